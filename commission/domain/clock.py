@@ -1,0 +1,87 @@
+"""Three clocks on every entry, and the time that really went by between two of them.
+
+A wall clock steps (summer time, network time, a typed correction); a monotonic clock stands still while the computer
+sleeps; a boot clock does neither but starts again with the computer. Source: clock_gettime(2).
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockMark:
+    """The clocks at one moment."""
+
+    wall_ms: int
+    """Milliseconds since 1970-01-01 00:00 UTC."""
+    offset_min: int
+    """Local time minus UTC [min]."""
+    mono_ms: int
+    """Clock that stands still in sleep [ms]."""
+    boot_ms: int | None = None
+    """Clock that counts sleep and never steps [ms]; None where the system has none."""
+    boot_id: str = ""
+    """Changes with each start of the computer; empty where the system has none."""
+
+
+class Timing(StrEnum):
+    """How an elapsed time was found."""
+
+    BOOT_CLOCK = "boot clock"
+    WALL_CLOCK = "wall clock"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Elapsed:
+    """The time between two marks, and what happened to the clocks on the way."""
+
+    elapsed_s: float
+    """The best available elapsed time [s]."""
+    timing: Timing
+    """Which clock it rests on."""
+    slept_s: float
+    """How long the computer slept on the way [s]; 0 where that is not known."""
+    wall_step_s: float
+    """How far the wall clock was moved on the way [s]; 0 where that is not known."""
+    restarted: bool
+    """Whether the computer was started anew on the way."""
+
+
+def elapsed_between(first: ClockMark, second: ClockMark) -> Elapsed:
+    """Return the time that went by from the first mark to the second.
+
+    Parameters
+    ----------
+    first, second
+        Marks of the same computer.
+
+    Returns
+    -------
+    Elapsed
+        From the boot clock where both marks have one of the same start of the computer; else from the wall clock.
+
+    Examples
+    --------
+    Ten minutes, four of them asleep, and the wall clock put back by one hour:
+
+    >>> a = ClockMark(wall_ms=3_600_000, offset_min=60, mono_ms=0, boot_ms=0, boot_id="x")
+    >>> b = ClockMark(wall_ms=600_000, offset_min=60, mono_ms=360_000, boot_ms=600_000, boot_id="x")
+    >>> e = elapsed_between(a, b)
+    >>> (e.elapsed_s, e.slept_s, e.wall_step_s)
+    (600.0, 240.0, -3600.0)
+    """
+    wall_s = (second.wall_ms - first.wall_ms) / 1000
+    restarted = first.boot_id != second.boot_id
+    if restarted or first.boot_ms is None or second.boot_ms is None:
+        return Elapsed(
+            elapsed_s=wall_s, timing=Timing.WALL_CLOCK, slept_s=0.0, wall_step_s=0.0, restarted=restarted
+        )
+    boot_s = (second.boot_ms - first.boot_ms) / 1000
+    mono_s = (second.mono_ms - first.mono_ms) / 1000
+    return Elapsed(
+        elapsed_s=boot_s,
+        timing=Timing.BOOT_CLOCK,
+        slept_s=max(0.0, boot_s - mono_s),
+        wall_step_s=wall_s - boot_s,
+        restarted=False,
+    )

@@ -1,0 +1,132 @@
+"""A pressure hold: what is known before it, what was read, and what it proves."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from commission.domain.quantity import Phrase
+from commission.domain.verdict import Bounded, Outcome, PlainRule
+
+REFERENCE_K = 293.15
+"""Temperature to which leak rates and compensated pressures are referred [K] (20 °C)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldSetup:
+    """What the judge must know beside the readings."""
+
+    volume_m3: float
+    """Internal volume of everything that stays connected during the hold [m3]."""
+    u_volume_m3: float
+    """Its standard uncertainty [m3]."""
+    limit_pa_m3_s: float
+    """Largest leak rate that passes, of air, at the test pressure of the start [Pa·m3/s at reference_k]."""
+    gauge_step_pa: float
+    """One step of the gauge's display [Pa]."""
+    absolute: bool = False
+    """Whether the gauge reads absolute pressure (then the barometer plays no part)."""
+    air_step_k: float | None = None
+    """One step of the thermometer's display [K]; None where there is no thermometer."""
+    barometer_step_pa: float | None = None
+    """One step of the barometer's display [Pa]; None where there is no barometer."""
+    gauge_gain_u: float = 0.01
+    """Relative standard uncertainty of the gauge's scale [1]."""
+    room_swing_k: float = 1.0
+    """How far the loop's temperature may wander unseen, from lowest to highest, where no thermometer says [K]."""
+    barometer_swing_pa: float | None = None
+    """How far the barometer may wander unseen [Pa]; None: from the length of the hold."""
+    gas_lag_s: float = 900.0
+    """The longest time constant with which the gas is believed to follow the air around the loop [s]."""
+    settle_s: float | None = None
+    """Readings before this are left out [s]; None: found from the readings."""
+    reference_k: float = REFERENCE_K
+    """Temperature to which leak rate and compensated pressure are referred [K]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldSeries:
+    """Readings of one hold, as columns of equal length n, in order of time; NaN where a value was not read."""
+
+    elapsed_s: Sequence[float]
+    """Time since the hold began, strictly increasing [s], shape (n,)."""
+    pressure_pa: Sequence[float]
+    """Gauge pressure, or absolute pressure if the set-up says so [Pa], shape (n,). Never NaN."""
+    air_k: Sequence[float]
+    """Air temperature at the loop [K], shape (n,)."""
+    barometer_pa: Sequence[float]
+    """Barometer at the bench, not reduced to sea level [Pa], shape (n,)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """Points of a line to be drawn, as columns of equal length."""
+
+    elapsed_s: tuple[float, ...]
+    """Time since the hold began [s]."""
+    pressure_pa: tuple[float, ...]
+    """Compensated pressure minus its fitted value at the start [Pa]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldPicture:
+    """What a plot of the hold needs: all in compensated pressure relative to its fitted start value."""
+
+    points: Curve
+    """The compensated readings, thinned to at most some hundreds by keeping the extremes."""
+    fit: Curve
+    """The fitted decay of a viscous leak."""
+    low: Curve
+    """The decay at the upper bound of the leak rate (the lower edge of the band)."""
+    high: Curve
+    """The decay at the lower bound of the leak rate (the upper edge of the band)."""
+    limit: Curve
+    """The decay at exactly the limit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldVerdict:
+    """What a hold proves."""
+
+    outcome: Outcome
+    """Pass, fail, inconclusive or invalid."""
+    leak_rate: Bounded | None
+    """Leak rate of air at the test pressure of the start [Pa·m3/s at reference_k]; None where nothing can be said."""
+    limit_pa_m3_s: float
+    """The limit it was judged by [Pa·m3/s]."""
+    reference_k: float
+    """Temperature to which rate and drop are referred [K]."""
+    start_gauge_pa: float | None
+    """Gauge pressure at the start of the judged part [Pa]."""
+    drop_pa: float | None
+    """Fall of the compensated pressure over the judged part, from the fit [Pa at reference_k]."""
+    duration_s: float
+    """Length of the judged part [s]."""
+    settling_s: float
+    """How much was left out at the start [s]."""
+    readings: int
+    """Pressure readings in the judged part."""
+    smallest_detectable: float | None
+    """Smallest leak rate that this hold finds with 5 % risk either way [Pa·m3/s]."""
+    hold_needed_s: float | None
+    """Length of hold that would decide [s]; None where it is decided or no length would."""
+    reasons: tuple[Phrase, ...] = ()
+    """Why, in plain words; the one that decided comes first."""
+    plain_rules: tuple[PlainRule, ...] = ()
+    """What simpler rules would say; for comparison only."""
+    picture: HoldPicture | None = None
+    """What a plot needs; None where nothing can be drawn."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capability:
+    """What a set-up can decide, worked out before the hold is started."""
+
+    smallest_detectable: float
+    """Smallest leak rate found with 5 % risk either way in the planned time [Pa·m3/s]."""
+    hold_needed_s: float | None
+    """Time after which the limit itself would be detectable [s]; None where no time within two days would do."""
+    can_decide: bool
+    """Whether the planned time is enough for the limit."""
+    expected_drop_pa: float
+    """Fall of the compensated pressure in the planned time at exactly the limit [Pa]."""
+    reasons: tuple[Phrase, ...]
+    """What governs it, the largest share first, and what would help."""

@@ -1,0 +1,53 @@
+"""Instruments: what they read, how finely, how well, and how far."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from commission.domain.quantity import Quantity
+
+
+class InstrumentKind(StrEnum):
+    """What an instrument reads in a pressure hold."""
+
+    GAUGE = "gauge"
+    ABSOLUTE_GAUGE = "absolute gauge"
+    THERMOMETER = "thermometer"
+    BAROMETER = "barometer"
+
+
+READS: dict[InstrumentKind, Quantity] = {
+    InstrumentKind.GAUGE: Quantity.GAUGE_PRESSURE,
+    InstrumentKind.ABSOLUTE_GAUGE: Quantity.ABSOLUTE_PRESSURE,
+    InstrumentKind.THERMOMETER: Quantity.TEMPERATURE,
+    InstrumentKind.BAROMETER: Quantity.ABSOLUTE_PRESSURE,
+}
+"""The quantity that each kind of instrument reads."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument:
+    """One instrument of the workshop, shared by all builds. All figures in the SI unit of what it reads."""
+
+    instrument_id: str
+    """Made by the program; never shown."""
+    kind: InstrumentKind
+    """What it reads."""
+    name: str
+    """What the builder calls it."""
+    unit: str
+    """The unit on its face, in which readings are typed and shown, such as ``mbar``."""
+    resolution: float
+    """One step of its display [SI]."""
+    accuracy: float
+    """Largest error its maker states (half-width) [SI]; 0 where none is stated."""
+    low: float
+    """Lowest value it can show [SI]."""
+    high: float
+    """Highest value it can show (full scale) [SI]."""
+    calibrated_on: str = ""
+    """Date of the last calibration, ISO 8601; empty where there was none."""
+
+    @property
+    def quantity(self) -> Quantity:
+        """The quantity it reads."""
+        return READS[self.kind]

@@ -1,0 +1,68 @@
+"""Kinds of quantity, and a value of one of them with the text that was typed for it."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Quantity(StrEnum):
+    """What a number means. Gauge and absolute pressure, and temperature and its difference, are never mixed."""
+
+    GAUGE_PRESSURE = "gauge pressure"
+    ABSOLUTE_PRESSURE = "absolute pressure"
+    PRESSURE_DIFFERENCE = "pressure difference"
+    TEMPERATURE = "temperature"
+    TEMPERATURE_DIFFERENCE = "temperature difference"
+    VOLUME = "volume"
+    LENGTH = "length"
+    DURATION = "duration"
+    LEAK_RATE = "leak rate"
+    ENERGY = "energy"
+    RATIO = "ratio"
+
+
+SI_UNIT: dict[Quantity, str] = {
+    Quantity.GAUGE_PRESSURE: "Pa",
+    Quantity.ABSOLUTE_PRESSURE: "Pa",
+    Quantity.PRESSURE_DIFFERENCE: "Pa",
+    Quantity.TEMPERATURE: "K",
+    Quantity.TEMPERATURE_DIFFERENCE: "K",
+    Quantity.VOLUME: "m3",
+    Quantity.LENGTH: "m",
+    Quantity.DURATION: "s",
+    Quantity.LEAK_RATE: "Pa·m3/s",
+    Quantity.ENERGY: "J",
+    Quantity.RATIO: "1",
+}
+"""The SI unit in which each quantity is held inside the program."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A value as it was typed and as it was understood."""
+
+    quantity: Quantity
+    si: float
+    """The value in the SI unit of its quantity."""
+    typed: str
+    """The text as it was typed; kept for ever."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A value inside a sentence: the reader's units are chosen where the sentence is shown."""
+
+    quantity: Quantity
+    si: float
+    """The value in the SI unit of its quantity."""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A sentence with amounts in it, such as ``"The upper bound {0} is within the limit {1}."``."""
+
+    code: str
+    """A stable word for programs, in the form ``past_or_present_fact``."""
+    template: str
+    """The sentence, with ``{0}``, ``{1}`` ... where the amounts go."""
+    amounts: tuple[Amount, ...] = ()
+    """The amounts, in the order of their numbers."""
