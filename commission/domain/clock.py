@@ -73,9 +73,7 @@ def elapsed_between(first: ClockMark, second: ClockMark) -> Elapsed:
     wall_s = (second.wall_ms - first.wall_ms) / 1000
     restarted = first.boot_id != second.boot_id
     if restarted or first.boot_ms is None or second.boot_ms is None:
-        return Elapsed(
-            elapsed_s=wall_s, timing=Timing.WALL_CLOCK, slept_s=0.0, wall_step_s=0.0, restarted=restarted
-        )
+        return Elapsed(elapsed_s=wall_s, timing=Timing.WALL_CLOCK, slept_s=0.0, wall_step_s=0.0, restarted=restarted)
     boot_s = (second.boot_ms - first.boot_ms) / 1000
     mono_s = (second.mono_ms - first.mono_ms) / 1000
     return Elapsed(

@@ -1,0 +1,62 @@
+"""What the logbook needs from outside: a log to write in, and a clock.
+
+Classes elsewhere fit these by shape; nothing inherits from them.
+"""
+
+from typing import Protocol
+
+from commission.domain.clock import ClockMark
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+
+
+class Clock(Protocol):
+    """Three clocks, read together."""
+
+    def now(self) -> ClockMark:
+        """Return the clocks at this moment."""
+
+
+class EntryLog(Protocol):
+    """An append-only log of entries, with the streamed samples beside it."""
+
+    @property
+    def read_only_because(self) -> str:
+        """Why nothing can be written, in one line; empty where it can."""
+
+    def append(self, draft: Draft) -> Logged:
+        """Store an entry durably and return it; the same uid with the same content is stored once.
+
+        Raises
+        ------
+        ReadOnly
+            If the log cannot be written.
+        NotConfirmed
+            If the disk reported an error: look whether it is there before typing it again.
+        """
+
+    def entries(self, build: str | None = None) -> list[Logged]:
+        """Return the entries in order: all of them, or those of one build (``""``: the shared ones)."""
+
+    def add_samples(self, series: str, samples: list[Sample]) -> int:
+        """Store samples at the end of a series in one durable transaction and return how many it now holds."""
+
+    def samples(self, series: str) -> SampleColumns:
+        """Return the samples of a series as columns."""
+
+    def last_sample(self, series: str) -> Sample | None:
+        """Return the last sample of a series, or None."""
+
+    def seal(self, series: str) -> Seal:
+        """Return the count and the digest of a series as it stands."""
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+
+    def changed(self) -> bool:
+        """Return whether another process has written since this was last asked."""
+
+    def verify(self) -> list[Problem]:
+        """Check integrity, guards, chain and sealed series; an empty list means that all is sound."""
+
+    def close(self) -> None:
+        """Let the log go."""
