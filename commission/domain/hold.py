@@ -49,7 +49,7 @@ class HoldSeries:
     elapsed_s: Sequence[float]
     """Time since the hold began, strictly increasing [s], shape (n,)."""
     pressure_pa: Sequence[float]
-    """Gauge pressure, or absolute pressure if the set-up says so [Pa], shape (n,). Never NaN."""
+    """Gauge pressure, or absolute pressure if the set-up says so [Pa], shape (n,)."""
     air_k: Sequence[float]
     """Air temperature at the loop [K], shape (n,)."""
     barometer_pa: Sequence[float]

@@ -35,7 +35,13 @@ class EntryLog(Protocol):
         """
 
     def entries(self, build: str | None = None) -> list[Logged]:
-        """Return the entries in order: all of them, or those of one build (``""``: the shared ones)."""
+        """Return the entries in order: all of them, or those of one build or stream."""
+
+    def entry(self, seq: int) -> Logged | None:
+        """Return one entry by its number, or None."""
+
+    def entries_of_kind(self, kind: str) -> list[Logged]:
+        """Return the entries of one kind, of all builds, in order."""
 
     def add_samples(self, series: str, samples: list[Sample]) -> int:
         """Store samples at the end of a series in one durable transaction and return how many it now holds."""

@@ -1,0 +1,80 @@
+"""One attempt at a pressure hold, as the log tells it."""
+
+from dataclasses import dataclass
+
+from commission.domain.clock import Elapsed, Timing, elapsed_between
+from commission.domain.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken
+from commission.domain.logged import Logged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimedReading:
+    """A typed reading with its place in the hold."""
+
+    seq: int
+    """Number of its entry."""
+    elapsed: Elapsed
+    """Time since the hold began."""
+    reading: ReadingTaken
+    """What was read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldAttempt:
+    """Everything the log says of one attempt."""
+
+    attempt: int
+    """Which attempt, from 1."""
+    acknowledged: frozenset[str] = frozenset()
+    """Cautions that were read and answered."""
+    printed: frozenset[str] = frozenset()
+    """Cautions that were only printed, on a command line."""
+    steps: tuple[str, ...] = ()
+    """Steps reported done, in order."""
+    plan: HoldPlan | None = None
+    """The plan; None until there is one."""
+    started: Logged | None = None
+    """The entry that started the clock; None before."""
+    readings: tuple[TimedReading, ...] = ()
+    """Typed readings that count, in the order of the log."""
+    looks: int = 1
+    """How many planned ends it was or will be judged at: one more with each extension."""
+    closed: Logged | None = None
+    """The entry that ended and judged it; None while it runs."""
+    stale_by: int | None = None
+    """The later entry that took away its worth; None where there is none."""
+
+    @property
+    def running(self) -> bool:
+        """Whether the clock runs."""
+        return self.started is not None and self.closed is None
+
+    @property
+    def series(self) -> str:
+        """Name of the series of its streamed samples; empty before the start."""
+        return self.started.payload.series if self.started and isinstance(self.started.payload, HoldStarted) else ""
+
+    @property
+    def verdict_entry(self) -> HoldClosed | None:
+        """What ended and judged it; None while it runs."""
+        return self.closed.payload if self.closed and isinstance(self.closed.payload, HoldClosed) else None
+
+    @property
+    def end_s(self) -> float | None:
+        """Time after the start at which the hold is to be judged [s]; None without a plan."""
+        return None if self.plan is None else self.plan.hold_s + (self.plan.settle_s or 0.0)
+
+
+def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading:
+    """Place a reading in its hold; one that was typed in later counts from when it was seen."""
+    if entry.observed_ms is None:
+        elapsed = elapsed_between(started.mark, entry.mark)
+    else:
+        elapsed = Elapsed(
+            elapsed_s=(entry.observed_ms - started.mark.wall_ms) / 1000,
+            timing=Timing.WALL_CLOCK,
+            slept_s=0.0,
+            wall_step_s=0.0,
+            restarted=False,
+        )
+    return TimedReading(seq=entry.seq, elapsed=elapsed, reading=reading)

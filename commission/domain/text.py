@@ -1,0 +1,41 @@
+"""Text from people and files, made safe to show anywhere."""
+
+import unicodedata
+
+_HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+
+
+def clean(text: str) -> str:
+    r"""Return the text with every control, format, surrogate, private or unassigned character spelled out.
+
+    Parameters
+    ----------
+    text
+        Anything that a person typed or a file held.
+
+    Returns
+    -------
+    str
+        The same text on one line, with each such character as ``\uXXXX``; cleaning it again changes nothing.
+
+    Examples
+    --------
+    >>> clean("loop 1\x1b[2J")
+    'loop 1\\u001b[2J'
+    >>> clean("20 °C · 1.2 L")
+    '20 °C · 1.2 L'
+    """
+    if text.isprintable():
+        return text
+    return "".join(_spelled(c) if unicodedata.category(c) in _HIDDEN else c for c in text)
+
+
+def _spelled(character: str) -> str:
+    code = ord(character)
+    return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
+
+
+def clip(text: str, longest: int = 40) -> str:
+    """Return the cleaned text in quotes, cut to at most `longest` characters, for use in a message."""
+    cleaned = clean(text[: longest * 2])
+    return f'"{cleaned[:longest]}…"' if len(cleaned) > longest else f'"{cleaned}"'

@@ -1,0 +1,134 @@
+"""Brings a hold's readings, samples and plan together for the judge, and marks what only the log can know."""
+
+from __future__ import annotations
+
+import math
+from array import array
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from commission.domain.clock import Timing
+from commission.domain.entries import Ending, HoldPlan
+from commission.domain.hold import HoldSeries, HoldSetup, HoldVerdict
+from commission.domain.instrument import InstrumentKind
+from commission.domain.quantity import Amount, Phrase, Quantity
+from commission.domain.verdict import Outcome
+
+if TYPE_CHECKING:
+    from commission.domain.attempt import HoldAttempt, TimedReading
+    from commission.domain.hold import Capability
+    from commission.domain.state import BuildState
+    from commission.logbook.book import Logbook
+    from commission.procedure.model import Procedure
+
+STAGE = "pressure_hold"
+
+
+def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
+    """Return what the judge must know beside the readings, from a plan and the procedure's limits."""
+    gauge = plan.gauge
+    return HoldSetup(
+        volume_m3=plan.volume_m3,
+        u_volume_m3=plan.u_volume_m3,
+        limit_pa_m3_s=plan.limit_pa_m3_s,
+        gauge_step_pa=gauge.resolution,
+        absolute=gauge.kind is InstrumentKind.ABSOLUTE_GAUGE,
+        air_step_k=plan.thermometer.resolution if plan.thermometer else None,
+        barometer_step_pa=plan.barometer.resolution if plan.barometer else None,
+        gauge_gain_u=max(0.005, gauge.accuracy / gauge.high / math.sqrt(3)),
+        room_swing_k=plan.room_swing_k,
+        gas_lag_s=procedure.stage(STAGE).limit("gas_lag_s"),
+        settle_s=plan.settle_s,
+    )
+
+
+def capability(procedure: Procedure, plan: HoldPlan) -> Capability:
+    """Return what a plan can decide, before it is started."""
+    from commission.evaluate.capability import hold_capability
+
+    return hold_capability(setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, hold_s=plan.hold_s)
+
+
+def series_of(book: Logbook, hold: HoldAttempt) -> HoldSeries:
+    """Return typed readings and streamed samples of a hold as one series in order of time."""
+    samples = book.log.samples(hold.series)
+    columns = (samples.elapsed_s, samples.pressure_pa, samples.air_k, samples.barometer_pa)
+    if hold.readings:
+        rows = {row[0]: row for row in zip(*columns, strict=True)}
+        rows |= {row[0]: row for row in map(_row, hold.readings)}
+        ordered = [rows[elapsed] for elapsed in sorted(rows)]
+        columns = tuple(array("d", column) for column in zip(*ordered, strict=True))  # type: ignore[assignment]
+    elapsed_s, pressure_pa, air_k, barometer_pa = columns
+    return HoldSeries(elapsed_s=elapsed_s, pressure_pa=pressure_pa, air_k=air_k, barometer_pa=barometer_pa)
+
+
+def clock_stepped(hold: HoldAttempt) -> bool:
+    """Return whether a reading seems to be taken before the start or before an earlier one.
+
+    That happens only where no boot clock bridges it, for instance when the computer was restarted and its wall clock
+    was set back. Readings that were typed in later than they were seen may come in any order.
+    """
+    elapsed = [timed.elapsed.elapsed_s for timed in hold.readings if timed.elapsed.timing is Timing.BOOT_CLOCK]
+    wall = [timed.elapsed.elapsed_s for timed in hold.readings if timed.elapsed.restarted]
+    return any(later < earlier for earlier, later in pairwise(elapsed + wall)) or min(wall, default=0.0) < 0.0
+
+
+def _row(timed: TimedReading) -> tuple[float, float, float, float]:
+    reading = timed.reading
+    pressure, air, barometer = (
+        math.nan if value is None else value.si for value in (reading.pressure, reading.air, reading.barometer)
+    )
+    return timed.elapsed.elapsed_s, pressure, air, barometer
+
+
+def judge(
+    book: Logbook, state: BuildState, hold: HoldAttempt, now_s: float, *, ending: Ending | None = None
+) -> HoldVerdict:
+    """Judge a hold from what the log holds of it.
+
+    Parameters
+    ----------
+    book, state, hold
+        The logbook, the build, and the attempt, which was started.
+    now_s
+        How long it has been going [s].
+    ending
+        How it ends; None while it runs.
+    """
+    from commission.evaluate.pressure_hold import evaluate_pressure_hold
+
+    plan = hold.plan
+    assert plan is not None  # a started hold has one
+    series = series_of(book, hold)
+    end_s = hold.end_s or 0.0
+    early = ending is None and hold.closed is None and now_s < end_s
+    verdict = evaluate_pressure_hold(
+        series,
+        setup_of(book.procedure(state), plan),
+        look=hold.looks,
+        planned_s=end_s,
+        running=early or ending in (Ending.GROSS_LEAK, Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED),
+    )
+    if clock_stepped(hold):
+        return _with(verdict, Outcome.INVALID, Phrase("clock_stepped", "The clock was set back during the hold."))
+    return _ended(verdict, ending, now_s, end_s)
+
+
+def _ended(verdict: HoldVerdict, ending: Ending | None, now_s: float, end_s: float) -> HoldVerdict:
+    match ending:
+        case Ending.INTERRUPTED | Ending.ABANDONED:
+            return _with(verdict, Outcome.INVALID, Phrase("hold_broken_off", f"The hold was {ending}."))
+        case Ending.BY_HAND if now_s < end_s and verdict.outcome is Outcome.INCONCLUSIVE:
+            phrase = Phrase(
+                "ended_early",
+                "It was ended after {0} of the planned {1}; only the planned end keeps the odds.",
+                (Amount(Quantity.DURATION, now_s), Amount(Quantity.DURATION, end_s)),
+            )
+            return _with(verdict, Outcome.INCONCLUSIVE, phrase)
+        case _:
+            return verdict
+
+
+def _with(verdict: HoldVerdict, outcome: Outcome, phrase: Phrase) -> HoldVerdict:
+    return replace(verdict, outcome=outcome, reasons=(phrase, *verdict.reasons))

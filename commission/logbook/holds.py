@@ -1,0 +1,308 @@
+"""The pressure hold in the log: cautions, plan, start, readings, verdict, findings and the way back to a retest."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.entries import (
+    CautionAcknowledged,
+    CautionsPrinted,
+    Ending,
+    FindingCured,
+    FindingRaised,
+    HoldClosed,
+    HoldExtended,
+    HoldPlan,
+    HoldPlanned,
+    HoldStarted,
+    ReadingTaken,
+    StepDone,
+)
+from commission.domain.errors import NotAllowed, UnknownName
+from commission.domain.loop import too_much_pressure
+from commission.domain.verdict import Outcome
+from commission.logbook.hold_judge import capability, judge
+from commission.procedure.model import When
+
+if TYPE_CHECKING:
+    from commission.domain.hold import Capability, HoldVerdict
+    from commission.domain.logged import Logged, Sample
+    from commission.domain.quantity import Measured
+    from commission.domain.state import BuildState
+    from commission.logbook.book import Logbook
+
+STAGE = "pressure_hold"
+"""Id of the stage in the procedure and in the log."""
+
+PLACES = ("fitting", "seal", "part", "rig", "unknown")
+"""Where a finding can be: the rig is the pump, hose and coupling of the test itself."""
+
+
+class Holds:
+    """The use cases of the pressure hold."""
+
+    def __init__(self, book: Logbook) -> None:
+        self._book = book
+
+    # --- before the start ------------------------------------------------------------------------------------
+
+    def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
+        """Record that a caution was read and answered, as it stood on the screen."""
+        attempt = self._preparing(build_id).hold.attempt
+        return self._book.record(
+            build_id, CautionAcknowledged(stage=STAGE, attempt=attempt, caution=caution_id, text=text)
+        )
+
+    def print_cautions(self, build_id: str) -> Logged:
+        """Record that the cautions were printed on a command line, where nobody can be asked."""
+        state = self._preparing(build_id)
+        cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
+        ids = tuple(caution.id for caution in cautions)
+        return self._book.record(build_id, CautionsPrinted(stage=STAGE, attempt=state.hold.attempt, cautions=ids))
+
+    def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
+        """Record that a step was done.
+
+        Raises
+        ------
+        NotAllowed
+            If cautions are unanswered, the plan is missing, or the step is not the next one.
+        """
+        state = self._preparing(build_id)
+        self._refuse_unready(state)
+        missing = self.missing_steps(state)
+        if not missing or missing[0] != step_id:
+            next_step = f"next is: {missing[0]}" if missing else "all are done"
+            raise NotAllowed(f'step "{step_id}" is not the next one; {next_step}')
+        return self._book.record(build_id, StepDone(stage=STAGE, attempt=state.hold.attempt, step=step_id, note=note))
+
+    def plan(self, build_id: str, plan: HoldPlan) -> Logged:
+        """Record how the hold is to be run and judged; may be repeated until the start.
+
+        Raises
+        ------
+        NotAllowed
+            If the plan contradicts itself or the loop.
+        """
+        state = self._preparing(build_id)
+        self._refuse_plan(state, plan)
+        return self._book.record(build_id, HoldPlanned(attempt=state.hold.attempt, plan=plan))
+
+    def start(self, build_id: str) -> Logged:
+        """Start the clock: the source is shut off and the loop is on its own.
+
+        Raises
+        ------
+        NotAllowed
+            If anything that must come before is missing; the message says what.
+        """
+        state = self._preparing(build_id)
+        self._refuse_unready(state)
+        missing = self.missing_steps(state)
+        if missing and not state.hold.printed:
+            raise NotAllowed(f"not done yet: {', '.join(missing)}")
+        assert state.hold.plan is not None  # _refuse_unready saw to it
+        return self._book.record(
+            build_id,
+            HoldStarted(attempt=state.hold.attempt, plan=state.hold.plan, series=self._book.new_id()),
+        )
+
+    def missing_cautions(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the cautions that are still unanswered in the attempt at hand, in order."""
+        cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
+        seen = state.hold.acknowledged | state.hold.printed
+        return tuple(caution.id for caution in cautions if caution.id not in seen)
+
+    def missing_steps(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
+        steps = self._book.procedure(state).stage(STAGE).steps
+        return tuple(step.id for step in steps if step.id not in state.hold.steps)
+
+    def capability(self, state: BuildState, plan: HoldPlan) -> Capability:
+        """Return what a plan can decide, before it is started."""
+        return capability(self._book.procedure(state), plan)
+
+    # --- while it runs ---------------------------------------------------------------------------------------
+
+    def read(
+        self,
+        build_id: str,
+        *,
+        pressure: Measured | None,
+        air: Measured | None = None,
+        barometer: Measured | None = None,
+        note: str = "",
+        observed_ms: int | None = None,
+        uid: str = "",
+    ) -> Logged:
+        """Record one typed line of readings.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs, nothing was read, or it is said to be seen before the start or after now.
+        """
+        state = self._running(build_id)
+        if pressure is None and air is None and barometer is None and not note:
+            raise NotAllowed("nothing was read; type at least the gauge")
+        started = state.hold.started
+        assert started is not None  # _running saw to it
+        if observed_ms is not None and not started.mark.wall_ms <= observed_ms <= self._book.clock.now().wall_ms:
+            raise NotAllowed("that time lies before the start of the hold or after now; correct the time")
+        return self._book.record(
+            build_id,
+            ReadingTaken(attempt=state.hold.attempt, pressure=pressure, air=air, barometer=barometer, note=note),
+            observed_ms=observed_ms,
+            uid=uid,
+        )
+
+    def stream(self, build_id: str, samples: list[Sample]) -> int:
+        """Store streamed samples of the running hold and return how many its series now holds.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs.
+        """
+        series = self._running(build_id).hold.series
+        return self._book.log.add_samples(series, samples)
+
+    def extend(self, build_id: str, hold_s: float) -> Logged:
+        """Let a hold that has not decided go on.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs or the new length is not longer.
+        """
+        state = self._running(build_id)
+        plan = state.hold.plan
+        if plan is None or hold_s <= plan.hold_s:
+            raise NotAllowed("an extended hold must be longer than it was planned")
+        return self._book.record(build_id, HoldExtended(attempt=state.hold.attempt, hold_s=hold_s))
+
+    def verdict(self, state: BuildState) -> HoldVerdict | None:
+        """Judge the running hold as it stands, or the last one again; None where there is nothing to judge."""
+        hold = state.hold if state.hold.running else state.judged_hold
+        if hold is None or hold.started is None:
+            return None
+        return judge(self._book, state, hold, self.elapsed_s(state))
+
+    def elapsed_s(self, state: BuildState) -> float:
+        """Return how long the running hold has been going [s]; 0 where none runs."""
+        from commission.domain.clock import elapsed_between
+
+        if state.hold.started is None:
+            return 0.0
+        return elapsed_between(state.hold.started.mark, self._book.clock.now()).elapsed_s
+
+    # --- the end and after -----------------------------------------------------------------------------------
+
+    def close(self, build_id: str, ending: Ending) -> HoldVerdict:
+        """End the running hold and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs.
+        """
+        state = self._running(build_id)
+        verdict = judge(self._book, state, state.hold, self.elapsed_s(state), ending=ending)
+        verdict = replace(verdict, picture=None)
+        seal = self._book.log.seal(state.hold.series)
+        self._book.record(
+            build_id,
+            HoldClosed(
+                attempt=state.hold.attempt,
+                ending=ending,
+                verdict=verdict,
+                program=self._book.program,
+                samples=seal.count,
+                digest=seal.digest,
+            ),
+        )
+        return verdict
+
+    def raise_finding(self, build_id: str, *, where: str, part_id: str | None, note: str) -> Logged:
+        """Record a fault that was found.
+
+        Raises
+        ------
+        NotAllowed
+            If the place is not one of those known, or nothing is said of it.
+        """
+        state = self._book.build(build_id)
+        if where not in PLACES:
+            raise NotAllowed(f'"{where}" is no place; say one of {", ".join(PLACES)}')
+        if not note.strip():
+            raise NotAllowed("say what was found")
+        attempt = state.judged_hold.attempt if state.judged_hold else state.hold.attempt
+        return self._book.record(
+            build_id,
+            FindingRaised(
+                finding_id=self._book.new_id(),
+                stage=STAGE,
+                attempt=attempt,
+                where=where,
+                part_id=part_id,
+                note=note.strip(),
+            ),
+        )
+
+    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
+        """Record what was done about a fault; the next hold shows whether it worked.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such finding.
+        NotAllowed
+            If nothing is said of the cure.
+        """
+        state = self._book.build(build_id)
+        if all(finding.raised.finding_id != finding_id for finding in state.findings):
+            raise UnknownName("there is no such finding; look at the list of findings")
+        if not cure.strip():
+            raise NotAllowed("say what was done")
+        return self._book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
+
+    # --- refusals --------------------------------------------------------------------------------------------
+
+    def _preparing(self, build_id: str) -> BuildState:
+        state = self._book.build(build_id)
+        if state.hold.running:
+            raise NotAllowed("a hold is running; end it first")
+        judged = state.judged_hold
+        failed = judged and judged.verdict_entry and judged.verdict_entry.verdict.outcome is Outcome.FAIL
+        if failed and judged and all(f.raised.attempt != judged.attempt for f in state.findings):
+            raise NotAllowed("the last hold failed; record what was found and what was done before the retest")
+        if state.open_findings:
+            raise NotAllowed("a finding has no cure yet; record what was done before the retest")
+        return state
+
+    def _running(self, build_id: str) -> BuildState:
+        state = self._book.build(build_id)
+        if not state.hold.running:
+            raise NotAllowed("no hold is running; start one first")
+        return state
+
+    def _refuse_unready(self, state: BuildState) -> None:
+        missing = self.missing_cautions(state)
+        if missing:
+            raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
+        if state.hold.plan is None:
+            raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
+        self._refuse_plan(state, state.hold.plan)
+
+    @staticmethod
+    def _refuse_plan(state: BuildState, plan: HoldPlan) -> None:
+        above = too_much_pressure(state.parts, plan.target_gauge_pa)
+        if above is not None:
+            weakest = min(part.max_gauge_pa for part in state.parts if part.max_gauge_pa is not None)
+            raise NotAllowed(
+                f"the test pressure {plan.target_gauge_pa / 100:g} mbar is above the rating of the weakest part, "
+                f"{weakest / 100:g} mbar; lower it, or take that part out of the test"
+            )
+        if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
+            raise NotAllowed("limit, time, volume and test pressure must all be above 0")

@@ -1,0 +1,71 @@
+"""The ladder of stages: for each a word that says where it stands, and what comes next."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from commission.domain.state import BuildState
+from commission.domain.verdict import Outcome
+from commission.procedure.model import Procedure, Stage
+
+
+class StageWord(StrEnum):
+    """Where a stage stands; always shown as a word."""
+
+    LOCKED = "locked"
+    OPEN = "open"
+    RUNNING = "running"
+    PASSED = "passed"
+    FAILED = "failed"
+    INCONCLUSIVE = "inconclusive"
+    INVALID = "invalid"
+    STALE = "stale"
+    OVERRIDDEN = "overridden"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageState:
+    """One rung of the ladder."""
+
+    stage: Stage
+    """The stage."""
+    word: StageWord
+    """Where it stands."""
+    why: str
+    """What made it so, in one line; empty where the word says it all."""
+
+
+_WORD_OF = {
+    Outcome.PASS: StageWord.PASSED,
+    Outcome.FAIL: StageWord.FAILED,
+    Outcome.INCONCLUSIVE: StageWord.INCONCLUSIVE,
+    Outcome.INVALID: StageWord.INVALID,
+}
+
+
+def ladder(procedure: Procedure, state: BuildState) -> tuple[StageState, ...]:
+    """Return the stages of a procedure in order, each with the word for its state in a build."""
+    rungs: list[StageState] = []
+    for stage in procedure.stages:
+        missing = [rung.stage.title for rung in rungs if rung.stage.id in stage.rests_on and not _bears(rung.word)]
+        rungs.append(_rung(stage, state, missing))
+    return tuple(rungs)
+
+
+def _bears(word: StageWord) -> bool:
+    return word in (StageWord.PASSED, StageWord.OVERRIDDEN)
+
+
+def _rung(stage: Stage, state: BuildState, missing: list[str]) -> StageState:
+    if stage.id in state.overridden:
+        return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=state.overridden[stage.id])
+    if missing:
+        return StageState(stage=stage, word=StageWord.LOCKED, why=f"rests on {', '.join(missing)}")
+    if state.hold.running:
+        return StageState(stage=stage, word=StageWord.RUNNING, why=f"attempt {state.hold.attempt}")
+    judged = state.judged_hold
+    if judged is None or judged.verdict_entry is None:
+        return StageState(stage=stage, word=StageWord.OPEN, why="")
+    outcome = judged.verdict_entry.verdict.outcome
+    if judged.stale_by is not None and outcome is Outcome.PASS:
+        return StageState(stage=stage, word=StageWord.STALE, why=f"since entry {judged.stale_by}")
+    return StageState(stage=stage, word=_WORD_OF[outcome], why=f"attempt {judged.attempt}")

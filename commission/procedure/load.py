@@ -1,0 +1,101 @@
+"""Reads a procedure from TOML into the typed model, and refuses what does not fit."""
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import MISSING, fields, is_dataclass
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+from types import UnionType
+from typing import Any, get_args, get_origin, get_type_hints
+
+from commission.domain.errors import FileError
+from commission.procedure.model import Limit, Procedure
+
+
+def default_toml() -> str:
+    """Return the text of the procedure that ships with the program."""
+    return files("commission.procedure").joinpath("default.toml").read_text(encoding="utf-8")
+
+
+@cache
+def load_procedure(text: str) -> Procedure:
+    """Read a procedure.
+
+    Parameters
+    ----------
+    text
+        TOML with the keys of :class:`Procedure`; ``stages``, ``cautions``, ``steps``, ``limits`` are arrays of tables.
+
+    Returns
+    -------
+    Procedure
+        The typed procedure; the same text gives the same object.
+
+    Raises
+    ------
+    FileError
+        If it is no TOML, a key is missing, unknown or of the wrong type, or a limit is outside its own bounds.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise FileError(f"the procedure is no TOML: {error}; correct the file") from None
+    procedure: Procedure = _build(Procedure, data, "procedure")
+    for stage in procedure.stages:
+        for limit in stage.limits:
+            _check(limit, stage.id)
+    return procedure
+
+
+def _check(limit: Limit, stage: str) -> None:
+    if not limit.low <= limit.value <= limit.high:
+        raise FileError(
+            f"{stage}: {limit.value:g} is outside {limit.low:g} to {limit.high:g}; limits are in SI units",
+            field=limit.id,
+        )
+
+
+def _build(kind: type, data: object, where: str) -> Any:
+    """Turn plain TOML data into a value of a type; ``where`` names the place for the message."""
+    origin = get_origin(kind)
+    if origin is tuple:
+        if not isinstance(data, list):
+            raise FileError("a list is wanted", field=where)
+        item = get_args(kind)[0]
+        return tuple(_build(item, value, f"{where}[{number}]") for number, value in enumerate(data, 1))
+    if origin is UnionType:
+        raise FileError("optional values are not used in a procedure", field=where)
+    if is_dataclass(kind):
+        return _build_record(kind, data, where)
+    return _build_scalar(kind, data, where)
+
+
+def _build_record(kind: type, data: object, where: str) -> Any:
+    if not isinstance(data, Mapping):
+        raise FileError("a table is wanted", field=where)
+    hints = get_type_hints(kind)
+    wanted = {field.name: field for field in fields(kind)}
+    unknown = sorted(set(data) - set(wanted))
+    if unknown:
+        raise FileError(f"unknown key; known are {', '.join(wanted)}", field=f"{where}.{unknown[0]}")
+    missing = sorted(name for name, f in wanted.items() if name not in data and f.default is MISSING)
+    if missing:
+        raise FileError("the key is missing", field=f"{where}.{missing[0]}")
+    return kind(**{name: _build(hints[name], value, f"{where}.{name}") for name, value in data.items()})
+
+
+def _build_scalar(kind: type, data: object, where: str) -> Any:
+    if kind is float and isinstance(data, int | float) and not isinstance(data, bool) and math.isfinite(data):
+        return float(data)
+    if kind is int and isinstance(data, int) and not isinstance(data, bool):
+        return data
+    if isinstance(data, str) and data.strip():
+        if issubclass(kind, StrEnum):
+            if data in set(kind):
+                return kind(data)
+            raise FileError(f'"{data}" is none of {", ".join(kind)}', field=where)
+        if kind is str:
+            return data
+    raise FileError(f"{data!r} is no {kind.__name__}", field=where)

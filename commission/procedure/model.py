@@ -1,0 +1,181 @@
+"""The procedure as it is read from TOML: stages, their cautions, steps and limits, each with its source."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class When(StrEnum):
+    """When a caution must have been answered."""
+
+    BEFORE_PRESSURE = "before pressure"
+    AFTER_VERDICT = "after verdict"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A warning that must be answered before the stage goes on."""
+
+    id: str
+    """Short name, unique within the stage."""
+    text: str
+    """What is read; may hold ``{energy}``, ``{rating}`` and ``{pressure}``."""
+    when: When
+    """When it must have been answered."""
+    source: str
+    """Where it comes from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One thing to do."""
+
+    id: str
+    """Short name, unique within the stage."""
+    do: str
+    """The instruction."""
+    good: str
+    """What it looks like when it went well."""
+    source: str
+    """Where it comes from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """A number that a verdict, a default or a warning rests on."""
+
+    id: str
+    """Name with the SI unit at its end, such as ``leak_rate_pa_m3_s``."""
+    value: float
+    """The number [SI]."""
+    low: float
+    """Smallest value that makes sense [SI]."""
+    high: float
+    """Largest value that makes sense [SI]."""
+    why: str
+    """What it is for, in one line."""
+    source: str
+    """Where it comes from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Help:
+    """What the help panel of a stage says."""
+
+    purpose: str
+    """What the stage is for."""
+    good: str
+    """What a good reading looks like."""
+    bad: str
+    """What to do when it fails."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """One stage on the way from the last fitting to the handover."""
+
+    id: str
+    """Short name, the same as its module in each layer."""
+    title: str
+    """Its name on the screen."""
+    proves: str
+    """What a pass proves."""
+    rests_on: tuple[str, ...]
+    """Ids of the stages that must have passed before."""
+    rule: str
+    """Name of the rule that judges it."""
+    help: Help
+    """Its help."""
+    cautions: tuple[Caution, ...]
+    """Its cautions, in order."""
+    steps: tuple[Step, ...]
+    """Its steps, in order."""
+    limits: tuple[Limit, ...]
+    """Its limits."""
+
+    def limit(self, id_: str) -> float:
+        """Return the value of a limit.
+
+        Raises
+        ------
+        KeyError
+            If the stage has no such limit: a mistake in the program, not of a person.
+        """
+        for limit in self.limits:
+            if limit.id == id_:
+                return limit.value
+        raise KeyError(id_)
+
+    def cautions_at(self, when: When) -> tuple[Caution, ...]:
+        """Return the cautions that belong to a moment, in order."""
+        return tuple(caution for caution in self.cautions if caution.when is when)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypicalPart:
+    """What a part of some kind typically holds and bears: offered while a part is typed, never taken silently."""
+
+    kind: str
+    """Kind of part."""
+    name: str
+    """What it is called."""
+    volume_m3: float
+    """Typical internal volume [m3]."""
+    spread_m3: float
+    """How far such parts differ from it (half-width) [m3]."""
+    max_gauge_pa: float
+    """Typical highest gauge pressure [Pa]."""
+    materials: tuple[str, ...]
+    """What typically touches the coolant."""
+    source: str
+    """Where it comes from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypicalInstrument:
+    """What an instrument of some kind typically shows: offered while one is typed, never taken silently."""
+
+    kind: str
+    """Kind of instrument."""
+    name: str
+    """What it is called."""
+    unit: str
+    """Unit on its face."""
+    resolution: float
+    """One step of its display [SI]."""
+    accuracy: float
+    """Largest error stated [SI]."""
+    low: float
+    """Lowest value [SI]."""
+    high: float
+    """Highest value [SI]."""
+    source: str
+    """Where it comes from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Procedure:
+    """A whole procedure."""
+
+    title: str
+    """What it is called."""
+    revision: int
+    """Counts up with each change."""
+    stages: tuple[Stage, ...]
+    """Its stages, in order."""
+    typical_parts: tuple[TypicalPart, ...]
+    """Typical figures of parts."""
+    typical_instruments: tuple[TypicalInstrument, ...]
+    """Typical figures of instruments."""
+
+    def stage(self, id_: str) -> Stage:
+        """Return a stage by its id.
+
+        Raises
+        ------
+        KeyError
+            If there is no such stage: a mistake in the program, not of a person.
+        """
+        for stage in self.stages:
+            if stage.id == id_:
+                return stage
+        raise KeyError(id_)
