@@ -1,0 +1,98 @@
+"""Text on its way into a widget: cleaned, never markup, and plain ASCII where the terminal asks for that."""
+
+from functools import lru_cache
+
+from rich.cells import cell_len, set_cell_size
+from textual.content import Content
+from textual.widget import Widget
+
+from commission.domain.text import clean
+from commission.tui.theme import ASCII_CLASS
+
+LONGEST = 2000
+"""Characters of one text that a widget shows at most."""
+
+_FOLD = str.maketrans(
+    {
+        "°": "deg",
+        "±": "+-",
+        "×": "x",
+        "·": "*",
+        "−": "-",
+        "–": "-",
+        "—": "-",
+        "…": "...",
+        "≤": "<=",
+        "≥": ">=",
+        "≈": "~",
+        "²": "2",
+        "³": "3",
+        "µ": "u",
+        "μ": "u",
+        "→": "->",
+        "←": "<-",
+        "“": '"',
+        "”": '"',
+        "„": '"',
+        "’": "'",
+        "‘": "'",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "\u2009": " ",
+        "│": "|",
+        "┃": "|",
+        "─": "-",
+        "●": "o",
+    }
+)
+
+
+def fold(text: str) -> str:
+    r"""Return the text in ASCII: our own signs by their usual substitutes, anything else as ``\uXXXX``.
+
+    Examples
+    --------
+    >>> fold("21.3 °C ± 0.1")
+    '21.3 degC +- 0.1'
+    >>> fold("Zoë")
+    'Zo\\xeb'
+    """
+    return text if text.isascii() else text.translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
+
+
+@lru_cache(maxsize=512)
+def safe(text: str, ascii_only: bool = False) -> str:
+    """Return the text on one line, safe for any terminal, cut to a length that no screen needs."""
+    if len(text) > LONGEST:
+        text = f"{text[:LONGEST]}…"
+    cleaned = clean(text)
+    return fold(cleaned) if ascii_only else cleaned
+
+
+def ascii_only(widget: Widget) -> bool:
+    """Return whether the app was asked to draw with ASCII only."""
+    return widget.app.has_class(ASCII_CLASS)
+
+
+def said(widget: Widget, text: str) -> Content:
+    """Return the text as content for the widget, without any markup."""
+    return Content(safe(text, ascii_only(widget)))
+
+
+def fit(text: str, width: int, *, right: bool = False) -> str:
+    """Return a safe text in exactly `width` cells, cut with an ellipsis or padded.
+
+    Examples
+    --------
+    >>> fit("radiator", 5)
+    'radi…'
+    >>> fit("7", 3, right=True)
+    '  7'
+    """
+    if width <= 0:
+        return ""
+    long = cell_len(text) - width
+    if long > 0:
+        mark = "~" if text.isascii() and width < 4 else "…"
+        return set_cell_size(text, width - 1) + mark
+    return f"{' ' * -long}{text}" if right else f"{text}{' ' * -long}"
