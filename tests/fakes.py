@@ -1,0 +1,143 @@
+"""A log in a plain list and a clock that is wound by hand, for tests that need no file."""
+
+import hashlib
+import itertools
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from commission.domain.clock import ClockMark
+from commission.domain.errors import ReadOnly
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+from commission.logbook.book import Logbook
+from commission.procedure.load import default_toml
+
+START_MS = 1_790_000_000_000
+"""2026-09-21 14:13:20 UTC."""
+
+
+@dataclass
+class HandClock:
+    """A clock that moves only when told."""
+
+    wall_ms: int = START_MS
+    mono_ms: int = 1_000_000
+    boot_ms: int | None = 1_000_000
+    boot_id: str = "first start"
+
+    def now(self) -> ClockMark:
+        return ClockMark(
+            wall_ms=self.wall_ms, offset_min=60, mono_ms=self.mono_ms, boot_ms=self.boot_ms, boot_id=self.boot_id
+        )
+
+    def run(self, seconds: float) -> None:
+        """Let time go by."""
+        self.wall_ms += round(seconds * 1000)
+        self.mono_ms += round(seconds * 1000)
+        if self.boot_ms is not None:
+            self.boot_ms += round(seconds * 1000)
+
+    def sleep(self, seconds: float) -> None:
+        """Let the computer sleep: the monotonic clock stands still."""
+        mono = self.mono_ms
+        self.run(seconds)
+        self.mono_ms = mono
+
+    def step_wall(self, seconds: float) -> None:
+        """Set the wall clock."""
+        self.wall_ms += round(seconds * 1000)
+
+    def restart(self, seconds: float) -> None:
+        """Start the computer anew, which takes some seconds."""
+        self.wall_ms += round(seconds * 1000)
+        self.mono_ms = self.boot_ms = 5_000
+        self.boot_id += "+"
+
+
+@dataclass
+class ListLog:
+    """Fits ``commission.logbook.ports.EntryLog`` by shape."""
+
+    stored: list[Logged] = field(default_factory=list)
+    streams: dict[str, list[Sample]] = field(default_factory=dict)
+    read_only_because: str = ""
+
+    def append(self, draft: Draft) -> Logged:
+        if self.read_only_because:
+            raise ReadOnly(self.read_only_because)
+        for entry in self.stored:
+            if entry.uid == draft.uid:
+                return entry
+        previous = self.stored[-1].digest if self.stored else ""
+        digest = hashlib.sha256(f"{previous}\n{draft!r}".encode()).hexdigest()
+        entry = Logged(
+            seq=len(self.stored) + 1,
+            uid=draft.uid,
+            build=draft.build,
+            operator=draft.operator,
+            mark=draft.mark,
+            observed_ms=draft.observed_ms,
+            payload=draft.payload,
+            digest=digest,
+        )
+        self.stored.append(entry)
+        return entry
+
+    def entries(self, build: str | None = None) -> list[Logged]:
+        return [entry for entry in self.stored if build is None or entry.build == build]
+
+    def entry(self, seq: int) -> Logged | None:
+        return self.stored[seq - 1] if 1 <= seq <= len(self.stored) else None
+
+    def entries_of_kind(self, kind: str) -> list[Logged]:
+        return [entry for entry in self.stored if entry.payload.KIND == kind]
+
+    def add_samples(self, series: str, samples: list[Sample]) -> int:
+        if self.read_only_because:
+            raise ReadOnly(self.read_only_because)
+        self.streams.setdefault(series, []).extend(samples)
+        return len(self.streams[series])
+
+    def samples(self, series: str) -> SampleColumns:
+        rows = self.streams.get(series, [])
+
+        def column(value: Callable[[Sample], float | None]) -> list[float]:
+            return [math.nan if value(row) is None else float(value(row) or 0.0) for row in rows]
+
+        return SampleColumns(
+            elapsed_s=column(lambda row: row.elapsed_s),
+            pressure_pa=column(lambda row: row.pressure_pa),
+            air_k=column(lambda row: row.air_k),
+            barometer_pa=column(lambda row: row.barometer_pa),
+        )
+
+    def last_sample(self, series: str) -> Sample | None:
+        return self.streams[series][-1] if self.streams.get(series) else None
+
+    def seal(self, series: str) -> Seal:
+        rows = self.streams.get(series, [])
+        digest = hashlib.sha256(repr(rows).encode()).hexdigest() if rows else ""
+        return Seal(count=len(rows), digest=digest)
+
+    def head(self) -> Head:
+        return Head(seq=len(self.stored), digest=self.stored[-1].digest if self.stored else "")
+
+    def changed(self) -> bool:
+        return False
+
+    def verify(self) -> list[Problem]:
+        return []
+
+    def close(self) -> None:
+        self.read_only_because = "closed"
+
+
+def new_book(log: ListLog | None = None, clock: HandClock | None = None) -> tuple[Logbook, ListLog, HandClock]:
+    """Return a logbook on a plain list, with its log and its clock; ids are counted."""
+    log = log or ListLog()
+    clock = clock or HandClock()
+    counter = itertools.count(1)
+    book = Logbook(
+        log, clock, procedure_toml=default_toml(), program="test", sqlite="test", new_id=lambda: f"id{next(counter)}"
+    )
+    return book, log, clock
