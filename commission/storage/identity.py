@@ -1,0 +1,69 @@
+"""What a file is, found without changing a byte of it.
+
+The file is looked at through SQLite only: closing any other handle on a database file would drop the locks that this
+very process holds on it (SQLite, "How To Corrupt An SQLite Database File", section 2.2).
+"""
+
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+
+from commission.domain.errors import NotALogbook
+from commission.storage.schema import APPLICATION_ID
+
+_JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Identity:
+    """What stands at a path."""
+
+    exists: bool
+    """Whether there is a file."""
+    version: int
+    """Its ``user_version``; 0 for a file that is new or empty."""
+
+
+def identify(path: Path, application_id: int = APPLICATION_ID, what: str = "logbook") -> Identity:
+    """Return what stands at a path; raises NotALogbook where it is neither ours nor empty."""
+    if not path.exists():
+        return Identity(exists=False, version=0)
+    if not path.is_file():
+        raise NotALogbook(f"{path} is not a file; give the path of a {what}")
+    if path.stat().st_size == 0 or _creation_was_cut(path):
+        return Identity(exists=True, version=0)
+    found_id, version = _numbers(path, what)
+    if found_id != application_id:
+        raise NotALogbook(f"{path} is another program's database and was not touched; give the path of a {what}")
+    return Identity(exists=True, version=version)
+
+
+def _numbers(path: Path, what: str) -> tuple[int, int]:
+    """Read the header's numbers; ``immutable`` takes no lock and leaves journals and timestamps alone."""
+    try:
+        connection = sqlite3.connect(f"{path.as_uri()}?mode=ro&immutable=1", uri=True, isolation_level=None)
+        try:
+            (found_id,) = connection.execute("PRAGMA application_id").fetchone()
+            (version,) = connection.execute("PRAGMA user_version").fetchone()
+        finally:
+            connection.close()
+    except sqlite3.OperationalError as error:
+        raise NotALogbook(f"{path} cannot be read ({error}); check its permissions") from error
+    except sqlite3.DatabaseError as error:
+        raise NotALogbook(f"{path} is not a {what} and was not touched; give the path of a {what}") from error
+    return found_id, version
+
+
+def _creation_was_cut(path: Path) -> bool:
+    """Return whether a journal stands by that leads back to an empty file: the first write of all was cut off.
+
+    Bytes 16 to 19 of a rollback journal hold the size of the database before the transaction, in pages (SQLite,
+    "Database File Format", section 3). Locks lie on the database, not on the journal: it may be opened.
+    """
+    journal = path.with_name(path.name + "-journal")
+    try:
+        with journal.open("rb") as file:
+            head = file.read(20)
+    except OSError:
+        return False
+    return len(head) == 20 and head.startswith(_JOURNAL_MAGIC) and head[16:20] == bytes(4)

@@ -1,0 +1,118 @@
+"""One writer at a time: a small file beside the logbook, locked for as long as its holder lives.
+
+The holder commits who it is into ``<name>.lock`` (itself an SQLite file) and then keeps a transaction open on it.
+Others can read who it is but cannot begin a transaction of their own; the operating system drops the lock when the
+holder ends, however it ends. So nothing stale can lock anybody out, on any system that SQLite runs on.
+"""
+
+import os
+import sqlite3
+import time
+from contextlib import suppress
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+
+from commission.domain.errors import NotALogbook, ReadOnly
+from commission.storage.identity import identify
+
+LOCK_APPLICATION_ID = 0x434C6F6B
+"""Stands in the header of each lock file (ASCII ``CLok``)."""
+
+_WAIT_S = 0.25
+"""How long a look at the holder may wait for somebody else who looks [s]."""
+
+_CREATE = f"""
+PRAGMA application_id = {LOCK_APPLICATION_ID};
+CREATE TABLE IF NOT EXISTS holder
+    (one INTEGER PRIMARY KEY, program TEXT, pid INTEGER, host TEXT, since_ms INTEGER) STRICT;
+"""
+
+
+class WriterLock:
+    """The right to write to a logbook, held until ``close`` or the end of the process."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+
+    @classmethod
+    def take(cls, logbook: Path, holder: str) -> "WriterLock":
+        """Take the lock; raises ReadOnly that says who holds it, or why it cannot be taken."""
+        path = lock_path(logbook)
+        try:
+            identify(path, LOCK_APPLICATION_ID, "lock file")
+        except NotALogbook as error:
+            raise ReadOnly(f"another file stands where the lock of this logbook goes ({path}); move it away") from error
+        try:
+            create_private(path)
+        except OSError as error:
+            raise ReadOnly(f"the folder of the logbook cannot be written ({error.strerror})") from error
+        return cls._lock(path, holder)
+
+    @classmethod
+    def _lock(cls, path: Path, holder: str) -> "WriterLock":
+        connection = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
+        try:
+            connection.execute("BEGIN IMMEDIATE")
+            for statement in _CREATE.split(";\n"):
+                connection.execute(statement)
+            connection.execute(
+                "INSERT OR REPLACE INTO holder VALUES (1, ?, ?, ?, ?)",
+                (holder, os.getpid(), _host(), time.time_ns() // 1_000_000),
+            )
+            connection.execute("COMMIT")
+            connection.execute("BEGIN IMMEDIATE")
+        except sqlite3.Error as error:
+            connection.close()
+            code = getattr(error, "sqlite_errorname", "") or ""
+            if code.startswith("SQLITE_BUSY"):
+                raise ReadOnly(f"{_who(path)} is writing to this logbook; close that window to write here") from error
+            raise ReadOnly(f"the lock file {path} cannot be used ({error}); see its permissions") from error
+        return cls(connection)
+
+    def close(self) -> None:
+        """Give the right back."""
+        with suppress(sqlite3.Error):
+            self._connection.rollback()
+        self._connection.close()
+
+    def __enter__(self) -> "WriterLock":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def lock_path(logbook: Path) -> Path:
+    """Return where the lock of a logbook stands."""
+    return logbook.with_name(logbook.name + ".lock")
+
+
+def create_private(path: Path) -> None:
+    """Make an empty file that only its owner can read, if there is none, whatever the umask."""
+    with suppress(FileExistsError):
+        # closing a handle drops this process's locks on the file: harmless only because O_EXCL made it a new one
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def _host() -> str:
+    return os.uname().nodename if hasattr(os, "uname") else os.environ.get("COMPUTERNAME", "")
+
+
+def _who(path: Path) -> str:
+    """Return the holder in words; without details where the file cannot be read at this moment."""
+    try:
+        connection = sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True, timeout=_WAIT_S, isolation_level=None)
+        try:
+            row = connection.execute("SELECT program, pid, host, since_ms FROM holder").fetchone()
+        finally:
+            connection.close()
+    except sqlite3.Error:
+        row = None
+    if row is None:
+        return "another window"
+    program, pid, host, since_ms = row
+    since = datetime.fromtimestamp(since_ms / 1000, UTC).astimezone()
+    return f"{program} (process {pid} on {host}, since {since:%Y-%m-%d %H:%M})"

@@ -1,0 +1,134 @@
+"""How a log is opened: for writing where that is possible, else read-only with the reason in words."""
+
+import os
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+
+from commission.domain.errors import FileError, ReadOnly
+from commission.domain.logged import Draft
+from commission.storage import faults
+from commission.storage.connection import connect_for_reading, connect_for_writing
+from commission.storage.identity import Identity, identify
+from commission.storage.lock import WriterLock, create_private
+from commission.storage.migrations import bring_up_to_date
+from commission.storage.schema import SCHEMA_VERSION
+from commission.storage.store import SqliteLog
+from commission.storage.verify import check_quickly
+
+QUICK_CHECK_BYTES = 16 * 1024 * 1024
+"""Up to this size the pages are checked while the file is opened; larger ones would be felt at the start."""
+
+
+def open_log(path: Path, *, holder: str, session: Callable[[str], Draft] | None = None) -> SqliteLog:
+    """Open a logbook for writing, or read-only where it cannot be written; ``read_only_because`` then says why.
+
+    A file that is not there is made, with its folder, readable by its owner only; it stays empty until the first
+    entry. ``holder`` is the name under which other windows see this one. ``session`` gets the version of SQLite and
+    returns the entry that is stored ahead of the first one written.
+
+    Raises
+    ------
+    NotALogbook
+        If the path is something else; it was not touched.
+    ReadOnly
+        If there is no such file and none can be made.
+    """
+    path = _absolute(path)
+    identity = identify(path)
+    if identity.version > SCHEMA_VERSION:
+        return SqliteLog(path, read_only_because=_newer(identity.version))
+    if not identity.exists:
+        _create(path)
+    try:
+        lock = WriterLock.take(path, holder)
+    except ReadOnly as error:
+        return SqliteLog(path, read_only_because=str(error))
+    try:
+        if because := _reason_not_to_write(path, identify(path)):
+            lock.close()
+            return SqliteLog(path, read_only_because=because)
+        return SqliteLog(path, lock=lock, session=session)
+    except BaseException:
+        lock.close()
+        raise
+
+
+def open_log_for_reading(path: Path) -> SqliteLog:
+    """Open a logbook that must be there, without a lock: it can be read while another window writes.
+
+    Raises
+    ------
+    FileError
+        If there is no such file.
+    NotALogbook
+        If the path is something else; it was not touched.
+    """
+    path = _absolute(path)
+    identity = identify(path)
+    if not identity.exists:
+        raise FileError(f"there is no logbook at {path}")
+    newer = identity.version > SCHEMA_VERSION
+    return SqliteLog(path, read_only_because=_newer(identity.version) if newer else "it was opened for reading")
+
+
+def _absolute(path: Path) -> Path:
+    # a link and its target must meet at the same lock
+    return path.expanduser().resolve()
+
+
+def _newer(version: int) -> str:
+    return (
+        f"a newer version of this program wrote the logbook (format {version}, this one knows {SCHEMA_VERSION}): it is "
+        "shown read-only, without what this program does not know; update the program to write"
+    )
+
+
+def _create(path: Path) -> None:
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        create_private(path)
+    except OSError as error:
+        raise ReadOnly(f"the logbook {path} cannot be made ({error.strerror}); choose another place for it") from error
+
+
+def _reason_not_to_write(path: Path, identity: Identity) -> str:
+    """Try whether the file can be written, bring an old one up to date, look for damage; return what stands against."""
+    if not os.access(path, os.W_OK):
+        return f"the file {path} is write-protected"
+    try:
+        connection = connect_for_writing(path)
+        try:
+            connection.execute("BEGIN IMMEDIATE")
+            connection.execute("ROLLBACK")
+            if identity.version == 0:
+                return ""
+            if identity.version < SCHEMA_VERSION:
+                bring_up_to_date(connection)
+            problems = check_quickly(connection, pages=path.stat().st_size <= QUICK_CHECK_BYTES)
+        finally:
+            connection.close()
+    except sqlite3.Error as error:
+        return str(faults.unusable(error))
+    except ReadOnly as error:
+        return str(error)
+    if not problems:
+        return ""
+    return f"the logbook is damaged ({problems[0].message}): run commission verify and restore a backup"
+
+
+def check(path: Path) -> str:
+    """Return what is wrong with the pages, guards or last entry of a logbook, or an empty text.
+
+    For files that are too large to be checked while they are opened: meant for a thread, on a connection of its own.
+    """
+    try:
+        connection = connect_for_reading(_absolute(path))
+        try:
+            (version,) = connection.execute("PRAGMA user_version").fetchone()
+            problems = check_quickly(connection) if version else []
+        finally:
+            connection.close()
+    except sqlite3.Error as error:
+        return str(faults.unusable(error))
+    return problems[0].message if problems else ""

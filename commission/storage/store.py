@@ -1,0 +1,291 @@
+"""The log itself: entries appended one durable transaction each, samples beside them."""
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from commission.domain.errors import Damaged, FileError, NotConfirmed, ReadOnly
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+from commission.storage import faults, samples
+from commission.storage.chain import COLUMNS, UnknownKind, body_of, logged, next_digest, read_body, stored_form
+from commission.storage.connection import connect_for_reading, connect_for_writing, only_add
+from commission.storage.lock import WriterLock
+from commission.storage.migrations import bring_up_to_date
+from commission.storage.schema import SCHEMA_VERSION
+from commission.storage.verify import verify
+
+_INSERT = (
+    f"INSERT INTO entry ({', '.join(COLUMNS)}, body, digest) "  # noqa: S608 - names of our own fields
+    f"VALUES ({', '.join('?' * (len(COLUMNS) + 2))})"
+)
+
+_SELECT = """
+SELECT seq, body, digest, ifnull((SELECT before.digest FROM entry AS before WHERE before.seq = entry.seq - 1), '')
+FROM entry
+"""
+
+
+class SqliteLog:
+    """An append-only log in one SQLite file; made by ``open_log`` and ``open_log_for_reading``.
+
+    It belongs to the thread that opened it. Entries go in through the standard library's sqlite3: the first reading
+    typed must not wait for the import of sqlite-utils, which only makes and updates the tables.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        *,
+        lock: WriterLock | None = None,
+        read_only_because: str = "",
+        session: Callable[[str], Draft] | None = None,
+    ) -> None:
+        self.path = path
+        self._lock = lock
+        self._because = read_only_because
+        self._session = session
+        self._opened: Draft | None = None
+        self._version = 0
+        self._connection: sqlite3.Connection | None = None
+        self._data_version = 0
+        with faults.reading():
+            self._connect()
+
+    # Reading
+
+    @property
+    def read_only_because(self) -> str:
+        """Why nothing can be written, in one line; empty where it can."""
+        return self._because
+
+    def entries(self, build: str | None = None) -> list[Logged]:
+        """Return the entries in order: all of them, or those of one build (``""``: the shared ones).
+
+        Raises Damaged where an entry does not match its digest. Of a file that a newer program wrote, entries of
+        kinds that this program does not know are left out; ``read_only_because`` says so.
+        """
+        if not self._has_tables():
+            return []
+        with faults.reading():
+            where, values = ("", ()) if build is None else ("WHERE build = ? ", (build,))
+            rows = self._conn().execute(f"{_SELECT} {where} ORDER BY seq", values).fetchall()
+        found = [self._read(*row) for row in rows]
+        return [entry for entry in found if entry is not None]
+
+    def _read(self, seq: int, text: str, digest: str, before: str) -> Logged | None:
+        if next_digest(before, text) != digest:
+            raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
+        try:
+            body, payload = read_body(text)
+        except UnknownKind as error:
+            if self._version > SCHEMA_VERSION:
+                return None
+            raise Damaged(f"entry {seq} cannot be read: {error}") from error
+        except FileError as error:
+            raise Damaged(f"entry {seq} cannot be read: {error}") from error
+        return logged(body, payload, digest)
+
+    def samples(self, series: str) -> SampleColumns:
+        """Return the samples of a series as columns."""
+        if not self._has_tables():
+            return SampleColumns(elapsed_s=(), pressure_pa=(), air_k=(), barometer_pa=())
+        with faults.reading():
+            return samples.columns(self._conn(), series)
+
+    def last_sample(self, series: str) -> Sample | None:
+        """Return the last sample of a series, or None."""
+        if not self._has_tables():
+            return None
+        with faults.reading():
+            return samples.last(self._conn(), series)
+
+    def seal(self, series: str) -> Seal:
+        """Return the count and the digest of a series as it stands."""
+        if not self._has_tables():
+            return Seal(count=0, digest="")
+        with faults.reading():
+            return samples.seal(self._conn(), series)
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+        if not self._has_tables():
+            return Head(seq=0, digest="")
+        with faults.reading():
+            return _head(self._conn())
+
+    def changed(self) -> bool:
+        """Return whether another process has written since this was last asked."""
+        with faults.reading():
+            (now,) = self._conn().execute("PRAGMA data_version").fetchone()
+        before, self._data_version = self._data_version, now
+        return bool(before != now)
+
+    def verify(self, known: Head | None = None) -> list[Problem]:
+        """Check integrity, guards, chain and sealed series; an empty list means that all is sound.
+
+        A head that was written down outside the log, if given, must be in the chain: so a cut tail is found.
+        """
+        with faults.reading():
+            return verify(self._conn(), known)
+
+    # Writing
+
+    def append(self, draft: Draft) -> Logged:
+        """Store an entry durably and return it; the same uid with the same content is stored once."""
+
+        def look(connection: sqlite3.Connection) -> str:
+            found = _find(connection, draft.uid)
+            return "" if found is None else f"entry {found[0]}"
+
+        with self._writing(look) as connection:
+            if _find(connection, draft.uid) is None:
+                self._append_session(connection)
+            return _append(connection, draft)
+
+    def add_samples(self, series: str, rows: list[Sample]) -> int:
+        """Store samples at the end of a series in one durable transaction and return how many it now holds."""
+        ready = [samples.row_of(sample) for sample in rows]
+        before: int | None = None
+
+        def look(connection: sqlite3.Connection) -> str:
+            now = samples.count(connection, series)
+            stored = 0 if before is None else now - before
+            return f"{stored} samples more" if stored else ""
+
+        with self._writing(look) as connection:
+            self._append_session(connection)
+            before = samples.count(connection, series)
+            return samples.add(connection, series, ready) if ready else before
+
+    def close(self) -> None:
+        """Let the log go."""
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
+        if self._lock is not None:
+            self._lock.close()
+            self._lock = None
+        self._because = self._because or "the logbook was closed"
+
+    @contextmanager
+    def _writing(self, look: Callable[[sqlite3.Connection], str]) -> Iterator[sqlite3.Connection]:
+        """One durable transaction; after a disk error, ``look`` tells what is in the file all the same."""
+        if self._because:
+            raise ReadOnly(f"nothing was stored: {self._because}")
+        try:
+            connection = self._conn()
+            self._make_tables(connection)
+            connection.execute("BEGIN IMMEDIATE")
+            yield connection
+            connection.execute("COMMIT")
+            self._opened, self._session = None, None
+        except sqlite3.Error as error:
+            self._roll_back()
+            if faults.is_disk_fault(error):
+                raise self._after_disk_fault(error, look) from error
+            raise faults.refused(error) from error
+        except BaseException:
+            self._roll_back()
+            raise
+
+    def _append_session(self, connection: sqlite3.Connection) -> None:
+        """Store the session's own entry ahead of the first one, in the same transaction."""
+        if self._session is None:
+            return
+        if self._opened is None:
+            self._opened = self._session(sqlite3.sqlite_version)
+        _append(connection, self._opened)
+
+    def _roll_back(self) -> None:
+        if self._connection is not None and self._connection.in_transaction:
+            try:
+                self._connection.execute("ROLLBACK")
+            except sqlite3.Error:
+                # the journal rolls it back when the file is opened again
+                self._disconnect()
+
+    def _after_disk_fault(self, error: sqlite3.Error, look: Callable[[sqlite3.Connection], str]) -> NotConfirmed:
+        """Open the file anew and say what is in it: an entry can be stored although its commit reported an error."""
+        what, cure = faults.disk_words(error)
+        self._disconnect()
+        try:
+            there = look(self._conn()) if self._has_tables() else ""
+        except sqlite3.Error as second:
+            self._disconnect()
+            return NotConfirmed(
+                f"{what}, and the logbook cannot be read again ({second}): {cure}, start the program again and look "
+                "whether the entry is there before typing it again"
+            )
+        if there:
+            return NotConfirmed(
+                f"{what}, but {there} stands in the logbook: do not type it again; {cure}, then look whether it "
+                "is still there"
+            )
+        return faults.refused(error)  # type: ignore[return-value]
+
+    # The connection
+
+    def _conn(self) -> sqlite3.Connection:
+        if self._connection is None:
+            self._connect()
+        assert self._connection is not None
+        return self._connection
+
+    def _connect(self) -> None:
+        connection = connect_for_reading(self.path) if self._lock is None else connect_for_writing(self.path)
+        try:
+            (self._version,) = connection.execute("PRAGMA user_version").fetchone()
+            (self._data_version,) = connection.execute("PRAGMA data_version").fetchone()
+        except BaseException:
+            connection.close()
+            raise
+        if self._version:
+            only_add(connection)
+        self._connection = connection
+
+    def _disconnect(self) -> None:
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
+
+    def _has_tables(self) -> bool:
+        """Return whether the file has been written to at all; a new one stays empty until the first entry."""
+        if self._version == 0:
+            with faults.reading():
+                (self._version,) = self._conn().execute("PRAGMA user_version").fetchone()
+        return self._version > 0
+
+    def _make_tables(self, connection: sqlite3.Connection) -> None:
+        if not self._has_tables():
+            bring_up_to_date(connection)
+            self._version = SCHEMA_VERSION
+            only_add(connection)
+
+
+def _find(connection: sqlite3.Connection, uid: str) -> tuple[int, str, str] | None:
+    found: tuple[int, str, str] | None = connection.execute(
+        "SELECT seq, body, digest FROM entry WHERE uid = ?", (uid,)
+    ).fetchone()
+    return found
+
+
+def _head(connection: sqlite3.Connection) -> Head:
+    found = connection.execute("SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1").fetchone()
+    return Head(seq=0, digest="") if found is None else Head(seq=found[0], digest=found[1])
+
+
+def _append(connection: sqlite3.Connection, draft: Draft) -> Logged:
+    """Put a draft at the end of the chain, inside the caller's transaction, or find it where it already is."""
+    payload = stored_form(draft.payload)
+    if (found := _find(connection, draft.uid)) is not None:
+        seq, text, digest = found
+        body, same = body_of(draft, seq)
+        if same != text:
+            raise Damaged(f"entry {seq} has the id of this one but another content: nothing was stored")
+        return logged(body, payload, digest)
+    head = _head(connection)
+    body, text = body_of(draft, head.seq + 1)
+    digest = next_digest(head.digest, text)
+    connection.execute(_INSERT, (*(getattr(body, name) for name in COLUMNS), text, digest))
+    return logged(body, payload, digest)

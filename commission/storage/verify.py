@@ -1,0 +1,165 @@
+"""Whether a logbook is sound: the file, its guards, its chain, its sealed series."""
+
+import sqlite3
+from collections.abc import Iterator
+
+from commission.domain.entries import Entry, HoldClosed, HoldStarted, Withdrawn
+from commission.domain.errors import FileError
+from commission.domain.logged import Head, Problem
+from commission.storage import samples
+from commission.storage.chain import COLUMNS, Body, next_digest, read_body
+from commission.storage.guards import compare_guards
+
+BATCH = 500
+"""Entries that are read at a time."""
+
+
+def check_quickly(connection: sqlite3.Connection, *, pages: bool = True) -> list[Problem]:
+    """Return what is wrong at first sight: pages and references, guards, the last entry."""
+    found = []
+    if pages:
+        found += [
+            Problem(seq=0, message=f"pages: {text}") for text in _pragma(connection, "quick_check") if text != "ok"
+        ]
+        found += _references(connection)
+    found += _guards(connection)
+    if not found:
+        found += _last_entry(connection)
+    return found
+
+
+def verify(connection: sqlite3.Connection, known: Head | None = None) -> list[Problem]:
+    """Return everything that is wrong; an empty list means that all is sound."""
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    if version == 0:
+        return _known_head(known, "")
+    found = [
+        Problem(seq=0, message=f"pages: {text}") for text in _pragma(connection, "integrity_check") if text != "ok"
+    ]
+    found += _references(connection)
+    found += _guards(connection)
+    if any("is missing" in problem.message and "table" in problem.message for problem in found):
+        return found
+    return found + list(_Chain(connection, known).problems())
+
+
+def _pragma(connection: sqlite3.Connection, name: str) -> list[str]:
+    try:
+        return [str(row[0]).replace("\n", " ") for row in connection.execute(f"PRAGMA {name}").fetchall()]
+    except sqlite3.DatabaseError as error:
+        return [str(error)]
+
+
+def _references(connection: sqlite3.Connection) -> list[Problem]:
+    try:
+        rows = connection.execute("PRAGMA foreign_key_check").fetchall()
+    except sqlite3.DatabaseError as error:
+        return [Problem(seq=0, message=f"references: {error}")]
+    return [Problem(seq=0, message=f"{len(rows)} samples belong to no series")] if rows else []
+
+
+def _guards(connection: sqlite3.Connection) -> list[Problem]:
+    try:
+        return [Problem(seq=0, message=text) for text in compare_guards(connection)]
+    except sqlite3.DatabaseError as error:
+        return [Problem(seq=0, message=f"tables: {error}")]
+
+
+def _last_entry(connection: sqlite3.Connection) -> list[Problem]:
+    try:
+        rows = connection.execute("SELECT seq, body, digest FROM entry ORDER BY seq DESC LIMIT 2").fetchall()
+    except sqlite3.DatabaseError as error:
+        return [Problem(seq=0, message=f"entries: {error}")]
+    if not rows:
+        return []
+    seq, body, digest = rows[0]
+    before = rows[1][2] if len(rows) > 1 else ""
+    if next_digest(before, body) == digest:
+        return []
+    return [Problem(seq=seq, message="the last entry does not match its digest")]
+
+
+def _known_head(known: Head | None, digest: str) -> list[Problem]:
+    if known is None or known.digest == digest:
+        return []
+    return [Problem(seq=known.seq, message="the head that was written down elsewhere is not in this logbook")]
+
+
+class _Chain:
+    """One walk along the chain."""
+
+    def __init__(self, connection: sqlite3.Connection, known: Head | None) -> None:
+        self._connection = connection
+        self._known = known
+        self._known_digest = ""
+        self._series: dict[tuple[str, int], str] = {}
+        self._closed: dict[int, tuple[str, HoldClosed]] = {}
+        self._withdrawn: set[int] = set()
+
+    def problems(self) -> Iterator[Problem]:
+        """Yield what is wrong with the entries, then with the series that they seal."""
+        try:
+            yield from self._entries()
+            yield from self._seals()
+        except sqlite3.DatabaseError as error:
+            yield Problem(seq=0, message=f"the entries cannot be read to the end: {error}")
+        yield from _known_head(self._known, self._known_digest)
+
+    def _rows(self) -> Iterator[tuple[int, dict[str, object], str, str]]:
+        # NOT INDEXED: the rows themselves are read, not copies of them in an index
+        sql = (
+            f"SELECT {', '.join(COLUMNS)}, body, digest FROM entry NOT INDEXED"  # noqa: S608
+            " WHERE seq > ? ORDER BY seq LIMIT ?"
+        )
+        last = 0
+        while rows := self._connection.execute(sql, (last, BATCH)).fetchall():
+            for *values, body, digest in rows:
+                yield values[0], dict(zip(COLUMNS, values, strict=True)), body, digest
+            last = rows[-1][0]
+
+    def _entries(self) -> Iterator[Problem]:
+        expected, before = 1, ""
+        for seq, columns, text, digest in self._rows():
+            if seq != expected:
+                yield Problem(seq=seq, message=f"entry {expected} is missing before it")
+            if next_digest(before, text) != digest:
+                yield Problem(seq=seq, message="it does not match its digest: it, or the one before it, was changed")
+            yield from self._content(seq, columns, text)
+            if self._known is not None and seq == self._known.seq:
+                self._known_digest = digest
+            expected, before = seq + 1, digest
+
+    def _content(self, seq: int, columns: dict[str, object], text: str) -> Iterator[Problem]:
+        try:
+            body, payload = read_body(text)
+        except FileError as error:
+            yield Problem(seq=seq, message=f"it cannot be read: {error}")
+            return
+        wrong = [name for name in COLUMNS if getattr(body, name) != columns[name]]
+        if wrong:
+            yield Problem(seq=seq, message=f"its columns differ from its text: {', '.join(wrong)}")
+        self._remember(seq, body, payload)
+
+    def _remember(self, seq: int, body: Body, payload: Entry) -> None:
+        if isinstance(payload, HoldStarted):
+            self._series[body.build, payload.attempt] = payload.series
+        elif isinstance(payload, HoldClosed):
+            self._closed[seq] = (self._series.get((body.build, payload.attempt), ""), payload)
+        elif isinstance(payload, Withdrawn):
+            self._withdrawn.add(payload.target)
+
+    def _seals(self) -> Iterator[Problem]:
+        for seq, (series, closed) in self._closed.items():
+            there = samples.count(self._connection, series)
+            if there < closed.samples:
+                yield Problem(seq=seq, message=f"it seals {closed.samples} samples, but there are {there}")
+            elif samples.seal(self._connection, series, closed.samples).digest != closed.digest:
+                yield Problem(seq=seq, message="the samples it seals were changed")
+            elif there > closed.samples and self._is_final(seq, series):
+                yield Problem(
+                    seq=seq, message=f"{there - closed.samples} samples were added after it sealed the series"
+                )
+
+    def _is_final(self, seq: int, series: str) -> bool:
+        later = [other for other, (name, _) in self._closed.items() if name == series and other > seq]
+        return seq not in self._withdrawn and not any(other not in self._withdrawn for other in later)
