@@ -90,7 +90,7 @@ class ListLog:
         return self.stored[seq - 1] if 1 <= seq <= len(self.stored) else None
 
     def entries_of_kind(self, kind: str) -> list[Logged]:
-        return [entry for entry in self.stored if entry.payload.KIND == kind]
+        return [entry for entry in self.stored if entry.payload.KIND == kind]  # noqa: SIM300
 
     def add_samples(self, series: str, samples: list[Sample]) -> int:
         if self.read_only_because:

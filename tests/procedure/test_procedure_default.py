@@ -1,0 +1,107 @@
+"""The procedure that ships with the program, and what its loader refuses."""
+
+import dataclasses
+import importlib
+
+import pytest
+
+from commission.domain.errors import FileError
+from commission.domain.instrument import InstrumentKind
+from commission.domain.parts import Material, PartKind
+from commission.procedure.load import default_toml, load_procedure
+from commission.procedure.model import When
+
+DEFAULT = load_procedure(default_toml())
+
+
+def test_each_limit_caution_step_and_typical_value_names_its_source() -> None:
+    sources = [part.source for part in DEFAULT.typical_parts]
+    sources += [instrument.source for instrument in DEFAULT.typical_instruments]
+    for stage in DEFAULT.stages:
+        sources += [caution.source for caution in stage.cautions]
+        sources += [step.source for step in stage.steps]
+        sources += [limit.source for limit in stage.limits]
+    assert len(sources) > 30
+    assert all(len(source) > 4 for source in sources)
+
+
+def test_each_rule_has_a_judge_and_each_stage_rests_on_an_earlier_one() -> None:
+    seen: set[str] = set()
+    for stage in DEFAULT.stages:
+        module = importlib.import_module(f"commission.evaluate.{stage.rule}")
+        assert callable(getattr(module, f"evaluate_{stage.rule}"))
+        assert set(stage.rests_on) <= seen
+        seen.add(stage.id)
+
+
+def test_names_within_a_stage_are_unique() -> None:
+    for stage in DEFAULT.stages:
+        for items in (stage.cautions, stage.steps, stage.limits):
+            ids = [item.id for item in items]
+            assert len(ids) == len(set(ids))
+
+
+def test_typical_parts_and_instruments_use_the_known_words() -> None:
+    for part in DEFAULT.typical_parts:
+        PartKind(part.kind)
+        assert [Material(material) for material in part.materials]
+    for instrument in DEFAULT.typical_instruments:
+        InstrumentKind(instrument.kind)
+        assert instrument.low < instrument.high
+
+
+def test_every_kind_of_part_has_a_typical_value() -> None:
+    assert {part.kind for part in DEFAULT.typical_parts} == {str(kind) for kind in PartKind}
+
+
+def test_the_hold_warns_of_what_hurts_people_before_it_is_pumped_up() -> None:
+    cautions = {c.id for c in DEFAULT.stage("pressure_hold").cautions_at(When.BEFORE_PRESSURE)}
+    assert cautions >= {
+        "stored_energy",
+        "eye_protection",
+        "weakest_part",
+        "regulator_relief",
+        "never_oxygen",
+        "empty_unpowered",
+        "isolate_source",
+        "let_down",
+    }
+
+
+def test_the_default_limit_is_the_watertight_class() -> None:
+    # 1e-2 mbar·L/s of air (leak-test committee FAQ, second-hand) = 1e-3 Pa·m3/s exactly (1 Pa·m3/s = 10 mbar·L/s).
+    assert DEFAULT.stage("pressure_hold").limit("leak_rate_pa_m3_s") == 1e-3
+
+
+def test_half_a_bar_is_offered_as_test_pressure() -> None:
+    # Trade fact (common practice, no source): 0.5 bar of air on an empty loop is a usual test pressure.
+    assert DEFAULT.stage("pressure_hold").limit("target_gauge_pa") == 50_000
+
+
+def test_models_are_frozen() -> None:
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        DEFAULT.title = "changed"  # type: ignore[misc]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("revision = 1", "revision = ", "no TOML"),
+        ("revision = 1", "revision = 1.5", "no int"),
+        ("revision = 1", "revision = true", "no int"),
+        ("revision = 1", "", "missing"),
+        ("revision = 1", 'revision = 1\ncolour = "red"', "unknown key"),
+        ("value = 50000", "value = 0.5", "outside"),
+        ("value = 50000", "value = nan", "no float"),
+        ("value = 50000", "value = inf", "no float"),
+        ('when = "before pressure"', 'when = "whenever"', "none of"),
+        ('source = "common practice, no source"', 'source = " "', "no str"),
+        ("rests_on = []", "rests_on = 3", "list"),
+        ("[stages.help]", "[stages.helf]", "unknown key"),
+    ],
+)
+def test_a_procedure_that_does_not_fit_is_refused(old: str, new: str, message: str) -> None:
+    text = default_toml()
+    assert old in text
+    with pytest.raises(FileError, match=message):
+        load_procedure(text.replace(old, new, 1))
