@@ -83,3 +83,8 @@ def _authorize(action: int, first: str | None, second: str | None, _database: st
         or (action == sqlite3.SQLITE_PRAGMA and first in _READING and (second is None or first.endswith("_check")))
     )
     return sqlite3.SQLITE_OK if allowed else sqlite3.SQLITE_DENY
+
+
+def sqlite_version() -> str:
+    """Return the version of the SQLite library that keeps the log."""
+    return sqlite3.sqlite_version

@@ -1,0 +1,151 @@
+"""Puts the pieces together: a path, a clock and a procedure become a logbook; files become readings.
+
+The only importer of storage and instruments. Nothing heavy is imported before it is needed.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from commission import __version__
+from commission.domain.errors import FileError
+from commission.instruments.system_clock import SystemClock
+from commission.logbook.book import Logbook
+from commission.procedure.load import default_toml
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.instruments.hold_csv import HoldFile
+    from commission.instruments.hold_stream import HoldStream
+    from commission.logbook.ports import Clock, EntryLog
+
+FILE_NAME = "workshop.logbook"
+"""Name of the logbook file where no other is given."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """A logbook that was opened, and where it stands."""
+
+    book: Logbook
+    """The logbook."""
+    path: Path
+    """Its file."""
+
+
+def default_path() -> Path:
+    """Return where the logbook stands when nobody says otherwise: the user's data folder of this system."""
+    from platformdirs import user_data_path
+
+    return user_data_path("commission", appauthor=False) / FILE_NAME
+
+
+def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Clock | None = None) -> Opened:
+    """Open a logbook; for writing where that is possible, else read-only with the reason in words.
+
+    Parameters
+    ----------
+    path
+        The file; None for the usual place.
+    read_only
+        Only look: makes no file and takes no lock.
+    clock
+        Where the time comes from; the computer's own clocks if None.
+
+    Raises
+    ------
+    LogbookError
+        If the file is no logbook, or there is none and none can be made.
+    FileError
+        If it is only to be read and there is none.
+    """
+    from commission.storage.opening import open_log, open_log_for_reading
+
+    path = default_path() if path is None else path
+    log = open_log_for_reading(path) if read_only else open_log(path, holder=f"commission {__version__}")
+    return Opened(book=_book(log, clock), path=path)
+
+
+def _book(log: EntryLog, clock: Clock | None) -> Logbook:
+    from commission.storage.connection import sqlite_version
+
+    return Logbook(
+        log,
+        clock or SystemClock(),
+        procedure_toml=default_toml(),
+        program=__version__,
+        sqlite=sqlite_version(),
+    )
+
+
+def sample_folder() -> Path:
+    """Return the folder of the sample logs: beside the source, or inside the installed package.
+
+    Raises
+    ------
+    FileError
+        If neither is there.
+    """
+    here = Path(__file__).resolve().parent
+    for folder in (here / "_sample_logs", here.parent / "sample_logs"):
+        if folder.is_dir():
+            return folder
+    raise FileError("the sample logs are missing from this installation; install the program again")
+
+
+def sample_logbook(folder: Path) -> Opened:
+    """Make a private copy of the sample logbook in a folder and open it."""
+    from commission.storage.exchange import import_bundle
+
+    path = folder / "demo.logbook"
+    with (sample_folder() / "workshop.jsonl").open("rb") as lines:
+        import_bundle(lines, path)
+    return open_logbook(path)
+
+
+def export_bundle(opened: Opened) -> Iterable[str]:
+    """Return the whole record as lines of JSON."""
+    from commission.storage.exchange import export_bundle as lines_of
+
+    return lines_of(opened.book.log)
+
+
+def import_bundle(source: Path, target: Path) -> None:
+    """Make a new logbook file from lines of JSON; all or nothing."""
+    from commission.storage.exchange import import_bundle as make
+
+    with source.open("rb") as lines:
+        make(lines, target)
+
+
+def read_hold_file(path: Path) -> HoldFile:
+    """Read a file of hold readings; ``-`` reads standard input."""
+    from commission.instruments.hold_csv import read_hold
+
+    return read_hold(sys.stdin.buffer if str(path) == "-" else path)
+
+
+def hold_stream() -> HoldStream:
+    """Return a reader of hold readings line by line."""
+    from commission.instruments.hold_stream import HoldStream
+
+    return HoldStream()
+
+
+def warm() -> threading.Thread:
+    """Import in the background what the next screens need, after the first one is painted."""
+    thread = threading.Thread(target=_import_heavy, name="warm-up", daemon=True)
+    thread.start()
+    return thread
+
+
+def _import_heavy() -> None:
+    import importlib
+
+    for name in ("commission.units.registry", "pint", "scipy.special", "commission.evaluate.pressure_hold"):
+        importlib.import_module(name)
