@@ -1,0 +1,86 @@
+"""What a typed value can be at all: examples, bounds, spellings with two meanings, spellings that lack something."""
+
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from commission.domain.quantity import Quantity
+
+EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
+    {
+        Quantity.GAUGE_PRESSURE: "500 mbar",
+        Quantity.ABSOLUTE_PRESSURE: "1013 hPa",
+        Quantity.PRESSURE_DIFFERENCE: "0.1 mbar",
+        Quantity.TEMPERATURE: "21.3 degC",
+        Quantity.TEMPERATURE_DIFFERENCE: "0.5 K",
+        Quantity.VOLUME: "1.2 L",
+        Quantity.LENGTH: "10 mm",
+        Quantity.DURATION: "90 min",
+        Quantity.LEAK_RATE: "1e-2 mbar·L/s",
+        Quantity.ENERGY: "60 J",
+        Quantity.RATIO: "5 %",
+    }
+)
+"""A value of each quantity as a person would type it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """Values that a quantity can have at all on a workbench; anything else is a slip of the fingers."""
+
+    low: float
+    """Lowest [SI]."""
+    high: float
+    """Highest [SI]."""
+    open_low: bool = False
+    """Whether the lowest itself is out."""
+
+
+SPAN: MappingProxyType[Quantity, Span] = MappingProxyType(
+    {
+        Quantity.GAUGE_PRESSURE: Span(low=-1.1e5, high=1e7),  # a perfect vacuum under the highest barometer; 100 bar
+        Quantity.ABSOLUTE_PRESSURE: Span(low=0.0, high=1e7, open_low=True),
+        Quantity.PRESSURE_DIFFERENCE: Span(low=-1e7, high=1e7),
+        Quantity.TEMPERATURE: Span(low=0.0, high=1273.15, open_low=True),
+        Quantity.TEMPERATURE_DIFFERENCE: Span(low=-1000.0, high=1000.0),
+        Quantity.VOLUME: Span(low=1e-9, high=0.5),  # a microlitre to a bathtub
+        Quantity.LENGTH: Span(low=1e-6, high=1000.0),
+        Quantity.DURATION: Span(low=0.0, high=366 * 86400.0),
+        Quantity.LEAK_RATE: Span(low=0.0, high=1e4, open_low=True),
+        Quantity.ENERGY: Span(low=0.0, high=1e9),
+        Quantity.RATIO: Span(low=-1e3, high=1e3),
+    }
+)
+"""Bounds that every typed value must keep; wide, and the trade's own, not a limit of any stage."""
+
+ASK: MappingProxyType[Quantity, dict[str, tuple[str, str]]] = MappingProxyType(
+    {
+        Quantity.VOLUME: {
+            "fl oz": ("US fl oz", "imp fl oz"),
+            "floz": ("US fl oz", "imp fl oz"),
+            "fl. oz.": ("US fl oz", "imp fl oz"),
+            "oz": ("US fl oz", "imp fl oz"),
+            "gal": ("US gal", "imp gal"),
+            "gallon": ("US gal", "imp gal"),
+            "gallons": ("US gal", "imp gal"),
+        },
+    }
+)
+"""Spellings with two meanings, and the two."""
+
+_STANDARD = (
+    'is a flow "at standard conditions", which are at 0 °C for some makers and at 20 °C for others; '
+    "type pressure times volume over time, such as 1e-2 mbar·L/s"
+)
+_NO_PRESSURE = "is a volume flow without the pressure it is counted at; type it with its pressure, such as 1 atm·mL/min"
+REFUSED: MappingProxyType[Quantity, dict[str, str]] = MappingProxyType(
+    {
+        Quantity.LEAK_RATE: dict.fromkeys(
+            ("sccm", "SCCM", "sccs", "SCCS", "slpm", "SLPM", "slm", "stdcc/s", "stdcc/min", "stdcm3/s", "scc/s"),
+            _STANDARD,
+        )
+        | dict.fromkeys(
+            (f"{v}/{t}" for v in ("mL", "ml", "cc", "cm3", "L", "l") for t in ("s", "min", "h")), _NO_PRESSURE
+        ),
+    }
+)
+"""Spellings that are understood but lack something, and what to do."""

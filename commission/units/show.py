@@ -1,0 +1,184 @@
+"""From SI values to text with a unit, never localised; pint is not needed for the usual units."""
+
+import math
+import re
+from collections.abc import Mapping
+
+from commission.domain.quantity import Phrase, Quantity
+from commission.domain.text import clean
+from commission.units.lookup import find_unit
+from commission.units.registry import scale
+
+USUAL: dict[Quantity, str] = {
+    Quantity.GAUGE_PRESSURE: "mbar",
+    Quantity.ABSOLUTE_PRESSURE: "hPa",
+    Quantity.PRESSURE_DIFFERENCE: "mbar",
+    Quantity.TEMPERATURE: "°C",
+    Quantity.TEMPERATURE_DIFFERENCE: "K",
+    Quantity.VOLUME: "mL",
+    Quantity.LENGTH: "mm",
+    Quantity.DURATION: "s",
+    Quantity.LEAK_RATE: "mbar·L/s",
+    Quantity.ENERGY: "J",
+    Quantity.RATIO: "%",
+}
+"""The unit in which each quantity is shown where nobody chose another."""
+
+_LARGE: dict[Quantity, tuple[float, str]] = {
+    Quantity.VOLUME: (1e-3, "L"),
+    Quantity.LENGTH: (1.0, "m"),
+    Quantity.ENERGY: (1000.0, "kJ"),
+}
+"""From which SI value on a larger unit reads better."""
+
+_DIGITS = {Quantity.LEAK_RATE: 3}
+_SMALLEST_PLAIN = {Quantity.LEAK_RATE: 0.1}
+_RAISE = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_PLACE = re.compile(r"\{([0-9]{1,3})\}")
+
+
+def show(
+    si: float,
+    quantity: Quantity,
+    *,
+    unit: str | None = None,
+    digits: int | None = None,
+    resolution: float | None = None,
+    ascii_only: bool = False,
+) -> str:
+    """Return a value as a person reads it.
+
+    Parameters
+    ----------
+    si
+        The value in the SI unit of its quantity.
+    quantity
+        What it is.
+    unit
+        Any spelling of the unit to show it in; None chooses by quantity and size.
+    digits
+        Significant digits, trailing zeros dropped; None: 4, and 3 for leak rates.
+    resolution
+        One step of the display it was read from [SI]; then as many decimals as the step has, zeros kept.
+    ascii_only
+        Whether the terminal has no typographic signs.
+
+    Returns
+    -------
+    str
+        Number, blank, unit; `parse` reads it back. "not known" for NaN, "unbounded" for infinity.
+
+    Examples
+    --------
+    >>> show(49750.0, Quantity.GAUGE_PRESSURE), show(294.45, Quantity.TEMPERATURE)
+    ('497.5 mbar', '21.3 °C')
+    >>> show(4800.0, Quantity.DURATION), show(3.2e-4, Quantity.LEAK_RATE)
+    ('1 h 20 min', '3.2×10⁻³ mbar·L/s')
+    >>> show(50000.0, Quantity.GAUGE_PRESSURE, unit="bar", resolution=100.0)
+    '0.500 bar'
+    """
+    if math.isnan(si):
+        return "not known"
+    if math.isinf(si):
+        return "unbounded"
+    if quantity is Quantity.DURATION and unit is None and digits is None and resolution is None:
+        return _duration(si)
+    chosen = find_unit(unit or _usual(si, quantity), quantity)
+    factor, zero = scale(chosen)
+    value = (si - zero) / factor
+    if resolution is not None:
+        number = _fixed(value, _decimals(resolution / factor))
+    else:
+        number = _significant(
+            value, digits or _DIGITS.get(quantity, 4), _SMALLEST_PLAIN.get(quantity, 1e-4), ascii_only
+        )
+    return f"{number} {chosen.plain if ascii_only else chosen.symbol}"
+
+
+def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_only: bool = False) -> str:
+    """Return a sentence with its amounts in the reader's units.
+
+    Parameters
+    ----------
+    phrase
+        Sentence and amounts.
+    usual
+        The unit for each quantity where it is not the default.
+    ascii_only
+        Whether the terminal has no typographic signs.
+
+    Returns
+    -------
+    str
+        One line; a place without an amount stays as it is.
+
+    Examples
+    --------
+    >>> from commission.domain.quantity import Amount
+    >>> say(Phrase("fell", "It fell by {0}.", (Amount(Quantity.PRESSURE_DIFFERENCE, 250.0),)))
+    'It fell by 2.5 mbar.'
+    """
+
+    def amount(place: re.Match[str]) -> str:
+        number = int(place[1])
+        if number >= len(phrase.amounts):
+            return place[0]
+        given = phrase.amounts[number]
+        return show(given.si, given.quantity, unit=(usual or {}).get(given.quantity), ascii_only=ascii_only)
+
+    return _PLACE.sub(amount, clean(phrase.template))
+
+
+def decimals_of(step: float) -> int:
+    """Return how many decimals a display with this step shows.
+
+    >>> [decimals_of(step) for step in (0.1, 0.25, 5.0, 1e-3)]
+    [1, 2, 0, 3]
+    """
+    return _decimals(step)
+
+
+def _usual(si: float, quantity: Quantity) -> str:
+    large = _LARGE.get(quantity)
+    return large[1] if large and abs(si) >= large[0] else USUAL[quantity]
+
+
+def _decimals(step: float) -> int:
+    """Count decimals after rounding to six digits, so that 10 Pa in mbar is 0.1 and not 0.1000000000001."""
+    if not (math.isfinite(step) and step > 0):
+        return 0
+    mantissa, power = f"{step:.5e}".split("e")
+    return min(12, max(0, len(mantissa.rstrip("0").partition(".")[2]) - int(power)))
+
+
+def _fixed(value: float, decimals: int) -> str:
+    text = f"{value:.{decimals}f}"
+    return text.lstrip("-") if not text.strip("-0.") else text
+
+
+def _significant(value: float, digits: int, smallest_plain: float, ascii_only: bool) -> str:
+    mantissa, power = f"{value:.{digits - 1}e}".split("e")
+    exponent = int(power)
+    if value != 0 and not (smallest_plain <= abs(value) < 1e7):
+        mantissa = mantissa.rstrip("0").rstrip(".") if "." in mantissa else mantissa
+        return f"{mantissa}e{exponent}" if ascii_only else f"{mantissa}×10{str(exponent).translate(_RAISE)}"
+    text = _fixed(value, max(0, digits - 1 - exponent))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _duration(seconds: float) -> str:
+    sign, left = ("-" if seconds < 0 else ""), abs(seconds)
+    if left < 10:
+        return f"{sign}{_significant(left, 2, 1e-4, True)} s"
+    if left < 59.5:
+        return f"{sign}{left:.0f} s"
+    if left < 3599.5:
+        return sign + _two(round(left), 60, "min", "s")
+    if left < 172_770:
+        return sign + _two(round(left / 60), 60, "h", "min")
+    return sign + _two(round(left / 3600), 24, "d", "h")
+
+
+def _two(small_units: int, ratio: int, large: str, small: str) -> str:
+    many, few = divmod(small_units, ratio)
+    return f"{many} {large} {few} {small}" if few else f"{many} {large}"
