@@ -1,0 +1,104 @@
+"""An instrument while it is typed: typical figures to start from, each changed by typing its word and a value."""
+
+import re
+from dataclasses import replace
+
+from commission.domain.errors import InputError
+from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.quantity import Quantity
+from commission.domain.text import clip
+from commission.procedure.model import TypicalInstrument
+from commission.tui.flows.ask import command, listed, one_of
+from commission.tui.flows.figures import step_quantity
+from commission.units.lookup import find_unit
+from commission.units.parse import parse
+
+WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated")
+"""What can be changed."""
+
+
+def from_typical(text: str, typical: tuple[TypicalInstrument, ...]) -> Instrument:
+    """Return an instrument as such ones usually are, without an id.
+
+    Raises
+    ------
+    InputError
+        If none, or more than one, is meant.
+    """
+    kinds = [one for one in typical if one.kind == text.strip().casefold()]
+    names = {one.name: one.name for one in typical}
+    if len(kinds) > 1:
+        raise InputError(f"there are several: type {listed([one.name for one in kinds])}")
+    chosen = kinds[0] if kinds else next(one for one in typical if one.name == one_of(text, names, "instrument"))
+    return Instrument(
+        instrument_id="",
+        kind=InstrumentKind(chosen.kind),
+        name=chosen.name,
+        unit=chosen.unit,
+        resolution=chosen.resolution,
+        accuracy=chosen.accuracy,
+        low=chosen.low,
+        high=chosen.high,
+    )
+
+
+def changed(draft: Instrument, text: str) -> Instrument:
+    """Return the instrument with one thing changed.
+
+    Raises
+    ------
+    InputError
+        If the word or the value cannot be understood.
+    """
+    word, rest = command(text, WORDS)
+    if not word or not rest:
+        raise InputError(f"{clip(text)} says not what it changes; start with one of {', '.join(WORDS)}")
+    match word:
+        case "name":
+            return replace(draft, name=rest[:80])
+        case "unit":
+            return replace(draft, unit=find_unit(rest, draft.quantity).plain)
+        case "step":
+            return replace(draft, resolution=_step(draft, rest))
+        case "accuracy":
+            return replace(draft, accuracy=_accuracy(draft, rest))
+        case "range":
+            return _ranged(draft, rest)
+        case _:
+            return replace(draft, calibrated_on=_date(rest))
+
+
+def _step(draft: Instrument, text: str) -> float:
+    value = parse(text, step_quantity(draft), usual=draft.unit).si
+    if value <= 0:
+        raise InputError("one step of the display must be above 0; type such as step 0.1")
+    return value
+
+
+def _accuracy(draft: Instrument, text: str) -> float:
+    """A figure in %, as dial gauges state it, is of the full scale."""
+    bare = text.lstrip("±+- ").strip()
+    if bare.endswith("%"):
+        if draft.quantity is Quantity.TEMPERATURE:
+            raise InputError("the accuracy of a thermometer is a temperature difference; type such as accuracy 0.5 K")
+        return parse(bare, Quantity.RATIO).si * draft.high
+    return abs(parse(bare, step_quantity(draft), usual=draft.unit).si)
+
+
+def _ranged(draft: Instrument, text: str) -> Instrument:
+    ends = re.split(r"\s+to\s+|\.\.+|\s+-\s+|…", text)
+    if len(ends) == 1:
+        ends = ["0", *ends] if draft.kind is InstrumentKind.GAUGE else ends
+    if len(ends) != 2:
+        raise InputError(f"{clip(text)} is no range; type such as range 0 to 1000 {draft.unit}")
+    unit = ends[1].strip().lstrip("0123456789.,+-− ") or draft.unit
+    low, high = (parse(end, draft.quantity, usual=unit).si for end in ends)
+    if not low < high:
+        raise InputError(f"{clip(text)}: a range goes from low to high")
+    return replace(draft, low=low, high=high)
+
+
+def _date(text: str) -> str:
+    if not re.fullmatch(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", text):
+        raise InputError(f"{clip(text)} is no date; type it as year-month-day, such as 2026-03-31")
+    return text

@@ -1,0 +1,138 @@
+"""Describes one instrument: which one, its figures, and into the record."""
+
+from dataclasses import replace
+
+from commission.domain.errors import InputError
+from commission.domain.instrument import Instrument, InstrumentKind
+from commission.logbook.book import Logbook
+from commission.procedure.model import Stage, TypicalInstrument
+from commission.tui.flows import instrument_draft
+from commission.tui.flows.ask import Question, listed
+from commission.tui.flows.figures import instrument_line, instrument_step, pressure, step_text
+from commission.tui.flows.part_draft import free_name
+from commission.tui.widgets.bench_card import Figure
+from commission.tui.widgets.do_now import Prompt
+from commission.units.show import say, show
+
+
+class InstrumentForm:
+    """A small form inside a flow; ``done`` once the instrument is stored."""
+
+    def __init__(
+        self,
+        book: Logbook,
+        stage: Stage,
+        typical: tuple[TypicalInstrument, ...],
+        *,
+        kinds: tuple[InstrumentKind, ...] = tuple(InstrumentKind),
+        target_gauge_pa: float | None = None,
+    ) -> None:
+        self.book = book
+        self.stage = stage
+        self.typical = tuple(one for one in typical if one.kind in kinds)
+        self.target = target_gauge_pa if target_gauge_pa is not None else stage.limit("target_gauge_pa")
+        self.draft: Instrument | None = None
+        self.touched: frozenset[str] = frozenset()
+        self.stored: Instrument | None = None
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        return self._which() if self.draft is None else self._figures(self.draft)
+
+    def figures(self) -> tuple[Figure, ...]:
+        """Return what is known of the instrument so far."""
+        if self.draft is None:
+            return tuple(Figure(label=f"{n}", value=one.name) for n, one in enumerate(self.typical, 1))
+        draft = self.draft
+        low, high = (show(v, draft.quantity, unit=draft.unit, digits=5) for v in (draft.low, draft.high))
+        rows = [
+            ("name", draft.name),
+            ("unit", draft.unit),
+            ("step", instrument_step(draft)),
+            ("accuracy", f"± {step_text(draft, draft.accuracy)}" if draft.accuracy else "not stated"),
+            ("range", f"{low} to {high}"),
+        ]
+        if draft.calibrated_on:
+            rows.append(("calibrated", draft.calibrated_on))
+        free = ("name", "calibrated")
+        return tuple(
+            Figure(
+                label=label,
+                value=value,
+                remark="" if label in self.touched or label in free else "assumed, common practice",
+            )
+            for label, value in rows
+        )
+
+    def notices(self) -> tuple[str, ...]:
+        """Return what is wrong with its range at the test pressure."""
+        if self.draft is None:
+            return ()
+        ratio = self.stage.limit("gauge_range_ratio")
+        found = self.book.sheet.gauge_warnings(self.draft, self.target, ratio)
+        return tuple(f"Warning: {say(phrase)}" for phrase in found if phrase is not None)
+
+    def back(self) -> bool:
+        """Go back to the choice; False where the form is at its start."""
+        had, self.draft, self.touched = self.draft is not None, None, frozenset()
+        return had
+
+    def _which(self) -> Question:
+        names = [one.name for one in self.typical]
+
+        def understand(text: str) -> str:
+            chosen = instrument_draft.from_typical(text, self.typical)
+            return f"{chosen.name}: {instrument_line(chosen)}"
+
+        def act(text: str) -> str:
+            draft = instrument_draft.from_typical(text, self.typical)
+            taken = frozenset(one.name for one in self.book.shop().instruments)
+            self.draft = replace(draft, name=free_name(draft.name, taken))
+            return "Usual figures of such an instrument: change what is different, then Enter."
+
+        return Question(
+            prompt=Prompt(
+                key="instrument",
+                ask="Which instrument? Type its number or name.",
+                hint=f"one of: {listed(names)}",
+                proposal=names[0] if len(names) == 1 else None,
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _figures(self, draft: Instrument) -> Question:
+        def understand(text: str) -> str:
+            if text.strip().casefold() == "store":
+                return f"store {draft.name}: {instrument_line(draft)}"
+            new = instrument_draft.changed(draft, text)
+            return f"{new.name}: {instrument_line(new)}"
+
+        def act(text: str) -> str:
+            if text.strip().casefold() == "store":
+                return self._store(draft)
+            self.draft = instrument_draft.changed(draft, text)
+            self.touched |= {text.split()[0].casefold().rstrip(":=")}
+            return f"changed: {text.strip()}"
+
+        step = "0.1" if draft.kind is not InstrumentKind.THERMOMETER else "0.5"
+        return Question(
+            prompt=Prompt(
+                key="instrument figures",
+                ask=f"Is the {draft.kind} like this? Enter stores it; or change a figure.",
+                hint=f"such as: step {step} · accuracy 1 % · range 0 to {pressure(2e5, 'bar')} · name bench {draft.kind}"
+                if draft.kind is InstrumentKind.GAUGE
+                else f"such as: step {step} · unit {draft.unit} · name bench {draft.kind}",
+                proposal="store",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _store(self, draft: Instrument) -> str:
+        stored = replace(draft, instrument_id=self.book.new_id())
+        if not stored.name.strip():
+            raise InputError("the instrument needs a name; type name and what it is called")
+        self.book.add_instrument(stored)
+        self.stored = stored
+        return f'stored: {stored.kind} "{stored.name}"'
