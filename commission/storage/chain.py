@@ -46,6 +46,12 @@ class Body:
 COLUMNS = tuple(Body.__dataclass_fields__)
 """The fields that stand in the body and, for queries, in columns of their own."""
 
+INSERT_ENTRY = (
+    f"INSERT INTO entry ({', '.join(COLUMNS)}, body, digest) "  # noqa: S608 - names of our own fields
+    f"VALUES ({', '.join('?' * (len(COLUMNS) + 2))})"
+)
+"""The statement that stores the columns, the text and the digest of an entry."""
+
 
 def body_of(draft: Draft, seq: int) -> tuple[Body, str]:
     """Return the fields and the canonical text of a draft at its place; raises InputError where it does not fit."""

@@ -7,7 +7,7 @@ be missing only where its field has a default: so files stay readable after a fi
 
 import math
 import types
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import MISSING, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
@@ -145,7 +145,7 @@ def _tuple_writer(write: Convert) -> Convert:
     def convert(value: object) -> list[Any]:
         if not isinstance(value, tuple):
             raise _Misfit(f"a tuple was expected, not {_shown(value)}")
-        return [_at(str(place), write, item) for place, item in enumerate(value)]
+        return _each(write, value)
 
     return convert
 
@@ -156,7 +156,13 @@ def _dataclass_writer(cls: type) -> Convert:
     def convert(value: object) -> dict[str, Any]:
         if type(value) is not cls:
             raise _Misfit(f"a {cls.__name__} was expected, not {_shown(value)}")
-        return {name: _at(name, write, getattr(value, name)) for name, write in plan}
+        written, name = {}, ""
+        try:
+            for name, write in plan:
+                written[name] = write(getattr(value, name))
+        except _Misfit as misfit:
+            raise misfit.below(name) from None
+        return written
 
     return convert
 
@@ -191,33 +197,40 @@ def _tuple_reader(read: Convert) -> Convert:
     def convert(value: object) -> tuple[Any, ...]:
         if not isinstance(value, list):
             raise _Misfit(f"a list was expected, not {_shown(value)}")
-        return tuple(_at(str(place), read, item) for place, item in enumerate(value))
+        return tuple(_each(read, value))
 
     return convert
 
 
 def _dataclass_reader(cls: type) -> Convert:
-    plan = [(name, _reader(hint), optional) for name, hint, optional in fields_of(cls)]
-    known = {name for name, _, _ in plan}
+    plan = [(name, _reader(hint)) for name, hint, _ in fields_of(cls)]
+    known = {name for name, _, _ in fields_of(cls)}
+    required = {name for name, _, optional in fields_of(cls) if not optional}
 
     def convert(value: object) -> Any:
         if not isinstance(value, dict):
             raise _Misfit(f"an object was expected, not {_shown(value)}")
         if unknown := value.keys() - known:
             raise _Misfit("this key is not known").below(_shown(min(unknown, key=str)).strip("'"))
-        found = {}
-        for name, read, optional in plan:
-            if name in value:
-                found[name] = _at(name, read, value[name])
-            elif not optional:
-                raise _Misfit("this key is missing").below(name)
+        if missing := required - value.keys():
+            raise _Misfit("this key is missing").below(min(missing))
+        found, name = {}, ""
+        try:
+            for name, read in plan:
+                if name in value:
+                    found[name] = read(value[name])
+        except _Misfit as misfit:
+            raise misfit.below(name) from None
         return cls(**found)
 
     return convert
 
 
-def _at(key: str, convert: Convert, value: object) -> Any:
+def _each(convert: Convert, values: Sequence[object]) -> list[Any]:
+    done: list[Any] = []
     try:
-        return convert(value)
+        for value in values:
+            done.append(convert(value))
     except _Misfit as misfit:
-        raise misfit.below(key) from None
+        raise misfit.below(str(len(done))) from None
+    return done

@@ -37,20 +37,26 @@ def bring_up_to_date(connection: sqlite3.Connection) -> None:
 
     The connection must have no authorizer and no transaction yet.
     """
-    from sqlite_utils import Database
-
     connection.execute("BEGIN IMMEDIATE")
     try:
-        db = Database(connection, execute_plugins=False)
-        # read under the lock: another window may have done it meanwhile
-        steps().apply(db)
-        make_guards(connection)
-        _require_current(connection)
+        apply_steps(connection)
         connection.execute("COMMIT")
     except BaseException:
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise
+
+
+def apply_steps(connection: sqlite3.Connection) -> None:
+    """Apply what is pending and make the guards anew, inside the caller's transaction.
+
+    What is pending is read under the lock of that transaction: another window may have done it meanwhile.
+    """
+    from sqlite_utils import Database
+
+    steps().apply(Database(connection, execute_plugins=False))
+    make_guards(connection)
+    _require_current(connection)
 
 
 def _require_current(connection: sqlite3.Connection) -> None:

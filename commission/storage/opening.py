@@ -2,11 +2,9 @@
 
 import os
 import sqlite3
-from collections.abc import Callable
 from pathlib import Path
 
 from commission.domain.errors import FileError, ReadOnly
-from commission.domain.logged import Draft
 from commission.storage import faults
 from commission.storage.connection import connect_for_reading, connect_for_writing
 from commission.storage.identity import Identity, identify
@@ -16,16 +14,15 @@ from commission.storage.schema import SCHEMA_VERSION
 from commission.storage.store import SqliteLog
 from commission.storage.verify import check_quickly
 
-QUICK_CHECK_BYTES = 16 * 1024 * 1024
-"""Up to this size the pages are checked while the file is opened; larger ones would be felt at the start."""
+QUICK_CHECK_BYTES = 1024 * 1024
+"""Up to this size (about 10 ms) the pages are checked while the file is opened; ``check`` is for larger ones."""
 
 
-def open_log(path: Path, *, holder: str, session: Callable[[str], Draft] | None = None) -> SqliteLog:
+def open_log(path: Path, *, holder: str) -> SqliteLog:
     """Open a logbook for writing, or read-only where it cannot be written; ``read_only_because`` then says why.
 
     A file that is not there is made, with its folder, readable by its owner only; it stays empty until the first
-    entry. ``holder`` is the name under which other windows see this one. ``session`` gets the version of SQLite and
-    returns the entry that is stored ahead of the first one written.
+    entry. ``holder`` is the name under which other windows see this one.
 
     Raises
     ------
@@ -48,7 +45,7 @@ def open_log(path: Path, *, holder: str, session: Callable[[str], Draft] | None 
         if because := _reason_not_to_write(path, identify(path)):
             lock.close()
             return SqliteLog(path, read_only_because=because)
-        return SqliteLog(path, lock=lock, session=session)
+        return SqliteLog(path, lock=lock)
     except BaseException:
         lock.close()
         raise

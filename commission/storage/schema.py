@@ -28,6 +28,7 @@ CREATE TABLE entry (
     digest TEXT NOT NULL CHECK (length(digest) = 64)
 ) STRICT;
 CREATE INDEX entry_build ON entry (build);
+CREATE INDEX entry_kind ON entry (kind);
 CREATE TABLE series (
     id INTEGER PRIMARY KEY CHECK (id > 0),
     name TEXT NOT NULL UNIQUE CHECK (name <> '')

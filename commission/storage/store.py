@@ -8,17 +8,21 @@ from pathlib import Path
 from commission.domain.errors import Damaged, FileError, NotConfirmed, ReadOnly
 from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
 from commission.storage import faults, samples
-from commission.storage.chain import COLUMNS, UnknownKind, body_of, logged, next_digest, read_body, stored_form
+from commission.storage.chain import (
+    COLUMNS,
+    INSERT_ENTRY,
+    UnknownKind,
+    body_of,
+    logged,
+    next_digest,
+    read_body,
+    stored_form,
+)
 from commission.storage.connection import connect_for_reading, connect_for_writing, only_add
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.schema import SCHEMA_VERSION
 from commission.storage.verify import verify
-
-_INSERT = (
-    f"INSERT INTO entry ({', '.join(COLUMNS)}, body, digest) "  # noqa: S608 - names of our own fields
-    f"VALUES ({', '.join('?' * (len(COLUMNS) + 2))})"
-)
 
 _SELECT = """
 SELECT seq, body, digest, ifnull((SELECT before.digest FROM entry AS before WHERE before.seq = entry.seq - 1), '')
@@ -39,13 +43,10 @@ class SqliteLog:
         *,
         lock: WriterLock | None = None,
         read_only_because: str = "",
-        session: Callable[[str], Draft] | None = None,
     ) -> None:
         self.path = path
         self._lock = lock
         self._because = read_only_because
-        self._session = session
-        self._opened: Draft | None = None
         self._version = 0
         self._connection: sqlite3.Connection | None = None
         self._data_version = 0
@@ -65,11 +66,22 @@ class SqliteLog:
         Raises Damaged where an entry does not match its digest. Of a file that a newer program wrote, entries of
         kinds that this program does not know are left out; ``read_only_because`` says so.
         """
+        return self._select("") if build is None else self._select("WHERE build = ?", build)
+
+    def entries_of_kind(self, kind: str) -> list[Logged]:
+        """Return the entries of one kind, of all builds, in order."""
+        return self._select("WHERE kind = ?", kind)
+
+    def entry(self, seq: int) -> Logged | None:
+        """Return one entry by its number, or None."""
+        found = self._select("WHERE seq = ?", seq)
+        return found[0] if found else None
+
+    def _select(self, where: str, *values: str | int) -> list[Logged]:
         if not self._has_tables():
             return []
         with faults.reading():
-            where, values = ("", ()) if build is None else ("WHERE build = ? ", (build,))
-            rows = self._conn().execute(f"{_SELECT} {where} ORDER BY seq", values).fetchall()
+            rows = self.connection.execute(f"{_SELECT} {where} ORDER BY seq", values).fetchall()
         found = [self._read(*row) for row in rows]
         return [entry for entry in found if entry is not None]
 
@@ -91,33 +103,33 @@ class SqliteLog:
         if not self._has_tables():
             return SampleColumns(elapsed_s=(), pressure_pa=(), air_k=(), barometer_pa=())
         with faults.reading():
-            return samples.columns(self._conn(), series)
+            return samples.columns(self.connection, series)
 
     def last_sample(self, series: str) -> Sample | None:
         """Return the last sample of a series, or None."""
         if not self._has_tables():
             return None
         with faults.reading():
-            return samples.last(self._conn(), series)
+            return samples.last(self.connection, series)
 
     def seal(self, series: str) -> Seal:
         """Return the count and the digest of a series as it stands."""
         if not self._has_tables():
             return Seal(count=0, digest="")
         with faults.reading():
-            return samples.seal(self._conn(), series)
+            return samples.seal(self.connection, series)
 
     def head(self) -> Head:
         """Return the end of the chain."""
         if not self._has_tables():
             return Head(seq=0, digest="")
         with faults.reading():
-            return _head(self._conn())
+            return _head(self.connection)
 
     def changed(self) -> bool:
         """Return whether another process has written since this was last asked."""
         with faults.reading():
-            (now,) = self._conn().execute("PRAGMA data_version").fetchone()
+            (now,) = self.connection.execute("PRAGMA data_version").fetchone()
         before, self._data_version = self._data_version, now
         return bool(before != now)
 
@@ -127,7 +139,7 @@ class SqliteLog:
         A head that was written down outside the log, if given, must be in the chain: so a cut tail is found.
         """
         with faults.reading():
-            return verify(self._conn(), known)
+            return verify(self.connection, known)
 
     # Writing
 
@@ -139,8 +151,6 @@ class SqliteLog:
             return "" if found is None else f"entry {found[0]}"
 
         with self._writing(look) as connection:
-            if _find(connection, draft.uid) is None:
-                self._append_session(connection)
             return _append(connection, draft)
 
     def add_samples(self, series: str, rows: list[Sample]) -> int:
@@ -154,7 +164,6 @@ class SqliteLog:
             return f"{stored} samples more" if stored else ""
 
         with self._writing(look) as connection:
-            self._append_session(connection)
             before = samples.count(connection, series)
             return samples.add(connection, series, ready) if ready else before
 
@@ -174,12 +183,11 @@ class SqliteLog:
         if self._because:
             raise ReadOnly(f"nothing was stored: {self._because}")
         try:
-            connection = self._conn()
+            connection = self.connection
             self._make_tables(connection)
             connection.execute("BEGIN IMMEDIATE")
             yield connection
             connection.execute("COMMIT")
-            self._opened, self._session = None, None
         except sqlite3.Error as error:
             self._roll_back()
             if faults.is_disk_fault(error):
@@ -188,14 +196,6 @@ class SqliteLog:
         except BaseException:
             self._roll_back()
             raise
-
-    def _append_session(self, connection: sqlite3.Connection) -> None:
-        """Store the session's own entry ahead of the first one, in the same transaction."""
-        if self._session is None:
-            return
-        if self._opened is None:
-            self._opened = self._session(sqlite3.sqlite_version)
-        _append(connection, self._opened)
 
     def _roll_back(self) -> None:
         if self._connection is not None and self._connection.in_transaction:
@@ -210,7 +210,7 @@ class SqliteLog:
         what, cure = faults.disk_words(error)
         self._disconnect()
         try:
-            there = look(self._conn()) if self._has_tables() else ""
+            there = look(self.connection) if self._has_tables() else ""
         except sqlite3.Error as second:
             self._disconnect()
             return NotConfirmed(
@@ -226,7 +226,9 @@ class SqliteLog:
 
     # The connection
 
-    def _conn(self) -> sqlite3.Connection:
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """The connection, opened anew where a disk error made that necessary; for this package only."""
         if self._connection is None:
             self._connect()
         assert self._connection is not None
@@ -253,7 +255,7 @@ class SqliteLog:
         """Return whether the file has been written to at all; a new one stays empty until the first entry."""
         if self._version == 0:
             with faults.reading():
-                (self._version,) = self._conn().execute("PRAGMA user_version").fetchone()
+                (self._version,) = self.connection.execute("PRAGMA user_version").fetchone()
         return self._version > 0
 
     def _make_tables(self, connection: sqlite3.Connection) -> None:
@@ -287,5 +289,5 @@ def _append(connection: sqlite3.Connection, draft: Draft) -> Logged:
     head = _head(connection)
     body, text = body_of(draft, head.seq + 1)
     digest = next_digest(head.digest, text)
-    connection.execute(_INSERT, (*(getattr(body, name) for name in COLUMNS), text, digest))
+    connection.execute(INSERT_ENTRY, (*(getattr(body, name) for name in COLUMNS), text, digest))
     return logged(body, payload, digest)

@@ -1,0 +1,139 @@
+"""Reading a bundle: each line is checked before it is stored, and everything together before it is kept."""
+
+import re
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Never
+
+from commission.domain.errors import FileError
+from commission.domain.logged import Head, Sample
+from commission.storage import samples
+from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
+from commission.storage.chain import COLUMNS, INSERT_ENTRY, next_digest, read_body
+from commission.storage.codec import decode
+from commission.storage.verify import verify
+
+HEADER: dict[str, object] = {"bundle": "commission logbook", "version": 1}
+"""The first line."""
+
+MAX_CHARS = 2 * 1024**3
+"""Longest bundle that is read."""
+
+_ENTRY = '{"body":'
+_DIGEST = re.compile(r',"digest":"([0-9a-f]{64})"\}')
+_SAMPLE_FIELDS = ("elapsed_s", "wall_ms", "pressure_pa", "air_k", "barometer_pa", "typed")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SampleLine:
+    """A line with samples; each of them is still a JSON list."""
+
+    series: str
+    """Name of the series."""
+    first: int
+    """Number of the first sample in it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndLine:
+    """The last line; its seals are still JSON data."""
+
+    entries: int
+    """Number of entries."""
+    digest: str
+    """Digest of the last one."""
+
+
+class BundleReader:
+    """Stores the lines of a bundle through a connection, inside the caller's transaction."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        self._line = 0
+        self._head = Head(seq=0, digest="")
+        self._ended = False
+        self._sampled = False
+
+    def read(self, lines: Iterable[str]) -> Head:
+        """Store all lines and return the head; raises FileError with the line where something does not fit."""
+        total = 0
+        for self._line, line in enumerate(lines, 1):
+            total += len(line)
+            if len(line) > JSON_MAX_CHARS or total > MAX_CHARS:
+                self._refuse("the bundle or one of its lines is too long")
+            try:
+                self._take(line.removesuffix("\n").removesuffix("\r"))
+            except FileError as error:
+                if error.line is not None:
+                    raise
+                raise FileError(str(error), line=self._line) from error
+            except sqlite3.IntegrityError as error:
+                raise FileError(f"it does not fit behind the lines before it ({error})", line=self._line) from error
+        if not self._ended:
+            raise FileError(f"the bundle was cut off after line {self._line}: its last line is missing")
+        if problems := verify(self._connection):
+            raise FileError(f"the bundle is not sound: entry {problems[0].seq}: {problems[0].message}")
+        return self._head
+
+    def _refuse(self, message: str) -> Never:
+        raise FileError(message, line=self._line)
+
+    def _take(self, line: str) -> None:
+        if self._line == 1:
+            if parse_json(line) != HEADER:
+                self._refuse("not the first line of a logbook bundle that this program knows")
+        elif self._ended:
+            self._refuse("there are lines after the end")
+        elif line.startswith(_ENTRY):
+            self._take_entry(line)
+        else:
+            self._take_other(parse_json(line))
+
+    def _take_entry(self, line: str) -> None:
+        if self._sampled:
+            self._refuse("an entry stands after the samples")
+        _, end = parse_at(line, len(_ENTRY))
+        text, rest = line[len(_ENTRY) : end], _DIGEST.fullmatch(line, end)
+        if rest is None:
+            self._refuse("an entry must be followed by its digest")
+        body, _ = read_body(text)
+        digest = next_digest(self._head.digest, text)
+        if digest != rest[1]:
+            self._refuse(f"entry {body.seq} does not match its digest: it, or the line before it, was changed")
+        values = (*(getattr(body, name) for name in COLUMNS), text, digest)
+        self._connection.execute(INSERT_ENTRY, values)
+        self._head = Head(seq=body.seq, digest=digest)
+
+    def _take_other(self, data: object) -> None:
+        match data:
+            case {"samples": list(rows), **rest}:
+                self._take_samples(decode(SampleLine, rest), rows)
+            case {"end": {"series": dict(seals), **rest}, **nothing} if not nothing:
+                self._take_end(decode(EndLine, rest), seals)
+            case _:
+                self._refuse("neither an entry nor samples nor the end of a bundle")
+
+    def _take_samples(self, line: SampleLine, rows: list[Any]) -> None:
+        self._sampled = True
+        there = samples.count(self._connection, line.series)
+        if line.first != there + 1:
+            self._refuse(f"its first sample is number {line.first}, but {there} of this series stand before it")
+        samples.add(self._connection, line.series, [self._sample(row) for row in rows])
+
+    def _sample(self, row: object) -> samples.Row:
+        if not isinstance(row, list) or len(row) != len(_SAMPLE_FIELDS):
+            self._refuse(f"a sample must be a list of {len(_SAMPLE_FIELDS)} values")
+        return samples.row_of(decode(Sample, dict(zip(_SAMPLE_FIELDS, row, strict=True))))
+
+    def _take_end(self, line: EndLine, seals: dict[str, Any]) -> None:
+        if Head(seq=line.entries, digest=line.digest) != self._head:
+            self._refuse(f"the end names {line.entries} entries and another last digest; {self._head.seq} were read")
+        found = {
+            name: {"count": seal.count, "digest": seal.digest}
+            for (name,) in self._connection.execute("SELECT name FROM series").fetchall()
+            for seal in [samples.seal(self._connection, name)]
+        }
+        if found != seals:
+            self._refuse("the samples do not match their seals")
+        self._ended = True

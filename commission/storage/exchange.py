@@ -1,0 +1,118 @@
+"""Bundles: a whole logbook as lines of JSON, out and in, with its chain and its seals.
+
+One JSON object a line, UTF-8, lines end with a line feed:
+
+1. ``{"bundle":"commission logbook","version":1}``
+2. each entry in order: ``{"body":{...},"digest":"..."}``; the body comes first and its text is exactly what the digest
+   covers (see ``schemas/entry.schema.json`` and ``chain``)
+3. each series, some samples at a time: ``{"first":1,"samples":[[...],...],"series":"..."}`` with the number of the
+   first one; a sample is ``[elapsed_s,wall_ms,pressure_pa,air_k,barometer_pa,typed]``
+4. ``{"end":{"digest":"...","entries":n,"series":{"<name>":{"count":n,"digest":"..."},...}}}``: the head of the
+   chain and the seal of every series
+
+A bundle goes into a new file only, in one transaction: a refused or interrupted import leaves no logbook behind.
+"""
+
+import sqlite3
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import BinaryIO
+
+from commission.domain.errors import FileError, ReadOnly
+from commission.domain.logged import Head
+from commission.storage import faults, samples
+from commission.storage.bundle import HEADER, BundleReader
+from commission.storage.canonical import JSON_MAX_CHARS, canonical
+from commission.storage.connection import connect_for_writing
+from commission.storage.identity import identify
+from commission.storage.lock import WriterLock, create_private
+from commission.storage.migrations import apply_steps
+from commission.storage.store import SqliteLog
+
+PAGE = 500
+"""Entries that are read at a time."""
+
+
+def export_bundle(log: SqliteLog) -> Iterator[str]:
+    """Yield the lines of a bundle, each with its line feed, as the log stood when the first one was asked for."""
+    head = log.head()
+    with faults.reading():
+        ends = _series_ends(log.connection) if head.seq else {}
+        yield canonical(HEADER) + "\n"
+        for first in range(1, head.seq + 1, PAGE):
+            # whole pages: a row left half read would make other windows wait
+            rows = log.connection.execute(
+                "SELECT body, digest FROM entry WHERE seq BETWEEN ? AND ? ORDER BY seq",
+                (first, min(first + PAGE - 1, head.seq)),
+            ).fetchall()
+            yield from (f'{{"body":{body},"digest":"{digest}"}}\n' for body, digest in rows)
+        seals = {}
+        for name, last in ends.items():
+            first = 1
+            for part in samples.chunks(log.connection, name, last):
+                yield canonical({"series": name, "first": first, "samples": part}) + "\n"
+                first += len(part)
+            seals[name] = {"count": last, "digest": samples.seal(log.connection, name, last).digest}
+        yield canonical({"end": {"entries": head.seq, "digest": head.digest, "series": seals}}) + "\n"
+
+
+def _series_ends(connection: sqlite3.Connection) -> dict[str, int]:
+    names = [name for (name,) in connection.execute("SELECT name FROM series ORDER BY id").fetchall()]
+    return {name: samples.count(connection, name) for name in names}
+
+
+def _text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:
+    """Yield the lines of a file or of a list; raises FileError with the line that is too long or not UTF-8."""
+    if not hasattr(source, "readline"):
+        yield from source
+        return
+    # readline with a limit: a file without line feeds must not fill the memory
+    for number, line in enumerate(iter(lambda: source.readline(JSON_MAX_CHARS + 1), b""), 1):
+        if len(line) > JSON_MAX_CHARS:
+            raise FileError(f"longer than {JSON_MAX_CHARS} bytes", line=number)
+        try:
+            yield line.decode("utf-8")
+        except UnicodeDecodeError as error:
+            raise FileError("not UTF-8 text", line=number) from error
+
+
+def import_bundle(source: BinaryIO | Iterable[str], path: Path) -> Head:
+    """Make a new logbook from a bundle, a binary file or its lines, and return its head; all or nothing.
+
+    Raises
+    ------
+    FileError
+        If there is a file at the path, or a line is not as it should be, or the chain or a seal does not hold.
+    """
+    path = path.expanduser().resolve()
+    before = identify(path)
+    if before.version:
+        raise FileError(f"there is a logbook at {path}; a bundle goes into a new one")
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        create_private(path)
+    except OSError as error:
+        raise ReadOnly(f"the logbook {path} cannot be made ({error.strerror}); choose another place for it") from error
+    with WriterLock.take(path, "an import"):
+        try:
+            return _fill(_text_lines(source), path)
+        except BaseException:
+            if not before.exists:
+                path.unlink(missing_ok=True)
+            raise
+
+
+def _fill(lines: Iterator[str], path: Path) -> Head:
+    connection = connect_for_writing(path)
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+        if connection.execute("PRAGMA user_version").fetchone() != (0,):
+            raise FileError(f"another window has just written to {path}; a bundle goes into a new file")
+        apply_steps(connection)
+        head = BundleReader(connection).read(lines)
+        connection.execute("COMMIT")
+    except sqlite3.Error as error:
+        raise faults.refused(error) from error
+    finally:
+        connection.close()
+    return head

@@ -1,0 +1,97 @@
+"""JSON Schemas (draft 2020-12) read off the same type hints as the codec, so that they cannot drift apart."""
+
+import ast
+import inspect
+import textwrap
+from dataclasses import is_dataclass
+from enum import StrEnum
+from typing import Any
+
+from commission.domain.entries import KINDS
+from commission.storage.chain import Body
+from commission.storage.codec import LARGEST_INT, fields_of, item_of, optional_of
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+
+_PLAIN: dict[object, dict[str, Any]] = {
+    str: {"type": "string"},
+    int: {"type": "integer", "minimum": -LARGEST_INT, "maximum": LARGEST_INT},
+    float: {"type": "number"},
+    bool: {"type": "boolean"},
+}
+
+
+def schema_of(cls: type, title: str = "") -> dict[str, Any]:
+    """Return the schema of a dataclass, complete with those of the dataclasses inside it."""
+    definitions: dict[str, Any] = {}
+    top = _dataclass(cls, definitions)
+    return {"$schema": DRAFT, "title": title or cls.__name__, **top, "$defs": dict(sorted(definitions.items()))}
+
+
+def entry_schema() -> dict[str, Any]:
+    """Return the schema of an entry's text: one shape for each kind."""
+    definitions: dict[str, Any] = {}
+    shapes = []
+    for kind, cls in KINDS.items():
+        shape = _dataclass(Body, definitions)
+        shape["description"] = _first_line(cls)
+        shape["properties"] |= {"kind": {"const": kind}, "payload": _of(cls, definitions)}
+        shape["required"] = sorted([*shape["required"], "payload"])
+        shapes.append(shape)
+    return {
+        "$schema": DRAFT,
+        "title": "Entry of a commissioning logbook",
+        "description": "The text of an entry that its digest covers. Numbers are in SI units.",
+        "oneOf": shapes,
+        "$defs": dict(sorted(definitions.items())),
+    }
+
+
+def _of(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
+    if hint in _PLAIN:
+        return dict(_PLAIN[hint])
+    if (inner := optional_of(hint)) is not None:
+        return {"anyOf": [_of(inner, definitions), {"type": "null"}]}
+    if (item := item_of(hint)) is not None:
+        return {"type": "array", "items": _of(item, definitions)}
+    if isinstance(hint, type) and issubclass(hint, StrEnum):
+        definitions.setdefault(hint.__name__, {"description": _first_line(hint), "enum": [each.value for each in hint]})
+        return {"$ref": f"#/$defs/{hint.__name__}"}
+    if isinstance(hint, type) and is_dataclass(hint):
+        if hint.__name__ not in definitions:
+            definitions[hint.__name__] = {}  # stands in while its own fields are looked at
+            definitions[hint.__name__] = _dataclass(hint, definitions)
+        return {"$ref": f"#/$defs/{hint.__name__}"}
+    raise TypeError(f"no schema for {hint}")
+
+
+def _dataclass(cls: type, definitions: dict[str, Any]) -> dict[str, Any]:
+    docs = _field_docs(cls)
+    properties = {}
+    for name, hint, _ in fields_of(cls):
+        properties[name] = _of(hint, definitions)
+        if name in docs:
+            properties[name]["description"] = docs[name]
+    return {
+        "type": "object",
+        "description": _first_line(cls),
+        "properties": properties,
+        "required": sorted(name for name, _, optional in fields_of(cls) if not optional),
+        "additionalProperties": False,
+    }
+
+
+def _first_line(cls: type) -> str:
+    return (inspect.getdoc(cls) or "").partition("\n")[0]
+
+
+def _field_docs(cls: type) -> dict[str, str]:
+    """Return the text that stands under each field of a class."""
+    (definition,) = ast.parse(textwrap.dedent(inspect.getsource(cls))).body
+    assert isinstance(definition, ast.ClassDef)
+    docs = {}
+    for field, text in zip(definition.body, definition.body[1:], strict=False):
+        match field, text:
+            case ast.AnnAssign(target=ast.Name(id=name)), ast.Expr(value=ast.Constant(value=str(words))):
+                docs[name] = words
+    return docs
