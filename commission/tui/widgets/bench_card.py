@@ -1,44 +1,28 @@
 """The bench card: four bands in the same places for every stage."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
-from textual.containers import Vertical
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
 from textual.widget import Widget
+from textual.widgets import Static
 
+from commission.tui.widgets.caution_list import CautionLine, CautionList, CautionMark
 from commission.tui.widgets.do_now import DoNowLine, Prompt
+from commission.tui.widgets.figure_table import Figure, FigureTable
+from commission.tui.widgets.rows import BandRows, share_rows
+from commission.tui.widgets.words import ascii_only, cut, safe, wrap
 
+__all__ = ["BenchCard", "CardContent", "CautionLine", "CautionMark", "Figure", "VerdictLine"]
 
-class CautionMark(StrEnum):
-    """Where a caution stands."""
-
-    OPEN = "open"
-    NOW = "now"
-    ANSWERED = "answered"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CautionLine:
-    """One caution of the stage."""
-
-    text: str
-    """The caution, ready to read."""
-    mark: CautionMark
-    """Whether it was answered."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
-    """One figure that is known."""
-
-    label: str
-    """What it is."""
-    value: str
-    """The value with its unit."""
-    bounds: str = ""
-    """Its bounds or uncertainty, such as ``± 0.09 L`` or ``0.003 to 0.011 mbar·L/s``."""
-    remark: str = ""
-    """What it rests on, or what is odd about it."""
+MARGIN = 11
+"""Cells of the margin in which a band's word stands."""
+PLOT_ROWS = 6
+"""Rows in which a plot can still be read."""
+TALL = 30
+"""Rows of a card from which its clock is shown large."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +50,7 @@ class CardContent:
     cautions_open: bool = False
     """Whether they are the step now and are shown in full; else one line counts them."""
     step: str = ""
-    """Where in the stage this is, such as ``step 5 of 9``."""
+    """Where in the stage this is, such as ``5 of 9``; it stands under the words "do now"."""
     prompt: Prompt | None = None
     """What is to be done now; None where there is nothing."""
     idle: str = ""
@@ -85,10 +69,40 @@ class CardContent:
     """Whether the clock has something to show."""
 
 
+_VERDICT_STYLE = {"pass": "bold $success", "fail": "bold reverse $error"}
+
+
+def verdict_content(verdict: VerdictLine, width: int, *, plain: bool = False) -> list[Content]:
+    """Return a verdict in lines, its word first and in capitals."""
+    word = safe(verdict.word, plain).upper() + ("" if verdict.final else " so far")
+    style = _VERDICT_STYLE.get(verdict.word.lower(), "bold $warning")
+    first, *rest = wrap(safe(f"{word}: {verdict.text}", plain), max(1, width))
+    end = min(len(word), len(first))
+    return [Content.assemble((first[:end], style), first[end:]), *(Content(line) for line in rest)]
+
+
 class BenchCard(Vertical):
     """Proves, cautions, do now, known: the card of a stage.
 
     The do-now band is never cut: on a small screen the others give way, what it proves and the cautions first.
+    """
+
+    DEFAULT_CSS = """
+    BenchCard {
+        height: 1fr;
+        .band { height: auto; }
+        .band--word { width: 11; padding: 0 1 0 0; text-align: right; color: $text-muted; }
+        .band--body { width: 1fr; height: 100%; padding: 0 1 0 1; border-left: solid $secondary; }
+        #band-now { background: $panel; }
+        #band-now > .band--word { color: $primary; text-style: bold; }
+        #band-now > .band--body { border-left: heavy $primary; }
+        #band-known { height: 1fr; }
+        #band-known > .band--body { scrollbar-size-vertical: 1; }
+        .known--verdict, .known--figures { height: auto; }
+        &.-narrow .band--word { display: none; }
+        &.-airy #band-cautions, &.-airy #band-now, &.-airy #band-known { margin-top: 1; }
+    }
+    .-ascii BenchCard .band--body { border-left: ascii $secondary; }
     """
 
     def __init__(
@@ -102,12 +116,116 @@ class BenchCard(Vertical):
         super().__init__(id=id, classes=classes)
         self.plot = plot
         self.clock = clock
+        self._content = CardContent(proves="")
+        self._line = DoNowLine()
+        self._proves = Static(classes="band--body")
+        self._cautions = CautionList()
+        self._cautions.add_class("band--body")
+        self._verdict = Static(classes="known--verdict")
+        self._figures = FigureTable(classes="known--figures")
+        self._now_word = Static(classes="band--word")
 
     @property
     def line(self) -> DoNowLine:
         """The line in which everything is typed."""
-        raise NotImplementedError
+        return self._line
+
+    def compose(self) -> ComposeResult:
+        """Stack the four bands."""
+        with Horizontal(id="band-proves", classes="band"):
+            yield Static(Content("proves"), classes="band--word")
+            yield self._proves
+        with Horizontal(id="band-cautions", classes="band"):
+            yield Static(Content("cautions"), classes="band--word")
+            yield self._cautions
+        with Horizontal(id="band-now", classes="band"):
+            yield self._now_word
+            with Vertical(classes="band--body"):
+                yield self._line
+        with Horizontal(id="band-known", classes="band"):
+            yield Static(Content("known"), classes="band--word")
+            with VerticalScroll(classes="band--body"):
+                yield self._verdict
+                if self.clock is not None:
+                    yield self.clock
+                yield self._figures
+                if self.plot is not None:
+                    yield self.plot
 
     def show(self, content: CardContent) -> None:
         """Show all of it; text being typed stays where the prompt's key is the same."""
-        raise NotImplementedError
+        self._content = content
+        self._line.ask(content.prompt, idle=content.idle)
+        self._arrange()
+
+    def on_mount(self) -> None:
+        """Arrange what was shown before there was a screen."""
+        self.call_after_refresh(self._arrange)
+
+    def on_resize(self) -> None:
+        """Share the rows out anew."""
+        self._arrange()
+
+    @on(DoNowLine.Resized)
+    def _line_resized(self, event: DoNowLine.Resized) -> None:
+        event.stop()
+        self._arrange()
+
+    def _arrange(self) -> None:
+        if not self.is_attached or not self.size.height:
+            return
+        content = self._content
+        width, height = self.size
+        narrow = width < 5 * MARGIN
+        body = max(1, width - 3 - (0 if narrow else MARGIN))
+        proves = self._proves_lines(body)
+        known = self._show_known(body, large=height >= TALL)
+        wanted = BandRows(
+            proves=len(proves),
+            cautions=self._cautions.show(content.cautions, body, in_full=content.cautions_open),
+            now=self._line.rows_wanted(body),
+            known=known + (PLOT_ROWS if content.plot else 0),
+        )
+        gaps = 3 if height - wanted.proves - wanted.cautions - wanted.now - wanted.known >= 5 else 0
+        rows = share_rows(height - gaps, wanted, cautions_open=content.cautions_open)
+        self.set_class(narrow, "-narrow")
+        self.set_class(gaps > 0, "-airy")
+        self._proves.update(Content(cut(proves, body, rows.proves)))
+        self._line.give_rows(rows.now, body)
+        for name, given in (("proves", rows.proves), ("cautions", rows.cautions), ("now", rows.now)):
+            band = self.query_one(f"#band-{name}")
+            band.styles.height = given
+            band.display = given > 0
+        self.query_one("#band-known").display = rows.known > 0
+        self._show_plot(height - gaps - rows.proves - rows.cautions - rows.now - known)
+
+    def _proves_lines(self, width: int) -> list[str]:
+        plain = ascii_only(self)
+        lines = wrap(safe(self._content.proves, plain), width) if self._content.proves else []
+        rests = f"rests on: {self._content.rests_on}" if self._content.rests_on else ""
+        return lines + (wrap(safe(rests, plain), width) if rests else [])
+
+    def _show_known(self, width: int, *, large: bool) -> int:
+        """Show verdict, clock and figures; return the rows that they take."""
+        content, plain = self._content, ascii_only(self)
+        step = f"\n{safe(content.step, plain)}" if content.step else ""
+        self._now_word.update(Content.assemble("do now", (step, "not bold $text-muted")))
+        lines = verdict_content(content.verdict, width, plain=plain) if content.verdict else []
+        missing = f"still missing: {content.missing}" if content.missing else ""
+        lines += [Content(line) for line in (wrap(safe(missing, plain), width) if missing else [])]
+        for notice in content.notices:
+            lines += [Content.styled(line, "$warning") for line in wrap(safe(notice, plain), width)]
+        self._verdict.display = bool(lines)
+        self._verdict.update(Content("\n").join(lines))
+        rows = len(lines) + self._figures.show(content.figures, width)
+        if self.clock is not None:
+            self.clock.display = content.clock
+            clock_rows = 3 if large and not plain else 1
+            self.clock.styles.height = clock_rows
+            rows += clock_rows if content.clock else 0
+        return rows
+
+    def _show_plot(self, rows: int) -> None:
+        if self.plot is not None:
+            self.plot.display = self._content.plot
+            self.plot.styles.height = max(PLOT_ROWS, rows)

@@ -2,9 +2,19 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
+from typing import Self
 
-from textual.containers import Vertical
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.message import Message
+from textual.widgets import Input, Static
+
+from commission.domain.errors import CommissionError
+from commission.tui.widgets.typed_line import TypedLine
+from commission.tui.widgets.words import ascii_only, cut, safe, wrap
 
 
 def plain_text(text: str) -> str:
@@ -32,10 +42,49 @@ class Prompt:
     """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""
 
 
+class Said(StrEnum):
+    """What kind of line stands beneath the input; the word it begins with."""
+
+    NOTHING = ""
+    UNDERSTOOD = "understood"
+    PROPOSED = "Enter takes"
+    NOT_YET = "not yet"
+    REFUSED = "not stored"
+    STORED = "stored"
+    CUT = "cut"
+
+
+_STAYING = (Said.REFUSED, Said.STORED, Said.CUT)
+"""What stays beneath the line until the text is changed."""
+
+
 class DoNowLine(Vertical):
     """Instruction, input line and the line beneath it; refuses on its own what is not understood.
 
     After `Entered` the parent answers with `accepted`, `refuse` or `ask`; until then a second Enter waits.
+    """
+
+    DEFAULT_CSS = """
+    DoNowLine {
+        height: auto;
+        .do-now--ask { text-style: bold; height: auto; }
+        .do-now--hint { color: $text-muted; height: auto; }
+        .do-now--row { height: 1; }
+        .do-now--mark { width: 2; color: $primary; text-style: bold; }
+        .do-now--enter { width: auto; padding: 0 1; color: $primary; pointer: pointer; }
+        .do-now--enter:hover { text-style: reverse; }
+        .do-now--said { height: auto; min-height: 1; }
+        .do-now--said.-understood { color: $success; }
+        .do-now--said.-proposed { color: $text-muted; }
+        .do-now--said.-not-yet { color: $warning; }
+        .do-now--said.-refused { color: $error; text-style: bold; }
+        .do-now--said.-stored { color: $primary; }
+        .do-now--said.-cut { color: $warning; }
+        TypedLine { width: 1fr; background: transparent; }
+        TypedLine:focus { background-tint: transparent; }
+        &.-closed .do-now--row { display: none; }
+        &.-closed .do-now--ask { text-style: none; }
+    }
     """
 
     @dataclass
@@ -72,28 +121,210 @@ class DoNowLine(Vertical):
             """The line."""
             return self.line
 
+    @dataclass
+    class Resized(Message):
+        """The texts around the line were changed and may need another number of rows."""
+
+        line: "DoNowLine"
+        """The line."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._prompt: Prompt | None = None
+        self._idle = ""
+        self._sent: str | None = None
+        self._waiting = False
+        self._again = False
+        self._said = (Said.NOTHING, "")
+        self._said_of = ""
+        self._rows_given: int | None = None
+        self._typed = TypedLine()
+        self._ask = Static(classes="do-now--ask")
+        self._hint = Static(classes="do-now--hint")
+        self._note = Static(classes="do-now--said")
+
+    def compose(self) -> ComposeResult:
+        """Stack the parts."""
+        yield self._ask
+        yield self._hint
+        with Horizontal(classes="do-now--row"):
+            yield Static(Content("> "), classes="do-now--mark")
+            yield self._typed
+            yield Static(Content("[Enter]"), classes="do-now--enter")
+        yield self._note
+
     @property
     def prompt(self) -> Prompt | None:
         """What is asked for; None where nothing is."""
-        raise NotImplementedError
+        return self._prompt
 
     @property
     def draft(self) -> str:
         """The unsent text."""
-        raise NotImplementedError
+        return self._typed.value
 
     @draft.setter
     def draft(self, text: str) -> None:
-        raise NotImplementedError
+        self._typed.put(text)
+
+    def focus(self, scroll_visible: bool = True) -> Self:
+        """Let the next key go into the line."""
+        self._typed.focus(scroll_visible)
+        return self
 
     def ask(self, prompt: Prompt | None, *, idle: str = "") -> None:
         """Ask for something; the same key keeps what was typed. None with an `idle` sentence closes the line."""
-        raise NotImplementedError
+        before, self._prompt, self._idle = self._prompt, prompt, idle
+        if (before.key if before else None) != (prompt.key if prompt else None):
+            if not (self._waiting and self._typed.value):
+                self._typed.put(prompt.initial if prompt else "")
+            if self._said[0] is not Said.STORED:
+                self._say(Said.NOTHING, "")
+        if before != prompt:
+            self._look()
+        self._answered()
 
     def accepted(self, note: str = "") -> None:
         """Answer `Entered`: it was stored, and `note` says so."""
-        raise NotImplementedError
+        self._say(Said.STORED, note) if note else self._look()
+        self._sent = None
+        self._answered()
 
     def refuse(self, why: str) -> None:
         """Answer `Entered`: it was not stored; the text comes back with the reason beneath it."""
-        raise NotImplementedError
+        self._again = self._waiting = False
+        if self._sent:
+            ahead = self._typed.value
+            self._typed.put(f"{self._sent} {ahead}" if ahead else self._sent)
+        self._sent = None
+        self._say(Said.REFUSED, why)
+
+    def rows_wanted(self, width: int) -> int:
+        """Return the rows that nothing would be cut in."""
+        ask, hint, note = self._texts()
+        rows = len(wrap(ask, width)) + (len(wrap(hint, width)) if hint else 0)
+        return rows + (max(2, len(wrap(note, width))) + 1 if self._prompt else 0)
+
+    def give_rows(self, rows: int, width: int) -> None:
+        """Fit into so many rows: the hint goes first, the input line never."""
+        self._rows_given = rows
+        ask, hint, note = self._texts()
+        left = rows - 1 if self._prompt else rows
+        note_rows = min(left - 1, max(1, len(wrap(note, width)))) if self._prompt else 0
+        left -= max(0, note_rows)
+        ask_rows = min(left, len(wrap(ask, width)))
+        hint_rows = min(left - ask_rows, len(wrap(hint, width)) if hint else 0)
+        for part, text, given in (
+            (self._ask, ask, ask_rows),
+            (self._hint, hint, hint_rows),
+            (self._note, note, note_rows),
+        ):
+            part.display = given > 0
+            part.update(Content(cut(wrap(text, width), width, given)))
+
+    def on_mount(self) -> None:
+        """Draw what was asked for before there was a screen."""
+        self.call_after_refresh(self._draw)
+
+    def on_resize(self) -> None:
+        """Wrap anew."""
+        if self._rows_given is None:
+            self._draw()
+
+    def _texts(self) -> tuple[str, str, str]:
+        plain = ascii_only(self)
+        kind, text = self._said
+        note = f"{kind}: {text}" if kind else ""
+        prompt = self._prompt
+        ask, hint = (prompt.ask, prompt.hint) if prompt else (self._idle, "")
+        return safe(ask, plain), safe(hint, plain), safe(note, plain)
+
+    def _draw(self) -> None:
+        """Draw all texts, and tell the parent where they now need more or fewer rows."""
+        if not self.is_attached:
+            return
+        prompt = self._prompt
+        self.set_class(prompt is None, "-closed")
+        self._typed.disabled = prompt is None
+        if prompt is not None:
+            shown = prompt.placeholder or (f"Enter = {prompt.proposal}" if prompt.proposal is not None else "")
+            self._typed.placeholder = safe(shown, ascii_only(self))
+        for kind in Said:
+            if kind:
+                self._note.set_class(kind is self._said[0], f"-{kind.name.lower().replace('_', '-')}")
+        if self._rows_given is None:
+            self.give_rows(99, max(1, self.size.width))
+        else:
+            self.post_message(self.Resized(self))
+
+    def _say(self, kind: Said, text: str) -> None:
+        self._said, self._said_of = (kind, text), self._typed.value
+        self._draw()
+
+    def _look(self) -> None:
+        """Show what the text would be understood as."""
+        prompt, text = self._prompt, self._typed.value
+        if prompt is None or (self._said[0] in _STAYING and text == self._said_of):
+            self._draw()
+            return
+        entered = text if text.strip() else prompt.proposal
+        if entered is None:
+            self._say(Said.NOTHING, "")
+            return
+        try:
+            understood = prompt.understand(entered)
+        except CommissionError as error:
+            self._say(Said.NOT_YET, str(error))
+        else:
+            self._say(Said.UNDERSTOOD if text.strip() else Said.PROPOSED, understood)
+
+    def _answered(self) -> None:
+        self._waiting = False
+        if self._again:
+            self._again = False
+            if self._typed.value.strip():
+                self._enter()
+
+    def _enter(self) -> None:
+        prompt, text = self._prompt, self._typed.value.strip()
+        if prompt is None:
+            return
+        if self._waiting:
+            self._again = True
+            return
+        entered = text or prompt.proposal
+        if entered is None:
+            self._say(Said.REFUSED, "nothing was typed")
+            return
+        try:
+            understood = prompt.understand(entered)
+        except CommissionError as error:
+            self._say(Said.REFUSED, str(error))
+            return
+        self._waiting, self._sent = True, text
+        self._typed.put("")
+        self.post_message(self.Entered(self, prompt, entered, understood))
+
+    @on(Input.Submitted)
+    def _submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self._enter()
+
+    @on(events.Click, ".do-now--enter")
+    def _clicked(self) -> None:
+        self._enter()
+        self.focus()
+
+    @on(Input.Changed)
+    def _changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self._prompt is None:
+            return
+        if event.value or not self._waiting:
+            self._look()
+        self.post_message(self.Drafted(self, self._prompt.key, event.value))
+
+    @on(TypedLine.Cut)
+    def _cut(self, event: TypedLine.Cut) -> None:
+        event.stop()
+        self._say(Said.CUT, event.why)

@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len, chop_cells, set_cell_size
 from textual.content import Content
 from textual.widget import Widget
 
@@ -80,12 +80,14 @@ def said(widget: Widget, text: str) -> Content:
 
 
 def fit(text: str, width: int, *, right: bool = False) -> str:
-    """Return a safe text in exactly `width` cells, cut with an ellipsis or padded.
+    """Return a safe text in exactly `width` cells, padded, or cut with an ellipsis (a tilde where the text is ASCII).
 
     Examples
     --------
     >>> fit("radiator", 5)
-    'radi…'
+    'radi~'
+    >>> fit("21 °C at the bench", 8)
+    '21 °C a…'
     >>> fit("7", 3, right=True)
     '  7'
     """
@@ -93,6 +95,43 @@ def fit(text: str, width: int, *, right: bool = False) -> str:
         return ""
     long = cell_len(text) - width
     if long > 0:
-        mark = "~" if text.isascii() and width < 4 else "…"
+        mark = "~" if text.isascii() else "…"
         return set_cell_size(text, width - 1) + mark
     return f"{' ' * -long}{text}" if right else f"{text}{' ' * -long}"
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """Return a safe text in lines of at most `width` cells, broken at spaces where it can be.
+
+    Examples
+    --------
+    >>> wrap("let the pressure down first", 12)
+    ['let the', 'pressure', 'down first']
+    """
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        joined = f"{line} {word}" if line else word
+        if cell_len(joined) <= width:
+            line = joined
+            continue
+        if line:
+            lines.append(line)
+        *whole, line = chop_cells(word, max(1, width)) or [""]
+        lines.extend(whole)
+    return [*lines, line]
+
+
+def cut(lines: list[str], width: int, rows: int) -> str:
+    """Return at most `rows` of the lines as one text, with an ellipsis at the end where some were left out.
+
+    Examples
+    --------
+    >>> cut(["the loop holds", "at 0.5 bar"], 14, 1)
+    'the loop hold~'
+    """
+    if len(lines) <= rows:
+        return "\n".join(lines)
+    if rows <= 0:
+        return ""
+    return "\n".join([*lines[: rows - 1], fit(f"{lines[rows - 1]} {lines[rows]}", width).rstrip()])
