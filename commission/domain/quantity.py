@@ -41,6 +41,7 @@ class Measured:
     """A value as it was typed and as it was understood."""
 
     quantity: Quantity
+    """What kind of value it is."""
     si: float
     """The value in the SI unit of its quantity."""
     typed: str
@@ -52,6 +53,7 @@ class Amount:
     """A value inside a sentence: the reader's units are chosen where the sentence is shown."""
 
     quantity: Quantity
+    """What kind of value it is."""
     si: float
     """The value in the SI unit of its quantity."""
 

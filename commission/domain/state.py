@@ -237,7 +237,7 @@ def _loop_changed(state: BuildState, seq: int) -> BuildState:
 
 
 def _withdrawn(state: BuildState, target: int, seq: int) -> BuildState:
-    """A verdict that was given before one of the entries it may rest on was withdrawn is stale."""
+    """Mark a verdict as stale where an entry that it may rest on was withdrawn after it."""
     holds = tuple(
         replace(hold, stale_by=hold.stale_by or seq)
         if hold.closed is not None and target < hold.closed.seq < seq

@@ -1,0 +1,38 @@
+"""What really gets loaded, seen from a fresh process: static import contracts cannot see the difference."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+HEAVY = {"numpy", "scipy", "pint", "jinja2", "sqlite_utils", "weasyprint", "serial", "pandas"}
+SCREEN = {"textual", "rich"}
+
+
+def loaded_by(code: str) -> set[str]:
+    """Return the top-level modules that some code loads in a fresh process."""
+    script = f"{code}\nimport sys, json; print(json.dumps(sorted({{name.split('.')[0] for name in sys.modules}})))"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    return set(json.loads(done.stdout.splitlines()[-1]))
+
+
+@pytest.mark.parametrize(
+    ("module", "banned"),
+    [
+        ("commission.cli", HEAVY | SCREEN),
+        ("commission.bootstrap", HEAVY | SCREEN | {"sqlite3", "click"}),
+        ("commission.logbook.book", HEAVY | SCREEN | {"sqlite3", "click"}),
+        ("commission.evaluate.pressure_hold", HEAVY | SCREEN | {"sqlite3", "click"}),
+        ("commission.storage.opening", HEAVY | SCREEN | {"click"}),
+        ("commission.units.show", HEAVY | SCREEN | {"sqlite3", "click"}),
+        ("commission.tui.app", HEAVY | {"click"}),
+    ],
+)
+def test_importing_a_package_loads_nothing_that_it_does_not_need_yet(module: str, banned: set[str]) -> None:
+    assert loaded_by(f"import {module}") & banned == set()
+
+
+def test_the_version_is_answered_without_loading_anything() -> None:
+    code = "import sys; sys.argv = ['commission', '--version']; from commission.__main__ import main; main()"
+    assert loaded_by(code) & (HEAVY | SCREEN | {"click", "sqlite3", "commission.cli"}) == set()
