@@ -1,0 +1,82 @@
+"""No function of physics lets a number through that no measurement can give."""
+
+import importlib
+import inspect
+import math
+import pkgutil
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+
+import commission.physics
+from commission.physics.drop_uncertainty import ReadingErrors, State
+from commission.physics.loop_volume import Uncertain
+
+GOOD: dict[str, Any] = {
+    "strokes": 5,
+    "n": 10,
+    "confidence": 0.95,
+    "heat_ratio": 1.4,
+    "start": State(gauge_pa=5e4, barometer_pa=1e5, air_k=293.0),
+    "end": State(gauge_pa=4.9e4, barometer_pa=1e5, air_k=294.0),
+    "errors": ReadingErrors(gauge_pa=10.0),
+}
+HIGH = {"start_pa", "end_pa", "inside_pa", "test_pa", "from_pa", "to_pa", "pressure_pa", "reference_gauge_pa"}
+
+
+def functions() -> Iterator[Callable[..., object]]:
+    """Yield every public function that physics defines, except those of ``require``."""
+    for info in pkgutil.iter_modules(commission.physics.__path__):
+        module = importlib.import_module(f"commission.physics.{info.name}")
+        for name, thing in vars(module).items():
+            own = inspect.isfunction(thing) and thing.__module__ == module.__name__
+            if own and not name.startswith("_") and info.name != "require":
+                yield thing
+
+
+def good(name: str, annotation: object) -> Any:
+    """Return a harmless argument for a parameter."""
+    if name in GOOD:
+        return GOOD[name]
+    value = 150_000.0 if name in HIGH else 1_000.0
+    return Uncertain(value, 1.0) if "Uncertain" in str(annotation) else value
+
+
+def spoilt(value: object, bad: float) -> Any:
+    """Return the argument with its number, or its first number, replaced."""
+    match value:
+        case State():
+            return State(gauge_pa=bad, barometer_pa=value.barometer_pa, air_k=value.air_k)
+        case ReadingErrors():
+            return ReadingErrors(gauge_pa=bad)
+        case Uncertain():
+            return Uncertain(bad, 1.0)
+    return bad
+
+
+CASES = [
+    pytest.param(function, name, id=f"{function.__name__}-{name}")
+    for function in functions()
+    for name, parameter in inspect.signature(function).parameters.items()
+    if parameter.annotation is not int
+]
+
+
+@pytest.mark.parametrize(("function", "name"), CASES)
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+def test_what_is_not_a_finite_number_is_refused(function: Callable[..., object], name: str, bad: float) -> None:
+    parameters = inspect.signature(function).parameters
+    arguments = {key: good(key, parameter.annotation) for key, parameter in parameters.items()}
+    function(**arguments)  # the rest is in order, so the refusal below is about this one
+    arguments[name] = spoilt(arguments[name], bad)
+    with pytest.raises(ValueError, match=r"must|confidence"):
+        function(**arguments)
+
+
+def test_every_module_of_physics_is_in_the_list() -> None:
+    assert {function.__module__.rpartition(".")[2] for function in functions()} >= {
+        "gas", "leak", "leak_units", "filling", "capillary", "stored_energy", "loop_volume", "detection",
+        "drop_uncertainty",
+    }  # fmt: skip
+    assert len(CASES) > 80
