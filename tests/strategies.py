@@ -15,9 +15,27 @@ TYPED = st.text(
 )
 """Text over the characters of numbers and units, where the slips are."""
 
-UNIT_WORDS = st.sampled_from(
-    'bar mbar Mbar BAR kPa psi psia degC °C K L mL US_gal gal mm " min h mbar·L/s mbar*l/s sccm % J inHg'.split()
-)
+_RIGHT = [
+    "bar",
+    "mbar",
+    "kPa",
+    "psi",
+    "degC",
+    "°C",
+    "K",
+    "L",
+    "mL",
+    "mm",
+    '"',
+    "min",
+    "h",
+    "mbar·L/s",
+    "%",
+    "J",
+    "inHg",
+]
+_WRONG = ["Mbar", "BAR", "psia", "fl oz", "gal", "mbar*l/s", "sccm", "", "m", "/2 in"]
+UNIT_WORDS = st.sampled_from([*_RIGHT, *_WRONG])
 """Units, right and wrong."""
 
 NEARLY = st.builds(

@@ -1,0 +1,111 @@
+"""Lines of text from bytes that anybody may have written: UTF-8, bounded, with clear words for everything else."""
+
+import io
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from commission.domain.errors import FileError
+from commission.domain.text import clip
+
+LONGEST_LINE = 65_536
+"""Longest line that is read [bytes]."""
+
+_MARKS = (
+    (b"\xff\xfe\x00\x00", "UTF-32"),
+    (b"\x00\x00\xfe\xff", "UTF-32"),
+    (b"\xff\xfe", "UTF-16"),
+    (b"\xfe\xff", "UTF-16"),
+)
+_SAVE = "save it as UTF-8"
+
+Source = Path | str | bytes | Iterable[str | bytes]
+"""A path, the bytes of a file, or its lines one by one."""
+
+
+def numbered_lines(source: Source) -> Iterator[tuple[int, str]]:
+    """Yield each line with its number from 1, without its end; never more than one line is held.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be read or a line is not UTF-8 text; the message names line and cause.
+    """
+    match source:
+        case bytes():
+            yield from _numbered(_bounded(io.BytesIO(source)))
+        case str() | Path():
+            try:
+                with Path(source).open("rb") as file:
+                    yield from _numbered(_bounded(file))
+            except (OSError, ValueError) as error:
+                why = getattr(error, "strerror", None) or "its name is not a path"
+                raise FileError(f"the file cannot be read: {why}; check its path and permissions") from error
+        case _:
+            yield from _numbered(source)
+
+
+def _bounded(file: io.BufferedIOBase | io.BufferedReader) -> Iterator[bytes]:
+    while line := file.readline(LONGEST_LINE + 2):
+        yield line
+
+
+def _numbered(lines: Iterable[str | bytes]) -> Iterator[tuple[int, str]]:
+    for number, line in enumerate(lines, 1):
+        yield number, decoded(line, number)
+
+
+def decoded(line: str | bytes, number: int) -> str:
+    """Return one line as text without its end and without a byte order mark.
+
+    Parameters
+    ----------
+    line
+        As it came, with or without its end.
+    number
+        Its number from 1, for the message.
+
+    Raises
+    ------
+    FileError
+        If it is too long, not UTF-8, holds NUL bytes or a carriage return inside.
+    """
+    if len(line) > LONGEST_LINE:
+        raise FileError(f"it is longer than {LONGEST_LINE} bytes; is this a table of readings?", line=number)
+    text = _decoded(line, number) if isinstance(line, bytes) else _checked(line, number)
+    if number == 1:
+        text = text.removeprefix("\ufeff")
+    text = text.removesuffix("\n").removesuffix("\r")
+    if text.isprintable():
+        return text
+    if "\r" in text or "\n" in text:
+        raise FileError(
+            "it holds a carriage return without a line feed; save the file with line ends LF or CRLF", line=number
+        )
+    if "\x00" in text:
+        raise FileError("it holds NUL characters; this is no plain text, or the disk lost a part of it", line=number)
+    return text
+
+
+def _decoded(line: bytes, number: int) -> str:
+    if number == 1:
+        for mark, encoding in _MARKS:
+            if line.startswith(mark):
+                raise FileError(f"the file is {encoding}, not UTF-8; {_SAVE}", line=1)
+    if b"\x00" in line and line.count(b"\x00") * 3 > len(line):
+        raise FileError(f"the text looks like UTF-16, not UTF-8; {_SAVE}", line=number)
+    try:
+        return line.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = line[max(0, error.start - 12) : error.start].decode("utf-8", "replace")
+        after = f" after {clip(before)}" if before else ""
+        raise FileError(
+            f"byte 0x{line[error.start]:02X}{after} is not UTF-8 (Windows-1252 or Latin-1?); {_SAVE}", line=number
+        ) from error
+
+
+def _checked(line: str, number: int) -> str:
+    try:
+        line.encode("utf-8")
+    except UnicodeEncodeError as error:
+        raise FileError(f"character {error.start + 1} is not UTF-8; {_SAVE}", line=number) from error
+    return line
