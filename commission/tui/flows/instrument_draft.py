@@ -76,7 +76,7 @@ def _step(draft: Instrument, text: str) -> float:
 
 
 def _accuracy(draft: Instrument, text: str) -> float:
-    """A figure in %, as dial gauges state it, is of the full scale."""
+    """Return the largest error; a figure in %, as dial gauges state it, is of the full scale."""
     bare = text.lstrip("±+- ").strip()
     if bare.endswith("%"):
         if draft.quantity is Quantity.TEMPERATURE:

@@ -112,17 +112,15 @@ class InstrumentForm:
             if text.strip().casefold() == "store":
                 return self._store(draft)
             self.draft = instrument_draft.changed(draft, text)
-            self.touched |= {text.split()[0].casefold().rstrip(":=")}
+            self.touched |= {text.split(maxsplit=1)[0].casefold().rstrip(":=")}
             return f"changed: {text.strip()}"
 
-        step = "0.1" if draft.kind is not InstrumentKind.THERMOMETER else "0.5"
+        more = f"range 0 to {pressure(2e5, 'bar')}" if draft.kind is InstrumentKind.GAUGE else f"unit {draft.unit}"
         return Question(
             prompt=Prompt(
                 key="instrument figures",
                 ask=f"Is the {draft.kind} like this? Enter stores it; or change a figure.",
-                hint=f"such as: step {step} · accuracy 1 % · range 0 to {pressure(2e5, 'bar')} · name bench {draft.kind}"
-                if draft.kind is InstrumentKind.GAUGE
-                else f"such as: step {step} · unit {draft.unit} · name bench {draft.kind}",
+                hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
                 proposal="store",
                 understand=understand,
             ),

@@ -23,6 +23,8 @@ from commission.tui.widgets.do_now import Prompt
 from commission.units.show import say
 
 STAGE = "pressure_hold"
+WORDS = ("remove", "instrument", "operator", "done")
+"""What may be typed in place of a part."""
 PROVES = "What the loop holds, what it bears and what touches the coolant: every later stage computes with it."
 
 
@@ -83,11 +85,8 @@ class SheetFlow(Flow):
         )
 
     def _which_part(self) -> Question:
-        words = ("remove", "instrument", "operator", "done")
-        typical = self.procedure.typical_parts
-
         def understand(text: str) -> str:
-            match command(text, words):
+            match command(text, WORDS):
                 case "remove", rest:
                     return f"take out {self._part(rest).name}"
                 case "instrument", _:
@@ -97,27 +96,7 @@ class SheetFlow(Flow):
                 case "done", _:
                     return "go to the pressure hold"
                 case _:
-                    return draft_from(text, typical).told()
-
-        def act(text: str) -> str:
-            match command(text, words):
-                case "remove", rest:
-                    self.removing = self._part(rest)
-                    return ""
-                case "instrument", _:
-                    self.form = InstrumentForm(
-                        self.book, self.procedure.stage(STAGE), self.procedure.typical_instruments
-                    )
-                    return ""
-                case "operator", rest:
-                    self.book.name_operator(rest)
-                    return f'stored: "{rest}" works from now on'
-                case "done", _:
-                    self.go = "pressure_hold"
-                    return ""
-                case _:
-                    self.draft = draft_from(text, typical)
-                    return "Usual figures of such a part: change what you know better, then Enter."
+                    return draft_from(text, self.procedure.typical_parts).told()
 
         first = not self.state.parts
         return Question(
@@ -132,8 +111,24 @@ class SheetFlow(Flow):
                 placeholder="a part, such as: radiator 360" if first else "",
                 understand=understand,
             ),
-            act=act,
+            act=self._do_part,
         )
+
+    def _do_part(self, text: str) -> str:
+        match command(text, WORDS):
+            case "remove", rest:
+                self.removing = self._part(rest)
+            case "instrument", _:
+                self.form = InstrumentForm(self.book, self.procedure.stage(STAGE), self.procedure.typical_instruments)
+            case "operator", rest:
+                self.book.name_operator(rest)
+                return f'stored: "{rest}" works from now on'
+            case "done", _:
+                self.go = "pressure_hold"
+            case _:
+                self.draft = draft_from(text, self.procedure.typical_parts)
+                return "Usual figures of such a part: change what you know better, then Enter."
+        return ""
 
     def _figures(self, draft: PartDraft) -> Question:
         if draft.volume_m3 is None:

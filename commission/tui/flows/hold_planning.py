@@ -1,0 +1,285 @@
+"""Plans a hold: the volume, the instruments, then one change a line while the card says what the plan can decide."""
+
+from dataclasses import replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from commission.domain.entries import HoldPlan
+from commission.domain.errors import InputError
+from commission.domain.instrument import InstrumentKind
+from commission.domain.loop import LoopVolume
+from commission.tui.flows import hold_plan
+from commission.tui.flows.ask import Question, command
+from commission.tui.flows.figures import duration, energy, loop_volume, rate, usual_units
+from commission.tui.flows.instrument_form import InstrumentForm
+from commission.tui.flows.volume_form import REFERENCE, STROKES, VolumeForm
+from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
+from commission.tui.widgets.do_now import Prompt
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.domain.hold import Capability
+    from commission.tui.flows.hold import HoldFlow
+
+_OFFERED = (InstrumentKind.THERMOMETER, InstrumentKind.BAROMETER)
+_WHY = {
+    InstrumentKind.THERMOMETER: "Is there a thermometer at the loop? A warming room looks like no leak, a cooling one "
+    "like a leak.",
+    InstrumentKind.BAROMETER: "Is there a barometer at the bench? The gauge reads against the weather.",
+}
+
+
+class Planning:
+    """Asks for the volume and the instruments where they are not known, then for the plan."""
+
+    def __init__(self, flow: "HoldFlow") -> None:
+        self.flow = flow
+        self.open = False
+        self.plan: HoldPlan | None = None
+        self.volume: LoopVolume | None = None
+        self.form: InstrumentForm | VolumeForm | None = None
+        self.declined: set[InstrumentKind] = set()
+        self.capability = lru_cache(maxsize=16)(self._capability)
+
+    def reopen(self) -> None:
+        """Go back to the plan that was accepted already."""
+        self.open, self.plan = True, self.flow.state.hold.plan
+
+    def back(self) -> bool:
+        """Leave a half-answered form, or a plan that was reopened."""
+        if self.form is not None:
+            if not self.form.back():
+                self.form = None
+            return True
+        was_open, self.open = self.open, False
+        if was_open:
+            self.plan = None
+        return was_open
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        self._take_from_form()
+        if self.form is not None:
+            return self.form.question()
+        if self._loop() is None:
+            return self._volume()
+        if self._draft() is None:
+            self.form = self._instrument_form(hold_plan.GAUGES)
+            return self.form.question()
+        for kind in _OFFERED:
+            if kind not in self.declined and not self._has(kind) and self.flow.state.judged_hold is None:
+                return self._offer(kind)
+        return self._plan()
+
+    # --- what is known so far --------------------------------------------------------------------------------
+
+    def _take_from_form(self) -> None:
+        if isinstance(self.form, VolumeForm) and self.form.stored:
+            self.flow.refresh()
+            self.volume, self.form = self.flow.state.measured, None
+            if self.plan is not None and self.volume is not None:
+                self.plan = hold_plan.changed(
+                    self.plan, "volume measured", self.flow.stage, self.flow.shop, self.volume
+                )
+        if isinstance(self.form, InstrumentForm) and self.form.stored is not None:
+            new, self.form = self.form.stored, None
+            self.flow.refresh()
+            if self.plan is not None:
+                word = "gauge" if new.kind in hold_plan.GAUGES else str(new.kind)
+                self.plan = replace(self.plan, **{word: new})
+
+    def _loop(self) -> LoopVolume | None:
+        """Return the volume that was chosen, measured, or held before; None where it must be asked for."""
+        before = self.flow.last_plan
+        judged = self.flow.state.judged_hold
+        if self.volume is None and before is not None and (judged is None or judged.stale_by is None):
+            self.volume = LoopVolume(
+                volume_m3=before.volume_m3, u_volume_m3=before.u_volume_m3, basis=before.volume_basis
+            )
+        return self.volume or self.flow.state.measured
+
+    def _draft(self) -> HoldPlan | None:
+        loop = self._loop()
+        if self.plan is None and loop is not None:
+            self.plan = hold_plan.first_plan(self.flow.stage, self.flow.shop, loop, self.flow.last_plan)
+            if self.plan is not None:
+                self.plan = self._longer(self.plan)
+        return self.plan
+
+    def _longer(self, plan: HoldPlan) -> HoldPlan:
+        """After a hold that did not decide, propose the time that would."""
+        judged = self.flow.state.judged_hold
+        closed = judged.verdict_entry if judged else None
+        needed = closed.verdict.hold_needed_s if closed and self.flow.state.hold.plan is None else None
+        if needed is None or needed <= plan.hold_s:
+            return plan
+        longest = next(limit.high for limit in self.flow.stage.limits if limit.id == "hold_s")
+        return replace(plan, hold_s=min(longest, -(-needed // 300) * 300))
+
+    def _has(self, kind: InstrumentKind) -> bool:
+        return any(one.kind is kind for one in self.flow.shop.instruments)
+
+    def _instrument_form(self, kinds: tuple[InstrumentKind, ...]) -> InstrumentForm:
+        procedure = self.flow.book.procedure(self.flow.state)
+        target = self.plan.target_gauge_pa if self.plan else None
+        return InstrumentForm(
+            self.flow.book, self.flow.stage, procedure.typical_instruments, kinds=kinds, target_gauge_pa=target
+        )
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def _volume(self) -> Question:
+        flow, loop = self.flow, self.flow.state.volume
+        ways = {"strokes": STROKES, "reference": REFERENCE}
+
+        def understand(text: str) -> str:
+            word = text.strip().casefold()
+            if word == "parts" and loop is not None:
+                return f"{loop_volume(loop)}"
+            if word in ways:
+                return f"measure it on air, by {ways[word]}"
+            return loop_volume(hold_plan.typed_volume(text))
+
+        def act(text: str) -> str:
+            word = text.strip().casefold()
+            if word in ways:
+                self.form = VolumeForm(flow.book, flow.build_id, ways[word], flow.shop)
+                return ""
+            self.volume = loop if word == "parts" and loop is not None else hold_plan.typed_volume(text)
+            return f"volume: {loop_volume(self.volume)}" if self.volume else ""
+
+        return Question(
+            prompt=Prompt(
+                key="volume",
+                ask="By which volume shall the leak rate be computed?",
+                hint="parts (the build sheet) · strokes or reference (measured on air) · or type it: 1.2 L ± 5 %",
+                proposal="parts" if loop is not None else "strokes",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _offer(self, kind: InstrumentKind) -> Question:
+        words = ("describe", "yes", "none", "no")
+
+        def understand(text: str) -> str:
+            word = text.strip().casefold()
+            if word not in words:
+                raise InputError(f"press Enter to describe the {kind}, or type none to go without")
+            return f"describe the {kind}" if word in words[:2] else f"go without a {kind}"
+
+        def act(text: str) -> str:
+            if text.strip().casefold() in words[:2]:
+                self.form = self._instrument_form((kind,))
+            else:
+                self.declined.add(kind)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key=f"offer {kind}",
+                ask=_WHY[kind],
+                hint="Enter describes it; type none to go without: the verdict then allows for what nobody saw.",
+                proposal="describe",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _plan(self) -> Question:
+        flow, plan = self.flow, self.plan
+        assert plan is not None  # question() saw to it
+
+        def understand(text: str) -> str:
+            if text.strip().casefold() == "accept":
+                return f"hold {duration(plan.hold_s)} at {hold_plan.rows(plan)[1][1]}, limit {rate(plan.limit_pa_m3_s)}"
+            form = self._form_for(text)
+            if form is not None:
+                return "a form opens"
+            loop = flow.state.volume
+            return hold_plan.told(hold_plan.changed(plan, text, flow.stage, flow.shop, loop), text)
+
+        def act(text: str) -> str:
+            if text.strip().casefold() == "accept":
+                flow.book.hold.plan(flow.build_id, plan)
+                self.open, self.plan = False, None
+                return "the plan is stored"
+            form = self._form_for(text)
+            if form is not None:
+                self.form = form
+                return ""
+            self.plan = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.volume)
+            return f"changed: {hold_plan.told(self.plan, text)}"
+
+        return Question(
+            prompt=Prompt(
+                key="plan",
+                ask="Is this the plan? Enter accepts it; or change one thing a line.",
+                hint="such as: time 1 h · limit 5e-3 mbar·L/s · pressure 0.4 bar · settle 15 min · thermometer none",
+                proposal="accept",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _form_for(self, text: str) -> InstrumentForm | VolumeForm | None:
+        word, rest = command(text, hold_plan.WORDS)
+        if rest.casefold() == "new":
+            kinds = {"gauge": hold_plan.GAUGES, "thermometer": _OFFERED[:1], "barometer": _OFFERED[1:]}
+            return self._instrument_form(kinds[word]) if word in kinds else None
+        if word == "measure":
+            flow = self.flow
+            method = REFERENCE if rest.casefold().startswith("ref") else STROKES
+            return VolumeForm(flow.book, flow.build_id, method, flow.shop)
+        return None
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what the plan can decide."""
+        self._take_from_form()
+        if self.form is not None:
+            notices = self.form.notices() if isinstance(self.form, InstrumentForm) else ()
+            return replace(card, step=self._step(), figures=self.form.figures(), notices=notices)
+        loop = self._loop()
+        plan = self._draft() if loop is not None else None
+        if plan is None:
+            known = self.flow.state.volume
+            figures = (Figure(label="loop volume", value=loop_volume(known)),) if known else ()
+            return replace(card, step=self._step(), figures=figures)
+        return self._with_capability(card, plan)
+
+    def _step(self) -> str:
+        return "volume" if isinstance(self.form, VolumeForm) or self._loop() is None else "plan"
+
+    def _with_capability(self, card: CardContent, plan: HoldPlan) -> CardContent:
+        able = self.capability(plan)
+        usual = usual_units(plan)
+        needed = duration(able.hold_needed_s) if able.hold_needed_s is not None else "more than two days"
+        figures = [
+            Figure(
+                label="smallest leak found",
+                value=rate(able.smallest_detectable),
+                bounds=f"limit {rate(plan.limit_pa_m3_s)}",
+            ),
+            Figure(label="time needed", value=needed, bounds=f"planned {duration(plan.hold_s)}"),
+            Figure(label="fall at the limit", value=hold_plan.expected_drop(able.expected_drop_pa, plan)),
+            Figure(label="limit means", value=hold_plan.meaning(plan)),
+            Figure(label="stored energy", value=energy(hold_plan.stored_joule(plan.volume_m3, plan.target_gauge_pa))),
+            *(Figure(label=label, value=value) for label, value in hold_plan.rows(plan)),
+        ]
+        reasons = [say(phrase, usual=usual) for phrase in able.reasons]
+        word = "can decide" if able.can_decide else "cannot decide yet"
+        verdict = VerdictLine(word=word, text=reasons[0] if reasons else "", final=True)
+        warned = self.flow.book.sheet.warnings(self.flow.state, plan.target_gauge_pa)
+        return replace(
+            card,
+            step="plan",
+            figures=tuple(figures),
+            verdict=verdict,
+            missing="" if able.can_decide else f"a hold of {needed}, or what the line above says",
+            notices=(*reasons[1:3], *(f"Warning: {say(phrase, usual=usual)}" for phrase in warned)),
+        )
+
+    def _capability(self, plan: HoldPlan) -> "Capability":
+        return self.flow.book.hold.capability(self.flow.state, plan)

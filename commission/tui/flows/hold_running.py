@@ -1,0 +1,406 @@
+"""While the hold runs: readings one a line, the verdict so far, and the end."""
+
+import time
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.entries import Ending, HoldPlan, ReadingTaken
+from commission.domain.errors import InputError, NotAllowed
+from commission.domain.quantity import Measured, Quantity
+from commission.domain.verdict import Outcome
+from commission.tui.flows.ask import Question, command, one_word, some_text
+from commission.tui.flows.figures import clock_time, duration, rate, usual_units
+from commission.tui.flows.hold_verdict import figures_of, reasons_of
+from commission.tui.flows.reading_line import Line, example, fields_of, read_line, seen_at
+from commission.tui.widgets.bench_card import CardContent, VerdictLine
+from commission.tui.widgets.do_now import Prompt
+from commission.tui.widgets.hold_clock import ClockTimes
+from commission.units.parse import parse
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.domain.hold import HoldPicture, HoldVerdict
+    from commission.tui.flows.hold import HoldFlow
+
+WORDS = ("end", "undo", "note", "at", "extend", "abandon")
+"""What may be typed in place of a reading."""
+
+REST = 20.0
+"""The verdict is not computed again before this many times as long as it took has gone by [1]."""
+SHORTEST_REST_S = 2.0
+LATE = 0.05
+"""The last reading may be this share of the planned time older than the end [1]; common practice, no source."""
+
+
+class Running:
+    """Takes readings and commands while the clock runs."""
+
+    def __init__(self, flow: "HoldFlow") -> None:
+        self.flow = flow
+        self.asking = ""
+        self._verdict: HoldVerdict | None = None
+        self._looked_at = -1.0
+        self._took_s = 0.0
+        self._basis: tuple[int, int, bool] | None = None
+
+    # --- time ------------------------------------------------------------------------------------------------
+
+    @property
+    def plan(self) -> HoldPlan:
+        """The plan it runs under."""
+        plan = self.flow.state.hold.plan
+        if plan is None:
+            raise NotAllowed("the hold has no plan")
+        return plan
+
+    @property
+    def elapsed_s(self) -> float:
+        """How long it has run [s]."""
+        return self.flow.book.hold.elapsed_s(self.flow.state)
+
+    @property
+    def over(self) -> bool:
+        """Whether the planned end is reached."""
+        end = self.flow.state.hold.end_s
+        return end is not None and self.elapsed_s >= end
+
+    def times(self) -> ClockTimes:
+        """Return the times for the clock."""
+        elapsed, end = self.elapsed_s, self.flow.state.hold.end_s
+        last = self.last_s
+        due = None if last is None else self.plan.every_s - (elapsed - last)
+        if end is not None and due is not None:
+            due = min(due, end - elapsed) if end > elapsed else due
+        settle = self.plan.settle_s or 0.0
+        return ClockTimes(
+            elapsed_s=elapsed,
+            due_in_s=due,
+            ends_in_s=None if end is None else end - elapsed,
+            settling=elapsed < settle,
+        )
+
+    @property
+    def last_s(self) -> float | None:
+        """When the last reading was taken, typed or streamed [s after the start]."""
+        typed = [one.elapsed.elapsed_s for one in self.flow.state.hold.readings if one.reading.pressure]
+        sample = self.flow.book.log.last_sample(self.flow.state.hold.series)
+        if sample is not None:
+            typed.append(sample.elapsed_s)
+        return max(typed, default=None)
+
+    def last_pressure(self) -> str:
+        """Return what the gauge showed last, ready to read; empty where it was not read yet."""
+        gauge = self.plan.gauge
+        sample = self.flow.book.log.last_sample(self.flow.state.hold.series)
+        typed = [one for one in self.flow.state.hold.readings if one.reading.pressure]
+        si = typed[-1].reading.pressure.si if typed and typed[-1].reading.pressure else None
+        later = sample is not None and (not typed or sample.elapsed_s > typed[-1].elapsed.elapsed_s)
+        if later and sample is not None and sample.pressure_pa is not None:
+            si = sample.pressure_pa
+        return "" if si is None else show(si, gauge.quantity, unit=gauge.unit, resolution=gauge.resolution)
+
+    # --- the verdict so far ----------------------------------------------------------------------------------
+
+    def look(self, *, now: bool = False) -> bool:
+        """Judge anew where something is new and it is not too early for that; return whether it was done."""
+        hold = self.flow.state.hold
+        sample = self.flow.book.log.last_sample(hold.series)
+        basis = (hold.readings[-1].seq if hold.readings else 0, int(sample.elapsed_s) if sample else 0, self.over)
+        rested = time.monotonic() - self._looked_at
+        if basis == self._basis or (not now and rested < max(SHORTEST_REST_S, REST * self._took_s)):
+            return False
+        begun = time.monotonic()
+        self._verdict = self.flow.book.hold.verdict(self.flow.state)
+        self._looked_at, self._basis = time.monotonic(), basis
+        self._took_s = self._looked_at - begun
+        return True
+
+    @property
+    def verdict(self) -> "HoldVerdict | None":
+        """The verdict so far, as last judged."""
+        if self._basis is None:
+            self.look(now=True)
+        return self._verdict
+
+    @property
+    def picture(self) -> "HoldPicture | None":
+        """What the curve shows."""
+        return self._verdict.picture if self._verdict else None
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def back(self) -> bool:
+        """Take back a question about the end or a withdrawal."""
+        had, self.asking = bool(self.asking), ""
+        return had
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        match self.asking:
+            case "end":
+                return self._really_end()
+            case "undo":
+                return self._why_undone()
+            case "abandon":
+                return self._why_abandoned()
+            case _:
+                return self._reading()
+
+    def _reading(self) -> Question:
+        plan = self.plan
+        ask, proposal = self._ask()
+        hint = " ".join(f"{field.label} [{field.unit}]" for field in fields_of(plan))
+        return Question(
+            prompt=Prompt(
+                key="reading",
+                ask=ask,
+                hint=f"{hint} · or: undo · note … · at 14:05 {example(plan)} · extend 1 h · end",
+                proposal=proposal,
+                placeholder="" if proposal else example(plan),
+                understand=self._understand,
+            ),
+            act=self._act,
+        )
+
+    def _ask(self) -> tuple[str, str | None]:
+        verdict = self.verdict
+        if self._gross():
+            return "The leak is far beyond the limit already: Enter ends the hold now as failed.", "end"
+        if not self.over:
+            return "Type what the instruments show.", None
+        last, end = self.last_s, self.flow.state.hold.end_s or 0.0
+        if last is None or last < end - LATE * self.plan.hold_s:
+            return "The planned time is over: type the last reading, then end.", None
+        if verdict is not None and verdict.outcome is Outcome.INCONCLUSIVE and verdict.hold_needed_s is not None:
+            longer = self._longer(verdict.hold_needed_s)
+            if longer is not None:
+                return "The planned time has not decided it. Enter goes on; or type end.", f"extend {longer}"
+        return "The planned time is over. Enter ends the hold; or type a last reading first.", "end"
+
+    def _gross(self) -> bool:
+        verdict = self.verdict
+        return not self.over and verdict is not None and verdict.outcome is Outcome.FAIL
+
+    def _longer(self, needed_s: float) -> str | None:
+        """Return how much longer, in whole steps of five minutes, so that it is typed as it is read."""
+        longest = next(limit.high for limit in self.flow.stage.limits if limit.id == "hold_s")
+        more = max(300.0, -(-(needed_s - self.plan.hold_s) // 300) * 300)
+        return duration(more) if self.plan.hold_s + more <= longest else None
+
+    def _understand(self, text: str) -> str:
+        word, rest = command(text, WORDS)
+        match word:
+            case "end":
+                return "end the hold and judge it"
+            case "undo":
+                last = self._last_reading()
+                return f"withdraw the last reading, {self._told(last)}"
+            case "note":
+                return f"note: {some_text('the note after the word', 400)(rest)}"
+            case "at":
+                at, line = self._late(rest)
+                return f"seen at {clock_time(self.flow.book.clock.now(), at)} · {line.told}"
+            case "extend":
+                return f"hold {duration(self._extended(rest))} in all, after settling"
+            case "abandon":
+                return "break off: the hold becomes invalid"
+            case _:
+                return self._line(text).told
+
+    def _act(self, text: str) -> str:
+        flow = self.flow
+        word, rest = command(text, WORDS)
+        match word:
+            case "end" if self._gross():
+                return self._close(Ending.GROSS_LEAK)
+            case "end" if self.over:
+                return self._close(Ending.PLANNED)
+            case "end" | "undo" | "abandon":
+                self.asking = word
+                return ""
+            case "note":
+                flow.book.hold.read(flow.build_id, pressure=None, note=rest)
+                return f"note: {rest}"
+            case "extend":
+                flow.book.hold.extend(flow.build_id, self._extended(rest))
+                self._basis = None
+                return f"the hold goes on: {duration(self._extended_told())} in all, after settling"
+            case "at":
+                at, line = self._late(rest)
+                return self._store(line, at)
+            case _:
+                return self._store(self._line(text), None)
+
+    def _store(self, line: Line, observed_ms: int | None) -> str:
+        flow = self.flow
+        logged = flow.book.hold.read(
+            flow.build_id,
+            pressure=line.of("gauge"),
+            air=line.of("air"),
+            barometer=line.of("barometer"),
+            note=line.note,
+            observed_ms=observed_ms,
+        )
+        flow.refresh()
+        self.look(now=True)
+        return f"entry {logged.seq} · {line.told}"
+
+    def _line(self, text: str) -> Line:
+        return read_line(text, self.plan, self._expected())
+
+    def _late(self, rest: str) -> tuple[int, Line]:
+        at, _, values = rest.partition(" ")
+        if not values.strip():
+            raise InputError(f"type the time and what was read, such as at 14:05 {example(self.plan)}")
+        seen = seen_at(at, self.flow.book.clock.now())
+        started = self.flow.state.hold.started
+        if started is not None and seen < started.mark.wall_ms - 59_999:
+            raise InputError(f"{at} lies before the start of the hold, {clock_time(started.mark)}; correct the time")
+        return max(seen, started.mark.wall_ms if started else seen), self._line(values)
+
+    def _expected(self) -> dict[str, float]:
+        """Return what was read last of each, for questions about slips; the plan's pressure before that."""
+        plan, expected = self.plan, {}
+        if plan.gauge.quantity is Quantity.GAUGE_PRESSURE:
+            expected["gauge"] = plan.target_gauge_pa
+        for one in self.flow.state.hold.readings:
+            reading = one.reading
+            for key, value in (("gauge", reading.pressure), ("air", reading.air), ("barometer", reading.barometer)):
+                if isinstance(value, Measured):
+                    expected[key] = value.si
+        return expected
+
+    def _extended(self, rest: str) -> float:
+        span = next(limit for limit in self.flow.stage.limits if limit.id == "hold_s")
+        more = parse(rest or "30 min", Quantity.DURATION)
+        if more.si <= 0 or self.plan.hold_s + more.si > span.high:
+            raise InputError(f"type by how much longer, up to {duration(span.high)} in all, such as extend 1 h")
+        return self.plan.hold_s + more.si
+
+    def _extended_told(self) -> float:
+        self.flow.refresh()
+        return self.plan.hold_s
+
+    def _last_reading(self) -> tuple[int, ReadingTaken]:
+        readings = self.flow.state.hold.readings
+        if not readings:
+            raise InputError("there is no typed reading to withdraw")
+        last = max(readings, key=lambda one: one.seq)
+        return last.seq, last.reading
+
+    def _told(self, last: tuple[int, ReadingTaken]) -> str:
+        seq, reading = last
+        typed = [value.typed for value in (reading.pressure, reading.air, reading.barometer) if value is not None]
+        return f"entry {seq}: {' '.join(typed) or reading.note}"
+
+    # --- questions that ask back -----------------------------------------------------------------------------
+
+    def _really_end(self) -> Question:
+        def act(_: str) -> str:
+            return self._close(Ending.BY_HAND)
+
+        left = max(0.0, (self.flow.state.hold.end_s or 0.0) - self.elapsed_s)
+        return Question(
+            prompt=Prompt(
+                key="really end",
+                ask=f"End it {duration(left)} before its planned end? Enter ends and judges it.",
+                hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
+                proposal="end",
+                understand=one_word("end", "yes"),
+            ),
+            act=act,
+        )
+
+    def _why_undone(self) -> Question:
+        last = self._last_reading()
+
+        def act(text: str) -> str:
+            self.flow.book.withdraw(last[0], text)
+            self.asking = ""
+            self._basis = None
+            return f"withdrawn: {self._told(last)}"
+
+        return Question(
+            prompt=Prompt(
+                key="undo",
+                ask=f"Why is {self._told(last)} wrong? It stays in the record and no longer counts.",
+                hint="Esc leaves it as it is.",
+                proposal="mistyped",
+                understand=some_text("a reason"),
+            ),
+            act=act,
+        )
+
+    def _why_abandoned(self) -> Question:
+        def act(text: str) -> str:
+            self.flow.book.hold.read(self.flow.build_id, pressure=None, note=f"broken off: {text.strip()}")
+            return self._close(Ending.ABANDONED)
+
+        return Question(
+            prompt=Prompt(
+                key="abandon",
+                ask="Why is the hold broken off? It becomes invalid and another is needed.",
+                hint="Esc goes on with the hold.",
+                understand=some_text("a reason"),
+            ),
+            act=act,
+        )
+
+    def _close(self, ending: Ending) -> str:
+        self.asking = ""
+        verdict = self.flow.book.hold.close(self.flow.build_id, ending)
+        return f"the hold is closed: {verdict.outcome.upper()}"
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the verdict so far."""
+        verdict, hold = self.verdict, self.flow.state.hold
+        usual = usual_units(self.plan)
+        line, missing = None, "a second reading, and the time to the planned end"
+        if verdict is not None and verdict.reasons and verdict.reasons[0].code != "too_few_readings":
+            reasons = reasons_of(verdict, usual)
+            line = VerdictLine(word=verdict.outcome, text=reasons[0] if reasons else "")
+            missing = self._missing(verdict)
+        count = len(hold.readings)
+        return replace(
+            card,
+            step=f"{count} typed" if count else "running",
+            figures=figures_of(verdict, self.plan, usual) if line and verdict else (),
+            verdict=line,
+            missing=missing,
+            notices=self._notices(),
+            plot=self.picture is not None,
+            clock=True,
+        )
+
+    def _missing(self, verdict: "HoldVerdict") -> str:
+        if self._gross():
+            return "nothing: end it, let the pressure down, look for the leak"
+        if not self.over:
+            left = (self.flow.state.hold.end_s or 0.0) - self.elapsed_s
+            return f"{duration(left)} to the planned end, with readings up to it"
+        if verdict.outcome is Outcome.INCONCLUSIVE and verdict.hold_needed_s is not None:
+            return f"a hold of {duration(verdict.hold_needed_s)} in all would decide at this rate"
+        return ""
+
+    def _notices(self) -> tuple[str, ...]:
+        said = []
+        hold = self.flow.state.hold
+        started = hold.started
+        if started is None:
+            return ()
+        now = self.flow.book.clock.now()
+        if now.boot_id != started.mark.boot_id:
+            said.append("Note: the computer was started anew during this hold; times rest on its wall clock.")
+        if self.plan.limit_pa_m3_s and self.elapsed_s < (self.plan.settle_s or 0.0):
+            said.append(f"Settling: readings count from {duration(self.plan.settle_s or 0.0)} after the start.")
+        if hold.looks > 1:
+            said.append(f"Extended: it is judged {hold.looks} times, which the bounds allow for.")
+        return tuple(said)
+
+    def summary(self) -> str:
+        """Return the running hold in a few words, for the list of builds."""
+        verdict = self.verdict
+        leak = f", {rate(verdict.leak_rate.value)} so far" if verdict and verdict.leak_rate else ""
+        return f"{duration(self.elapsed_s)} of {duration(self.flow.state.hold.end_s or 0.0)}{leak}"

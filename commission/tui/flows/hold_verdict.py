@@ -1,0 +1,53 @@
+"""A verdict in words and figures, the same while the hold runs and after."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from commission.domain.entries import HoldPlan
+from commission.domain.quantity import Quantity
+from commission.tui.flows.figures import difference, duration, pressure, rate, rate_bounds
+from commission.tui.widgets.bench_card import Figure
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.domain.hold import HoldVerdict
+
+COMPARED = "for comparison only"
+"""Stands beside what simpler rules would say."""
+
+
+def reasons_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> list[str]:
+    """Return the reasons in plain words, the one that decided first."""
+    return [say(phrase, usual=usual) for phrase in verdict.reasons]
+
+
+def figures_of(verdict: "HoldVerdict", plan: HoldPlan, usual: Mapping[Quantity, str]) -> tuple[Figure, ...]:
+    """Return the figures behind a verdict, the most important first."""
+    unit = plan.gauge.unit
+    rows = []
+    if verdict.leak_rate is not None:
+        rows.append(
+            Figure(label="leak rate", value=rate(verdict.leak_rate.value), bounds=rate_bounds(verdict.leak_rate))
+        )
+    rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s), bounds="of air at the test pressure, 20 °C"))
+    if verdict.drop_pa is not None:
+        rows.append(
+            Figure(
+                label="fall, compensated",
+                value=difference(verdict.drop_pa, unit),
+                bounds=f"in {duration(verdict.duration_s)}, {verdict.readings} readings",
+            )
+        )
+    if verdict.start_gauge_pa is not None:
+        rows.append(Figure(label="test pressure", value=pressure(verdict.start_gauge_pa, unit)))
+    if verdict.smallest_detectable is not None:
+        rows.append(Figure(label="smallest leak found", value=rate(verdict.smallest_detectable)))
+    return tuple(rows)
+
+
+def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[Figure, ...]:
+    """Return what simpler rules would say, labelled as what they are."""
+    return tuple(
+        Figure(label=rule.name, value=rule.outcome.upper(), bounds=COMPARED, remark=say(rule.why, usual=usual))
+        for rule in verdict.plain_rules
+    )

@@ -1,0 +1,63 @@
+"""What a build needs next, in a few words, from the record alone."""
+
+from dataclasses import dataclass
+
+from commission.domain.state import BuildState
+from commission.domain.verdict import Outcome
+from commission.logbook.book import Logbook
+from commission.logbook.ladder import StageState, StageWord
+from commission.tui.flows.figures import clock_time
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """Where a build stands."""
+
+    word: str
+    """State of the stage that is its turn."""
+    next: str
+    """What it needs next."""
+    last: str
+    """When something was last entered."""
+
+
+def need_of(book: Logbook, state: BuildState) -> Need:
+    """Return where a build stands and what it needs next."""
+    rung = turn(book.ladder(state))
+    last = clock_time(state.last.mark, today=book.clock.now()) if state.last else ""
+    return Need(word=str(rung.word) if rung else "", next=_next(book, state, rung), last=last)
+
+
+def turn(ladder: tuple[StageState, ...]) -> StageState | None:
+    """Return the first stage that is not done with; the last one where all are."""
+    undone = [rung for rung in ladder if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)]
+    return undone[0] if undone else (ladder[-1] if ladder else None)
+
+
+def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
+    hold, judged = state.hold, state.judged_hold
+    if hold.running:
+        return "readings until its planned end"
+    if not state.parts and state.volume is None and judged is None:
+        return "its parts, on the build sheet"
+    if state.open_findings:
+        return "the cure of what was found"
+    if hold.steps or hold.plan is not None or hold.acknowledged:
+        return _prepared(book, state)
+    if judged is None or judged.verdict_entry is None:
+        return "a pressure hold"
+    if rung is not None and rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN):
+        return "nothing in this stage"
+    outcome = judged.verdict_entry.verdict.outcome
+    if outcome is Outcome.FAIL and all(one.raised.attempt != judged.attempt for one in state.findings):
+        return "what was found, and its cure"
+    return "a retest"
+
+
+def _prepared(book: Logbook, state: BuildState) -> str:
+    cautions = len(book.hold.missing_cautions(state))
+    if cautions:
+        return f"{cautions} cautions to be answered"
+    if state.hold.plan is None:
+        return "the plan of the hold"
+    return "the steps, then the first reading"
