@@ -89,15 +89,15 @@ def viscous_time(elapsed_s: Floats, absolute_pa: Floats, barometer_pa: Floats, l
     """
     import numpy as np
 
-    inside = np.maximum(absolute_pa, barometer_pa + least_gauge_pa)
-    drive = np.square(inside) - np.square(barometer_pa)
-    shape = np.log((inside - barometer_pa) / (inside + barometer_pa))
-    fall = shape[:-1] - shape[1:]
+    gauge = np.maximum(absolute_pa - barometer_pa, least_gauge_pa)
+    drive = gauge * (gauge + 2 * barometer_pa)
+    # the closed form holds for one outside pressure, so both ends of an interval get its mean
     outside = (barometer_pa[:-1] + barometer_pa[1:]) / 2
+    before, after = gauge[:-1], gauge[1:]
+    fall = np.log(before / (before + 2 * outside)) - np.log(after / (after + 2 * outside))
     steep = np.abs(fall) > 0.02
-    mean = (drive[:-1] + drive[1:]) / 2
-    closed = 2 * outside * (inside[:-1] - inside[1:]) / np.where(steep, fall, 1.0)
-    mean = np.where(steep & (closed > 0), closed, mean)
+    closed = 2 * outside * (before - after) / np.where(steep, fall, 1.0)
+    mean = np.where(steep, closed, (drive[:-1] + drive[1:]) / 2)
     return np.concatenate(([0.0], np.cumsum(mean * np.diff(elapsed_s)))) / float(drive[0])
 
 

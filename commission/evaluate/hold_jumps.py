@@ -63,11 +63,14 @@ def _jumps(values: Floats, run: int) -> Floats:
 
 
 def _spread(jumps: Floats) -> tuple[float, float]:
-    """Return the usual jump and its robust standard deviation."""
+    """Return the usual jump and a robust standard deviation, from the side where no event is looked for."""
     import numpy as np
 
     usual = float(np.median(jumps))
-    return usual, 1.4826 * float(np.median(np.abs(jumps - usual)))
+    near = 1.4826 * float(np.median(np.abs(jumps - usual)))
+    # half of the jumps of a display that flickers are 0, so the middle alone would see no scatter
+    far = (usual - float(np.quantile(jumps, 0.05))) / 1.645
+    return usual, max(near, far)
 
 
 def _least(seen: Columns, setup: HoldSetup, gauge: Floats, inside: Floats, *, up: bool) -> Phrase | None:
