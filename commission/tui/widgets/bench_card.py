@@ -21,6 +21,8 @@ MARGIN = 11
 """Cells of the margin in which a band's word stands."""
 PLOT_ROWS = 6
 """Rows in which a plot can still be read."""
+AIR = 6
+"""Rows that stand empty between the bands and in what is known, where there is room for them."""
 TALL = 30
 """Rows of a card from which its clock is shown large."""
 
@@ -99,10 +101,11 @@ class BenchCard(Vertical):
         #band-known { height: 1fr; }
         #band-known > .band--body { scrollbar-size-vertical: 1; }
         .known--verdict, .known--figures { height: auto; }
+        &.-plain .band--body, &.-plain #band-now > .band--body { border-left: ascii $secondary; }
         &.-narrow .band--word { display: none; }
         &.-airy #band-cautions, &.-airy #band-now, &.-airy #band-known { margin-top: 1; }
+        &.-airy .known--verdict, &.-airy HoldClock, &.-airy .known--figures { margin-bottom: 1; }
     }
-    .-ascii BenchCard .band--body { border-left: ascii $secondary; }
     """
 
     def __init__(
@@ -176,28 +179,38 @@ class BenchCard(Vertical):
             return
         content = self._content
         width, height = self.size
-        narrow = width < 5 * MARGIN
+        narrow, tall = width < 5 * MARGIN, height >= TALL
         body = max(1, width - 3 - (0 if narrow else MARGIN))
         proves = self._proves_lines(body)
-        known = self._show_known(body, large=height >= TALL)
+        plot = PLOT_ROWS if content.plot and self.plot is not None else 0
+        known, remarks = self._show_known(body, large=tall)
         wanted = BandRows(
             proves=len(proves),
             cautions=self._cautions.show(content.cautions, body, in_full=content.cautions_open),
-            now=self._line.rows_wanted(body),
-            known=known + (PLOT_ROWS if content.plot else 0),
+            now=self._line.rows_wanted(body, note=2 if tall else 1),
+            known=known + plot,
         )
-        gaps = 3 if height - wanted.proves - wanted.cautions - wanted.now - wanted.known >= 5 else 0
-        rows = share_rows(height - gaps, wanted, cautions_open=content.cautions_open)
+        gaps = AIR if height - wanted.proves - wanted.cautions - wanted.now - wanted.known >= AIR else 0
+        least = known + plot - remarks
+        rows = share_rows(height - gaps, wanted, cautions_open=content.cautions_open, known_least=least)
+        if rows.known < wanted.known:
+            known, _ = self._show_known(body, large=tall, remarks=False)
         self.set_class(narrow, "-narrow")
         self.set_class(gaps > 0, "-airy")
-        self._proves.update(Content(cut(proves, body, rows.proves)))
+        self.set_class(ascii_only(self), "-plain")
+        self._proves.update(Content(cut(proves, body, rows.proves, plain=ascii_only(self))))
         self._line.give_rows(rows.now, body)
+        self._give(rows, plot_rows=height - gaps - rows.proves - rows.cautions - rows.now - known)
+
+    def _give(self, rows: BandRows, *, plot_rows: int) -> None:
         for name, given in (("proves", rows.proves), ("cautions", rows.cautions), ("now", rows.now)):
             band = self.query_one(f"#band-{name}")
             band.styles.height = given
             band.display = given > 0
         self.query_one("#band-known").display = rows.known > 0
-        self._show_plot(height - gaps - rows.proves - rows.cautions - rows.now - known)
+        if self.plot is not None:
+            self.plot.display = self._content.plot
+            self.plot.styles.height = max(PLOT_ROWS, plot_rows)
 
     def _proves_lines(self, width: int) -> list[str]:
         plain = ascii_only(self)
@@ -205,8 +218,8 @@ class BenchCard(Vertical):
         rests = f"rests on: {self._content.rests_on}" if self._content.rests_on else ""
         return lines + (wrap(safe(rests, plain), width) if rests else [])
 
-    def _show_known(self, width: int, *, large: bool) -> int:
-        """Show verdict, clock and figures; return the rows that they take."""
+    def _show_known(self, width: int, *, large: bool, remarks: bool = True) -> tuple[int, int]:
+        """Show verdict, clock and figures; return the rows they take, and how many of those are for remarks alone."""
         content, plain = self._content, ascii_only(self)
         step = f"\n{safe(content.step, plain)}" if content.step else ""
         self._now_word.update(Content.assemble("do now", (step, "not bold $text-muted")))
@@ -217,15 +230,11 @@ class BenchCard(Vertical):
             lines += [Content.styled(line, "$warning") for line in wrap(safe(notice, plain), width)]
         self._verdict.display = bool(lines)
         self._verdict.update(Content("\n").join(lines))
-        rows = len(lines) + self._figures.show(content.figures, width)
+        figures = self._figures.show(content.figures, width, remarks=remarks)
+        rows = len(lines) + figures
         if self.clock is not None:
             self.clock.display = content.clock
             clock_rows = 3 if large and not plain else 1
             self.clock.styles.height = clock_rows
             rows += clock_rows if content.clock else 0
-        return rows
-
-    def _show_plot(self, rows: int) -> None:
-        if self.plot is not None:
-            self.plot.display = self._content.plot
-            self.plot.styles.height = max(PLOT_ROWS, rows)
+        return rows, max(0, figures - len(content.figures))

@@ -80,8 +80,7 @@ class DoNowLine(Vertical):
         .do-now--said.-refused { color: $error; text-style: bold; }
         .do-now--said.-stored { color: $primary; }
         .do-now--said.-cut { color: $warning; }
-        TypedLine { width: 1fr; background: transparent; }
-        TypedLine:focus { background-tint: transparent; }
+        TypedLine, TypedLine:focus { width: 1fr; background: $background; background-tint: $background 0%; }
         &.-closed .do-now--row { display: none; }
         &.-closed .do-now--ask { text-style: none; }
     }
@@ -199,11 +198,11 @@ class DoNowLine(Vertical):
         self._sent = None
         self._say(Said.REFUSED, why)
 
-    def rows_wanted(self, width: int) -> int:
-        """Return the rows that nothing would be cut in."""
-        ask, hint, note = self._texts()
+    def rows_wanted(self, width: int, *, note: int = 1) -> int:
+        """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
+        ask, hint, said = self._texts()
         rows = len(wrap(ask, width)) + (len(wrap(hint, width)) if hint else 0)
-        return rows + (max(2, len(wrap(note, width))) + 1 if self._prompt else 0)
+        return rows + (max(note, len(wrap(said, width))) + 1 if self._prompt else 0)
 
     def give_rows(self, rows: int, width: int) -> None:
         """Fit into so many rows: the hint goes first, the input line never."""
@@ -220,7 +219,7 @@ class DoNowLine(Vertical):
             (self._note, note, note_rows),
         ):
             part.display = given > 0
-            part.update(Content(cut(wrap(text, width), width, given)))
+            part.update(Content(cut(wrap(text, width), width, given, plain=ascii_only(self))))
 
     def on_mount(self) -> None:
         """Draw what was asked for before there was a screen."""

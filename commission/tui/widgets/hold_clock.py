@@ -74,7 +74,7 @@ class HoldClock(Horizontal):
     DEFAULT_CSS = """
     HoldClock {
         height: 1;
-        Digits { width: auto; min-width: 20; padding: 0 2 0 0; color: $primary; display: none; }
+        Digits { width: auto; min-width: 20; padding: 0 2 0 0; color: $primary; text-style: bold; display: none; }
         Static { width: 1fr; height: auto; }
         &.-large Digits { display: block; }
     }
@@ -128,8 +128,8 @@ class HoldClock(Horizontal):
         parts = [Content(run), Content.styled(due, urgent), Content(end), Content(last), Content(remark)]
         line = Content("")
         for part in (p for p in parts if p.plain):
-            joined = Content.assemble(line, Content(" * " if plain else " · "), part) if line.plain else part
+            joined = Content.assemble(line, Content("; " if plain else " · "), part) if line.plain else part
             if joined.cell_length > self.size.width:
                 break
             line = joined
-        self._words.update(line if line.plain else Content(fit(run, self.size.width)))
+        self._words.update(line if line.plain else Content(fit(run, self.size.width, plain=plain)))

@@ -157,7 +157,7 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         row = self.row_at(number)
         if row is None:
             text = self._empty if not self._count and y == 1 else ""
-            return Strip([Segment(fit(safe(text, ascii_only(self)), width), self.rich_style)])
+            return Strip([Segment(fit(safe(text, ascii_only(self)), width, plain=ascii_only(self)), self.rich_style)])
         style = self.get_component_rich_style(f"row-list--{self.tone(row)}")
         if number == self.cursor:
             style += self.get_component_rich_style("row-list--cursor")
@@ -226,5 +226,5 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         parts = []
         for column, text in pairs:
             room = column.width or share + (spare if flexible and column is flexible[-1] else 0)
-            parts.append(fit(safe(text, plain), room, right=column.right))
-        return fit("  ".join(parts), width)
+            parts.append(fit(safe(text, plain), room, right=column.right, plain=plain))
+        return fit("  ".join(parts), width, plain=plain)

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+SOME = 8
+"""Rows of what is known that come before the cautions and what the stage proves."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BandRows:
@@ -20,9 +23,9 @@ class BandRows:
 def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, known_least: int = 8) -> BandRows:
     """Return the rows that each band gets of `height`.
 
-    The do-now band comes first and is never cut while there is room for it at all. Then what is known gets its
-    least, the cautions a line and what the stage proves a line; only then do they grow. While the cautions are the
-    step they come before what is known.
+    The do-now band comes first and is never cut while there is room for it at all. Then what is known gets some
+    rows, the cautions one and what the stage proves one; then what is known its least; only then do the others grow.
+    While the cautions are the step they come before what is known.
 
     Examples
     --------
@@ -34,23 +37,14 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, kn
     given = {"proves": 0, "cautions": 0, "now": 0, "known": 0}
     wants = {"proves": wanted.proves, "cautions": wanted.cautions, "now": wanted.now, "known": wanted.known}
     left = height
-
-    def give(band: str, rows: int) -> None:
-        nonlocal left
+    order = [("now", wanted.now)]
+    if cautions_open:
+        order += [("cautions", 6), ("proves", 1), ("cautions", wanted.cautions)]
+    else:
+        order += [("known", SOME), ("cautions", 1), ("proves", 1), ("known", known_least)]
+    order += [("proves", wanted.proves), ("cautions", wanted.cautions), ("known", wanted.known)]
+    for band, rows in order:
         more = max(0, min(left, rows - given[band], wants[band] - given[band]))
         given[band] += more
         left -= more
-
-    give("now", wanted.now)
-    if cautions_open:
-        give("cautions", 6)
-        give("proves", 1)
-        give("cautions", wanted.cautions)
-    else:
-        give("known", known_least)
-        give("cautions", 1)
-        give("proves", 1)
-    give("proves", wanted.proves)
-    give("cautions", wanted.cautions)
-    give("known", wanted.known)
     return BandRows(**given)

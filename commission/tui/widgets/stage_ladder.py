@@ -92,7 +92,7 @@ class StageLadder(Widget, can_focus=True):
     """Rungs one above the other where there is room; in a single line where there is not."""
 
     DEFAULT_CSS = """
-    StageLadder { width: 22; height: 1fr; }
+    StageLadder { width: 22; height: 1fr; padding: 0 1; }
     StageLadder:focus { background: $panel; }
     """
     BINDINGS = [  # noqa: RUF012 - Textual's word
@@ -171,7 +171,7 @@ class StageLadder(Widget, can_focus=True):
 
     def _row(self, width: int) -> Content:
         plain = ascii_only(self)
-        gap = " * " if plain else " · "
+        gap = "; " if plain else " · "
         line = Content("")
         shown = [Rung(key=r.key, name=safe(r.name, plain), state=r.state) for r in self._rungs]
         at = self._cursor if self.has_focus else next((i for i, r in enumerate(shown) if r.key == self._current), 0)
@@ -179,7 +179,7 @@ class StageLadder(Widget, can_focus=True):
             start = line.cell_length + (len(gap) if line.plain else 0)
             original = next((r for r in self._rungs if rung is not None and r.key == rung.key), None)
             style = f"bold {self._style(original)}" if original and rung is shown[at] else "$text-muted"
-            piece = Content.styled(fit(text, width).rstrip(), style)
+            piece = Content.styled(fit(text, width, plain=plain).rstrip(), style)
             line = Content.assemble(line, gap, piece) if line.plain else piece
             if original is not None:
                 self._spans.append((start, line.cell_length, original))
@@ -198,13 +198,16 @@ class StageLadder(Widget, can_focus=True):
             tail = "" if two else f": {rung.state}"
             lines.append(
                 Content.assemble(
-                    (knot, "$secondary"), (f"{mark}{fit(name + tail, width - 2).rstrip()}", "bold" if here else "")
+                    (knot, "$secondary"),
+                    (f"{mark}{fit(name + tail, width - 2, plain=plain).rstrip()}", "bold" if here else ""),
                 )
             )
             self._lines.append(rung)
             if two:
                 lines.append(
-                    Content.assemble((rail, "$secondary"), "   ", (fit(rung.state, width - 4).rstrip(), style))
+                    Content.assemble(
+                        (rail, "$secondary"), "   ", (fit(rung.state, width - 4, plain=plain).rstrip(), style)
+                    )
                 )
                 self._lines.append(rung)
             if airy:

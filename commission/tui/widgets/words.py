@@ -52,12 +52,14 @@ def fold(text: str) -> str:
 
     Examples
     --------
-    >>> fold("21.3 °C ± 0.1")
-    '21.3 degC +- 0.1'
+    >>> fold("21.3 °C ± 0.1 · 0.01 mbar·L/s")
+    '21.3 degC +- 0.1; 0.01 mbar*L/s'
     >>> fold("Zoë")
     'Zo\\xeb'
     """
-    return text if text.isascii() else text.translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
+    if text.isascii():
+        return text
+    return text.replace(" · ", "; ").translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
 
 
 @lru_cache(maxsize=512)
@@ -79,12 +81,12 @@ def said(widget: Widget, text: str) -> Content:
     return Content(safe(text, ascii_only(widget)))
 
 
-def fit(text: str, width: int, *, right: bool = False) -> str:
-    """Return a safe text in exactly `width` cells, padded, or cut with an ellipsis (a tilde where the text is ASCII).
+def fit(text: str, width: int, *, right: bool = False, plain: bool = False) -> str:
+    """Return a safe text in exactly `width` cells, padded, or cut with an ellipsis (a tilde in ASCII).
 
     Examples
     --------
-    >>> fit("radiator", 5)
+    >>> fit("radiator", 5, plain=True)
     'radi~'
     >>> fit("21 °C at the bench", 8)
     '21 °C a…'
@@ -95,8 +97,7 @@ def fit(text: str, width: int, *, right: bool = False) -> str:
         return ""
     long = cell_len(text) - width
     if long > 0:
-        mark = "~" if text.isascii() else "…"
-        return set_cell_size(text, width - 1) + mark
+        return set_cell_size(text, width - 1) + ("~" if plain else "…")
     return f"{' ' * -long}{text}" if right else f"{text}{' ' * -long}"
 
 
@@ -122,16 +123,16 @@ def wrap(text: str, width: int) -> list[str]:
     return [*lines, line]
 
 
-def cut(lines: list[str], width: int, rows: int) -> str:
+def cut(lines: list[str], width: int, rows: int, *, plain: bool = False) -> str:
     """Return at most `rows` of the lines as one text, with an ellipsis at the end where some were left out.
 
     Examples
     --------
     >>> cut(["the loop holds", "at 0.5 bar"], 14, 1)
-    'the loop hold~'
+    'the loop hold…'
     """
     if len(lines) <= rows:
         return "\n".join(lines)
     if rows <= 0:
         return ""
-    return "\n".join([*lines[: rows - 1], fit(f"{lines[rows - 1]} {lines[rows]}", width).rstrip()])
+    return "\n".join([*lines[: rows - 1], fit(f"{lines[rows - 1]} {lines[rows]}", width, plain=plain).rstrip()])

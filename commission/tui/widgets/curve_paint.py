@@ -1,0 +1,176 @@
+"""A scene painted on cells: dots are readings, drawn lines are computed, hatching is the band."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from commission.domain.hold import Curve
+from commission.tui.widgets.curve_raster import BRAILLE, Extent, Window, along, dots
+from commission.tui.widgets.curve_scene import Scene
+
+
+class Layer(StrEnum):
+    """What a cell belongs to; also the name of its style."""
+
+    NOTHING = "nothing"
+    BAND = "band"
+    READING = "reading"
+    FIT = "fit"
+    LIMIT = "limit"
+    AXIS = "axis"
+    TEXT = "text"
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Cells of one layer beside each other."""
+
+    text: str
+    """The cells."""
+    layer: Layer
+    """What they belong to."""
+    banded: bool = False
+    """Whether the band lies behind them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signs:
+    """The signs of each layer."""
+
+    reading: str
+    """A single reading."""
+    cloud: str
+    """A sample of many readings, for the legend."""
+    fit: tuple[str, str]
+    """The fitted decay, drawn through: in the middle of a cell and at its foot."""
+    limit: tuple[str, str]
+    """The limit, drawn in every second cell: in the middle and at the foot."""
+    band: str
+    """The band."""
+    rail: str
+    """The pressure axis."""
+    tick: str
+    """The pressure axis at a tick."""
+    corner: str
+    """Where the axes meet."""
+    floor: str
+    """The time axis."""
+    floor_tick: str
+    """The time axis at a tick."""
+
+
+UNICODE_SIGNS = Signs(
+    reading="●",
+    cloud="⣿",
+    fit=("─", "_"),
+    limit=("━", "▁"),
+    band="░",
+    rail="│",
+    tick="┤",
+    corner="└",
+    floor="─",
+    floor_tick="┬",
+)
+"""For a terminal with Unicode."""
+ASCII_SIGNS = Signs(
+    reading="o",
+    cloud=":",
+    fit=("-", "_"),
+    limit=("=", "="),
+    band="/",
+    rail="|",
+    tick="+",
+    corner="+",
+    floor="-",
+    floor_tick="+",
+)
+"""For a terminal without."""
+
+
+class Canvas:
+    """Cells with a sign and a layer each."""
+
+    def __init__(self, window: Window, *, plain: bool) -> None:
+        self.window = window
+        self.plain = plain
+        self.signs = ASCII_SIGNS if plain else UNICODE_SIGNS
+        self._glyphs = [[" "] * window.columns for _ in range(window.rows)]
+        self._layers = [[Layer.NOTHING] * window.columns for _ in range(window.rows)]
+        self._banded = [bytearray(window.columns) for _ in range(window.rows)]
+        self._dots = [bytearray(window.columns) for _ in range(window.rows)]
+
+    def band(self, low: Curve, high: Curve) -> None:
+        """Hatch what lies between two curves."""
+        window = self.window
+        lows = along(window, low.elapsed_s, low.pressure_pa)
+        highs = along(window, high.elapsed_s, high.pressure_pa)
+        for column, (down, up) in enumerate(zip(lows, highs, strict=True)):
+            if down is None or up is None or down > window.y1 or up < window.y0:
+                continue
+            for row in range(window.height(up, 1), window.height(down, 1) + 1):
+                self._banded[row][column] = 1
+                self._glyphs[row][column], self._layers[row][column] = self.signs.band, Layer.BAND
+
+    def cloud(self, columns: Sequence[Extent | None]) -> None:
+        """Draw a bar of dots in each pixel column."""
+        self._dots = dots(self.window, columns)
+        for glyphs, layers, cells in zip(self._glyphs, self._layers, self._dots, strict=True):
+            for x, bits in enumerate(cells):
+                if bits:
+                    glyphs[x] = _ascii_cloud(bits) if self.plain else chr(BRAILLE + bits)
+                    layers[x] = Layer.READING
+
+    def line(self, curve: Curve, signs: tuple[str, str], layer: Layer, *, every: int = 1) -> None:
+        """Draw a line; where there is a cloud, only over cells that the cloud fills."""
+        window = self.window
+        for column, value in enumerate(along(window, curve.elapsed_s, curve.pressure_pa)):
+            if value is None or column % every or not window.y0 <= value <= window.y1:
+                continue
+            half = max(1, (window.height(value, 4) + 1) // 2)
+            row, foot = (half - 1) // 2, half % 2 == 0
+            if self._dots[row][column] in (0, 0xFF):
+                self._glyphs[row][column], self._layers[row][column] = signs[foot], layer
+
+    def marks(self, times: Sequence[float], values: Sequence[float]) -> None:
+        """Draw a mark for each reading, over everything else."""
+        for t, y in zip(times, values, strict=True):
+            row, column = self.window.height(y, 1), self.window.pixel_column(t) // 2
+            self._glyphs[row][column], self._layers[row][column] = self.signs.reading, Layer.READING
+
+    def rows(self) -> list[list[Run]]:
+        """Return the cells, those alike beside each other joined."""
+        return [_runs(*row) for row in zip(self._glyphs, self._layers, self._banded, strict=True)]
+
+
+def _ascii_cloud(bits: int) -> str:
+    upper, lower = bits & 0x1B, bits & 0xE4
+    return ":" if upper and lower else "'" if upper else "."
+
+
+def _runs(glyphs: list[str], layers: list[Layer], banded: bytearray) -> list[Run]:
+    runs: list[Run] = []
+    start = 0
+    for at in range(1, len(glyphs) + 1):
+        if at == len(glyphs) or layers[at] is not layers[start] or banded[at] != banded[start]:
+            runs.append(Run("".join(glyphs[start:at]), layers[start], bool(banded[start])))
+            start = at
+    return runs
+
+
+def sparse(scene: Scene, columns: int) -> bool:
+    """Return whether the readings are few enough to have a mark each."""
+    return len(scene.times) <= columns
+
+
+def painted(scene: Scene, window: Window, columns: Sequence[Extent | None], *, plain: bool) -> list[list[Run]]:
+    """Return the plot without its axes: band, cloud, fit, limit, and single readings on top."""
+    canvas = Canvas(window, plain=plain)
+    canvas.band(scene.low, scene.high)
+    few = sparse(scene, window.columns)
+    if not few:
+        canvas.cloud(columns)
+    canvas.line(scene.fit, canvas.signs.fit, Layer.FIT)
+    canvas.line(scene.limit, canvas.signs.limit, Layer.LIMIT, every=2)
+    if few:
+        canvas.marks(scene.times, scene.values)
+    return canvas.rows()
