@@ -1,0 +1,238 @@
+"""What a hold from a file or a pipe is judged by: first the command line, then the file, then what can be inferred."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+from commission.cli.quantity_type import AUTO
+from commission.cli.verdict_text import shown
+from commission.domain.entries import HoldPlan
+from commission.domain.errors import FileError
+from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.loop import LoopVolume
+from commission.domain.quantity import Measured, Quantity
+
+if TYPE_CHECKING:
+    from commission.cli.quantity_type import Uncertain
+    from commission.procedure.model import Stage
+
+ASSUMED_U_VOLUME = 0.05
+"""Relative standard uncertainty of a volume that was stated without one [1]; common practice, no source."""
+
+ASSUMED_U_GAIN = 0.01
+"""Relative standard uncertainty of the scale of a gauge that nobody described [1]; common practice, no source."""
+
+USUAL_RANGE_PA = 100_000.0
+"""Full scale taken for a gauge that nobody described [Pa gauge]; common practice, no source."""
+
+STANDARD_ATMOSPHERE_PA = 101_325.0
+"""Stands in for a barometer that was not read, where only the size of the pressure matters [Pa]."""
+
+
+class Settings(Protocol):
+    """What the comment lines of a file give; None where they do not."""
+
+    @property
+    def volume(self) -> Measured | None:
+        """Internal volume [m3]."""
+
+    @property
+    def u_volume_m3(self) -> float | None:
+        """Its standard uncertainty [m3]."""
+
+    @property
+    def limit(self) -> Measured | None:
+        """Largest leak rate that passes [Pa·m3/s]."""
+
+    @property
+    def gauge_step(self) -> Measured | None:
+        """One step of the gauge [Pa]."""
+
+    @property
+    def air_step(self) -> Measured | None:
+        """One step of the thermometer [K]."""
+
+    @property
+    def barometer_step(self) -> Measured | None:
+        """One step of the barometer [Pa]."""
+
+    @property
+    def room_swing(self) -> Measured | None:
+        """How far the temperature may wander unseen [K]."""
+
+    @property
+    def settle(self) -> Measured | None:
+        """How much of the start is left out [s]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What the command line gives; None where it does not."""
+
+    volume: Uncertain | None = None
+    """Internal volume [m3]."""
+    limit: float | None = None
+    """Largest leak rate that passes [Pa·m3/s]."""
+    gauge_step: float | None = None
+    """One step of the gauge [Pa]."""
+    air_step: float | None = None
+    """One step of the thermometer [K]."""
+    barometer_step: float | None = None
+    """One step of the barometer [Pa]."""
+    room_swing: float | None = None
+    """How far the temperature may wander unseen [K]."""
+    settle: float | None = None
+    """How much of the start is left out [s]; ``AUTO``: found from the readings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What the readings themselves show."""
+
+    absolute: bool
+    """Whether the pressure is absolute."""
+    unit: str
+    """Unit of the pressure."""
+    target_gauge_pa: float
+    """Gauge pressure of the first reading [Pa]."""
+    hold_s: float
+    """Length of the hold [s]."""
+    gauge_step_pa: float
+    """One step of the pressure, from its digits [Pa]."""
+    air_step_k: float | None
+    """One step of the air temperature, from its digits [K]; None where it was not read."""
+    barometer_step_pa: float | None
+    """One step of the barometer, from its digits [Pa]; None where it was not read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis:
+    """How a hold is judged, and what had to be assumed for it."""
+
+    plan: HoldPlan
+    """The plan."""
+    assumed: tuple[str, ...]
+    """What was assumed, each as a sentence."""
+
+
+def basis_of(
+    asked: Asked, settings: Settings, seen: Seen, stage: Stage, known: LoopVolume | None = None, *, where: str = "file"
+) -> Basis:
+    """Return how a hold is judged.
+
+    Parameters
+    ----------
+    asked, settings, seen
+        What the command line, the comment lines and the readings say, in this order of precedence.
+    stage
+        The stage with the usual limits.
+    known
+        Volume of the build, where there is one.
+    where
+        What the comment lines stand in, for the message.
+
+    Raises
+    ------
+    FileError
+        If nothing says how large the loop is.
+    """
+    assumed: list[str] = []
+    volume = _volume(asked, settings, known, assumed, where)
+    gauge_step = asked.gauge_step or _si(settings.gauge_step)
+    if gauge_step is None:
+        gauge_step = seen.gauge_step_pa
+        step = shown(gauge_step, Quantity.PRESSURE_DIFFERENCE)
+        assumed.append(f"one step of the gauge is {step}, as its digits show; say --gauge-step if it is coarser.")
+    if seen.air_step_k is None and asked.room_swing is None and settings.room_swing is None:
+        swing = shown(stage.limit("room_swing_k"), Quantity.TEMPERATURE_DIFFERENCE)
+        assumed.append(f"no thermometer was read, so the loop may have wandered by {swing}; say --room-swing if less.")
+    settle = asked.settle if asked.settle is not None else _si(settings.settle)
+    high = max(USUAL_RANGE_PA, 2 * seen.target_gauge_pa) + (STANDARD_ATMOSPHERE_PA if seen.absolute else 0.0)
+    plan = HoldPlan(
+        limit_pa_m3_s=asked.limit or _si(settings.limit) or stage.limit("leak_rate_pa_m3_s"),
+        hold_s=seen.hold_s,
+        settle_s=None if settle == AUTO else settle,
+        target_gauge_pa=seen.target_gauge_pa,
+        every_s=stage.limit("every_s"),
+        gauge=_gauge(seen, gauge_step, high),
+        thermometer=_thermometer(asked.air_step or _si(settings.air_step), seen),
+        barometer=_barometer(asked.barometer_step or _si(settings.barometer_step), seen),
+        room_swing_k=_first(asked.room_swing, _si(settings.room_swing), stage.limit("room_swing_k")),
+        volume_m3=volume.volume_m3,
+        u_volume_m3=volume.u_volume_m3,
+        volume_basis=volume.basis,
+    )
+    return Basis(plan=plan, assumed=tuple(assumed))
+
+
+def _si(measured: Measured | None) -> float | None:
+    return None if measured is None else measured.si
+
+
+def _first(*values: float | None) -> float:
+    return next(value for value in values if value is not None)
+
+
+def _volume(asked: Asked, settings: Settings, known: LoopVolume | None, assumed: list[str], where: str) -> LoopVolume:
+    if asked.volume is not None:
+        volume, u = asked.volume.si, asked.volume.u
+    elif settings.volume is not None:
+        volume, u = settings.volume.si, settings.u_volume_m3
+    elif known is not None:
+        return known
+    else:
+        raise FileError(
+            f'nothing says how large the loop is; add a line "# volume: 1.2 L" to the {where}, or say --volume "1.2 L"'
+        )
+    if u is None:
+        u = ASSUMED_U_VOLUME * volume
+        assumed.append(
+            f"the volume is known to a standard uncertainty of {ASSUMED_U_VOLUME:.0%}; "
+            'state it with the volume if it is better, such as "1.2 L +- 3 %".'.replace("%;", " %;")
+        )
+    return LoopVolume(volume_m3=volume, u_volume_m3=u, basis="typed")
+
+
+def _gauge(seen: Seen, step: float, high: float) -> Instrument:
+    return Instrument(
+        instrument_id="",
+        kind=InstrumentKind.ABSOLUTE_GAUGE if seen.absolute else InstrumentKind.GAUGE,
+        name="gauge of the readings, accuracy assumed",
+        unit=seen.unit,
+        resolution=step,
+        accuracy=ASSUMED_U_GAIN * math.sqrt(3) * high,
+        low=0.0,
+        high=high,
+    )
+
+
+def _thermometer(step: float | None, seen: Seen) -> Instrument | None:
+    if seen.air_step_k is None:
+        return None
+    return Instrument(
+        instrument_id="",
+        kind=InstrumentKind.THERMOMETER,
+        name="thermometer of the readings",
+        unit="degC",
+        resolution=step or seen.air_step_k,
+        accuracy=0.0,
+        low=213.15,
+        high=373.15,
+    )
+
+
+def _barometer(step: float | None, seen: Seen) -> Instrument | None:
+    if seen.barometer_step_pa is None:
+        return None
+    return Instrument(
+        instrument_id="",
+        kind=InstrumentKind.BAROMETER,
+        name="barometer of the readings",
+        unit="hPa",
+        resolution=step or seen.barometer_step_pa,
+        accuracy=0.0,
+        low=30_000.0,
+        high=115_000.0,
+    )

@@ -1,0 +1,177 @@
+"""``commission judge``: a verdict on readings in files, without a logbook."""
+
+from __future__ import annotations
+
+import glob
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.cli.console import complain, say
+from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Asked, Basis, Seen, basis_of
+from commission.cli.quantity_type import QuantityType, VolumeType
+from commission.cli.verdict_text import STATUS, reasons_of, verdict_lines
+from commission.domain.errors import CommissionError
+from commission.domain.quantity import Quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from commission.cli.quantity_type import Uncertain
+    from commission.domain.hold import HoldSeries, HoldVerdict
+
+USAGE = 2
+"""Exit status where a file could not be judged."""
+
+
+@click.group()
+def judge() -> None:
+    """Judge readings in files, without a logbook.
+
+    \b
+    Example:
+      commission judge hold hold.csv --volume "1.2 L"
+    """
+
+
+@judge.command("hold", no_args_is_help=True)
+@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.option("--volume", type=VolumeType(), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".')
+@click.option(
+    "--limit", type=QuantityType(Quantity.LEAK_RATE), help='Largest leak that passes; usual: "1e-2 mbar*L/s" of air.'
+)
+@click.option(
+    "--gauge-step",
+    type=QuantityType(Quantity.PRESSURE_DIFFERENCE),
+    help="One step of the gauge's display; else from its digits.",
+)
+@click.option(
+    "--air-step",
+    type=QuantityType(Quantity.TEMPERATURE_DIFFERENCE),
+    help="One step of the thermometer's display; else from its digits.",
+)
+@click.option(
+    "--barometer-step",
+    type=QuantityType(Quantity.PRESSURE_DIFFERENCE),
+    help="One step of the barometer's display; else from its digits.",
+)
+@click.option(
+    "--room-swing",
+    type=QuantityType(Quantity.TEMPERATURE_DIFFERENCE, above_zero=False),
+    help="How far the room may wander where no thermometer was read; usual: 1 K.",
+)
+@click.option(
+    "--settle",
+    type=QuantityType(Quantity.DURATION, above_zero=False, auto=True),
+    help='How much of the start is left out, such as "10 min"; usual: auto, found from the readings.',
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
+@click.pass_context
+def judge_hold(
+    context: click.Context,
+    /,
+    files: tuple[str, ...],
+    volume: Uncertain | None,
+    as_json: bool,
+    **options: float | None,
+) -> None:
+    """Judge pressure holds: whether the loop leaks less than the limit, and whether the readings prove it.
+
+    FILE is a table in UTF-8 with a header row: elapsed [s] (or [min], [h]) or time (RFC 3339 with offset), then
+    gauge [mbar] or absolute [kPa] in any unit of pressure, and where they were read air [degC], barometer [hPa] and
+    note. A lone - reads standard input. Lines such as "# volume: 1.2 L" give what the options below do not; so do
+    limit, gauge step, air step, barometer step, room swing and settle.
+
+    \b
+    Exit status with one file:  0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 it could not be read.
+    With several files:         0 all could be judged, 2 at least one could not.
+
+    \b
+    Example:
+      commission judge hold evening.csv --volume "1.2 L +- 5 %" --limit "5e-3 mbar*L/s"
+    """
+    asked = Asked(volume=volume, **options)
+    named = _expanded(files)
+    statuses = [_judge_file(file, asked, as_json=as_json) for file in named]
+    if len(statuses) == 1:
+        context.exit(statuses[0])
+    context.exit(USAGE if USAGE in statuses else 0)
+
+
+def _expanded(files: Sequence[str]) -> list[str]:
+    """Return the files with wildcards filled in, for shells that leave that to the program."""
+    named: list[str] = []
+    for file in files:
+        # not Path.glob: it takes no absolute pattern
+        found = sorted(glob.glob(file)) if glob.has_magic(file) and not Path(file).exists() else []  # noqa: PTH207
+        named.extend(found or [file])
+    return named
+
+
+def _judge_file(file: str, asked: Asked, *, as_json: bool) -> int:
+    """Judge one file, print the verdict and return the status that stands for it."""
+    try:
+        verdict, basis = judged(file, asked)
+    except CommissionError as error:
+        complain(f"{file}: {error}")
+        return USAGE
+    if as_json:
+        from commission.report.hold_json import json_line, judged_file
+
+        reasons = (*reasons_of(verdict), *(f"Assumed: {sentence}" for sentence in basis.assumed))
+        say(json_line(judged_file(file, verdict, reasons)), flush=True)
+    else:
+        for line in verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed):
+            say(line)
+        say(flush=True)
+    return STATUS[verdict.outcome]
+
+
+def _about(file: str, basis: Basis) -> Iterator[str]:
+    from commission.cli.verdict_text import shown
+
+    yield f"file: {file}"
+    volume, u = (shown(si, Quantity.VOLUME) for si in (basis.plan.volume_m3, basis.plan.u_volume_m3))
+    yield f"volume: {volume}, standard uncertainty {u}"
+
+
+def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
+    """Read one file and judge it.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read, or nothing says how large the loop is.
+    """
+    from commission.bootstrap import read_hold_file
+    from commission.evaluate.pressure_hold import evaluate_pressure_hold
+    from commission.logbook.hold_judge import STAGE, setup_of
+    from commission.procedure.load import default_toml, load_procedure
+
+    hold = read_hold_file(Path(file))
+    procedure = load_procedure(default_toml())
+    seen = Seen(
+        absolute=hold.absolute,
+        unit=hold.unit,
+        target_gauge_pa=_start_gauge(hold.series, absolute=hold.absolute),
+        hold_s=hold.series.elapsed_s[-1] - hold.series.elapsed_s[0],
+        gauge_step_pa=hold.gauge_step_pa,
+        air_step_k=hold.air_step_k,
+        barometer_step_pa=hold.barometer_step_pa,
+    )
+    basis = basis_of(asked, hold.settings, seen, procedure.stage(STAGE))
+    return evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan)), basis
+
+
+def _start_gauge(series: HoldSeries, *, absolute: bool) -> float:
+    """Return the gauge pressure of the first reading [Pa]."""
+    if not absolute:
+        return series.pressure_pa[0]
+    barometer = next((pa for pa in series.barometer_pa if not math.isnan(pa)), STANDARD_ATMOSPHERE_PA)
+    return series.pressure_pa[0] - barometer
+
+
+COMMANDS = (judge,)
+"""The commands of this module."""

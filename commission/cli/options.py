@@ -1,0 +1,61 @@
+"""What the commands share: where the logbook is, and how it is opened."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from typing import Any
+
+    from commission.bootstrap import Opened
+
+ENVIRONMENT = "COMMISSION_LOGBOOK"
+"""Environment variable that names the logbook."""
+
+_KEY = "commission.logbook"
+
+
+def logbook_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the option ``--logbook``, which may stand before or after the command's name."""
+    return click.option(
+        "--logbook",
+        metavar="PATH",
+        type=click.Path(path_type=Path),
+        expose_value=False,
+        callback=_keep,
+        help=f"The logbook to use, instead of the usual one or ${ENVIRONMENT}.",
+    )(command)
+
+
+def chosen_logbook() -> Path | None:
+    """Return the logbook that was asked for on the command line or in the environment; None for the usual one."""
+    import os
+
+    typed = click.get_current_context().meta.get(_KEY)
+    if isinstance(typed, Path):
+        return typed
+    named = os.environ.get(ENVIRONMENT, "")
+    return Path(named) if named else None
+
+
+@contextmanager
+def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
+    """Open the chosen logbook and let it go at the end."""
+    from commission.bootstrap import open_logbook
+
+    opened = open_logbook(chosen_logbook(), read_only=read_only)
+    try:
+        yield opened
+    finally:
+        opened.book.close()
+
+
+def _keep(context: click.Context, _parameter: click.Parameter, value: Path | None) -> Path | None:
+    if value is not None:
+        context.meta[_KEY] = value
+    return value

@@ -1,0 +1,161 @@
+"""What an entry says, in one plain line for lists and reports."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from commission.domain.entries import (
+    BuildOpened,
+    CautionAcknowledged,
+    CautionsPrinted,
+    FindingCured,
+    FindingRaised,
+    HoldClosed,
+    HoldExtended,
+    HoldPlanned,
+    HoldStarted,
+    InstrumentAdded,
+    InstrumentRetired,
+    NoteAdded,
+    OperatorNamed,
+    PartAdded,
+    PartRemoved,
+    ReadingTaken,
+    SessionOpened,
+    StageOverridden,
+    StepDone,
+    VolumeMeasured,
+    Withdrawn,
+)
+from commission.domain.quantity import Quantity
+
+if TYPE_CHECKING:
+    from commission.domain.entries import Entry, HoldPlan
+
+
+def entry_text(payload: Entry, *, ascii_only: bool = False) -> str:
+    """Return what an entry says beside its kind; texts from people are as they were typed, not cleaned.
+
+    Parameters
+    ----------
+    payload
+        The entry.
+    ascii_only
+        Whether the output has no typographic signs.
+
+    Examples
+    --------
+    >>> entry_text(NoteAdded(text="new seal on the second port"))
+    'new seal on the second port'
+    """
+    match payload:
+        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired():
+            return _shop_text(payload, ascii_only)
+        case PartAdded() | PartRemoved() | VolumeMeasured():
+            return _sheet_text(payload, ascii_only)
+        case CautionAcknowledged() | CautionsPrinted() | StepDone() | HoldPlanned() | HoldStarted():
+            return _before_text(payload, ascii_only)
+        case ReadingTaken() | HoldExtended() | HoldClosed():
+            return _hold_text(payload, ascii_only)
+        case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
+            return _words(payload)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _words(
+    payload: BuildOpened | FindingRaised | FindingCured | StageOverridden | NoteAdded | Withdrawn,
+) -> str:
+    match payload:
+        case BuildOpened(name=text) | NoteAdded(text=text) | FindingCured(cure=text):
+            return text
+        case FindingRaised(where=where, note=note):
+            return f"{where}: {note}"
+        case StageOverridden(stage=stage, reason=reason):
+            return f"{stage}: {reason}"
+        case Withdrawn(target=target, reason=reason):
+            return f"entry {target}: {reason}"
+
+
+def _shop_text(payload: SessionOpened | OperatorNamed | InstrumentAdded | InstrumentRetired, ascii_only: bool) -> str:
+    match payload:
+        case SessionOpened(program=program, sqlite=sqlite, python=python, system=system):
+            return f"version {program}, Python {python}, SQLite {sqlite}, {system}"
+        case OperatorNamed(name=name):
+            return name
+        case InstrumentAdded(instrument=one):
+            step = _shown(one.resolution, one.quantity, ascii_only, unit=one.unit, difference=True)
+            return f"{one.kind} {one.name}, step {step}"
+        case InstrumentRetired(reason=reason):
+            return reason
+
+
+def _sheet_text(payload: PartAdded | PartRemoved | VolumeMeasured, ascii_only: bool) -> str:
+    match payload:
+        case PartAdded(part=part):
+            rated = "no rating" if part.max_gauge_pa is None else _pressure(part.max_gauge_pa, ascii_only)
+            return f"{part.kind} {part.name}, {_volume(part.volume_m3, part.u_volume_m3, ascii_only)}, {rated}"
+        case PartRemoved(reason=reason):
+            return reason
+        case VolumeMeasured(method=method, volume_m3=volume, u_volume_m3=u):
+            return f"{_volume(volume, u, ascii_only)}, by {method}"
+
+
+def _before_text(
+    payload: CautionAcknowledged | CautionsPrinted | StepDone | HoldPlanned | HoldStarted, ascii_only: bool
+) -> str:
+    match payload:
+        case CautionAcknowledged(attempt=attempt, text=text):
+            return f"attempt {attempt}: {text}"
+        case CautionsPrinted(attempt=attempt, cautions=cautions):
+            return f"attempt {attempt}: {', '.join(cautions)}"
+        case StepDone(attempt=attempt, step=step, note=note):
+            return f"attempt {attempt}: {step}{note and f' ({note})'}"
+        case HoldPlanned(attempt=attempt, plan=plan) | HoldStarted(attempt=attempt, plan=plan):
+            return f"attempt {attempt}: {_plan(plan, ascii_only)}"
+
+
+def _hold_text(payload: ReadingTaken | HoldExtended | HoldClosed, ascii_only: bool) -> str:
+    match payload:
+        case ReadingTaken(pressure=pressure, air=air, barometer=barometer, note=note):
+            named = (("gauge", pressure), ("air", air), ("barometer", barometer))
+            read = [f"{name} {value.typed}" for name, value in named if value is not None]
+            return ", ".join([*read, note] if note else read)
+        case HoldExtended(attempt=attempt, hold_s=hold_s):
+            return f"attempt {attempt}: to {_shown(hold_s, Quantity.DURATION, ascii_only)}"
+        case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):
+            return f"attempt {attempt}: {verdict.outcome}, {ending}"
+
+
+def _plan(plan: HoldPlan, ascii_only: bool) -> str:
+    limit = _shown(plan.limit_pa_m3_s, Quantity.LEAK_RATE, ascii_only)
+    return (
+        f"{_pressure(plan.target_gauge_pa, ascii_only)} for {_shown(plan.hold_s, Quantity.DURATION, ascii_only)}, "
+        f"limit {limit}, volume {_volume(plan.volume_m3, plan.u_volume_m3, ascii_only)} ({plan.volume_basis})"
+    )
+
+
+def _pressure(si: float, ascii_only: bool) -> str:
+    return _shown(si, Quantity.GAUGE_PRESSURE, ascii_only)
+
+
+def _volume(si: float, u: float, ascii_only: bool) -> str:
+    return f"{_shown(si, Quantity.VOLUME, ascii_only)} (u {_shown(u, Quantity.VOLUME, ascii_only)})"
+
+
+_DIFFERENCE = {
+    Quantity.GAUGE_PRESSURE: Quantity.PRESSURE_DIFFERENCE,
+    Quantity.ABSOLUTE_PRESSURE: Quantity.PRESSURE_DIFFERENCE,
+    Quantity.TEMPERATURE: Quantity.TEMPERATURE_DIFFERENCE,
+}
+
+
+def _shown(
+    si: float, quantity: Quantity, ascii_only: bool, *, unit: str | None = None, difference: bool = False
+) -> str:
+    from commission.units.show import show
+
+    if difference:
+        quantity = _DIFFERENCE.get(quantity, quantity)
+        unit = None if quantity is Quantity.TEMPERATURE_DIFFERENCE else unit
+    return show(si, quantity, unit=unit, ascii_only=ascii_only)
