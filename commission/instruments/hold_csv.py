@@ -116,7 +116,7 @@ def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
     _refuse_swapped_unit(header, columns)
     if name is None:
         name = Path(source).name if isinstance(source, str | Path) else ""
-    steps = {role: _step(header.column(role), stream, columns) for role in Role}
+    steps = {role: _step(header.column(role), header, stream, columns) for role in Role}
     gauge_step = steps[Role.ABSOLUTE if header.absolute else Role.GAUGE]
     assert gauge_step is not None  # there is at least one row
     return HoldFile(
@@ -169,7 +169,7 @@ def _refuse_swapped_unit(header: Header, columns: _Columns) -> None:
             )
 
 
-def _step(column: Column | None, stream: HoldStream, columns: _Columns) -> float | None:
+def _step(column: Column | None, header: Header, stream: HoldStream, columns: _Columns) -> float | None:
     if column is None:
         return None
     values = {
@@ -181,4 +181,4 @@ def _step(column: Column | None, stream: HoldStream, columns: _Columns) -> float
     if values is None:
         return None
     decimals = stream.decimals.get(column.role, 0)
-    return step_of(values, decimals, factor=column.factor, zero=column.zero)
+    return step_of(values, decimals, factor=column.factor, zero=column.zero, dial=column is _pressure(header))

@@ -14,6 +14,7 @@ from commission.units.registry import scale
 KNOWN = "elapsed [s] or time, gauge [mbar] or absolute [kPa], air [degC], barometer [hPa], note"
 """The columns that are known, as a person would write them."""
 
+_LONGEST_NAME = 100
 _CELL = re.compile(r"([^\[\]]*?)\s*(?:\[\s*([^\[\]]*?)\s*\])?")
 
 
@@ -144,7 +145,7 @@ def read_header(text: str, line: int) -> Header:
 
 
 def _column(cell: str, position: int, line: int) -> Column:
-    found = _CELL.fullmatch(cell)
+    found = _CELL.fullmatch(cell) if len(cell) <= _LONGEST_NAME else None
     name, unit = (found[1].strip().lower(), found[2]) if found else (cell, None)
     field = clean(cell)[:40] or f"column {position}"
     if name not in set(Role):

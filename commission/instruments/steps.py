@@ -10,7 +10,9 @@ _MANY = 20
 """From how many readings on the smallest difference is taken for a step."""
 
 
-def step_of(values: Iterable[float], decimals: int, *, factor: float = 1.0, zero: float = 0.0) -> float | None:
+def step_of(
+    values: Iterable[float], decimals: int, *, factor: float = 1.0, zero: float = 0.0, dial: bool = False
+) -> float | None:
     """Return the coarsest step that the readings were surely shown with.
 
     Parameters
@@ -21,6 +23,8 @@ def step_of(values: Iterable[float], decimals: int, *, factor: float = 1.0, zero
         Most digits after the decimal sign in any of them, in the display's own unit.
     factor, zero
         SI units in one unit of the display, and the SI value of its zero.
+    dial
+        Whether it may be a dial that is read to tens.
 
     Returns
     -------
@@ -29,13 +33,14 @@ def step_of(values: Iterable[float], decimals: int, *, factor: float = 1.0, zero
 
     Notes
     -----
-    Digits give 10^-decimals; whole numbers that are all tens give 10. From three different readings on, the greatest
-    common divisor of their differences counts where it is larger (a display that shows 0.0, 0.5, 1.0), and from 20
-    readings on the smallest difference. A step that is taken too large widens the bounds; it never narrows them.
+    Digits give 10^-decimals; whole numbers off a dial that are all tens give 10. From three different readings on,
+    the greatest common divisor of their differences counts where it is larger (a display that shows 0.0, 0.5, 1.0),
+    and from 20 readings on the smallest difference. A step that is taken too large widens the bounds and never
+    narrows them.
 
     Examples
     --------
-    >>> step_of([497.5, 497.0, 496.5, 496.5], 1), step_of([500.0, 500.0], 0), step_of([21.3], 1)
+    >>> step_of([497.5, 497.0, 496.5, 496.5], 1), step_of([500.0, 500.0], 0, dial=True), step_of([21.3], 1)
     (0.5, 10.0, 0.1)
     """
     decimals = min(max(decimals, 0), _FINEST)
@@ -44,7 +49,7 @@ def step_of(values: Iterable[float], decimals: int, *, factor: float = 1.0, zero
     if not readings:
         return None
     ticks = sorted({round((value - zero) / factor * shift) for value in set(readings)})
-    base = 10 if decimals == 0 and all(tick % 10 == 0 for tick in ticks) else 1
+    base = 10 if dial and decimals == 0 and all(tick % 10 == 0 for tick in ticks) else 1
     if len(ticks) >= 3:
         gaps = [late - early for early, late in itertools.pairwise(ticks)]
         base = max(base, math.gcd(*gaps))

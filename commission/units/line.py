@@ -50,32 +50,63 @@ def _apart(item: Item) -> Item:
 
 
 def place(items: Sequence[Item | None], fields: Sequence[Field]) -> dict[str, Item]:
-    """Return each number by the key of its field: labelled ones first, bare ones by order, the rest where they fit."""
+    """Return each number by the key of its field.
+
+    Labelled numbers go where they say. Numbers with units go where their unit, the instrument's range and its usual
+    unit fit best; bare numbers and dashes fill what is left in the order of the fields. A tie is asked about.
+    """
     if len(items) > len(fields):
         raise UnitError(f"{len(items)} values were typed where at most {len(fields)} fit: {order_of(fields)}")
     placed: dict[str, Item] = {}
-    skipped: set[str] = set()
     for item in items:
         if item is not None and item.label:
             if item.label in placed:
                 raise UnitError(f"the {item.label} was typed twice; type it once")
             placed[item.label] = item
-    with_units = [i for i in items if i is not None and i.unit and not i.label]
-    for item in with_units:
-        _only_field(item, [f for f in fields if f.key not in placed], fields, placed)
-    for item in items:
-        if item is not None and (item.unit or item.label):
-            continue
-        free = next((f for f in fields if f.key not in placed and f.key not in skipped), None)
-        if free is None:
-            raise UnitError(f"{clip(item.text if item else '-')} has no field left; the order is {order_of(fields)}")
-        if item is None:
-            skipped.add(free.key)
-        else:
-            placed[free.key] = item
-    rest = [i for i in with_units if not any(i is p for p in placed.values())]
-    placed.update(_fit(rest, [f for f in fields if f.key not in placed and f.key not in skipped]))
+    free = [f for f in fields if f.key not in placed]
+    rest = [i for i in items if i is None or not i.label]
+    ways = _ways(rest, free)
+    if not ways:
+        raise _no_place(rest, free, fields)
+    scores = [_score(way, rest, free) for way in ways]
+    best = [way for way, score in zip(ways, scores, strict=True) if score == max(scores)]
+    if len(best) > 1:
+        raise _tie(best, rest, free)
+    placed.update({f.key: i for f, i in zip(best[0], rest, strict=True) if i is not None})
     return placed
+
+
+def _ways(items: Sequence[Item | None], free: Sequence[Field]) -> list[tuple[Field, ...]]:
+    """Return every way to give the items fields, with bare numbers and dashes in the order of the fields."""
+    ways = []
+    for way in itertools.permutations(free, len(items)):
+        with_unit = {f.key for f, i in zip(way, items, strict=True) if i is not None and i.unit}
+        bare = [f for f, i in zip(way, items, strict=True) if i is None or not i.unit]
+        left = [f for f in free if f.key not in with_unit]
+        if bare == left[: len(bare)] and all(
+            i is None or not i.unit or _takes(f, i) for f, i in zip(way, items, strict=True)
+        ):
+            ways.append(way)
+    return ways
+
+
+def _no_place(items: Sequence[Item | None], free: Sequence[Field], fields: Sequence[Field]) -> UnitError:
+    for item in items:
+        if item is not None and item.unit and not any(_takes(f, item) for f in free):
+            wanted = free[0] if free else fields[0]
+            try:
+                find_unit(item.unit, wanted.quantity, number=item.number)
+            except UnitError as error:
+                return error
+            return UnitError(f"{clip(item.text)} has no field left; the order is {order_of(fields)}")
+    return UnitError(f"two values were typed for one field; the order is {order_of(fields)}")
+
+
+def _tie(best: Sequence[Sequence[Field]], items: Sequence[Item | None], free: Sequence[Field]) -> Ambiguous:
+    names = " and ".join(f.label for f in free if any(f in way for way in best))
+    answer = " ".join(f"{f.label} {i.text}" for f, i in zip(best[0], items, strict=True) if i is not None)
+    asked = next(i.text for i in items if i is not None and i.unit)
+    return Ambiguous(f"{clip(asked)} suits {names}: put the name before it, such as {answer}")
 
 
 def _takes(field: Field, item: Item) -> bool:
@@ -88,43 +119,20 @@ def _takes(field: Field, item: Item) -> bool:
     return True
 
 
-def _only_field(item: Item, free: Sequence[Field], fields: Sequence[Field], placed: dict[str, Item]) -> None:
-    takers = [f for f in free if _takes(f, item)]
-    if not takers:
-        wanted = free[0] if free else fields[0]
-        find_unit(item.unit, wanted.quantity, number=item.number)
-        raise UnitError(f"{clip(item.text)} has no field left; the order is {order_of(fields)}")
-    if len(takers) == 1:
-        placed[takers[0].key] = item
-
-
-def _fit(items: Sequence[Item], free: Sequence[Field]) -> dict[str, Item]:
-    """Place numbers whose unit suits several fields by range, needed fields and usual units; ask where it is a tie."""
-    if not items:
-        return {}
-    ways = [way for way in itertools.permutations(free, len(items)) if all(map(_takes, way, items))]
-    if not ways:
-        raise UnitError(f"{clip(items[0].text)} has no field left; leave it out")
-    scored = sorted(((_score(way, items, free), way) for way in ways), key=lambda pair: pair[0], reverse=True)
-    best = [way for score, way in scored if score == scored[0][0]]
-    if len(best) > 1:
-        names = " and ".join(f.label for f in free if any(f in way for way in best))
-        answer = " ".join(f"{f.label} {i.text}" for f, i in zip(best[0], items, strict=True))
-        raise Ambiguous(f"{clip(items[0].text)} suits {names}: put the name before it, such as {answer}")
-    return {field.key: item for field, item in zip(best[0], items, strict=True)}
-
-
-def _score(way: Sequence[Field], items: Sequence[Item], free: Sequence[Field]) -> tuple[int, int, int]:
+def _score(way: Sequence[Field], items: Sequence[Item | None], free: Sequence[Field]) -> tuple[int, int, int, bool]:
+    """Return how well a way fits: needed fields, ranges, usual units, and order where bare numbers rely on it."""
+    pairs = [(f, i) for f, i in zip(way, items, strict=True) if i is not None]
     needed = sum(f in way for f in free if not f.optional)
-    usual = sum(
-        BY_SPELLING[f.quantity].get(i.unit) == find_unit(f.unit, f.quantity) for f, i in zip(way, items, strict=True)
-    )
-    return needed, sum(map(_in_range, way, items)), usual
+    in_range = sum(_in_range(f, i) for f, i in pairs)
+    usual = sum(BY_SPELLING[f.quantity].get(i.unit) == find_unit(f.unit, f.quantity) for f, i in pairs if i.unit)
+    positions = [free.index(f) for f in way]
+    ordered = any(not i.unit for _, i in pairs) and positions == sorted(positions)
+    return needed, in_range, usual, ordered
 
 
 def _in_range(field: Field, item: Item) -> bool:
     try:
-        parse(item.text, field.quantity, low=field.low, high=field.high)
+        parse(item.text.replace(",", "."), field.quantity, usual=field.unit, low=field.low, high=field.high)
     except UnitError:
         return False
     return True

@@ -44,10 +44,10 @@ def find_unit(spelling: str, quantity: Quantity, *, number: str = "") -> Unit:
     unit = _known(spelling, quantity)
     if unit is not None:
         return unit
-    number = number or "1"
     key = joined(spelling) if quantity is Quantity.LEAK_RATE else spelling
     if (two := ASK.get(quantity, {}).get(key)) is not None:
-        raise Ambiguous(f"{clip(spelling)} has two meanings: type {number} {two[0]} or {number} {two[1]}")
+        one, other = (f"{number} {unit}".strip() for unit in two)
+        raise Ambiguous(f"{clip(spelling)} has two meanings: type {one} or {other}")
     if (why := REFUSED.get(quantity, {}).get(key)) is not None:
         raise UnitError(f"{clip(spelling)} {why}")
     raise UnitError(_why_not(spelling, quantity, number))
@@ -63,11 +63,12 @@ def _why_not(spelling: str, quantity: Quantity, number: str) -> str:
     others = [q for q in Quantity if q is not quantity and _known(spelling, q)]
     if others:
         return f"{clip(spelling)} is a unit of {others[0]}, but {wanted}"
-    meant = _slips(spelling, quantity)
+    slip = _slips(spelling, quantity)
+    meant = slip and f"{number} {slip}".strip()
     if spelling.startswith("M") and len(spelling) > 1 and meant:
-        return f"{clip(spelling)} means a million {spelling[1:]}; type {number} {meant} if that is meant"
+        return f"{clip(spelling)} means a million {spelling[1:]}; type {meant} if that is meant"
     if meant:
-        return f"{clip(spelling)} is not a unit as it is spelled; type {number} {meant} if that is meant"
+        return f"{clip(spelling)} is not a unit as it is spelled; type {meant} if that is meant"
     usual = ", ".join(unit.plain for unit in UNITS[quantity][:6])
     return f"{clip(spelling)} is not a unit of {quantity}; units are {usual}"
 

@@ -221,7 +221,7 @@ def _duration(text: str) -> float | None:
             raise Ambiguous(f"{clip(text)} has two meanings: type {one} or {two}")
         return int(first) * 3600.0 + int(second) * 60.0 + int(third)
     pieces = [(m[1], m[2]) for m in _PIECE.finditer(text)]
-    if len(pieces) < 2 or _PIECE.sub("", text):
+    if len(pieces) < 2 or _PIECE.sub("", text) or pieces[0][1] == "e":  # 1e7 s is one number
         return None
     return _sum_of(pieces, text)
 

@@ -95,10 +95,11 @@ def understood(reading: Reading, *, ascii_only: bool = False) -> str:
 
 
 def _shown(si: float, field: Field, ascii_only: bool) -> str:
-    """Show with the decimals of the display, or with more where more were typed."""
+    """Show with the decimals of the display, or with more where more were typed and no conversion made them."""
     coarse = show(si, field.quantity, unit=field.unit, resolution=field.resolution, ascii_only=ascii_only)
     fine = show(si, field.quantity, unit=field.unit, digits=8, ascii_only=ascii_only)
-    return fine if len(fine) > len(coarse) else coarse
+    converted = sum(map(str.isdigit, fine)) > 6
+    return fine if len(fine) > len(coarse) and not converted else coarse
 
 
 def _sample(field: Field) -> str:

@@ -57,7 +57,7 @@ def _check_line(message: str | None) -> None:
         assert len(message) < 400
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=400, deadline=None)
 @given(ANY_TEXT | TYPED | NEARLY, QUANTITIES, st.booleans())
 def test_any_text_is_a_value_in_bounds_or_one_line(text: str, quantity: Quantity, bare: bool) -> None:
     from commission.units.show import USUAL
@@ -73,7 +73,7 @@ def test_any_text_is_a_value_in_bounds_or_one_line(text: str, quantity: Quantity
     _check_line(_refusal(check))
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=300, deadline=None)
 @given(st.one_of(ANY_TEXT, NEARLY, st.builds("{}±{}".format, NEARLY, NEARLY)), QUANTITIES)
 def test_any_text_with_an_uncertainty_is_read_or_one_line(text: str, quantity: Quantity) -> None:
     def check() -> None:
@@ -83,7 +83,7 @@ def test_any_text_with_an_uncertainty_is_read_or_one_line(text: str, quantity: Q
     _check_line(_refusal(check))
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=400, deadline=None)
 @given(
     st.one_of(ANY_TEXT, TYPED, st.lists(NEARLY, max_size=4).map(" ".join)),
     st.none() | st.just({"gauge": 5e4, "air": 294.0, "barometer": 101300.0}),
