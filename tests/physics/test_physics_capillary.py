@@ -75,6 +75,8 @@ def test_no_pressure_no_flow_and_impossible_holes_are_refused() -> None:
         capillary_leak_rate(1e-5, 1e-2, 100_000, 101_325)
     with pytest.raises(ValueError, match="pressure_difference_pa"):
         capillary_diameter(1e-4, 1e-2, 101_325, 101_325)
+    with pytest.raises(ValueError, match="pressure_difference_pa"):
+        liquid_leak_rate(1e-4, 101_325, 101_325, 20_000)
     with pytest.raises(ValueError, match="liquid_difference_pa"):
         liquid_leak_rate(1e-4, 151_325, 101_325, -1)
     with pytest.raises(ValueError, match="diameter_m"):

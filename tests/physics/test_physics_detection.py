@@ -112,6 +112,9 @@ def test_an_uncertain_volume_matters_less_the_smaller_the_drop(drop: float, u: f
 def test_impossible_figures_are_refused() -> None:
     with pytest.raises(ValueError, match="confidence"):
         decision_limit(1.0, 1e-3, 60, 1.0)
+    with pytest.raises(ValueError, match="confidence"):
+        decision_limit(1.0, 1e-3, 60, 0.499)
+    assert decision_limit(1.0, 1e-3, 60, 0.5) == 0.0
     with pytest.raises(ValueError, match="at least 2 readings"):
         planned_slope_error(1.0, 1, 60)
     with pytest.raises(ValueError, match="u_drop_pa"):
