@@ -1,12 +1,13 @@
 """A scene painted on cells: dots are readings, drawn lines are computed, hatching is the band."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import groupby
 
 from commission.domain.hold import Curve
 from commission.tui.widgets.curve_raster import BRAILLE, Extent, Window, along, dots
-from commission.tui.widgets.curve_scene import Scene
+from commission.tui.widgets.curve_scene import Scene, View
 
 
 class Layer(StrEnum):
@@ -87,16 +88,22 @@ ASCII_SIGNS = Signs(
 """For a terminal without."""
 
 
+_LAYERS = tuple(Layer)
+_CODE = {layer: code for code, layer in enumerate(_LAYERS)}
+_READING, _BAND = _CODE[Layer.READING], _CODE[Layer.BAND]
+_BANDED = 0x80
+"""Set in a cell's code where the band lies behind it."""
+
+
 class Canvas:
-    """Cells with a sign and a layer each."""
+    """Cells with a sign and a layer each; a layer is kept as a number, so that a row is a run of bytes."""
 
     def __init__(self, window: Window, *, plain: bool) -> None:
         self.window = window
         self.plain = plain
         self.signs = ASCII_SIGNS if plain else UNICODE_SIGNS
         self._glyphs = [[" "] * window.columns for _ in range(window.rows)]
-        self._layers = [[Layer.NOTHING] * window.columns for _ in range(window.rows)]
-        self._banded = [bytearray(window.columns) for _ in range(window.rows)]
+        self._layers = [bytearray(window.columns) for _ in range(window.rows)]
         self._dots = [bytearray(window.columns) for _ in range(window.rows)]
 
     def band(self, low: Curve, high: Curve) -> None:
@@ -108,8 +115,7 @@ class Canvas:
             if down is None or up is None or down > window.y1 or up < window.y0:
                 continue
             for row in range(window.height(up, 1), window.height(down, 1) + 1):
-                self._banded[row][column] = 1
-                self._glyphs[row][column], self._layers[row][column] = self.signs.band, Layer.BAND
+                self._glyphs[row][column], self._layers[row][column] = self.signs.band, _BAND | _BANDED
 
     def cloud(self, columns: Sequence[Extent | None]) -> None:
         """Draw a bar of dots in each pixel column."""
@@ -118,7 +124,7 @@ class Canvas:
             for x, bits in enumerate(cells):
                 if bits:
                     glyphs[x] = _ascii_cloud(bits) if self.plain else chr(BRAILLE + bits)
-                    layers[x] = Layer.READING
+                    layers[x] = layers[x] & _BANDED | _READING
 
     def line(self, curve: Curve, signs: tuple[str, str], layer: Layer, *, every: int = 1) -> None:
         """Draw a line; where there is a cloud, only over cells that the cloud fills."""
@@ -129,17 +135,22 @@ class Canvas:
             half = max(1, (window.height(value, 4) + 1) // 2)
             row, foot = (half - 1) // 2, half % 2 == 0
             if self._dots[row][column] in (0, 0xFF):
-                self._glyphs[row][column], self._layers[row][column] = signs[foot], layer
+                self._put(row, column, signs[foot], _CODE[layer])
 
-    def marks(self, times: Sequence[float], values: Sequence[float]) -> None:
+    def marks(self, readings: Iterable[tuple[float, float]]) -> None:
         """Draw a mark for each reading, over everything else."""
-        for t, y in zip(times, values, strict=True):
+        for t, y in readings:
             row, column = self.window.height(y, 1), self.window.pixel_column(t) // 2
-            self._glyphs[row][column], self._layers[row][column] = self.signs.reading, Layer.READING
+            self._put(row, column, self.signs.reading, _READING)
 
     def rows(self) -> list[list[Run]]:
         """Return the cells, those alike beside each other joined."""
-        return [_runs(*row) for row in zip(self._glyphs, self._layers, self._banded, strict=True)]
+        return [_runs(*row) for row in zip(self._glyphs, self._layers, strict=True)]
+
+    def _put(self, row: int, column: int, glyph: str, code: int) -> None:
+        """Put a sign on a cell; the band stays behind it."""
+        self._glyphs[row][column] = glyph
+        self._layers[row][column] = self._layers[row][column] & _BANDED | code
 
 
 def _ascii_cloud(bits: int) -> str:
@@ -147,30 +158,30 @@ def _ascii_cloud(bits: int) -> str:
     return ":" if upper and lower else "'" if upper else "."
 
 
-def _runs(glyphs: list[str], layers: list[Layer], banded: bytearray) -> list[Run]:
+def _runs(glyphs: list[str], codes: bytearray) -> list[Run]:
     runs: list[Run] = []
     start = 0
-    for at in range(1, len(glyphs) + 1):
-        if at == len(glyphs) or layers[at] is not layers[start] or banded[at] != banded[start]:
-            runs.append(Run("".join(glyphs[start:at]), layers[start], bool(banded[start])))
-            start = at
+    for code, cells in groupby(codes):
+        stop = start + len(tuple(cells))
+        runs.append(Run("".join(glyphs[start:stop]), _LAYERS[code & ~_BANDED], code >= _BANDED))
+        start = stop
     return runs
 
 
 def sparse(scene: Scene, columns: int) -> bool:
     """Return whether the readings are few enough to have a mark each."""
-    return len(scene.times) <= columns
+    return scene.count <= columns
 
 
-def painted(scene: Scene, window: Window, columns: Sequence[Extent | None], *, plain: bool) -> list[list[Run]]:
+def painted(scene: Scene, view: View, *, plain: bool) -> list[list[Run]]:
     """Return the plot without its axes: band, cloud, fit, limit, and single readings on top."""
-    canvas = Canvas(window, plain=plain)
+    canvas = Canvas(view.window, plain=plain)
     canvas.band(scene.low, scene.high)
-    few = sparse(scene, window.columns)
+    few = sparse(scene, view.window.columns)
     if not few:
-        canvas.cloud(columns)
+        canvas.cloud(view.columns)
     canvas.line(scene.fit, canvas.signs.fit, Layer.FIT)
     canvas.line(scene.limit, canvas.signs.limit, Layer.LIMIT, every=2)
     if few:
-        canvas.marks(scene.times, scene.values)
+        canvas.marks(scene.readings())
     return canvas.rows()

@@ -40,44 +40,41 @@ class Window:
         """Return the pixel column of a time, kept inside."""
         return max(0, min(self.pixel_columns - 1, int((t - self.t0) / (self.t1 - self.t0) * self.pixel_columns)))
 
-    def time_at(self, column: float) -> float:
-        """Return the time at a cell's column."""
-        return self.t0 + (self.t1 - self.t0) * column / self.columns
-
     def height(self, y: float, steps: int) -> int:
         """Return how many steps below the upper edge a value lies, with `steps` a cell, kept inside."""
         whole = self.rows * steps
-        down = (self.y1 - y) / (self.y1 - self.y0) * whole
-        return max(0, min(whole - 1, int(down))) if math.isfinite(down) else (0 if y > 0 else whole - 1)
+        down = (self.y1 - y) * whole / (self.y1 - self.y0)
+        if down >= whole:
+            return whole - 1
+        return int(down) if down > 0 else 0
 
     def holds(self, t: float, y: float) -> bool:
         """Return whether a point lies inside."""
         return self.t0 <= t <= self.t1 and self.y0 <= y <= self.y1
 
 
-def extents(window: Window, times: Sequence[float], values: Sequence[float]) -> list[Extent | None]:
-    """Return the lowest and highest value of each pixel column; times are in order.
+def extents(t0: float, t1: float, columns: int, times: Sequence[float], values: Sequence[float]) -> list[Extent | None]:
+    """Return the lowest and highest value of each pixel column from t0 to t1; times are in order.
 
     The readings of one column are cut out of the series by bisection, so that a day at one reading a second takes
     some milliseconds and no reading is passed over.
     """
     found: list[Extent | None] = []
     start = 0
-    columns = window.pixel_columns
-    span = window.t1 - window.t0
-    for column in range(columns):
-        stop = (
-            len(times)
-            if column == columns - 1
-            else bisect_left(times, window.t0 + span * (column + 1) / columns, start)
-        )
-        if stop == start:
-            found.append(None)
-            continue
-        part = values[start:stop]
-        found.append(_extent(part))
+    for column in range(1, columns + 1):
+        last = column == columns
+        stop = len(times) if last else bisect_left(times, t0 + (t1 - t0) * column / columns, start)
+        found.append(_extent(values[start:stop]) if stop > start else None)
         start = stop
     return found
+
+
+def merged(first: Sequence[Extent | None], second: Sequence[Extent | None]) -> list[Extent | None]:
+    """Return what both reach together, column by column."""
+    return [
+        (min(a[0], b[0]), max(a[1], b[1])) if a is not None and b is not None else a or b
+        for a, b in zip(first, second, strict=True)
+    ]
 
 
 def _extent(values: Sequence[float]) -> Extent | None:
@@ -94,10 +91,14 @@ def dots(window: Window, columns: Sequence[Extent | None]) -> list[bytearray]:
     for x, extent in enumerate(columns):
         if extent is None:
             continue
-        top, bottom = window.height(extent[1], 4), window.height(extent[0], 4)
-        bits = _RIGHT if x % 2 else _LEFT
-        for y in range(top, bottom + 1):
-            grid[y // 4][x // 2] |= bits[y % 4]
+        top, first = divmod(window.height(extent[1], 4), 4)
+        bottom, last = divmod(window.height(extent[0], 4), 4)
+        bits, cell = (_RIGHT if x % 2 else _LEFT), x // 2
+        whole = sum(bits)
+        for row in range(top, bottom + 1):
+            grid[row][cell] |= whole
+        grid[top][cell] &= ~sum(bits[:first])
+        grid[bottom][cell] &= ~sum(bits[last + 1 :])
     return grid
 
 
@@ -106,17 +107,16 @@ def along(window: Window, times: Sequence[float], values: Sequence[float]) -> li
 
     None to the left and right of the line, but for the one cell in which it begins or ends.
     """
-    cell_s = (window.t1 - window.t0) / window.columns
     found: list[float | None] = []
-    at = 0
+    count, at = len(times), 0
+    step = (window.t1 - window.t0) / window.columns
     for column in range(window.columns):
-        t = window.time_at(column + 0.5)
+        t = window.t0 + step * (column + 0.5)
         at = bisect_left(times, t, at)
-        if 0 < at < len(times):
-            t0, t1 = times[at - 1], times[at]
-            share = (t - t0) / (t1 - t0) if t1 > t0 else 1.0
-            found.append(values[at - 1] + (values[at] - values[at - 1]) * share)
+        if 0 < at < count:
+            t0, y0 = times[at - 1], values[at - 1]
+            found.append(y0 + (values[at] - y0) * ((t - t0) / (times[at] - t0)))
         else:
-            end = min(at, len(times) - 1)
-            found.append(values[end] if end >= 0 and abs(t - times[end]) <= cell_s else None)
+            end = min(at, count - 1)
+            found.append(values[end] if end >= 0 and abs(t - times[end]) <= step else None)
     return found

@@ -1,11 +1,11 @@
 """What a curve shows, the window that holds it, and what it says in words."""
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from commission.domain.hold import Curve, HoldPicture
-from commission.tui.widgets.curve_raster import Window
+from commission.tui.widgets.curve_raster import Extent, Window, extents, merged
 
 _FAR = 8e307
 """Where values are cut off so that the difference of two stays finite."""
@@ -33,12 +33,14 @@ class CurveAxes:
 
 @dataclass(slots=True)
 class Scene:
-    """Readings, which may grow at their end, and the lines of a picture."""
+    """The readings and lines of a picture, and the readings that came after it."""
 
-    times: list[float] = field(default_factory=list)
-    """Times of the readings, in order [s]."""
-    values: list[float] = field(default_factory=list)
-    """The readings [Pa from the start]."""
+    points: Curve = _NO_CURVE
+    """The readings of the picture, in order."""
+    later_s: list[float] = field(default_factory=list)
+    """Times of the readings that came after it, in order [s]."""
+    later_pa: list[float] = field(default_factory=list)
+    """Those readings [Pa from the start]."""
     fit: Curve = _NO_CURVE
     """The fitted decay."""
     low: Curve = _NO_CURVE
@@ -53,52 +55,68 @@ class Scene:
         """Return the scene of a picture, empty where there is none."""
         if picture is None:
             return cls()
-        return cls(
-            times=list(picture.points.elapsed_s),
-            values=list(picture.points.pressure_pa),
-            fit=picture.fit,
-            low=picture.low,
-            high=picture.high,
-            limit=picture.limit,
-        )
+        return cls(points=picture.points, fit=picture.fit, low=picture.low, high=picture.high, limit=picture.limit)
+
+    @property
+    def count(self) -> int:
+        """How many readings there are."""
+        return len(self.points.elapsed_s) + len(self.later_s)
 
     @property
     def empty(self) -> bool:
         """Whether there is nothing to draw."""
-        return not self.times and not self.fit.elapsed_s and not self.limit.elapsed_s
+        return not self.count and not self.fit.elapsed_s and not self.limit.elapsed_s
+
+    @property
+    def span_s(self) -> tuple[float, ...]:
+        """Times of the first and the last reading [s]; nothing where there are none."""
+        firsts = (*self.points.elapsed_s[:1], *self.later_s[:1])
+        lasts = (*self.later_s[-1:], *self.points.elapsed_s[-1:])
+        return (firsts[0], lasts[0]) if firsts else ()
+
+    def readings(self) -> Iterator[tuple[float, float]]:
+        """Return time and value of each reading, in order."""
+        yield from zip(self.points.elapsed_s, self.points.pressure_pa, strict=True)
+        yield from zip(self.later_s, self.later_pa, strict=True)
 
 
-def window_of(scene: Scene, columns: int, rows: int, *, unit_pa: float, ahead: float = 0.0) -> Window:
-    """Return the window that holds all of the readings, the fit and the limit, and what there is room for of the band.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """A window on a scene, and how far the readings reach in each of its pixel columns."""
 
-    `ahead` leaves that share of the time free at the right, so that the next readings need no new window.
+    window: Window
+    """The window."""
+    columns: list[Extent | None]
+    """Lowest and highest reading of each pixel column."""
+
+
+def view_of(scene: Scene, columns: int, rows: int, *, unit_pa: float, ahead: float = 0.0) -> View:
+    """Return a view that holds all of the readings, the fit and the limit, and what there is room for of the band.
+
+    `ahead` leaves that share of the time free at the right, so that the next readings need no new view. The readings
+    are gone through once: the columns give the range of values.
     """
     curves = (scene.fit, scene.low, scene.high, scene.limit)
-    starts = [*scene.times[:1], *(c.elapsed_s[0] for c in curves if c.elapsed_s)]
-    ends = [*scene.times[-1:], *(c.elapsed_s[-1] for c in curves if c.elapsed_s)]
-    t0, t1 = _range(starts + ends, 60.0)
-    low, high = _range((*_ends(scene.values), *_ends(scene.fit.pressure_pa), *_ends(scene.limit.pressure_pa)), unit_pa)
+    ends = [end for c in curves if c.elapsed_s for end in (c.elapsed_s[0], c.elapsed_s[-1])]
+    t0, t1 = _range((*scene.span_s, *ends), 60.0)
+    t1 += ahead * (t1 - t0)
+    found = extents(t0, t1, 2 * max(1, columns), scene.points.elapsed_s, scene.points.pressure_pa)
+    if scene.later_s:
+        found = merged(found, extents(t0, t1, 2 * max(1, columns), scene.later_s, scene.later_pa))
+    reach = [end for extent in found if extent is not None for end in extent]
+    low, high = _range((*reach, *scene.fit.pressure_pa, *scene.limit.pressure_pa), unit_pa)
     room = 0.6 * (high - low)
-    band_low, band_high = _range((low, high, *_ends(scene.low.pressure_pa), *_ends(scene.high.pressure_pa)), unit_pa)
+    band_low, band_high = _range((low, high, *scene.low.pressure_pa, *scene.high.pressure_pa), unit_pa)
     low, high = max(band_low, low - room), min(band_high, high + room)
     margin = 0.04 * (high - low)
-    return Window(
-        t0=t0, t1=t1 + ahead * (t1 - t0), y0=low - margin, y1=high + margin, columns=max(1, columns), rows=max(1, rows)
-    )
-
-
-def _ends(values: Iterable[float]) -> tuple[float, ...]:
-    ends = (min(values, default=0.0), max(values, default=0.0)) if values else ()
-    if all(math.isfinite(end) for end in ends):
-        return ends
-    finite = [value for value in values if math.isfinite(value)]
-    return (min(finite), max(finite)) if finite else ()
+    window = Window(t0=t0, t1=t1, y0=low - margin, y1=high + margin, columns=max(1, columns), rows=max(1, rows))
+    return View(window=window, columns=found)
 
 
 def _range(values: Iterable[float], least: float) -> tuple[float, float]:
     """Return the lowest and highest value, set apart where they are the same."""
-    kept = [max(-_FAR, min(_FAR, value)) for value in values if math.isfinite(value)] or [0.0]
-    low, high = min(kept), max(kept)
+    kept = [value for value in values if math.isfinite(value)] or [0.0]
+    low, high = max(-_FAR, min(kept)), min(_FAR, max(kept))
     apart = max(least, abs(low) * 1e-9)
     return (low, high) if high - low > abs(low) * 1e-12 else (low - apart / 2, high + apart / 2)
 
@@ -107,7 +125,7 @@ def summary_of(scene: Scene, axes: CurveAxes, width: int = 1000) -> str:
     """Return in words what the curve shows, in as many clauses as `width` characters hold."""
     if scene.empty:
         return ""
-    count = len(scene.times)
+    count = scene.count
     if count < 2 or not scene.fit.pressure_pa:
         return f"{count} reading{'s' if count != 1 else ''}, no fit yet"
     fall = _fall(scene.fit)
@@ -116,7 +134,7 @@ def summary_of(scene: Scene, axes: CurveAxes, width: int = 1000) -> str:
         clauses.append(f"the limit line by {axes.amount(_fall(scene.limit))}")
     if scene.low.pressure_pa and scene.high.pressure_pa:
         clauses.append(f"the band from {axes.amount(_fall(scene.high))} to {axes.amount(_fall(scene.low))}")
-    clauses.append(f"{count} points over {axes.time_text(scene.times[-1] - scene.times[0])}")
+    clauses.append(f"{count} points over {axes.time_text(scene.span_s[1] - scene.span_s[0])}")
     said = clauses[0]
     for clause in clauses[1:]:
         if len(said) + len(clause) + 2 > width:

@@ -10,8 +10,7 @@ from textual.widget import Widget
 from commission.domain.hold import HoldPicture
 from commission.tui.widgets import curve_frame as frame
 from commission.tui.widgets.curve_paint import Layer, Run, painted
-from commission.tui.widgets.curve_raster import Extent, Window, extents
-from commission.tui.widgets.curve_scene import CurveAxes, Scene, summary_of, window_of
+from commission.tui.widgets.curve_scene import CurveAxes, Scene, View, summary_of, view_of
 from commission.tui.widgets.words import ascii_only, cut, fit, safe, wrap
 
 __all__ = ["CurveAxes", "HoldCurve"]
@@ -56,29 +55,30 @@ class HoldCurve(Widget):
         self._scene = Scene()
         self._empty = ""
         self._ahead = 0.0
-        self._window: Window | None = None
-        self._columns: list[Extent | None] = []
+        self._view: View | None = None
         self._labels: dict[int, str] = {}
-        self._rows: list[list[Run]] | None = None
+        self._label_cells = 0
+        self._strips: list[Strip] | None = None
+        self._styles: dict[tuple[Layer, bool], Style] = {}
 
     def show(self, picture: HoldPicture | None, *, empty: str = "", axes: CurveAxes | None = None) -> None:
         """Show a picture in place of the last; None shows the `empty` sentence."""
         self._scene, self._empty = Scene.of(picture), empty
         self.axes = axes or self.axes
-        self._window, self._ahead = None, 0.0
+        self._view, self._ahead = None, 0.0
         self._redraw()
 
     def append(self, elapsed_s: float, pressure_pa: float) -> None:
         """Add one compensated reading, relative to the same start as the picture, at the end."""
-        scene, window = self._scene, self._window
-        scene.times.append(elapsed_s)
-        scene.values.append(pressure_pa)
-        if window is None or not window.holds(elapsed_s, pressure_pa):
-            self._window, self._ahead = None, AHEAD
+        view = self._view
+        self._scene.later_s.append(elapsed_s)
+        self._scene.later_pa.append(pressure_pa)
+        if view is None or not view.window.holds(elapsed_s, pressure_pa):
+            self._view, self._ahead = None, AHEAD
         else:
-            column = window.pixel_column(elapsed_s)
-            low, high = self._columns[column] or (pressure_pa, pressure_pa)
-            self._columns[column] = min(low, pressure_pa), max(high, pressure_pa)
+            column = view.window.pixel_column(elapsed_s)
+            low, high = view.columns[column] or (pressure_pa, pressure_pa)
+            view.columns[column] = min(low, pressure_pa), max(high, pressure_pa)
         self._redraw()
 
     @property
@@ -88,54 +88,69 @@ class HoldCurve(Widget):
 
     def on_resize(self) -> None:
         """Paint anew."""
-        self._window = None
+        self._view = None
         self._redraw()
 
+    def notify_style_update(self) -> None:
+        """Paint in the new colours."""
+        super().notify_style_update()
+        self._strips, self._styles = None, {}
+
     def render_line(self, y: int) -> Strip:
-        """Return a painted row in the colours of now."""
+        """Return a painted row."""
         width, height = self.size
         if width < 1 or height < 1:
             return Strip.blank(max(0, width))
-        if self._rows is None:
-            self._rows = self._paint(width, height)
-        runs = self._rows[y] if y < len(self._rows) else []
-        segments = [Segment(run.text, self._style(run)) for run in runs]
-        return Strip(segments).adjust_cell_length(width, self.rich_style)
+        if self._strips is None:
+            styles = self._styles = self._styles or self._found_styles()
+            self._strips = [
+                Strip([Segment(run.text, styles[run.layer, run.banded]) for run in runs]).adjust_cell_length(
+                    width, styles[Layer.NOTHING, False]
+                )
+                for runs in self._paint(width, height)
+            ]
+        return self._strips[y] if y < len(self._strips) else Strip.blank(width, self.rich_style)
+
+    def _found_styles(self) -> dict[tuple[Layer, bool], Style]:
+        behind = Style(bgcolor=self.get_component_rich_style("hold-curve--behind").bgcolor)
+        styles: dict[tuple[Layer, bool], Style] = {}
+        for layer in Layer:
+            style = self.get_component_rich_style(f"hold-curve--{layer}")
+            styles[layer, False], styles[layer, True] = style, style + behind
+        return styles
 
     def _redraw(self) -> None:
-        self._rows = None
+        self._strips = None
         self.refresh()
-
-    def _style(self, run: Run) -> Style:
-        style = self.get_component_rich_style(f"hold-curve--{run.layer}")
-        if not run.banded:
-            return style
-        behind = self.get_component_rich_style("hold-curve--behind")
-        return style + Style(bgcolor=behind.bgcolor)
 
     def _paint(self, width: int, height: int) -> list[list[Run]]:
         plain = ascii_only(self)
         if self._scene.empty or width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS:
             words = cut(wrap(safe(self.summary, plain), width), width, height, plain=plain)
             return [[Run(line, Layer.TEXT)] for line in words.split("\n")]
-        window = self._fitted_window(width, height)
-        cells = frame.label_cells(self._labels, width)
-        plot = painted(self._scene, window, self._columns, plain=plain)
-        rows = [frame.legend(self._scene, self.axes, window.columns, width, plain=plain)]
+        view = self._current_view(width, height)
+        rows = [frame.legend(self._scene, self.axes, view.window.columns, width, plain=plain)]
         if height >= frame.WITH_SUMMARY:
-            rows.append(
-                [Run(fit(safe(summary_of(self._scene, self.axes, width), plain), width, plain=plain), Layer.TEXT)]
-            )
-        rows += frame.framed(plot, self._labels, cells, plain=plain)
-        return rows + frame.floor(window, self.axes, cells, line=height >= frame.WITH_FLOOR, plain=plain)
+            words = safe(summary_of(self._scene, self.axes, width), plain)
+            rows.append([Run(fit(words, width, plain=plain), Layer.TEXT)])
+        cells = self._label_cells
+        rows += frame.framed(painted(self._scene, view, plain=plain), self._labels, cells, plain=plain)
+        return rows + frame.floor(view.window, self.axes, cells, line=height >= frame.WITH_FLOOR, plain=plain)
 
-    def _fitted_window(self, width: int, height: int) -> Window:
-        """Return the window; found anew, with its labels and columns, where it was given up."""
-        if self._window is None:
+    def _current_view(self, width: int, height: int) -> View:
+        """Return the view; found anew, with its labels, where it was given up.
+
+        The labels need room of their own, and how much is seen only when the view is there: it begins with the room
+        they took the last time, and is found once more where they took another.
+        """
+        if self._view is None:
             unit, plain = self.axes.unit_pa, ascii_only(self)
-            guess = window_of(self._scene, *frame.room_for(width, height, 0), unit_pa=unit, ahead=self._ahead)
-            self._labels = frame.pressure_labels(guess, self.axes, plain=plain)
-            room = frame.room_for(width, height, frame.label_cells(self._labels, width))
-            self._window = window_of(self._scene, *room, unit_pa=unit, ahead=self._ahead)
-            self._columns = extents(self._window, self._scene.times, self._scene.values)
-        return self._window
+            for _ in range(2):
+                columns, rows = frame.room_for(width, height, self._label_cells)
+                self._view = view_of(self._scene, columns, rows, unit_pa=unit, ahead=self._ahead)
+                self._labels = frame.pressure_labels(self._view.window, self.axes, plain=plain)
+                before, self._label_cells = self._label_cells, frame.label_cells(self._labels, width)
+                if self._label_cells == before:
+                    break
+        assert self._view is not None  # the loop ran at least once
+        return self._view

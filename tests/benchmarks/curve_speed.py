@@ -1,0 +1,116 @@
+"""What one full update of the hold's curve costs: new picture in, every row painted.
+
+Run it by hand: ``python -m tests.benchmarks.curve_speed``. CPU time (process_time), median of 21 updates on a grid of
+110 x 30 cells, for 1,000, 10,000 and 86,400 readings; then what one appended reading costs. The limit is 10 ms of CPU
+at 86,400 readings.
+"""
+
+import asyncio
+import random
+import statistics
+import sys
+import time
+from collections.abc import Callable
+
+from textual.app import App, ComposeResult
+
+from commission.domain.hold import Curve, HoldPicture
+from commission.tui.theme import dress
+from commission.tui.widgets.hold_curve import CurveAxes, HoldCurve
+
+LIMIT_MS = 10.0
+SIZE = (110, 30)
+
+
+def picture(count: int) -> HoldPicture:
+    """A day that leaks and is noisy, at one reading each `86400 / count` seconds."""
+    rng = random.Random(20)
+    times = tuple(86_400.0 * i / (count - 1) for i in range(count))
+
+    def decay(rate: float) -> Curve:
+        at = tuple(86_400.0 * i / 200 for i in range(201))
+        return Curve(elapsed_s=at, pressure_pa=tuple(-rate * t / 86_400.0 for t in at))
+
+    values = tuple(-500.0 * t / 86_400.0 + rng.gauss(0.0, 40.0) for t in times)
+    return HoldPicture(
+        points=Curve(elapsed_s=times, pressure_pa=values),
+        fit=decay(500.0),
+        low=decay(700.0),
+        high=decay(300.0),
+        limit=decay(1400.0),
+    )
+
+
+def cpu_ms(action: Callable[[], None], times: int = 21) -> float:
+    """Median CPU time of an action [ms]."""
+    spent = []
+    for _ in range(times):
+        start = time.process_time()
+        action()
+        spent.append((time.process_time() - start) * 1000)
+    return statistics.median(spent)
+
+
+class Bare(App[None]):
+    """Nothing but the curve."""
+
+    def compose(self) -> ComposeResult:
+        """Yield it."""
+        yield HoldCurve(
+            CurveAxes(
+                time_text=lambda s: f"{int(s) // 3600}:{int(s) % 3600 // 60:02}",
+                pressure_text=lambda pa: f"{pa / 100:g}",
+                unit_pa=100.0,
+                unit="mbar",
+            )
+        )
+
+    def on_mount(self) -> None:
+        """Put our colours on."""
+        dress(self)
+
+
+async def measure() -> dict[int, tuple[float, float]]:
+    """Return for each number of readings the cost of a full update and of one appended reading [ms]."""
+    found = {}
+    app = Bare()
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        curve = app.query_one(HoldCurve)
+        for count in (1_000, 10_000, 86_400):
+            whole = picture(count)
+            later = [86_400.0]
+
+            def paint() -> None:
+                for y in range(SIZE[1]):
+                    curve.render_line(y)
+
+            def update(whole: HoldPicture = whole) -> None:
+                curve.show(whole)
+                paint()
+
+            def append(later: list[float] = later) -> None:
+                later[0] += 1.0
+                curve.append(later[0], -500.0)
+                paint()
+
+            full = cpu_ms(update)
+            append()
+            found[count] = full, cpu_ms(append)
+    return found
+
+
+def main() -> int:
+    """Print the figures; 1 where the limit is not kept."""
+    found = asyncio.run(measure())
+    least = found[1_000][0]
+    print(f"{'readings':>9} {'full update':>12} {'ratio':>6} {'one more':>9}   (ms of CPU, {SIZE[0]}x{SIZE[1]} cells)")
+    for count, (full, more) in found.items():
+        print(f"{count:>9} {full:>12.2f} {full / least:>6.2f} {more:>9.2f}")
+    kept = found[86_400][0] <= LIMIT_MS
+    print(f"limit {LIMIT_MS:g} ms at 86,400 readings: {'kept' if kept else 'NOT KEPT'}")
+    return 0 if kept else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
