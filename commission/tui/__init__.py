@@ -1,1 +1,1 @@
-
+"""The screens; the only importer of Textual."""

@@ -25,10 +25,13 @@ def rate(pa_m3_s: float) -> str:
 
 
 def rate_bounds(bounded: Bounded) -> str:
-    """Return both one-sided bounds of a leak rate, the unit once."""
+    """Return both one-sided bounds of a leak rate, in the unit that stands beside them."""
     unit = "mbar·L/s"
-    low, high = (show(value, Quantity.LEAK_RATE, unit=unit, digits=2) for value in (bounded.lower95, bounded.upper95))
-    return f"{low.removesuffix(f' {unit}')} to {high} (95 % each)"
+    low, high = (
+        show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
+        for value in (bounded.lower95, bounded.upper95)
+    )
+    return f"{low} to {high} (95 % each)"
 
 
 def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:

@@ -168,7 +168,7 @@ class After:
     def _what(self) -> Question:
         def act(text: str) -> str:
             self.flow.book.hold.raise_finding(self.flow.build_id, where=self.where, part_id=self.part_id, note=text)
-            told = f"finding stored: {self.where}, {text.strip()}"
+            told = f"finding: {self.where}, {text.strip()}"
             self.back()
             return told
 
@@ -185,7 +185,7 @@ class After:
     def _cure(self, finding: "Finding") -> Question:
         def act(text: str) -> str:
             self.flow.book.hold.cure_finding(self.flow.build_id, finding.raised.finding_id, text)
-            return f"cure stored: {text.strip()}"
+            return f"cure: {text.strip()}"
 
         return Question(
             prompt=Prompt(
@@ -260,11 +260,11 @@ class After:
             card,
             step=f"attempt {judged.attempt}",
             verdict=VerdictLine(word=word, text=reasons[0] if reasons else "", final=True),
-            notices=tuple(reasons[1:]),
             figures=(
                 *figures_of(closed.verdict, judged.plan, usual),
                 Figure(label="closed", value=str(closed.ending), bounds=when),
                 *attempts,
+                *(Figure(label="why", value="", remark=reason) for reason in reasons[1:]),
                 *rules_of(closed.verdict, usual),
             ),
         )

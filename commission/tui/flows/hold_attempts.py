@@ -19,7 +19,7 @@ def _row(state: BuildState, hold: HoldAttempt) -> tuple[str, str, str, str] | No
         return None
     word = closed.verdict.outcome.upper()
     leak = closed.verdict.leak_rate
-    bounds = f"{rate(leak.value)}: {rate_bounds(leak)}" if leak else "no leak rate"
+    bounds = f"{rate(leak.value)}, {rate_bounds(leak)}" if leak else "no leak rate"
     said = [clock_time(hold.started.mark)]
     if hold.stale_by is not None:
         said.append(f"stale since entry {hold.stale_by}")

@@ -52,7 +52,7 @@ class Before:
                 label="stored energy",
                 value=energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)),
             ),
-            *(Figure(label=label, value=value) for label, value in rows(plan)[:6]),
+            *(Figure(label=label, value=value) for label, value in rows(plan)[:5]),
         ]
         return replace(card, step=f"{done + 1} of {total}", figures=tuple(figures), notices=self._notices())
 
@@ -72,7 +72,7 @@ class Before:
         def act(_: str) -> str:
             text = flow.caution_text(caution)
             flow.book.hold.acknowledge(flow.build_id, caution.id, text)
-            return f"answered; {left - 1} left" if left > 1 else "all cautions are answered"
+            return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
 
         return Question(
             prompt=Prompt(

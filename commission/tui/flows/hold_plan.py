@@ -1,7 +1,7 @@
 """The plan of a hold: drawn up from what is known, one thing changed a line, and what it can decide."""
 
-from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from commission.domain.entries import HoldPlan
 from commission.domain.errors import InputError
@@ -12,10 +12,13 @@ from commission.domain.state import ShopState
 from commission.domain.text import clip
 from commission.procedure.model import Limit, Stage
 from commission.tui.flows.ask import command, one_of
-from commission.tui.flows.figures import difference, duration, pressure, rate
+from commission.tui.flows.figures import difference, duration, energy, pressure, rate
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.show import show
 from commission.units.tables import BY_SPELLING
+
+if TYPE_CHECKING:
+    from commission.domain.hold import Capability
 
 WORDS = (
     "limit", "time", "settle", "pressure", "every", "room", "gauge", "thermometer", "barometer", "volume", "measure",
@@ -79,7 +82,7 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
         case "settle" if rest.casefold() == "auto":
             return replace(plan, settle_s=None)
         case _ if word in _SET:
-            return _SET[word](plan, rest, stage)
+            return _with_value(plan, word, rest, stage)
         case _:
             raise InputError(f"{clip(text)} changes nothing known here; start with one of {', '.join(WORDS)}")
 
@@ -94,22 +97,23 @@ def told(plan: HoldPlan, text: str) -> str:
 def rows(plan: HoldPlan) -> list[tuple[str, str]]:
     """Return the plan as words and values, each word being what changes it."""
     half = show(plan.u_volume_m3 * 3**0.5, Quantity.VOLUME, unit="L" if plan.volume_m3 >= 1e-3 else "mL", digits=2)
-    return [
+    said = [
         ("limit", rate(plan.limit_pa_m3_s)),
         ("pressure", pressure(plan.target_gauge_pa, plan.gauge.unit)),
         ("time", duration(plan.hold_s)),
-        ("settle", "found from the readings" if plan.settle_s is None else duration(plan.settle_s)),
-        ("every", f"{duration(plan.every_s)}, a reading"),
+        ("settle", "as it shows" if plan.settle_s is None else duration(plan.settle_s)),
+        ("every", duration(plan.every_s)),
+        ("volume", f"{show(plan.volume_m3, Quantity.VOLUME, digits=3)} ± {half}"),
         ("gauge", plan.gauge.name),
-        ("thermometer", plan.thermometer.name if plan.thermometer else f"none: room ± {_room(plan)}"),
-        ("barometer", plan.barometer.name if plan.barometer else "none"),
-        ("room", f"{show(plan.room_swing_k, Quantity.TEMPERATURE_DIFFERENCE)} swing, if nobody reads it"),
-        ("volume", f"{show(plan.volume_m3, Quantity.VOLUME, digits=3)} ± {half}, {plan.volume_basis}"),
+        ("thermometer", plan.thermometer.name if plan.thermometer else "none"),
     ]
+    if plan.thermometer is None:
+        said.append(("room", show(plan.room_swing_k, Quantity.TEMPERATURE_DIFFERENCE)))
+    return [*said, ("barometer", plan.barometer.name if plan.barometer else "none")]
 
 
-def meaning(plan: HoldPlan) -> str:
-    """Return what the limit means: a hole, and water in a year."""
+def meaning(plan: HoldPlan) -> tuple[str, str]:
+    """Return what the limit means: the diameter of one hole, and the water that it would lose in a year."""
     from commission.physics.capillary import capillary_diameter, liquid_leak_rate
 
     outside = 101_325.0
@@ -117,7 +121,7 @@ def meaning(plan: HoldPlan) -> str:
     hole = capillary_diameter(plan.limit_pa_m3_s, BORE_LENGTH_M, inside, outside)
     water = liquid_leak_rate(plan.limit_pa_m3_s, inside, outside, IN_USE_PA) * YEAR_S
     lost = show(water, Quantity.VOLUME, digits=2)
-    return f"one hole of {hole * 1e6:.0f} µm, 10 mm long; at most {lost} of water a year at 0.2 bar"
+    return f"one hole of {hole * 1e6:.0f} µm", f"10 mm long; at most {lost} of water a year at 0.2 bar"
 
 
 def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:
@@ -127,14 +131,23 @@ def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:
     return stored_energy(PCC2_ATMOSPHERE_PA + target_gauge_pa, volume_m3)
 
 
-def expected_drop(pa: float, plan: HoldPlan) -> str:
-    """Return a fall of the pressure and how many steps of the gauge that is."""
-    steps = pa / plan.gauge.resolution
-    return f"{difference(pa, plan.gauge.unit)}, {steps:.1f} steps of the gauge"
-
-
-def _room(plan: HoldPlan) -> str:
-    return show(plan.room_swing_k / 2, Quantity.TEMPERATURE_DIFFERENCE)
+def remarks(plan: HoldPlan, able: "Capability") -> dict[str, str]:
+    """Return what stands beside each word of the plan: what follows from it."""
+    steps = able.expected_drop_pa / plan.gauge.resolution
+    fall = difference(able.expected_drop_pa, plan.gauge.unit)
+    needed = "no time in two days" if able.hold_needed_s is None else duration(able.hold_needed_s)
+    return {
+        "limit": f"this set-up finds {rate(able.smallest_detectable)}",
+        "pressure": f"stores {energy(stored_joule(plan.volume_m3, plan.target_gauge_pa))}",
+        "time": f"{needed} would decide",
+        "settle": "from the readings" if plan.settle_s is None else "left out before the time begins",
+        "every": "a reading",
+        "volume": "sum of the parts" if plan.volume_basis == "parts" else plan.volume_basis,
+        "gauge": f"at the limit it falls {fall}, {steps:.1f} steps",
+        "thermometer": "" if plan.thermometer else "the room's swing is allowed for",
+        "room": "swing, lowest to highest",
+        "barometer": "" if plan.barometer else "the weather is allowed for",
+    }
 
 
 def _last_of(shop: ShopState, kind: InstrumentKind) -> Instrument | None:
@@ -194,21 +207,43 @@ def _bounds(stage: Stage, name: str) -> Limit:
     return next(limit for limit in stage.limits if limit.id == name)
 
 
-def _reader(field: str, limit: str, quantity: Quantity) -> Callable[[HoldPlan, str, Stage], HoldPlan]:
-    def read(plan: HoldPlan, text: str, stage: Stage) -> HoldPlan:
-        span = _bounds(stage, limit)
-        unit = plan.gauge.unit if quantity is Quantity.GAUGE_PRESSURE else None
-        value = parse(text, quantity, usual=unit, low=span.low, high=span.high)
-        return replace(plan, **{field: value.si})
+def with_instrument(plan: HoldPlan, new: Instrument) -> HoldPlan:
+    """Return the plan with another instrument of its kind."""
+    match new.kind:
+        case InstrumentKind.THERMOMETER:
+            return replace(plan, thermometer=new)
+        case InstrumentKind.BAROMETER:
+            return replace(plan, barometer=new)
+        case _:
+            return replace(plan, gauge=new)
 
-    return read
+
+def _with_value(plan: HoldPlan, word: str, text: str, stage: Stage) -> HoldPlan:
+    limit, quantity = _SET[word]
+    span = _bounds(stage, limit)
+    unit = plan.gauge.unit if quantity is Quantity.GAUGE_PRESSURE else None
+    si = parse(text, quantity, usual=unit, low=span.low, high=span.high).si
+    match word:
+        case "limit":
+            return replace(plan, limit_pa_m3_s=si)
+        case "time":
+            return replace(plan, hold_s=si)
+        case "settle":
+            return replace(plan, settle_s=si)
+        case "pressure":
+            return replace(plan, target_gauge_pa=si)
+        case "every":
+            return replace(plan, every_s=si)
+        case _:
+            return replace(plan, room_swing_k=si)
 
 
-_SET: dict[str, Callable[[HoldPlan, str, Stage], HoldPlan]] = {
-    "limit": _reader("limit_pa_m3_s", "leak_rate_pa_m3_s", Quantity.LEAK_RATE),
-    "time": _reader("hold_s", "hold_s", Quantity.DURATION),
-    "settle": _reader("settle_s", "settle_min_s", Quantity.DURATION),
-    "pressure": _reader("target_gauge_pa", "target_gauge_pa", Quantity.GAUGE_PRESSURE),
-    "every": _reader("every_s", "every_s", Quantity.DURATION),
-    "room": _reader("room_swing_k", "room_swing_k", Quantity.TEMPERATURE_DIFFERENCE),
+_SET: dict[str, tuple[str, Quantity]] = {
+    "limit": ("leak_rate_pa_m3_s", Quantity.LEAK_RATE),
+    "time": ("hold_s", Quantity.DURATION),
+    "settle": ("settle_min_s", Quantity.DURATION),
+    "pressure": ("target_gauge_pa", Quantity.GAUGE_PRESSURE),
+    "every": ("every_s", Quantity.DURATION),
+    "room": ("room_swing_k", Quantity.TEMPERATURE_DIFFERENCE),
 }
+"""Words that set a number, each with the limit that bounds it and what it is."""

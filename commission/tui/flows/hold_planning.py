@@ -10,7 +10,7 @@ from commission.domain.instrument import InstrumentKind
 from commission.domain.loop import LoopVolume
 from commission.tui.flows import hold_plan
 from commission.tui.flows.ask import Question, command
-from commission.tui.flows.figures import duration, energy, loop_volume, rate, usual_units
+from commission.tui.flows.figures import duration, loop_volume, rate, usual_units
 from commission.tui.flows.instrument_form import InstrumentForm
 from commission.tui.flows.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
@@ -85,8 +85,7 @@ class Planning:
             new, self.form = self.form.stored, None
             self.flow.refresh()
             if self.plan is not None:
-                word = "gauge" if new.kind in hold_plan.GAUGES else str(new.kind)
-                self.plan = replace(self.plan, **{word: new})
+                self.plan = hold_plan.with_instrument(self.plan, new)
 
     def _loop(self) -> LoopVolume | None:
         """Return the volume that was chosen, measured, or held before; None where it must be asked for."""
@@ -146,7 +145,7 @@ class Planning:
                 self.form = VolumeForm(flow.book, flow.build_id, ways[word], flow.shop)
                 return ""
             self.volume = loop if word == "parts" and loop is not None else hold_plan.typed_volume(text)
-            return f"volume: {loop_volume(self.volume)}" if self.volume else ""
+            return ""
 
         return Question(
             prompt=Prompt(
@@ -203,13 +202,13 @@ class Planning:
             if text.strip().casefold() == "accept":
                 flow.book.hold.plan(flow.build_id, plan)
                 self.open, self.plan = False, None
-                return "the plan is stored"
+                return "the plan of the hold"
             form = self._form_for(text)
             if form is not None:
                 self.form = form
                 return ""
             self.plan = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.volume)
-            return f"changed: {hold_plan.told(self.plan, text)}"
+            return ""
 
         return Question(
             prompt=Prompt(
@@ -255,18 +254,11 @@ class Planning:
     def _with_capability(self, card: CardContent, plan: HoldPlan) -> CardContent:
         able = self.capability(plan)
         usual = usual_units(plan)
-        needed = duration(able.hold_needed_s) if able.hold_needed_s is not None else "more than two days"
+        beside = hold_plan.remarks(plan, able)
+        hole, water = hold_plan.meaning(plan)
         figures = [
-            Figure(
-                label="smallest leak found",
-                value=rate(able.smallest_detectable),
-                bounds=f"limit {rate(plan.limit_pa_m3_s)}",
-            ),
-            Figure(label="time needed", value=needed, bounds=f"planned {duration(plan.hold_s)}"),
-            Figure(label="fall at the limit", value=hold_plan.expected_drop(able.expected_drop_pa, plan)),
-            Figure(label="limit means", value=hold_plan.meaning(plan)),
-            Figure(label="stored energy", value=energy(hold_plan.stored_joule(plan.volume_m3, plan.target_gauge_pa))),
-            *(Figure(label=label, value=value) for label, value in hold_plan.rows(plan)),
+            *(Figure(label=label, value=value, bounds=beside[label]) for label, value in hold_plan.rows(plan)),
+            Figure(label="limit means", value=hole, bounds=water),
         ]
         reasons = [say(phrase, usual=usual) for phrase in able.reasons]
         word = "can decide" if able.can_decide else "cannot decide yet"
@@ -277,7 +269,6 @@ class Planning:
             step="plan",
             figures=tuple(figures),
             verdict=verdict,
-            missing="" if able.can_decide else f"a hold of {needed}, or what the line above says",
             notices=(*reasons[1:3], *(f"Warning: {say(phrase, usual=usual)}" for phrase in warned)),
         )
 

@@ -10,7 +10,7 @@ from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
 from commission.tui.flows.ask import Question, command, one_word, some_text
 from commission.tui.flows.figures import clock_time, duration, rate, usual_units
-from commission.tui.flows.hold_verdict import figures_of, reasons_of
+from commission.tui.flows.hold_verdict import short_figures, so_far
 from commission.tui.flows.reading_line import Line, example, fields_of, read_line, seen_at
 from commission.tui.widgets.bench_card import CardContent, VerdictLine
 from commission.tui.widgets.do_now import Prompt
@@ -149,12 +149,11 @@ class Running:
     def _reading(self) -> Question:
         plan = self.plan
         ask, proposal = self._ask()
-        hint = " ".join(f"{field.label} [{field.unit}]" for field in fields_of(plan))
         return Question(
             prompt=Prompt(
                 key="reading",
                 ask=ask,
-                hint=f"{hint} · or: undo · note … · at 14:05 {example(plan)} · extend 1 h · end",
+                hint="or: undo · note … · at 14:05 … · extend 1 h · end · abandon",
                 proposal=proposal,
                 placeholder="" if proposal else example(plan),
                 understand=self._understand,
@@ -167,7 +166,7 @@ class Running:
         if self._gross():
             return "The leak is far beyond the limit already: Enter ends the hold now as failed.", "end"
         if not self.over:
-            return "Type what the instruments show.", None
+            return f"Type what the instruments show: {self._order()}.", None
         last, end = self.last_s, self.flow.state.hold.end_s or 0.0
         if last is None or last < end - LATE * self.plan.hold_s:
             return "The planned time is over: type the last reading, then end.", None
@@ -176,6 +175,9 @@ class Running:
             if longer is not None:
                 return "The planned time has not decided it. Enter goes on; or type end.", f"extend {longer}"
         return "The planned time is over. Enter ends the hold; or type a last reading first.", "end"
+
+    def _order(self) -> str:
+        return ", ".join(field.label for field in fields_of(self.plan))
 
     def _gross(self) -> bool:
         verdict = self.verdict
@@ -359,14 +361,13 @@ class Running:
         usual = usual_units(self.plan)
         line, missing = None, "a second reading, and the time to the planned end"
         if verdict is not None and verdict.reasons and verdict.reasons[0].code != "too_few_readings":
-            reasons = reasons_of(verdict, usual)
-            line = VerdictLine(word=verdict.outcome, text=reasons[0] if reasons else "")
+            line = VerdictLine(word=verdict.outcome, text=so_far(verdict, usual))
             missing = self._missing(verdict)
         count = len(hold.readings)
         return replace(
             card,
             step=f"{count} typed" if count else "running",
-            figures=figures_of(verdict, self.plan, usual) if line and verdict else (),
+            figures=short_figures(verdict, self.plan) if line and verdict else (),
             verdict=line,
             missing=missing,
             notices=self._notices(),

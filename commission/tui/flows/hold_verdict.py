@@ -45,6 +45,34 @@ def figures_of(verdict: "HoldVerdict", plan: HoldPlan, usual: Mapping[Quantity, 
     return tuple(rows)
 
 
+def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
+    """Return where a running hold stands, in one line: before its planned end a pass is none yet."""
+    reason, leak = verdict.reasons[0], verdict.leak_rate
+    if reason.code not in ("before_planned_end", "still_running") or leak is None:
+        return say(reason, usual=usual)
+    limit = verdict.limit_pa_m3_s
+    if leak.upper95 <= limit:
+        return "even the upper bound is within the limit; only the planned end makes it a pass."
+    if leak.lower95 > limit:
+        return "even the lower bound is beyond the limit; only the planned end makes it a fail."
+    return "the limit lies between the bounds."
+
+
+def short_figures(verdict: "HoldVerdict", plan: HoldPlan) -> tuple[Figure, ...]:
+    """Return the few figures that matter while the hold runs: the curve wants the room."""
+    unit = plan.gauge.unit
+    rows = []
+    if verdict.leak_rate is not None:
+        rows.append(
+            Figure(label="leak rate", value=rate(verdict.leak_rate.value), bounds=rate_bounds(verdict.leak_rate))
+        )
+    rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s)))
+    if verdict.drop_pa is not None:
+        told = f"compensated, in {duration(verdict.duration_s)}"
+        rows.append(Figure(label="fall", value=difference(verdict.drop_pa, unit), bounds=told))
+    return tuple(rows)
+
+
 def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[Figure, ...]:
     """Return what simpler rules would say, labelled as what they are."""
     return tuple(

@@ -44,7 +44,7 @@ class HomeFlow:
     def running(self) -> list[str]:
         """Return a line for each hold that runs now."""
         if self._running is None:
-            started = [e for e in self.book.log.entries_of_kind(HoldStarted.KIND)]
+            started = self.book.log.entries_of_kind(HoldStarted.KIND)
             closed = {
                 (e.build, e.payload.attempt)
                 for e in self.book.log.entries_of_kind(HoldClosed.KIND)

@@ -88,7 +88,7 @@ class InstrumentForm:
             draft = instrument_draft.from_typical(text, self.typical)
             taken = frozenset(one.name for one in self.book.shop().instruments)
             self.draft = replace(draft, name=free_name(draft.name, taken))
-            return "Usual figures of such an instrument: change what is different, then Enter."
+            return ""
 
         return Question(
             prompt=Prompt(
@@ -113,13 +113,13 @@ class InstrumentForm:
                 return self._store(draft)
             self.draft = instrument_draft.changed(draft, text)
             self.touched |= {text.split(maxsplit=1)[0].casefold().rstrip(":=")}
-            return f"changed: {text.strip()}"
+            return ""
 
         more = f"range 0 to {pressure(2e5, 'bar')}" if draft.kind is InstrumentKind.GAUGE else f"unit {draft.unit}"
         return Question(
             prompt=Prompt(
                 key="instrument figures",
-                ask=f"Is the {draft.kind} like this? Enter stores it; or change a figure.",
+                ask="Are these usual figures right? Enter stores them; or change one a line.",
                 hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
                 proposal="store",
                 understand=understand,
@@ -133,4 +133,4 @@ class InstrumentForm:
             raise InputError("the instrument needs a name; type name and what it is called")
         self.book.add_instrument(stored)
         self.stored = stored
-        return f'stored: {stored.kind} "{stored.name}"'
+        return f'{stored.kind} "{stored.name}"'

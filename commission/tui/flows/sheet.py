@@ -73,7 +73,7 @@ class SheetFlow(Flow):
     def _operator(self) -> Question:
         def act(text: str) -> str:
             self.book.name_operator(text)
-            return f'stored: "{text.strip()}" works from now on'
+            return f'"{text.strip()}" works from now on'
 
         return Question(
             prompt=Prompt(
@@ -122,19 +122,18 @@ class SheetFlow(Flow):
                 self.form = InstrumentForm(self.book, self.procedure.stage(STAGE), self.procedure.typical_instruments)
             case "operator", rest:
                 self.book.name_operator(rest)
-                return f'stored: "{rest}" works from now on'
+                return f'"{rest}" works from now on'
             case "done", _:
                 self.go = "pressure_hold"
             case _:
                 self.draft = draft_from(text, self.procedure.typical_parts)
-                return "Usual figures of such a part: change what you know better, then Enter."
         return ""
 
     def _figures(self, draft: PartDraft) -> Question:
         if draft.volume_m3 is None:
             ask, hint, proposal = "How large is the tube? Type inner diameter x length.", "10 mm x 1,2 m", None
         else:
-            ask = "Is it like this? Enter stores it; or type what is different."
+            ask = "Are these usual figures right? Enter stores them; or type what is different."
             hint = "such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator"
             proposal = "store"
 
@@ -147,7 +146,7 @@ class SheetFlow(Flow):
             if text.strip().casefold() == "store" and draft.volume_m3 is not None:
                 return self._store(draft)
             self.draft = changed(draft, text)
-            return f"changed: {text.strip()}"
+            return ""
 
         return Question(
             prompt=Prompt(
@@ -181,7 +180,7 @@ class SheetFlow(Flow):
             taken = frozenset(part.name for part in self.book.build(self.build_id).parts)
             self.book.sheet.add_part(self.build_id, draft.parts(self.book.new_id(), taken, number), draft.typed)
         self.draft = None
-        return f"stored: {draft.told()}"
+        return draft.told()
 
     def _part(self, name: str) -> Part:
         if not self.state.parts:

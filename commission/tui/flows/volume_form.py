@@ -1,5 +1,6 @@
 """The loop's volume measured on air, by strokes or by a known volume; the result is shown before it is stored."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -159,7 +160,7 @@ class VolumeForm:
             value, u = read(text)
             self.typed.append(value)
             self.u.append(u)
-            return f"{ask.key}: {value.typed.strip()}"
+            return ""
 
         return Question(
             prompt=Prompt(
@@ -209,7 +210,7 @@ class VolumeForm:
                 inputs=tuple(self.typed),
             )
             self.stored = True
-            return f"stored: loop volume {loop_volume(loop)}"
+            return f"loop volume {loop_volume(loop)}"
 
         return Question(
             prompt=Prompt(
@@ -227,7 +228,7 @@ def _error(instrument: Instrument | None, fallback: float) -> float:
     """Return the standard uncertainty of one reading: its accuracy and half a step, both as half-widths."""
     if instrument is None:
         return fallback / 3**0.5
-    return ((instrument.accuracy**2 + (instrument.resolution / 2) ** 2) / 3) ** 0.5
+    return math.hypot(instrument.accuracy, instrument.resolution / 2) / math.sqrt(3)
 
 
 def _whole(text: str) -> Measured:

@@ -1,0 +1,96 @@
+"""What all screens share: a title line, a banner where nothing can be recorded, the keys, and a least size."""
+
+from typing import TYPE_CHECKING, cast
+
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from commission.tui.widgets.words import said
+
+if TYPE_CHECKING:
+    from commission.tui.app import CommissionApp
+
+LEAST_WIDTH = 60
+LEAST_HEIGHT = 18
+WIDE = 100
+
+
+class BenchScreen(Screen[None]):
+    """A screen of the bench; keys and colours come from the app."""
+
+    DEFAULT_CSS = """
+    BenchScreen {
+        #title { height: 1; padding: 0 1; background: $surface; text-style: bold; }
+        #banner { height: auto; padding: 0 1; color: $warning; text-style: bold; }
+        #body { height: 1fr; }
+        #too-small { display: none; height: 1fr; padding: 1 1; }
+        StageLadder { padding: 0 1; }
+        #running { height: auto; padding: 0 1; color: $primary; text-style: bold; }
+        #list { height: 1fr; padding: 0 1; }
+        #chain { height: 1; color: $text-muted; }
+        &.-tiny, &.-low { #body { display: none; } #too-small { display: block; } }
+    }
+    """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST_WIDTH, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - Textual's word
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (LEAST_HEIGHT, "-enough")]  # noqa: RUF012 - Textual's word
+
+    help_key = ""
+    """Which help this screen has."""
+
+    @property
+    def bench(self) -> "CommissionApp":
+        """The app, with the logbook in it."""
+        return cast("CommissionApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Lay out title, banner, body and keys."""
+        yield Static(id="title")
+        yield Static(id="banner")
+        with Container(id="body"):
+            yield from self.compose_body()
+        yield Static(id="too-small")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def compose_body(self) -> ComposeResult:
+        """Lay out what is this screen's own."""
+        raise NotImplementedError
+
+    def on_mount(self) -> None:
+        """Show what is known."""
+        because = self.bench.book.read_only_because
+        banner = self.query_one("#banner", Static)
+        banner.display = bool(because)
+        banner.update(said(self, f"Read only: {because}"))
+        self.query_one("#too-small", Static).update(
+            said(
+                self,
+                f"This window is too small: {LEAST_WIDTH} x {LEAST_HEIGHT} are the least. Nothing stops meanwhile.",
+            )
+        )
+        self.reload()
+
+    def on_screen_resume(self) -> None:
+        """Look again: another screen may have recorded something."""
+        self.reload()
+
+    def title_text(self) -> str:
+        """Return what stands in the title line."""
+        raise NotImplementedError
+
+    def retitle(self) -> None:
+        """Write the title line anew."""
+        self.query_one("#title", Static).update(said(self, self.title_text()))
+
+    def reload(self) -> None:
+        """Read the record again and show it."""
+        raise NotImplementedError
+
+    def tick(self) -> None:
+        """Move what moves with time; called about once a second."""
+
+    def step_back(self) -> None:
+        """Go back to the builds."""
+        self.bench.go_home()

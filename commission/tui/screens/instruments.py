@@ -1,0 +1,20 @@
+"""The instruments of the workshop."""
+
+from commission.logbook.book import Logbook
+from commission.procedure.load import default_toml
+from commission.tui.flows.instruments import InstrumentsFlow
+from commission.tui.screens.flow_screen import FlowScreen
+
+
+class InstrumentsScreen(FlowScreen):
+    """What reads the loops of this workshop."""
+
+    help_key = "instruments"
+
+    def __init__(self, book: Logbook) -> None:
+        super().__init__()
+        self.flow: InstrumentsFlow = InstrumentsFlow(book, default_toml())
+
+    def title_text(self) -> str:
+        """Return where we are."""
+        return "instruments of the workshop"

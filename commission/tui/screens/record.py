@@ -1,0 +1,103 @@
+"""The record of a build, entry by entry."""
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from commission.domain.errors import CommissionError, Damaged, NotConfirmed
+from commission.logbook.book import Logbook
+from commission.tui.flows.record import RecordFlow
+from commission.tui.screens.asked import AskedBand
+from commission.tui.screens.base import BenchScreen
+from commission.tui.screens.not_confirmed import NotConfirmedScreen
+from commission.tui.widgets.do_now import DoNowLine
+from commission.tui.widgets.entry_table import EntryTable
+from commission.tui.widgets.words import said
+
+
+class RecordScreen(BenchScreen):
+    """Every entry; a wrong one is withdrawn with a reason and stays."""
+
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+    ]
+    help_key = "record"
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__()
+        self.build_id = build_id
+        self.flow = RecordFlow(book, build_id)
+        self.table = EntryTable()
+        self.line = DoNowLine()
+
+    def compose_body(self) -> ComposeResult:
+        """Put the line under the entries."""
+        with Vertical(id="list"):
+            yield self.table
+            yield Static(id="chain")
+        yield AskedBand(self.line)
+
+    def on_mount(self) -> None:
+        """Show the end of the record."""
+        super().on_mount()
+        self.table.action_last()
+        self.line.focus()
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        return f"{self.flow.state.name} · record"
+
+    def reload(self) -> None:
+        """Read the record again and show it."""
+        self.flow.refresh()
+        self.retitle()
+        self.query_one("#chain", Static).update(said(self, self.flow.head()))
+        at_end = self.table.cursor >= self.flow.count() - 2
+        self.table.show(self.flow)
+        if at_end:
+            self.table.action_last()
+        self.line.ask(self.flow.question().prompt)
+
+    @on(DoNowLine.Entered)
+    def entered(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered."""
+        event.stop()
+        try:
+            done = self.flow.answer(event.text)
+        except (NotConfirmed, Damaged) as error:
+            event.line.refuse(str(error))
+            self.bench.push_screen(NotConfirmedScreen(str(error)))
+        except CommissionError as error:
+            event.line.refuse(str(error))
+        else:
+            event.line.accepted(done)
+            self.reload()
+
+    @on(EntryTable.Chosen)
+    def chosen(self, event: EntryTable.Chosen) -> None:
+        """Begin to withdraw the entry that was chosen."""
+        event.stop()
+        self.flow.choose(event.row.seq)
+        self.line.ask(self.flow.question().prompt)
+        self.line.focus()
+
+    def action_move(self, by: int) -> None:
+        """Move along the entries while the line keeps the keys."""
+        self.table.action_move(by)
+
+    def action_page(self, by: int) -> None:
+        """Move by a screenful."""
+        self.table.action_page(by)
+
+    def step_back(self) -> None:
+        """Leave a withdrawal that was begun; else go back to the builds."""
+        if self.flow.back():
+            self.line.draft = ""
+            self.line.ask(self.flow.question().prompt)
+        else:
+            super().step_back()
