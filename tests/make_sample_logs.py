@@ -230,10 +230,43 @@ def simulate(bench: Bench) -> Iterator[Moment]:
         gas_k += (room + ZERO_C - gas_k) / bench.lag_s
 
 
-def lines(bench: Bench) -> list[str]:
-    """Return the lines of a hold's file."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """What the clock and the displays show at one moment."""
+
+    elapsed_s: float
+    """Time since the log began."""
+    clock: str
+    """First cell."""
+    pressure: str
+    """What the gauge shows."""
+    air: str
+    """What the thermometer shows."""
+    barometer: str
+    """What the barometer shows; empty where there is none."""
+
+
+def rows(bench: Bench) -> Iterator[Row]:
+    """Yield what is read, row by row."""
     rng = random.Random(bench.seed)
     absolute = bench.pressure.startswith("absolute")
+    step = bench.gauge_step_mbar
+    for moment in simulate(bench):
+        true = moment.absolute_mbar - (0.0 if absolute else moment.barometer_hpa)
+        shown = _shown(true + bench.gauge_noise_mbar * _normal(rng), step)
+        yield Row(
+            elapsed_s=moment.elapsed_s,
+            clock=_clock(bench.clock, moment.elapsed_s),
+            pressure=_text(shown / 10, step / 10) if absolute else _text(shown, step),
+            air=_text(_shown(moment.room_c + 0.02 * _normal(rng), 0.1), 0.1),
+            barometer=_text(_shown(moment.barometer_hpa + 0.02 * _normal(rng), 0.1), 0.1)
+            if bench.with_barometer
+            else "",
+        )
+
+
+def lines(bench: Bench) -> list[str]:
+    """Return the lines of a hold's file."""
     head = [
         f"# {bench.story}",
         f"# verdict: {bench.verdict}",
@@ -250,19 +283,11 @@ def lines(bench: Bench) -> list[str]:
     if bench.with_barometer:
         head.append("# barometer step: 0.1 hPa")
         columns.append("barometer [hPa]")
-    rows = []
-    for moment in simulate(bench):
-        true = moment.absolute_mbar if absolute else moment.absolute_mbar - moment.barometer_hpa
-        shown = _shown(true + bench.gauge_noise_mbar * _normal(rng), bench.gauge_step_mbar)
-        cells = [
-            _clock(bench.clock, moment.elapsed_s),
-            _text(shown / 10, bench.gauge_step_mbar / 10) if absolute else _text(shown, bench.gauge_step_mbar),
-            _text(_shown(moment.room_c + 0.02 * _normal(rng), 0.1), 0.1),
-        ]
-        if bench.with_barometer:
-            cells.append(_text(_shown(moment.barometer_hpa + 0.02 * _normal(rng), 0.1), 0.1))
-        rows.append(",".join(cells))
-    return [*head, ",".join(columns), *rows]
+    table = []
+    for row in rows(bench):
+        cells = (row.clock, row.pressure, row.air, row.barometer)
+        table.append(",".join(cells[: len(columns)]))
+    return [*head, ",".join(columns), *table]
 
 
 def _normal(rng: random.Random) -> float:

@@ -15,6 +15,8 @@ from commission.domain.loop import LoopVolume
 from commission.domain.quantity import Measured, Quantity
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from commission.cli.quantity_type import Uncertain
     from commission.procedure.model import Stage
 
@@ -118,20 +120,19 @@ class Basis:
 
 
 def basis_of(
-    asked: Asked, settings: Settings, seen: Seen, stage: Stage, known: LoopVolume | None = None, *, where: str = "file"
+    asked: Asked | None, settings: Settings, seen: Seen, stage: Stage, known: LoopVolume | None = None
 ) -> Basis:
     """Return how a hold is judged.
 
     Parameters
     ----------
     asked, settings, seen
-        What the command line, the comment lines and the readings say, in this order of precedence.
+        What the command line, the comment lines and the readings say, in this order of precedence; None for a command
+        that has no such options.
     stage
         The stage with the usual limits.
     known
         Volume of the build, where there is one.
-    where
-        What the comment lines stand in, for the message.
 
     Raises
     ------
@@ -139,15 +140,20 @@ def basis_of(
         If nothing says how large the loop is.
     """
     assumed: list[str] = []
-    volume = _volume(asked, settings, known, assumed, where)
+    say = _by_comment if asked is None else _by_option
+    asked = asked or Asked()
+    volume = _volume(asked, settings, known, assumed, say)
     gauge_step = asked.gauge_step or _si(settings.gauge_step)
     if gauge_step is None:
         gauge_step = seen.gauge_step_pa
         step = shown(gauge_step, Quantity.PRESSURE_DIFFERENCE)
-        assumed.append(f"one step of the gauge is {step}, as its digits show; say --gauge-step if it is coarser.")
+        assumed.append(
+            f"one step of the gauge is {step}, as its digits show; if it is coarser, {say('gauge step', '5 mbar')}."
+        )
     if seen.air_step_k is None and asked.room_swing is None and settings.room_swing is None:
         swing = shown(stage.limit("room_swing_k"), Quantity.TEMPERATURE_DIFFERENCE)
-        assumed.append(f"no thermometer was read, so the loop may have wandered by {swing}; say --room-swing if less.")
+        less = say("room swing", "0.5 K")
+        assumed.append(f"no thermometer was read, so the loop may have wandered by {swing}; if by less, {less}.")
     settle = asked.settle if asked.settle is not None else _si(settings.settle)
     high = max(USUAL_RANGE_PA, 2 * seen.target_gauge_pa) + (STANDARD_ATMOSPHERE_PA if seen.absolute else 0.0)
     plan = HoldPlan(
@@ -175,7 +181,17 @@ def _first(*values: float | None) -> float:
     return next(value for value in values if value is not None)
 
 
-def _volume(asked: Asked, settings: Settings, known: LoopVolume | None, assumed: list[str], where: str) -> LoopVolume:
+def _by_option(key: str, example: str) -> str:
+    return f'say --{key.replace(" ", "-")} "{example}" or put a line "# {key}: {example}" above the header'
+
+
+def _by_comment(key: str, example: str) -> str:
+    return f'put a line "# {key}: {example}" above the header'
+
+
+def _volume(
+    asked: Asked, settings: Settings, known: LoopVolume | None, assumed: list[str], say: Callable[[str, str], str]
+) -> LoopVolume:
     if asked.volume is not None:
         volume, u = asked.volume.si, asked.volume.u
     elif settings.volume is not None:
@@ -183,14 +199,12 @@ def _volume(asked: Asked, settings: Settings, known: LoopVolume | None, assumed:
     elif known is not None:
         return known
     else:
-        raise FileError(
-            f'nothing says how large the loop is; add a line "# volume: 1.2 L" to the {where}, or say --volume "1.2 L"'
-        )
+        raise FileError(f"nothing says how large the loop is; {say('volume', '1.2 L')}")
     if u is None:
         u = ASSUMED_U_VOLUME * volume
         assumed.append(
-            f"the volume is known to a standard uncertainty of {ASSUMED_U_VOLUME:.0%}; "
-            'state it with the volume if it is better, such as "1.2 L +- 3 %".'.replace("%;", " %;")
+            "the volume is known to a standard uncertainty of 5 %; "
+            'state it with the volume if it is better, such as "1.2 L +- 3 %".'
         )
     return LoopVolume(volume_m3=volume, u_volume_m3=u, basis="typed")
 

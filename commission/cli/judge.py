@@ -36,7 +36,7 @@ def judge() -> None:
     """
 
 
-@judge.command("hold", no_args_is_help=True)
+@judge.command("hold", no_args_is_help=True, short_help="Judge pressure holds.")
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 @click.option("--volume", type=VolumeType(), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".')
 @click.option(

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from commission.domain.errors import FileError
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from typing import Any
@@ -45,10 +47,19 @@ def chosen_logbook() -> Path | None:
 
 @contextmanager
 def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
-    """Open the chosen logbook and let it go at the end."""
-    from commission.bootstrap import open_logbook
+    """Open the chosen logbook and let it go at the end.
 
-    opened = open_logbook(chosen_logbook(), read_only=read_only)
+    Raises
+    ------
+    FileError
+        If it is only to be read and there is none.
+    """
+    from commission.bootstrap import default_path, open_logbook
+
+    path = chosen_logbook() or default_path()
+    if read_only and not path.exists():
+        raise FileError(f'there is no logbook at {path} yet; "commission" makes one, --logbook names another')
+    opened = open_logbook(path, read_only=read_only)
     try:
         yield opened
     finally:

@@ -1,0 +1,63 @@
+"""``commission export`` and ``commission import``: the whole record as lines of JSON, out and in."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from commission.cli.console import say
+from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
+from commission.domain.errors import FileError
+
+
+@click.command("export", short_help="Write the whole record to a file.")
+@click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
+@logbook_option
+def export_record(target: Path) -> None:
+    """Write the whole record to a new FILE as lines of JSON; - writes to standard output.
+
+    \b
+    Example:
+      commission export backup.jsonl
+    """
+    from commission.bootstrap import export_bundle
+
+    with opened_logbook(read_only=True) as opened:
+        if str(target) == "-":
+            sys.stdout.writelines(export_bundle(opened))
+            return
+        try:
+            with target.open("x", encoding="utf-8", newline="\n") as file:
+                file.writelines(export_bundle(opened))
+        except FileExistsError:
+            raise FileError(f"{target} is there already; name another file") from None
+        head = opened.book.head()
+    say(f"exported: {head.seq} entries to {target}")
+    say(f"chain head: {head.digest or 'none yet'}")
+
+
+@click.command("import", short_help="Make a new logbook from an exported file.")
+@click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
+@logbook_option
+def import_record(source: Path) -> None:
+    """Make a new logbook from an exported FILE: all of it, checked, or nothing.
+
+    \b
+    Example:
+      commission import backup.jsonl --logbook restored.logbook
+    """
+    from commission.bootstrap import default_path, import_bundle
+
+    target = chosen_logbook() or default_path()
+    try:
+        import_bundle(source, target)
+    except FileNotFoundError:
+        raise FileError(f"there is no file {source}; check its name") from None
+    say(f"imported: {source}")
+    say(f"logbook: {target}")
+
+
+COMMANDS = (export_record, import_record)
+"""The commands of this module."""

@@ -1,0 +1,155 @@
+"""How ``commission feed`` finds the running hold that rows go into, or begins one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from commission.cli.caution_text import caution_lines
+from commission.cli.console import tell
+from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Seen, basis_of
+from commission.domain.errors import FileError, NotAllowed, ReadOnly, UnknownName
+from commission.domain.state import BuildState
+from commission.logbook.hold_judge import STAGE
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from commission.cli.feed_place import Row
+    from commission.cli.hold_basis import Basis, Settings
+    from commission.logbook.book import Logbook
+    from commission.procedure.model import Stage
+
+LOWEST_START_PA = 500.0
+"""A first reading below this has the wrong unit, or nothing was pumped up [Pa gauge]; common practice, no source."""
+
+
+class Column(Protocol):
+    """One column of the header."""
+
+    @property
+    def role(self) -> str:
+        """What it holds."""
+
+    @property
+    def unit(self) -> str:
+        """Its unit as shown."""
+
+    @property
+    def factor(self) -> float:
+        """SI units in one of it."""
+
+
+def running_build(book: Logbook, name: str) -> str:
+    """Return the id of the build of that name, in which a hold must be running.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such build.
+    NotAllowed
+        If no hold is running in it.
+    """
+    build_id = book.find_build(name)
+    if not book.build(build_id).hold.running:
+        raise NotAllowed(f'no hold is running in "{name}"; say --new to start one with the first row')
+    return build_id
+
+
+def build_or_none(book: Logbook, name: str) -> BuildState | None:
+    """Return the build of that name, in which no hold may be running; None where there is none.
+
+    Raises
+    ------
+    NotAllowed
+        If a hold is running in it.
+    """
+    try:
+        build_id = book.find_build(name)
+    except UnknownName:
+        return None
+    state = book.build(build_id)
+    if state.hold.running:
+        raise NotAllowed(f'a hold is running in "{name}"; leave out --new to carry it on, or close it first')
+    return state
+
+
+def refuse_read_only(book: Logbook) -> None:
+    """Refuse to go on where nothing can be recorded.
+
+    Raises
+    ------
+    ReadOnly
+        With the reason, which says who holds the logbook.
+    """
+    if book.read_only_because:
+        raise ReadOnly(f"nothing was stored: {book.read_only_because}")
+
+
+def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings) -> str:
+    """Open the build if there is none, record plan, cautions and start of a new hold, and return the build's id.
+
+    Raises
+    ------
+    CommissionError
+        If anything stands against it; then nothing was recorded.
+    """
+    state = build_or_none(book, name)
+    stage = stage_of(book, state)
+    basis = basis_of(None, settings, seen, stage, state.volume if state is not None else None)
+    build_id = book.open_build(name) if state is None else state.build_id
+    book.hold.plan(build_id, basis.plan)
+    _print_cautions(book, build_id, basis)
+    book.hold.print_cautions(build_id)
+    book.hold.start(build_id)
+    return build_id
+
+
+def stage_of(book: Logbook, state: BuildState | None) -> Stage:
+    """Return the stage as a build is judged by it, or as a new build would be."""
+    return book.procedure(state or BuildState(build_id="")).stage(STAGE)
+
+
+def _print_cautions(book: Logbook, build_id: str, basis: Basis) -> None:
+    state = book.build(build_id)
+    for line in caution_lines(book.procedure(state).stage(STAGE), state.parts, basis.plan):
+        tell(line)
+    for sentence in basis.assumed:
+        tell(f"assumed: {sentence}")
+
+
+def seen_in(columns: tuple[Column, ...], decimals: Mapping[str, int], row: Row, line: int, hold_s: float) -> Seen:
+    """Return what the header and the first row show.
+
+    Raises
+    ------
+    FileError
+        If the first reading cannot be a test pressure.
+    """
+    by_role = {str(column.role): column for column in columns}
+    absolute = "absolute" in by_role
+    pressure = by_role["absolute" if absolute else "gauge"]
+    atmosphere = (row.barometer_pa or STANDARD_ATMOSPHERE_PA) if absolute else 0.0
+    target = row.pressure_pa - atmosphere
+    if target < LOWEST_START_PA:
+        raise FileError(
+            f"the first reading is {target / 100:.4g} mbar gauge, which tests nothing; pump up first, or correct the "
+            f"unit [{pressure.unit}] in the header",
+            line=line,
+            field=pressure.role,
+        )
+    return Seen(
+        absolute=absolute,
+        unit=pressure.unit,
+        target_gauge_pa=target,
+        hold_s=hold_s,
+        gauge_step_pa=_step(pressure, decimals, row.pressure_pa),
+        air_step_k=None if row.air_k is None else _step(by_role["air"], decimals, None),
+        barometer_step_pa=None if row.barometer_pa is None else _step(by_role["barometer"], decimals, None),
+    )
+
+
+def _step(column: Column, decimals: Mapping[str, int], si: float | None) -> float:
+    """Return one step of a display [SI], as the digits of one reading show it; whole tens give ten."""
+    digits = decimals.get(column.role, 0)
+    tens = digits == 0 and si is not None and round(si / column.factor) % 10 == 0
+    return column.factor * (10.0 if tens else 10.0**-digits)

@@ -1,0 +1,266 @@
+"""Makes sample_logs/workshop.jsonl: the invented workshop that ``commission demo`` shows.
+
+Run ``python tests/make_demo_logbook.py`` from the top folder to write it anew. Everything is recorded through the
+logbook itself, on a clock wound by hand and with counted ids. What the gauges show comes from the simulated bench of
+``make_sample_logs``; the verdicts are what the program made of it, and a test compares their words with the truth.
+"""
+
+import itertools
+import sys
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+from unittest.mock import patch
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from commission.bootstrap import Opened, export_bundle
+from commission.cli.caution_text import caution_lines
+from commission.domain.entries import Ending, HoldPlan
+from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.logged import Sample
+from commission.domain.parts import Material, Part, PartKind, tube_volume
+from commission.domain.quantity import Measured, Quantity
+from commission.logbook.book import Logbook
+from commission.procedure.load import default_toml
+from commission.procedure.model import When
+from commission.storage.opening import open_log
+from commission.units.parse import parse
+from tests.fakes import HandClock
+from tests.make_sample_logs import BENCHES, FOLDER, Bench, rows
+
+TARGET = FOLDER / "workshop.jsonl"
+SATURDAY_MS = 1_773_475_200_000
+"""2026-03-14 08:00 UTC."""
+
+GAUGE = Instrument(
+    instrument_id="digital gauge",
+    kind=InstrumentKind.GAUGE,
+    name="digital gauge",
+    unit="mbar",
+    resolution=10,
+    accuracy=500,
+    low=0,
+    high=100_000,
+    calibrated_on="2025-11-03",
+)
+DIAL = replace(
+    GAUGE, instrument_id="dial gauge", name="dial gauge of the hand pump", resolution=2_000, accuracy=10_000,
+    high=400_000, calibrated_on="",
+)  # fmt: skip
+THERMOMETER = Instrument(
+    instrument_id="thermometer",
+    kind=InstrumentKind.THERMOMETER,
+    name="thermometer at the loop",
+    unit="degC",
+    resolution=0.1,
+    accuracy=0.5,
+    low=263.15,
+    high=333.15,
+)
+BAROMETER = Instrument(
+    instrument_id="barometer",
+    kind=InstrumentKind.BAROMETER,
+    name="window barometer",
+    unit="hPa",
+    resolution=10,
+    accuracy=100,
+    low=80_000,
+    high=110_000,
+)
+
+
+def part(kind: PartKind, name: str, ml: float, u_ml: float, bar: float | None, *materials: Material) -> Part:
+    """Describe a part; volumes in mL, the rating in bar."""
+    return Part(
+        part_id=name,
+        kind=kind,
+        name=name,
+        volume_m3=ml * 1e-6,
+        u_volume_m3=u_ml * 1e-6,
+        max_gauge_pa=None if bar is None else bar * 1e5,
+        materials=materials,
+        assumed=() if u_ml < 10 else ("volume",),
+    )
+
+
+WINDOW_DESK = (
+    part(PartKind.RADIATOR, "top radiator 360", 300, 40, 1.0, Material.COPPER, Material.BRASS),
+    part(PartKind.RADIATOR, "side radiator 360", 300, 40, 1.0, Material.COPPER, Material.BRASS),
+    part(PartKind.CPU_BLOCK, "CPU block", 14, 4, 1.0, Material.COPPER, Material.NICKEL, Material.ACRYLIC),
+    part(PartKind.GPU_BLOCK, "GPU block", 38, 8, 1.0, Material.COPPER, Material.NICKEL, Material.ACETAL),
+    part(PartKind.PUMP, "pump and top", 42, 6, 1.0, Material.ACETAL, Material.STAINLESS_STEEL),
+    part(PartKind.RESERVOIR, "tube reservoir", 285, 5, 0.7, Material.ACRYLIC, Material.ACETAL),
+    part(PartKind.FITTINGS, "sixteen fittings", 32, 8, 1.5, Material.BRASS, Material.NICKEL),
+    replace(
+        part(PartKind.TUBE, "hard tube 10 mm bore", 0, 5, None, Material.PETG), volume_m3=tube_volume(0.010, 2.3)
+    ),
+)  # fmt: skip
+TRAVEL_BOX = (
+    part(PartKind.RADIATOR, "slim radiator 240", 190, 60, 0.8, Material.BARE_ALUMINIUM),
+    part(PartKind.CPU_BLOCK, "CPU block", 12, 4, 1.0, Material.COPPER, Material.NICKEL),
+    part(PartKind.PUMP, "pump with small tank", 110, 9, None, Material.ACETAL),
+)
+PLAN = HoldPlan(
+    limit_pa_m3_s=1e-3,
+    hold_s=1800,
+    settle_s=None,
+    target_gauge_pa=50_000,
+    every_s=300,
+    gauge=GAUGE,
+    thermometer=THERMOMETER,
+    barometer=BAROMETER,
+    room_swing_k=1.0,
+    volume_m3=1.2e-3,
+    u_volume_m3=1.5e-5,
+    volume_basis="measured on air",
+)
+
+
+class Author:
+    """Writes the workshop's record, entry by entry."""
+
+    def __init__(self, book: Logbook, clock: HandClock) -> None:
+        self.book = book
+        self.clock = clock
+
+    def write(self) -> None:
+        """Write all of it."""
+        self.book.name_operator("Ilka")
+        for instrument in (GAUGE, DIAL, THERMOMETER, BAROMETER):
+            self.clock.run(40)
+            self.book.add_instrument(instrument)
+        desk = self.sheet("Window desk", WINDOW_DESK)
+        self.volume(desk)
+        self.failed_hold(desk, _bench("pinched-seal"))
+        self.cure(desk)
+        self.passed_hold(desk, _bench("pinched-seal-cured"))
+        self.clock.run(6 * 3600)
+        box = self.sheet("Travel box", TRAVEL_BOX)
+        self.book.add_note(box, "waiting for a copper radiator before anything is pumped up")
+
+    def sheet(self, name: str, parts: tuple[Part, ...]) -> str:
+        """Open a build and describe its loop."""
+        self.clock.run(300)
+        build = self.book.open_build(name)
+        for one in parts:
+            self.clock.run(60)
+            self.book.sheet.add_part(build, one, typed=(f"{one.volume_m3 * 1e6:.0f} mL",))
+        return build
+
+    def volume(self, build: str) -> None:
+        """Ten strokes of 60 mL at 1008.3 hPa raise the loop by 504.2 mbar: 10 · 60 mL · 1008.3 / 504.2 = 1.2 L."""
+        self.clock.run(1200)
+        inputs = (
+            Measured(quantity=Quantity.RATIO, si=10.0, typed="10"),
+            parse("60 mL", Quantity.VOLUME),
+            parse("1008.3 hPa", Quantity.ABSOLUTE_PRESSURE),
+            parse("504.2 mbar", Quantity.PRESSURE_DIFFERENCE),
+        )
+        volume = inputs[0].si * inputs[1].si * inputs[2].si / inputs[3].si
+        self.book.sheet.measure_volume(
+            build, method="strokes", volume_m3=volume, u_volume_m3=1.5e-5, inputs=inputs
+        )  # fmt: skip
+
+    def begin(self, build: str, plan: HoldPlan) -> None:
+        """Answer the cautions, plan the hold, do the steps, shut the source off."""
+        state = self.book.build(build)
+        stage = self.book.procedure(state).stage("pressure_hold")
+        cautions = stage.cautions_at(When.BEFORE_PRESSURE)
+        for caution, line in zip(cautions, caution_lines(stage, state.parts, plan), strict=True):
+            self.clock.run(12)
+            self.book.hold.acknowledge(build, caution.id, line.removeprefix("caution: "))
+        self.book.hold.plan(build, plan)
+        for step in stage.steps:
+            self.clock.run(180)
+            self.book.hold.do_step(build, step.id)
+        self.clock.run(30)
+        self.book.hold.start(build)
+
+    def failed_hold(self, build: str, bench: Bench) -> None:
+        """A logger feeds the first hold; it fails."""
+        self.begin(build, PLAN)
+        start_ms = self.clock.wall_ms
+        for row in rows(bench):
+            self.clock.run((start_ms - self.clock.wall_ms) / 1000 + row.elapsed_s)
+            sample = Sample(
+                elapsed_s=row.elapsed_s,
+                wall_ms=self.clock.wall_ms,
+                pressure_pa=parse(f"{row.pressure} mbar", Quantity.GAUGE_PRESSURE).si,
+                air_k=parse(f"{row.air} degC", Quantity.TEMPERATURE).si,
+                barometer_pa=parse(f"{row.barometer} hPa", Quantity.ABSOLUTE_PRESSURE).si,
+                typed=",".join((row.clock, row.pressure, row.air, row.barometer)),
+            )
+            self.book.hold.stream(build, [sample])
+        self.clock.run(20)
+        self.book.hold.close(build, Ending.PLANNED)
+
+    def cure(self, build: str) -> None:
+        """The fault is found and cured."""
+        self.clock.run(900)
+        self.book.hold.raise_finding(
+            build, where="seal", part_id="side radiator 360", note="bubbles at the lower port: its seal sat pinched"
+        )
+        self.clock.run(1500)
+        finding = self.book.build(build).findings[0].raised.finding_id
+        self.book.hold.cure_finding(build, finding, "new seal, port wiped dry, plug turned home by hand")
+
+    def passed_hold(self, build: str, bench: Bench) -> None:
+        """The retest is typed by hand, with one slip of the finger that is withdrawn; it passes."""
+        self.clock.run(600)
+        typed = replace(bench, every_s=300, hold_s=2700, pressure="gauge [mbar]", with_barometer=True)
+        self.begin(build, replace(PLAN, hold_s=2700))
+        start_ms = self.clock.wall_ms
+        for number, row in enumerate(rows(typed)):
+            self.clock.run((start_ms - self.clock.wall_ms) / 1000 + row.elapsed_s)
+            if number == 4:
+                slip = self.read(build, row.pressure.replace("4", "5", 1), row.air, "")
+                self.clock.run(15)
+                self.book.withdraw(slip, "typed 5 for 4")
+            self.read(build, row.pressure, row.air, row.barometer if number % 3 == 0 else "")
+        self.clock.run(25)
+        self.book.hold.close(build, Ending.PLANNED)
+
+    def read(self, build: str, pressure: str, air: str, barometer: str) -> int:
+        """Type one line and return the number of its entry."""
+        read = self.book.hold.read(
+            build,
+            pressure=parse(f"{pressure} mbar", Quantity.GAUGE_PRESSURE),
+            air=parse(f"{air} degC", Quantity.TEMPERATURE),
+            barometer=parse(f"{barometer} hPa", Quantity.ABSOLUTE_PRESSURE) if barometer else None,
+        )
+        return read.seq
+
+
+def _bench(file: str) -> Bench:
+    return next(bench for bench in BENCHES if bench.file == file)
+
+
+def make(folder: Path) -> list[str]:
+    """Return the lines of the bundle; the logbook is written in a folder and left there."""
+    ids = itertools.count(1)
+    clock = HandClock(wall_ms=SATURDAY_MS)
+    log = open_log(folder / "workshop.logbook", holder="the author")
+    book = Logbook(
+        log, clock, procedure_toml=default_toml(), program="0.1.0", sqlite="3", new_id=lambda: f"{next(ids):032x}"
+    )
+    with (
+        patch("platform.python_version", return_value="3"),
+        patch("platform.system", return_value="a bench"),
+        patch("platform.release", return_value="laptop"),
+    ):
+        Author(book, clock).write()
+    lines = list(export_bundle(Opened(book=book, path=log.path)))
+    book.close()
+    return lines
+
+
+def main() -> None:
+    """Write the bundle."""
+    with tempfile.TemporaryDirectory() as folder:
+        TARGET.write_text("".join(make(Path(folder))), encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    main()
