@@ -9,7 +9,7 @@ from commission.domain.errors import FileError
 from commission.domain.hold import HoldSeries
 from commission.domain.quantity import Quantity
 from commission.instruments.hold_header import Column, Header, Role
-from commission.instruments.hold_rows import Sample
+from commission.instruments.hold_rows import Row, Sample
 from commission.instruments.hold_settings import HoldSettings
 from commission.instruments.hold_stream import HoldStream
 from commission.instruments.steps import step_of
@@ -62,19 +62,17 @@ class _Columns:
         self.notes: list[tuple[float, str]] = []
         self.first_ms: int | None = None
 
-    def add(self, sample: Sample) -> None:
-        if sample.elapsed_s is not None:
-            elapsed = sample.elapsed_s
-        else:
-            assert sample.at_ms is not None  # a file without either was refused at its header
-            self.first_ms = sample.at_ms if self.first_ms is None else self.first_ms
-            elapsed = (sample.at_ms - self.first_ms) / 1000
+    def add(self, row: Row) -> None:
+        elapsed, at_ms, pressure, air, barometer, note = row
+        if elapsed is None:
+            self.first_ms = at_ms if self.first_ms is None else self.first_ms
+            elapsed = (at_ms - self.first_ms) / 1000
         self.elapsed.append(elapsed)
-        self.pressure.append(sample.pressure_pa)
-        self.air.append(math.nan if sample.air_k is None else sample.air_k)
-        self.barometer.append(math.nan if sample.barometer_pa is None else sample.barometer_pa)
-        if sample.note:
-            self.notes.append((elapsed, sample.note))
+        self.pressure.append(pressure)
+        self.air.append(math.nan if air is None else air)
+        self.barometer.append(math.nan if barometer is None else barometer)
+        if note:
+            self.notes.append((elapsed, note))
 
 
 def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
@@ -106,7 +104,7 @@ def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
     stream, columns = HoldStream(), _Columns()
     for line, text in numbered_lines(source):
         taken = stream.take(text, line)
-        if isinstance(taken, Sample):
+        if isinstance(taken, list):
             if len(columns.elapsed) >= MOST_ROWS:
                 raise FileError(f"the file has more than {MOST_ROWS} rows; keep one hold in it", line=line)
             columns.add(taken)

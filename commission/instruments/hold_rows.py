@@ -34,6 +34,21 @@ class Sample:
 Row = list[Any]
 """Elapsed [s], instant [ms], pressure [Pa], air [K], barometer [Pa], note: a `Sample` without its names."""
 
+
+def sample_of(row: Row, typed: str) -> Sample:
+    """Return a row with the names of its values."""
+    elapsed, at_ms, pressure, air, barometer, note = row
+    return Sample(
+        elapsed_s=elapsed,
+        at_ms=at_ms,
+        pressure_pa=pressure,
+        air_k=air,
+        barometer_pa=barometer,
+        note=note,
+        typed=typed,
+    )
+
+
 _SLOT = {
     Role.ELAPSED: 0,
     Role.TIME: 1,
@@ -69,22 +84,6 @@ class RowReader:
     def decimals(self) -> dict[Role, int]:
         """Most decimals seen in each column so far."""
         return {c.role: count for c, count in zip(self.header.columns, self._decimals, strict=True)}
-
-    def read(self, text: str, line: int) -> Sample | None:
-        """Return a row as a sample, or None where all its cells are empty; see `values`."""
-        row = self.values(text, line)
-        if row is None:
-            return None
-        elapsed, at_ms, pressure, air, barometer, note = row
-        return Sample(
-            elapsed_s=elapsed,
-            at_ms=at_ms,
-            pressure_pa=pressure,
-            air_k=air,
-            barometer_pa=barometer,
-            note=note,
-            typed=text,
-        )
 
     def values(self, text: str, line: int) -> Row | None:
         """Return the values of a row, or None where all its cells are empty.

@@ -2,7 +2,7 @@
 
 from commission.domain.errors import FileError
 from commission.instruments.hold_header import Header, Role, read_header
-from commission.instruments.hold_rows import RowReader, Sample
+from commission.instruments.hold_rows import Row, RowReader, Sample, sample_of
 from commission.instruments.hold_settings import Comment, HoldSettings, SettingsReader
 from commission.instruments.text_lines import decoded
 
@@ -50,14 +50,16 @@ class HoldStream:
             If it cannot be read; the message names line and field.
         """
         self.line += 1
-        return self.take(decoded(line, self.line), self.line)
+        text = decoded(line, self.line)
+        taken = self.take(text, self.line)
+        return sample_of(taken, text) if isinstance(taken, list) else taken
 
-    def take(self, text: str, line: int) -> Sample | Comment | None:
-        """Take a decoded line with its number; see `push`."""
+    def take(self, text: str, line: int) -> Row | Comment | None:
+        """Take a decoded line with its number, for whoever reads a whole file; see `push`."""
         if text.lstrip(' "\t').startswith("#"):
             return self._settings.read(text.strip(), line)
         if self._rows is not None:
-            return self._rows.read(text, line) if text.strip() else None
+            return self._rows.values(text, line) if text.strip() else None
         if text.strip():
             self.header = read_header(text, line)
             self._rows = RowReader(self.header)

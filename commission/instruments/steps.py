@@ -45,7 +45,7 @@ def step_of(
     """
     decimals = min(max(decimals, 0), _FINEST)
     shift = 10.0**decimals
-    readings = [value for value in values if not math.isnan(value)]
+    readings = [value for value in values if value == value]  # noqa: PLR0124 - NaN alone differs from itself
     if not readings:
         return None
     ticks = sorted({round((value - zero) / factor * shift) for value in set(readings)})

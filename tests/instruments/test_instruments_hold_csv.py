@@ -196,3 +196,16 @@ def test_a_line_of_blanks_is_no_trap() -> None:
         read_hold(b"elapsed [s],gauge [mbar],a" + b" " * 60_000 + b"b\n0,1,2\n")
     with pytest.raises(FileError):
         read_hold(b"# volume" + b" " * 60_000 + b"x\n")
+
+
+PLAIN_NUMBER = st.decimals(-50, 900, places=2).map(str) | st.integers(0, 900).map(str)
+
+
+@given(st.lists(st.tuples(PLAIN_NUMBER, st.just("") | st.decimals(-20, 60, places=1).map(str)), min_size=1, max_size=5))
+def test_a_row_taken_apart_in_one_go_gives_what_its_cells_give(rows: list[tuple[str, str]]) -> None:
+    """A quoted cell sends a row the careful way; both ways must agree to the last bit."""
+    head = "elapsed [s],gauge [mbar],air [degC]\n"
+    quick = head + "".join(f"{i},{gauge},{air}\n" for i, (gauge, air) in enumerate(rows))
+    careful = head + "".join(f'{i},"{gauge}",{air}\n' for i, (gauge, air) in enumerate(rows))
+    one, other = _read(quick.encode()), _read(careful.encode())
+    assert repr(one) == repr(other)
