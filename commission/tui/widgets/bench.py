@@ -17,7 +17,7 @@ class Bench(Container):
         & > StageLadder { height: 1; width: 100%; }
         & > .bench--card { width: 1fr; height: 1fr; }
         &.-wide { layout: horizontal; }
-        &.-wide > StageLadder { height: 1fr; width: 22; }
+        &.-wide > StageLadder { height: 1fr; width: 24; }
     }
     """
 

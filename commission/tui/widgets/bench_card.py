@@ -65,6 +65,8 @@ class CardContent:
     """What is still missing for a verdict, one line."""
     notices: tuple[str, ...] = ()
     """Warnings beside the figures, each one line with its word first."""
+    reasons: tuple[str, ...] = ()
+    """Sentences beneath the figures, each one line or more: why the verdict is what it is."""
     plot: bool = False
     """Whether the plot has something to show."""
     clock: bool = False
@@ -100,7 +102,7 @@ class BenchCard(Vertical):
         #band-now > .band--body { border-left: heavy $primary; }
         #band-known { height: 1fr; }
         #band-known > .band--body { scrollbar-size-vertical: 1; }
-        .known--verdict, .known--figures { height: auto; }
+        .known--verdict, .known--figures, .known--reasons { height: auto; }
         &.-plain .band--body, &.-plain #band-now > .band--body { border-left: ascii $secondary; }
         &.-narrow .band--word { display: none; }
         &.-airy #band-cautions, &.-airy #band-now, &.-airy #band-known { margin-top: 1; }
@@ -126,6 +128,7 @@ class BenchCard(Vertical):
         self._cautions.add_class("band--body")
         self._verdict = Static(classes="known--verdict")
         self._figures = FigureTable(classes="known--figures")
+        self._reasons = Static(classes="known--reasons")
         self._now_word = Static(classes="band--word")
 
     @property
@@ -152,6 +155,7 @@ class BenchCard(Vertical):
                 if self.clock is not None:
                     yield self.clock
                 yield self._figures
+                yield self._reasons
                 if self.plot is not None:
                     yield self.plot
 
@@ -231,7 +235,10 @@ class BenchCard(Vertical):
         self._verdict.display = bool(lines)
         self._verdict.update(Content("\n").join(lines))
         figures = self._figures.show(content.figures, width, remarks=remarks)
-        rows = len(lines) + figures
+        reasons = [line for text in content.reasons for line in wrap(safe(text, plain), width)]
+        self._reasons.display = bool(reasons)
+        self._reasons.update(Content("\n").join([Content(line) for line in reasons]))
+        rows = len(lines) + figures + len(reasons)
         if self.clock is not None:
             self.clock.display = content.clock
             clock_rows = 3 if large and not plain else 1

@@ -1,8 +1,6 @@
 """The one line in which everything is typed, with what was understood beneath it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Self
 
 from textual import events, on
@@ -13,49 +11,11 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from commission.domain.errors import CommissionError
+from commission.tui.widgets.prompt import STAYING, Prompt, Said, plain_text
 from commission.tui.widgets.typed_line import TypedLine
 from commission.tui.widgets.words import ascii_only, cut, safe, wrap
 
-
-def plain_text(text: str) -> str:
-    """Understand any text as itself."""
-    return text.strip()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prompt:
-    """What is asked for now."""
-
-    key: str
-    """Which step this is; the same key again keeps what was typed."""
-    ask: str
-    """The instruction, one line."""
-    hint: str = ""
-    """An example, or what a good answer looks like."""
-    initial: str = ""
-    """Text that stands in the line at first, such as a draft that was kept."""
-    placeholder: str = ""
-    """Shown in the empty line; made from the proposal where it is empty."""
-    proposal: str | None = None
-    """What Enter on the empty line enters; None where something must be typed."""
-    understand: Callable[[str], str] = plain_text
-    """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""
-
-
-class Said(StrEnum):
-    """What kind of line stands beneath the input; the word it begins with."""
-
-    NOTHING = ""
-    UNDERSTOOD = "understood"
-    PROPOSED = "Enter takes"
-    NOT_YET = "not yet"
-    REFUSED = "not stored"
-    STORED = "stored"
-    CUT = "cut"
-
-
-_STAYING = (Said.REFUSED, Said.STORED, Said.CUT)
-"""What stays beneath the line until the text is changed."""
+__all__ = ["DoNowLine", "Prompt", "plain_text"]
 
 
 class DoNowLine(Vertical):
@@ -136,7 +96,8 @@ class DoNowLine(Vertical):
         self._again = False
         self._said = (Said.NOTHING, "")
         self._said_of = ""
-        self._rows_given: int | None = None
+        self._rows_are_given = False
+        self._focus_again = False
         self._typed = TypedLine()
         self._ask = Static(classes="do-now--ask")
         self._hint = Static(classes="do-now--hint")
@@ -179,7 +140,7 @@ class DoNowLine(Vertical):
                 self._typed.put(prompt.initial if prompt else "")
             if self._said[0] is not Said.STORED:
                 self._say(Said.NOTHING, "")
-        if before != prompt:
+        if before != prompt or prompt is None:
             self._look()
         self._answered()
 
@@ -206,7 +167,10 @@ class DoNowLine(Vertical):
 
     def give_rows(self, rows: int, width: int) -> None:
         """Fit into so many rows: the hint goes first, the input line never."""
-        self._rows_given = rows
+        self._rows_are_given = True
+        self._lay_out(rows, width)
+
+    def _lay_out(self, rows: int, width: int) -> None:
         ask, hint, note = self._texts()
         left = rows - 1 if self._prompt else rows
         note_rows = min(left - 1, max(1, len(wrap(note, width)))) if self._prompt else 0
@@ -227,7 +191,7 @@ class DoNowLine(Vertical):
 
     def on_resize(self) -> None:
         """Wrap anew."""
-        if self._rows_given is None:
+        if not self._rows_are_given:
             self._draw()
 
     def _texts(self) -> tuple[str, str, str]:
@@ -243,18 +207,27 @@ class DoNowLine(Vertical):
         if not self.is_attached:
             return
         prompt = self._prompt
-        self.set_class(prompt is None, "-closed")
-        self._typed.disabled = prompt is None
+        self._open(prompt is not None)
         if prompt is not None:
             shown = prompt.placeholder or (f"Enter = {prompt.proposal}" if prompt.proposal is not None else "")
             self._typed.placeholder = safe(shown, ascii_only(self))
         for kind in Said:
             if kind:
                 self._note.set_class(kind is self._said[0], f"-{kind.name.lower().replace('_', '-')}")
-        if self._rows_given is None:
-            self.give_rows(99, max(1, self.size.width))
-        else:
+        if self._rows_are_given:
             self.post_message(self.Resized(self))
+        elif self.size.width:
+            self._lay_out(self.rows_wanted(self.size.width), self.size.width)
+
+    def _open(self, open_now: bool) -> None:
+        """Take keys or not; a line that had the focus when it was closed has it again when it is opened."""
+        if open_now == self._typed.disabled:
+            self._focus_again = self._focus_again or (not open_now and self._typed.has_focus)
+            self.set_class(not open_now, "-closed")
+            self._typed.disabled = not open_now
+            if open_now and self._focus_again:
+                self._focus_again = False
+                self.call_after_refresh(self.focus)
 
     def _say(self, kind: Said, text: str) -> None:
         self._said, self._said_of = (kind, text), self._typed.value
@@ -263,7 +236,7 @@ class DoNowLine(Vertical):
     def _look(self) -> None:
         """Show what the text would be understood as."""
         prompt, text = self._prompt, self._typed.value
-        if prompt is None or (self._said[0] in _STAYING and text == self._said_of):
+        if prompt is None or (self._said[0] in STAYING and text == self._said_of):
             self._draw()
             return
         entered = text if text.strip() else prompt.proposal
@@ -281,8 +254,12 @@ class DoNowLine(Vertical):
         self._waiting = False
         if self._again:
             self._again = False
-            if self._typed.value.strip():
-                self._enter()
+            self.call_later(self._enter_ahead)
+
+    def _enter_ahead(self) -> None:
+        """Enter what was typed while the answer was awaited, once the parent has said all it has to say."""
+        if self._typed.value.strip():
+            self._enter()
 
     def _enter(self) -> None:
         prompt, text = self._prompt, self._typed.value.strip()

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from rich.cells import cell_len
 from textual import events
 from textual.content import Content
 from textual.message import Message
@@ -60,39 +61,42 @@ def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, R
     Examples
     --------
     >>> rungs = [Rung(key=str(i), name=f"stage {i}", state=RungState.LOCKED) for i in range(4)]
-    >>> [text for text, _ in folded(rungs, "1", 40)]
+    >>> [text for text, _ in folded(rungs, "1", 42)]
     ['1 locked', 'stage 1: LOCKED', '2 more locked']
     """
-    at = next((i for i, rung in enumerate(rungs) if rung.key == current), 0)
     if not rungs:
         return []
-    best: list[tuple[str, Rung | None]] = [(f"{rungs[at].name}: {rungs[at].state.upper()}", rungs[at])]
-    for named in range(len(rungs) - at):
-        after = rungs[at + 1 :]
-        pieces = [
-            *((text, None) for text in _counted(rungs[:at])),
-            (f"{rungs[at].name}: {rungs[at].state.upper()}", rungs[at]),
-            *((f"{rung.name}: {rung.state}", rung) for rung in after[:named]),
-            *((text, None) for text in _counted(after[named:], more=True)),
-        ]
-        if sum(len(text) + 3 for text, _ in pieces) - 3 > width:
-            break
-        best = pieces
-    return best
+    at = next((i for i, rung in enumerate(rungs) if rung.key == current), 0)
+    before, after = rungs[:at], rungs[at + 1 :]
+    here = (f"{rungs[at].name}: {rungs[at].state.upper()}", rungs[at])
+    for by_state in (True, False):
+        for named in range(len(after), -1, -1):
+            pieces = [
+                *((text, None) for text in _counted(before, "before", by_state=by_state)),
+                here,
+                *((f"{rung.name}: {rung.state}", rung) for rung in after[:named]),
+                *((text, None) for text in _counted(after[named:], "more", by_state=by_state)),
+            ]
+            if sum(cell_len(text) + 3 for text, _ in pieces) - 3 <= width:
+                return pieces
+    return [here]
 
 
-def _counted(rungs: Sequence[Rung], *, more: bool = False) -> list[str]:
+def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[str]:
+    """Return how many stages there are: of each state, or only before or after."""
+    if not by_state:
+        return [f"{len(rungs)} {where}"] if rungs else []
     counts: dict[RungState, int] = {}
     for rung in rungs:
         counts[rung.state] = counts.get(rung.state, 0) + 1
-    return [f"{number}{' more' if more else ''} {state}" for state, number in counts.items()]
+    return [f"{number} {'more ' if where == 'more' else ''}{state}" for state, number in counts.items()]
 
 
 class StageLadder(Widget, can_focus=True):
     """Rungs one above the other where there is room; in a single line where there is not."""
 
     DEFAULT_CSS = """
-    StageLadder { width: 22; height: 1fr; padding: 0 1; }
+    StageLadder { width: 24; height: 1fr; padding: 0 1; }
     StageLadder:focus { background: $panel; }
     """
     BINDINGS = [  # noqa: RUF012 - Textual's word
@@ -196,12 +200,9 @@ class StageLadder(Widget, can_focus=True):
             mark, style = (">" if here else " "), self._style(rung)
             name = safe(rung.name, plain)
             tail = "" if two else f": {rung.state}"
-            lines.append(
-                Content.assemble(
-                    (knot, "$secondary"),
-                    (f"{mark}{fit(name + tail, width - 2, plain=plain).rstrip()}", "bold" if here else ""),
-                )
-            )
+            named = fit(name, min(cell_len(name), max(1, width - 2 - len(tail))), plain=plain)
+            label = fit(f"{mark}{named}{tail}", width - 1, plain=plain).rstrip()
+            lines.append(Content.assemble((knot, "$secondary"), (label, "bold" if here else "")))
             self._lines.append(rung)
             if two:
                 lines.append(
