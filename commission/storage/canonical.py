@@ -14,12 +14,14 @@ _ENCODER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), allow_nan=Fal
 def canonical(value: object) -> str:
     """Return the canonical JSON text of plain data: keys sorted, no spaces, UTF-8 as it is.
 
-    Raises InputError for NaN, infinity and text that is not valid Unicode.
+    Raises InputError for NaN, infinity, what is no plain data, and text that is not valid Unicode.
     """
     try:
         text = _ENCODER.encode(value)
     except ValueError as error:
         raise InputError("a number is NaN or infinite; nothing was stored") from error
+    except TypeError as error:
+        raise InputError(f"a value cannot be written as text ({error})") from error
     require_unicode(text)
     return text
 
@@ -34,30 +36,26 @@ def require_unicode(text: str) -> None:
 
 def parse_json(text: str) -> object:
     """Return the plain data of a JSON text; raises FileError where it is not strictly JSON."""
+    return parse_at(text, None)[0]
+
+
+def parse_at(text: str, start: int | None) -> tuple[object, int]:
+    """Return the plain data that starts at a place in a text, and where it ends; None: the text is nothing else.
+
+    Raises FileError where it is not strictly JSON.
+    """
+    if not isinstance(text, str):
+        raise FileError("not a text")
     if len(text) > JSON_MAX_CHARS:
         raise FileError(f"longer than {JSON_MAX_CHARS} characters")
     try:
-        return _DECODER.decode(text)
+        return (_DECODER.decode(text), len(text)) if start is None else _DECODER.raw_decode(text, start)
     except json.JSONDecodeError as error:
         raise FileError(f"not JSON: {error.msg.lower()} at character {error.pos + 1}") from error
     except RecursionError as error:
         raise FileError("not readable: brackets are nested too deeply") from error
     except ValueError as error:
         # int() refuses numbers of more than 4,300 digits
-        raise FileError("not readable: a number has too many digits") from error
-
-
-def parse_at(text: str, start: int) -> tuple[object, int]:
-    """Return the plain data that starts at a place in a text, and where it ends; raises FileError."""
-    if len(text) > JSON_MAX_CHARS:
-        raise FileError(f"longer than {JSON_MAX_CHARS} characters")
-    try:
-        return _DECODER.raw_decode(text, start)
-    except json.JSONDecodeError as error:
-        raise FileError(f"not JSON: {error.msg.lower()} at character {error.pos + 1}") from error
-    except RecursionError as error:
-        raise FileError("not readable: brackets are nested too deeply") from error
-    except ValueError as error:
         raise FileError("not readable: a number has too many digits") from error
 
 

@@ -4,7 +4,7 @@ import sqlite3
 import sys
 from pathlib import Path
 
-from commission.domain.errors import ReadOnly
+from commission.domain.errors import Damaged, ReadOnly
 from commission.storage.schema import TABLES
 
 BUSY_S = 5.0
@@ -69,6 +69,17 @@ def _connect(path: Path) -> sqlite3.Connection:
         connection.close()
         raise
     return connection
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """Return the version of a file; 0 means that nothing was ever written to it."""
+    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    if version >= 1:
+        return int(version)
+    (pages,) = connection.execute("PRAGMA page_count").fetchone()
+    if pages:
+        raise Damaged(f"the file says that its version is {version}; restore it from a backup")
+    return 0
 
 
 def only_add(connection: sqlite3.Connection) -> None:

@@ -111,7 +111,7 @@ def _fill(lines: Iterator[str], path: Path) -> Head:
         apply_steps(connection)
         head = BundleReader(connection).read(lines)
         connection.execute("COMMIT")
-    except sqlite3.Error as error:
+    except faults.FAULTS as error:
         raise faults.refused(error) from error
     finally:
         connection.close()

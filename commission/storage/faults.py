@@ -8,49 +8,69 @@ from commission.domain.errors import Damaged, InputError, LogbookError, NotALogb
 
 _NOTHING = "nothing was stored"
 
+Fault = sqlite3.Error | UnicodeDecodeError
 
-def code_of(error: sqlite3.Error) -> str:
+FAULTS = (sqlite3.Error, UnicodeDecodeError)
+"""What the sqlite3 module raises for a file that is not as it should be: where damage stands in a name or a message,
+the module fails to decode it and raises that instead."""
+
+
+def code_of(error: Fault) -> str:
     """Return SQLite's name of an error, such as ``SQLITE_FULL``; empty where the Python module raised it itself."""
     return getattr(error, "sqlite_errorname", "") or ""
 
 
-def is_disk_fault(error: sqlite3.Error) -> bool:
+def one_line(text: object) -> str:
+    """Return a text in one line with what cannot be printed left out: a damaged file may hold anything."""
+    return "".join(letter if letter.isprintable() else "?" for letter in " ".join(str(text).split()))
+
+
+def is_disk_fault(error: Fault) -> bool:
     """Return whether the disk failed, so that only a look into the file can tell what was stored."""
     return code_of(error).startswith(("SQLITE_FULL", "SQLITE_IOERR", "SQLITE_CANTOPEN"))
 
 
-def disk_words(error: sqlite3.Error) -> tuple[str, str]:
+def disk_words(error: Fault) -> tuple[str, str]:
     """Return what is wrong with the disk, and the cure."""
     if code_of(error) == "SQLITE_FULL":
         return "disk full", "free some space"
     return f"the disk reported an error ({code_of(error).removeprefix('SQLITE_').lower()})", "check the disk"
 
 
-def refused(error: sqlite3.Error) -> LogbookError | InputError:
-    """Return the error of a transaction that was certainly rolled back."""
+def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError:
+    """Return the error of a transaction that was certainly rolled back.
+
+    ``reading``: whether it was the commit that found the file busy, for which readers are the cause.
+    """
     code = code_of(error)
     if is_disk_fault(error):
         what, cure = disk_words(error)
         return NotConfirmed(f"{what}: {_NOTHING}; {cure} and press Enter again")
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        return ReadOnly(f"another window is writing: {_NOTHING}; press Enter again")
+        doing = "reading" if reading else "writing"
+        return ReadOnly(f"another window is {doing}: {_NOTHING}; press Enter again")
     if code in {"SQLITE_CONSTRAINT_CHECK", "SQLITE_CONSTRAINT_DATATYPE"}:
-        return InputError(f"a value is beyond all bounds ({error}); {_NOTHING}")
+        return InputError(f"a value is beyond all bounds ({one_line(error)}); {_NOTHING}")
     return unusable(error, _NOTHING)
 
 
-def unusable(error: sqlite3.Error, outcome: str = "nothing was changed") -> LogbookError:
+def unusable(error: Fault, outcome: str = "nothing was changed") -> LogbookError:
     """Return the error of a file that cannot be read or written as it is."""
     code = code_of(error)
     if code.startswith("SQLITE_READONLY"):
-        return ReadOnly(f"the logbook cannot be written ({error}): {outcome}; check the permissions of file and folder")
+        return ReadOnly(
+            f"the logbook cannot be written ({one_line(error)}): {outcome}; check the permissions of file and folder"
+        )
     if code.startswith("SQLITE_NOTADB"):
         return NotALogbook(f"the file is not a logbook any more: {outcome}; restore it from a backup")
-    if code.startswith(("SQLITE_CORRUPT", "SQLITE_CONSTRAINT", "SQLITE_MISMATCH")):
-        return Damaged(f"the logbook is damaged ({error}): {outcome}; run commission verify and restore a backup")
+    damaged = code.startswith(("SQLITE_CORRUPT", "SQLITE_CONSTRAINT", "SQLITE_MISMATCH"))
+    if damaged or isinstance(error, UnicodeDecodeError):
+        return Damaged(
+            f"the logbook is damaged ({one_line(error)}): {outcome}; run commission verify and restore a backup"
+        )
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return ReadOnly(f"another window is writing: {outcome}; try again")
-    return LogbookError(f"the logbook cannot be used ({code or type(error).__name__}: {error}): {outcome}")
+    return LogbookError(f"the logbook cannot be used ({code or type(error).__name__}: {one_line(error)}): {outcome}")
 
 
 @contextmanager
@@ -58,5 +78,5 @@ def reading() -> Iterator[None]:
     """Turn what SQLite reports while reading into errors of our own."""
     try:
         yield
-    except sqlite3.Error as error:
+    except FAULTS as error:
         raise unusable(error) from error

@@ -49,7 +49,7 @@ def _numbers(path: Path, what: str) -> tuple[int, int]:
             connection.close()
     except sqlite3.OperationalError as error:
         raise NotALogbook(f"{path} cannot be read ({error}); check its permissions") from error
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise NotALogbook(f"{path} is not a {what} and was not touched; give the path of a {what}") from error
     return found_id, version
 

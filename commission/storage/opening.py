@@ -1,13 +1,12 @@
 """How a log is opened: for writing where that is possible, else read-only with the reason in words."""
 
 import os
-import sqlite3
 from pathlib import Path
 
 from commission.domain.errors import FileError, ReadOnly
 from commission.storage import faults
-from commission.storage.connection import connect_for_reading, connect_for_writing
-from commission.storage.identity import Identity, identify
+from commission.storage.connection import connect_for_reading, connect_for_writing, version_of
+from commission.storage.identity import identify
 from commission.storage.lock import WriterLock, create_private
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.schema import SCHEMA_VERSION
@@ -42,7 +41,7 @@ def open_log(path: Path, *, holder: str) -> SqliteLog:
     except ReadOnly as error:
         return SqliteLog(path, read_only_because=str(error))
     try:
-        if because := _reason_not_to_write(path, identify(path)):
+        if because := _reason_not_to_write(path):
             lock.close()
             return SqliteLog(path, read_only_because=because)
         return SqliteLog(path, lock=lock)
@@ -89,7 +88,7 @@ def _create(path: Path) -> None:
         raise ReadOnly(f"the logbook {path} cannot be made ({error.strerror}); choose another place for it") from error
 
 
-def _reason_not_to_write(path: Path, identity: Identity) -> str:
+def _reason_not_to_write(path: Path) -> str:
     """Try whether the file can be written, bring an old one up to date, look for damage; return what stands against."""
     if not os.access(path, os.W_OK):
         return f"the file {path} is write-protected"
@@ -98,20 +97,23 @@ def _reason_not_to_write(path: Path, identity: Identity) -> str:
         try:
             connection.execute("BEGIN IMMEDIATE")
             connection.execute("ROLLBACK")
-            if identity.version == 0:
+            version = version_of(connection)
+            if version == 0:
                 return ""
-            if identity.version < SCHEMA_VERSION:
+            if version < SCHEMA_VERSION:
                 bring_up_to_date(connection)
             problems = check_quickly(connection, pages=path.stat().st_size <= QUICK_CHECK_BYTES)
         finally:
             connection.close()
-    except sqlite3.Error as error:
+    except faults.FAULTS as error:
         return str(faults.unusable(error))
     except ReadOnly as error:
         return str(error)
     if not problems:
         return ""
-    return f"the logbook is damaged ({problems[0].message}): run commission verify and restore a backup"
+    return (
+        f"the logbook is damaged ({faults.one_line(problems[0].message)}): run commission verify and restore a backup"
+    )
 
 
 def check(path: Path) -> str:
@@ -122,10 +124,9 @@ def check(path: Path) -> str:
     try:
         connection = connect_for_reading(_absolute(path))
         try:
-            (version,) = connection.execute("PRAGMA user_version").fetchone()
-            problems = check_quickly(connection) if version else []
+            problems = check_quickly(connection) if version_of(connection) else []
         finally:
             connection.close()
-    except sqlite3.Error as error:
+    except faults.FAULTS as error:
         return str(faults.unusable(error))
-    return problems[0].message if problems else ""
+    return faults.one_line(problems[0].message) if problems else ""

@@ -10,9 +10,10 @@ import sqlite3
 from array import array
 from collections.abc import Iterable, Iterator, Sequence
 
-from commission.domain.errors import InputError
+from commission.domain.errors import Damaged
 from commission.domain.logged import Sample, SampleColumns, Seal
 from commission.storage.canonical import canonical, require_unicode
+from commission.storage.codec import encode
 
 Row = tuple[float, int, float | None, float | None, float | None, str]
 """A sample in the order of its columns."""
@@ -25,14 +26,10 @@ _COLUMNS = "elapsed_s, wall_ms, pressure_pa, air_k, barometer_pa, typed"
 
 def row_of(sample: Sample) -> Row:
     """Return a sample as a row; raises InputError for a number that is not finite or a text that is not Unicode."""
-    values = (sample.elapsed_s, sample.pressure_pa, sample.air_k, sample.barometer_pa)
     # NaN would be stored as NULL without a word, and read as "not measured" ever after
-    if not all(value is None or math.isfinite(value) for value in values):
-        raise InputError("a sample holds a number that is not finite; nothing was stored")
+    row: Row = tuple(encode(sample).values())
     require_unicode(sample.typed)
-    elapsed, pressure, air, barometer = (None if value is None else float(value) for value in values)
-    assert elapsed is not None
-    return (elapsed, int(sample.wall_ms), pressure, air, barometer, sample.typed)
+    return row
 
 
 def series_id(connection: sqlite3.Connection, series: str) -> int | None:
@@ -73,9 +70,13 @@ def rows(connection: sqlite3.Connection, series: str, first: int, last: int) -> 
 
 
 def chunks(connection: sqlite3.Connection, series: str, last: int) -> Iterator[list[Row]]:
-    """Yield the rows up to a number, some at a time."""
+    """Yield the rows up to a number, some at a time; raises Damaged where one is missing."""
     for first in range(1, last + 1, CHUNK):
-        yield rows(connection, series, first, min(first + CHUNK - 1, last))
+        end = min(first + CHUNK - 1, last)
+        part = rows(connection, series, first, end)
+        if len(part) != end - first + 1:
+            raise Damaged(f"samples {first} to {end} of {series} are not complete")
+        yield part
 
 
 def columns(connection: sqlite3.Connection, series: str) -> SampleColumns:
@@ -86,12 +87,15 @@ def columns(connection: sqlite3.Connection, series: str) -> SampleColumns:
         (series,),
     ).fetchall()
     elapsed, pressure, air, barometer = zip(*found, strict=True) if found else ((), (), (), ())
-    return SampleColumns(
-        elapsed_s=array("d", elapsed),
-        pressure_pa=_with_nan(pressure),
-        air_k=_with_nan(air),
-        barometer_pa=_with_nan(barometer),
-    )
+    try:
+        return SampleColumns(
+            elapsed_s=array("d", elapsed),
+            pressure_pa=_with_nan(pressure),
+            air_k=_with_nan(air),
+            barometer_pa=_with_nan(barometer),
+        )
+    except TypeError as error:
+        raise Damaged(f"a sample of {series} is not a number; run commission verify and restore a backup") from error
 
 
 def _with_nan(column: Iterable[float | None]) -> Sequence[float]:

@@ -18,7 +18,7 @@ from commission.storage.chain import (
     read_body,
     stored_form,
 )
-from commission.storage.connection import connect_for_reading, connect_for_writing, only_add
+from commission.storage.connection import connect_for_reading, connect_for_writing, only_add, version_of
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.schema import SCHEMA_VERSION
@@ -182,17 +182,19 @@ class SqliteLog:
         """One durable transaction; after a disk error, ``look`` tells what is in the file all the same."""
         if self._because:
             raise ReadOnly(f"nothing was stored: {self._because}")
+        committing = False
         try:
             connection = self.connection
             self._make_tables(connection)
             connection.execute("BEGIN IMMEDIATE")
             yield connection
+            committing = True
             connection.execute("COMMIT")
-        except sqlite3.Error as error:
+        except faults.FAULTS as error:
             self._roll_back()
             if faults.is_disk_fault(error):
                 raise self._after_disk_fault(error, look) from error
-            raise faults.refused(error) from error
+            raise faults.refused(error, reading=committing) from error
         except BaseException:
             self._roll_back()
             raise
@@ -205,17 +207,17 @@ class SqliteLog:
                 # the journal rolls it back when the file is opened again
                 self._disconnect()
 
-    def _after_disk_fault(self, error: sqlite3.Error, look: Callable[[sqlite3.Connection], str]) -> NotConfirmed:
+    def _after_disk_fault(self, error: faults.Fault, look: Callable[[sqlite3.Connection], str]) -> NotConfirmed:
         """Open the file anew and say what is in it: an entry can be stored although its commit reported an error."""
         what, cure = faults.disk_words(error)
         self._disconnect()
         try:
             there = look(self.connection) if self._has_tables() else ""
-        except sqlite3.Error as second:
+        except faults.FAULTS as second:
             self._disconnect()
             return NotConfirmed(
-                f"{what}, and the logbook cannot be read again ({second}): {cure}, start the program again and look "
-                "whether the entry is there before typing it again"
+                f"{what}, and the logbook cannot be read again ({faults.one_line(second)}): {cure}, start the program "
+                "again and look whether the entry is there before typing it again"
             )
         if there:
             return NotConfirmed(
@@ -237,7 +239,7 @@ class SqliteLog:
     def _connect(self) -> None:
         connection = connect_for_reading(self.path) if self._lock is None else connect_for_writing(self.path)
         try:
-            (self._version,) = connection.execute("PRAGMA user_version").fetchone()
+            self._version = version_of(connection)
             (self._data_version,) = connection.execute("PRAGMA data_version").fetchone()
         except BaseException:
             connection.close()
@@ -255,7 +257,7 @@ class SqliteLog:
         """Return whether the file has been written to at all; a new one stays empty until the first entry."""
         if self._version == 0:
             with faults.reading():
-                (self._version,) = self.connection.execute("PRAGMA user_version").fetchone()
+                self._version = version_of(self.connection)
         return self._version > 0
 
     def _make_tables(self, connection: sqlite3.Connection) -> None:

@@ -2,12 +2,15 @@
 
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 
 from commission.domain.entries import Entry, HoldClosed, HoldStarted, Withdrawn
-from commission.domain.errors import FileError
+from commission.domain.errors import Damaged, FileError, InputError
 from commission.domain.logged import Head, Problem
 from commission.storage import samples
 from commission.storage.chain import COLUMNS, Body, next_digest, read_body
+from commission.storage.connection import version_of
+from commission.storage.faults import FAULTS, one_line
 from commission.storage.guards import compare_guards
 
 BATCH = 500
@@ -30,8 +33,11 @@ def check_quickly(connection: sqlite3.Connection, *, pages: bool = True) -> list
 
 def verify(connection: sqlite3.Connection, known: Head | None = None) -> list[Problem]:
     """Return everything that is wrong; an empty list means that all is sound."""
-    (version,) = connection.execute("PRAGMA user_version").fetchone()
-    if version == 0:
+    return [replace(problem, message=one_line(problem.message)) for problem in _everything(connection, known)]
+
+
+def _everything(connection: sqlite3.Connection, known: Head | None) -> list[Problem]:
+    if version_of(connection) == 0:
         return _known_head(known, "")
     found = [
         Problem(seq=0, message=f"pages: {text}") for text in _pragma(connection, "integrity_check") if text != "ok"
@@ -45,15 +51,15 @@ def verify(connection: sqlite3.Connection, known: Head | None = None) -> list[Pr
 
 def _pragma(connection: sqlite3.Connection, name: str) -> list[str]:
     try:
-        return [str(row[0]).replace("\n", " ") for row in connection.execute(f"PRAGMA {name}").fetchall()]
-    except sqlite3.DatabaseError as error:
+        return [str(row[0]) for row in connection.execute(f"PRAGMA {name}").fetchall()]
+    except FAULTS as error:
         return [str(error)]
 
 
 def _references(connection: sqlite3.Connection) -> list[Problem]:
     try:
         rows = connection.execute("PRAGMA foreign_key_check").fetchall()
-    except sqlite3.DatabaseError as error:
+    except FAULTS as error:
         return [Problem(seq=0, message=f"references: {error}")]
     return [Problem(seq=0, message=f"{len(rows)} samples belong to no series")] if rows else []
 
@@ -61,14 +67,14 @@ def _references(connection: sqlite3.Connection) -> list[Problem]:
 def _guards(connection: sqlite3.Connection) -> list[Problem]:
     try:
         return [Problem(seq=0, message=text) for text in compare_guards(connection)]
-    except sqlite3.DatabaseError as error:
+    except FAULTS as error:
         return [Problem(seq=0, message=f"tables: {error}")]
 
 
 def _last_entry(connection: sqlite3.Connection) -> list[Problem]:
     try:
         rows = connection.execute("SELECT seq, body, digest FROM entry ORDER BY seq DESC LIMIT 2").fetchall()
-    except sqlite3.DatabaseError as error:
+    except FAULTS as error:
         return [Problem(seq=0, message=f"entries: {error}")]
     if not rows:
         return []
@@ -101,7 +107,7 @@ class _Chain:
         try:
             yield from self._entries()
             yield from self._seals()
-        except sqlite3.DatabaseError as error:
+        except FAULTS as error:
             yield Problem(seq=0, message=f"the entries cannot be read to the end: {error}")
         yield from _known_head(self._known, self._known_digest)
 
@@ -115,6 +121,9 @@ class _Chain:
         while rows := self._connection.execute(sql, (last, BATCH)).fetchall():
             for *values, body, digest in rows:
                 yield values[0], dict(zip(COLUMNS, values, strict=True)), body, digest
+            if rows[-1][0] <= last:
+                # in a damaged tree the rows may go round in a circle
+                raise sqlite3.DatabaseError("their numbers do not rise")
             last = rows[-1][0]
 
     def _entries(self) -> Iterator[Problem]:
@@ -153,12 +162,18 @@ class _Chain:
             there = samples.count(self._connection, series)
             if there < closed.samples:
                 yield Problem(seq=seq, message=f"it seals {closed.samples} samples, but there are {there}")
-            elif samples.seal(self._connection, series, closed.samples).digest != closed.digest:
+            elif self._digest(series, closed.samples) != closed.digest:
                 yield Problem(seq=seq, message="the samples it seals were changed")
             elif there > closed.samples and self._is_final(seq, series):
                 yield Problem(
                     seq=seq, message=f"{there - closed.samples} samples were added after it sealed the series"
                 )
+
+    def _digest(self, series: str, count: int) -> str:
+        try:
+            return samples.seal(self._connection, series, count).digest
+        except (InputError, Damaged) as error:
+            return str(error)
 
     def _is_final(self, seq: int, series: str) -> bool:
         later = [other for other, (name, _) in self._closed.items() if name == series and other > seq]

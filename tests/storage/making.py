@@ -2,7 +2,10 @@
 
 import itertools
 import sqlite3
+from enum import StrEnum
+from functools import cache
 from pathlib import Path
+from typing import Any, cast
 
 from hypothesis import strategies as st
 
@@ -23,6 +26,7 @@ from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.logged import Draft, Sample, Seal
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
+from commission.storage.codec import fields_of, item_of, optional_of
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
 
@@ -150,12 +154,30 @@ def without_guards(path: Path) -> sqlite3.Connection:
 TEXT = st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=20)
 """Any text that can be stored."""
 
-st.register_type_strategy(str, TEXT)
-st.register_type_strategy(int, st.integers(-(2**53) + 1, 2**53 - 1))
-st.register_type_strategy(float, st.floats(allow_nan=False, allow_infinity=False))
+_PLAIN: dict[object, st.SearchStrategy[Any]] = {
+    str: TEXT,
+    int: st.integers(-(2**53) + 1, 2**53 - 1),
+    float: st.floats(allow_nan=False, allow_infinity=False),
+    bool: st.booleans(),
+}
 
-PAYLOADS: st.SearchStrategy[Entry] = st.one_of([st.from_type(cls) for cls in KINDS.values()])
+
+@cache
+def strategy_of(hint: Any) -> st.SearchStrategy[Any]:
+    """Return values of a type hint that the codec knows."""
+    if hint in _PLAIN:
+        return _PLAIN[hint]
+    if (inner := optional_of(hint)) is not None:
+        return st.none() | strategy_of(inner)
+    if (item := item_of(hint)) is not None:
+        return st.lists(strategy_of(item), max_size=3).map(tuple)
+    if issubclass(hint, StrEnum):
+        return st.sampled_from(list(hint))
+    return st.builds(hint, **{name: strategy_of(inner) for name, inner, _ in fields_of(hint)})
+
+
+PAYLOADS: st.SearchStrategy[Entry] = st.one_of([strategy_of(cast(Any, cls)) for cls in KINDS.values()])
 """Payloads of every kind."""
 
-MARKS = st.from_type(ClockMark)
+MARKS: st.SearchStrategy[ClockMark] = strategy_of(ClockMark)
 """Any clocks."""

@@ -1,0 +1,236 @@
+"""Entries to canonical text and back.
+
+Sources: RFC 8259 (JSON), RFC 7493 (I-JSON: no repeated names, no lone surrogates, integers within 2**53 - 1).
+"""
+
+import dataclasses
+import json
+import math
+from contextlib import suppress
+from typing import Any, cast
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from commission.domain.entries import KINDS, Entry, HoldClosed, NoteAdded, PartAdded, ReadingTaken
+from commission.domain.errors import FileError, InputError
+from commission.domain.hold import Curve, HoldPicture
+from commission.domain.logged import Seal
+from commission.domain.parts import Material, Part, PartKind
+from commission.storage.canonical import canonical, parse_json
+from commission.storage.chain import body_of, read_body, stored_form
+from commission.storage.codec import decode, encode
+from tests.storage.making import MARKS, PAYLOADS, TEXT, VERDICT, closed, draft, reading, strategy_of
+
+READING = {
+    "attempt": 1,
+    "pressure": {"quantity": "gauge pressure", "si": 50000.0, "typed": "0,5 bar"},
+    "air": None,
+    "barometer": None,
+    "note": "",
+}
+
+
+@given(PAYLOADS)
+def test_every_entry_reads_back_as_it_was_written(payload: Entry) -> None:
+    text = canonical(encode(payload))
+    assert decode(cast("type[Any]", type(payload)), parse_json(text)) == payload
+
+
+@given(PAYLOADS, MARKS, TEXT, st.none() | st.integers(-(2**50), 2**50))
+def test_the_text_of_an_entry_holds_everything_its_draft_held(payload: Entry, mark: Any, name: str, seen: Any) -> None:
+    made = dataclasses.replace(draft(payload), mark=mark, operator=name, build=name, observed_ms=seen)
+    body, text = body_of(made, 7)
+    again, found = read_body(text)
+    assert again == body
+    assert found == stored_form(payload)
+    assert (body.operator, body.build, body.wall_ms, body.observed_ms) == (name, name, mark.wall_ms, seen)
+
+
+@given(PAYLOADS)
+def test_the_text_is_ordinary_json_for_any_other_reader(payload: Entry) -> None:
+    data = encode(payload)
+    assert json.loads(canonical(data)) == data
+
+
+def test_the_text_has_sorted_keys_no_spaces_and_letters_as_they_are() -> None:
+    assert canonical({"b": [1.0, None, True], "a": "µ\u2028"}) == '{"a":"µ\u2028","b":[1.0,null,true]}'
+
+
+def test_every_kind_has_a_word_of_its_own_and_the_codec_knows_its_fields() -> None:
+    assert len({cls.KIND for cls in KINDS.values()}) == len(KINDS) == len(Entry.__args__)
+    for cls in KINDS.values():
+        strategy_of(cast(Any, cls))
+
+
+def test_a_verdict_is_kept_without_its_picture() -> None:
+    curve = Curve(elapsed_s=(0.0,), pressure_pa=(1.0,))
+    picture = HoldPicture(points=curve, fit=curve, low=curve, high=curve, limit=curve)
+    entry = dataclasses.replace(_closed(), verdict=dataclasses.replace(VERDICT, picture=picture))
+    assert stored_form(entry) == _closed()
+    assert '"picture":null' in body_of(draft(entry), 1)[1]
+
+
+def _closed() -> HoldClosed:
+    return closed(Seal(count=0, digest=""))
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf])
+def test_a_number_that_is_none_is_refused_on_the_way_in(bad: float) -> None:
+    with pytest.raises(InputError, match=r'"pressure.si": a finite number was expected'):
+        encode(reading(si=bad))
+
+
+@pytest.mark.parametrize("bad", ["\ud800", "a\udfffb"])
+def test_half_a_character_is_refused_on_the_way_in(bad: str) -> None:
+    with pytest.raises(InputError, match="lone surrogate"):
+        canonical(encode(NoteAdded(text=bad)))
+
+
+@pytest.mark.parametrize(
+    ("payload", "message"),
+    [
+        (NoteAdded(text=cast(str, 5)), "a text was expected, not 5"),
+        (NoteAdded(text=cast(str, b"x")), "a text was expected, not b'x'"),
+        (ReadingTaken(attempt=cast(int, True), pressure=None, air=None, barometer=None), "a whole number was expected"),
+        (ReadingTaken(attempt=2**53, pressure=None, air=None, barometer=None), "too large"),
+        (
+            PartAdded(part=Part(part_id="", kind=PartKind.TUBE, name="", volume_m3=cast(float, "1"), u_volume_m3=0.0)),
+            "a number was expected, not '1'",
+        ),
+        (PartAdded(part=cast(Part, None)), "a Part was expected, not None"),
+        (
+            PartAdded(
+                part=Part(
+                    part_id="",
+                    kind=PartKind.TUBE,
+                    name="",
+                    volume_m3=1.0,
+                    u_volume_m3=0.0,
+                    materials=cast(Any, ["pvc"]),
+                )
+            ),
+            "a tuple was expected",
+        ),
+        (
+            PartAdded(
+                part=Part(
+                    part_id="",
+                    kind=PartKind.TUBE,
+                    name="",
+                    volume_m3=1.0,
+                    u_volume_m3=0.0,
+                    materials=(Material.PVC, cast(Material, "lead")),
+                )
+            ),
+            r'"part.materials.1": .lead. is none of',
+        ),
+    ],
+)
+def test_a_value_of_the_wrong_type_is_refused_on_the_way_in(payload: Entry, message: str) -> None:
+    with pytest.raises(InputError, match=message):
+        encode(payload)
+
+
+def _with(**changes: object) -> dict[str, object]:
+    return READING | changes
+
+
+@pytest.mark.parametrize(
+    ("data", "field", "message"),
+    [
+        ([], None, "an object was expected"),
+        (None, None, "an object was expected"),
+        (_with(colour="red"), "colour", "this key is not known"),
+        ({key: value for key, value in READING.items() if key != "air"}, "air", "this key is missing"),
+        (_with(attempt=1.5), "attempt", "a whole number was expected"),
+        (_with(attempt=True), "attempt", "a whole number was expected"),
+        (_with(attempt="1"), "attempt", "a whole number was expected"),
+        (_with(attempt=2**53), "attempt", "too large"),
+        (_with(note=None), "note", "a text was expected"),
+        (_with(pressure={"quantity": "volume", "si": math.inf, "typed": ""}), "pressure.si", "a finite number"),
+        (_with(pressure={"quantity": "volume", "si": math.nan, "typed": ""}), "pressure.si", "a finite number"),
+        (_with(pressure={"quantity": "volume", "si": "5", "typed": ""}), "pressure.si", "a number was expected"),
+        (_with(pressure={"quantity": "volume", "si": True, "typed": ""}), "pressure.si", "a number was expected"),
+        (_with(pressure={"quantity": "volume", "si": 10**400, "typed": ""}), "pressure.si", "too large"),
+        (_with(pressure={"quantity": "colour", "si": 5, "typed": ""}), "pressure.quantity", "is none of"),
+        (_with(pressure={"quantity": 7, "si": 5, "typed": ""}), "pressure.quantity", "a text was expected"),
+        (_with(pressure={"quantity": "volume", "si": 5}), "pressure.typed", "this key is missing"),
+        (_with(pressure={"quantity": "volume", "si": 5, "typed": "", "x": 1}), "pressure.x", "this key is not known"),
+    ],
+)
+def test_data_that_does_not_fit_is_refused_and_its_field_is_named(
+    data: object, field: str | None, message: str
+) -> None:
+    with pytest.raises(FileError, match=message) as caught:
+        decode(ReadingTaken, data)
+    assert caught.value.field == field
+    assert "\n" not in str(caught.value)
+
+
+def test_a_key_may_be_missing_only_where_its_field_has_a_default() -> None:
+    assert decode(ReadingTaken, {key: value for key, value in READING.items() if key != "note"}) == reading()
+
+
+def test_a_whole_number_is_taken_where_a_number_is_due() -> None:
+    found = decode(ReadingTaken, _with(pressure={"quantity": "gauge pressure", "si": 50000, "typed": "0,5 bar"}))
+    assert found == reading()
+    assert found.pressure is not None
+    assert type(found.pressure.si) is float
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("", "not JSON"),
+        ("{", "not JSON"),
+        ('{"a":1} x', "extra data"),
+        ('{"a":1,"a":2}', 'the key "a" stands there twice'),
+        ('{"a":{"b":1,"c":2,"b":1}}', 'the key "b" stands there twice'),
+        ("NaN", "NaN is not a number"),
+        ("[Infinity]", "Infinity is not a number"),
+        ("[-Infinity]", "-Infinity is not a number"),
+        ("9" * 5000, "too many digits"),
+        ("[" * 100_000, "too deeply"),
+        ('"' + "x" * (8 * 1024 * 1024) + '"', "longer than"),
+        ("\ufeff{}", "not JSON"),
+        ("'a'", "not JSON"),
+    ],
+)
+def test_text_that_is_not_strictly_json_is_refused(text: str, message: str) -> None:
+    with pytest.raises(FileError, match=message):
+        parse_json(text)
+
+
+def test_a_number_too_large_for_a_float_is_refused() -> None:
+    text = json.dumps(READING).replace("50000.0", "1e999")
+    with pytest.raises(FileError, match="a finite number was expected"):
+        decode(ReadingTaken, parse_json(text))
+
+
+@given(st.text(max_size=80))
+def test_no_text_makes_the_reader_do_anything_but_refuse(text: str) -> None:
+    for prefix in ("", '{"payload":', '{"kind":"note added","payload":'):
+        with suppress(FileError):
+            read_body(prefix + text)
+
+
+def test_a_codec_is_refused_for_a_type_it_does_not_know() -> None:
+    @dataclasses.dataclass(frozen=True)
+    class Odd:
+        when: complex
+
+    @dataclasses.dataclass(frozen=True)
+    class Two:
+        when: int | str
+
+    @dataclasses.dataclass(frozen=True)
+    class Pair:
+        when: tuple[int, int]
+
+    for cls in (Odd, Two, Pair):
+        with pytest.raises(TypeError, match="no codec for"):
+            decode(cls, {"when": 1})
+        with pytest.raises(TypeError, match="no codec for"):
+            encode(cls(when=cast(Any, 1)))

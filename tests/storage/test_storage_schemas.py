@@ -1,0 +1,104 @@
+"""The schema of entries stands in a file, agrees with the codec, and is a schema by an outside validator's word.
+
+Outside: jsonschema, an implementation of JSON Schema draft 2020-12.
+"""
+
+import dataclasses
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from commission.domain.entries import KINDS, Entry, ReadingTaken
+from commission.domain.errors import FileError
+from commission.domain.hold import HoldVerdict
+from commission.storage.canonical import canonical
+from commission.storage.chain import body_of, read_body
+from commission.storage.codec import encode
+from commission.storage.json_schema import entry_schema, schema_of
+from tests.storage.making import PAYLOADS, draft, reading, strategy_of
+
+FILE = Path(__file__).parents[2] / "schemas" / "entry.schema.json"
+
+
+def test_the_schema_file_is_what_the_types_say() -> None:
+    text = json.dumps(entry_schema(), indent=2, ensure_ascii=False) + "\n"
+    if os.environ.get("UPDATE_SCHEMAS") == "1":
+        FILE.write_text(text, encoding="utf-8")
+    assert FILE.read_text(encoding="utf-8") == text, "run pytest once with UPDATE_SCHEMAS=1 and look at the difference"
+
+
+def test_the_schema_is_a_schema_and_names_every_kind() -> None:
+    jsonschema.Draft202012Validator.check_schema(entry_schema())
+    assert [shape["properties"]["kind"]["const"] for shape in entry_schema()["oneOf"]] == list(KINDS)
+
+
+VALIDATOR = jsonschema.Draft202012Validator(entry_schema())
+
+
+@settings(max_examples=60, deadline=None)
+@given(PAYLOADS)
+def test_every_entry_that_is_written_fits_the_schema(payload: Entry) -> None:
+    _, text = body_of(draft(payload), 1)
+    VALIDATOR.validate(json.loads(text))
+
+
+def _body() -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(body_of(draft(reading()), 3)[1])
+    return found
+
+
+JUNK: st.SearchStrategy[Any] = st.sampled_from([None, True, "x", [], {}, -0.5, "volume"])
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_schema_and_codec_refuse_the_same_entries(data: st.DataObject) -> None:
+    body = _body()
+    target = data.draw(st.sampled_from([body, body["payload"], body["payload"]["pressure"]]))
+    key = data.draw(st.sampled_from([*target, "unknown"]))
+    if data.draw(st.booleans()):
+        target.pop(key, None)
+    else:
+        target[key] = data.draw(JUNK)
+    try:
+        read_body(canonical(body))
+    except FileError:
+        assert not VALIDATOR.is_valid(body)
+    else:
+        assert VALIDATOR.is_valid(body)
+
+
+@pytest.mark.parametrize("change", [{"kind": "coffee drunk"}, {"payload": {}}, {"seq": "1"}, {"extra": 1}])
+def test_the_schema_refuses_what_is_no_entry(change: dict[str, Any]) -> None:
+    VALIDATOR.validate(_body())
+    with pytest.raises(jsonschema.ValidationError):
+        VALIDATOR.validate(_body() | change)
+
+
+@settings(max_examples=20, deadline=None)
+@given(strategy_of(HoldVerdict))
+def test_the_generator_serves_other_types_as_well(verdict: HoldVerdict) -> None:
+    schema = schema_of(HoldVerdict, "Verdict of a hold")
+    assert schema["title"] == "Verdict of a hold"
+    jsonschema.Draft202012Validator(schema).validate(encode(verdict))
+
+
+def test_the_words_under_each_field_stand_in_the_schema() -> None:
+    properties = schema_of(ReadingTaken)["properties"]
+    assert properties["pressure"]["description"] == "What the gauge showed."
+    assert all("description" in each for each in properties.values())
+
+
+def test_a_type_without_a_schema_is_refused() -> None:
+    @dataclasses.dataclass(frozen=True)
+    class Odd:
+        when: complex
+
+    with pytest.raises(TypeError, match="no schema for"):
+        schema_of(Odd)
