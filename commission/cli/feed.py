@@ -52,7 +52,8 @@ def feed(context: click.Context, name: str, new: bool, hold_s: float | None) -> 
     With --new the volume comes from a line "# volume: 1.2 L", or from the parts of the build.
 
     \b
-    Exit status: 0 all rows stored, 2 something was refused, 130 ended by Ctrl-C, 141 nobody reads the output.
+    Exit status: 0 all rows stored, 2 something was refused, 130 ended by Ctrl-C,
+                 141 nobody reads the output.
 
     \b
     Example:

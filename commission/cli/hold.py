@@ -28,7 +28,8 @@ def close(context: click.Context, build: str) -> None:
     Before its planned end only a gross leak can be called; anything else is then inconclusive.
 
     \b
-    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 there is nothing to close.
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
+                 2 there is nothing to close.
 
     \b
     Example:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import glob
 import math
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -85,16 +86,22 @@ def judge_hold(
     limit, gauge step, air step, barometer step, room swing and settle.
 
     \b
-    Exit status with one file:  0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 it could not be read.
-    With several files:         0 all could be judged, 2 at least one could not.
+    Exit status with one file: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
+                               2 it could not be read.
+    With several files:        0 all could be judged, 2 at least one could not.
 
     \b
     Example:
-      commission judge hold evening.csv --volume "1.2 L +- 5 %" --limit "5e-3 mbar*L/s"
+      commission judge hold evening.csv --volume "1.2 L +- 5 %"
+      commission judge hold *.csv --limit "5e-3 mbar*L/s" --json
     """
     asked = Asked(volume=volume, **options)
     named = _expanded(files)
-    statuses = [_judge_file(file, asked, as_json=as_json) for file in named]
+    statuses = []
+    for number, file in enumerate(named):
+        if number and not as_json:
+            say()
+        statuses.append(_judge_file(file, asked, as_json=as_json))
     if len(statuses) == 1:
         context.exit(statuses[0])
     context.exit(USAGE if USAGE in statuses else 0)
@@ -121,11 +128,11 @@ def _judge_file(file: str, asked: Asked, *, as_json: bool) -> int:
         from commission.report.hold_json import json_line, judged_file
 
         reasons = (*reasons_of(verdict), *(f"Assumed: {sentence}" for sentence in basis.assumed))
-        say(json_line(judged_file(file, verdict, reasons)), flush=True)
+        say(json_line(judged_file(file, verdict, reasons)))
     else:
         for line in verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed):
             say(line)
-        say(flush=True)
+    sys.stdout.flush()
     return STATUS[verdict.outcome]
 
 

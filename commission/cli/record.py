@@ -20,7 +20,8 @@ def verify(context: click.Context) -> None:
     Write the printed chain head down outside the computer: with it even a cut tail can be found.
 
     \b
-    Exit status: 0 all is sound, 1 something is not, 2 there is no logbook or it is something else.
+    Exit status: 0 all is sound, 1 something is not,
+                 2 there is no logbook or it is something else.
 
     \b
     Example:

@@ -1,0 +1,92 @@
+"""Help: every command and option is explained, with an example, and quickly."""
+
+import subprocess
+import sys
+from collections.abc import Iterator
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from commission import __version__
+from commission.cli.main import commission
+from tests.cli.running import environment, one_line, ran
+
+HEAVY = ("textual", "rich", "pint", "numpy", "scipy", "sqlite_utils", "jinja2", "sqlite3", "platformdirs")
+
+
+def commands(
+    group: click.Group = commission, path: tuple[str, ...] = ()
+) -> Iterator[tuple[tuple[str, ...], click.Command]]:
+    yield path, group
+    for name, command in group.commands.items():
+        if isinstance(command, click.Group):
+            yield from commands(command, (*path, name))
+        else:
+            yield (*path, name), command
+
+
+ALL = dict(commands())
+
+
+def test_the_commands_are_those_of_the_shell() -> None:
+    assert {" ".join(path) for path in ALL} == {
+        "", "judge", "judge hold", "feed", "close", "list", "show", "verify", "demo", "ui", "export", "import",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("path", ALL, ids=" ".join)
+def test_every_command_explains_itself_with_an_example(path: tuple[str, ...]) -> None:
+    shown = CliRunner().invoke(commission, [*path, "--help"])
+    assert shown.exit_code == 0
+    example = shown.output.partition("Example:\n")[2].partition("\n\n")[0]
+    assert f"commission{''.join(f' {word}' for word in path)}" in example
+    assert max(map(len, shown.output.splitlines())) <= 80
+
+
+@pytest.mark.parametrize("path", ALL, ids=" ".join)
+def test_every_option_says_what_it_does(path: tuple[str, ...]) -> None:
+    for parameter in ALL[path].params:
+        if isinstance(parameter, click.Option):
+            assert parameter.help, parameter.name
+            assert parameter.help.endswith("."), parameter.name
+
+
+@pytest.mark.parametrize("arguments", [("--help",), ("judge", "hold", "--help"), ("feed", "--help"), ("--version",)])
+def test_help_and_version_load_nothing_heavy(arguments: tuple[str, ...]) -> None:
+    code = (
+        "import sys\nfrom commission.__main__ import main\n"
+        f"sys.argv = ['commission', *{arguments!r}]\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        f"sys.stderr.write(' '.join(sorted({{name.partition('.')[0] for name in sys.modules}} & set({HEAVY!r}))))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], env=environment(), capture_output=True, text=True, check=True)
+    assert done.stdout
+    assert done.stderr == ""
+
+
+def test_the_version_is_told_both_ways() -> None:
+    for arguments in (("--version",), ("--logbook", "anywhere", "--version")):
+        shown = ran(*arguments)
+        assert (shown.status, shown.out) == (0, f"commission {__version__}\n")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("brew",), "No such command"),
+        (("judge", "hold", "x.csv", "--brew"), "No such option"),
+        (("show",), ""),
+        (("feed", "--build", "x", "--hold", "30 min"), "--hold goes with --new"),
+        (("judge", "hold", "x.csv", "--volume", "1.2"), "no unit"),
+        (("judge", "hold", "x.csv", "--limit", "0 mbar*L/s"), "--limit"),
+        (("judge", "hold", "x.csv", "--settle", "soon"), "--settle"),
+    ],
+)
+def test_a_slip_on_the_command_line_ends_with_status_2(arguments: tuple[str, ...], said: str) -> None:
+    slip = ran(*arguments)
+    assert (slip.status, slip.out) == (2, "")
+    assert said in slip.err
+    assert "Traceback" not in slip.err
+    if said:
+        assert one_line(slip.err).startswith("commission: ")
