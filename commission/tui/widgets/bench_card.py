@@ -73,7 +73,7 @@ class CardContent:
     """Whether the clock has something to show."""
 
 
-_VERDICT_STYLE = {"pass": "bold $success", "fail": "bold reverse $error"}
+_VERDICT_STYLE = {"pass": "bold $success", "can decide": "bold $success", "fail": "bold reverse $error"}
 
 
 def verdict_content(verdict: VerdictLine, width: int, *, plain: bool = False) -> list[Content]:

@@ -81,7 +81,7 @@ class CautionList(VerticalScroll, can_focus=False):
             self._text.update(Content(caution_count(cautions) if cautions else ""))
             self.scroll_to(y=0, animate=False)
             return 1 if cautions else 0
-        lines, current = caution_lines(cautions, width, plain=ascii_only(self))
+        lines, current = caution_lines(cautions, width - 1, plain=ascii_only(self))
         self._text.update(Content("\n").join(lines))
         self.scroll_to(y=max(0, current - 1), animate=False)
         return len(lines)

@@ -37,8 +37,14 @@ class Window:
         return 2 * self.columns
 
     def pixel_column(self, t: float) -> int:
-        """Return the pixel column of a time, kept inside."""
-        return max(0, min(self.pixel_columns - 1, int((t - self.t0) / (self.t1 - self.t0) * self.pixel_columns)))
+        """Return the pixel column of a time, kept inside; times on an edge fall as they do in `extents`."""
+        columns = self.pixel_columns
+        column = max(0, min(columns - 1, int((t - self.t0) / (self.t1 - self.t0) * columns)))
+        if column and t < edge(self.t0, self.t1, column, columns):
+            return column - 1
+        if column < columns - 1 and t >= edge(self.t0, self.t1, column + 1, columns):
+            return column + 1
+        return column
 
     def height(self, y: float, steps: int) -> int:
         """Return how many steps below the upper edge a value lies, with `steps` a cell, kept inside."""
@@ -53,6 +59,11 @@ class Window:
         return self.t0 <= t <= self.t1 and self.y0 <= y <= self.y1
 
 
+def edge(t0: float, t1: float, column: int, columns: int) -> float:
+    """Return the time at which a pixel column begins."""
+    return t0 + (t1 - t0) * column / columns
+
+
 def extents(t0: float, t1: float, columns: int, times: Sequence[float], values: Sequence[float]) -> list[Extent | None]:
     """Return the lowest and highest value of each pixel column from t0 to t1; times are in order.
 
@@ -63,7 +74,7 @@ def extents(t0: float, t1: float, columns: int, times: Sequence[float], values: 
     start = 0
     for column in range(1, columns + 1):
         last = column == columns
-        stop = len(times) if last else bisect_left(times, t0 + (t1 - t0) * column / columns, start)
+        stop = len(times) if last else bisect_left(times, edge(t0, t1, column, columns), start)
         found.append(_extent(values[start:stop]) if stop > start else None)
         start = stop
     return found
