@@ -25,7 +25,7 @@ def _warm() -> None:
     warm()
 
 
-class CommissionApp(App[None]):
+class CommissionApp(App[None], inherit_bindings=False):
     """The bench on the screen.
 
     Parameters
@@ -44,14 +44,15 @@ class CommissionApp(App[None]):
     TITLE = "commission"
     ENABLE_COMMAND_PALETTE = True
     BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("f1", "help", "Help", priority=True),
-        Binding("f2", "go('build_sheet')", "Sheet", priority=True),
-        Binding("f3", "go('pressure_hold')", "Hold", priority=True),
-        Binding("f4", "go('record')", "Record", priority=True),
-        Binding("f5", "go('instruments')", "Instruments", priority=True),
-        Binding("f6", "shade", "Shade", priority=True),
-        Binding("escape", "step_back", "Back"),
-        Binding("ctrl+q", "quit", "Leave", priority=True),
+        Binding("escape", "step_back", "Back", key_display="Esc"),
+        Binding("f1", "help", "Help", key_display="F1", priority=True),
+        Binding("f2", "go('build_sheet')", "Sheet", key_display="F2", priority=True),
+        Binding("f3", "go('pressure_hold')", "Hold", key_display="F3", priority=True),
+        Binding("f4", "go('record')", "Record", key_display="F4", priority=True),
+        Binding("f5", "go('instruments')", "Tools", key_display="F5", priority=True),
+        Binding("f6", "shade", "Shade", key_display="F6", priority=True),
+        Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
+        Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
 
     def __init__(

@@ -31,7 +31,7 @@ def rate_bounds(bounded: Bounded) -> str:
         show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
         for value in (bounded.lower95, bounded.upper95)
     )
-    return f"{low} to {high} (95 % each)"
+    return f"{low} to {high} (95 %)"
 
 
 def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:

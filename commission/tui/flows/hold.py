@@ -7,9 +7,8 @@ from commission.domain.loop import LoopVolume, weakest_part
 from commission.logbook.book import Logbook
 from commission.procedure.model import Caution, When
 from commission.tui.flows.ask import Flow, Question
-from commission.tui.flows.figures import energy, pressure, usual_units
+from commission.tui.flows.figures import energy, pressure
 from commission.tui.flows.hold_after import After
-from commission.tui.flows.hold_attempts import attempt_rows
 from commission.tui.flows.hold_before import Before
 from commission.tui.flows.hold_plan import stored_joule
 from commission.tui.flows.hold_planning import Planning
@@ -109,10 +108,6 @@ class HoldFlow(Flow):
                 cautions_open=self.phase is Phase.CAUTIONS,
             )
         )
-
-    def attempts(self) -> list[tuple[str, str, str, str]]:
-        """Return all attempts that were judged, each as label, word, rate with bounds, and remark."""
-        return attempt_rows(self.state, usual_units(self.last_plan))
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with this loop's energy, rating and pressure in it."""

@@ -10,6 +10,7 @@ from commission.domain.verdict import Outcome
 from commission.logbook.holds import PLACES
 from commission.tui.flows.ask import Question, command, one_of, one_word, some_text
 from commission.tui.flows.figures import clock_time, usual_units
+from commission.tui.flows.hold_attempts import attempt_figures, attempt_stories
 from commission.tui.flows.hold_verdict import figures_of, reasons_of, rules_of
 from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
 from commission.tui.widgets.do_now import Prompt
@@ -254,7 +255,6 @@ class After:
         reasons = reasons_of(closed.verdict, usual)
         stale = judged.stale_by is not None
         word = "stale" if stale and self.outcome is Outcome.PASS else str(self.outcome)
-        attempts = [Figure(label=a, value=b, bounds=c, remark=d) for a, b, c, d in self.flow.attempts()]
         when = clock_time(judged.closed.mark) if judged.closed else ""
         return replace(
             card,
@@ -262,9 +262,8 @@ class After:
             verdict=VerdictLine(word=word, text=reasons[0] if reasons else "", final=True),
             figures=(
                 *figures_of(closed.verdict, judged.plan, usual),
-                Figure(label="closed", value=str(closed.ending), bounds=when),
-                *attempts,
-                *(Figure(label="why", value="", remark=reason) for reason in reasons[1:]),
-                *rules_of(closed.verdict, usual),
+                Figure(label="closed", value=when, bounds=str(closed.ending)),
+                *attempt_figures(self.flow.state),
             ),
+            reasons=(*attempt_stories(self.flow.state), *reasons[1:], *rules_of(closed.verdict, usual)),
         )

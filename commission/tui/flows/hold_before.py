@@ -7,10 +7,14 @@ from commission.domain.errors import InputError, NotAllowed
 from commission.domain.loop import weakest_part
 from commission.tui.flows.ask import Question, command, one_word
 from commission.tui.flows.figures import energy, pressure
+from commission.tui.flows.hold_attempts import attempt_figures
 from commission.tui.flows.hold_plan import rows, stored_joule
 from commission.tui.flows.reading_line import fields_of, read_line
 from commission.tui.widgets.bench_card import CardContent, Figure
 from commission.tui.widgets.do_now import Prompt
+
+OVER = 0.02
+"""Share of a rating by which a reading may be over it, for the error of the gauge [1]; common practice, no source."""
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
@@ -43,9 +47,12 @@ class Before:
         flow, plan = self.flow, self.flow.state.hold.plan
         total = len(flow.stage.steps) + 1
         if plan is None:
-            attempts = tuple(Figure(label=a, value=b, bounds=c, remark=d) for a, b, c, d in flow.attempts())
             left = len(flow.book.hold.missing_cautions(flow.state))
-            return replace(card, step=f"{len(card.cautions) - left + 1} of {len(card.cautions)}", figures=attempts)
+            return replace(
+                card,
+                step=f"{len(card.cautions) - left + 1} of {len(card.cautions)}",
+                figures=attempt_figures(flow.state),
+            )
         done = total - 1 - len(flow.book.hold.missing_steps(flow.state))
         figures = [
             Figure(
@@ -176,7 +183,7 @@ def _refuse_above_rating(flow: "HoldFlow", gauge: object) -> None:
     weakest = weakest_part(flow.state.parts)
     if weakest is None or weakest.max_gauge_pa is None or not isinstance(gauge, Measured):
         return
-    if gauge.quantity is Quantity.GAUGE_PRESSURE and gauge.si > weakest.max_gauge_pa:
+    if gauge.quantity is Quantity.GAUGE_PRESSURE and gauge.si > weakest.max_gauge_pa * (1 + OVER):
         raise NotAllowed(
             f"that is above the rating of {weakest.name}, {pressure(weakest.max_gauge_pa, 'bar')}: "
             "let pressure off first, then type what the gauge shows"

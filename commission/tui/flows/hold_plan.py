@@ -112,7 +112,7 @@ def rows(plan: HoldPlan) -> list[tuple[str, str]]:
     return [*said, ("barometer", plan.barometer.name if plan.barometer else "none")]
 
 
-def meaning(plan: HoldPlan) -> tuple[str, str]:
+def meaning(plan: HoldPlan) -> str:
     """Return what the limit means: the diameter of one hole, and the water that it would lose in a year."""
     from commission.physics.capillary import capillary_diameter, liquid_leak_rate
 
@@ -121,7 +121,8 @@ def meaning(plan: HoldPlan) -> tuple[str, str]:
     hole = capillary_diameter(plan.limit_pa_m3_s, BORE_LENGTH_M, inside, outside)
     water = liquid_leak_rate(plan.limit_pa_m3_s, inside, outside, IN_USE_PA) * YEAR_S
     lost = show(water, Quantity.VOLUME, digits=2)
-    return f"one hole of {hole * 1e6:.0f} µm", f"10 mm long; at most {lost} of water a year at 0.2 bar"
+    hole_um = f"{hole * 1e6:.0f} µm"
+    return f"The limit means one hole of {hole_um}, 10 mm long; water at 0.2 bar would lose at most {lost} a year."
 
 
 def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:
@@ -137,13 +138,13 @@ def remarks(plan: HoldPlan, able: "Capability") -> dict[str, str]:
     fall = difference(able.expected_drop_pa, plan.gauge.unit)
     needed = "no time in two days" if able.hold_needed_s is None else duration(able.hold_needed_s)
     return {
-        "limit": f"this set-up finds {rate(able.smallest_detectable)}",
-        "pressure": f"stores {energy(stored_joule(plan.volume_m3, plan.target_gauge_pa))}",
+        "limit": f"finds {rate(able.smallest_detectable)}",
+        "pressure": f"stores {energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(',')[0]}",
         "time": f"{needed} would decide",
         "settle": "from the readings" if plan.settle_s is None else "left out before the time begins",
         "every": "a reading",
         "volume": "sum of the parts" if plan.volume_basis == "parts" else plan.volume_basis,
-        "gauge": f"at the limit it falls {fall}, {steps:.1f} steps",
+        "gauge": f"falls {fall}, {steps:.1f} steps",
         "thermometer": "" if plan.thermometer else "the room's swing is allowed for",
         "room": "swing, lowest to highest",
         "barometer": "" if plan.barometer else "the weather is allowed for",

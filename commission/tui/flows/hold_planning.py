@@ -255,10 +255,8 @@ class Planning:
         able = self.capability(plan)
         usual = usual_units(plan)
         beside = hold_plan.remarks(plan, able)
-        hole, water = hold_plan.meaning(plan)
         figures = [
             *(Figure(label=label, value=value, bounds=beside[label]) for label, value in hold_plan.rows(plan)),
-            Figure(label="limit means", value=hole, bounds=water),
         ]
         reasons = [say(phrase, usual=usual) for phrase in able.reasons]
         word = "can decide" if able.can_decide else "cannot decide yet"
@@ -269,7 +267,8 @@ class Planning:
             step="plan",
             figures=tuple(figures),
             verdict=verdict,
-            notices=(*reasons[1:3], *(f"Warning: {say(phrase, usual=usual)}" for phrase in warned)),
+            notices=tuple(f"Warning: {say(phrase, usual=usual)}" for phrase in warned),
+            reasons=(*reasons[1:3], hold_plan.meaning(plan)),
         )
 
     def _capability(self, plan: HoldPlan) -> "Capability":

@@ -12,7 +12,7 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.domain.hold import HoldVerdict
 
-COMPARED = "for comparison only"
+COMPARED = "For comparison only"
 """Stands beside what simpler rules would say."""
 
 
@@ -29,19 +29,25 @@ def figures_of(verdict: "HoldVerdict", plan: HoldPlan, usual: Mapping[Quantity, 
         rows.append(
             Figure(label="leak rate", value=rate(verdict.leak_rate.value), bounds=rate_bounds(verdict.leak_rate))
         )
-    rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s), bounds="of air at the test pressure, 20 °C"))
+    rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s), bounds="of air at test pressure, 20 °C"))
     if verdict.drop_pa is not None:
         rows.append(
             Figure(
-                label="fall, compensated",
+                label="fall",
                 value=difference(verdict.drop_pa, unit),
-                bounds=f"in {duration(verdict.duration_s)}, {verdict.readings} readings",
+                bounds=f"compensated, in {duration(verdict.duration_s)}",
             )
         )
     if verdict.start_gauge_pa is not None:
-        rows.append(Figure(label="test pressure", value=pressure(verdict.start_gauge_pa, unit)))
+        rows.append(
+            Figure(
+                label="test pressure",
+                value=pressure(verdict.start_gauge_pa, unit),
+                bounds=f"at the start, {verdict.readings} readings",
+            )
+        )
     if verdict.smallest_detectable is not None:
-        rows.append(Figure(label="smallest leak found", value=rate(verdict.smallest_detectable)))
+        rows.append(Figure(label="least found", value=rate(verdict.smallest_detectable), bounds="by this hold"))
     return tuple(rows)
 
 
@@ -73,9 +79,8 @@ def short_figures(verdict: "HoldVerdict", plan: HoldPlan) -> tuple[Figure, ...]:
     return tuple(rows)
 
 
-def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[Figure, ...]:
+def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[str, ...]:
     """Return what simpler rules would say, labelled as what they are."""
     return tuple(
-        Figure(label=rule.name, value=rule.outcome.upper(), bounds=COMPARED, remark=say(rule.why, usual=usual))
-        for rule in verdict.plain_rules
+        f"{COMPARED}, {rule.name}: {rule.outcome.upper()}. {say(rule.why, usual=usual)}" for rule in verdict.plain_rules
     )

@@ -2,6 +2,7 @@
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.widget import Widget
 
 from commission.domain.errors import CommissionError, Damaged, NotConfirmed
@@ -17,6 +18,10 @@ from commission.tui.widgets.stage_ladder import Rung, RungState, StageLadder
 class FlowScreen(BenchScreen):
     """The ladder where there is a build, and the card."""
 
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("pageup", "known(-1)", "Known up", show=False),
+        Binding("pagedown", "known(1)", "Known down", show=False),
+    ]
     flow: Flow
 
     def __init__(self, build_id: str = "") -> None:
@@ -78,6 +83,11 @@ class FlowScreen(BenchScreen):
             self.show()
             if self.flow.go:
                 self.bench.go(self.flow.go, self.build_id)
+
+    def action_known(self, by: int) -> None:
+        """Move through what is known while the line keeps the keys."""
+        known = self.card.query_one("#band-known VerticalScroll")
+        known.scroll_relative(y=by * max(1, known.size.height - 1), animate=False)
 
     @on(StageLadder.Chosen)
     def stage_chosen(self, event: StageLadder.Chosen) -> None:
