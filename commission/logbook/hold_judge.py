@@ -56,7 +56,7 @@ def series_of(book: Logbook, hold: HoldAttempt) -> HoldSeries:
     columns = (samples.elapsed_s, samples.pressure_pa, samples.air_k, samples.barometer_pa)
     if hold.readings:
         rows = {row[0]: row for row in zip(*columns, strict=True)}
-        rows |= {row[0]: row for row in map(_row, hold.readings)}
+        rows |= {row[0]: row for row in map(_row, hold.readings) if not math.isnan(row[1])}  # a note has no pressure
         ordered = [rows[elapsed] for elapsed in sorted(rows)]
         columns = tuple(array("d", column) for column in zip(*ordered, strict=True))  # type: ignore[assignment]
     elapsed_s, pressure_pa, air_k, barometer_pa = columns
