@@ -1,0 +1,355 @@
+"""``commission feed`` and ``commission close``: acknowledged is stored, refused is untouched, carrying on is exact."""
+
+import contextlib
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from commission.bootstrap import open_logbook
+from commission.domain.entries import CautionsPrinted, HoldStarted
+from commission.domain.logged import Head
+from commission.domain.state import BuildState
+from tests.cli.running import SAMPLES, Ran, called, command, environment, one_line, ran
+
+HEAD = "# volume: 1.2 L +- 5 %\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
+ROWS = ["0,500.0,21.0", "60,499.9,21.0", "120,499.8,21.1", "180,499.7,21.0"]
+
+
+@pytest.fixture
+def logbook(tmp_path: Path) -> Path:
+    return tmp_path / "bench.logbook"
+
+
+def feed(logbook: Path, rows: list[str], *more: str, head: str = HEAD, build: str = "Desk loop") -> Ran:
+    return called("feed", "--build", build, *more, text=head + "".join(f"{row}\n" for row in rows), logbook=logbook)
+
+
+def head_of(logbook: Path) -> Head:
+    opened = open_logbook(logbook, read_only=True)
+    with contextlib.closing(opened.book):
+        return opened.book.head()
+
+
+def state_of(logbook: Path, build: str = "Desk loop") -> tuple[BuildState, list[float]]:
+    """Return the build and the times of its samples."""
+    opened = open_logbook(logbook, read_only=True)
+    with contextlib.closing(opened.book):
+        state = opened.book.build(opened.book.find_build(build))
+        return state, list(opened.book.log.samples(state.hold.series).elapsed_s)
+
+
+# --- a new hold ----------------------------------------------------------------------------------------------------
+
+
+def test_a_new_hold_opens_the_build_prints_the_cautions_and_counts_the_rows(logbook: Path) -> None:
+    fed = feed(logbook, ROWS, "--new")
+    assert (fed.status, fed.lines) == (0, [f"stored {n}" for n in (1, 2, 3, 4)])
+    cautions = [line for line in fed.err.splitlines() if line.startswith("caution: ")]
+    assert len(cautions) == 8
+    # 49.2 J at 0.5 bar in 1.2 L: ASME PCC-2-2008 Art. 5.1 App. II
+    assert "49.22 J" in cautions[0]
+    state, times = state_of(logbook)
+    assert times == [0.0, 60.0, 120.0, 180.0]
+    assert state.hold.running
+    assert state.hold.plan is not None
+    assert state.hold.plan.volume_m3 == pytest.approx(1.2e-3)
+    assert state.hold.plan.target_gauge_pa == pytest.approx(5e4)
+    opened = open_logbook(logbook, read_only=True)
+    with contextlib.closing(opened.book):
+        kinds = [type(entry.payload) for entry in opened.book.entries(state.build_id)]
+        assert kinds.index(CautionsPrinted) < kinds.index(HoldStarted)
+        assert opened.book.verify() == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "elapsed [s],gauge [bogus]\n0,500\n",
+        "elapsed [s],gauge\n0,500\n",
+        "elapsed [s],hue\n0,500\n",
+        "# volume: many\nelapsed [s],gauge [mbar]\n0,500.0\n",
+        HEAD,
+        HEAD + "0,abc,21\n",
+        HEAD + "0,NaN,21\n5,1e999,21\n",
+        HEAD + "0,0.5,21.0\n",
+        HEAD + "0,-20,21.0\n",
+        "elapsed [s],gauge [mbar]\n0,500.0\n",
+        "﻿".encode("utf-16").decode("latin-1"),
+    ],
+    ids=[
+        "nothing", "bad unit", "no unit", "unknown column", "bad volume", "no row", "bad row", "not finite",
+        "swapped unit", "vacuum", "no volume", "utf-16",
+    ],
+)  # fmt: skip
+def test_nothing_is_made_until_header_and_first_row_are_good(logbook: Path, text: str) -> None:
+    fed = called("feed", "--build", "Desk loop", "--new", text=text.encode("latin-1", "ignore"), logbook=logbook)
+    assert (fed.status, fed.out) == (2, "")
+    assert "Traceback" not in fed.err
+    if logbook.exists():
+        assert head_of(logbook) == Head(seq=0, digest="")
+
+
+def test_a_build_that_is_there_is_not_touched_by_a_bad_start(logbook: Path) -> None:
+    assert feed(logbook, ROWS, "--new", build="Other").status == 0
+    before = head_of(logbook)
+    for head, rows in ((HEAD, ["0,0.5,21.0"]), ("elapsed [s],gauge [mbar]\n", ["0,500.0"]), ("hue\n", ["1"])):
+        assert feed(logbook, rows, "--new", head=head).status == 2
+    assert head_of(logbook) == before
+
+
+def test_the_first_good_row_starts_the_hold(logbook: Path) -> None:
+    fed = feed(logbook, ["0,abc,21.0", *ROWS[1:]], "--new")
+    assert (fed.status, fed.lines) == (2, ["stored 1", "stored 2", "stored 3"])
+    assert 'refused: line 4, field "gauge"' in fed.err
+    assert state_of(logbook)[1] == [60.0, 120.0, 180.0]
+
+
+def test_new_refuses_where_a_hold_is_running(logbook: Path) -> None:
+    assert feed(logbook, ROWS, "--new").status == 0
+    before = head_of(logbook)
+    again = feed(logbook, ROWS, "--new")
+    assert again.status == 2
+    assert "leave out --new" in one_line(again.err)
+    assert head_of(logbook) == before
+
+
+def test_without_new_a_hold_must_be_running(logbook: Path) -> None:
+    missing = feed(logbook, ROWS)
+    assert missing.status == 2
+    assert "there is no logbook" in one_line(missing.err)
+    assert not logbook.exists()
+    assert feed(logbook, ROWS, "--new").status == 0
+    unknown = feed(logbook, ROWS, build="Nowhere")
+    assert 'there is no build "Nowhere"' in one_line(unknown.err)
+    assert called("close", "Desk loop", logbook=logbook).status == 3
+    closed = feed(logbook, ROWS)
+    assert closed.status == 2
+    assert "say --new" in one_line(closed.err)
+
+
+def test_the_length_of_the_hold_can_be_planned(logbook: Path) -> None:
+    assert feed(logbook, ROWS, "--new", "--hold", "2 min").status == 0
+    plan = state_of(logbook)[0].hold.plan
+    assert plan is not None
+    assert plan.hold_s == 120
+
+
+# --- carrying on ---------------------------------------------------------------------------------------------------
+
+
+def test_the_same_rows_again_are_not_stored_twice(logbook: Path) -> None:
+    assert feed(logbook, ROWS[:3], "--new").status == 0
+    again = feed(logbook, [*ROWS, "240,499.6,21.0"])
+    assert (again.status, again.lines) == (
+        0,
+        ["already stored 1", "already stored 2", "already stored 3", "stored 4", "stored 5"],
+    )
+    assert state_of(logbook)[1] == [0.0, 60.0, 120.0, 180.0, 240.0]
+
+
+def test_other_values_for_a_time_that_is_stored_are_refused(logbook: Path) -> None:
+    assert feed(logbook, ROWS, "--new").status == 0
+    before = head_of(logbook)
+    again = feed(logbook, ["0,480.0,21.0", "30,499.0,21.0", "200,499.6,21.0"])
+    assert (again.status, again.lines) == (2, ["stored 5"])
+    refused = [line for line in again.err.splitlines() if line.startswith("refused: ")]
+    assert len(refused) == 2
+    assert "other values are stored for that time" in refused[0]
+    assert "nothing is stored for that time" in refused[1]
+    assert head_of(logbook) == before
+
+
+def test_a_bad_row_is_refused_and_the_rest_goes_on(logbook: Path) -> None:
+    bad = ["60,abc,21.0", "70,499.9", "80,1'000.0,21.0", "90,2500.0,21.0", "5,499.9,21.0", "", "95,499.9,-400"]
+    fed = feed(logbook, [ROWS[0], *bad, ROWS[2]], "--new")
+    assert (fed.status, fed.lines) == (2, ["stored 1", "stored 2"])
+    refused = [line for line in fed.err.splitlines() if line.startswith("refused: ")]
+    assert [line.split()[2].rstrip(":,") for line in refused] == ["5", "6", "7", "8", "9", "11"]
+    assert state_of(logbook)[1] == [0.0, 120.0]
+
+
+def test_rows_without_a_time_are_stamped_on_arrival_and_move_on(logbook: Path) -> None:
+    head = HEAD.replace("elapsed [s],", "")
+    fed = feed(logbook, ["500.0,21.0", "499.9,21.0", "499.8,21.0"], "--new", head=head)
+    assert fed.status == 0
+    times = state_of(logbook)[1]
+    assert 0 <= times[0] < times[1] < times[2] < 30
+
+
+def test_time_of_day_is_placed_against_the_first_row_also_when_carried_on(logbook: Path) -> None:
+    head = HEAD.replace("elapsed [s]", "time")
+    rows = [f"2031-05-04T18:3{minute}:00+02:00,500.{9 - minute},21.0" for minute in range(5)]
+    assert feed(logbook, rows[:2], "--new", head=head).status == 0
+    again = feed(logbook, rows, head=head)
+    assert (again.status, again.lines[:3]) == (0, ["already stored 1", "already stored 2", "stored 3"])
+    assert state_of(logbook)[1] == [0.0, 60.0, 120.0, 180.0, 240.0]
+
+
+def test_gauge_and_absolute_pressure_are_not_mixed_in_one_hold(logbook: Path) -> None:
+    assert feed(logbook, ROWS, "--new").status == 0
+    before = head_of(logbook)
+    other = feed(logbook, ["200,150.0,21.0"], head="elapsed [s],absolute [kPa],air [degC]\n")
+    assert (other.status, other.out) == (2, "")
+    assert "gauge [mbar]" in one_line(other.err)
+    assert head_of(logbook) == before
+
+
+def test_a_last_line_that_may_be_torn_off_is_refused(logbook: Path) -> None:
+    torn = called("feed", "--build", "b", "--new", text=f"{HEAD}{ROWS[0]}\n60,499.9,2", logbook=logbook)
+    assert (torn.status, torn.lines) == (2, ["stored 1"])
+    assert "torn off" in torn.err
+    whole = called("feed", "--build", "b", text=f"{HEAD}{ROWS[0]}\n{ROWS[1]}", logbook=logbook)
+    assert (whole.status, whole.lines) == (0, ["already stored 1", "stored 2"])
+
+
+# --- the end of a hold ---------------------------------------------------------------------------------------------
+
+
+def test_close_judges_at_the_planned_end_and_says_so_with_its_status(logbook: Path) -> None:
+    rows = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(31)]
+    assert feed(logbook, rows, "--new", "--hold", "30 min").status == 0
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
+    held = state_of(logbook)[0].judged_hold
+    assert held is not None
+    assert held.verdict_entry is not None
+    assert (held.verdict_entry.ending, held.verdict_entry.samples) == ("at its planned end", 31)
+    again = called("close", "Desk loop", logbook=logbook)
+    assert again.status == 2
+    assert "no hold is running" in one_line(again.err)
+
+
+def test_closed_before_its_planned_end_a_hold_does_not_pass(logbook: Path) -> None:
+    rows = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(25)]
+    assert feed(logbook, rows, "--new", "--hold", "30 min").status == 0
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (3, "verdict: inconclusive")
+
+
+def test_a_gross_leak_may_be_closed_early(logbook: Path) -> None:
+    # the sample with four times the limit: its verdict is the physical truth of a simulation that knows no judge
+    text = (SAMPLES / "pinched-seal.csv").read_text(encoding="utf-8")
+    fed = called("feed", "--build", "Desk loop", "--new", "--hold", "60 min", text=text, logbook=logbook)
+    assert fed.status == 0
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (1, "verdict: fail")
+    held = state_of(logbook)[0].judged_hold
+    assert held is not None
+    assert held.verdict_entry is not None
+    assert held.verdict_entry.ending == "early, gross leak"
+
+
+# --- real processes ------------------------------------------------------------------------------------------------
+
+
+def start(logbook: Path, *more: str) -> subprocess.Popen[bytes]:
+    return subprocess.Popen(
+        command("feed", "--build", "Desk loop", *more),
+        env=environment(logbook),
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+
+
+def send(process: subprocess.Popen[bytes], text: str) -> None:
+    assert process.stdin is not None
+    process.stdin.write(text.encode())
+    process.stdin.flush()
+
+
+def answer(process: subprocess.Popen[bytes]) -> str:
+    assert process.stdout is not None
+    return process.stdout.readline().decode().strip()
+
+
+def test_each_row_is_acknowledged_while_the_pipe_stays_open(logbook: Path) -> None:
+    with start(logbook, "--new") as process:
+        send(process, HEAD)
+        for number, row in enumerate(ROWS, 1):
+            send(process, f"{row}\n")
+            assert answer(process) == f"stored {number}"
+        assert process.stdin is not None
+        process.stdin.close()
+        assert process.wait(30) == 0
+
+
+@pytest.mark.faults
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are POSIX")
+def test_a_kill_loses_no_row_that_was_acknowledged(logbook: Path) -> None:
+    sent, acknowledged = 0, 0
+    for life in range(6):
+        with start(logbook, *(["--new"] if life == 0 else [])) as process:
+            send(process, HEAD + "".join(f"{n},{500 - n / 100:.2f},21.0\n" for n in range(sent + 200)))
+            sent += 200
+            deadline = time.monotonic() + 0.05 * life
+            while True:
+                told = answer(process)
+                assert told, "the process ended by itself"
+                acknowledged = max(acknowledged, int(told.split()[-1]))
+                if acknowledged > 20 * (life + 1) and time.monotonic() > deadline:
+                    break
+            process.send_signal(signal.SIGKILL)
+        stored = state_of(logbook)[1]
+        assert len(stored) >= acknowledged
+        assert stored == [float(n) for n in range(len(stored))]
+    verified = ran("verify", logbook=logbook)
+    assert (verified.status, verified.lines[-1]) == (0, "verdict: sound")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are POSIX")
+def test_ctrl_c_ends_quietly_with_130_and_the_hold_goes_on(logbook: Path) -> None:
+    with start(logbook, "--new") as process:
+        send(process, f"{HEAD}{ROWS[0]}\n")
+        assert answer(process) == "stored 1"
+        process.send_signal(signal.SIGINT)
+        assert process.wait(30) == 130
+        assert process.stderr is not None
+        assert "Traceback" not in process.stderr.read().decode()
+    assert state_of(logbook)[0].hold.running
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes end otherwise there")
+def test_when_nobody_reads_the_answers_it_stops_with_141_and_what_is_stored_counts(logbook: Path) -> None:
+    with start(logbook, "--new") as process:
+        send(process, f"{HEAD}{ROWS[0]}\n")
+        assert answer(process) == "stored 1"
+        assert process.stdout is not None
+        process.stdout.close()
+        send(process, f"{ROWS[1]}\n")
+        assert process.wait(30) == 141
+        assert process.stderr is not None
+        assert "Traceback" not in process.stderr.read().decode()
+    assert state_of(logbook)[1] == [0.0, 60.0]
+
+
+def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path) -> None:
+    with start(logbook, "--new") as process:
+        send(process, f"{HEAD}{ROWS[0]}\n")
+        assert answer(process) == "stored 1"
+        second = ran("feed", "--build", "Desk loop", text=f"{HEAD}{ROWS[1]}\n", logbook=logbook)
+        assert (second.status, second.out) == (2, "")
+        assert f"process {process.pid}" in one_line(second.err)
+        assert "nothing was stored" in second.err
+        assert ran("close", "Desk loop", logbook=logbook).status == 2
+        shown = ran("show", "Desk loop", logbook=logbook)
+        assert (shown.status, "hold 1 readings: 0 typed, 1 fed" in shown.lines) == (0, True)
+        process.communicate(timeout=30)
+    assert state_of(logbook)[1] == [0.0]
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere")
+def test_a_folder_that_cannot_be_written_is_one_line(tmp_path: Path) -> None:
+    tmp_path.chmod(0o500)
+    try:
+        fed = feed(tmp_path / "x.logbook", ROWS, "--new")
+    finally:
+        tmp_path.chmod(0o700)
+    assert fed.status == 2
+    assert "cannot be made" in one_line(fed.err)

@@ -1,0 +1,161 @@
+"""``list``, ``show``, ``verify``, ``export``, ``import``: plain lines about the demo workshop."""
+
+import shutil
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import SAMPLES, called, one_line, ran
+
+BUNDLE = SAMPLES / "workshop.jsonl"
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo workshop's logbook; not to be written to."""
+    path = tmp_path_factory.mktemp("workshop") / "workshop.logbook"
+    done = called("import", str(BUNDLE), "--logbook", str(path))
+    assert (done.status, done.err) == (0, "")
+    return path
+
+
+def test_list_names_every_build_and_where_it_stands(workshop: Path) -> None:
+    shown = called("list", logbook=workshop)
+    assert shown.status == 0
+    assert shown.lines == [
+        "build: Travel box; opened: 2026-03-14 18:08 +0100; pressure hold: open",
+        "build: Window desk; opened: 2026-03-14 09:07 +0100; pressure hold: passed, attempt 2",
+    ]
+
+
+def test_an_empty_logbook_has_no_builds(tmp_path: Path) -> None:
+    path = tmp_path / "empty.logbook"
+    path.touch()
+    assert called("list", logbook=path).lines == ["builds: none yet"]
+
+
+def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
+    shown = called("show", "window DESK", logbook=workshop)
+    assert shown.status == 0
+    lines = shown.lines
+    assert all(": " in line for line in lines)
+    assert lines[0] == "build: Window desk"
+    assert sum(line.startswith("part: ") for line in lines) == 8
+    assert "volume: 1.2 L, standard uncertainty 15 mL, from: measured on air" in lines
+    assert "hold 1: fail, at its planned end, closed 2026-03-14 10:17 +0100" in lines
+    assert "hold 2: pass, at its planned end, closed 2026-03-14 12:03 +0100" in lines
+    finding = next(line for line in lines if line.startswith("finding: "))
+    assert "pinched" in finding
+    assert finding.endswith("proved by hold 2")
+    assert lines[-2] == "entries: 52"
+    assert lines[-1].startswith("chain head: 63 ")
+
+
+def test_show_warns_of_metals_that_corrode_each_other(workshop: Path) -> None:
+    warnings = [line for line in called("show", "Travel box", logbook=workshop).lines if line.startswith("warning: ")]
+    assert "Bare aluminium and copper" in warnings[0]
+    assert "4000 mbar, more than 5 times the test pressure" in warnings[1]
+
+
+def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> None:
+    entries = [
+        line for line in called("show", "Window desk", "--entries", logbook=workshop).lines if line.startswith("entry ")
+    ]
+    assert len(entries) == 52
+    withdrawn = [line for line in entries if "WITHDRAWN" in line]
+    assert len(withdrawn) == 1
+    assert "WITHDRAWN by entry 51" in withdrawn[0]
+    assert "599.0 mbar" in withdrawn[0]
+    assert all(" by Ilka: " in line for line in entries)
+
+
+def test_a_name_that_is_not_there_is_met_with_those_that_are(workshop: Path) -> None:
+    shown = called("show", "Shelf", logbook=workshop)
+    assert (shown.status, shown.out) == (2, "")
+    assert '"Travel box", "Window desk"' in one_line(shown.err)
+
+
+@pytest.mark.parametrize("arguments", [("list",), ("show", "x"), ("verify",), ("export", "-")])
+def test_looking_makes_no_logbook(arguments: tuple[str, ...], tmp_path: Path) -> None:
+    path = tmp_path / "none.logbook"
+    looked = called(*arguments, logbook=path)
+    assert (looked.status, looked.out) == (2, "")
+    assert "there is no logbook at" in one_line(looked.err)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("arguments", [("list",), ("verify",), ("close", "x"), ("feed", "--build", "x")])
+def test_a_file_that_is_no_logbook_is_refused_and_untouched(arguments: tuple[str, ...], tmp_path: Path) -> None:
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear Ilka\n" * 200, encoding="utf-8")
+    before = path.read_bytes(), path.stat().st_mtime_ns
+    refused = called(*arguments, logbook=path)
+    assert refused.status == 2
+    assert one_line(refused.err)
+    assert (path.read_bytes(), path.stat().st_mtime_ns) == before
+
+
+def test_verify_is_0_only_if_all_is_sound(workshop: Path, tmp_path: Path) -> None:
+    sound = called("verify", logbook=workshop)
+    assert (sound.status, sound.lines[-1]) == (0, "verdict: sound")
+    assert any(line.startswith("chain head: ") for line in sound.lines)
+    forged = tmp_path / "forged.logbook"
+    shutil.copy(workshop, forged)
+    connection = sqlite3.connect(forged)
+    triggers = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+    for name, _ in triggers:
+        connection.execute(f'DROP TRIGGER "{name}"')
+    connection.execute("UPDATE entry SET body = replace(body, 'pinched', 'perfect') WHERE body LIKE '%pinched%'")
+    for _, sql in triggers:
+        connection.execute(sql)
+    connection.commit()
+    connection.close()
+    unsound = called("verify", logbook=forged)
+    assert (unsound.status, unsound.lines[-1]) == (1, "verdict: NOT SOUND")
+    assert any(line.startswith("problem: entry 31: ") for line in unsound.lines)
+
+
+def test_out_and_in_again_it_is_the_same_record(workshop: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out.jsonl"
+    told = called("export", str(out), logbook=workshop)
+    assert told.status == 0
+    assert out.read_bytes() == BUNDLE.read_bytes()
+    assert called("export", "-", logbook=workshop).out.encode() == BUNDLE.read_bytes()
+    again = called("export", str(out), logbook=workshop)
+    assert again.status == 2
+    assert "is there already" in one_line(again.err)
+
+
+def test_an_import_over_a_logbook_or_of_half_a_file_leaves_nothing(workshop: Path, tmp_path: Path) -> None:
+    over = called("import", str(BUNDLE), logbook=workshop)
+    assert over.status == 2
+    assert one_line(over.err)
+    half = tmp_path / "half.jsonl"
+    half.write_bytes(BUNDLE.read_bytes()[:20_000])
+    target = tmp_path / "half.logbook"
+    assert called("import", str(half), logbook=target).status == 2
+    assert not target.exists()
+    missing = called("import", str(tmp_path / "missing.jsonl"), logbook=target)
+    assert missing.status == 2
+    assert one_line(missing.err)
+
+
+def test_hostile_names_and_notes_are_shown_spelled_out(tmp_path: Path) -> None:
+    path = tmp_path / "hostile.logbook"
+    name = "desk\x1b[2J\u202e [/] [@click=app.quit]x[/]"
+    text = "# volume: 1.2 L\nelapsed [s],gauge [mbar],note\n0,500.0,\x1b]52;c;eA==\x07\n"
+    fed = called("feed", "--build", name, "--new", text=text, logbook=path)
+    assert fed.lines == ["stored 1"]
+    for arguments in (("list",), ("show", name, "--entries")):
+        shown = called(*arguments, logbook=path)
+        assert shown.status == 0
+        assert "desk\\u001b[2J\\u202e [/] [@click=app.quit]x[/]" in shown.out
+        assert not set(shown.out) & {"\x1b", "\x07", "\u202e"}
+
+
+def test_the_logbook_is_named_by_option_before_or_after_the_command_or_by_the_environment(workshop: Path) -> None:
+    for arguments in (("--logbook", str(workshop), "list"), ("list", "--logbook", str(workshop))):
+        assert ran(*arguments).lines == ran("list", logbook=workshop).lines
+    other = ran("list", "--logbook", str(workshop), logbook=workshop.with_name("none"))
+    assert other.status == 0
