@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from commission.evaluate.drop_width import BLOCKS
 from commission.evaluate.hold_fit import REPEATABILITY_STEPS, HoldLine, ends_only, hold_line, viscous_time
 from commission.evaluate.hold_series import Columns, gas_temperature
 from commission.evaluate.hold_terms import TRACKING_K, Terms, half_width, terms
@@ -14,6 +15,12 @@ if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
     from commission.evaluate.hold_series import Flags, Floats
 
+PLAUSIBLE = 0.99
+"""Level at which a gas path is dropped because another fits better [1]."""
+UNFOLLOWED_K = 0.03
+"""Slow disagreement of thermometer and gas that no path explains [K]; common practice, no source."""
+MOST_WORTH = 10.0
+"""So many independent block means are believed at most when paths are compared [1]."""
 LAG_SHARES = (0.0, 0.1, 0.3, 0.6, 1.0)
 """Time constants that are tried, as shares of the longest believed one [1]."""
 
@@ -202,6 +209,14 @@ def _stated_pa(part: Part, per_k: float) -> float:
     return math.hypot(REPEATABILITY_STEPS * setup.gauge_step_pa, per_k * air if part.used.size > 2 else 0.0)
 
 
+def _steps_pa(part: Part, per_k: float) -> float:
+    """Return the steps of all three displays as one step of the compensated pressure."""
+    setup, seen = part.setup, part.seen
+    air = per_k * (setup.air_step_k or 0.0) if seen.air_known else 0.0
+    weather = (setup.barometer_step_pa or 0.0) if seen.barometer_readings >= 2 and not setup.absolute else 0.0
+    return math.sqrt(setup.gauge_step_pa**2 + air**2 + weather**2)
+
+
 def variants(part: Part) -> list[Variant]:
     """Fit the line once for each way in which the gas may have followed the air.
 
@@ -223,7 +238,7 @@ def variants(part: Part) -> list[Variant]:
     Notes
     -----
     The thermometer lies in the air, the gas trails it by an unknown time: every path from no lag to the longest
-    believed one is taken as possible.
+    believed one is taken as possible, except those that bend the readings far more than the best one does.
     """
     seen, setup = part.seen, part.setup
     judged = slice(part.begin, part.end)
@@ -235,7 +250,7 @@ def variants(part: Part) -> list[Variant]:
             part.viscous_s[part.used],
             pressure[judged][part.used],
             span_s=part.viscous_span_s,
-            step_pa=setup.gauge_step_pa,
+            step_pa=_steps_pa(part, float(pressure[part.begin] / inside[0])),
             scatter_pa=seen.scatter_pa,
             stated_pa=_stated_pa(part, float(pressure[part.begin] / inside[0])),
             to_gauge=(float(inside[0]) / setup.reference_k, float(seen.barometer_pa[part.begin])),
@@ -249,7 +264,24 @@ def variants(part: Part) -> list[Variant]:
             change_k=float(inside[0] - inside[-1]),
         )
         found.append(Variant(lag_s=lag, gas_k=gas, compensated_pa=pressure, line=line, parts=parts))
-    return found
+    return _plausible(found, setup)
+
+
+def _plausible(found: list[Variant], setup: HoldSetup) -> list[Variant]:
+    """Drop the gas paths that fit far worse than the best, where there are readings enough to tell."""
+    from scipy.special import fdtri
+
+    best = min((one.line for one in found), key=lambda line: line.rest_pa)
+    if best.points < BLOCKS or len(found) == 1:
+        return found
+    per_k = best.start_pa / setup.reference_k
+    least = math.hypot(
+        setup.gauge_step_pa / math.sqrt(12), per_k * (setup.air_step_k or 0.0) / math.sqrt(12), per_k * UNFOLLOWED_K
+    )
+    count = min(best.dof + 2.0, float(best.points), MOST_WORTH)
+    margin = float(fdtri(1, count - 3, PLAUSIBLE)) / count if count > 3.5 else math.inf
+    most = best.rest_pa**2 + margin * max(best.rest_pa, least) ** 2
+    return [one for one in found if one.line.rest_pa**2 <= most]
 
 
 def rate(drop_pa: float, line: HoldLine, setup: HoldSetup) -> float:
@@ -289,12 +321,12 @@ def best_variant(fitted: list[Variant]) -> Variant:
     Parameters
     ----------
     fitted
-        The variants, the one without lag first.
+        The variants, in order of their lag.
 
     Returns
     -------
     Variant
-        The one with the least scatter about its line if that is 5 % less than without lag, else the one without lag.
+        The one with the least scatter about its line if that is 5 % less than with the shortest lag, else that one.
 
     Raises
     ------

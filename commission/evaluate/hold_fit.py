@@ -40,9 +40,11 @@ class HoldLine:
     air_factor: float
     """Root of the sum of squared weights of the points in the drop, over that of two readings [1]."""
     steps_dominate: bool
-    """Whether the readings scatter less than half a step, so that rounding rules."""
+    """Whether the readings scatter less than half a step of the displays together, so that rounding rules."""
     rest_pa: float
-    """Standard deviation of the points about the line; 0 for two points [Pa]."""
+    """Standard deviation of the points or block means about the line; 0 for two points [Pa]."""
+    points: int
+    """How many points or block means were fitted [1]."""
 
 
 def viscous_time(elapsed_s: Floats, absolute_pa: Floats, barometer_pa: Floats, least_gauge_pa: float) -> Floats:
@@ -179,7 +181,7 @@ def hold_line(
     span_s
         Viscous time of the whole judged part [s].
     step_pa
-        One step of the display [Pa].
+        Steps of the displays together; scatter below half of this is rounding [Pa].
     scatter_pa
         Standard deviation of the readings inside a point [Pa].
     stated_pa
@@ -213,13 +215,14 @@ def hold_line(
     import numpy as np
 
     times, values = viscous_s, compensated_pa
-    rest = fit_line(times, values).residual_sd if times.size >= 3 else 0.0
+    rest = fine = fit_line(times, values).residual_sd if times.size >= 3 else 0.0
     if times.size >= FEWEST_FOR_BLOCKS:
         times, values = block_means(times, BLOCKS), block_means(values, BLOCKS)
+        rest = fit_line(times, values).residual_sd
     off = times - times.mean()
     sxx = float(off @ off)
     slope = float(off @ (values - values.mean())) / sxx
-    steps_dominate = math.hypot(scatter_pa, rest) < step_pa / 2
+    steps_dominate = math.hypot(scatter_pa, fine) < step_pa / 2
     if times.size < FEW:
         error, dof = _few_errors(times, values, stated_pa, sxx)
     else:
@@ -241,4 +244,5 @@ def hold_line(
         air_factor=math.sqrt(float(weights @ weights) / 2),
         steps_dominate=steps_dominate,
         rest_pa=rest,
+        points=times.size,
     )

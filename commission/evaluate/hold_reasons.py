@@ -9,7 +9,9 @@ from commission.domain.verdict import Outcome
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_bounds import Band, Part, Variant
+    from commission.evaluate.hold_fit import HoldLine
     from commission.evaluate.hold_settled import Settled
+    from commission.evaluate.hold_terms import Terms
 
 MOST_REASONS = 6
 """So many reasons are given at most [1]."""
@@ -49,13 +51,15 @@ def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
     )
 
 
-def shares(one: Variant, spread_pa: float) -> list[tuple[float, str, str]]:
+def shares(line: HoldLine, parts: Terms, spread_pa: float) -> list[tuple[float, str, str]]:
     """Rank what makes the bounds wide.
 
     Parameters
     ----------
-    one
-        A variant with its terms [Pa].
+    line
+        The line of the hold [Pa].
+    parts
+        Its terms [Pa].
     spread_pa
         Half of the spread between the gas paths [Pa].
 
@@ -69,7 +73,6 @@ def shares(one: Variant, spread_pa: float) -> list[tuple[float, str, str]]:
     ValueError
         Never.
     """
-    line, parts = one.line, one.parts
     z = 1.645
     ranked = [
         (z * parts.resolution_pa, "gauge_steps", "the steps of the gauge; a finer gauge helps"),
@@ -98,13 +101,15 @@ def shares(one: Variant, spread_pa: float) -> list[tuple[float, str, str]]:
     return sorted(ranked, reverse=True)
 
 
-def governing(one: Variant, spread_pa: float) -> Phrase:
+def governing(line: HoldLine, parts: Terms, spread_pa: float) -> Phrase:
     """Name the largest term.
 
     Parameters
     ----------
-    one
-        A variant with its terms [Pa].
+    line
+        The line of the hold [Pa].
+    parts
+        Its terms [Pa].
     spread_pa
         Half of the spread between the gas paths [Pa].
 
@@ -118,7 +123,7 @@ def governing(one: Variant, spread_pa: float) -> Phrase:
     ValueError
         Never.
     """
-    size, code, words = shares(one, spread_pa)[0]
+    size, code, words = shares(line, parts, spread_pa)[0]
     return Phrase(
         f"governed_by_{code}",
         "What widens the bounds most is " + words.replace(";", " (± {0});", 1) + ".",
@@ -159,7 +164,7 @@ def remarks(part: Part, fitted: list[Variant]) -> list[Phrase]:
                 "The air changed by {0}, which alone moves the pressure by {1}; this is taken out.",
                 (
                     Amount(Quantity.TEMPERATURE_DIFFERENCE, float(gas[-1] - gas[0])),
-                    Amount(Quantity.PRESSURE_DIFFERENCE, -moved),
+                    Amount(Quantity.PRESSURE_DIFFERENCE, 0.0 - moved),
                 ),
             )
         )
@@ -306,7 +311,7 @@ def all_reasons(settled: Settled, why: Phrase, outcome: Outcome, needed_s: float
         said.append(Phrase("longer_hold_does_not_decide", "No hold within two days would decide at this rate."))
     if outcome is not Outcome.INVALID:
         drops = [one.line.drop_pa for one in fitted]
-        said.append(governing(fitted[0], (max(drops) - min(drops)) / 2))
+        said.append(governing(fitted[0].line, fitted[0].parts, (max(drops) - min(drops)) / 2))
     if settled.settling is not None and settled.over:
         said.append(
             Phrase(

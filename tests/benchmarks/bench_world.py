@@ -76,7 +76,8 @@ def _room(rng: np.random.Generator, times: Floats, runs: int, swing_k: float, ho
         period = np.where(rng.random(runs) < 0.5, period, 86400.0)
     cycle = np.sin(2 * np.pi * (at / period + rng.random(runs)))
     pace = rng.uniform(0.2, 2.0, runs) * hold_s
-    drift = np.where(rng.random(runs) < 0.5, at / hold_s, 1 - np.exp(-(at - times[0]) / pace)) * rng.choice([-1, 1], runs)
+    one_way = np.where(rng.random(runs) < 0.5, at / hold_s, 1 - np.exp(-(at - times[0]) / pace))
+    drift = one_way * rng.choice([-1, 1], runs)
     share = rng.random(runs)
     path = share * drift + (1 - share) * cycle * rng.random(runs)
     inside = path[times >= -1800.0]
@@ -141,7 +142,8 @@ def _noise(rng: np.random.Generator, cell: Cell, times: Floats, runs: int) -> Fl
         return max(0.3 * cell.step_pa, 2.0) * white
     slow = _wander(rng, times, runs, 1.0, 20.0)
     kind = rng.integers(0, 4, runs)
-    return cell.step_pa * np.select([kind == 0, kind == 1, kind == 2], [0.02 * white, 0.4 * white, 1.0 * white], 0.5 * slow)
+    kinds = [kind == 0, kind == 1, kind == 2]
+    return cell.step_pa * np.select(kinds, [0.02 * white, 0.4 * white, 1.0 * white], 0.5 * slow)
 
 
 def holds(cell: Cell, runs: int, seed: list[int]) -> list[Hold]:

@@ -56,7 +56,8 @@ class Tally:
         return (
             f"{100 * self.covered / max(self.bounded, 1):6.1f} {100 * self.above / max(self.bounded, 1):6.1f}  "
             + " ".join(share)
-            + f"  {100 * self.capable / self.runs:6.1f} {100 * self.undecided_capable / max(self.capable, 1):6.1f}  {fixed}"
+            + f"  {100 * self.capable / self.runs:6.1f} "
+            + f"{100 * self.undecided_capable / max(self.capable, 1):6.1f}  {fixed}"
         )
 
 
