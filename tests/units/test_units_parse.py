@@ -44,6 +44,7 @@ ACCEPTED: list[tuple[str, Quantity, float]] = [
     ("1.013 bara", A, 101_300.0),
     ("1013.25 hPa", A, 101_325.0),
     ("1013,25 mbar", A, 101_325.0),
+    ("1013,250 Pa", A, 1_013.25),  # four digits before a comma are no group
     ("760 mmHg", A, 101_325.02),
     ("29.92 inHg", A, 101_320.76),
     ('29.92 "Hg', A, 101_320.76),
