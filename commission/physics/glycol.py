@@ -98,8 +98,8 @@ def density(glycol: Glycol, mass_fraction: float, temperature_k: float) -> float
 
     Notes
     -----
-    Pure glycol and water. Products hold inhibitors and dye: another published set, for inhibited fluids, lies 0.4 to
-    0.8 % higher, so a maker's density is better. At fractions near 0 the mixture's fit leaves water's by up to
+    Pure glycol and water. Products hold inhibitors and dye: another published set, for inhibited fluids, lies up to
+    0.9 % higher, so a maker's density is better. At fractions near 0 the mixture's fit leaves water's by up to
     0.9 kg/m3.
 
     Source: Melinder, IIF-IIR 2010, coefficients read from CoolProp's data for MEG and MPG.
@@ -235,7 +235,7 @@ def freezing_point(glycol: Glycol, mass_fraction: float) -> float:
     within(0.0, HIGHEST_FRACTION, mass_fraction=mass_fraction)
     if mass_fraction == 0:
         return ICE_POINT_K
-    return _horner(_FREEZING[glycol], mass_fraction - _BASE[glycol][1])
+    return min(ICE_POINT_K, _horner(_FREEZING[glycol], mass_fraction - _BASE[glycol][1]))
 
 
 def _check(glycol: Glycol, mass_fraction: float, temperature_k: float) -> None:

@@ -31,6 +31,9 @@ _PURE = {
     Glycol.PROPYLENE: (1.0923, 0.26106, 626.0, 0.20459, 76.09442),
 }
 
+HYDROMETER_KG_M3 = 1.0
+"""How far below water's density a hydrometer may read and still mean water [kg/m3]; common practice, no source."""
+
 
 def fraction_for_freezing(glycol: Glycol, freezing_k: float) -> float:
     """Return the mass fraction that freezes at a given temperature.
@@ -78,7 +81,7 @@ def fraction_for_density(glycol: Glycol, density_kg_m3: float, temperature_k: fl
     glycol
         Which glycol [word].
     density_kg_m3
-        Density, from that of water to that of a mass fraction of 0.60 [kg/m3].
+        Density, from 1 below that of water to that of a mass fraction of 0.60 [kg/m3].
     temperature_k
         Temperature of the liquid, 273.15 to 373.15 [K].
 
@@ -95,8 +98,8 @@ def fraction_for_density(glycol: Glycol, density_kg_m3: float, temperature_k: fl
     Notes
     -----
     Inverse of ``density``, found by halving. The glycol must be known: the same density means half as much again of
-    propylene as of ethylene glycol. 1 kg/m3 is about 0.0075 of ethylene and 0.011 of propylene glycol. A density
-    between water's and that of the thinnest fitted mixture counts as water.
+    propylene as of ethylene glycol. 1 kg/m3 is about 0.0075 of ethylene and 0.011 of propylene glycol. A density up to
+    water's, or to that of the thinnest fitted mixture, counts as water.
 
     Source: as ``fraction_for_freezing``.
 
@@ -111,7 +114,7 @@ def fraction_for_density(glycol: Glycol, density_kg_m3: float, temperature_k: fl
     plain = mixture.density(glycol, 0.0, temperature_k)
     thinnest = mixture.density(glycol, 1e-9, temperature_k)
     densest = mixture.density(glycol, HIGHEST_FRACTION, temperature_k)
-    within(min(plain, thinnest), densest, density_kg_m3=density_kg_m3)
+    within(min(plain, thinnest) - HYDROMETER_KG_M3, densest, density_kg_m3=density_kg_m3)
     if density_kg_m3 <= max(plain, thinnest):
         return 0.0
     return _halve(lambda x: mixture.density(glycol, x, temperature_k) - density_kg_m3, 1e-9, HIGHEST_FRACTION)
