@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
+from array import array
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
+from commission.domain.hold import HoldSeries
 from commission.evaluate.drop_width import block_means
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from commission.domain.hold import HoldSeries, HoldSetup
+    from commission.domain.hold import HoldSetup
 
     Floats = NDArray[np.float64]
     Flags = NDArray[np.bool_]
@@ -78,6 +81,42 @@ class Columns:
     def air_sparse(self) -> bool:
         """Whether the air was read so seldom that only the gauge readings beside it can be compensated."""
         return self.air_known and self.air_gap_s > SPARSE_AIR_S
+
+
+def as_arrays(series: HoldSeries) -> HoldSeries:
+    """Return the same readings with columns that are converted once and for all.
+
+    Parameters
+    ----------
+    series
+        The readings; lists, array('d') or numpy arrays [SI].
+
+    Returns
+    -------
+    HoldSeries
+        The readings in numpy arrays [SI].
+
+    Raises
+    ------
+    TypeError
+        If a column holds something other than numbers.
+
+    Notes
+    -----
+    A list goes through array('d'), which is twice as fast as numpy's own conversion.
+    """
+    import numpy as np
+
+    def convert(column: Sequence[float]) -> Sequence[float]:
+        packed = array("d", column) if isinstance(column, list | tuple) else column
+        return cast("Sequence[float]", np.asarray(packed, dtype=np.float64))
+
+    return HoldSeries(
+        elapsed_s=convert(series.elapsed_s),
+        pressure_pa=convert(series.pressure_pa),
+        air_k=convert(series.air_k),
+        barometer_pa=convert(series.barometer_pa),
+    )
 
 
 def _filled(times: Floats, values: Floats, default: float) -> tuple[Floats, Flags]:

@@ -246,18 +246,27 @@ def _still(seen: Columns, moves: list[float], step_pa: float) -> bool:
 
 def _follow(seen: Columns, expected: Floats, step_pa: float) -> float:
     """Return the upper bound of the slope of gauge on expected movement; infinite where that moved too little."""
-    import numpy as np
-
-    since = (seen.elapsed_s - seen.first_s) / seen.span_s
-    design = np.column_stack([np.ones(since.size), since, since**2])
-    movement = expected - design @ np.linalg.lstsq(design, expected, rcond=None)[0]
-    gauge = seen.gauge_pa - design @ np.linalg.lstsq(design, seen.gauge_pa, rcond=None)[0]
+    movement, gauge = _unbent(seen, expected), _unbent(seen, seen.gauge_pa)
     power = float(movement @ movement)
-    size = math.sqrt(power / since.size)
+    size = math.sqrt(power / movement.size)
     if size < max(step_pa, 10.0):
         return math.inf
     slope = float(movement @ gauge) / power
     rest = gauge - slope * movement
-    count = effective_count(since.size, min(corrected_lag1(lag1(rest), since.size), 0.99), least=5.0)
-    noise = math.hypot(math.sqrt(float(rest @ rest) / since.size), step_pa / math.sqrt(12))
+    count = effective_count(movement.size, min(corrected_lag1(lag1(rest), movement.size), 0.99), least=5.0)
+    noise = math.hypot(math.sqrt(float(rest @ rest) / movement.size), step_pa / math.sqrt(12))
     return slope + 3.1 * noise / (size * math.sqrt(count - 4)) if count > 4 else math.inf
+
+
+def _unbent(seen: Columns, values: Floats) -> Floats:
+    """Return values without their best parabola in time."""
+    since = (seen.elapsed_s - seen.first_s) / seen.span_s
+    since = since - since.mean()
+    square = since * since
+    square = square - square.mean() - since * float(since @ square) / float(since @ since)
+    rest: Floats = values - values.mean()
+    for shape in (since, square):
+        power = float(shape @ shape)
+        if power > 0:
+            rest = rest - shape * (float(shape @ rest) / power)
+    return rest

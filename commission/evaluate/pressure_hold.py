@@ -14,7 +14,7 @@ from commission.evaluate.hold_bounds import Band, band, best_variant, rate, smal
 from commission.evaluate.hold_jumps import find_jump
 from commission.evaluate.hold_needed import needed_s
 from commission.evaluate.hold_picture import picture
-from commission.evaluate.hold_series import Columns, columns
+from commission.evaluate.hold_series import Columns, as_arrays, columns
 from commission.evaluate.hold_settled import Settled, is_gross, settle
 from commission.evaluate.hold_terms import half_width
 from commission.evaluate.plain_rules import plain_rules
@@ -108,6 +108,7 @@ def evaluate_pressure_hold(
     """
     if look < 1 or not (setup.volume_m3 > 0 and setup.limit_pa_m3_s > 0 and setup.gauge_step_pa > 0):
         raise ValueError("look must be 1 or more; volume, limit and gauge step must be above 0")
+    series = as_arrays(series)
     refused = hold_validity.refuse_readings(series)
     if refused is not None:
         early = running and refused.code == "too_few_readings"

@@ -60,24 +60,23 @@ class _Trial:
     rest: Floats
 
 
-def _try(times: Floats, viscous: Floats, values: Floats, shape: Floats, tau: float) -> _Trial:
+def _try(viscous: Floats, values: Floats, shape: Floats, tau: float) -> _Trial:
     """Fit level, slope and one settling by least squares."""
-    import numpy as np
-
-    design = np.column_stack([viscous - viscous.mean(), shape - shape.mean()])
-    centred = values - values.mean()
-    inverse = np.linalg.pinv(design.T @ design)
-    slope, amplitude = (inverse @ (design.T @ centred)).tolist()
-    rest = centred - design @ np.array([slope, amplitude])
+    off, bend, centred = viscous - viscous.mean(), shape - shape.mean(), values - values.mean()
+    xx, xe, ee = float(off @ off), float(off @ bend), float(bend @ bend)
+    # a settling far shorter than a block leaves nothing to fit
+    free = max(xx * ee - xe * xe, 1e-12 * xx * max(ee, 1e-12))
+    xy, ey = float(off @ centred), float(bend @ centred)
+    slope, amplitude = (ee * xy - xe * ey) / free, (xx * ey - xe * xy) / free
+    rest = centred - slope * off - amplitude * bend
     ssr = float(rest @ rest)
-    off = design[:, 0]
-    bent = amplitude * (design[:, 1] - off * float(off @ design[:, 1]) / float(off @ off))
-    variance = ssr / max(times.size - 4, 1)
+    bent = amplitude * (bend - off * xe / xx)
+    variance = ssr / max(viscous.size - 4, 1)
     return _Trial(
         tau=tau,
         amplitude=amplitude,
         slope=slope,
-        s_slope=math.sqrt(max(variance * float(inverse[0, 0]), 0.0)),
+        s_slope=math.sqrt(variance * ee / free),
         ssr=ssr,
         bend=float(bent.max() - bent.min()),
         rest=rest,
@@ -91,9 +90,9 @@ def _trials(elapsed: Floats, viscous: Floats, values: Floats) -> list[_Trial]:
     blocks = min(elapsed.size, SETTLING_BLOCKS)
     since = elapsed - elapsed[0]
     whole = float(since[-1])
-    times, slow, level = (block_means(column, blocks) for column in (since, viscous, values))
+    slow, level = block_means(viscous, blocks), block_means(values, blocks)
     taus: NDArray[np.float64] = np.geomspace(whole / 100, whole / 2, TIME_CONSTANTS)
-    return [_try(times, slow, level, block_means(np.exp(-since / tau), blocks), tau) for tau in taus.tolist()]
+    return [_try(slow, level, block_means(np.exp(-since / tau), blocks), tau) for tau in taus.tolist()]
 
 
 def _straight(viscous: Floats, values: Floats) -> tuple[float, float]:
@@ -131,7 +130,7 @@ def find_settling(
 
     Raises
     ------
-    numpy.linalg.LinAlgError
+    ValueError
         If a value is not finite.
 
     Notes
