@@ -37,7 +37,7 @@ def export_bundle(log: SqliteLog) -> Iterator[str]:
     """Yield the lines of a bundle, each with its line feed, as the log stood when the first one was asked for."""
     head = log.head()
     with faults.reading():
-        ends = _series_ends(log.connection) if head.seq else {}
+        ends = _series_ends(log.connection) if log.has_tables() else {}
         yield canonical(HEADER) + "\n"
         for first in range(1, head.seq + 1, PAGE):
             # whole pages: a row left half read would make other windows wait

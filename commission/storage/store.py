@@ -78,7 +78,7 @@ class SqliteLog:
         return found[0] if found else None
 
     def _select(self, where: str, *values: str | int) -> list[Logged]:
-        if not self._has_tables():
+        if not self.has_tables():
             return []
         with faults.reading():
             rows = self.connection.execute(f"{_SELECT} {where} ORDER BY seq", values).fetchall()
@@ -100,28 +100,28 @@ class SqliteLog:
 
     def samples(self, series: str) -> SampleColumns:
         """Return the samples of a series as columns."""
-        if not self._has_tables():
+        if not self.has_tables():
             return SampleColumns(elapsed_s=(), pressure_pa=(), air_k=(), barometer_pa=())
         with faults.reading():
             return samples.columns(self.connection, series)
 
     def last_sample(self, series: str) -> Sample | None:
         """Return the last sample of a series, or None."""
-        if not self._has_tables():
+        if not self.has_tables():
             return None
         with faults.reading():
             return samples.last(self.connection, series)
 
     def seal(self, series: str) -> Seal:
         """Return the count and the digest of a series as it stands."""
-        if not self._has_tables():
+        if not self.has_tables():
             return Seal(count=0, digest="")
         with faults.reading():
             return samples.seal(self.connection, series)
 
     def head(self) -> Head:
         """Return the end of the chain."""
-        if not self._has_tables():
+        if not self.has_tables():
             return Head(seq=0, digest="")
         with faults.reading():
             return _head(self.connection)
@@ -212,7 +212,7 @@ class SqliteLog:
         what, cure = faults.disk_words(error)
         self._disconnect()
         try:
-            there = look(self.connection) if self._has_tables() else ""
+            there = look(self.connection) if self.has_tables() else ""
         except faults.FAULTS as second:
             self._disconnect()
             return NotConfirmed(
@@ -253,7 +253,7 @@ class SqliteLog:
             self._connection.close()
             self._connection = None
 
-    def _has_tables(self) -> bool:
+    def has_tables(self) -> bool:
         """Return whether the file has been written to at all; a new one stays empty until the first entry."""
         if self._version == 0:
             with faults.reading():
@@ -261,7 +261,7 @@ class SqliteLog:
         return self._version > 0
 
     def _make_tables(self, connection: sqlite3.Connection) -> None:
-        if not self._has_tables():
+        if not self.has_tables():
             bring_up_to_date(connection)
             self._version = SCHEMA_VERSION
             only_add(connection)
