@@ -86,6 +86,8 @@ def show(
     chosen = find_unit(unit or _usual(si, quantity), quantity)
     factor, zero = scale(chosen)
     value = (si - zero) / factor
+    if math.isinf(value):
+        return "unbounded"
     if resolution is not None:
         number = _fixed(value, _decimals(resolution / factor))
     else:

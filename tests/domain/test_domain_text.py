@@ -2,7 +2,7 @@
 
 import unicodedata
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.domain.text import clean, clip
@@ -10,16 +10,19 @@ from commission.domain.text import clean, clip
 HIDDEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_no_hidden_character_is_left(text: str) -> None:
     assert not {unicodedata.category(c) for c in clean(text)} & HIDDEN
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_cleaning_again_changes_nothing(text: str) -> None:
     assert clean(clean(text)) == clean(text)
 
 
+@settings(deadline=None)
 @given(st.text(st.characters(exclude_categories=list(HIDDEN))))  # type: ignore[arg-type]
 def test_plain_text_is_left_alone(text: str) -> None:
     assert clean(text) == text
@@ -31,6 +34,7 @@ def test_escape_sequences_are_spelled_out() -> None:
     assert clean("\U000e0001") == "\\U000e0001"
 
 
+@settings(deadline=None)
 @given(st.text(min_size=0, max_size=300))
 def test_a_clipped_text_is_short_and_clean(text: str) -> None:
     assert len(clip(text)) <= 43

@@ -201,6 +201,7 @@ def test_a_line_of_blanks_is_no_trap() -> None:
 PLAIN_NUMBER = st.decimals(-50, 900, places=2).map(str) | st.integers(0, 900).map(str)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(PLAIN_NUMBER, st.just("") | st.decimals(-20, 60, places=1).map(str)), min_size=1, max_size=5))
 def test_a_row_taken_apart_in_one_go_gives_what_its_cells_give(rows: list[tuple[str, str]]) -> None:
     """A quoted cell sends a row the careful way; both ways must agree to the last bit."""

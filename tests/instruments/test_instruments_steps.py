@@ -7,7 +7,7 @@ import itertools
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.instruments.steps import step_of
@@ -44,6 +44,7 @@ def test_many_readings_show_a_step_that_no_digit_shows() -> None:
     assert step_of(values, 3) == pytest.approx(0.6894757, abs=0.002)
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(0, 5000), min_size=1, max_size=60), st.sampled_from([1, 2, 5]), st.integers(0, 3))
 def test_every_reading_is_a_whole_number_of_steps_or_near_a_finer_one(
     ticks: list[int], tick: int, decimals: int
