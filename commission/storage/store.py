@@ -148,10 +148,10 @@ class SqliteLog:
 
         def look(connection: sqlite3.Connection) -> str:
             found = _find(connection, draft.uid)
-            return "" if found is None else f"entry {found[0]}"
+            return "" if found is None else f"entry {found[0]} stands"
 
         with self._writing(look) as connection:
-            return _append(connection, draft)
+            return append_inside(connection, draft)
 
     def add_samples(self, series: str, rows: list[Sample]) -> int:
         """Store samples at the end of a series in one durable transaction and return how many it now holds."""
@@ -161,7 +161,7 @@ class SqliteLog:
         def look(connection: sqlite3.Connection) -> str:
             now = samples.count(connection, series)
             stored = 0 if before is None else now - before
-            return f"{stored} samples more" if stored else ""
+            return f"{stored} more samples stand" if stored else ""
 
         with self._writing(look) as connection:
             before = samples.count(connection, series)
@@ -221,7 +221,7 @@ class SqliteLog:
             )
         if there:
             return NotConfirmed(
-                f"{what}, but {there} stands in the logbook: do not type it again; {cure}, then look whether it "
+                f"{what}, but {there} in the logbook: do not type that again; {cure}, then look whether it "
                 "is still there"
             )
         return faults.refused(error)  # type: ignore[return-value]
@@ -279,7 +279,7 @@ def _head(connection: sqlite3.Connection) -> Head:
     return Head(seq=0, digest="") if found is None else Head(seq=found[0], digest=found[1])
 
 
-def _append(connection: sqlite3.Connection, draft: Draft) -> Logged:
+def append_inside(connection: sqlite3.Connection, draft: Draft) -> Logged:
     """Put a draft at the end of the chain, inside the caller's transaction, or find it where it already is."""
     payload = stored_form(draft.payload)
     if (found := _find(connection, draft.uid)) is not None:

@@ -1,0 +1,140 @@
+"""What runs in processes of its own, to be killed, starved or stripped of its rights.
+
+A fork server starts them: it imports everything once and never opens a logbook itself, so that each child begins
+within milliseconds and inherits no open database.
+"""
+
+import multiprocessing
+import os
+import signal
+import sqlite3
+import sys
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.context import BaseContext
+from multiprocessing.process import BaseProcess
+from pathlib import Path
+from typing import Any
+
+from commission.domain.entries import NoteAdded
+from commission.domain.errors import CommissionError
+from commission.domain.logged import Draft
+from commission.storage import connection as connections
+from commission.storage.opening import open_log
+from tests.storage.making import MARK, stream
+
+PRELOAD = ["commission.storage.exchange", "sqlite_utils", "tests.faults.children"]
+
+
+def context() -> BaseContext:
+    """Return how processes are started here."""
+    if sys.platform == "win32":
+        return multiprocessing.get_context("spawn")
+    found = multiprocessing.get_context("forkserver")
+    found.set_forkserver_preload(PRELOAD)
+    return found
+
+
+def start(work: Callable[..., None], *args: Any) -> tuple[BaseProcess, Connection]:
+    """Start a child and return it with the end of a pipe on which it talks."""
+    ours, theirs = context().Pipe()
+    process = context().Process(target=work, args=(theirs, *args), daemon=True)  # type: ignore[attr-defined]
+    process.start()
+    theirs.close()
+    return process, ours
+
+
+def numbered(name: str, number: int) -> Draft:
+    """Return a draft that is the same each time it is made."""
+    return Draft(
+        uid=f"{name}-{number}", build="b1", operator="", mark=MARK, payload=NoteAdded(text=f"{name} note {number}")
+    )
+
+
+def write_until_killed(pipe: Connection, path: Path, name: str) -> None:
+    """Append entries and samples and acknowledge each only after it was stored."""
+    log = open_log(path, holder=name)
+    assert log.read_only_because == "", log.read_only_because
+    held = len(log.samples("s").elapsed_s)
+    for number in range(1_000_000):
+        entry = log.append(numbered(name, number))
+        pipe.send_bytes(b"entry %d" % entry.seq)
+        if number % 3 == 2:
+            held = log.add_samples("s", stream(4, first=held))
+            pipe.send_bytes(b"samples %d" % held)
+
+
+def hold_the_lock(pipe: Connection, path: Path) -> None:
+    """Open for writing and wait to be told, or killed."""
+    log = open_log(path, holder="commission 9.9")
+    pipe.send(log.read_only_because)
+    pipe.recv()
+    log.close()
+
+
+def append_many(pipe: Connection, path: Path, name: str, count: int) -> None:
+    """Append through the store's own functions, without the writer's lock, as a second program would."""
+    from commission.storage import store
+
+    made = connections.connect_for_writing(path)
+    connections.only_add(made)
+    for number in range(count):
+        made.execute("BEGIN IMMEDIATE")
+        store.append_inside(made, numbered(name, number))
+        made.execute("COMMIT")
+    made.close()
+    pipe.send("done")
+
+
+def starve(pipe: Connection, path: Path, limit: int) -> None:
+    """Append until files may grow no further, say what was said, then go on without the limit."""
+    import resource
+
+    log = open_log(path, holder="starved")
+    log.append(numbered("before", 0))
+    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (limit, resource.RLIM_INFINITY))
+    number, said = 0, ""
+    while not said and number < 10_000:
+        try:
+            log.append(numbered("starved", number))
+            number += 1
+        except CommissionError as error:
+            said = f"{type(error).__name__}: {error}"
+    resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+    again = log.append(numbered("starved", number))
+    pipe.send((number, said, again.seq, log.verify()))
+    log.close()
+
+
+def open_as_nobody(pipe: Connection, path: Path) -> None:
+    """Open a logbook without any rights but those of other users."""
+    import sqlite_utils  # noqa: F401 - cannot be read any more afterwards
+
+    os.setgroups([])
+    os.setgid(65534)
+    os.setuid(65534)
+    try:
+        log = open_log(path, holder="nobody")
+    except CommissionError as error:
+        pipe.send((type(error).__name__, str(error), 0, ""))
+        return
+    because, count, refusal = log.read_only_because, len(log.entries()), ""
+    try:
+        log.append(numbered("nobody", 1))
+    except CommissionError as error:
+        refusal = f"{type(error).__name__}: {error}"
+    log.close()
+    pipe.send(("opened", because, count, refusal))
+
+
+def keep_reading(pipe: Connection, path: Path) -> None:
+    """Read half of a table and wait."""
+    made = sqlite3.connect(path, isolation_level=None)
+    cursor = made.execute("SELECT * FROM entry")
+    cursor.fetchone()
+    pipe.send("reading")
+    pipe.recv()
+    cursor.close()
+    made.close()
+    pipe.send("done")
