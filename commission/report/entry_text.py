@@ -84,7 +84,8 @@ def _shop_text(payload: SessionOpened | OperatorNamed | InstrumentAdded | Instru
         case OperatorNamed(name=name):
             return name
         case InstrumentAdded(instrument=one):
-            step = _shown(one.resolution, one.quantity, ascii_only, unit=one.unit, difference=True)
+            # not in the unit on its face: an entry of long ago may name one that is not known here
+            step = _shown(one.resolution, _DIFFERENCE[one.quantity], ascii_only)
             return f"{one.kind} {one.name}, step {step}"
         case InstrumentRetired(reason=reason):
             return reason
@@ -150,12 +151,7 @@ _DIFFERENCE = {
 }
 
 
-def _shown(
-    si: float, quantity: Quantity, ascii_only: bool, *, unit: str | None = None, difference: bool = False
-) -> str:
+def _shown(si: float, quantity: Quantity, ascii_only: bool) -> str:
     from commission.units.show import show
 
-    if difference:
-        quantity = _DIFFERENCE.get(quantity, quantity)
-        unit = None if quantity is Quantity.TEMPERATURE_DIFFERENCE else unit
-    return show(si, quantity, unit=unit, ascii_only=ascii_only)
+    return show(si, quantity, ascii_only=ascii_only)
