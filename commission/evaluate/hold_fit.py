@@ -97,7 +97,7 @@ def viscous_time(elapsed_s: Floats, absolute_pa: Floats, barometer_pa: Floats, l
     outside = (barometer_pa[:-1] + barometer_pa[1:]) / 2
     before, after = gauge[:-1], gauge[1:]
     fall = np.log(before / (before + 2 * outside)) - np.log(after / (after + 2 * outside))
-    steep = np.abs(fall) > 0.02
+    steep = np.abs(fall) > 1e-4
     closed = 2 * outside * (before - after) / np.where(steep, fall, 1.0)
     mean = np.where(steep, closed, (drive[:-1] + drive[1:]) / 2)
     return np.concatenate(([0.0], np.cumsum(mean * np.diff(elapsed_s)))) / float(drive[0])

@@ -19,8 +19,12 @@ FEWEST = 12
 """With fewer readings than this settling cannot be told from a leak [1]."""
 SETTLING_BLOCKS = 60
 """A longer series is averaged into this many blocks [1]."""
-TIME_CONSTANTS = 18
-"""How many time constants are tried, from a hundredth to a half of the hold [1]."""
+TIME_CONSTANTS = 22
+"""How many time constants are tried, from a hundredth of the hold to twice the hold [1]."""
+FINER = 11
+"""How many are tried between the neighbours of the best of them [1]."""
+LEAST_WORTH = 8.0
+"""The blocks are never thought worth fewer independent ones than this [1]; fewer would hide any settling."""
 LEVEL = 0.9995
 """Probability below which a curvature is taken for chance [1]."""
 
@@ -84,15 +88,21 @@ def _try(viscous: Floats, values: Floats, shape: Floats, tau: float) -> _Trial:
 
 
 def _trials(elapsed: Floats, viscous: Floats, values: Floats) -> list[_Trial]:
-    """Try time constants from a hundredth to a half of the hold."""
+    """Try time constants from a hundredth of the hold to twice the hold, more closely about the best."""
     import numpy as np
 
     blocks = min(elapsed.size, SETTLING_BLOCKS)
     since = elapsed - elapsed[0]
     whole = float(since[-1])
     slow, level = block_means(viscous, blocks), block_means(values, blocks)
-    taus: NDArray[np.float64] = np.geomspace(whole / 100, whole / 2, TIME_CONSTANTS)
-    return [_try(slow, level, block_means(np.exp(-since / tau), blocks), tau) for tau in taus.tolist()]
+    ratio = 200 ** (1 / (TIME_CONSTANTS - 1))
+
+    def attempt(taus: NDArray[np.float64]) -> list[_Trial]:
+        return [_try(slow, level, block_means(np.exp(-since / tau), blocks), tau) for tau in taus.tolist()]
+
+    coarse = attempt(np.geomspace(whole / 100, 2 * whole, TIME_CONSTANTS))
+    near = min(coarse, key=lambda one: one.ssr).tau
+    return coarse + attempt(np.geomspace(near / ratio, near * ratio, FINER)[1:-1])
 
 
 def _straight(viscous: Floats, values: Floats) -> tuple[float, float]:
@@ -158,7 +168,7 @@ def find_settling(
     slope, ssr = _straight(viscous_s, compensated_pa)
     best = min(trials, key=lambda one: one.ssr)
     count = best.rest.size
-    left = effective_count(count, corrected_lag1(max(-1.0, min(1.0, lag1(best.rest))), count), least=5.0) - 4
+    left = effective_count(count, corrected_lag1(max(-1.0, min(1.0, lag1(best.rest))), count), LEAST_WORTH) - 4
     gain = _gain(ssr, best.ssr, floor_pa, count)
     if best.bend < floor_pa or not _significant(gain, left):
         return None
