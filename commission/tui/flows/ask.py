@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from commission.domain.errors import InputError
 from commission.domain.text import clip
+from commission.logbook.ladder import StageState
 from commission.tui.widgets.bench_card import CardContent
 from commission.tui.widgets.do_now import Prompt
 
@@ -28,6 +29,10 @@ class Flow:
 
     def refresh(self) -> None:
         """Read the record again; call it when it may have changed."""
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state; none where there is no build."""
+        return ()
 
     def question(self) -> Question | None:
         """Return what is asked now; None where nothing is."""
@@ -127,7 +132,7 @@ def one_word(*words: str) -> Callable[[str], str]:
     def understand(text: str) -> str:
         word = text.strip().casefold()
         if word not in words:
-            raise InputError(f"{clip(text)} was not expected here; type {words[0]}, or press Enter on the empty line")
+            raise InputError(f"{clip(text)} was not expected here; type {words[0]}, or nothing where Enter offers it")
         return words[0]
 
     return understand

@@ -5,6 +5,7 @@ from enum import StrEnum
 from commission.domain.entries import HoldPlan
 from commission.domain.loop import LoopVolume, weakest_part
 from commission.logbook.book import Logbook
+from commission.logbook.ladder import StageState
 from commission.procedure.model import Caution, When
 from commission.tui.flows.ask import Flow, Question
 from commission.tui.flows.figures import energy, pressure
@@ -91,6 +92,10 @@ class HoldFlow(Flow):
     def question(self) -> Question | None:
         """Return what is asked now."""
         return self.part_at_hand.question()
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.book.ladder(self.state)
 
     def back(self) -> bool:
         """Leave a half-answered form."""

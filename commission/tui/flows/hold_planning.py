@@ -1,5 +1,6 @@
 """Plans a hold: the volume, the instruments, then one change a line while the card says what the plan can decide."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -8,6 +9,7 @@ from commission.domain.entries import HoldPlan
 from commission.domain.errors import InputError
 from commission.domain.instrument import InstrumentKind
 from commission.domain.loop import LoopVolume
+from commission.domain.quantity import Phrase, Quantity
 from commission.tui.flows import hold_plan
 from commission.tui.flows.ask import Question, command
 from commission.tui.flows.figures import duration, loop_volume, rate, usual_units
@@ -258,18 +260,38 @@ class Planning:
         figures = [
             *(Figure(label=label, value=value, bounds=beside[label]) for label, value in hold_plan.rows(plan)),
         ]
-        reasons = [say(phrase, usual=usual) for phrase in able.reasons]
-        word = "can decide" if able.can_decide else "cannot decide yet"
-        verdict = VerdictLine(word=word, text=reasons[0] if reasons else "", final=True)
-        warned = self.flow.book.sheet.warnings(self.flow.state, plan.target_gauge_pa)
+        warned = self._warnings(plan)
         return replace(
             card,
             step="plan",
             figures=tuple(figures),
-            verdict=verdict,
+            verdict=_able_line(able, plan),
             notices=tuple(f"Warning: {say(phrase, usual=usual)}" for phrase in warned),
-            reasons=(*reasons[1:3], hold_plan.meaning(plan)),
+            reasons=(*(_reason(phrase, usual) for phrase in able.reasons), hold_plan.meaning(plan)),
         )
+
+    def _warnings(self, plan: HoldPlan) -> list[Phrase]:
+        """Return what is wrong with the loop or with the gauge of this plan; other gauges play no part here."""
+        sheet, ratio = self.flow.book.sheet, self.flow.stage.limit("gauge_range_ratio")
+        loop = sheet.warnings(self.flow.state, plan.target_gauge_pa)
+        of_gauge = sheet.gauge_warnings(plan.gauge, plan.target_gauge_pa, ratio)
+        found = [*(phrase for phrase in loop if not phrase.code.startswith("gauge_")), *of_gauge]
+        return [phrase for phrase in found if phrase is not None]
 
     def _capability(self, plan: HoldPlan) -> "Capability":
         return self.flow.book.hold.capability(self.flow.state, plan)
+
+
+def _able_line(able: "Capability", plan: HoldPlan) -> VerdictLine:
+    word = "can decide" if able.can_decide else "cannot decide yet"
+    if able.hold_needed_s is None:
+        text = "no hold within two days shows a leak of the limit with this set-up."
+    else:
+        only = "" if able.can_decide else "only "
+        text = f"a leak of the limit shows {only}after {duration(able.hold_needed_s)}; planned {duration(plan.hold_s)}."
+    return VerdictLine(word=word, text=text, final=True)
+
+
+def _reason(phrase: Phrase, usual: Mapping[Quantity, str]) -> str:
+    said = say(phrase, usual=usual)
+    return f"Widens the bounds: {said[0].lower()}{said[1:]}" if phrase.code.startswith("governed_by") else said

@@ -7,6 +7,7 @@ from commission.domain.loop import weakest_part
 from commission.domain.parts import Part
 from commission.domain.text import clip
 from commission.logbook.book import Logbook
+from commission.logbook.ladder import StageState
 from commission.tui.flows.ask import Flow, Question, command, one_of, some_text
 from commission.tui.flows.figures import (
     basis,
@@ -45,6 +46,10 @@ class SheetFlow(Flow):
         self.state = self.book.build(self.build_id)
         self.shop = self.book.shop()
         self.procedure = self.book.procedure(self.state)
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.book.ladder(self.state)
 
     def back(self) -> bool:
         """Leave what was half typed."""

@@ -29,6 +29,7 @@ class BenchScreen(Screen[None]):
         StageLadder { padding: 0 1; }
         #running { height: auto; padding: 0 1; color: $primary; text-style: bold; }
         #list { height: 1fr; padding: 0 1; }
+        #whole { height: auto; max-height: 3; }
         #chain { height: 1; color: $text-muted; }
         &.-tiny, &.-low { #body { display: none; } #too-small { display: block; } }
     }

@@ -56,8 +56,7 @@ class FlowScreen(BenchScreen):
         """Show what the flow knows and asks."""
         self.retitle()
         if self.build_id:
-            book = self.bench.book
-            rungs = book.ladder(book.build(self.build_id))
+            rungs = self.flow.ladder()
             shown = [Rung(key=r.stage.id, name=r.stage.title, state=RungState(r.word)) for r in rungs]
             self.ladder.show(shown, current=self.help_key)
         self.card.show(self.flow.content())

@@ -39,6 +39,7 @@ class RecordScreen(BenchScreen):
         """Put the line under the entries."""
         with Vertical(id="list"):
             yield self.table
+            yield Static(id="whole")
             yield Static(id="chain")
         yield AskedBand(self.line)
 
@@ -47,6 +48,7 @@ class RecordScreen(BenchScreen):
         super().on_mount()
         self.table.action_last()
         self.line.focus()
+        self.watch(self.table, "cursor", self._tell_row, init=False)
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
@@ -56,12 +58,19 @@ class RecordScreen(BenchScreen):
         """Read the record again and show it."""
         self.flow.refresh()
         self.retitle()
-        self.query_one("#chain", Static).update(said(self, self.flow.head()))
         at_end = self.table.cursor >= self.flow.count() - 2
         self.table.show(self.flow)
         if at_end:
             self.table.action_last()
         self.line.ask(self.flow.question().prompt)
+        self._tell_row()
+
+    def _tell_row(self) -> None:
+        """Say the whole of the entry under the cursor, and where the chain ends."""
+        row = self.table.row
+        whole = f"{row.seq}, {row.who or 'nobody named'}: {row.what}" if row else ""
+        self.query_one("#whole", Static).update(said(self, whole))
+        self.query_one("#chain", Static).update(said(self, self.flow.head()))
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:

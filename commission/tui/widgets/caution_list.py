@@ -67,7 +67,7 @@ class CautionList(VerticalScroll, can_focus=False):
     """The cautions of a stage; the current one stays in view."""
 
     DEFAULT_CSS = """
-    CautionList { height: auto; scrollbar-size-vertical: 1; }
+    CautionList { height: auto; }
     CautionList > Static { height: auto; }
     """
 

@@ -139,7 +139,7 @@ class StageLadder(Widget, can_focus=True):
         self._lines, self._spans = [], []
         if not self._rungs or width < 1 or height < 1:
             return Content("")
-        return self._row(width) if height < len(self._rungs) else self._tower(width, height)
+        return self._row(width) if height < max(2, len(self._rungs)) else self._tower(width, height)
 
     def action_step(self, by: int) -> None:
         """Move the cursor."""
