@@ -1,16 +1,26 @@
 """The commands: they parse what was typed, call the logbook or the judge, and print one fact a line.
 
-Exit status: 0 done; 2 a usage, file or logbook error, with one line on standard error; 130 ended by Ctrl-C; 141 nobody
-reads the output any more. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid.
+Exit status: 0 done; 2 a usage, file or logbook error, with one line on standard error; 70 a fault of the program; 130
+ended by Ctrl-C; 141 nobody reads the output any more. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid;
+``verify`` adds 1 not sound.
 """
 
 import sys
 
+FAULT = 70
+"""Exit status of a fault of the program (EX_SOFTWARE of sysexits.h): Python's own 1 would read as a failed hold."""
+
 
 def run() -> None:
     """Run the command that was typed and end the process with its exit status."""
-    from commission.cli.console import leave, ready_streams
+    from commission.cli.console import leave, ready_streams, tell_fault
     from commission.cli.main import exit_status
 
     ready_streams()
-    leave(exit_status(sys.argv[1:]))
+    status = FAULT
+    try:
+        status = exit_status(sys.argv[1:])
+    finally:
+        if status == FAULT:
+            tell_fault()
+        leave(status)

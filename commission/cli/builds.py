@@ -9,7 +9,7 @@ from commission.cli.options import logbook_option, opened_logbook
 from commission.cli.show_text import entry_lines, moment, rung_text, show_lines
 
 
-@click.command("list", short_help="List the builds and where each stands.")
+@click.command("list")
 @logbook_option
 def list_builds() -> None:
     """List the builds, the one opened last first, each with where it stands.
@@ -29,7 +29,7 @@ def list_builds() -> None:
             say(f"build: {row.name}; opened: {moment(mark.wall_ms, mark.offset_min)}; {rungs}")
 
 
-@click.command(no_args_is_help=True, short_help="Show one build as plain lines.")
+@click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.option("--entries", is_flag=True, help="List every entry, one a line; withdrawn ones say so.")
 @logbook_option
@@ -48,7 +48,3 @@ def show(build: str, entries: bool) -> None:
         if entries:
             for line in entry_lines(opened.book, state):
                 say(line)
-
-
-COMMANDS = (list_builds, show)
-"""The commands of this module."""

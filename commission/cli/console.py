@@ -2,12 +2,16 @@
 
 import os
 import sys
+import traceback
 from typing import NoReturn
 
 from commission.domain.text import clean
 
 SIGNS = "·×⁻±°…"
 """Signs that the plain output uses where the terminal has them."""
+
+USAGE = 2
+"""Exit status of a usage, file or logbook error."""
 
 INTERRUPTED = 130
 """Exit status after Ctrl-C."""
@@ -27,23 +31,36 @@ def ready_streams() -> None:
 def ascii_only() -> bool:
     """Return whether standard output lacks the signs that the plain output uses."""
     try:
-        SIGNS.encode(sys.stdout.encoding or "ascii")
+        SIGNS.encode(getattr(sys.stdout, "encoding", None) or "ascii")
     except (UnicodeEncodeError, LookupError):
         return True
     return False
 
 
-def say(line: str = "", *, flush: bool = False) -> None:
-    """Print one line on standard output, with every control character in it spelled out."""
+def say(line: str = "") -> None:
+    """Print one line on standard output, with every control character in it spelled out.
+
+    Raises
+    ------
+    BrokenPipeError
+        If nobody reads the output.
+    """
+    if sys.stdout is None:
+        raise BrokenPipeError
     sys.stdout.write(clean(line) + "\n")
-    if flush:
-        sys.stdout.flush()
+
+
+def say_now(line: str) -> None:
+    """Print one line as `say` does, and let it out at once."""
+    say(line)
+    sys.stdout.flush()
 
 
 def tell(line: str) -> None:
     """Print one line on standard error, with every control character in it spelled out."""
-    sys.stderr.write(clean(line) + "\n")
-    sys.stderr.flush()
+    if sys.stderr is not None:
+        sys.stderr.write(clean(line) + "\n")
+        sys.stderr.flush()
 
 
 def complain(message: str) -> None:
@@ -51,13 +68,23 @@ def complain(message: str) -> None:
     tell(f"commission: {message}")
 
 
+def tell_fault() -> None:
+    """Print what is known of a fault of the program on standard error."""
+    for line in traceback.format_exc().splitlines():
+        tell(line)
+    complain("this is a fault of the program, not of yours; what was acknowledged is stored")
+
+
 def leave(status: int) -> NoReturn:
     """End the process; where the output's reader is gone, end quietly with the status that says so."""
+    gone = status == PIPE_CLOSED
     try:
-        sys.stdout.flush()
-    except BrokenPipeError:
-        status = PIPE_CLOSED
-    if status == PIPE_CLOSED:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except OSError as error:
+        gone = True
+        status = PIPE_CLOSED if isinstance(error, BrokenPipeError) else status or USAGE
+    if gone and sys.stdout is not None:
         # the interpreter flushes once more at its end and would print a traceback
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     sys.exit(status)

@@ -12,7 +12,7 @@ from commission.cli.options import chosen_logbook, logbook_option, opened_logboo
 from commission.domain.errors import FileError
 
 
-@click.command("export", short_help="Write the whole record to a file.")
+@click.command("export")
 @click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
 @logbook_option
 def export_record(target: Path) -> None:
@@ -38,7 +38,7 @@ def export_record(target: Path) -> None:
     say(f"chain head: {head.digest or 'none yet'}")
 
 
-@click.command("import", short_help="Make a new logbook from an exported file.")
+@click.command("import")
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
 @logbook_option
 def import_record(source: Path) -> None:
@@ -57,7 +57,3 @@ def import_record(source: Path) -> None:
         raise FileError(f"there is no file {source}; check its name") from None
     say(f"imported: {source}")
     say(f"logbook: {target}")
-
-
-COMMANDS = (export_record, import_record)
-"""The commands of this module."""

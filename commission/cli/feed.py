@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from commission.cli.console import say, tell
+from commission.cli.console import USAGE, say_now, tell
 from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
 from commission.cli.quantity_type import QuantityType
 from commission.domain.errors import FileError
@@ -23,11 +23,8 @@ if TYPE_CHECKING:
 LONGEST_LINE = 65_538
 """Longer lines are cut, and the reader refuses the pieces [bytes]."""
 
-USAGE = 2
-"""Exit status where a line was refused."""
 
-
-@click.command(no_args_is_help=True, short_help="Store readings from a pipe in a running hold.")
+@click.command(no_args_is_help=True)
 @click.option("--build", "name", required=True, metavar="NAME", help="The build whose running hold the rows go into.")
 @click.option("--new", is_flag=True, help="Start a new hold with the first row; opens the build if there is none.")
 @click.option(
@@ -71,6 +68,8 @@ def feed(context: click.Context, name: str, new: bool, hold_s: float | None) -> 
 
 
 def _lines() -> Iterator[bytes]:
+    if sys.stdin is None:
+        raise FileError("standard input is closed; pipe the readings in")
     source = sys.stdin.buffer
     while line := source.readline(LONGEST_LINE):
         yield line
@@ -148,12 +147,12 @@ class _Feeder:
 
         placed = places.place(row, self._stream.line)
         if isinstance(placed, Already):
-            say(f"already stored {placed.number}", flush=True)
+            say_now(f"already stored {placed.number}")
             return
         assert self._book is not None  # opened together with the places
         count = self._book.hold.stream(self._build_id, [placed])
         places.stored(placed)
-        say(f"stored {count}", flush=True)
+        say_now(f"stored {count}")
 
     def _begin(self, row: Row) -> Places:
         """Open the logbook for writing, start the hold if it is a new one, and see to it that the input fits."""
@@ -205,7 +204,3 @@ class _Feeder:
     def _refuse(self, error: FileError) -> None:
         self.refused += 1
         tell(f"refused: {error}")
-
-
-COMMANDS = (feed,)
-"""The commands of this module."""

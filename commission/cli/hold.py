@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from commission.logbook.book import Logbook
 
 
-@click.command(no_args_is_help=True, short_help="End a running hold and judge it.")
+@click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @logbook_option
 @click.pass_context
@@ -57,7 +57,3 @@ def _ending(book: Logbook, state: BuildState) -> Ending:
         return Ending.PLANNED
     verdict = book.hold.verdict(state)
     return Ending.GROSS_LEAK if verdict is not None and verdict.outcome is Outcome.FAIL else Ending.BY_HAND
-
-
-COMMANDS = (close,)
-"""The commands of this module."""

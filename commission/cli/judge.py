@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from commission.cli.console import complain, say
+from commission.cli.console import USAGE, complain, say
 from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Asked, Basis, Seen, basis_of
 from commission.cli.quantity_type import QuantityType, VolumeType
 from commission.cli.verdict_text import STATUS, reasons_of, verdict_lines
@@ -23,9 +23,6 @@ if TYPE_CHECKING:
     from commission.cli.quantity_type import Uncertain
     from commission.domain.hold import HoldSeries, HoldVerdict
 
-USAGE = 2
-"""Exit status where a file could not be judged."""
-
 
 @click.group()
 def judge() -> None:
@@ -37,7 +34,7 @@ def judge() -> None:
     """
 
 
-@judge.command("hold", no_args_is_help=True, short_help="Judge pressure holds.")
+@judge.command("hold", no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 @click.option("--volume", type=VolumeType(), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".')
 @click.option(
@@ -97,11 +94,10 @@ def judge_hold(
     """
     asked = Asked(volume=volume, **options)
     named = _expanded(files)
-    statuses = []
-    for number, file in enumerate(named):
-        if number and not as_json:
-            say()
-        statuses.append(_judge_file(file, asked, as_json=as_json))
+    statuses: list[int] = []
+    for file in named:
+        apart = not as_json and any(status != USAGE for status in statuses)
+        statuses.append(_judge_file(file, asked, as_json=as_json, apart=apart))
     if len(statuses) == 1:
         context.exit(statuses[0])
     context.exit(USAGE if USAGE in statuses else 0)
@@ -117,13 +113,15 @@ def _expanded(files: Sequence[str]) -> list[str]:
     return named
 
 
-def _judge_file(file: str, asked: Asked, *, as_json: bool) -> int:
-    """Judge one file, print the verdict and return the status that stands for it."""
+def _judge_file(file: str, asked: Asked, *, as_json: bool, apart: bool) -> int:
+    """Judge one file, print the verdict, apart from the one before, and return the status that stands for it."""
     try:
         verdict, basis = judged(file, asked)
     except CommissionError as error:
         complain(f"{file}: {error}")
         return USAGE
+    if apart:
+        say()
     if as_json:
         from commission.report.hold_json import json_line, judged_file
 
@@ -132,7 +130,8 @@ def _judge_file(file: str, asked: Asked, *, as_json: bool) -> int:
     else:
         for line in verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed):
             say(line)
-    sys.stdout.flush()
+    if sys.stdout is not None:
+        sys.stdout.flush()
     return STATUS[verdict.outcome]
 
 
@@ -178,7 +177,3 @@ def _start_gauge(series: HoldSeries, *, absolute: bool) -> float:
         return series.pressure_pa[0]
     barometer = next((pa for pa in series.barometer_pa if not math.isnan(pa)), STANDARD_ATMOSPHERE_PA)
     return series.pressure_pa[0] - barometer
-
-
-COMMANDS = (judge,)
-"""The commands of this module."""

@@ -2,21 +2,57 @@
 
 import sys
 from collections.abc import Sequence
+from importlib import import_module
+from typing import ClassVar
 
 import click
 
 from commission import __version__
-from commission.cli.console import INTERRUPTED, PIPE_CLOSED, complain
+from commission.cli.console import INTERRUPTED, PIPE_CLOSED, USAGE, complain
 from commission.cli.options import logbook_option
 from commission.domain.errors import CommissionError
 
-USAGE = 2
-"""Exit status of a usage, file or logbook error."""
+
+class Commands(click.Group):
+    """The commands by name; each is imported only when it is asked for: the screens and the help come quickly."""
+
+    TABLE: ClassVar[dict[str, tuple[str, str, str]]] = {
+        "ui": ("screens", "user_interface", "Open the screens; the same as no command."),
+        "demo": ("screens", "demo", "Open the screens on a copy of the sample logbook."),
+        "judge": ("judge", "judge", "Judge readings in files, without a logbook."),
+        "feed": ("feed", "feed", "Store readings from a pipe in a running hold."),
+        "close": ("hold", "close", "End a running hold and judge it."),
+        "list": ("builds", "list_builds", "List the builds and where each stands."),
+        "show": ("builds", "show", "Show one build as plain lines."),
+        "verify": ("record", "verify", "Check whether the record is sound."),
+        "export": ("exchange", "export_record", "Write the whole record to a file."),
+        "import": ("exchange", "import_record", "Make a new logbook from an exported file."),
+    }
+    """Name, and of each: module, function, what it does in short."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names in the order of the help."""
+        return list(self.TABLE)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import one command; None where there is none of that name."""
+        if cmd_name not in self.TABLE:
+            return None
+        module, function, _ = self.TABLE[cmd_name]
+        command = getattr(import_module(f"commission.cli.{module}"), function)
+        assert isinstance(command, click.Command)  # the table above names only such
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the names and what they do, without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, short) for name, (_, _, short) in self.TABLE.items()])
 
 
 @click.group(
+    cls=Commands,
     invoke_without_command=True,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Without a command the screens open. Every command answers --help with an example.",
 )
 @logbook_option
@@ -26,6 +62,11 @@ def commission(context: click.Context) -> None:
     """Keep the record of commissioning a custom liquid-cooled computer.
 
     The record starts with the proof that the empty loop holds air, with a verdict that can be trusted.
+
+    \b
+    Exit status: 0 done, 2 a usage, file or logbook error, 70 a fault of the
+                 program, 130 ended by Ctrl-C, 141 nobody reads the output.
+                 judge, close and verify tell more: see their help.
 
     \b
     Example:
@@ -39,17 +80,6 @@ def commission(context: click.Context) -> None:
         open_screens()
 
 
-def _add_commands() -> None:
-    from commission.cli import builds, exchange, feed, hold, judge, record, screens
-
-    for module in (screens, judge, feed, hold, builds, record, exchange):
-        for command in module.COMMANDS:
-            commission.add_command(command)
-
-
-_add_commands()
-
-
 def exit_status(arguments: Sequence[str]) -> int:
     """Run a command line and return its exit status; errors that a person can mend become one line.
 
@@ -58,7 +88,8 @@ def exit_status(arguments: Sequence[str]) -> int:
     try:
         with commission.make_context("commission", list(arguments)) as context:
             commission.invoke(context)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except click.exceptions.Exit as done:
         return done.exit_code
     except (KeyboardInterrupt, click.Abort):
@@ -83,5 +114,5 @@ def _usage_error(error: click.UsageError) -> int:
         error.show()
         return USAGE
     path = error.ctx.command_path if error.ctx is not None else "commission"
-    complain(f'{error.format_message()} See "{path} --help".')
+    complain(f'{error.format_message().rstrip(".")}; see "{path} --help"')
     return USAGE

@@ -11,7 +11,7 @@ UNSOUND = 1
 """Exit status where the record is not sound."""
 
 
-@click.command(short_help="Check whether the record is sound.")
+@click.command()
 @logbook_option
 @click.pass_context
 def verify(context: click.Context) -> None:
@@ -39,7 +39,3 @@ def verify(context: click.Context) -> None:
         say(f"verdict: {'NOT SOUND' if problems else 'sound'}")
     if problems:
         context.exit(UNSOUND)
-
-
-COMMANDS = (verify,)
-"""The commands of this module."""

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from commission.logbook.book import Logbook
 
 
-@click.command("ui", short_help="Open the screens; the same as no command.")
+@click.command("ui")
 @logbook_option
 def user_interface() -> None:
     """Open the screens on the logbook; the same as no command at all.
@@ -27,7 +27,7 @@ def user_interface() -> None:
     open_screens()
 
 
-@click.command(short_help="Open the screens on a copy of the sample logbook.")
+@click.command()
 @click.pass_context
 def demo(context: click.Context) -> None:
     """Open the screens on a private copy of the sample logbook; nothing that you do there touches your own.
@@ -62,7 +62,3 @@ def _screens(book: Logbook) -> int:
     app = CommissionApp(book, ascii_only=ascii_only())
     app.run()
     return app.return_code or 0
-
-
-COMMANDS = (user_interface, demo)
-"""The commands of this module."""

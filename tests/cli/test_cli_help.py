@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from commission import __version__
-from commission.cli.main import commission
+from commission.cli.main import Commands, commission
 from tests.cli.running import environment, one_line, ran
 
 HEAVY = ("textual", "rich", "pint", "numpy", "scipy", "sqlite_utils", "jinja2", "sqlite3", "platformdirs")
@@ -19,7 +19,10 @@ def commands(
     group: click.Group = commission, path: tuple[str, ...] = ()
 ) -> Iterator[tuple[tuple[str, ...], click.Command]]:
     yield path, group
-    for name, command in group.commands.items():
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
+        assert command is not None
         if isinstance(command, click.Group):
             yield from commands(command, (*path, name))
         else:
@@ -42,6 +45,13 @@ def test_every_command_explains_itself_with_an_example(path: tuple[str, ...]) ->
     example = shown.output.partition("Example:\n")[2].partition("\n\n")[0]
     assert f"commission{''.join(f' {word}' for word in path)}" in example
     assert max(map(len, shown.output.splitlines())) <= 80
+
+
+def test_the_top_help_names_every_command_with_what_it_does() -> None:
+    shown = CliRunner().invoke(commission, ["--help"]).output
+    for name, (_, _, short) in Commands.TABLE.items():
+        assert f"  {name}" in shown
+        assert short in shown
 
 
 @pytest.mark.parametrize("path", ALL, ids=" ".join)
