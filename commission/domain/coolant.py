@@ -54,10 +54,17 @@ class Bottle:
     """Standard uncertainty of that density [kg/m3]; common practice, no source."""
     freezing_k: float | None = None
     """Freezing point by the maker's data sheet [K]; None where it states none."""
+    product: str = ""
+    """Name of the product on the label, the same for bottles of the same kind; empty: the bottle's own name."""
     lot: str = ""
     """Lot or batch on the label."""
     opened_on: str = ""
     """Date on which it was opened, ISO 8601; empty where it was not."""
+
+    @property
+    def kind(self) -> str:
+        """What makes two bottles the same to mix: product or name, whatever the capitals."""
+        return " ".join((self.product or self.name).casefold().split())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

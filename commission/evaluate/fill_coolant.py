@@ -1,4 +1,4 @@
-"""Fold what went in and out into what is in the loop: mass of glycol, total mass, volume, and what can be said of it."""
+"""Fold what went in and out into what is in the loop: glycol, total mass, volume, and what can be said of it."""
 
 from __future__ import annotations
 
@@ -96,8 +96,8 @@ def fold_movements(moves: Sequence[Movement], reference_k: float = REFERENCE_K) 
     >>> water = Bottle(bottle_id="b", name="water", base=Base.WATER, size_m3=1e-3)
     >>> def dose(ml, kg):
     ...     return Dose(way=Way.WEIGHED, volume_m3=ml * 1e-6, at_k=293.15, u_reading_m3=0, u_shared_m3=0, mass_kg=kg)
-    >>> states = fold_movements([Pour(bottle=premix, dose=dose(793.5, 0.8124)), Pour(bottle=water, dose=dose(63, 0.063))])
-    >>> round(states[-1].coolant.mass_fraction, 6)
+    >>> moves = [Pour(bottle=premix, dose=dose(793.5, 0.8124)), Pour(bottle=water, dose=dose(63, 0.063))]
+    >>> round(fold_movements(moves)[-1].coolant.mass_fraction, 6)
     0.27841
     """
     states: list[Running] = []
