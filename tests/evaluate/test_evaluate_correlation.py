@@ -145,6 +145,13 @@ def test_impossible_figures_are_refused() -> None:
         corrected_lag1(1.5, 20)
     with pytest.raises(ValueError, match="r1 must lie"):
         effective_count(10, 1.0)
+    for n in (0, -1):
+        with pytest.raises(ValueError, match="n must be positive"):
+            corrected_lag1(0.0, n)
+        with pytest.raises(ValueError, match="n must be positive"):
+            effective_count(n, 0.0)
+    assert corrected_lag1(0.2, 1) == 0.95
+    assert effective_count(1, 0.0) == 1.0
     with pytest.raises(ValueError, match="effective count"):
         adjusted_error(1.0, 10, 2.0)
     with pytest.raises(ValueError, match="lags"):

@@ -144,6 +144,26 @@ def test_block_means_agree_with_the_plain_average_of_each_block(values: list[flo
     assert block_means(values, blocks).tolist() == pytest.approx(plain, rel=1e-9, abs=1e-6)
 
 
+@pytest.mark.parametrize(("n", "fitted"), [(3, 3), (39, 39), (40, 20), (41, 20), (600, 20)])
+def test_forty_readings_or_more_are_averaged_into_twenty_blocks(n: int, fitted: int) -> None:
+    # Source: the rule itself: below 40 readings none, from 40 on twenty blocks.
+    t, p = readings(np.random.default_rng(n), 2.0, 0.7, 0.5, n)
+    assert drop_half_width(t, p, 1.0).fit.n == fitted
+
+
+def test_a_display_finer_than_the_noise_adds_nothing() -> None:
+    width = drop_half_width([0, 1, 2, 3], [4.0, 3.1, 1.9, 1.0], 0.0)
+    assert width.step_part == 0.0
+    assert width.half_width == width.noise_part > 0
+
+
+def test_a_hold_may_be_shorter_than_a_second() -> None:
+    # Source: scaling: the same readings on a clock a thousand times as fast give the same drop.
+    slow = drop_half_width([0, 1, 2, 3], [4.0, 3.1, 1.9, 1.0], 0.1)
+    fast = drop_half_width([0, 1e-3, 2e-3, 3e-3], [4.0, 3.1, 1.9, 1.0], 0.1)
+    assert (fast.drop, fast.half_width) == pytest.approx((slow.drop, slow.half_width), rel=1e-9)
+
+
 def test_results_are_plain_floats() -> None:
     data = table("hold1h_ar1_oracle")
     width = drop_half_width(np.array(data["t_s"]), np.array(data["p_comp_mbar"]), 0.1)

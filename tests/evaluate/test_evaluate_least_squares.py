@@ -81,6 +81,13 @@ def test_an_exact_fit_has_an_infinite_t_and_a_tight_loop_none() -> None:
     assert exact.t(0) == math.inf or exact.t(0) > 1e12
 
 
+def test_the_share_explained_does_not_depend_on_the_unit() -> None:
+    # Source: NIST StRD, Norris, R² certified; y and x divided by 1e6.
+    data = table("strd_norris")
+    fit = fit_polynomial([v / 1e6 for v in data["x"]], [v / 1e6 for v in data["y"]], 1)
+    assert fit.r_squared == pytest.approx(expected("strd_norris", "certified residual_sd")[1], rel=1e-9)
+
+
 def test_results_are_plain_floats() -> None:
     fit = fit_polynomial([0, 1, 2, 3, 4], [1, 2, 7, 16, 30], 2)
     numbers = [*fit.coefficients, *fit.errors, *fit.covariance[0], fit.residual_sd, fit.ssr, fit.r_squared]
