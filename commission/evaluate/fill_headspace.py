@@ -1,4 +1,4 @@
-"""Does the air above the coolant keep the closed loop within its weakest part when it warms?"""
+"""The air above the coolant: whether it keeps the closed loop within its weakest part when it warms."""
 
 from __future__ import annotations
 
