@@ -13,7 +13,7 @@ import pytest
 from commission.bootstrap import open_logbook, read_hold_file, sample_logbook
 from commission.cli.hold_basis import Asked
 from commission.cli.judge import judged
-from commission.domain.entries import BuildOpened, Ending, HoldClosed, HoldPlan
+from commission.domain.entries import BuildOpened, Ending, HoldClosed, HoldPlan, ProcedureAdopted
 from commission.domain.hold import HoldVerdict
 from commission.domain.logged import Logged, Sample
 from commission.domain.verdict import Outcome
@@ -157,7 +157,9 @@ def entries_of(bundle: Path, target: Path) -> list[Logged]:
 def bare(entry: Logged) -> Logged:
     payload = entry.payload
     if isinstance(payload, BuildOpened):
-        payload = dataclasses.replace(payload, procedure_toml="")
+        payload = dataclasses.replace(payload, procedure="")
+    if isinstance(payload, ProcedureAdopted):
+        payload = dataclasses.replace(payload, toml="", digest="")
     if isinstance(payload, HoldClosed):
         verdict = dataclasses.replace(
             payload.verdict, leak_rate=None, drop_pa=None, start_gauge_pa=None, smallest_detectable=None,

@@ -59,14 +59,25 @@ class InstrumentRetired:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ProcedureAdopted:
+    """A procedure came into force; builds opened from now on are judged by it for ever."""
+
+    KIND: ClassVar[str] = "procedure adopted"
+    toml: str
+    """The procedure, whole."""
+    digest: str
+    """SHA-256 of its UTF-8 text, in hexadecimal; builds name it by this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BuildOpened:
     """A build was opened."""
 
     KIND: ClassVar[str] = "build opened"
     name: str
     """What the builder calls it."""
-    procedure_toml: str
-    """The procedure in force, whole: the build is judged by it for ever."""
+    procedure: str
+    """Digest of the procedure that it is judged by."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -326,6 +337,7 @@ Entry = (
     | OperatorNamed
     | InstrumentAdded
     | InstrumentRetired
+    | ProcedureAdopted
     | BuildOpened
     | PartAdded
     | PartRemoved

@@ -21,6 +21,7 @@ from commission.domain.entries import (
     OperatorNamed,
     PartAdded,
     PartRemoved,
+    ProcedureAdopted,
     ReadingTaken,
     SessionOpened,
     StageOverridden,
@@ -67,8 +68,8 @@ class BuildState:
     """Its id."""
     name: str = ""
     """What the builder calls it."""
-    procedure_toml: str = ""
-    """The procedure it is judged by."""
+    procedure: str = ""
+    """Digest of the procedure it is judged by."""
     parts: tuple[Part, ...] = ()
     """Parts of its loop, in the order in which they were fitted."""
     measured: LoopVolume | None = None
@@ -150,8 +151,8 @@ def fold_build(build_id: str, entries: Sequence[Logged]) -> BuildState:
 
 def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR0911 - one arm a kind of entry
     match entry.payload:
-        case BuildOpened(name=name, procedure_toml=text):
-            return replace(state, name=name, procedure_toml=text)
+        case BuildOpened(name=name, procedure=digest):
+            return replace(state, name=name, procedure=digest)
         case PartAdded(part=part):
             return _loop_changed(replace(state, parts=(*state.parts, part)), entry.seq)
         case PartRemoved(part_id=part_id):
@@ -181,7 +182,7 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             return replace(state, notes=(*state.notes, text))
         case Withdrawn(target=target):
             return _withdrawn(state, target, entry.seq)
-        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired():
+        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired() | ProcedureAdopted():
             return _problem(state, entry.seq, f'"{entry.payload.KIND}" belongs to the workshop, not to a build')
         case _ as unreachable:
             assert_never(unreachable)

@@ -19,10 +19,11 @@ if TYPE_CHECKING:
     from commission.domain.attempt import HoldAttempt, TimedReading
     from commission.domain.hold import Capability
     from commission.domain.state import BuildState
-    from commission.logbook.book import Logbook
+    from commission.logbook.record import Record
     from commission.procedure.model import Procedure
 
 STAGE = "pressure_hold"
+_Row = tuple[float, float, float, float]
 
 
 def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
@@ -50,17 +51,32 @@ def capability(procedure: Procedure, plan: HoldPlan) -> Capability:
     return hold_capability(setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, hold_s=plan.hold_s)
 
 
-def series_of(book: Logbook, hold: HoldAttempt) -> HoldSeries:
+def series_of(book: Record, hold: HoldAttempt) -> HoldSeries:
     """Return typed readings and streamed samples of a hold as one series in order of time."""
     samples = book.log.samples(hold.series)
     columns = (samples.elapsed_s, samples.pressure_pa, samples.air_k, samples.barometer_pa)
     if hold.readings:
+        typed = [_row(timed) for timed in hold.readings]
         rows = {row[0]: row for row in zip(*columns, strict=True)}
-        rows |= {row[0]: row for row in map(_row, hold.readings) if not math.isnan(row[1])}  # a note has no pressure
+        rows |= {row[0]: row for row in typed if not math.isnan(row[1])}
         ordered = [rows[elapsed] for elapsed in sorted(rows)]
+        _lend(ordered, [row for row in typed if math.isnan(row[1])])
         columns = tuple(array("d", column) for column in zip(*ordered, strict=True))  # type: ignore[assignment]
     elapsed_s, pressure_pa, air_k, barometer_pa = columns
     return HoldSeries(elapsed_s=elapsed_s, pressure_pa=pressure_pa, air_k=air_k, barometer_pa=barometer_pa)
+
+
+def _lend(rows: list[_Row], without_gauge: list[_Row]) -> None:
+    """Give the air and the barometer of lines without a gauge reading to the nearest reading that has none."""
+    for elapsed_s, _, air_k, barometer_pa in without_gauge if rows else ():
+        at = min(range(len(rows)), key=lambda index: abs(rows[index][0] - elapsed_s))
+        near = rows[at]
+        rows[at] = (
+            near[0],
+            near[1],
+            air_k if math.isnan(near[2]) else near[2],
+            barometer_pa if math.isnan(near[3]) else near[3],
+        )
 
 
 def clock_stepped(hold: HoldAttempt) -> bool:
@@ -74,7 +90,7 @@ def clock_stepped(hold: HoldAttempt) -> bool:
     return any(later < earlier for earlier, later in pairwise(elapsed + wall)) or min(wall, default=0.0) < 0.0
 
 
-def _row(timed: TimedReading) -> tuple[float, float, float, float]:
+def _row(timed: TimedReading) -> _Row:
     reading = timed.reading
     pressure, air, barometer = (
         math.nan if value is None else value.si for value in (reading.pressure, reading.air, reading.barometer)
@@ -83,7 +99,7 @@ def _row(timed: TimedReading) -> tuple[float, float, float, float]:
 
 
 def judge(
-    book: Logbook, state: BuildState, hold: HoldAttempt, now_s: float, *, ending: Ending | None = None
+    book: Record, state: BuildState, hold: HoldAttempt, now_s: float, *, ending: Ending | None = None
 ) -> HoldVerdict:
     """Judge a hold from what the log holds of it.
 

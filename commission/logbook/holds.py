@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from commission.domain.logged import Logged, Sample
     from commission.domain.quantity import Measured
     from commission.domain.state import BuildState
-    from commission.logbook.book import Logbook
+    from commission.logbook.record import Record
 
 STAGE = "pressure_hold"
 """Id of the stage in the procedure and in the log."""
@@ -42,7 +42,7 @@ PLACES = ("fitting", "seal", "part", "rig", "unknown")
 class Holds:
     """The use cases of the pressure hold."""
 
-    def __init__(self, book: Logbook) -> None:
+    def __init__(self, book: Record) -> None:
         self._book = book
 
     # --- before the start ------------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from commission.domain.parts import Part
     from commission.domain.quantity import Measured, Phrase
     from commission.domain.state import BuildState
-    from commission.logbook.book import Logbook
+    from commission.logbook.record import Record
 
 LARGEST_VOLUME_M3 = 0.1
 """Above this a part's volume is taken for a slip of the unit [m3]."""
@@ -28,7 +28,7 @@ LARGEST_VOLUME_M3 = 0.1
 class Sheet:
     """What is typed about a build before anything is pumped up."""
 
-    def __init__(self, book: Logbook) -> None:
+    def __init__(self, book: Record) -> None:
         self._book = book
 
     def add_part(self, build_id: str, part: Part, typed: tuple[str, ...] = ()) -> Logged:

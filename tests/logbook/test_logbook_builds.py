@@ -6,8 +6,10 @@ import pytest
 
 from commission.domain.entries import SessionOpened
 from commission.domain.errors import CommissionError, NotAllowed, ReadOnly, UnknownName
-from commission.logbook.book import SESSIONS, SHOP
+from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
+from commission.logbook.record import SESSIONS, SHOP
+from commission.procedure.load import default_toml
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 
@@ -27,7 +29,8 @@ def test_every_entry_carries_who_did_it() -> None:
     book.open_build("first")
     book.name_operator("Kim")
     book.open_build("second")
-    assert [entry.operator for entry in log.stored] == ["", "", "", "Kim"]
+    opened = log.entries_of_kind("build opened")
+    assert [entry.operator for entry in opened] == ["", "Kim"]
     again, _, _ = new_book(log)
     again.open_build("third")
     assert log.stored[-1].operator == "Kim"
@@ -39,6 +42,29 @@ def test_a_build_needs_a_name_of_sensible_length(name: str) -> None:
     with pytest.raises(NotAllowed):
         book.open_build(name)
     assert log.stored == []
+
+
+def test_a_procedure_is_stored_once_and_builds_name_it() -> None:
+    book, log, _ = new_book()
+    first, second = book.open_build("first"), book.open_build("second")
+    adopted = log.entries_of_kind("procedure adopted")
+    assert len(adopted) == 1
+    assert {book.build(first).procedure, book.build(second).procedure} == {adopted[0].payload.digest}  # type: ignore[union-attr]
+
+
+def test_an_old_build_is_judged_by_the_procedure_it_was_opened_with() -> None:
+    book, log, clock = new_book()
+    old = book.open_build("old")
+    newer = Logbook(
+        log,
+        clock,
+        procedure_toml=default_toml().replace("value = 1800", "value = 2700"),
+        program="later",
+        new_id=lambda: f"later{log.head().seq}",
+    )
+    new = newer.open_build("new")
+    lengths = [newer.procedure(newer.build(b)).stage("pressure_hold").limit("hold_s") for b in (old, new)]
+    assert lengths == [1800, 2700]
 
 
 def test_two_builds_cannot_share_a_name_that_reads_the_same() -> None:

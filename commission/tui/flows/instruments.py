@@ -3,7 +3,6 @@
 from commission.domain.instrument import Instrument
 from commission.domain.text import clip
 from commission.logbook.book import Logbook
-from commission.procedure.load import load_procedure
 from commission.tui.flows.ask import Flow, Question, command, one_of, one_word, some_text
 from commission.tui.flows.figures import instrument_line
 from commission.tui.flows.instrument_form import InstrumentForm
@@ -17,10 +16,10 @@ PROVES = "What reads the loop, how finely and how well: no verdict is better tha
 class InstrumentsFlow(Flow):
     """Describes instruments and takes them out of use."""
 
-    def __init__(self, book: Logbook, procedure_toml: str) -> None:
+    def __init__(self, book: Logbook) -> None:
         super().__init__()
         self.book = book
-        self.procedure = load_procedure(procedure_toml)
+        self.procedure = book.new_procedure
         self.form: InstrumentForm | None = None
         self.retiring: Instrument | None = None
         self.refresh()

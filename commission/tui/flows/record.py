@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from commission.domain.errors import InputError
 from commission.domain.logged import Logged
 from commission.domain.text import clip
-from commission.logbook.book import SHOP, Logbook
+from commission.logbook.book import Logbook
+from commission.logbook.record import SHOP
 from commission.tui.flows.ask import Question, command, some_text
 from commission.tui.flows.entry_words import told
 from commission.tui.flows.figures import clock_time

@@ -1,7 +1,6 @@
 """The instruments of the workshop."""
 
 from commission.logbook.book import Logbook
-from commission.procedure.load import default_toml
 from commission.tui.flows.instruments import InstrumentsFlow
 from commission.tui.screens.flow_screen import FlowScreen
 
@@ -13,7 +12,7 @@ class InstrumentsScreen(FlowScreen):
 
     def __init__(self, book: Logbook) -> None:
         super().__init__()
-        self.flow: InstrumentsFlow = InstrumentsFlow(book, default_toml())
+        self.flow: InstrumentsFlow = InstrumentsFlow(book)
 
     def title_text(self) -> str:
         """Return where we are."""

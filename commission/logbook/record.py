@@ -1,0 +1,217 @@
+"""The record beneath the logbook: stores what was done, withdraws what was wrong, folds what is known."""
+
+import hashlib
+import platform
+import uuid
+from collections.abc import Callable
+
+from commission.domain.entries import (
+    BuildOpened,
+    Entry,
+    HoldClosed,
+    HoldStarted,
+    ProcedureAdopted,
+    SessionOpened,
+    Withdrawn,
+)
+from commission.domain.errors import Damaged, NotAllowed, UnknownName
+from commission.domain.logged import Draft, Head, Logged, Problem
+from commission.domain.state import BuildState, ShopState, fold_build, fold_shop, withdrawn_numbers
+from commission.logbook.ports import Clock, EntryLog
+from commission.procedure.load import load_procedure
+from commission.procedure.model import Procedure
+
+SHOP = ""
+"""Stands in the place of a build's id on entries that the whole workshop shares."""
+
+SESSIONS = "-"
+"""Stands in the place of a build's id on the entries of program starts, so that they slow nothing down."""
+
+PROCEDURES = "="
+"""Stands in the place of a build's id on the entries that hold whole procedures."""
+
+
+class Record:
+    """What every use case of the logbook stands on.
+
+    Parameters
+    ----------
+    log
+        Where entries are stored.
+    clock
+        Where the time comes from.
+    procedure_toml
+        The procedure under which new builds are opened.
+    program, sqlite
+        Versions that go into the entry of each session.
+    new_id
+        Makes ids; random unless a test fixes them.
+    """
+
+    def __init__(
+        self,
+        log: EntryLog,
+        clock: Clock,
+        *,
+        procedure_toml: str,
+        program: str,
+        sqlite: str = "",
+        new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
+    ) -> None:
+        self.log = log
+        """The log beneath, for what only passes samples through."""
+        self.clock = clock
+        """The clocks."""
+        self.program = program
+        """Version of the program."""
+        self.new_id = new_id
+        """Makes ids."""
+        self._sqlite = sqlite
+        self._session_open = False
+        self._operator: str | None = None
+        self._toml = procedure_toml
+        self._procedures = {_digest(procedure_toml): procedure_toml}
+
+    # --- recording ----------------------------------------------------------------------------------------------
+
+    def record(self, build_id: str, payload: Entry, *, observed_ms: int | None = None, uid: str = "") -> Logged:
+        """Store one entry durably and return it; nothing may be shown as saved before this returns.
+
+        Parameters
+        ----------
+        build_id
+            The build, or ``SHOP`` for what the workshop shares.
+        payload
+            What was done.
+        observed_ms
+            When it was seen, if that was earlier than now [ms since 1970 UTC].
+        uid
+            Give the same one again to store the same thing only once; made here if empty.
+
+        Raises
+        ------
+        LogbookError
+            If it could not be stored; the message says what is known.
+        """
+        if self._operator is None:
+            self._operator = self.shop().operator
+        if not self._session_open:
+            self._open_session(self._operator)
+        return self._append(build_id, payload, self._operator, observed_ms, uid or self.new_id())
+
+    def withdraw(self, seq: int, reason: str) -> Logged:
+        """Withdraw an entry, with a reason; it stays in the log and no longer counts.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such entry.
+        NotAllowed
+            If it is one that everything later rests on, was withdrawn already, or no reason is given.
+        """
+        target = self.log.entry(seq)
+        if target is None:
+            raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
+        if isinstance(
+            target.payload, SessionOpened | ProcedureAdopted | BuildOpened | HoldStarted | HoldClosed | Withdrawn
+        ):
+            raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
+        if seq in withdrawn_numbers(self.log.entries(target.build)):
+            raise NotAllowed(f"entry {seq} was withdrawn already")
+        if not reason.strip():
+            raise NotAllowed("a withdrawal needs a reason; type why the entry is wrong")
+        return self.record(target.build, Withdrawn(target=seq, reason=reason.strip()))
+
+    def adopt_procedure(self) -> str:
+        """See to it that the procedure in force stands in the log, and return its digest."""
+        digest = _digest(self._toml)
+        if digest not in self._stored_procedures():
+            self.record(PROCEDURES, ProcedureAdopted(toml=self._toml, digest=digest))
+        return digest
+
+    # --- what is known ------------------------------------------------------------------------------------------
+
+    def shop(self) -> ShopState:
+        """Return who works, and the instruments in use."""
+        return fold_shop(self.log.entries(SHOP))
+
+    def build(self, build_id: str) -> BuildState:
+        """Return the state of a build, folded anew from its entries."""
+        return fold_build(build_id, self.log.entries(build_id))
+
+    def procedure(self, state: BuildState) -> Procedure:
+        """Return the procedure that a build is judged by.
+
+        Raises
+        ------
+        Damaged
+            If the log does not hold the procedure that the build names.
+        """
+        digest = state.procedure or _digest(self._toml)
+        if digest not in self._procedures:
+            self._procedures |= self._stored_procedures()
+        if digest not in self._procedures:
+            raise Damaged(f'the procedure of "{state.name}" is missing from the logbook; run commission verify')
+        return load_procedure(self._procedures[digest])
+
+    @property
+    def new_procedure(self) -> Procedure:
+        """The procedure under which the next build is opened."""
+        return load_procedure(self._toml)
+
+    @property
+    def read_only_because(self) -> str:
+        """Why nothing can be recorded, in one line; empty where it can."""
+        return self.log.read_only_because
+
+    def entries(self, build_id: str | None = None) -> list[Logged]:
+        """Return the entries in order: all, or those of one build."""
+        return self.log.entries(build_id)
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+        return self.log.head()
+
+    def changed(self) -> bool:
+        """Return whether another window has written since this was last asked."""
+        return self.log.changed()
+
+    def verify(self) -> list[Problem]:
+        """Check the whole record; an empty list means that all is sound."""
+        return self.log.verify()
+
+    def close(self) -> None:
+        """Let the record go."""
+        self.log.close()
+
+    # --- beneath ------------------------------------------------------------------------------------------------
+
+    def _stored_procedures(self) -> dict[str, str]:
+        payloads = (entry.payload for entry in self.log.entries(PROCEDURES))
+        return {p.digest: p.toml for p in payloads if isinstance(p, ProcedureAdopted)}
+
+    def _open_session(self, operator: str) -> None:
+        payload = SessionOpened(
+            program=self.program,
+            sqlite=self._sqlite,
+            python=platform.python_version(),
+            system=f"{platform.system()} {platform.release()}",
+        )
+        self._append(SESSIONS, payload, operator, None, self.new_id())
+        self._session_open = True
+
+    def _append(self, build_id: str, payload: Entry, operator: str, observed_ms: int | None, uid: str) -> Logged:
+        return self.log.append(
+            Draft(
+                uid=uid,
+                build=build_id,
+                operator=operator,
+                mark=self.clock.now(),
+                observed_ms=observed_ms,
+                payload=payload,
+            )
+        )
+
+
+def _digest(toml: str) -> str:
+    return hashlib.sha256(toml.encode()).hexdigest()
