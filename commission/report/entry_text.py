@@ -20,6 +20,7 @@ from commission.domain.entries import (
     OperatorNamed,
     PartAdded,
     PartRemoved,
+    ProcedureAdopted,
     ReadingTaken,
     SessionOpened,
     StageOverridden,
@@ -49,7 +50,7 @@ def entry_text(payload: Entry, *, ascii_only: bool = False) -> str:
     'new seal on the second port'
     """
     match payload:
-        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired():
+        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired() | ProcedureAdopted():
             return _shop_text(payload, ascii_only)
         case PartAdded() | PartRemoved() | VolumeMeasured():
             return _sheet_text(payload, ascii_only)
@@ -77,7 +78,9 @@ def _words(
             return f"entry {target}: {reason}"
 
 
-def _shop_text(payload: SessionOpened | OperatorNamed | InstrumentAdded | InstrumentRetired, ascii_only: bool) -> str:
+def _shop_text(
+    payload: SessionOpened | OperatorNamed | InstrumentAdded | InstrumentRetired | ProcedureAdopted, ascii_only: bool
+) -> str:
     match payload:
         case SessionOpened(program=program, sqlite=sqlite, python=python, system=system):
             return f"version {program}, Python {python}, SQLite {sqlite}, {system}"
@@ -89,6 +92,8 @@ def _shop_text(payload: SessionOpened | OperatorNamed | InstrumentAdded | Instru
             return f"{one.kind} {one.name}, step {step}"
         case InstrumentRetired(reason=reason):
             return reason
+        case ProcedureAdopted(digest=digest):
+            return f"digest {digest[:16]}"
 
 
 def _sheet_text(payload: PartAdded | PartRemoved | VolumeMeasured, ascii_only: bool) -> str:

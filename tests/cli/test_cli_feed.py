@@ -248,13 +248,12 @@ def test_a_gross_leak_may_be_closed_early(logbook: Path) -> None:
 # --- real processes ------------------------------------------------------------------------------------------------
 
 
-def start(logbook: Path, *more: str) -> subprocess.Popen[bytes]:
+def start(logbook: Path, *more: str, sabotage: str = "") -> subprocess.Popen[bytes]:
+    arguments = command("feed", "--build", "Desk loop", *more)
+    if sabotage:
+        arguments[1:3] = ["-c", f"{sabotage}\nfrom commission.__main__ import main\nmain()"]
     return subprocess.Popen(
-        command("feed", "--build", "Desk loop", *more),
-        env=environment(logbook),
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
+        arguments, env=environment(logbook), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE
     )
 
 
@@ -301,6 +300,30 @@ def test_a_kill_loses_no_row_that_was_acknowledged(logbook: Path) -> None:
         assert stored == [float(n) for n in range(len(stored))]
     verified = ran("verify", logbook=logbook)
     assert (verified.status, verified.lines[-1]) == (0, "verdict: sound")
+
+
+ANSWERS_TOO_EARLY = """
+from commission.logbook.holds import Holds
+kept = []
+real = Holds.stream
+def late(self, build_id, samples):
+    kept.extend(samples)
+    if len(kept) % 10 == 0:
+        real(self, build_id, kept[-10:])
+    return len(kept)
+Holds.stream = late
+"""
+
+
+@pytest.mark.faults
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are POSIX")
+def test_the_kill_would_show_if_rows_were_acknowledged_before_they_are_stored(logbook: Path) -> None:
+    with start(logbook, "--new", sabotage=ANSWERS_TOO_EARLY) as process:
+        send(process, HEAD + "".join(f"{n},{500 - n / 100:.2f},21.0\n" for n in range(17)))
+        told = [answer(process) for _ in range(17)]
+        process.send_signal(signal.SIGKILL)
+    assert told[-1] == "stored 17"
+    assert len(state_of(logbook)[1]) == 10
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are POSIX")
