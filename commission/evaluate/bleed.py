@@ -143,7 +143,7 @@ def _tail(series: Sequence[TimedCycle]) -> AirTail:
 
 
 def _window(cycles: Sequence[TimedCycle], rule: BleedRule) -> _Window:
-    """Count back from the last cycle as long as the rule is kept; a rest that took nothing neither counts nor ends it."""
+    """Count back from the last cycle while the rule is kept; a rest that took nothing neither counts nor ends it."""
     kept: list[TimedCycle] = []
     stopped, proven = None, False
     for timed in reversed(cycles):
@@ -164,7 +164,7 @@ def _breaks(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
     if cycle.gone_m3 - cycle.resolution_m3 > rule.top_up_m3:
         return bleed_reasons.too_much_came(cycle.gone_m3, rule.top_up_m3)
     if cycle.bubbles in (Bubbles.FEW, Bubbles.MANY):
-        return bleed_reasons.bubbles_seen()
+        return bleed_reasons.BUBBLES_SEEN
     if cycle.noise in (Noise.GURGLING, Noise.RATTLING):
         return bleed_reasons.noise_heard(str(cycle.noise))
     if cycle.start_fall_m3 is not None and cycle.start_fall_m3 > cycle.resolution_m3:
@@ -176,12 +176,12 @@ def _falls_short(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
     """Return why a cycle does not show that it keeps to the rule; None if it does."""
     cycle = timed.cycle
     if cycle.pump is PumpState.STOPPED:
-        return bleed_reasons.pump_stood()
+        return bleed_reasons.PUMP_STOOD
     if cycle.gone_m3 + cycle.resolution_m3 > rule.top_up_m3:
         return bleed_reasons.too_coarse(cycle.gone_m3, cycle.resolution_m3, rule.top_up_m3)
     if cycle.bubbles is Bubbles.NOT_LOOKED:
-        return bleed_reasons.nobody_looked()
-    return bleed_reasons.nobody_listened() if cycle.noise is Noise.NOT_LISTENED else None
+        return bleed_reasons.NOBODY_LOOKED
+    return bleed_reasons.NOBODY_LISTENED if cycle.noise is Noise.NOT_LISTENED else None
 
 
 def _decide(
@@ -189,15 +189,15 @@ def _decide(
 ) -> tuple[Outcome, Phrase]:
     """Return the outcome and the reason that decided."""
     if not cycles:
-        return Outcome.INCONCLUSIVE if running else Outcome.INVALID, bleed_reasons.no_cycle()
+        return Outcome.INCONCLUSIVE if running else Outcome.INVALID, bleed_reasons.NO_CYCLE
     rose = next((t.cycle for t in cycles if t.cycle.gone_m3 < -t.cycle.resolution_m3), None)
     if rose is not None:
         return Outcome.INVALID, bleed_reasons.level_rose(-rose.gone_m3)
     if any(later.elapsed_s < sooner.elapsed_s for sooner, later in pairwise(cycles)):
-        return Outcome.INVALID, bleed_reasons.out_of_order()
+        return Outcome.INVALID, bleed_reasons.OUT_OF_ORDER
     enough = window.kept >= rule.last_cycles and window.covered_s >= rule.span_s
     if tail.state is TailState.NOT_CONVERGING:
-        return Outcome.INCONCLUSIVE if running else Outcome.FAIL, bleed_reasons.not_converging()
+        return Outcome.INCONCLUSIVE if running else Outcome.FAIL, bleed_reasons.NOT_CONVERGING
     if enough:
         return Outcome.PASS, bleed_reasons.kept_to_rule(window.kept, window.covered_s, rule.top_up_m3)
     if window.kept == 0 and window.proven and window.stopped_by is not None:

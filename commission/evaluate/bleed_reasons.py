@@ -3,14 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from commission.domain.bleed import TailState
+from commission.domain.bleed import AirTail, BleedRule, TailState, TimedCycle
 from commission.domain.quantity import Amount, Phrase, Quantity
 
-if TYPE_CHECKING:
-    from commission.domain.bleed import AirTail, BleedRule, TimedCycle
+NO_CYCLE = Phrase("no_cycle", "No bleed cycle has been recorded yet.")
+"""Says that there is no cycle yet."""
 
+OUT_OF_ORDER = Phrase("times_out_of_order", "The times of the cycles run backwards: withdraw the one that is wrong.")
+"""Says that the times of the cycles contradict each other."""
+
+NOT_CONVERGING = Phrase(
+    "not_converging",
+    "The amounts do not shrink from cycle to cycle: a leak, a trapped pocket that lets go bit by bit, or a level "
+    "read at different temperatures. Look for damp first, then tilt the case another way.",
+)
+"""Says that the amounts do not shrink."""
+
+PUMP_STOOD = Phrase("pump_stood", "The pump stood in that cycle: air that is not carried along does not come out.")
+"""Says that the pump stood in a cycle, so that it proves nothing."""
+
+BUBBLES_SEEN = Phrase("bubbles_seen", "Bubbles were seen at the end of a cycle: air is still on the move.")
+"""Says that bubbles were seen."""
+
+NOBODY_LOOKED = Phrase("bubbles_not_looked_for", "Nobody looked for bubbles at the end of a cycle: look, with a lamp.")
+"""Says that nobody looked for bubbles."""
+
+NOBODY_LISTENED = Phrase("noise_not_listened_for", "Nobody listened at the end of a cycle: put an ear near the pump.")
+"""Says that nobody listened."""
 UNEQUAL = 2.0
 """Cycles whose lengths differ by more than this factor are not of equal effort [1]; common practice, no source."""
 
@@ -19,13 +39,35 @@ def _ml(m3: float) -> Amount:
     return Amount(Quantity.VOLUME, m3)
 
 
-def no_cycle() -> Phrase:
-    """Say that there is no cycle yet."""
-    return Phrase("no_cycle", "No bleed cycle has been recorded yet.")
-
-
 def level_rose(m3: float) -> Phrase:
-    """Say that a level rose, by a volume [m3], which air coming out cannot do."""
+    """Say that a level rose, which air coming out cannot do.
+
+    Parameters
+    ----------
+    m3
+        How far it rose, as a volume [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Warming by 10 K raises a level by almost a millimetre.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> level_rose(1e-6).code
+    'level_rose'
+    """
     return Phrase(
         "level_rose",
         "In one cycle the level rose by {0}: air coming out only lowers it. The coolant warmed, the case was tilted, "
@@ -34,22 +76,39 @@ def level_rose(m3: float) -> Phrase:
     )
 
 
-def out_of_order() -> Phrase:
-    """Say that the times of the cycles contradict each other."""
-    return Phrase("times_out_of_order", "The times of the cycles run backwards: withdraw the one that is wrong.")
-
-
-def not_converging() -> Phrase:
-    """Say that the amounts do not shrink."""
-    return Phrase(
-        "not_converging",
-        "The amounts do not shrink from cycle to cycle: a leak, a trapped pocket that lets go bit by bit, or a level "
-        "read at different temperatures. Look for damp first, then tilt the case another way.",
-    )
-
-
 def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
-    """Say that enough cycles over a long enough time [s] took no more than the limit [m3]."""
+    """Say that enough cycles over a long enough time kept to the rule.
+
+    Parameters
+    ----------
+    cycles
+        How many of the last cycles keep to the rule [1].
+    covered_s
+        Time that they cover [s].
+    top_up_m3
+        Most that one may take [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The deciding sentence of a pass.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> kept_to_rule(3, 7200.0, 2e-6).code
+    'kept_to_rule'
+    """
     return Phrase(
         "kept_to_rule",
         f"The last {cycles} cycles over {{0}} each took at most {{1}}, quiet and without bubbles.",
@@ -58,7 +117,38 @@ def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
 
 
 def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
-    """Say how many cycles, or how much time [s], the rule still needs."""
+    """Say what the rule still needs.
+
+    Parameters
+    ----------
+    kept
+        How many of the last cycles keep to the rule [1].
+    covered_s
+        Time that they cover [s].
+    rule
+        The rule [SI].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Never a verdict on fewer cycles than the rule needs.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> more_needed(1, 600.0, BleedRule(last_cycles=3, span_s=7200, top_up_m3=2e-6)).template[:6]
+    '1 of 3'
+    """
     return Phrase(
         "more_cycles_needed",
         f"{kept} of {rule.last_cycles} cycles in a row keep to the rule, over {{0}} of {{1}}: go on.",
@@ -66,13 +156,37 @@ def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
     )
 
 
-def pump_stood() -> Phrase:
-    """Say that the pump stood in a cycle, so that it proves nothing."""
-    return Phrase("pump_stood", "The pump stood in that cycle: air that is not carried along does not come out.")
-
-
 def too_much_came(m3: float, limit_m3: float) -> Phrase:
-    """Say that a cycle took more [m3] than the limit [m3]."""
+    """Say that a cycle took more than the limit.
+
+    Parameters
+    ----------
+    m3
+        What the cycle took [m3].
+    limit_m3
+        Most that it may take [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Even if the reading is off by its resolution.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> too_much_came(5e-6, 2e-6).code
+    'too_much_came'
+    """
     return Phrase(
         "too_much_came",
         "The last cycle beyond the rule took {0}, more than {1}: air is still coming out.",
@@ -81,7 +195,38 @@ def too_much_came(m3: float, limit_m3: float) -> Phrase:
 
 
 def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
-    """Say that a reading [m3] with its resolution [m3] cannot show that the limit [m3] is kept."""
+    """Say that a reading cannot show that the limit is kept.
+
+    Parameters
+    ----------
+    m3
+        What the cycle took [m3].
+    resolution_m3
+        Half-width of that reading [m3].
+    limit_m3
+        Most that it may take [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The reading with its resolution reaches beyond the limit.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> too_coarse(1e-6, 5e-6, 2e-6).code
+    'reading_too_coarse'
+    """
     return Phrase(
         "reading_too_coarse",
         "{0} ± {1} may be more than {2}: read finer, with a syringe or on the marks of a narrow reservoir.",
@@ -89,28 +234,67 @@ def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
     )
 
 
-def bubbles_seen() -> Phrase:
-    """Say that bubbles were seen."""
-    return Phrase("bubbles_seen", "Bubbles were seen at the end of a cycle: air is still on the move.")
-
-
-def nobody_looked() -> Phrase:
-    """Say that nobody looked for bubbles."""
-    return Phrase("bubbles_not_looked_for", "Nobody looked for bubbles at the end of a cycle: look, with a lamp.")
-
-
 def noise_heard(noise: str) -> Phrase:
-    """Say that the pump was not quiet, in the word for the noise."""
+    """Say that the pump was not quiet.
+
+    Parameters
+    ----------
+    noise
+        What was heard [word].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Air in the pump is heard before it is seen.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> noise_heard("gurgling").template[:22]
+    'The loop was gurgling '
+    """
     return Phrase("noise_heard", f"The loop was {noise} at the end of a cycle: air is in the pump or close to it.")
 
 
-def nobody_listened() -> Phrase:
-    """Say that nobody listened."""
-    return Phrase("noise_not_listened_for", "Nobody listened at the end of a cycle: put an ear near the pump.")
-
-
 def level_breathes(m3: float) -> Phrase:
-    """Say that the level fell, by a volume [m3], when the pump started and came back when it stopped."""
+    """Say that the level fell when the pump started and came back when it stopped.
+
+    Parameters
+    ----------
+    m3
+        How far the level fell and came back, as a volume [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The sign of trapped air; see ``physics.trapped_air``.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> level_breathes(4e-6).code
+    'level_breathes'
+    """
     return Phrase(
         "level_breathes",
         "The level falls by {0} when the pump starts and comes back when it stops: the pump squeezes air that is "
@@ -120,9 +304,38 @@ def level_breathes(m3: float) -> Phrase:
 
 
 def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
-    """Say what is still to come out, from the cycles since the case was last moved."""
+    """Say what is still to come out.
+
+    Parameters
+    ----------
+    tail
+        What the readings say of it [m3].
+    cycles
+        How many cycles there are in this position [1].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Only cycles since the case was last moved count.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> tail_phrase(AirTail(state=TailState.TOO_FEW), 2).code
+    'too_few_to_foresee'
+    """
     if tail.state is TailState.NOT_CONVERGING:
-        return not_converging()
+        return NOT_CONVERGING
     if tail.state is TailState.TOO_FEW or tail.low_m3 is None or tail.best_m3 is None or tail.high_m3 is None:
         return Phrase(
             "too_few_to_foresee",
@@ -137,7 +350,34 @@ def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
 
 
 def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
-    """Say that the cycles are of unequal length, so that the foresight is worth less; None where they are not."""
+    """Say that the cycles are of unequal length, so that the foresight is worth less.
+
+    Parameters
+    ----------
+    series
+        Cycles in this position [records].
+
+    Returns
+    -------
+    Phrase or None
+        The sentence; None where they are not.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    A factor of two is allowed.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> unequal_effort([]) is None
+    True
+    """
     lengths = [timed.cycle.run_s for timed in series]
     if len(lengths) < 2 or min(lengths) <= 0 or max(lengths) <= UNEQUAL * min(lengths):
         return None
@@ -149,7 +389,36 @@ def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
 
 
 def dissolved_phrase(m3: float, hot_k: float) -> Phrase:
-    """Say what dissolved air [m3] the first warming to a temperature [K] brings, so that nobody takes it for a leak."""
+    """Say what dissolved air the first warming brings, so that nobody takes it for a leak.
+
+    Parameters
+    ----------
+    m3
+        Air that comes out [m3].
+    hot_k
+        Temperature that the coolant reaches [K].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    An upper bound; see ``physics.dissolved_air``.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> dissolved_phrase(9e-6, 323.15).code
+    'dissolved_air_to_come'
+    """
     return Phrase(
         "dissolved_air_to_come",
         "When the coolant first warms to {0}, up to {1} of air that is dissolved in it come out: that is neither a "

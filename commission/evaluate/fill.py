@@ -159,11 +159,11 @@ def _decide(
     """Return the outcome and the reason that decided."""
     nothing = Outcome.INCONCLUSIVE if running else Outcome.INVALID
     if not moves:
-        return nothing, fill_reasons.nothing_poured()
+        return nothing, fill_reasons.NOTHING_POURED
     if last.lacking_m3 > 2 * last.u_volume_m3 + 1e-9:
         return Outcome.INVALID, fill_reasons.overdrawn(last.lacking_m3)
     if difference is None or setup.expected is None:
-        return nothing, fill_reasons.nothing_expected()
+        return nothing, fill_reasons.NOTHING_EXPECTED
     missing = difference.missing
     if difference.proof is FillProof.TOO_MUCH:
         return Outcome.FAIL, fill_reasons.proof_phrase(difference.proof, missing, difference.u_m3)

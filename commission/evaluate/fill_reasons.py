@@ -7,6 +7,15 @@ from commission.domain.fill import FillProof
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Bounded
 
+NOTHING_POURED = Phrase("nothing_poured", "Nothing has been poured yet.")
+"""Says that nothing was poured yet."""
+
+NOTHING_EXPECTED = Phrase(
+    "nothing_expected",
+    "The loop's volume is not known, so the total proves nothing: list the parts, or measure it on air.",
+)
+"""Says that there is nothing to compare with."""
+
 
 def volume(m3: float) -> Amount:
     """Return a volume for a sentence.
@@ -93,63 +102,6 @@ def proof_phrase(proof: FillProof, missing: Bounded, u_m3: float) -> Phrase:
         "cannot_tell_air",
         "Expected less filled is {0} ± {1}: can't tell whether air is left. At most {2} are missing.",
         (*amounts, volume(max(missing.upper95, 0.0))),
-    )
-
-
-def nothing_poured() -> Phrase:
-    """Say that nothing was poured yet.
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    The first thing that a fresh card says.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> nothing_poured().code
-    'nothing_poured'
-    """
-    return Phrase("nothing_poured", "Nothing has been poured yet.")
-
-
-def nothing_expected() -> Phrase:
-    """Say that there is nothing to compare with.
-
-    Returns
-    -------
-    Phrase
-        The sentence.
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Three ways to get an expected volume, the best last.
-
-    Source: none.
-
-    Examples
-    --------
-    >>> nothing_expected().code
-    'nothing_expected'
-    """
-    return Phrase(
-        "nothing_expected",
-        "The loop's volume is not known, so the total proves nothing: list the parts, or measure it on air.",
     )
 
 
