@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from textual.app import App
+from textual.pilot import Pilot
 
 GOLDEN = Path(__file__).parent / "golden"
 UPDATE = "COMMISSION_UPDATE_GOLDEN"
@@ -15,6 +16,18 @@ UPDATE = "COMMISSION_UPDATE_GOLDEN"
 def text_of(app: App[Any]) -> str:
     """The screen as lines without trailing spaces (the one place that uses the compositor's private name)."""
     return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips()) + "\n"
+
+
+async def settled(pilot: Pilot[Any]) -> str:
+    """Wait until the screen stays as it is; return its text."""
+    before = ""
+    for _ in range(50):
+        await pilot.pause()
+        now = text_of(pilot.app)
+        if now == before:
+            return now
+        before = now
+    raise AssertionError("the screen does not come to rest")
 
 
 def same_as_golden(app: App[Any], name: str) -> None:

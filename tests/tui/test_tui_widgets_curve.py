@@ -12,7 +12,7 @@ from commission.tui.theme import dress
 from commission.tui.widgets.curve_paint import ASCII_SIGNS, UNICODE_SIGNS, Layer, painted
 from commission.tui.widgets.curve_scene import Scene, view_of
 from commission.tui.widgets.hold_curve import HoldCurve
-from tests.tui.pictures import same_as_golden, text_of
+from tests.tui.pictures import same_as_golden, settled, text_of
 from tests.tui.pictures_of_holds import AXES, PICTURES, hold, noisy
 
 
@@ -192,5 +192,5 @@ async def test_another_theme_draws_in_its_own_colours() -> None:
 async def test_the_curve_looks_as_it_did(kind: str, plain: bool) -> None:
     app = Plot(PICTURES[kind](), plain=plain)
     async with app.run_test(size=(72, 14)) as pilot:
-        await pilot.pause()
+        await settled(pilot)
         same_as_golden(app, f"curve_{kind.replace(' ', '_')}{'_ascii' if plain else ''}")

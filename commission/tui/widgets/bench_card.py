@@ -191,7 +191,7 @@ class BenchCard(Vertical):
         body = max(1, width - 3 - (0 if narrow else MARGIN))
         proves = self._proves_lines(body)
         plot = PLOT_ROWS if content.plot and self.plot is not None else 0
-        known, remarks = self._show_known(body - 1, large=tall)
+        known, remarks = self._show_known(body, large=tall)
         wanted = BandRows(
             proves=len(proves),
             cautions=self._cautions.show(content.cautions, body, in_full=content.cautions_open),
@@ -202,7 +202,7 @@ class BenchCard(Vertical):
         least = known + plot - remarks
         rows = share_rows(height - gaps, wanted, cautions_open=content.cautions_open, known_least=least)
         if rows.known < wanted.known:
-            known, _ = self._show_known(body - 1, large=tall, remarks=False)
+            known, _ = self._show_known(body, large=tall, remarks=False)
         self.set_class(narrow, "-narrow")
         self.set_class(gaps > 0, "-airy")
         self.set_class(ascii_only(self), "-plain")

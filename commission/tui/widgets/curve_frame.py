@@ -44,7 +44,7 @@ def framed(plot: list[list[Run]], labels: dict[int, str], cells: int, *, plain: 
     signs = _signs(plain)
     return [
         [
-            Run(fit(labels.get(row, ""), cells, right=True), Layer.TEXT),
+            Run(fit(labels.get(row, ""), cells, right=True, plain=plain), Layer.TEXT),
             Run(signs.tick if row in labels else signs.rail, Layer.AXIS),
             *runs,
         ]
