@@ -1,0 +1,81 @@
+"""Helpers of the screen tests: a flow that is led by lines, and an app that is typed into."""
+
+from collections.abc import Iterable
+
+from textual.pilot import Pilot
+
+from commission.logbook.book import Logbook
+from commission.tui.app import CommissionApp
+from commission.tui.flows.ask import Flow
+from commission.tui.widgets.do_now import DoNowLine
+from commission.tui.widgets.typed_line import TypedLine
+from tests.fakes import HandClock, ListLog, new_book
+
+GAUGE = ("1", "step 0.1", "")
+"""Describes a digital gauge that shows 0.1 mbar."""
+
+
+def led(flow: Flow, lines: Iterable[str]) -> list[str]:
+    """Answer a flow line by line, an empty line being Enter; return what it said."""
+    said = []
+    for line in lines:
+        prompt = flow.now()
+        assert prompt is not None, f"nothing was asked where {line!r} was to be typed"
+        text = line or prompt.proposal
+        assert text is not None, f"Enter takes nothing at: {prompt.ask}"
+        said.append(flow.answer(text))
+    return said
+
+
+def asked(flow: Flow) -> str:
+    """The instruction that stands there now."""
+    prompt = flow.now()
+    return prompt.ask if prompt else ""
+
+
+def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> CommissionApp:
+    """An app that imports nothing in the background."""
+    return CommissionApp(book, light=light, ascii_only=ascii_only, warm=lambda: None)
+
+
+def one_build(name: str = "North tower") -> tuple[Logbook, ListLog, HandClock, str]:
+    """A logbook with an operator and one empty build."""
+    book, log, clock = new_book()
+    book.name_operator("Ada")
+    return book, log, clock, book.open_build(name)
+
+
+def with_parts() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build with a radiator, a block and a tube on its sheet."""
+    from commission.tui.flows.sheet import SheetFlow
+
+    book, log, clock, build = one_build()
+    led(SheetFlow(book, build), ["radiator 360", "", "cpu block", "", "tube 10 mm x 1,2 m", ""])
+    return book, log, clock, build
+
+
+def ready() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build whose hold starts with the next reading: gauge and thermometer, no barometer, 1.2 L typed."""
+    from commission.tui.flows.hold import HoldFlow
+
+    book, log, clock, build = with_parts()
+    flow = HoldFlow(book, build)
+    led(flow, [*[""] * 8, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""])
+    return book, log, clock, build
+
+
+async def typed(pilot: Pilot[None], text: str) -> None:
+    """Put a text into the line of the screen and press Enter."""
+    pilot.app.screen.query_one(TypedLine).put(text)
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+def line_of(pilot: Pilot[None]) -> DoNowLine:
+    """The line of the screen."""
+    return pilot.app.screen.query_one(DoNowLine)
+
+
+def stop_writing(log: ListLog, because: str) -> None:
+    """Make a log read-only."""
+    log.read_only_because = because
