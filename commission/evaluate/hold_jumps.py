@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Amount, Phrase, Quantity
@@ -14,7 +15,16 @@ DENSE = 40
 """From this many readings on jumps are looked for in runs of readings, below between neighbours [1]."""
 
 
-def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats) -> Phrase | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Track:
+    """The judged part of a hold."""
+
+    times: Floats
+    gauge: Floats
+    inside: Floats
+
+
+def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: int = 0) -> Phrase | None:
     """Refuse a hold with a jump that no leak makes.
 
     Parameters
@@ -25,6 +35,8 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats) -> Phrase
         The set-up [SI].
     compensated_pa
         Pressure compensated with the air temperature as read, shape (m,) [Pa].
+    begin
+        First bin of the judged part; what came before does not matter [1].
 
     Returns
     -------
@@ -42,14 +54,11 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats) -> Phrase
     the second, slow weather in neither. Up is refused from 1.6 steps and 6 standard deviations on, down only where
     the pressure stood still before and after.
     """
-    if seen.elapsed_s.size < DENSE:
-        return _sparse(seen, setup, compensated_pa)
-    run = 3 if seen.elapsed_s.size < 100 else 5
-    gauge, inside = _jumps(seen.gauge_pa, run), _jumps(compensated_pa, run)
-    up = _least(seen, setup, gauge, inside, up=True)
-    if up is not None:
-        return up
-    return _let_down(seen, setup, compensated_pa, run)
+    track = _Track(times=seen.elapsed_s[begin:], gauge=seen.gauge_pa[begin:], inside=compensated_pa[begin:])
+    if track.times.size < DENSE:
+        return _sparse(track, seen, setup)
+    run = 3 if track.times.size < 100 else 5
+    return _pumped_again(track, setup.gauge_step_pa, run) or _let_down(track, setup.gauge_step_pa, run)
 
 
 def _jumps(values: Floats, run: int) -> Floats:
@@ -73,18 +82,19 @@ def _spread(jumps: Floats) -> tuple[float, float]:
     return usual, max(near, far)
 
 
-def _least(seen: Columns, setup: HoldSetup, gauge: Floats, inside: Floats, *, up: bool) -> Phrase | None:
+def _pumped_again(track: _Track, step_pa: float, run: int) -> Phrase | None:
     """Refuse a jump upwards."""
     import numpy as np
 
-    least = max(1.6 * setup.gauge_step_pa, 20.0)
+    gauge, inside = _jumps(track.gauge, run), _jumps(track.inside, run)
+    least = max(1.6 * step_pa, 20.0)
     both = np.minimum(gauge, inside)
     at = int(np.argmax(both))
     for jumps in (gauge, inside):
         usual, sd = _spread(jumps)
         if jumps[at] - max(usual, 0.0) < max(6 * sd, least):
             return None
-    return _pumped(float(both[at]), float(seen.elapsed_s[at + (seen.elapsed_s.size - both.size) // 2]))
+    return _pumped(float(both[at]), float(track.times[at + run]))
 
 
 def _pumped(height: float, at: float) -> Phrase:
@@ -96,35 +106,34 @@ def _pumped(height: float, at: float) -> Phrase:
     )
 
 
-def _sparse(seen: Columns, setup: HoldSetup, compensated_pa: Floats) -> Phrase | None:
+def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
     """Refuse a rise from one reading to the next that neither instruments nor the room explain."""
     import numpy as np
 
-    per_k = float(compensated_pa.mean()) / setup.reference_k
+    per_k = float(track.inside.mean()) / setup.reference_k
     unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
     weather = 2000.0 if not setup.absolute and seen.barometer_readings < 2 else 0.0
-    least = max(5 * setup.gauge_step_pa, 3 * setup.gauge_step_pa + 1.5 * per_k * unseen + weather)
-    up = np.minimum(np.diff(compensated_pa), np.diff(seen.gauge_pa))
+    step = setup.gauge_step_pa
+    least = max(5 * step, 3 * step + 1.5 * per_k * unseen + weather)
+    up = np.minimum(np.diff(track.inside), np.diff(track.gauge))
     at = int(np.argmax(up))
-    if up[at] < least:
-        return None
-    return _pumped(float(up[at]), float(seen.elapsed_s[at + 1]))
+    return None if up[at] < least else _pumped(float(up[at]), float(track.times[at + 1]))
 
 
-def _let_down(seen: Columns, setup: HoldSetup, compensated_pa: Floats, run: int) -> Phrase | None:
+def _let_down(track: _Track, step_pa: float, run: int) -> Phrase | None:
     """Refuse a fall at once with stillness before and after."""
     import numpy as np
 
-    falls = -_jumps(compensated_pa, run)
-    middle = slice(max(run, falls.size // 20), None)
-    at = int(np.argmax(falls[middle])) + (middle.start or 0)
+    inside = track.inside
+    falls = -_jumps(inside, run)
+    first = max(run, falls.size // 20)
+    at = first + int(np.argmax(falls[first:]))
     height = float(falls[at])
     usual, sd = _spread(falls)
-    if height - usual < max(8 * sd, 3 * setup.gauge_step_pa, 100.0):
+    if height - usual < max(8 * sd, 3 * step_pa, 100.0):
         return None
-    before = float(compensated_pa[0] - compensated_pa[at])
-    after_at = min(at + 2 * run, compensated_pa.size - 1)
-    after = float(compensated_pa[after_at] - compensated_pa[-1])
+    before = float(inside[0] - inside[at])
+    after = float(inside[min(at + 2 * run, inside.size - 1)] - inside[-1])
     if abs(before) + abs(after) > 0.25 * height:
         return None
     return Phrase(
@@ -133,6 +142,6 @@ def _let_down(seen: Columns, setup: HoldSetup, compensated_pa: Floats, run: int)
         "part gave way. Look at the loop and start a new hold.",
         (
             Amount(Quantity.PRESSURE_DIFFERENCE, height),
-            Amount(Quantity.DURATION, float(seen.elapsed_s[min(at + run, seen.elapsed_s.size - 1)])),
+            Amount(Quantity.DURATION, float(track.times[min(at + run, inside.size - 1)])),
         ),
     )

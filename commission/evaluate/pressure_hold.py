@@ -155,7 +155,7 @@ def _band(settled: Settled, level: float) -> Band:
 def _invalid(case: _Case) -> Phrase | None:
     """Return why the readings cannot bear a verdict."""
     settled, setup = case.settled, case.setup
-    jump = find_jump(case.seen, setup, settled.fitted[0].compensated_pa)
+    jump = find_jump(case.seen, setup, settled.fitted[0].compensated_pa, settled.part.begin)
     if jump is not None:
         return jump
     source = hold_validity.source_open(case.seen, setup, settled.fitted)
