@@ -10,7 +10,9 @@ from commission.evaluate.hold_bounds import fixed_width_pa
 from commission.evaluate.hold_terms import weather_swing_pa
 
 if TYPE_CHECKING:
-    from commission.evaluate.hold_bounds import Band, Part, Variant
+    from commission.evaluate.hold_bounds import Band
+    from commission.evaluate.hold_part import Part
+    from commission.evaluate.hold_variants import Variant
 
 LONGEST_S = 172800.0
 """No hold longer than two days is recommended [s]; common practice, no source."""

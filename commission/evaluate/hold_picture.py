@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from commission.domain.hold import Curve, HoldPicture
 
 if TYPE_CHECKING:
-    from commission.evaluate.hold_bounds import Band, Part, Variant
+    from commission.evaluate.hold_bounds import Band
+    from commission.evaluate.hold_part import Part
     from commission.evaluate.hold_series import Floats
+    from commission.evaluate.hold_variants import Variant
 
 MOST_POINTS = 600
 """Readings drawn at most [1]."""

@@ -8,11 +8,15 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
 
 if TYPE_CHECKING:
-    from commission.evaluate.hold_bounds import Band, Part, Variant
+    from commission.evaluate.hold_bounds import Band
     from commission.evaluate.hold_fit import HoldLine
+    from commission.evaluate.hold_part import Part
     from commission.evaluate.hold_settled import Settled
     from commission.evaluate.hold_terms import Terms
+    from commission.evaluate.hold_variants import Variant
 
+TOLD_WEATHER_PA = 50.0
+"""A smaller change of the barometer is not worth a remark [Pa]; common practice, no source."""
 MOST_REASONS = 6
 """So many reasons are given at most [1]."""
 
@@ -151,50 +155,53 @@ def remarks(part: Part, fitted: list[Variant]) -> list[Phrase]:
     IndexError
         If there is no variant.
     """
-    seen, setup = part.seen, part.setup
-    said = []
-    judged = slice(part.begin, part.end)
-    if seen.air_known:
-        first = fitted[0]
-        gas = first.gas_k[judged]
-        moved = float(gas[0] - gas[-1]) * first.line.start_pa / float(gas.mean())
-        said.append(
-            Phrase(
-                "temperature_compensated",
-                "The air changed by {0}, which alone moves the pressure by {1}; this is taken out.",
-                (
-                    Amount(Quantity.TEMPERATURE_DIFFERENCE, float(gas[-1] - gas[0])),
-                    Amount(Quantity.PRESSURE_DIFFERENCE, 0.0 - moved),
-                ),
-            )
+    said = [_about_air(part, fitted[0])]
+    if not part.setup.absolute:
+        said += _about_weather(part, fitted[0])
+    return said
+
+
+def _about_air(part: Part, first: Variant) -> Phrase:
+    """Say what the temperature did, or that nobody read it."""
+    if not part.seen.air_known:
+        return Phrase(
+            "no_thermometer",
+            "No air temperature was read twice: a swing of {0} that nobody saw is allowed for.",
+            (Amount(Quantity.TEMPERATURE_DIFFERENCE, part.setup.room_swing_k),),
         )
-    else:
-        said.append(
-            Phrase(
-                "no_thermometer",
-                "No air temperature was read twice: a swing of {0} that nobody saw is allowed for.",
-                (Amount(Quantity.TEMPERATURE_DIFFERENCE, setup.room_swing_k),),
-            )
-        )
-    if not setup.absolute and seen.barometer_readings < 2:
-        said.append(
+    gas = first.gas_k[part.begin : part.end]
+    change = float(gas[-1] - gas[0])
+    return Phrase(
+        "temperature_compensated",
+        "The air changed by {0}, which alone moves the pressure by {1}; this is taken out.",
+        (
+            Amount(Quantity.TEMPERATURE_DIFFERENCE, change),
+            Amount(Quantity.PRESSURE_DIFFERENCE, change * first.line.start_pa / float(gas.mean())),
+        ),
+    )
+
+
+def _about_weather(part: Part, first: Variant) -> list[Phrase]:
+    """Say what the barometer did where it matters, or that nobody read it."""
+    if part.seen.barometer_readings < 2:
+        return [
             Phrase(
                 "no_barometer",
                 "No barometer was read twice: a change of {0} that nobody saw is allowed for.",
-                (Amount(Quantity.PRESSURE_DIFFERENCE, fitted[0].parts.weather_pa),),
+                (Amount(Quantity.PRESSURE_DIFFERENCE, first.parts.weather_pa),),
             )
+        ]
+    weather = part.seen.barometer_pa[part.begin : part.end]
+    change = float(weather[-1] - weather[0])
+    if abs(change) < TOLD_WEATHER_PA:
+        return []
+    return [
+        Phrase(
+            "barometer_compensated",
+            "The barometer changed by {0}; this is taken out.",
+            (Amount(Quantity.PRESSURE_DIFFERENCE, change),),
         )
-    elif not setup.absolute:
-        weather = seen.barometer_pa[judged]
-        if abs(float(weather[-1] - weather[0])) >= 50.0:
-            said.append(
-                Phrase(
-                    "barometer_compensated",
-                    "The barometer changed by {0}; this is taken out.",
-                    (Amount(Quantity.PRESSURE_DIFFERENCE, float(weather[-1] - weather[0])),),
-                )
-            )
-    return said
+    ]
 
 
 def wait_s(settled: Settled) -> float:
@@ -241,6 +248,32 @@ def still_settling(settled: Settled) -> Phrase:
         "The pressure was still settling: let the loop stand for {0} from the first reading, then hold at least "
         "as long again.",
         (Amount(Quantity.DURATION, wait_s(settled) / 2),),
+    )
+
+
+def may_have_risen(upper: float) -> Phrase:
+    """Say that the pressure seems to have risen, which a pass must not rest on.
+
+    Parameters
+    ----------
+    upper
+        Upper 99 % bound of the leak rate, below 0 [Pa·m3/s].
+
+    Returns
+    -------
+    Phrase
+        The reason.
+
+    Raises
+    ------
+    TypeError
+        If the bound is not a number.
+    """
+    return Phrase(
+        "pressure_may_have_risen",
+        "The compensated pressure seems to have risen: even the upper bound {0} is below zero. Check that the source "
+        "is shut off and hold again.",
+        (Amount(Quantity.LEAK_RATE, upper),),
     )
 
 

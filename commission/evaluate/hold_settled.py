@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from commission.evaluate.hold_bounds import Part, Variant, select, variants
+from commission.evaluate.hold_part import Part, select
+from commission.evaluate.hold_variants import Variant, variants
 from commission.evaluate.settling import FEWEST, Settling, find_settling
 
 if TYPE_CHECKING:

@@ -10,8 +10,8 @@ from commission.evaluate.correlation import corrected_lag1, effective_count, lag
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSeries, HoldSetup
-    from commission.evaluate.hold_bounds import Variant
     from commission.evaluate.hold_series import Columns, Floats
+    from commission.evaluate.hold_variants import Variant
 
 DENSE = 20
 """From this many readings on a gap is an interruption [1]; common practice, no source."""

@@ -10,13 +10,14 @@ from commission.domain.hold import HoldSeries, HoldSetup, HoldVerdict
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Bounded, Outcome
 from commission.evaluate import hold_reasons, hold_validity
-from commission.evaluate.hold_bounds import Band, band, best_variant, rate, smallest_detectable
+from commission.evaluate.hold_bounds import Band, band, rate, smallest_detectable
 from commission.evaluate.hold_jumps import find_jump
 from commission.evaluate.hold_needed import needed_s
 from commission.evaluate.hold_picture import picture
 from commission.evaluate.hold_series import Columns, as_arrays, columns
 from commission.evaluate.hold_settled import Settled, is_gross, settle
 from commission.evaluate.hold_terms import half_width
+from commission.evaluate.hold_variants import best_variant
 from commission.evaluate.plain_rules import plain_rules
 
 LEVEL = 0.95
@@ -28,6 +29,8 @@ After J. L. Haybittle, Brit. J. Radiology 44 (1971) 793 (from memory).
 """
 ROSE_LEVEL = 0.999
 """Level beyond which a rise of the compensated pressure is no chance [1]."""
+RISING_LEVEL = 0.99
+"""Level beyond which a rise is too doubtful to pass, though it may be chance [1]."""
 EARLY_STEPS = 10
 """Display steps that a leak called early must have moved [1]."""
 EARLY_AFTER_S = 600.0
@@ -174,6 +177,9 @@ def _decide(case: _Case) -> tuple[Outcome, Phrase]:
     limit, found, settled = case.setup.limit_pa_m3_s, case.deciding, case.settled
     if case.early:
         return _decide_early(case)
+    doubtful = _band(settled, RISING_LEVEL)
+    if doubtful.upper < 0:
+        return Outcome.INCONCLUSIVE, hold_reasons.may_have_risen(doubtful.upper)
     if found.lower > limit:
         return Outcome.FAIL, hold_reasons.decided(Outcome.FAIL, found, limit)
     rising = settled.settling is not None and settled.settling.amplitude_pa < 0
