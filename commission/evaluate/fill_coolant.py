@@ -257,8 +257,8 @@ def _evaporated(now: Running, moved: Running, mass: float | None) -> Running:
 
 
 def _lacking(moved: Running, now: Running) -> Running:
-    """Return the state where more water is said to be gone than there was."""
-    return replace(moved, lacking_m3=now.lacking_m3 + abs(now.volume_m3 - moved.volume_m3))
+    """Return the state of before where more water is said to be gone than there was, and keep that in mind."""
+    return replace(now, lacking_m3=now.lacking_m3 + abs(now.volume_m3 - moved.volume_m3))
 
 
 def _emptied(moved: Running) -> Running:
