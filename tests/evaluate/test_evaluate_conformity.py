@@ -174,10 +174,26 @@ def test_a_far_tail_keeps_its_digits() -> None:
     assert mirrored == pytest.approx(p, rel=1e-12)
 
 
+def test_no_uncertainty_or_an_even_chance_needs_no_guard_band() -> None:
+    # Source: w = z·u with u = 0, and z = 0 for 50 % (JCGM 106:2012, simple acceptance).
+    assert guard_band(0.0) == 0.0
+    assert guard_band(1.0, confidence=0.5) == 0.0
+
+
 def test_impossible_figures_are_refused() -> None:
     for value, u in ((math.nan, 1.0), (1.0, 0.0), (1.0, math.nan)):
         with pytest.raises(ValueError, match="above 0"):
             probability_of_conformity(value, u, upper=1.0)
+    with pytest.raises(ValueError, match="degrees of freedom"):
+        probability_of_conformity(1.0, 1.0, upper=1.0, dof=0)
+    with pytest.raises(ValueError, match="dof above 0"):
+        guard_band(1.0, dof=0)
+    with pytest.raises(ValueError, match="confidence"):
+        guard_band(1.0, confidence=0.499)
+    with pytest.raises(ValueError, match="u must be 0 or more"):
+        guard_band(-1.0)
+    with pytest.raises(ValueError, match="below the upper"):
+        probability_of_conformity(1.0, 1.0, lower=1.0, upper=1.0)
     with pytest.raises(ValueError, match="below the upper"):
         probability_of_conformity(1.0, 1.0, lower=2.0, upper=1.0)
     with pytest.raises(ValueError, match="confidence"):

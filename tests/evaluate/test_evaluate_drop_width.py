@@ -151,6 +151,16 @@ def test_forty_readings_or_more_are_averaged_into_twenty_blocks(n: int, fitted: 
     assert drop_half_width(t, p, 1.0).fit.n == fitted
 
 
+@pytest.mark.parametrize(("scatter", "hidden"), [(0.49, True), (0.51, False)])
+def test_scatter_below_half_a_step_hides_its_memory(scatter: float, hidden: bool) -> None:
+    # Source: the rule itself, half a step. Six readings +1, +1, -1, -1, +1, +1 about no trend have s² = (6 - 4/6)/4.
+    pattern = np.array([1.0, 1.0, -1.0, -1.0, 1.0, 1.0])
+    width = drop_half_width(range(6), scatter * pattern / math.sqrt(4 / 3), 1.0)
+    assert width.fit.residual_sd == pytest.approx(scatter, rel=1e-12)
+    assert width.steps_dominate is hidden
+    assert (width.lag1_corrected == 0.0) is hidden
+
+
 def test_a_display_finer_than_the_noise_adds_nothing() -> None:
     width = drop_half_width([0, 1, 2, 3], [4.0, 3.1, 1.9, 1.0], 0.0)
     assert width.step_part == 0.0
