@@ -29,6 +29,8 @@ After J. L. Haybittle, Brit. J. Radiology 44 (1971) 793 (from memory).
 """
 ROSE_LEVEL = 0.999
 """Level beyond which a rise of the compensated pressure is no chance [1]."""
+TOLD_WHEN_INVALID = frozenset({"settling_not_over", "pressure_rose"})
+"""Reasons for which a leak rate is given although the hold is invalid: it is what was measured [1]."""
 RISING_LEVEL = 0.99
 """Level beyond which a rise is too doubtful to pass, though it may be chance [1]."""
 EARLY_STEPS = 10
@@ -231,16 +233,18 @@ def _verdict(case: _Case, outcome: Outcome, why: Phrase) -> HoldVerdict:
     settled, setup, found = case.settled, case.setup, case.reported
     fitted, part = settled.fitted, settled.part
     best = best_variant(fitted)
+    # after a jump or with an open source the figures would only mislead
+    told = outcome is not Outcome.INVALID or why.code in TOLD_WHEN_INVALID
     needed = needed_s(part, fitted, found) if outcome is Outcome.INCONCLUSIVE else None
     if outcome is Outcome.INVALID and why.code == "settling_not_over" and settled.settling is not None:
         needed = hold_reasons.wait_s(settled)
     return HoldVerdict(
         outcome=outcome,
-        leak_rate=Bounded(value=found.value, lower95=found.lower, upper95=found.upper),
+        leak_rate=Bounded(value=found.value, lower95=found.lower, upper95=found.upper) if told else None,
         limit_pa_m3_s=setup.limit_pa_m3_s,
         reference_k=setup.reference_k,
         start_gauge_pa=best.line.start_gauge_pa,
-        drop_pa=found.value * best.line.span_s / setup.volume_m3,
+        drop_pa=found.value * best.line.span_s / setup.volume_m3 if told else None,
         duration_s=part.span_s,
         settling_s=settled.cut_s,
         readings=part.readings,

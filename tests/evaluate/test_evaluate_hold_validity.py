@@ -1,15 +1,18 @@
 """Readings that cannot bear a verdict are refused, and readings that can are not."""
 
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from commission.domain.hold import HoldSeries
 from commission.domain.verdict import Outcome
 from commission.evaluate.pressure_hold import evaluate_pressure_hold
-from tests.evaluate.hold_makers import NAN, SETUP, made, series
+from tests.evaluate.hold_makers import EXACT, NAN, SETUP, made, series
 
 
 def refused(read: HoldSeries, setup: object = SETUP) -> str:
@@ -86,6 +89,20 @@ def test_a_compensated_pressure_that_rose_is_never_a_pass(every_s: float) -> Non
     assert refused(rising) in {"pressure_rose", "pressure_stepped_up"}
 
 
+def test_a_rise_that_may_just_be_chance_is_inconclusive() -> None:
+    def read(rise_pa: float) -> HoldSeries:
+        return series([0, 3600], [50000.0, 50000.0 + rise_pa], [293.15] * 2, [101325.0] * 2)
+
+    still = evaluate_pressure_hold(read(0.0), EXACT)
+    assert still.leak_rate is not None
+    one_sigma = still.leak_rate.upper95 / 1.644854 * 3600 / EXACT.volume_m3
+    # normal quantiles: 99 % 2.326, 99.9 % 3.090
+    doubtful = evaluate_pressure_hold(read(2.7 * one_sigma), EXACT)
+    assert doubtful.outcome is Outcome.INCONCLUSIVE
+    assert doubtful.reasons[0].code == "pressure_may_have_risen"
+    assert refused(read(3.3 * one_sigma), EXACT) == "pressure_rose"
+
+
 def _cycle(t: float) -> float:
     return 294.15 + 0.8 * math.sin(t / 500)
 
@@ -140,3 +157,33 @@ def test_a_coarse_display_that_falls_by_whole_steps_was_not_touched() -> None:
 @pytest.mark.parametrize("rate", [5e-3, 5e-2, 5e-1])
 def test_a_gross_leak_fails_rather_than_being_refused(rate: float) -> None:
     assert evaluate_pressure_hold(made(rate), SETUP).outcome is Outcome.FAIL
+
+
+def test_a_refused_hold_gives_no_leak_rate_that_could_mislead() -> None:
+    verdict = evaluate_pressure_hold(made(1e-3, extra_pa=lambda t: 2000.0 if t > 2000 else 0.0), SETUP)
+    assert verdict.leak_rate is None
+    assert verdict.drop_pa is None
+    assert verdict.picture is not None
+
+
+VALUES = st.floats(-1e5, 3e5) | st.sampled_from([0.0, 5e4, 5e4 - 10, 1e9, -1e9])
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    rows=st.lists(st.tuples(st.floats(1e-3, 1e5), VALUES, st.floats(250, 330) | st.just(NAN)), max_size=60),
+    weather=st.lists(st.floats(9e4, 1.1e5) | st.just(NAN), min_size=60, max_size=60),
+    absolute=st.booleans(),
+    running=st.booleans(),
+)
+def test_no_readings_whatever_break_the_judge(
+    rows: list[tuple[float, float, float]], weather: list[float], absolute: bool, running: bool
+) -> None:
+    times = list(itertools.accumulate(step for step, _p, _k in rows))
+    read = series(times, [p for _s, p, _k in rows], [k for _s, _p, k in rows], weather[: len(rows)])
+    verdict = evaluate_pressure_hold(read, replace(SETUP, absolute=absolute), running=running)
+    assert verdict.reasons
+    if verdict.leak_rate is not None:
+        assert verdict.leak_rate.lower95 <= verdict.leak_rate.value <= verdict.leak_rate.upper95
+    if running:
+        assert verdict.outcome is not Outcome.PASS

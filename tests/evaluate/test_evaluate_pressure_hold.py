@@ -173,6 +173,15 @@ def test_air_and_barometer_may_be_read_less_often_than_the_gauge() -> None:
     assert verdict.outcome is Outcome.PASS
 
 
+def test_air_read_at_start_and_end_only_is_compared_with_the_gauge_beside_it() -> None:
+    full = made(2e-4, every_s=10, air=lambda t: 294.15 + 0.4 * math.sin(t / 700))
+    air = [k if i in {0, len(full.air_k) - 1} else NAN for i, k in enumerate(full.air_k)]
+    verdict = evaluate_pressure_hold(replace(full, air_k=air), SETUP)
+    assert verdict.leak_rate is not None
+    assert verdict.leak_rate.lower95 < 2e-4 < verdict.leak_rate.upper95
+    assert verdict.outcome is Outcome.PASS
+
+
 def test_a_hold_that_was_extended_needs_more_to_decide() -> None:
     read = series([0, 3600], [50000, 47300], [293.15] * 2, [101000] * 2)
     setup = replace(SETUP, gauge_step_pa=100.0, u_volume_m3=1.0e-5)
