@@ -18,14 +18,15 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
-from commission.domain.errors import FileError, ReadOnly
+from commission.domain.errors import FileError
 from commission.domain.logged import Head
 from commission.storage import faults, samples
 from commission.storage.bundle import HEADER, BundleReader
 from commission.storage.canonical import JSON_MAX_CHARS, canonical
 from commission.storage.connection import connect_for_writing
+from commission.storage.files import create_logbook_file
 from commission.storage.identity import identify
-from commission.storage.lock import WriterLock, create_private
+from commission.storage.lock import WriterLock
 from commission.storage.migrations import apply_steps
 from commission.storage.store import SqliteLog
 
@@ -88,11 +89,7 @@ def import_bundle(source: BinaryIO | Iterable[str], path: Path) -> Head:
     before = identify(path)
     if before.version:
         raise FileError(f"there is a logbook at {path}; a bundle goes into a new one")
-    try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        create_private(path)
-    except OSError as error:
-        raise ReadOnly(f"the logbook {path} cannot be made ({error.strerror}); choose another place for it") from error
+    create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
             return _fill(_text_lines(source), path)

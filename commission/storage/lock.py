@@ -14,6 +14,7 @@ from pathlib import Path
 from types import TracebackType
 
 from commission.domain.errors import NotALogbook, ReadOnly
+from commission.storage.files import create_private
 from commission.storage.identity import identify
 
 LOCK_APPLICATION_ID = 0x434C6F6B
@@ -88,13 +89,6 @@ class WriterLock:
 def lock_path(logbook: Path) -> Path:
     """Return where the lock of a logbook stands."""
     return logbook.with_name(logbook.name + ".lock")
-
-
-def create_private(path: Path) -> None:
-    """Make an empty file that only its owner can read, if there is none, whatever the umask."""
-    with suppress(FileExistsError):
-        # closing a handle drops this process's locks on the file: harmless only because O_EXCL made it a new one
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
 
 
 def _host() -> str:

@@ -6,8 +6,9 @@ from pathlib import Path
 from commission.domain.errors import FileError, ReadOnly
 from commission.storage import faults
 from commission.storage.connection import connect_for_reading, connect_for_writing, version_of
+from commission.storage.files import create_logbook_file
 from commission.storage.identity import identify
-from commission.storage.lock import WriterLock, create_private
+from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.schema import SCHEMA_VERSION
 from commission.storage.store import SqliteLog
@@ -35,7 +36,7 @@ def open_log(path: Path, *, holder: str) -> SqliteLog:
     if identity.version > SCHEMA_VERSION:
         return SqliteLog(path, read_only_because=_newer(identity.version))
     if not identity.exists:
-        _create(path)
+        create_logbook_file(path)
     try:
         lock = WriterLock.take(path, holder)
     except ReadOnly as error:
@@ -78,14 +79,6 @@ def _newer(version: int) -> str:
         f"a newer version of this program wrote the logbook (format {version}, this one knows {SCHEMA_VERSION}): it is "
         "shown read-only, without what this program does not know; update the program to write"
     )
-
-
-def _create(path: Path) -> None:
-    try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        create_private(path)
-    except OSError as error:
-        raise ReadOnly(f"the logbook {path} cannot be made ({error.strerror}); choose another place for it") from error
 
 
 def _reason_not_to_write(path: Path) -> str:

@@ -180,6 +180,23 @@ def test_what_a_crash_left_half_done_is_rolled_back_when_the_file_is_opened(tmp_
     again.close()
 
 
+def test_a_file_that_a_power_cut_left_shorter_than_its_header_says_is_still_ours(tmp_path: Path) -> None:
+    """Its header was written, the pages it speaks of were not; the journal puts it right (simulated power cut)."""
+    source, path = tmp_path / "source", tmp_path / "x.logbook"
+    log = filled(source)
+    stored = log.entries()
+    log.close()
+    _frozen_in_a_transaction(source, path, [])
+    data = bytearray(path.read_bytes())
+    # bytes 28 to 31 hold the size in pages (SQLite, Database File Format, 1.3)
+    data[28:32] = (len(data) // 4096 + 5).to_bytes(4, "big")
+    path.write_bytes(data)
+    again = open_log(path, holder="tests")
+    assert again.entries() == stored
+    assert again.verify() == []
+    again.close()
+
+
 def _newer(path: Path) -> None:
     log = filled(path)
     log.close()
