@@ -41,14 +41,14 @@ def picture(count: int) -> HoldPicture:
     )
 
 
-def cpu_ms(action: Callable[[], None], times: int = 21) -> float:
-    """Median CPU time of an action [ms]."""
+def cpu_ms(action: Callable[[], None], times: int = 21) -> tuple[float, float]:
+    """Median and least CPU time of an action [ms]."""
     spent = []
     for _ in range(times):
         start = time.process_time()
         action()
         spent.append((time.process_time() - start) * 1000)
-    return statistics.median(spent)
+    return statistics.median(spent), min(spent)
 
 
 class Bare(App[None]):
@@ -70,8 +70,8 @@ class Bare(App[None]):
         dress(self)
 
 
-async def measure() -> dict[int, tuple[float, float]]:
-    """Return for each number of readings the cost of a full update and of one appended reading [ms]."""
+async def measure() -> dict[int, tuple[float, float, float]]:
+    """Return for each number of readings a full update's median and least cost, and that of one more reading [ms]."""
     found = {}
     app = Bare()
     async with app.run_test(size=SIZE) as pilot:
@@ -96,7 +96,7 @@ async def measure() -> dict[int, tuple[float, float]]:
 
             full = cpu_ms(update)
             append()
-            found[count] = full, cpu_ms(append)
+            found[count] = *full, cpu_ms(append)[0]
     return found
 
 
@@ -104,9 +104,12 @@ def main() -> int:
     """Print the figures; 1 where the limit is not kept."""
     found = asyncio.run(measure())
     least = found[1_000][0]
-    print(f"{'readings':>9} {'full update':>12} {'ratio':>6} {'one more':>9}   (ms of CPU, {SIZE[0]}x{SIZE[1]} cells)")
-    for count, (full, more) in found.items():
-        print(f"{count:>9} {full:>12.2f} {full / least:>6.2f} {more:>9.2f}")
+    print(
+        f"{'readings':>9} {'median':>7} {'least':>7} {'ratio':>6} {'one more':>9}"
+        f"   (ms of CPU, {SIZE[0]}x{SIZE[1]} cells)"
+    )
+    for count, (full, best, more) in found.items():
+        print(f"{count:>9} {full:>7.2f} {best:>7.2f} {full / least:>6.2f} {more:>9.2f}")
     kept = found[86_400][0] <= LIMIT_MS
     print(f"limit {LIMIT_MS:g} ms at 86,400 readings: {'kept' if kept else 'NOT KEPT'}")
     return 0 if kept else 1

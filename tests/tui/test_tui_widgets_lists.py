@@ -68,10 +68,10 @@ async def test_a_hundred_thousand_entries_are_fetched_only_where_they_are_seen()
         await pilot.pause()
         await pilot.press("end")
         await pilot.pause()
-        assert "\n100000  " in text_of(app)
+        assert "\n 100000  " in text_of(app)
         await pilot.press("home")
         await pilot.pause()
-        assert "\n     1  " in text_of(app)
+        assert "\n      1  " in text_of(app)
         assert sum(stop - start for start, stop in app.record.asked) <= 6 * BLOCK
         assert all(stop - start <= BLOCK for start, stop in app.record.asked)
 
@@ -128,7 +128,7 @@ async def test_a_list_at_its_end_follows_what_is_added_and_another_stays() -> No
         app.table.grown()
         await pilot.pause()
         assert app.table.cursor == 100
-        assert "\n   101  " in text_of(app)
+        assert "\n    101  " in text_of(app)
         await pilot.press("home")
         app.record.length = 102
         app.table.grown()

@@ -88,6 +88,8 @@ ASCII_SIGNS = Signs(
 """For a terminal without."""
 
 
+_BRAILLE_CLOUD = tuple(chr(BRAILLE + bits) for bits in range(256))
+_ASCII_CLOUD = tuple((":" if bits & 0xE4 else "'") if bits & 0x1B else "." for bits in range(256))
 _LAYERS = tuple(Layer)
 _CODE = {layer: code for code, layer in enumerate(_LAYERS)}
 _READING, _BAND = _CODE[Layer.READING], _CODE[Layer.BAND]
@@ -120,10 +122,13 @@ class Canvas:
     def cloud(self, columns: Sequence[Extent | None]) -> None:
         """Draw a bar of dots in each pixel column."""
         self._dots = dots(self.window, columns)
+        signs = _ASCII_CLOUD if self.plain else _BRAILLE_CLOUD
         for glyphs, layers, cells in zip(self._glyphs, self._layers, self._dots, strict=True):
+            if not any(cells):
+                continue
             for x, bits in enumerate(cells):
                 if bits:
-                    glyphs[x] = _ascii_cloud(bits) if self.plain else chr(BRAILLE + bits)
+                    glyphs[x] = signs[bits]
                     layers[x] = layers[x] & _BANDED | _READING
 
     def line(self, curve: Curve, signs: tuple[str, str], layer: Layer, *, every: int = 1) -> None:
@@ -151,11 +156,6 @@ class Canvas:
         """Put a sign on a cell; the band stays behind it."""
         self._glyphs[row][column] = glyph
         self._layers[row][column] = self._layers[row][column] & _BANDED | code
-
-
-def _ascii_cloud(bits: int) -> str:
-    upper, lower = bits & 0x1B, bits & 0xE4
-    return ":" if upper and lower else "'" if upper else "."
 
 
 def _runs(glyphs: list[str], codes: bytearray) -> list[Run]:

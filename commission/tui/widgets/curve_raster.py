@@ -9,6 +9,11 @@ BRAILLE = 0x2800
 """The empty braille cell; its eight dots are the low eight bits (Unicode chart U+2800)."""
 _LEFT = (0x01, 0x02, 0x04, 0x40)
 _RIGHT = (0x08, 0x10, 0x20, 0x80)
+_SIDES = tuple(
+    (sum(side), tuple(sum(side[i:]) for i in range(4)), tuple(sum(side[: i + 1]) for i in range(4)))
+    for side in (_LEFT, _RIGHT)
+)
+"""For each half of a cell: all its dots, those from one of them down, and those down to one of them."""
 
 Extent = tuple[float, float]
 """Lowest and highest value of a pixel column."""
@@ -99,17 +104,20 @@ def _extent(values: Sequence[float]) -> Extent | None:
 def dots(window: Window, columns: Sequence[Extent | None]) -> list[bytearray]:
     """Return the braille dots of each cell, one row of cells an item, for a bar in each pixel column."""
     grid = [bytearray(window.columns) for _ in range(window.rows)]
+    height = window.height
     for x, extent in enumerate(columns):
         if extent is None:
             continue
-        top, first = divmod(window.height(extent[1], 4), 4)
-        bottom, last = divmod(window.height(extent[0], 4), 4)
-        bits, cell = (_RIGHT if x % 2 else _LEFT), x // 2
-        whole = sum(bits)
-        for row in range(top, bottom + 1):
+        top, bottom = height(extent[1], 4), height(extent[0], 4)
+        first, last, cell = top // 4, bottom // 4, x // 2
+        whole, below, above = _SIDES[x % 2]
+        if first == last:
+            grid[first][cell] |= below[top % 4] & above[bottom % 4]
+            continue
+        grid[first][cell] |= below[top % 4]
+        for row in range(first + 1, last):
             grid[row][cell] |= whole
-        grid[top][cell] &= ~sum(bits[:first])
-        grid[bottom][cell] &= ~sum(bits[last + 1 :])
+        grid[last][cell] |= above[bottom % 4]
     return grid
 
 

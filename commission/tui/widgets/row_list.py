@@ -76,7 +76,7 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         & > .row-list--cursor { background: $panel; text-style: bold; }
         &:focus > .row-list--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
         & > .row-list--strong { text-style: bold; }
-        & > .row-list--weak { color: $text-muted; text-style: strike; }
+        & > .row-list--weak { color: $text-muted; text-style: italic; }
     }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -93,7 +93,7 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         Binding("pagedown", "page(1)", "Page down", show=False),
         Binding("home", "first", "First", show=False),
         Binding("end", "last", "Last", show=False),
-        Binding("enter", "choose", "Choose"),
+        Binding("enter", "choose", "Choose", key_display="Enter"),
     ]
     COLUMNS: ClassVar[tuple[Column, ...]] = ()
     """The columns, from the left."""
@@ -157,7 +157,8 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         row = self.row_at(number)
         if row is None:
             text = self._empty if not self._count and y == 1 else ""
-            return Strip([Segment(fit(safe(text, ascii_only(self)), width, plain=ascii_only(self)), self.rich_style)])
+            plain = ascii_only(self)
+            return Strip([Segment(fit(f" {safe(text, plain)}", width, plain=plain), self.rich_style)])
         style = self.get_component_rich_style(f"row-list--{self.tone(row)}")
         if number == self.cursor:
             style += self.get_component_rich_style("row-list--cursor")
@@ -220,11 +221,11 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
     def _line(self, texts: tuple[str, ...], width: int) -> str:
         plain = ascii_only(self)
         pairs = [(c, t) for c, t in zip(self.COLUMNS, texts, strict=True) if width >= c.least]
-        left = width - sum(column.width + 2 for column, _ in pairs) + 2
+        left = width - 2 - sum(column.width + 2 for column, _ in pairs) + 2
         flexible = [column for column, _ in pairs if not column.width]
         share, spare = divmod(max(0, left), len(flexible)) if flexible else (0, 0)
         parts = []
         for column, text in pairs:
             room = column.width or share + (spare if flexible and column is flexible[-1] else 0)
             parts.append(fit(safe(text, plain), room, right=column.right, plain=plain))
-        return fit("  ".join(parts), width, plain=plain)
+        return fit(f" {'  '.join(parts)} ", width, plain=plain)

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from rich.cells import cell_len
 from textual import events
+from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
@@ -100,9 +101,9 @@ class StageLadder(Widget, can_focus=True):
     StageLadder:focus { background: $panel; }
     """
     BINDINGS = [  # noqa: RUF012 - Textual's word
-        ("up,left", "step(-1)", "Stage before"),
-        ("down,right", "step(1)", "Stage after"),
-        ("enter", "choose", "Go to the stage"),
+        Binding("up,left", "step(-1)", "Stage before", key_display="Up"),
+        Binding("down,right", "step(1)", "Stage after", key_display="Down"),
+        Binding("enter", "choose", "Go to the stage", key_display="Enter"),
     ]
 
     @dataclass
