@@ -90,9 +90,9 @@ def remaining_air(gone: Sequence[float], resolution: float) -> AirTail:
     -----
     a_k = a_0·r^k is fitted through the logarithms; what is to come is a_n·r/(1 − r). The bounds are the widest of the
     fit's scatter, of the fit with every reading off by its resolution, and of the last two readings off by it.
-    Readings within the resolution are no nothing: what they hide is counted as the resolution, going on at the largest
-    ratio seen. Only what came after the last cycle that did not shrink counts; with fewer than three readings after it
-    the series does not converge: a leak, or air on the move. Too few readings, or too coarse ones, give no bound.
+    Readings within the resolution are not nothing: what they may hide goes on at the largest ratio seen. Only what
+    came after the last cycle that did not shrink counts; with fewer than three readings after it the series does not
+    converge: a leak, or air on the move. Too few readings, or too coarse ones, give no bound.
 
     Source: sum of a geometric series; t quantiles of JCGM 100:2008, Table G.2; the rules are this project's.
 
@@ -165,7 +165,7 @@ def _hidden(series: list[float], resolution: float) -> AirTail:
         state=TailState.CONVERGING,
         low_m3=0.0,
         best_m3=_rest(series[-1], min(ratio, STALLED)),
-        high_m3=resolution / (1 - most),
+        high_m3=max(resolution / (1 - most), _rest(series[-1] + resolution, most)),
         ratio=ratio if len(readable) >= 2 else None,
         used=len(series),
     )

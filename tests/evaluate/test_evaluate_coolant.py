@@ -1,0 +1,94 @@
+"""A coolant on its own: properties and mixing, as they are asked for on a command line."""
+
+import time
+
+import pytest
+
+from commission.domain.coolant import Base
+from commission.domain.errors import InputError
+from commission.evaluate.coolant import coolant_properties, mix_to_target
+
+PG, EG = Base.PROPYLENE_GLYCOL, Base.ETHYLENE_GLYCOL
+
+
+def test_the_coolant_of_the_bench() -> None:
+    # Source: CoolProp 8.0.0, MPG 0.30: 22 °C 1022.855 kg/m3, freezing −12.7891 °C; 653.4 g are 638.800 mL. Status:
+    # computed.
+    found = coolant_properties(PG, 0.30, 295.15, weight_kg=0.6534)
+    assert found.density_kg_m3 == pytest.approx(1022.855, abs=1e-3)
+    assert found.freezing_k == pytest.approx(260.3609, abs=1e-4)
+    assert found.volume_m3 == pytest.approx(638.800e-6, abs=1e-9)
+
+
+def test_water_has_the_properties_of_water() -> None:
+    # Source: IAPWS-95 and R12-08 at 20 °C: 998.2072 kg/m3, 4184.05 J/(kg K), 1.00160 mPa s. Status: computed.
+    found = coolant_properties(Base.WATER, 0.0, 293.15)
+    assert found.density_kg_m3 == pytest.approx(998.2072, abs=0.01)
+    assert found.heat_capacity_j_kg_k == pytest.approx(4184.05, abs=0.5)
+    assert found.viscosity_pa_s == pytest.approx(1.00160e-3, rel=5e-4)
+    assert found.freezing_k == 273.15
+    assert found.volume_m3 is None
+
+
+def test_two_kilograms_from_premix_and_water() -> None:
+    # Source: Pearson's square by hand. Status: computed.
+    made = mix_to_target(PG, 0.30, rich=0.45, total_kg=2.0)
+    assert (made.rich_kg, made.lean_kg) == pytest.approx((1.33333, 0.66667), rel=1e-5)
+    assert 0 < made.contraction < 0.02
+
+
+def test_a_litre_from_pure_glycol() -> None:
+    # Source: balance of mass by hand: 1 L of MEG 0.30 weighs 1038.046 g (CoolProp), 311.41 g of it glycol, which at
+    # 1113.389 kg/m3 (thermo) are 279.70 mL. Status: computed.
+    made = mix_to_target(EG, 0.30, rich=1.0, total_m3=1e-3)
+    assert made.rich_kg == pytest.approx(0.3 * 1.038046, rel=1e-5)
+    assert made.rich_m3 == pytest.approx(279.70e-6, rel=1e-3)
+    assert made.mixed_m3 == pytest.approx(1e-3, rel=1e-9)
+    assert made.rich_m3 + made.lean_m3 > made.mixed_m3
+
+
+def test_a_concentrate_needs_its_data_sheet() -> None:
+    with pytest.raises(InputError, match=r"no density is published for 93 % by mass; type that of the concentrate"):
+        mix_to_target(EG, 0.30, rich=0.93, total_kg=1.0)
+    made = mix_to_target(EG, 0.30, rich=0.93, total_kg=1.0, rich_density_kg_m3=1115.0)
+    assert made.rich_m3 == pytest.approx(0.30 / 0.93 / 1115.0)
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: coolant_properties(PG, 0.61, 293.15), "61 % by mass is outside the published range, 0 to 60 %"),
+        (lambda: coolant_properties(PG, 30.0, 293.15), "3000 % by mass is outside"),
+        (lambda: coolant_properties(PG, -0.1, 293.15), "-10 % by mass is outside"),
+        (lambda: coolant_properties(PG, float("nan"), 293.15), "nan % by mass is outside"),
+        (lambda: coolant_properties(PG, 0.3, 250.0), "-23.15 °C is below the freezing point of this liquid, -12.8 °C"),
+        (lambda: coolant_properties(PG, 0.3, 380.0), "above 100 °C"),
+        (lambda: coolant_properties(PG, 0.3, 293.15, weight_kg=0.0), "a weight must be above 0"),
+        (lambda: coolant_properties(Base.WATER, 0.3, 293.15), "water holds no glycol"),
+        (lambda: coolant_properties(Base.READY_MIX, 0.3, 293.15), "no properties are published for ready mix"),
+        (lambda: coolant_properties(Base.UNKNOWN, 0.0, 293.15), "no properties are published for unknown"),
+        (lambda: mix_to_target(Base.WATER, 0.0, rich=1.0, total_kg=1.0), "water is not mixed to a target"),
+        (lambda: mix_to_target(PG, 0.5, rich=0.45, total_kg=1.0), "50 % cannot be mixed from 45 % and 0 %"),
+        (lambda: mix_to_target(PG, 0.3, rich=0.45), "by weight or by volume, one of both"),
+        (lambda: mix_to_target(PG, 0.3, rich=0.45, total_kg=1.0, total_m3=1.0), "one of both"),
+        (lambda: mix_to_target(PG, 0.3, rich=0.45, total_kg=-1.0), "amount must be above 0"),
+        (lambda: mix_to_target(PG, 0.7, rich=1.0, total_kg=1.0), "70 % by mass is outside"),
+        (lambda: mix_to_target(PG, 0.3, rich=0.45, total_kg=1.0, at_k=268.15), "-5 °C is below the freezing point"),
+    ],
+)
+def test_what_is_not_published_is_refused_in_words(call: object, words: str) -> None:
+    assert callable(call)
+    with pytest.raises(InputError, match=words) as refused:
+        call()
+    assert "\n" not in str(refused.value)
+
+
+def test_an_answer_takes_less_than_five_milliseconds() -> None:
+    # The best of several runs, so that another program on the machine does not decide.
+    def once() -> float:
+        begin = time.perf_counter()
+        coolant_properties(PG, 0.30, 295.15, weight_kg=0.6534)
+        mix_to_target(EG, 0.30, rich=1.0, total_m3=1e-3)
+        return time.perf_counter() - begin
+
+    assert min(once() for _ in range(10)) < 5e-3
