@@ -8,13 +8,14 @@ from pathlib import Path
 import pytest
 
 from commission.domain.errors import NotConfirmed
+from commission.tui.flows.sheet import SheetFlow
 from commission.tui.screens.base import BenchScreen
 from commission.tui.screens.help import HelpScreen
 from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.not_confirmed import NotConfirmedScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import ListLog, new_book
-from tests.tui.bench import line_of, new_app, one_build, ready, typed, with_parts
+from tests.tui.bench import led, line_of, new_app, one_build, ready, typed, with_parts
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import text_of
 
@@ -189,27 +190,29 @@ async def test_an_error_inside_ends_with_a_status_that_is_not_zero() -> None:
     def broken() -> None:
         raise RuntimeError("broken on purpose")
 
-    with pytest.raises(RuntimeError, match="broken on purpose"):
+    async def run() -> None:
         async with app.run_test(size=(80, 24)) as pilot:
             app.call_later(broken)
             await pilot.pause()
+
+    with pytest.raises(RuntimeError, match="broken on purpose"):
+        await run()
     assert app.return_code == 1
 
 
-@pytest.mark.parametrize("text", HOSTILE)
-async def test_names_that_mean_harm_are_shown_as_text_everywhere(text: str) -> None:
-    from commission.tui.flows.sheet import SheetFlow
-    from tests.tui.bench import led
-
+async def test_names_that_mean_harm_are_shown_as_text_everywhere() -> None:
     book, _, _ = new_book()
-    name = f"x{text}"[:70]
-    book.name_operator(name)
-    build = book.open_build(name)
-    led(SheetFlow(book, build), ["pump", f"name {name}", ""])
-    book.add_note(build, f"a note {text}"[:300])
+    names = [f"{number} {text}"[:70] for number, text in enumerate(HOSTILE)]
+    for name in names:
+        book.name_operator(name)
+        build = book.open_build(name)
+    sheet = SheetFlow(book, build)
+    for text, name in zip(HOSTILE, names, strict=True):
+        led(sheet, ["pump", f"name {name}", ""])
+        book.add_note(build, f"a note {text}"[:300])
     app = new_app(book)
     async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.pause()
+        await pilot.pause(0.3)
         assert harm_in(app) == []
         await pilot.press("enter")
         for key in ("f2", "f4", "f3"):

@@ -19,6 +19,7 @@ from commission.domain.entries import (
     OperatorNamed,
     PartAdded,
     PartRemoved,
+    ProcedureAdopted,
     ReadingTaken,
     SessionOpened,
     StageOverridden,
@@ -62,6 +63,7 @@ def _shared(
     | OperatorNamed
     | InstrumentAdded
     | InstrumentRetired
+    | ProcedureAdopted
     | BuildOpened
     | StageOverridden
     | NoteAdded
@@ -76,6 +78,8 @@ def _shared(
             return f"{instrument.kind} {clip(instrument.name)}: {instrument_line(instrument)}"
         case InstrumentRetired(reason=reason):
             return reason
+        case ProcedureAdopted(digest=digest):
+            return f"digest {digest[:16]}"
         case StageOverridden(stage=stage, reason=reason):
             return f"{stage.replace('_', ' ')}: {reason}"
         case NoteAdded(text=text):
