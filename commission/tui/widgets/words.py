@@ -1,5 +1,6 @@
 """Text on its way into a widget: cleaned, never markup, and plain ASCII where the terminal asks for that."""
 
+import re
 from functools import lru_cache
 
 from rich.cells import cell_len, chop_cells, set_cell_size
@@ -47,6 +48,11 @@ _FOLD = str.maketrans(
 )
 
 
+_SUPERSCRIPTS = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+_FOLD |= {ord(sign): str(digit) for digit, sign in enumerate(_SUPERSCRIPTS)} | {ord("⁻"): "-"}
+_POWER = re.compile(f"10([⁻{_SUPERSCRIPTS}]+)")
+
+
 def fold(text: str) -> str:
     r"""Return the text in ASCII: our own signs by their usual substitutes, anything else as ``\uXXXX``.
 
@@ -54,12 +60,15 @@ def fold(text: str) -> str:
     --------
     >>> fold("21.3 °C ± 0.1 · 0.01 mbar·L/s")
     '21.3 degC +- 0.1; 0.01 mbar*L/s'
+    >>> fold("4.1×10⁻³ Pa·m³/s")
+    '4.1x10^-3 Pa*m3/s'
     >>> fold("Zoë")
     'Zo\\xeb'
     """
     if text.isascii():
         return text
-    return text.replace(" · ", "; ").translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
+    text = _POWER.sub(lambda found: f"10^{found[1]}", text.replace(" · ", "; "))
+    return text.translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
 
 
 @lru_cache(maxsize=512)
