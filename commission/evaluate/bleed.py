@@ -20,7 +20,7 @@ from commission.domain.bleed import (
 )
 from commission.domain.quantity import Phrase
 from commission.domain.verdict import Outcome
-from commission.evaluate import bleed_reasons
+from commission.evaluate import bleed_reasons, bleed_remarks
 from commission.evaluate.bleed_tail import remaining_air
 from commission.physics.dissolved_air import LOWEST_K, air_released
 from commission.physics.water import HIGHEST_K, saturation_pressure
@@ -99,10 +99,10 @@ def evaluate_bleed(
     outcome, why = _decide(cycles, rule, tail, window, running)
     warming = _first_warming(loop)
     others = [
-        bleed_reasons.tail_phrase(tail, len(series)),
+        bleed_remarks.tail_phrase(tail, len(series)),
         window.stopped_by,
-        bleed_reasons.unequal_effort(series),
-        None if warming is None or loop is None else bleed_reasons.dissolved_phrase(warming, loop.hot_k),
+        bleed_remarks.unequal_effort(series),
+        None if warming is None or loop is None else bleed_remarks.dissolved_phrase(warming, loop.hot_k),
     ]
     reasons = [why, *(said for said in others if said is not None and said.code != why.code)]
     return BleedVerdict(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 from commission.domain.coolant import GLYCOLS, Base, Basis, Bottle, CoolantState, check_bottle
 from commission.domain.errors import InputError
@@ -60,6 +61,7 @@ NOT_KNOWN = Liquid(glycol=None, mass_fraction=None)
 """A liquid of which nothing is known."""
 
 
+@cache
 def liquid_of(bottle: Bottle) -> Liquid:
     """Return what a bottle holds.
 
