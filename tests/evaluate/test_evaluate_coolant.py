@@ -1,12 +1,23 @@
 """A coolant on its own: properties and mixing, as they are asked for on a command line."""
 
 import time
+from collections.abc import Callable
 
 import pytest
 
+from commission.domain.bleed import BleedLoop, BleedRule
 from commission.domain.coolant import Base
 from commission.domain.errors import InputError
+from commission.domain.fill import FillSetup, Pour
+from commission.domain.loop import LoopVolume
+from commission.evaluate.bleed import evaluate_bleed
+from commission.evaluate.bleed_tail import remaining_air
 from commission.evaluate.coolant import coolant_properties, mix_to_target
+from commission.evaluate.fill import evaluate_fill
+from commission.evaluate.fill_headspace import HeadspaceCase, evaluate_headspace
+from commission.evaluate.fill_liquid import WATER
+from commission.physics.loop_volume import Uncertain
+from tests.fills import PREMIX, cycles, dose
 
 PG, EG = Base.PROPYLENE_GLYCOL, Base.ETHYLENE_GLYCOL
 
@@ -83,12 +94,41 @@ def test_what_is_not_published_is_refused_in_words(call: object, words: str) -> 
     assert "\n" not in str(refused.value)
 
 
-def test_an_answer_takes_less_than_five_milliseconds() -> None:
-    # The best of several runs, so that another program on the machine does not decide.
+def a_headspace() -> object:
+    air = Uncertain(100e-6, 5e-6)
+    return evaluate_headspace(
+        HeadspaceCase(liquid_m3=950e-6, headspace_m3=air, liquid=WATER, closed_k=293.15, hot_k=333.15)
+    )
+
+
+def twenty_pours() -> object:
+    loop = LoopVolume(volume_m3=1e-3, u_volume_m3=3e-5, basis="parts")
+    pours = [Pour(bottle=PREMIX, dose=dose(50, u_ml=1)) for _ in range(20)]
+    return evaluate_fill(pours, FillSetup(expected=loop, missing_share=0.3))
+
+
+def thirty_cycles() -> object:
+    rule = BleedRule(last_cycles=3, span_s=3600.0, top_up_m3=2e-6)
+    loop = BleedLoop(liquid_m3=1e-3, fill_k=293.15, hot_k=323.15)
+    return evaluate_bleed(cycles(*(100 * 0.7**k for k in range(30))), rule, loop)
+
+
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda: coolant_properties(PG, 0.30, 295.15, weight_kg=0.6534),
+        lambda: mix_to_target(EG, 0.30, rich=1.0, total_m3=1e-3),
+        lambda: remaining_air([120.0, 42.0, 15.0, 5.2], 2.0),
+        a_headspace,
+        twenty_pours,
+        thirty_cycles,
+    ],
+)
+def test_an_answer_takes_less_than_five_milliseconds(ask: Callable[[], object]) -> None:
+    # The best of many runs, so that another program on the machine does not decide; the first one imports.
     def once() -> float:
         begin = time.perf_counter()
-        coolant_properties(PG, 0.30, 295.15, weight_kg=0.6534)
-        mix_to_target(EG, 0.30, rich=1.0, total_m3=1e-3)
+        ask()
         return time.perf_counter() - begin
 
-    assert min(once() for _ in range(10)) < 5e-3
+    assert min(once() for _ in range(30)) < 5e-3
