@@ -147,5 +147,11 @@ def warm() -> threading.Thread:
 def _import_heavy() -> None:
     import importlib
 
-    for name in ("commission.units.registry", "pint", "scipy.special", "commission.evaluate.pressure_hold"):
+    for name in (
+        "sqlite_utils",
+        "commission.units.registry",
+        "pint",
+        "scipy.special",
+        "commission.evaluate.pressure_hold",
+    ):
         importlib.import_module(name)

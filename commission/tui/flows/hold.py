@@ -38,6 +38,7 @@ class HoldFlow(Flow):
         super().__init__()
         self.book = book
         self.build_id = build_id
+        self._head = -1
         self.again = False
         """Whether another attempt was asked for after the last one was judged."""
         self.refresh()
@@ -47,11 +48,14 @@ class HoldFlow(Flow):
         self.after = After(self)
 
     def refresh(self) -> None:
-        """Read the record again."""
+        """Read the record again, where anything was added to it."""
+        head = self.book.head().seq
+        if head == self._head:
+            return
+        self._head = head
         self.state = self.book.build(self.build_id)
         self.shop = self.book.shop()
         self.stage = self.book.procedure(self.state).stage(STAGE)
-        self.unseen = True
 
     # --- where we are ----------------------------------------------------------------------------------------
 

@@ -39,10 +39,15 @@ class SheetFlow(Flow):
         self.draft: PartDraft | None = None
         self.form: InstrumentForm | None = None
         self.removing: Part | None = None
+        self._head = -1
         self.refresh()
 
     def refresh(self) -> None:
-        """Read the record again."""
+        """Read the record again, where anything was added to it."""
+        head = self.book.head().seq
+        if head == self._head:
+            return
+        self._head = head
         self.state = self.book.build(self.build_id)
         self.shop = self.book.shop()
         self.procedure = self.book.procedure(self.state)

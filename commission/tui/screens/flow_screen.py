@@ -78,6 +78,8 @@ class FlowScreen(BenchScreen):
         except CommissionError as error:
             event.line.refuse(str(error))
         else:
+            if self.flow.go:
+                event.line.draft = ""  # what was typed ahead was not meant for this screen
             event.line.accepted(done)
             self.show()
             if self.flow.go:

@@ -125,6 +125,8 @@ class HomeScreen(BenchScreen):
         except CommissionError as error:
             event.line.refuse(str(error))
         else:
+            if self.flow.chosen:
+                event.line.draft = ""  # what was typed ahead was not meant for this list
             event.line.accepted(done)
             self._show()
             if self.flow.chosen:
