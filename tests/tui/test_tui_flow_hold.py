@@ -280,6 +280,16 @@ def test_a_line_that_is_no_reading_stores_nothing(text: str) -> None:
     assert book.head() == head
 
 
+def test_a_number_far_from_the_reading_before_is_asked_about() -> None:
+    flow, book, _ = started(readings=3)
+    head = book.head()
+    with pytest.raises(InputError, match=r"21.3 mbar, where 500 mbar was expected"):
+        flow.answer("21.3")
+    assert book.head() == head
+    led(flow, ["21.3 mbar"])
+    assert book.head().seq == head.seq + 1
+
+
 def test_an_early_end_asks_back_first() -> None:
     flow, book, _ = started(readings=4)
     led(flow, ["end"])
@@ -436,15 +446,15 @@ def test_esc_forgets_a_half_typed_finding() -> None:
 
 def test_the_list_of_builds_says_what_is_needed_next_all_along() -> None:
     book, _, clock, build = ready()
-    assert need_of(book, book.build(build)).next == "the steps, then the first reading"
+    assert need_of(book, book.build(build)).next == "steps, first reading"
     flow = HoldFlow(book, build)
     led(flow, ["500 21"])
     assert need_of(book, book.build(build)).word == "running"
     hold_for(flow, clock, [f"{500 - 40 * n} 21" for n in range(1, 5)])
     led(flow, [""])
-    assert need_of(book, book.build(build)).next == "what was found, and its cure"
+    assert need_of(book, book.build(build)).next == "finding and cure"
     led(flow, ["", "rig", "hose loose"])
-    assert need_of(book, book.build(build)).next == "the cure of what was found"
+    assert need_of(book, book.build(build)).next == "the cure"
     led(flow, ["clamped"])
     assert need_of(book, book.build(build)).next == "a retest"
     closed = [entry for entry in book.entries(build) if isinstance(entry.payload, HoldClosed)]

@@ -37,27 +37,27 @@ def turn(ladder: tuple[StageState, ...]) -> StageState | None:
 def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
     hold, judged = state.hold, state.judged_hold
     if hold.running:
-        return "readings until its planned end"
+        return "readings, to its end"
     if not state.parts and state.volume is None and judged is None:
-        return "its parts, on the build sheet"
+        return "parts on its sheet"
     if state.open_findings:
-        return "the cure of what was found"
+        return "the cure"
     if hold.steps or hold.plan is not None or hold.acknowledged:
         return _prepared(book, state)
     if judged is None or judged.verdict_entry is None:
         return "a pressure hold"
     if rung is not None and rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN):
-        return "nothing in this stage"
+        return "nothing more here"
     outcome = judged.verdict_entry.verdict.outcome
     if outcome is Outcome.FAIL and all(one.raised.attempt != judged.attempt for one in state.findings):
-        return "what was found, and its cure"
+        return "finding and cure"
     return "a retest"
 
 
 def _prepared(book: Logbook, state: BuildState) -> str:
     cautions = len(book.hold.missing_cautions(state))
     if cautions:
-        return f"{cautions} cautions to be answered"
+        return f"{cautions} cautions"
     if state.hold.plan is None:
-        return "the plan of the hold"
-    return "the steps, then the first reading"
+        return "a plan"
+    return "steps, first reading"

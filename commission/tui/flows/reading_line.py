@@ -15,6 +15,9 @@ from commission.tui.flows.figures import local_time
 from commission.units.reading import Field, parse_reading, understood
 from commission.units.show import show
 
+LOW, HIGH = 0.7, 1.25
+"""A bare number outside this share of the reading before is asked about [1]; common practice, no source."""
+
 _TIME = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 
 
@@ -54,7 +57,19 @@ def read_line(text: str, plan: HoldPlan, expected: Mapping[str, float]) -> Line:
     """
     reading = parse_reading(text, fields_of(plan), expected=expected)
     values = {key: reading.of(key) for key in ("gauge", "air", "barometer")}
+    _ask_if_far(values["gauge"], plan, expected.get("gauge"))
     return Line(values=values, note=reading.note, told=understood(reading))
+
+
+def _ask_if_far(gauge: Measured | None, plan: HoldPlan, expected: float | None) -> None:
+    """Ask about a bare number far from the reading before: a value of another instrument, or a great leak."""
+    if gauge is None or expected is None or any(letter.isalpha() for letter in gauge.typed):
+        return
+    slack = 20 * plan.gauge.resolution
+    if expected * LOW - slack <= gauge.si <= expected * HIGH + slack:
+        return
+    shown, before = (show(si, plan.gauge.quantity, unit=plan.gauge.unit) for si in (gauge.si, expected))
+    raise InputError(f"gauge {shown}, where {before} was expected? type {shown} if it is right")
 
 
 def example(plan: HoldPlan) -> str:
