@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from commission.domain.clock import Elapsed, Timing, elapsed_between
 from commission.domain.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken
 from commission.domain.logged import Logged
+from commission.domain.verdict import Outcome
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +59,11 @@ class HoldAttempt:
     def verdict_entry(self) -> HoldClosed | None:
         """What ended and judged it; None while it runs."""
         return self.closed.payload if self.closed and isinstance(self.closed.payload, HoldClosed) else None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What it proved; None while it runs."""
+        return None if self.verdict_entry is None else self.verdict_entry.verdict.outcome
 
     @property
     def end_s(self) -> float | None:

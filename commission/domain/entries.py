@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
+from commission.domain.coolant_entries import BottleAdded, BottleRetired, CoolantEntry
 from commission.domain.hold import HoldVerdict
 from commission.domain.instrument import Instrument
 from commission.domain.parts import Part
@@ -355,6 +356,9 @@ Entry = (
     | StageOverridden
     | NoteAdded
     | Withdrawn
+    | BottleAdded
+    | BottleRetired
+    | CoolantEntry
 )
 """Every kind of entry."""
 

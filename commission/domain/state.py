@@ -1,10 +1,29 @@
 """What the entries add up to: pure folds, computed anew whenever they are asked for."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from commission.domain.attempt import HoldAttempt, timed
+from commission.domain.build_state import HOLD, BuildState, Finding
+from commission.domain.coolant import Bottle
+from commission.domain.coolant_entries import (
+    AirSqueezed,
+    BleedClosed,
+    BleedCycleDone,
+    BleedStarted,
+    BottleAdded,
+    BottleRetired,
+    CoolantDrained,
+    CoolantDrawn,
+    CoolantPoured,
+    CoolantSpilled,
+    FillClosed,
+    LevelRead,
+    ReservoirDescribed,
+    WaterLost,
+)
+from commission.domain.coolant_fold import apply_coolant, put_run
 from commission.domain.entries import (
     BuildOpened,
     CautionAcknowledged,
@@ -31,9 +50,11 @@ from commission.domain.entries import (
 )
 from commission.domain.instrument import Instrument
 from commission.domain.logged import Logged, Problem
-from commission.domain.loop import LoopVolume, volume_from_parts
-from commission.domain.parts import Part
+from commission.domain.loop import LoopVolume
+from commission.domain.staleness import loop_changed, withdrawn_before
 from commission.domain.verdict import Outcome
+
+__all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_shop", "withdrawn_numbers"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,73 +65,8 @@ class ShopState:
     """Who works; empty until somebody was named."""
     instruments: tuple[Instrument, ...] = ()
     """Instruments in use."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
-    """A fault, what was done about it, and whether a retest proved the cure."""
-
-    raised: FindingRaised
-    """What was found."""
-    seq: int
-    """Number of the entry that raised it."""
-    cure: str = ""
-    """What was done; empty until something was."""
-    proved_by: int | None = None
-    """The later attempt that passed; None until one did."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildState:
-    """One build as its entries tell it."""
-
-    build_id: str
-    """Its id."""
-    name: str = ""
-    """What the builder calls it."""
-    procedure: str = ""
-    """Digest of the procedure it is judged by."""
-    parts: tuple[Part, ...] = ()
-    """Parts of its loop, in the order in which they were fitted."""
-    measured: LoopVolume | None = None
-    """The volume as last measured on air; None where it was not, or where parts were changed since."""
-    holds: tuple[HoldAttempt, ...] = ()
-    """All attempts at the pressure hold, in order."""
-    findings: tuple[Finding, ...] = ()
-    """All findings, in order."""
-    overridden: dict[str, str] = field(default_factory=dict)
-    """Stages whose lock was overridden, and why."""
-    notes: tuple[str, ...] = ()
-    """Notes, in order."""
-    withdrawn: frozenset[int] = frozenset()
-    """Numbers of the entries that no longer count."""
-    problems: tuple[Problem, ...] = ()
-    """Entries that do not fit, and why."""
-    last: Logged | None = None
-    """The last entry of the build."""
-
-    @property
-    def volume(self) -> LoopVolume | None:
-        """The loop's volume: measured on air where it was, else the sum of the parts."""
-        return self.measured or volume_from_parts(self.parts)
-
-    @property
-    def hold(self) -> HoldAttempt:
-        """The attempt that is being prepared or runs, or a fresh one after the last was closed."""
-        if self.holds and self.holds[-1].closed is None:
-            return self.holds[-1]
-        return HoldAttempt(attempt=len(self.holds) + 1)
-
-    @property
-    def judged_hold(self) -> HoldAttempt | None:
-        """The last attempt that was ended and judged."""
-        closed = [hold for hold in self.holds if hold.closed is not None]
-        return closed[-1] if closed else None
-
-    @property
-    def open_findings(self) -> tuple[Finding, ...]:
-        """Findings without a cure."""
-        return tuple(finding for finding in self.findings if not finding.cure)
+    bottles: tuple[Bottle, ...] = ()
+    """Bottles in use."""
 
 
 def withdrawn_numbers(entries: Iterable[Logged]) -> frozenset[int]:
@@ -123,6 +79,7 @@ def fold_shop(entries: Sequence[Logged]) -> ShopState:
     gone = withdrawn_numbers(entries)
     operator = ""
     instruments: dict[str, Instrument] = {}
+    bottles: dict[str, Bottle] = {}
     for entry in entries:
         if entry.seq in gone:
             continue
@@ -133,9 +90,13 @@ def fold_shop(entries: Sequence[Logged]) -> ShopState:
                 instruments[instrument.instrument_id] = instrument
             case InstrumentRetired(instrument_id=instrument_id):
                 instruments.pop(instrument_id, None)
+            case BottleAdded(bottle=bottle):
+                bottles[bottle.bottle_id] = bottle
+            case BottleRetired(bottle_id=bottle_id):
+                bottles.pop(bottle_id, None)
             case _:
                 pass
-    return ShopState(operator=operator, instruments=tuple(instruments.values()))
+    return ShopState(operator=operator, instruments=tuple(instruments.values()), bottles=tuple(bottles.values()))
 
 
 def fold_build(build_id: str, entries: Sequence[Logged]) -> BuildState:
@@ -149,17 +110,19 @@ def fold_build(build_id: str, entries: Sequence[Logged]) -> BuildState:
     return state
 
 
-def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR0911 - one arm a kind of entry
+def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR0911, PLR0912 - one arm a kind of entry
     match entry.payload:
         case BuildOpened(name=name, procedure=digest):
             return replace(state, name=name, procedure=digest)
         case PartAdded(part=part):
-            return _loop_changed(replace(state, parts=(*state.parts, part)), entry.seq)
+            return loop_changed(replace(state, parts=(*state.parts, part)), entry.seq)
         case PartRemoved(part_id=part_id):
             parts = tuple(part for part in state.parts if part.part_id != part_id)
-            return _loop_changed(replace(state, parts=parts), entry.seq)
+            return loop_changed(replace(state, parts=parts), entry.seq)
         case VolumeMeasured(volume_m3=volume, u_volume_m3=u):
             return replace(state, measured=LoopVolume(volume_m3=volume, u_volume_m3=u, basis="measured on air"))
+        case CautionAcknowledged() | CautionsPrinted() | StepDone() if payload_stage(entry) != HOLD:
+            return _apply_progress(state, entry)
         case (
             CautionAcknowledged()
             | CautionsPrinted()
@@ -181,11 +144,55 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
         case NoteAdded(text=text):
             return replace(state, notes=(*state.notes, text))
         case Withdrawn(target=target):
-            return _withdrawn(state, target, entry.seq)
-        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired() | ProcedureAdopted():
+            return withdrawn_before(state, target, entry.seq)
+        case (
+            CoolantPoured()
+            | CoolantDrained()
+            | CoolantSpilled()
+            | CoolantDrawn()
+            | WaterLost()
+            | ReservoirDescribed()
+            | LevelRead()
+            | FillClosed()
+            | BleedStarted()
+            | BleedCycleDone()
+            | AirSqueezed()
+            | BleedClosed()
+        ) as coolant:
+            return apply_coolant(state, entry, coolant)
+        case (
+            SessionOpened()
+            | OperatorNamed()
+            | InstrumentAdded()
+            | InstrumentRetired()
+            | ProcedureAdopted()
+            | BottleAdded()
+            | BottleRetired()
+        ):
             return _problem(state, entry.seq, f'"{entry.payload.KIND}" belongs to the workshop, not to a build')
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def payload_stage(entry: Logged) -> str:
+    """Return the stage that an entry names, or an empty text."""
+    return str(getattr(entry.payload, "stage", ""))
+
+
+def _apply_progress(state: BuildState, entry: Logged) -> BuildState:
+    """Cautions and steps of the stages that have no readings of their own."""
+    stage = payload_stage(entry)
+    run = state.run(stage)
+    match entry.payload:
+        case CautionAcknowledged(caution=caution):
+            run = replace(run, acknowledged=run.acknowledged | {caution})
+        case CautionsPrinted(cautions=cautions):
+            run = replace(run, printed=run.printed | set(cautions))
+        case StepDone(step=step):
+            run = replace(run, steps=(*run.steps, step))
+        case _:
+            return _problem(state, entry.seq, f'"{entry.payload.KIND}" does not fit here')
+    return put_run(state, stage, run)
 
 
 def _apply_hold(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901 - one arm a kind of entry
@@ -227,25 +234,6 @@ def _proved(state: BuildState, hold: HoldAttempt) -> BuildState:
         replace(f, proved_by=hold.attempt) if f.cure and f.proved_by is None else f for f in state.findings
     )
     return replace(state, findings=findings)
-
-
-def _loop_changed(state: BuildState, seq: int) -> BuildState:
-    """Another loop: what was measured and held before no longer speaks of it."""
-    holds = tuple(
-        replace(hold, stale_by=hold.stale_by or seq) if hold.closed is not None else hold for hold in state.holds
-    )
-    return replace(state, holds=holds, measured=None)
-
-
-def _withdrawn(state: BuildState, target: int, seq: int) -> BuildState:
-    """Mark a verdict as stale where an entry that it may rest on was withdrawn after it."""
-    holds = tuple(
-        replace(hold, stale_by=hold.stale_by or seq)
-        if hold.closed is not None and target < hold.closed.seq < seq
-        else hold
-        for hold in state.holds
-    )
-    return replace(state, holds=holds)
 
 
 def _problem(state: BuildState, seq: int, message: str) -> BuildState:

@@ -17,6 +17,8 @@ from commission.domain.errors import NotAllowed, UnknownName
 from commission.domain.instrument import Instrument
 from commission.domain.logged import Logged
 from commission.domain.state import BuildState
+from commission.logbook.bleeds import Bleeds
+from commission.logbook.fills import Fills
 from commission.logbook.holds import Holds
 from commission.logbook.ladder import StageState, ladder
 from commission.logbook.ports import Clock, EntryLog
@@ -63,6 +65,10 @@ class Logbook(Record):
         """The build sheet: parts, volume, warnings."""
         self.hold = Holds(self)
         """The pressure hold."""
+        self.fill = Fills(self)
+        """Bottles, and everything that moves coolant."""
+        self.bleed = Bleeds(self, self.fill)
+        """The bleed."""
 
     # --- the workshop -------------------------------------------------------------------------------------------
 

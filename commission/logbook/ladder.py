@@ -60,12 +60,11 @@ def _rung(stage: Stage, state: BuildState, missing: list[str]) -> StageState:
         return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=state.overridden[stage.id])
     if missing:
         return StageState(stage=stage, word=StageWord.LOCKED, why=f"rests on {', '.join(missing)}")
-    if state.hold.running:
-        return StageState(stage=stage, word=StageWord.RUNNING, why=f"attempt {state.hold.attempt}")
-    judged = state.judged_hold
-    if judged is None or judged.verdict_entry is None:
+    at_hand, judged = state.at_hand(stage.id), state.judged(stage.id)
+    if at_hand.running:
+        return StageState(stage=stage, word=StageWord.RUNNING, why=f"attempt {at_hand.attempt}")
+    if judged is None or judged.outcome is None:
         return StageState(stage=stage, word=StageWord.OPEN, why="")
-    outcome = judged.verdict_entry.verdict.outcome
-    if judged.stale_by is not None and outcome is Outcome.PASS:
+    if judged.stale_by is not None and judged.outcome is Outcome.PASS:
         return StageState(stage=stage, word=StageWord.STALE, why=f"since entry {judged.stale_by}")
-    return StageState(stage=stage, word=_WORD_OF[outcome], why=f"attempt {judged.attempt}")
+    return StageState(stage=stage, word=_WORD_OF[judged.outcome], why=f"attempt {judged.attempt}")

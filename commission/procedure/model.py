@@ -8,6 +8,8 @@ class When(StrEnum):
     """When a caution must have been answered."""
 
     BEFORE_PRESSURE = "before pressure"
+    BEFORE_POURING = "before pouring"
+    BEFORE_PUMP = "before the pump runs"
     AFTER_VERDICT = "after verdict"
 
 

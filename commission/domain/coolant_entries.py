@@ -1,0 +1,205 @@
+"""What a person did with coolant, as past facts: bottles, pours, levels, cycles of bleeding."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from commission.domain.bleed import BleedCycle, BleedVerdict, SqueezeCheck, SqueezeResult
+from commission.domain.coolant import Bottle
+from commission.domain.fill import Drain, Evaporation, FillVerdict, Movement, Pour, Reservoir, Spill, SyringeOut
+from commission.domain.quantity import Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BottleAdded:
+    """A bottle of the workshop was described."""
+
+    KIND: ClassVar[str] = "bottle added"
+    bottle: Bottle
+    """Its description."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BottleRetired:
+    """A bottle is empty or no longer used."""
+
+    KIND: ClassVar[str] = "bottle retired"
+    bottle_id: str
+    """Which one."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantPoured:
+    """Coolant went from a bottle into the loop."""
+
+    KIND: ClassVar[str] = "coolant poured"
+    stage: str
+    """Stage during which it happened."""
+    pour: Pour
+    """From where and how much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantDrained:
+    """Coolant was let out of the loop on purpose."""
+
+    KIND: ClassVar[str] = "coolant drained"
+    stage: str
+    """Stage during which it happened."""
+    drain: Drain
+    """How much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantSpilled:
+    """Coolant went where it should not."""
+
+    KIND: ClassVar[str] = "coolant spilled"
+    stage: str
+    """Stage during which it happened."""
+    spill: Spill
+    """How much, and where it came from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantDrawn:
+    """Coolant was drawn off with a syringe."""
+
+    KIND: ClassVar[str] = "coolant drawn off"
+    stage: str
+    """Stage during which it happened."""
+    drawn: SyringeOut
+    """How much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterLost:
+    """Water alone left the loop."""
+
+    KIND: ClassVar[str] = "water lost"
+    stage: str
+    """Stage during which it was noticed."""
+    lost: Evaporation
+    """How much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReservoirDescribed:
+    """The straight part of the reservoir was measured, so that a level is worth a volume."""
+
+    KIND: ClassVar[str] = "reservoir described"
+    reservoir: Reservoir
+    """Its dimensions."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelRead:
+    """The level in the reservoir was read."""
+
+    KIND: ClassVar[str] = "level read"
+    stage: str
+    """Stage during which it was read."""
+    level: Measured
+    """Height above the zero mark."""
+    coolant: Measured | None
+    """Temperature of the coolant; None where it was not read."""
+    note: str = ""
+    """What the builder added."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillClosed:
+    """Filling was ended and judged."""
+
+    KIND: ClassVar[str] = "fill closed"
+    attempt: int
+    """Which attempt, from 1."""
+    verdict: FillVerdict
+    """What it proved."""
+    program: str
+    """Version of the program that judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedStarted:
+    """Bleeding began: the pump may run from now on."""
+
+    KIND: ClassVar[str] = "bleed started"
+    attempt: int
+    """Which attempt, from 1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedCycleDone:
+    """One cycle of bleeding was done and looked at."""
+
+    KIND: ClassVar[str] = "bleed cycle done"
+    attempt: int
+    """Which attempt, from 1."""
+    cycle: BleedCycle
+    """What was done and seen."""
+    pour: Pour | None
+    """The top-up that took the place of the air; None where only the level was read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirSqueezed:
+    """The loop was squeezed to look for trapped air."""
+
+    KIND: ClassVar[str] = "air squeezed"
+    attempt: int
+    """Which attempt at the bleed, from 1."""
+    check: SqueezeCheck
+    """What was done and read."""
+    result: SqueezeResult
+    """What it tells."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedClosed:
+    """Bleeding was ended and judged."""
+
+    KIND: ClassVar[str] = "bleed closed"
+    attempt: int
+    """Which attempt, from 1."""
+    verdict: BleedVerdict
+    """What it proved."""
+    program: str
+    """Version of the program that judged."""
+
+
+CoolantEntry = (
+    CoolantPoured
+    | CoolantDrained
+    | CoolantSpilled
+    | CoolantDrawn
+    | WaterLost
+    | ReservoirDescribed
+    | LevelRead
+    | FillClosed
+    | BleedStarted
+    | BleedCycleDone
+    | AirSqueezed
+    | BleedClosed
+)
+"""Every kind of entry of a build that speaks of coolant."""
+
+
+def movement_of(entry: CoolantEntry) -> Movement | None:
+    """Return what an entry moved into or out of the loop, or None."""
+    match entry:
+        case CoolantPoured(pour=pour):
+            return pour
+        case CoolantDrained(drain=drain):
+            return drain
+        case CoolantSpilled(spill=spill):
+            return spill
+        case CoolantDrawn(drawn=drawn):
+            return drawn
+        case WaterLost(lost=lost):
+            return lost
+        case BleedCycleDone(pour=pour):
+            return pour
+        case _:
+            return None

@@ -1,0 +1,98 @@
+"""What the entries about coolant add up to in a build."""
+
+from dataclasses import replace
+from typing import assert_never
+
+from commission.domain.bleed import TimedCycle
+from commission.domain.build_state import BuildState, LevelSeen, Moved
+from commission.domain.clock import elapsed_between
+from commission.domain.coolant import Base
+from commission.domain.coolant_entries import (
+    AirSqueezed,
+    BleedClosed,
+    BleedCycleDone,
+    BleedStarted,
+    CoolantDrained,
+    CoolantDrawn,
+    CoolantEntry,
+    CoolantPoured,
+    CoolantSpilled,
+    FillClosed,
+    LevelRead,
+    ReservoirDescribed,
+    WaterLost,
+    movement_of,
+)
+from commission.domain.fill import Movement, Pour
+from commission.domain.logged import Logged
+from commission.domain.stage_run import StageRun
+from commission.domain.staleness import stale_runs
+
+FILL = "fill"
+"""Id of the fill among the stages."""
+BLEED = "bleed"
+"""Id of the bleed among the stages."""
+
+
+def apply_coolant(state: BuildState, entry: Logged, payload: CoolantEntry) -> BuildState:
+    """Return the state after an entry about coolant."""
+    match payload:
+        case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() | WaterLost():
+            moved = movement_of(payload)
+            assert moved is not None  # each of these kinds moves something
+            return _moved(state, entry, payload.stage, moved)
+        case ReservoirDescribed(reservoir=reservoir):
+            return replace(state, reservoir=reservoir)
+        case LevelRead():
+            return replace(state, levels=(*state.levels, LevelSeen(seq=entry.seq, read=payload)))
+        case FillClosed():
+            return _ended(state, FILL, entry)
+        case BleedStarted():
+            run = replace(state.run(BLEED), started=entry)
+            return replace(put_run(state, BLEED, run), cycles=())
+        case BleedCycleDone():
+            return _cycle(state, entry, payload)
+        case AirSqueezed(result=result):
+            return replace(state, squeezes=(*state.squeezes, result))
+        case BleedClosed():
+            return _ended(state, BLEED, entry)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
+    """Put an attempt in its place among the attempts at a stage."""
+    others = tuple(other for other in state.runs.get(stage, ()) if other.attempt != run.attempt)
+    return replace(state, runs={**state.runs, stage: (*others, run)})
+
+
+def _ended(state: BuildState, stage: str, entry: Logged) -> BuildState:
+    run = state.run(stage)
+    state = put_run(state, stage, replace(run, started=run.started or entry, closed=entry))
+    return stale_runs(state, entry.seq, BLEED) if stage == FILL else state
+
+
+def _cycle(state: BuildState, entry: Logged, done: BleedCycleDone) -> BuildState:
+    started = state.run(BLEED).started
+    since = 0.0 if started is None else elapsed_between(started.mark, entry.mark).elapsed_s
+    timed = TimedCycle(seq=entry.seq, elapsed_s=since, cycle=done.cycle)
+    state = replace(state, cycles=(*state.cycles, timed))
+    return state if done.pour is None else _moved(state, entry, BLEED, done.pour)
+
+
+def _moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> BuildState:
+    """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill."""
+    topping_up = isinstance(movement, Pour) and _same_base(state, movement)
+    state = replace(state, moves=(*state.moves, Moved(seq=entry.seq, stage=stage, movement=movement)))
+    if stage == FILL and state.run(FILL).started is None:
+        state = put_run(state, FILL, replace(state.run(FILL), started=entry))
+    stages = (BLEED,) if topping_up or stage == FILL else (FILL, BLEED)
+    return stale_runs(state, entry.seq, *stages)
+
+
+def _same_base(state: BuildState, pour: Pour) -> bool:
+    """Return whether a pour leaves the kind of coolant as it is: the same base, or water on top."""
+    if pour.bottle.base is Base.WATER:
+        return True
+    bases = {moved.movement.bottle.base for moved in state.moves if isinstance(moved.movement, Pour)}
+    return bases <= {pour.bottle.base, Base.WATER}

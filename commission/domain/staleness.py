@@ -1,0 +1,48 @@
+"""What takes away the worth of an earlier verdict."""
+
+from dataclasses import replace
+
+from commission.domain.build_state import BuildState
+from commission.domain.stage_run import StageRun
+
+
+def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = None) -> BuildState:
+    """Mark the closed attempts at some stages as stale since an entry.
+
+    Parameters
+    ----------
+    state
+        The build.
+    seq
+        Number of the entry that made them so.
+    stages
+        Ids of the stages concerned.
+    before
+        Only attempts that were closed after this entry; None for all.
+    """
+
+    def marked(run: StageRun) -> StageRun:
+        closed_after = run.closed is not None and (before is None or before < run.closed.seq)
+        return replace(run, stale_by=run.stale_by or seq) if closed_after else run
+
+    runs = {stage: tuple(map(marked, runs)) if stage in stages else runs for stage, runs in state.runs.items()}
+    return replace(state, runs=runs)
+
+
+def loop_changed(state: BuildState, seq: int) -> BuildState:
+    """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
+    holds = tuple(
+        replace(hold, stale_by=hold.stale_by or seq) if hold.closed is not None else hold for hold in state.holds
+    )
+    return stale_runs(replace(state, holds=holds, measured=None), seq, *state.runs)
+
+
+def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:
+    """Mark a verdict as stale where an entry that it may rest on was withdrawn after it."""
+    holds = tuple(
+        replace(hold, stale_by=hold.stale_by or seq)
+        if hold.closed is not None and target < hold.closed.seq < seq
+        else hold
+        for hold in state.holds
+    )
+    return stale_runs(replace(state, holds=holds), seq, *state.runs, before=target)

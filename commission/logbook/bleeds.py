@@ -1,0 +1,148 @@
+"""The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
+
+from contextlib import suppress
+from dataclasses import replace
+
+from commission.domain.bleed import BleedCycle, BleedLoop, BleedRule, BleedVerdict, SqueezeCheck, SqueezeResult
+from commission.domain.build_state import BuildState
+from commission.domain.coolant_entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
+from commission.domain.coolant_fold import BLEED, FILL
+from commission.domain.errors import InputError, NotAllowed
+from commission.domain.fill import Pour
+from commission.domain.logged import Logged
+from commission.domain.loop import weakest_part
+from commission.logbook.fills import Fills
+from commission.logbook.record import Record
+from commission.logbook.stage_work import StageWork
+from commission.procedure.model import When
+
+NEVER_OVERRIDDEN = ("too_much_missing", "more_than_fits")
+"""Reasons of a fill that forbid the pump, whatever was overridden: it could run dry, or the loop is leaking."""
+
+
+class Bleeds(StageWork):
+    """The use cases of the bleed."""
+
+    def __init__(self, book: Record, fill: Fills) -> None:
+        super().__init__(book, BLEED)
+        self._fill = fill
+
+    def start(self, build_id: str) -> Logged:
+        """Begin to bleed: from here on the pump may run.
+
+        Raises
+        ------
+        NotAllowed
+            If the fill does not bear it, cautions are unanswered, or a bleed goes on already.
+        """
+        state = self.answered(build_id, When.BEFORE_PUMP)
+        if state.run(BLEED).running:
+            raise NotAllowed("a bleed goes on already; record its cycles, or end it")
+        self._refuse_dry_pump(state)
+        return self.book.record(build_id, BleedStarted(attempt=state.run(BLEED).attempt))
+
+    def cycle(self, build_id: str, cycle: BleedCycle, pour: Pour | None = None, *, uid: str = "") -> Logged:
+        """Record one cycle, with the top-up that took the place of the air.
+
+        Raises
+        ------
+        NotAllowed
+            If no bleed was begun.
+        InputError
+            If a figure makes no sense, or the bottle cannot have held that much.
+        """
+        from commission.evaluate.fill_dose import check_against_bottle
+
+        state = self._running(build_id)
+        if cycle.run_s < 0 or cycle.resolution_m3 <= 0:
+            raise InputError("the time run must be 0 or more and the resolution above 0; correct the figures")
+        if pour is not None:
+            check_against_bottle(pour.dose, self._fill.remaining_m3(pour.bottle))
+        attempt = state.run(BLEED).attempt
+        return self.book.record(build_id, BleedCycleDone(attempt=attempt, cycle=cycle, pour=pour), uid=uid)
+
+    def squeeze(self, build_id: str, check: SqueezeCheck) -> SqueezeResult:
+        """Record a squeeze and return what it tells.
+
+        Raises
+        ------
+        NotAllowed
+            If no bleed was begun, or the pressure is above the rating of the weakest part.
+        InputError
+            If the figures make no sense.
+        """
+        from commission.evaluate.bleed_squeeze import evaluate_squeeze
+
+        state = self._running(build_id)
+        weakest = weakest_part(state.parts)
+        rise = check.second_pa - check.first_pa
+        if weakest is not None and weakest.max_gauge_pa is not None and rise > weakest.max_gauge_pa:
+            raise NotAllowed(
+                f'that squeeze is above the rating of "{weakest.name}", {weakest.max_gauge_pa / 100:g} mbar; '
+                "let the pressure down and look at the loop"
+            )
+        try:
+            result = evaluate_squeeze(check)
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        self.book.record(build_id, AirSqueezed(attempt=state.run(BLEED).attempt, check=check, result=result))
+        return result
+
+    def rule(self, state: BuildState) -> BleedRule:
+        """Return when the loop counts as bled."""
+        stage = self.stage(state)
+        return BleedRule(
+            last_cycles=round(stage.limit("last_cycles")),
+            span_s=stage.limit("span_s"),
+            top_up_m3=stage.limit("top_up_m3"),
+        )
+
+    def verdict(self, state: BuildState) -> BleedVerdict:
+        """Judge the bleed as it stands."""
+        return self._judge(state, running=state.run(BLEED).running)
+
+    def close(self, build_id: str) -> BleedVerdict:
+        """End the bleed and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If no bleed was begun.
+        """
+        state = self._running(build_id)
+        verdict = replace(self._judge(state, running=False), picture=None)
+        attempt = state.run(BLEED).attempt
+        self.book.record(build_id, BleedClosed(attempt=attempt, verdict=verdict, program=self.book.program))
+        return verdict
+
+    def _judge(self, state: BuildState, *, running: bool) -> BleedVerdict:
+        from commission.evaluate.bleed import evaluate_bleed
+
+        return evaluate_bleed(state.cycles, self.rule(state), self._loop(state), running=running)
+
+    def _loop(self, state: BuildState) -> BleedLoop | None:
+        from commission.evaluate.fill_coolant import fold_movements
+
+        states = fold_movements(state.movements)
+        if not states or states[-1].volume_m3 <= 0:
+            return None
+        fill_k = next((moved.movement.dose.at_k for moved in state.moves if isinstance(moved.movement, Pour)), 293.15)
+        hot_k = self.stage(state).limit("first_hot_k")
+        return BleedLoop(liquid_m3=states[-1].volume_m3, fill_k=fill_k, hot_k=max(fill_k, hot_k))
+
+    def _refuse_dry_pump(self, state: BuildState) -> None:
+        """Refuse the pump where the fill says that it could run dry; no override reaches this."""
+        verdict = self._fill.verdict(state)
+        codes = {reason.code for reason in verdict.reasons}
+        if not state.moves or codes & set(NEVER_OVERRIDDEN):
+            raise NotAllowed("the fill does not bear a running pump: it could run dry; fill first")
+        with suppress(KeyError):
+            missing = self._fill.missing_cautions(state, When.BEFORE_PUMP)
+            if missing and state.run(FILL).closed is None:
+                raise NotAllowed("the caution about a dry pump is not answered yet; answer it in the fill first")
+
+    def _running(self, build_id: str) -> BuildState:
+        state = self.unlocked(build_id)
+        if not state.run(BLEED).running:
+            raise NotAllowed("no bleed was begun; begin it first")
+        return state
