@@ -1,9 +1,10 @@
 """A scene painted on cells: dots are readings, drawn lines are computed, hatching is the band."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import groupby
+from typing import NamedTuple
 
 from commission.domain.hold import Curve
 from commission.tui.widgets.curve_raster import BRAILLE, Extent, Window, along, dots
@@ -22,9 +23,8 @@ class Layer(StrEnum):
     TEXT = "text"
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
-    """Cells of one layer beside each other."""
+class Run(NamedTuple):
+    """Cells of one layer beside each other; a named tuple, since hundreds are made at each update."""
 
     text: str
     """The cells."""
@@ -93,6 +93,7 @@ _ASCII_CLOUD = tuple((":" if bits & 0xE4 else "'") if bits & 0x1B else "." for b
 _LAYERS = tuple(Layer)
 _CODE = {layer: code for code, layer in enumerate(_LAYERS)}
 _READING, _BAND = _CODE[Layer.READING], _CODE[Layer.BAND]
+_ALIKE = re.compile(rb"(.)\1*", re.DOTALL)
 _BANDED = 0x80
 """Set in a cell's code where the band lies behind it."""
 
@@ -110,14 +111,15 @@ class Canvas:
 
     def band(self, low: Curve, high: Curve) -> None:
         """Hatch what lies between two curves."""
-        window = self.window
+        window, sign = self.window, self.signs.band
         lows = along(window, low.elapsed_s, low.pressure_pa)
         highs = along(window, high.elapsed_s, high.pressure_pa)
         for column, (down, up) in enumerate(zip(lows, highs, strict=True)):
             if down is None or up is None or down > window.y1 or up < window.y0:
                 continue
             for row in range(window.height(up, 1), window.height(down, 1) + 1):
-                self._glyphs[row][column], self._layers[row][column] = self.signs.band, _BAND | _BANDED
+                self._glyphs[row][column] = sign
+                self._layers[row][column] = _BAND | _BANDED
 
     def cloud(self, columns: Sequence[Extent | None]) -> None:
         """Draw a bar of dots in each pixel column."""
@@ -159,13 +161,11 @@ class Canvas:
 
 
 def _runs(glyphs: list[str], codes: bytearray) -> list[Run]:
-    runs: list[Run] = []
-    start = 0
-    for code, cells in groupby(codes):
-        stop = start + len(tuple(cells))
-        runs.append(Run("".join(glyphs[start:stop]), _LAYERS[code & ~_BANDED], code >= _BANDED))
-        start = stop
-    return runs
+    row = "".join(glyphs)
+    return [
+        Run(row[alike.start() : alike.end()], _LAYERS[codes[alike.start()] & ~_BANDED], codes[alike.start()] >= _BANDED)
+        for alike in _ALIKE.finditer(codes)
+    ]
 
 
 def sparse(scene: Scene, columns: int) -> bool:
