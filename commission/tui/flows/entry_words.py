@@ -1,5 +1,7 @@
 """Entries of the record in one line each."""
 
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
 from typing import assert_never
 
 from commission.domain.entries import (
@@ -30,6 +32,7 @@ from commission.domain.entries import (
 from commission.domain.quantity import Measured
 from commission.domain.state import BuildState
 from commission.domain.text import clip
+from commission.domain.verdict import Outcome
 from commission.tui.flows.figures import duration, half_width, instrument_line, pressure, rate
 
 
@@ -58,17 +61,7 @@ def told(entry: Entry, state: BuildState | None = None) -> str:
             return _shared(entry)
 
 
-def _shared(
-    entry: SessionOpened
-    | OperatorNamed
-    | InstrumentAdded
-    | InstrumentRetired
-    | ProcedureAdopted
-    | BuildOpened
-    | StageOverridden
-    | NoteAdded
-    | Withdrawn,
-) -> str:
+def _shared(entry: Entry) -> str:
     match entry:
         case SessionOpened(program=program, system=system):
             return f"version {program} on {system}"
@@ -86,8 +79,25 @@ def _shared(
             return text
         case Withdrawn(target=target, reason=reason):
             return f"entry {target}: {reason}"
-        case _ as unreachable:
-            assert_never(unreachable)
+        case _:
+            return " · ".join(_words(entry))
+
+
+def _words(value: object) -> Iterator[str]:
+    """Yield what a person typed or chose in an entry of any kind, and the word of its verdict."""
+    if isinstance(value, Measured):
+        yield value.typed.strip()
+    elif isinstance(value, Outcome):
+        yield value.upper()
+    elif isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _words(item)
+    elif is_dataclass(value):
+        for field in fields(value):
+            if not field.name.endswith("_id") and field.name not in ("program", "digest", "stage"):
+                yield from filter(None, _words(getattr(value, field.name)))
 
 
 def _of_hold(

@@ -28,6 +28,8 @@ WORDS = ("end", "undo", "note", "at", "extend", "abandon")
 REST = 20.0
 """The verdict is not computed again before this many times as long as it took has gone by [1]."""
 SHORTEST_REST_S = 2.0
+SLOW_S = 0.1
+"""A judgement that takes longer than this waits while a line is being typed [s]."""
 LATE = 0.05
 """The last reading may be this share of the planned time older than the end [1]; common practice, no source."""
 
@@ -69,6 +71,8 @@ class Running:
         elapsed, end = self.elapsed_s, self.flow.state.hold.end_s
         last = self.last_s
         due = None if last is None else self.plan.every_s - (elapsed - last)
+        if self._streamed:
+            due = None
         if end is not None and due is not None:
             due = min(due, end - elapsed) if end > elapsed else due
         settle = self.plan.settle_s or 0.0
@@ -78,6 +82,11 @@ class Running:
             ends_in_s=None if end is None else end - elapsed,
             settling=elapsed < settle,
         )
+
+    @property
+    def _streamed(self) -> bool:
+        """Whether an instrument streams samples: then no line need be typed."""
+        return self.flow.book.log.last_sample(self.flow.state.hold.series) is not None
 
     @property
     def last_s(self) -> float | None:
@@ -114,6 +123,11 @@ class Running:
         self._looked_at, self._basis = time.monotonic(), basis
         self._took_s = self._looked_at - begun
         return True
+
+    @property
+    def slow(self) -> bool:
+        """Whether judging takes so long that a typed key would wait for it."""
+        return self._took_s > SLOW_S
 
     @property
     def verdict(self) -> "HoldVerdict | None":

@@ -61,9 +61,9 @@ class HomeFlow:
     def _line(self, state: BuildState) -> str:
         elapsed, hold = self.book.hold.elapsed_s(state), state.hold
         end = hold.end_s or 0.0
-        told = f"{state.name}: pressure hold, {duration(elapsed)} of {duration(end)}"
+        told = f"{state.name}, hold {duration(elapsed)} of {duration(end)}"
         if elapsed >= end:
-            return f"{told}, over: it waits for its last reading and its end"
+            return f"{told}, over: it waits for its end"
         last = max((one.elapsed.elapsed_s for one in hold.readings), default=0.0)
         due = (hold.plan.every_s if hold.plan else 0.0) - (elapsed - last)
         return f"{told}, reading due in {duration(due)}" if due > 0 else f"{told}, reading OVERDUE by {duration(-due)}"

@@ -54,7 +54,8 @@ class PressureHoldScreen(FlowScreen):
         if self.flow.phase is not Phase.RUNNING:
             return
         self._tell_time()
-        if self.flow.running.look():
+        busy = bool(self.card.line.draft) and self.flow.running.slow
+        if not busy and self.flow.running.look():
             self.show()
 
     def _tell_time(self) -> None:

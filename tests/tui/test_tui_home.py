@@ -1,0 +1,102 @@
+"""The first screen: which build needs what next, and what is running now."""
+
+from commission.tui.flows.hold import HoldFlow
+from commission.tui.screens.build_sheet import BuildSheetScreen
+from commission.tui.screens.home import HomeScreen
+from commission.tui.screens.pressure_hold import PressureHoldScreen
+from commission.tui.widgets.build_list import BuildList
+from tests.fakes import new_book
+from tests.tui.bench import led, new_app, ready, typed, with_parts
+from tests.tui.pictures import text_of
+
+
+async def test_each_build_says_where_it_stands_and_what_it_needs() -> None:
+    book, _, _, _ = with_parts()
+    book.open_build("Empty case")
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.3)
+        rows = [line for line in text_of(app).splitlines() if "open" in line]
+    assert "Empty case" in rows[0]
+    assert "parts on its sheet" in rows[0]
+    assert "North tower" in rows[1]
+    assert "a pressure hold" in rows[1]
+
+
+async def test_what_is_running_stands_above_the_builds_with_its_next_reading() -> None:
+    book, _, clock, build = ready()
+    led(HoldFlow(book, build), ["500 21"])
+    clock.run(60)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.3)
+        assert "running now: North tower, hold 1 min of 40 min, reading due in 4 min" in text_of(app)
+        clock.run(600)
+        await pilot.pause(1.2)
+        assert "reading OVERDUE by 6 min" in text_of(app)
+
+
+async def test_enter_on_the_empty_line_opens_the_build_under_the_cursor() -> None:
+    book, _, _ = new_book()
+    book.name_operator("Ada")
+    for name in ("First", "Second", "Third"):
+        book.open_build(name)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, BuildSheetScreen)
+        assert "Second" in text_of(app).splitlines()[0]
+
+
+async def test_the_name_of_a_build_opens_it_and_a_new_name_makes_a_new_one() -> None:
+    book, _, _, build = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await typed(pilot, "north  TOWER")
+        assert "North tower · pressure hold" in text_of(app)
+        assert app.build_id == build
+        await pilot.press("escape")
+        await pilot.pause()
+        await typed(pilot, "South tower")
+        assert "South tower · build sheet" in text_of(app)
+    assert [row.name for row in book.builds()] == ["South tower", "North tower"]
+
+
+async def test_a_name_that_is_too_long_stays_in_the_line_with_the_reason() -> None:
+    book, _, _, _ = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await typed(pilot, "x" * 200)
+        assert "80 are the most" in text_of(app)
+        assert isinstance(app.screen, HomeScreen)
+    assert len(book.builds()) == 1
+
+
+async def test_a_click_opens_the_build_under_the_cursor() -> None:
+    book, _, _, _ = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.click(BuildList, offset=(3, 1))
+        await pilot.pause()
+        assert isinstance(app.screen, PressureHoldScreen)
+
+
+async def test_only_builds_in_view_are_folded() -> None:
+    book, _, _ = new_book()
+    book.name_operator("Ada")
+    for number in range(120):
+        book.open_build(f"Build {number}")
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.8)
+        screen = app.screen
+        assert isinstance(screen, HomeScreen)
+        known = [row for row in screen.flow.builds if screen.flow.known(row.build_id) is not None]
+        assert 10 <= len(known) <= 30
+        await pilot.press("pagedown")
+        await pilot.pause(0.8)
+        last = screen.flow.builds[screen.list.cursor]
+        assert screen.flow.known(last.build_id) is not None
