@@ -7,21 +7,20 @@ from __future__ import annotations
 
 import sys
 import threading
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission import __version__
 from commission.domain.errors import FileError
-from commission.instruments.system_clock import SystemClock
-from commission.logbook.book import Logbook
-from commission.procedure.load import default_toml
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterator
 
     from commission.instruments.hold_csv import HoldFile
     from commission.instruments.hold_stream import HoldStream
+    from commission.logbook.book import Logbook
     from commission.logbook.ports import Clock, EntryLog
 
 FILE_NAME = "workshop.logbook"
@@ -43,6 +42,13 @@ def default_path() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("commission", appauthor=False) / FILE_NAME
+
+
+def glance(path: Path | None = None) -> list[tuple[str, str]]:
+    """Return id and name of the builds for the first picture, without loading what the logbook needs."""
+    from commission.storage.glance import glance as names
+
+    return names(default_path() if path is None else path)
 
 
 def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Clock | None = None) -> Opened:
@@ -72,6 +78,9 @@ def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Cl
 
 
 def _book(log: EntryLog, clock: Clock | None) -> Logbook:
+    from commission.instruments.system_clock import SystemClock
+    from commission.logbook.book import Logbook
+    from commission.procedure.load import default_toml
     from commission.storage.connection import sqlite_version
 
     return Logbook(
@@ -108,11 +117,13 @@ def sample_logbook(folder: Path) -> Opened:
     return open_logbook(path)
 
 
-def export_bundle(opened: Opened) -> Iterable[str]:
-    """Return the whole record as lines of JSON."""
+def export_bundle(opened: Opened) -> Iterator[str]:
+    """Yield the whole record as lines of JSON, as it stands on the disk."""
     from commission.storage.exchange import export_bundle as lines_of
+    from commission.storage.opening import open_log_for_reading
 
-    return lines_of(opened.book.log)
+    with closing(open_log_for_reading(opened.path)) as log:
+        yield from lines_of(log)
 
 
 def import_bundle(source: Path, target: Path) -> None:

@@ -1,0 +1,32 @@
+"""The names of the builds, read without opening the log: for the first picture on the screen, before anything else.
+
+Nothing is checked and nothing is promised here; whatever is wrong with the file is said when the log is opened.
+"""
+
+import sqlite3
+from pathlib import Path
+
+from commission.storage.schema import APPLICATION_ID
+
+MOST = 200
+"""Builds that are looked for; more do not fit on any screen."""
+
+
+def glance(path: Path) -> list[tuple[str, str]]:
+    """Return id and name of the builds, the one opened last first; an empty list where the file cannot be read."""
+    if not path.is_file():
+        return []
+    try:
+        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=0.2)
+        try:
+            if connection.execute("PRAGMA application_id").fetchone() != (APPLICATION_ID,):
+                return []
+            return connection.execute(
+                "SELECT build, json_extract(body, '$.payload.name') FROM entry WHERE kind = 'build opened' "
+                "ORDER BY seq DESC LIMIT ?",
+                (MOST,),
+            ).fetchall()
+        finally:
+            connection.close()
+    except sqlite3.Error:
+        return []
