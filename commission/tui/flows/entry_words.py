@@ -61,7 +61,7 @@ def told(entry: Entry, state: BuildState | None = None) -> str:
             return _shared(entry)
 
 
-def _shared(entry: Entry) -> str:
+def _shared(entry: Entry) -> str:  # noqa: PLR0911 - one arm a kind of entry
     match entry:
         case SessionOpened(program=program, system=system):
             return f"version {program} on {system}"
