@@ -37,6 +37,12 @@ def disk_words(error: Fault) -> tuple[str, str]:
     return f"the disk reported an error ({code_of(error).removeprefix('SQLITE_').lower()})", "check the disk"
 
 
+def not_stored(error: Fault) -> NotConfirmed:
+    """Return the error of a disk that failed when it is certain that nothing was stored."""
+    what, cure = disk_words(error)
+    return NotConfirmed(f"{what}: {_NOTHING}; {cure} and press Enter again")
+
+
 def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError:
     """Return the error of a transaction that was certainly rolled back.
 
@@ -44,8 +50,7 @@ def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError
     """
     code = code_of(error)
     if is_disk_fault(error):
-        what, cure = disk_words(error)
-        return NotConfirmed(f"{what}: {_NOTHING}; {cure} and press Enter again")
+        return not_stored(error)
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         doing = "reading" if reading else "writing"
         return ReadOnly(f"another window is {doing}: {_NOTHING}; press Enter again")
@@ -57,6 +62,8 @@ def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError
 def unusable(error: Fault, outcome: str = "nothing was changed") -> LogbookError:
     """Return the error of a file that cannot be read or written as it is."""
     code = code_of(error)
+    if code == "SQLITE_READONLY_DBMOVED":
+        return ReadOnly(f"the logbook was moved, replaced or deleted while it was open: {outcome}; start again")
     if code.startswith("SQLITE_READONLY"):
         return ReadOnly(
             f"the logbook cannot be written ({one_line(error)}): {outcome}; check the permissions of file and folder"

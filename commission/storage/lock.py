@@ -52,9 +52,11 @@ class WriterLock:
 
     @classmethod
     def _lock(cls, path: Path, holder: str) -> "WriterLock":
-        connection = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
+        # whoever finds it taken is told at once; only the commit may have to wait for somebody who looks
+        connection = sqlite3.connect(path, timeout=0, isolation_level=None)
         try:
             connection.execute("BEGIN IMMEDIATE")
+            connection.execute(f"PRAGMA busy_timeout = {_WAIT_S * 1000:.0f}")
             for statement in _CREATE.split(";\n"):
                 connection.execute(statement)
             connection.execute(
@@ -62,6 +64,7 @@ class WriterLock:
                 (holder, os.getpid(), _host(), time.time_ns() // 1_000_000),
             )
             connection.execute("COMMIT")
+            connection.execute("PRAGMA busy_timeout = 0")
             connection.execute("BEGIN IMMEDIATE")
         except sqlite3.Error as error:
             connection.close()

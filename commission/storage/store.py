@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from commission.domain.errors import Damaged, FileError, NotConfirmed, ReadOnly
+from commission.domain.errors import Damaged, FileError, LogbookError, NotConfirmed, ReadOnly
 from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
 from commission.storage import faults, samples
 from commission.storage.chain import (
@@ -212,8 +212,9 @@ class SqliteLog:
         what, cure = faults.disk_words(error)
         self._disconnect()
         try:
-            there = look(self.connection) if self.has_tables() else ""
-        except faults.FAULTS as second:
+            connection = self.connection
+            there = look(connection) if self._version else ""
+        except (*faults.FAULTS, LogbookError) as second:
             self._disconnect()
             return NotConfirmed(
                 f"{what}, and the logbook cannot be read again ({faults.one_line(second)}): {cure}, start the program "
@@ -224,7 +225,7 @@ class SqliteLog:
                 f"{what}, but {there} in the logbook: do not type that again; {cure}, then look whether it "
                 "is still there"
             )
-        return faults.refused(error)  # type: ignore[return-value]
+        return faults.not_stored(error)
 
     # The connection
 

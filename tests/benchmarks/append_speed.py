@@ -78,11 +78,42 @@ def measure(folder: Path, rounds: int) -> dict[str, list[float]]:
     return {name: values[5:] for name, values in times.items()}
 
 
+def day(folder: Path) -> None:
+    """Store, read and seal a day of samples at one a second, beside the bare statements for it."""
+    rows = stream(86_400)
+    log = open_log(folder / "day.logbook", holder="benchmark")
+    log.add_samples("warm", rows[:1])
+    connection = sqlite3.connect(folder / "day.db", isolation_level=None)
+    connection.execute(
+        "CREATE TABLE sample (s INT, n INT, a REAL, b INT, c REAL, d REAL, e REAL, f TEXT, PRIMARY KEY (s, n))"
+    )
+    values = [(1, n, row.elapsed_s, row.wall_ms, row.pressure_pa, None, None, row.typed) for n, row in enumerate(rows)]
+
+    def bare_write(_: int) -> None:
+        connection.execute("BEGIN IMMEDIATE")
+        connection.executemany("INSERT INTO sample VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
+        connection.execute("COMMIT")
+
+    written = timed(bare_write, 0)
+    stored = timed(lambda _: log.add_samples("day", rows), 0)
+    fetched = timed(lambda _: connection.execute("SELECT a, c, d, e FROM sample ORDER BY s, n").fetchall(), 0)
+    read = timed(lambda _: log.samples("day"), 0)
+    sealed = timed(lambda _: log.seal("day"), 0)
+    print(
+        f"86,400 samples: stored {stored:.0f} ms (bare {written:.0f}), read {read:.0f} ms (bare {fetched:.0f}),",
+        end=" ",
+    )
+    print(f"sealed {sealed:.0f} ms")
+    log.close()
+    connection.close()
+
+
 def main() -> None:
     """Measure and print."""
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 500
     with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
         times = measure(Path(name), rounds)
+        day(Path(name))
     bare_ms = statistics.median(times["bare commit"])
     bare_best = statistics.quantiles(times["bare commit"], n=20)[0]
     for name, values in times.items():

@@ -85,7 +85,8 @@ class Disk:
     """The folder: names that are there for certain, and what was done to names since."""
 
     safe: dict[str, File] = field(default_factory=dict)
-    pending: list[tuple[str, File | None]] = field(default_factory=list)
+    pending: list[tuple[str, File | None, File | None]] = field(default_factory=list)
+    """A name with the file that it got, or with None and the file that lost it."""
     now: dict[str, File] = field(default_factory=dict)
     acked: tuple[int, int] = (0, 0)
     imported: bool = False
@@ -101,6 +102,14 @@ def after(data: bytes, changes: list[tuple[int, bytes]]) -> bytes:
         made.extend(bytes(max(0, offset - len(made))))
         made[offset : offset + len(new)] = new
     return bytes(made)
+
+
+def rename(names: dict[str, File], name: str, gets: File | None, lost: File | None) -> None:
+    """Give a name to a file, or take it from the one that had it; a later file of that name keeps it."""
+    if gets is not None:
+        names[name] = gets
+    elif names.get(name) is lost:
+        names.pop(name, None)
 
 
 def torn(changes: list[tuple[int, bytes]], rng: random.Random) -> list[tuple[int, bytes]]:
@@ -179,12 +188,11 @@ class Replay:
         if str(path.parent) != folder or path.name not in NAMES:
             return False
         if call != "openat":
-            del disk.now[path.name]
-            disk.pending.append((path.name, None))
+            disk.pending.append((path.name, None, disk.now.pop(path.name)))
             return True
         if new := path.name not in disk.now:
             disk.now[path.name] = File()
-            disk.pending.append((path.name, disk.now[path.name]))
+            disk.pending.append((path.name, disk.now[path.name], None))
         assert "O_TRUNC" not in arguments
         self._open[result] = disk.now[path.name]
         return new
@@ -192,11 +200,8 @@ class Replay:
     def _synchronise(self, file: File | None) -> None:
         disk = self.disk
         kept = [change for change in disk.pending if file is None or (self._keeps_name and change[1] is file)]
-        for name, found in kept:
-            if found is None:
-                disk.safe.pop(name, None)
-            else:
-                disk.safe[name] = found
+        for change in kept:
+            rename(disk.safe, *change)
         disk.pending = [change for change in disk.pending if change not in kept]
         if file is not None:
             file.safe, file.pending = file.whole(), []
@@ -206,12 +211,9 @@ def cut(disk: Disk, rng: random.Random, folder: Path) -> None:
     """Write into a folder what a cut at this moment might leave."""
     names = dict(disk.safe)
     share = rng.choice([0.0, 0.5, 1.0])
-    for name, file in disk.pending:
+    for change in disk.pending:
         if rng.random() < share:
-            if file is None:
-                names.pop(name, None)
-            else:
-                names[name] = file
+            rename(names, *change)
     for old in folder.iterdir():
         old.unlink()
     for name, file in names.items():

