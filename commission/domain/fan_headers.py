@@ -1,5 +1,6 @@
 """Headers of a board, chains of fans or a pump, and which chain sat on which header at what time."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -144,7 +145,8 @@ class Chain:
     def start_ma(self, factor: float = START_FACTOR) -> int:
         """Return the current when all its devices start together, with the factor where a label gives none [mA]."""
         return sum(
-            round(device.steady_ma * factor) if device.start_ma is None else device.start_ma for device in self.devices
+            math.ceil(device.steady_ma * factor) if device.start_ma is None else device.start_ma
+            for device in self.devices
         )
 
 
