@@ -147,10 +147,10 @@ def test_what_is_no_plan_changes_nothing(text: str) -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
     led(flow, [*[""] * 8, "1.2 L", *GAUGE, "none", "none"])
-    plan, head = flow.planning.plan, log.head()
+    plan, head = flow.plan_draft, log.head()
     with pytest.raises(InputError):
         flow.answer(text)
-    assert flow.planning.plan == plan
+    assert flow.plan_draft == plan
     assert log.head() == head
 
 

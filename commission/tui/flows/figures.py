@@ -18,8 +18,8 @@ GRAVITY_M_S2 = 9.80665
 def rate(pa_m3_s: float) -> str:
     """Return a leak rate.
 
-    >>> rate(1e-3)
-    '0.01 mbar·L/s'
+    >>> rate(3.2e-2)
+    '0.32 mbar·L/s'
     """
     return show(pa_m3_s, Quantity.LEAK_RATE, digits=2)
 

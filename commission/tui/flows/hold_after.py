@@ -20,7 +20,7 @@ from commission.units.show import show
 if TYPE_CHECKING:
     from commission.domain.attempt import HoldAttempt
     from commission.domain.state import Finding
-    from commission.tui.flows.hold import HoldFlow
+    from commission.tui.flows.hold_base import HoldBase
 
 LET_DOWN = "Pressure let down after the hold; gauge at "
 """How the note begins that says the loop is safe to touch."""
@@ -33,7 +33,7 @@ ZERO_PA = 2_000.0
 class After:
     """Asks for what follows a judged hold."""
 
-    def __init__(self, flow: "HoldFlow") -> None:
+    def __init__(self, flow: "HoldBase") -> None:
         self.flow = flow
         self.raising = False
         self.where = ""
@@ -213,8 +213,7 @@ class After:
                 self.raising = True
                 return ""
             word(text)
-            self.flow.again = True
-            self.flow.planning.plan = self.flow.planning.volume = None
+            self.flow.begin_again()
             return ""
 
         if passed:

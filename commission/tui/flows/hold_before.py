@@ -18,13 +18,13 @@ OVER = 0.02
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
-    from commission.tui.flows.hold import HoldFlow
+    from commission.tui.flows.hold_base import HoldBase
 
 
 class Before:
     """Asks for what must be done before the clock starts."""
 
-    def __init__(self, flow: "HoldFlow") -> None:
+    def __init__(self, flow: "HoldBase") -> None:
         self.flow = flow
 
     def back(self) -> bool:
@@ -54,10 +54,12 @@ class Before:
                 figures=attempt_figures(flow.state),
             )
         done = total - 1 - len(flow.book.hold.missing_steps(flow.state))
+        stored, _, pictured = energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(", ")
         figures = [
             Figure(
                 label="stored energy",
-                value=energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)),
+                value=stored,
+                bounds=pictured,
             ),
             *(Figure(label=label, value=value) for label, value in rows(plan)[:5]),
         ]
@@ -106,7 +108,7 @@ class Before:
         def act(text: str) -> str:
             word, rest = command(text, ("done", "plan"))
             if word == "plan":
-                flow.planning.reopen()
+                flow.reopen_plan()
                 return ""
             flow.book.hold.do_step(flow.build_id, step.id, rest)
             return f"step done: {step.id.replace('_', ' ')}"
@@ -140,7 +142,7 @@ class Before:
 
         def act(text: str) -> str:
             if command(text, ("plan",))[0]:
-                flow.planning.reopen()
+                flow.reopen_plan()
                 return ""
             line = read_line(text, plan, expected)
             _refuse_above_rating(flow, line.of("gauge"))
@@ -167,7 +169,7 @@ class Before:
         )
 
 
-def line_example(flow: "HoldFlow") -> str:
+def line_example(flow: "HoldBase") -> str:
     """Return a line of readings as the instruments of the plan would give it."""
     plan = flow.last_plan
     if plan is None:
@@ -177,7 +179,7 @@ def line_example(flow: "HoldFlow") -> str:
     return example(plan)
 
 
-def _refuse_above_rating(flow: "HoldFlow", gauge: object) -> None:
+def _refuse_above_rating(flow: "HoldBase", gauge: object) -> None:
     from commission.domain.quantity import Measured, Quantity
 
     weakest = weakest_part(flow.state.parts)

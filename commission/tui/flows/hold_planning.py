@@ -21,7 +21,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.domain.hold import Capability
-    from commission.tui.flows.hold import HoldFlow
+    from commission.tui.flows.hold_base import HoldBase
 
 _OFFERED = (InstrumentKind.THERMOMETER, InstrumentKind.BAROMETER)
 _WHY = {
@@ -34,18 +34,11 @@ _WHY = {
 class Planning:
     """Asks for the volume and the instruments where they are not known, then for the plan."""
 
-    def __init__(self, flow: "HoldFlow") -> None:
+    def __init__(self, flow: "HoldBase") -> None:
         self.flow = flow
-        self.open = False
-        self.plan: HoldPlan | None = None
-        self.volume: LoopVolume | None = None
         self.form: InstrumentForm | VolumeForm | None = None
         self.declined: set[InstrumentKind] = set()
         self.capability = lru_cache(maxsize=16)(self._capability)
-
-    def reopen(self) -> None:
-        """Go back to the plan that was accepted already."""
-        self.open, self.plan = True, self.flow.state.hold.plan
 
     def back(self) -> bool:
         """Leave a half-answered form, or a plan that was reopened."""
@@ -53,9 +46,9 @@ class Planning:
             if not self.form.back():
                 self.form = None
             return True
-        was_open, self.open = self.open, False
+        was_open, self.flow.plan_open = self.flow.plan_open, False
         if was_open:
-            self.plan = None
+            self.flow.plan_draft = None
         return was_open
 
     def question(self) -> Question:
@@ -78,34 +71,34 @@ class Planning:
     def _take_from_form(self) -> None:
         if isinstance(self.form, VolumeForm) and self.form.stored:
             self.flow.refresh()
-            self.volume, self.form = self.flow.state.measured, None
-            if self.plan is not None and self.volume is not None:
-                self.plan = hold_plan.changed(
-                    self.plan, "volume measured", self.flow.stage, self.flow.shop, self.volume
+            self.flow.volume_draft, self.form = self.flow.state.measured, None
+            if self.flow.plan_draft is not None and self.flow.volume_draft is not None:
+                self.flow.plan_draft = hold_plan.changed(
+                    self.flow.plan_draft, "volume measured", self.flow.stage, self.flow.shop, self.flow.volume_draft
                 )
         if isinstance(self.form, InstrumentForm) and self.form.stored is not None:
             new, self.form = self.form.stored, None
             self.flow.refresh()
-            if self.plan is not None:
-                self.plan = hold_plan.with_instrument(self.plan, new)
+            if self.flow.plan_draft is not None:
+                self.flow.plan_draft = hold_plan.with_instrument(self.flow.plan_draft, new)
 
     def _loop(self) -> LoopVolume | None:
         """Return the volume that was chosen, measured, or held before; None where it must be asked for."""
         before = self.flow.last_plan
         judged = self.flow.state.judged_hold
-        if self.volume is None and before is not None and (judged is None or judged.stale_by is None):
-            self.volume = LoopVolume(
+        if self.flow.volume_draft is None and before is not None and (judged is None or judged.stale_by is None):
+            self.flow.volume_draft = LoopVolume(
                 volume_m3=before.volume_m3, u_volume_m3=before.u_volume_m3, basis=before.volume_basis
             )
-        return self.volume or self.flow.state.measured
+        return self.flow.volume_draft or self.flow.state.measured
 
     def _draft(self) -> HoldPlan | None:
         loop = self._loop()
-        if self.plan is None and loop is not None:
-            self.plan = hold_plan.first_plan(self.flow.stage, self.flow.shop, loop, self.flow.last_plan)
-            if self.plan is not None:
-                self.plan = self._longer(self.plan)
-        return self.plan
+        if self.flow.plan_draft is None and loop is not None:
+            self.flow.plan_draft = hold_plan.first_plan(self.flow.stage, self.flow.shop, loop, self.flow.last_plan)
+            if self.flow.plan_draft is not None:
+                self.flow.plan_draft = self._longer(self.flow.plan_draft)
+        return self.flow.plan_draft
 
     def _longer(self, plan: HoldPlan) -> HoldPlan:
         """After a hold that did not decide, propose the time that would."""
@@ -122,7 +115,7 @@ class Planning:
 
     def _instrument_form(self, kinds: tuple[InstrumentKind, ...]) -> InstrumentForm:
         procedure = self.flow.book.procedure(self.flow.state)
-        target = self.plan.target_gauge_pa if self.plan else None
+        target = self.flow.plan_draft.target_gauge_pa if self.flow.plan_draft else None
         return InstrumentForm(
             self.flow.book, self.flow.stage, procedure.typical_instruments, kinds=kinds, target_gauge_pa=target
         )
@@ -146,7 +139,7 @@ class Planning:
             if word in ways:
                 self.form = VolumeForm(flow.book, flow.build_id, ways[word], flow.shop)
                 return ""
-            self.volume = loop if word == "parts" and loop is not None else hold_plan.typed_volume(text)
+            self.flow.volume_draft = loop if word == "parts" and loop is not None else hold_plan.typed_volume(text)
             return ""
 
         return Question(
@@ -188,7 +181,7 @@ class Planning:
         )
 
     def _plan(self) -> Question:
-        flow, plan = self.flow, self.plan
+        flow, plan = self.flow, self.flow.plan_draft
         assert plan is not None  # question() saw to it
 
         def understand(text: str) -> str:
@@ -203,13 +196,13 @@ class Planning:
         def act(text: str) -> str:
             if text.strip().casefold() == "accept":
                 flow.book.hold.plan(flow.build_id, plan)
-                self.open, self.plan = False, None
+                flow.plan_open, flow.plan_draft = False, None
                 return "the plan of the hold"
             form = self._form_for(text)
             if form is not None:
                 self.form = form
                 return ""
-            self.plan = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.volume)
+            self.flow.plan_draft = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.volume)
             return ""
 
         return Question(

@@ -4,11 +4,12 @@ import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from commission.domain.entries import Ending, HoldPlan, ReadingTaken
+from commission.domain.entries import Ending, HoldPlan
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
-from commission.tui.flows.ask import Question, command, one_word, some_text
+from commission.tui.flows import hold_asides
+from commission.tui.flows.ask import Question, command, some_text
 from commission.tui.flows.figures import clock_time, duration, rate, usual_units
 from commission.tui.flows.hold_verdict import short_figures, so_far
 from commission.tui.flows.reading_line import Line, example, fields_of, read_line, seen_at
@@ -20,7 +21,7 @@ from commission.units.show import show
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldPicture, HoldVerdict
-    from commission.tui.flows.hold import HoldFlow
+    from commission.tui.flows.hold_base import HoldBase
 
 WORDS = ("end", "undo", "note", "at", "extend", "abandon")
 """What may be typed in place of a reading."""
@@ -37,7 +38,7 @@ LATE = 0.05
 class Running:
     """Takes readings and commands while the clock runs."""
 
-    def __init__(self, flow: "HoldFlow") -> None:
+    def __init__(self, flow: "HoldBase") -> None:
         self.flow = flow
         self.asking = ""
         self._verdict: HoldVerdict | None = None
@@ -152,11 +153,12 @@ class Running:
         """Return what is asked now."""
         match self.asking:
             case "end":
-                return self._really_end()
+                left = max(0.0, (self.flow.state.hold.end_s or 0.0) - self.elapsed_s)
+                return hold_asides.really_end(self.flow, left, self._answered)
             case "undo":
-                return self._why_undone()
+                return hold_asides.why_undone(self.flow, self._answered)
             case "abandon":
-                return self._why_abandoned()
+                return hold_asides.why_abandoned(self.flow, self._answered)
             case _:
                 return self._reading()
 
@@ -209,8 +211,7 @@ class Running:
             case "end":
                 return "end the hold and judge it"
             case "undo":
-                last = self._last_reading()
-                return f"withdraw the last reading, {self._told(last)}"
+                return f"withdraw the last reading, {hold_asides.told(hold_asides.last_reading(self.flow))}"
             case "note":
                 return f"note: {some_text('the note after the word', 400)(rest)}"
             case "at":
@@ -228,9 +229,9 @@ class Running:
         word, rest = command(text, WORDS)
         match word:
             case "end" if self._gross():
-                return self._close(Ending.GROSS_LEAK)
+                return hold_asides.close(flow, Ending.GROSS_LEAK)
             case "end" if self.over:
-                return self._close(Ending.PLANNED)
+                return hold_asides.close(flow, Ending.PLANNED)
             case "end" | "undo" | "abandon":
                 self.asking = word
                 return ""
@@ -297,75 +298,9 @@ class Running:
         self.flow.refresh()
         return self.plan.hold_s
 
-    def _last_reading(self) -> tuple[int, ReadingTaken]:
-        readings = self.flow.state.hold.readings
-        if not readings:
-            raise InputError("there is no typed reading to withdraw")
-        last = max(readings, key=lambda one: one.seq)
-        return last.seq, last.reading
-
-    def _told(self, last: tuple[int, ReadingTaken]) -> str:
-        seq, reading = last
-        typed = [value.typed for value in (reading.pressure, reading.air, reading.barometer) if value is not None]
-        return f"entry {seq}: {' '.join(typed) or reading.note}"
-
-    # --- questions that ask back -----------------------------------------------------------------------------
-
-    def _really_end(self) -> Question:
-        def act(_: str) -> str:
-            return self._close(Ending.BY_HAND)
-
-        left = max(0.0, (self.flow.state.hold.end_s or 0.0) - self.elapsed_s)
-        return Question(
-            prompt=Prompt(
-                key="really end",
-                ask=f"End it {duration(left)} before its planned end? Enter ends and judges it.",
-                hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
-                proposal="end",
-                understand=one_word("end", "yes"),
-            ),
-            act=act,
-        )
-
-    def _why_undone(self) -> Question:
-        last = self._last_reading()
-
-        def act(text: str) -> str:
-            self.flow.book.withdraw(last[0], text)
-            self.asking = ""
-            self._basis = None
-            return f"withdrawn: {self._told(last)}"
-
-        return Question(
-            prompt=Prompt(
-                key="undo",
-                ask=f"Why is {self._told(last)} wrong? It stays in the record and no longer counts.",
-                hint="Esc leaves it as it is.",
-                proposal="mistyped",
-                understand=some_text("a reason"),
-            ),
-            act=act,
-        )
-
-    def _why_abandoned(self) -> Question:
-        def act(text: str) -> str:
-            self.flow.book.hold.read(self.flow.build_id, pressure=None, note=f"broken off: {text.strip()}")
-            return self._close(Ending.ABANDONED)
-
-        return Question(
-            prompt=Prompt(
-                key="abandon",
-                ask="Why is the hold broken off? It becomes invalid and another is needed.",
-                hint="Esc goes on with the hold.",
-                understand=some_text("a reason"),
-            ),
-            act=act,
-        )
-
-    def _close(self, ending: Ending) -> str:
-        self.asking = ""
-        verdict = self.flow.book.hold.close(self.flow.build_id, ending)
-        return f"the hold is closed: {verdict.outcome.upper()}"
+    def _answered(self) -> None:
+        """Go on with the hold: the question that was asked back is answered."""
+        self.asking, self._basis = "", None
 
     # --- the card --------------------------------------------------------------------------------------------
 

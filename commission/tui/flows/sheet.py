@@ -212,7 +212,6 @@ class SheetFlow(Flow):
             )
         return CardContent(
             proves=PROVES,
-            rests_on=f"operator: {self.shop.operator or 'nobody named yet'}",
             step=f"{len(self.state.parts)} parts",
             figures=(*self._totals(), *self._parts(), *self._instruments()),
             notices=self._warnings(),
