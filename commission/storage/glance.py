@@ -28,5 +28,5 @@ def glance(path: Path) -> list[tuple[str, str]]:
             ).fetchall()
         finally:
             connection.close()
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         return []

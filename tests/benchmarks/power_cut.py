@@ -12,6 +12,7 @@ Systems Are Not Created Equal" (OSDI 2014). The last two runs are sabotage: with
 OFF much more must get lost, else this test could not fail.
 """
 
+import itertools
 import random
 import re
 import shutil
@@ -75,6 +76,8 @@ class File:
     safe: bytes = b""
     pending: list[tuple[int, bytes]] = field(default_factory=list)
     """Writes as (offset, data); a truncation as (length, b"")."""
+    birth: int = field(default_factory=itertools.count().__next__)
+    """Later files have larger numbers."""
 
     def whole(self) -> bytes:
         return after(self.safe, self.pending)
@@ -107,7 +110,7 @@ def after(data: bytes, changes: list[tuple[int, bytes]]) -> bytes:
 def rename(names: dict[str, File], name: str, gets: File | None, lost: File | None) -> None:
     """Give a name to a file, or take it from the one that had it; a later file of that name keeps it."""
     if gets is not None:
-        names[name] = gets
+        names[name] = max(gets, names.get(name, gets), key=lambda file: file.birth)
     elif names.get(name) is lost:
         names.pop(name, None)
 
