@@ -14,13 +14,24 @@ FAULT = 70
 def run() -> None:
     """Run the command that was typed and end the process with its exit status."""
     from commission.cli.console import leave, ready_streams, tell_fault
-    from commission.cli.main import exit_status
 
     ready_streams()
     status = FAULT
     try:
-        status = exit_status(sys.argv[1:])
+        status = _status(sys.argv[1:])
     finally:
         if status == FAULT:
             tell_fault()
         leave(status)
+
+
+def _status(arguments: list[str]) -> int:
+    """Run the command; without one, open the screens straight away, past everything that parses commands."""
+    if not arguments:
+        from commission.cli.console import status_of
+        from commission.cli.start import logbook_of_environment, open_screens
+
+        return status_of(lambda: open_screens(logbook_of_environment()))
+    from commission.cli.main import exit_status
+
+    return exit_status(arguments)

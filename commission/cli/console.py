@@ -3,8 +3,10 @@
 import os
 import sys
 import traceback
+from collections.abc import Callable
 from typing import NoReturn
 
+from commission.domain.errors import CommissionError
 from commission.domain.text import clean
 
 SIGNS = "·×⁻±°…"
@@ -66,6 +68,25 @@ def tell(line: str) -> None:
 def complain(message: str) -> None:
     """Print an error as one line on standard error."""
     tell(f"commission: {message}")
+
+
+def status_of(call: Callable[[], int]) -> int:
+    """Return the exit status of what is called; errors that a person can mend become one line."""
+    try:
+        status = call()
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        return PIPE_CLOSED
+    except CommissionError as error:
+        complain(str(error))
+    except OSError as error:
+        complain(f"{error.filename or 'the operating system'}: {error.strerror or error}")
+    else:
+        return status
+    return USAGE
 
 
 def tell_fault() -> None:

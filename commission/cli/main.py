@@ -1,6 +1,5 @@
 """The top command, and the end of every command: errors as one line, and the exit status."""
 
-import sys
 from collections.abc import Sequence
 from importlib import import_module
 from typing import ClassVar
@@ -8,9 +7,9 @@ from typing import ClassVar
 import click
 
 from commission import __version__
-from commission.cli.console import INTERRUPTED, PIPE_CLOSED, USAGE, complain
-from commission.cli.options import logbook_option
-from commission.domain.errors import CommissionError
+from commission.cli.console import INTERRUPTED, USAGE, complain, status_of
+from commission.cli.options import chosen_logbook, logbook_option
+from commission.cli.start import open_screens
 
 
 class Commands(click.Group):
@@ -75,9 +74,7 @@ def commission(context: click.Context) -> None:
       commission --logbook bench.db list
     """
     if context.invoked_subcommand is None:
-        from commission.cli.screens import open_screens
-
-        open_screens()
+        context.exit(open_screens(chosen_logbook()))
 
 
 def exit_status(arguments: Sequence[str]) -> int:
@@ -85,28 +82,23 @@ def exit_status(arguments: Sequence[str]) -> int:
 
     click's own ending is not used: it would turn a closed pipe into status 1, which here means that a hold failed.
     """
+    return status_of(lambda: _run(arguments))
+
+
+def _run(arguments: Sequence[str]) -> int:
     try:
         with commission.make_context("commission", list(arguments)) as context:
             commission.invoke(context)
-        if sys.stdout is not None:
-            sys.stdout.flush()
     except click.exceptions.Exit as done:
         return done.exit_code
-    except (KeyboardInterrupt, click.Abort):
+    except click.Abort:
         return INTERRUPTED
-    except BrokenPipeError:
-        return PIPE_CLOSED
     except click.UsageError as error:
         return _usage_error(error)
     except click.ClickException as error:
         complain(error.format_message())
-    except CommissionError as error:
-        complain(str(error))
-    except OSError as error:
-        complain(f"{error.filename or 'the operating system'}: {error.strerror or error}")
-    else:
-        return 0
-    return USAGE
+        return USAGE
+    return 0
 
 
 def _usage_error(error: click.UsageError) -> int:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from commission.cli.start import ENVIRONMENT, logbook_of_environment
 from commission.domain.errors import FileError
 
 if TYPE_CHECKING:
@@ -15,9 +16,6 @@ if TYPE_CHECKING:
     from typing import Any
 
     from commission.bootstrap import Opened
-
-ENVIRONMENT = "COMMISSION_LOGBOOK"
-"""Environment variable that names the logbook."""
 
 _KEY = "commission.logbook"
 
@@ -36,13 +34,8 @@ def logbook_option(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def chosen_logbook() -> Path | None:
     """Return the logbook that was asked for on the command line or in the environment; None for the usual one."""
-    import os
-
     typed = click.get_current_context().meta.get(_KEY)
-    if isinstance(typed, Path):
-        return typed
-    named = os.environ.get(ENVIRONMENT, "")
-    return Path(named) if named else None
+    return typed if isinstance(typed, Path) else logbook_of_environment()
 
 
 @contextmanager

@@ -4,19 +4,26 @@ import asyncio
 import contextlib
 import os
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
-from commission.logbook.book import Logbook
+from commission.domain.errors import CommissionError
 from commission.tui.screens.base import BenchScreen
-from commission.tui.screens.home import HomeScreen
+from commission.tui.screens.front import FrontScreen
 from commission.tui.theme import dress
+
+if TYPE_CHECKING:
+    from commission.logbook.book import Logbook
 
 POLL_S = 1.0
 """How often another window's entries are looked for, and clocks moved [s]."""
+
+AT_HOME = 2
+"""Screens on the stack when the builds are seen: the first picture beneath them."""
 
 
 def _warm() -> None:
@@ -30,8 +37,11 @@ class CommissionApp(App[None], inherit_bindings=False):
 
     Parameters
     ----------
-    book
-        The logbook; it stays open when the app ends.
+    opener
+        Opens the logbook; called once the first screen is painted, since what it loads would hold that up. The
+        logbook stays open when the app ends.
+    names
+        Id and name of the builds, for the first picture.
     on_first_paint
         Called once the first screen is there.
     light, ascii_only
@@ -57,26 +67,37 @@ class CommissionApp(App[None], inherit_bindings=False):
 
     def __init__(
         self,
-        book: Logbook,
+        opener: "Callable[[], Logbook]",
         *,
+        names: Sequence[tuple[str, str]] = (),
         on_first_paint: Callable[[], None] | None = None,
         light: bool = False,
         ascii_only: bool = False,
         warm: Callable[[], None] = _warm,
     ) -> None:
         super().__init__()
-        self.book = book
+        self.failure: CommissionError | None = None
+        """Why the logbook could not be opened; the app has ended then."""
         self.build_id = ""
         """The build that is open; empty on the first screen."""
+        self._opener = opener
+        self._names = names
+        self._book: Logbook | None = None
         self._on_first_paint = on_first_paint
         self._warm = warm
         dress(self, light=light, ascii_only=ascii_only)
 
     # --- life ------------------------------------------------------------------------------------------------
 
+    @property
+    def book(self) -> "Logbook":
+        """The logbook; nothing asks for it before it was opened."""
+        assert self._book is not None  # _painted opens it before any other screen comes up
+        return self._book
+
     def get_default_screen(self) -> Screen[None]:
-        """Return the first screen."""
-        return HomeScreen(self.book)
+        """Return the first picture."""
+        return FrontScreen(self._names)
 
     def on_mount(self) -> None:
         """Listen to the system, and look about once a second."""
@@ -92,14 +113,29 @@ class CommissionApp(App[None], inherit_bindings=False):
     def _painted(self) -> None:
         if self._on_first_paint is not None:
             self._on_first_paint()
+        try:
+            self._book = self._opener()
+        except CommissionError as error:
+            self.failure = error
+            self.exit(return_code=2)
+            return
+        self._show_builds()
         self._warm()
-        if isinstance(self.screen, HomeScreen):
-            self.screen.painted()
+
+    def _show_builds(self) -> None:
+        """Lay the builds over the first picture, with what was typed meanwhile."""
+        from commission.tui.screens.home import HomeScreen
+
+        front = self.screen
+        home = HomeScreen(self.book)
+        if isinstance(front, FrontScreen):
+            home.line.draft = front.line.draft
+        self.push_screen(home)
 
     def _poll(self) -> None:
         """Show what another window recorded, and move the clocks."""
         screen = self.screen
-        if not isinstance(screen, BenchScreen):
+        if not isinstance(screen, BenchScreen) or self._book is None:
             return
         if self.book.changed():
             screen.reload()
@@ -118,7 +154,7 @@ class CommissionApp(App[None], inherit_bindings=False):
         """Go to a screen of a build."""
         self.build_id = build_id
         screen = self._screen(name, build_id)
-        if len(self.screen_stack) > 1:
+        if len(self.screen_stack) > AT_HOME:
             self.switch_screen(screen)
         else:
             self.push_screen(screen)
@@ -126,7 +162,7 @@ class CommissionApp(App[None], inherit_bindings=False):
     def go_home(self) -> None:
         """Go back to the builds."""
         self.build_id = ""
-        if len(self.screen_stack) > 1:
+        if len(self.screen_stack) > AT_HOME:
             self.pop_screen()
 
     def _screen(self, name: str, build_id: str) -> Screen[None]:
@@ -155,6 +191,8 @@ class CommissionApp(App[None], inherit_bindings=False):
         screen = self.screen
         if not isinstance(screen, BenchScreen):
             return action not in ("help", "go", "step_back")
+        if self._book is None:
+            return action in ("quit", "shade")
         if action == "go" and parameters and parameters[0] != "instruments":
             return bool(self.build_id) and screen.help_key != parameters[0]
         if action == "go":

@@ -1,10 +1,12 @@
 """``commission``, ``commission ui`` and ``commission demo``: which logbook the screens get, and how they end."""
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from commission.domain.errors import CommissionError
 from commission.logbook.book import Logbook
 from tests.cli.running import SAMPLES, called, command, environment
 
@@ -13,22 +15,31 @@ class Stage:
     """Stands in for the screens: keeps what it was given and ends as told."""
 
     seen: list[str] = []  # noqa: RUF012 - one list for all
+    glanced: list[str] = []  # noqa: RUF012 - one list for all
     ends_with = 0
+    failure: CommissionError | None = None
 
-    def __init__(self, book: Logbook, *, ascii_only: bool) -> None:
-        self.book = book
+    def __init__(self, opener: Callable[[], Logbook], *, names: list[tuple[str, str]], ascii_only: bool) -> None:
+        self.opener = opener
         self.return_code = self.ends_with
         self.ascii_only = ascii_only
+        self.glanced.extend(name for _, name in names)
 
     def run(self) -> None:
-        self.seen.extend(row.name for row in self.book.builds())
-        if not self.book.read_only_because:
-            self.book.open_build("made on the screens")
+        try:
+            book = self.opener()
+        except CommissionError as error:
+            self.failure = error
+            return
+        self.seen.extend(row.name for row in book.builds())
+        if not book.read_only_because:
+            book.open_build("made on the screens")
 
 
 @pytest.fixture(autouse=True)
 def stage(monkeypatch: pytest.MonkeyPatch) -> None:
     Stage.seen = []
+    Stage.glanced = []
     Stage.ends_with = 0
     monkeypatch.setattr("commission.tui.app.CommissionApp", Stage)
 
@@ -38,6 +49,16 @@ def test_without_a_command_the_screens_open_on_the_logbook(arguments: tuple[str,
     path = tmp_path / "new" / "bench.logbook"
     assert called(*arguments, logbook=path).status == 0
     assert "made on the screens" in called("list", logbook=path).out
+
+
+def test_a_file_that_is_no_logbook_ends_the_command_with_one_line_and_stays_as_it_was(tmp_path: Path) -> None:
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear all", encoding="utf-8")
+    refused = called("ui", logbook=path)
+    assert refused.status == 2
+    assert "not a logbook" in refused.err
+    assert Stage.glanced == []
+    assert path.read_text(encoding="utf-8") == "Dear all"
 
 
 def test_screens_that_end_with_an_error_end_the_command_with_it(tmp_path: Path) -> None:
@@ -52,7 +73,7 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
     own = tmp_path / "own.logbook"
     shown = called("demo", logbook=own)
     assert shown.status == 0
-    assert Stage.seen == ["Travel box", "Window desk"]
+    assert Stage.seen == Stage.glanced == ["Travel box", "Window desk"]
     path = Path(shown.lines[-1].removeprefix("demo logbook: "))
     assert path.parent.parent == tmp_path
     assert "made on the screens" in called("list", "--logbook", str(path)).out

@@ -7,6 +7,7 @@ from textual.pilot import Pilot
 from commission.logbook.book import Logbook
 from commission.tui.app import CommissionApp
 from commission.tui.flows.ask import Flow
+from commission.tui.screens.home import HomeScreen
 from commission.tui.widgets.do_now import DoNowLine
 from commission.tui.widgets.typed_line import TypedLine
 from tests.fakes import HandClock, ListLog, new_book
@@ -35,7 +36,7 @@ def asked(flow: Flow) -> str:
 
 def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> CommissionApp:
     """An app that imports nothing in the background."""
-    return CommissionApp(book, light=light, ascii_only=ascii_only, warm=lambda: None)
+    return CommissionApp(lambda: book, light=light, ascii_only=ascii_only, warm=lambda: None)
 
 
 def one_build(name: str = "North tower") -> tuple[Logbook, ListLog, HandClock, str]:
@@ -62,6 +63,17 @@ def ready() -> tuple[Logbook, ListLog, HandClock, str]:
     flow = HoldFlow(book, build)
     led(flow, [*[""] * 8, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""])
     return book, log, clock, build
+
+
+async def at_home(pilot: Pilot[None]) -> HomeScreen:
+    """Wait until the builds lie over the first picture and the first is known, and return their screen."""
+    for _ in range(100):
+        await pilot.pause(0.02)
+        screen = pilot.app.screen
+        if isinstance(screen, HomeScreen) and all(screen.flow.known(row.build_id) for row in screen.flow.builds[:1]):
+            await pilot.pause()
+            return screen
+    raise AssertionError("the builds did not come up")
 
 
 async def typed(pilot: Pilot[None], text: str) -> None:

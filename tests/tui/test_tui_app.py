@@ -15,7 +15,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.not_confirmed import NotConfirmedScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import ListLog, new_book
-from tests.tui.bench import led, line_of, new_app, one_build, ready, typed, with_parts
+from tests.tui.bench import at_home, led, line_of, new_app, one_build, ready, typed, with_parts
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import text_of
 
@@ -34,7 +34,7 @@ def painted():
     seen.extend(sorted({name.partition(".")[0] for name in sys.modules}))
     app.exit()
 
-app = CommissionApp(opened.book, on_first_paint=painted, warm=lambda: None)
+app = CommissionApp(lambda: opened.book, on_first_paint=painted, warm=lambda: None)
 app.run(headless=True)
 opened.book.close()
 print(json.dumps(seen))
@@ -60,7 +60,7 @@ async def test_the_first_time_it_asks_who_works_and_then_for_a_build() -> None:
     book, _, _ = new_book()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await at_home(pilot)
         assert "Who works at this bench" in text_of(app)
         await typed(pilot, "Ada")
         assert "Name the first build" in text_of(app)
@@ -73,6 +73,7 @@ async def test_keys_alone_reach_every_screen_and_come_back() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         for key, word in (("f2", "build sheet"), ("f4", "record"), ("f5", "instruments"), ("f3", "pressure hold")):
@@ -88,6 +89,7 @@ async def test_help_lies_over_the_screen_and_goes_with_the_same_key() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         await pilot.press("f1")
@@ -103,6 +105,7 @@ async def test_a_small_window_says_so_and_the_hold_goes_on() -> None:
     book, _, clock, _ = ready()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         await typed(pilot, "500 21")
@@ -121,7 +124,7 @@ async def test_a_read_only_logbook_says_who_holds_it_on_every_screen() -> None:
     log.read_only_because = "another window writes (process 12)"
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await at_home(pilot)
         assert "another window writes (process 12)" in text_of(app)
         await pilot.press("enter")
         await pilot.pause()
@@ -146,7 +149,7 @@ async def test_what_another_window_stores_is_shown() -> None:
     other, _, _ = new_book(log, clock)
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await at_home(pilot)
         other.open_build("From elsewhere")
         log.news = True
         await pilot.pause(1.3)
@@ -171,6 +174,7 @@ async def test_a_disk_error_says_that_the_value_is_not_confirmed_and_keeps_the_t
     book.open_build("North")
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         await typed(pilot, "pump")
@@ -192,6 +196,7 @@ async def test_an_error_inside_ends_with_a_status_that_is_not_zero() -> None:
 
     async def run() -> None:
         async with app.run_test(size=(80, 24)) as pilot:
+            await at_home(pilot)
             app.call_later(broken)
             await pilot.pause()
 
@@ -212,7 +217,7 @@ async def test_names_that_mean_harm_are_shown_as_text_everywhere() -> None:
         book.add_note(build, f"a note {text}"[:300])
     app = new_app(book)
     async with app.run_test(size=(100, 30)) as pilot:
-        await pilot.pause(0.3)
+        await at_home(pilot)
         assert harm_in(app) == []
         await pilot.press("enter")
         for key in ("f2", "f4", "f3"):
@@ -228,6 +233,7 @@ async def test_no_colour_and_ascii_lose_no_word(monkeypatch: pytest.MonkeyPatch)
     book, _, clock, _ = ready()
     app = new_app(book, ascii_only=True)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         await typed(pilot, "500 21")
@@ -244,6 +250,7 @@ async def test_every_key_is_also_a_command() -> None:
     book, _, _, _ = one_build()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         commands = {command.title for command in app.get_system_commands(app.screen)}

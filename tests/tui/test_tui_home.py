@@ -6,7 +6,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from commission.tui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.tui.bench import led, new_app, ready, typed, with_parts
+from tests.tui.bench import at_home, led, new_app, ready, typed, with_parts
 from tests.tui.pictures import text_of
 
 
@@ -15,7 +15,7 @@ async def test_each_build_says_where_it_stands_and_what_it_needs() -> None:
     book.open_build("Empty case")
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause(0.3)
+        await at_home(pilot)
         rows = [line for line in text_of(app).splitlines() if "open" in line]
     assert "Empty case" in rows[0]
     assert "parts on its sheet" in rows[0]
@@ -29,7 +29,7 @@ async def test_what_is_running_stands_above_the_builds_with_its_next_reading() -
     clock.run(60)
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause(0.3)
+        await at_home(pilot)
         assert "running now: North tower, hold 1 min of 40 min, reading due in 4 min" in text_of(app)
         clock.run(600)
         await pilot.pause(1.2)
@@ -43,7 +43,7 @@ async def test_enter_on_the_empty_line_opens_the_build_under_the_cursor() -> Non
         book.open_build(name)
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await at_home(pilot)
         await pilot.press("down", "enter")
         await pilot.pause()
         assert isinstance(app.screen, BuildSheetScreen)
@@ -54,6 +54,7 @@ async def test_the_name_of_a_build_opens_it_and_a_new_name_makes_a_new_one() -> 
     book, _, _, build = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await typed(pilot, "north  TOWER")
         assert "North tower · pressure hold" in text_of(app)
         assert app.build_id == build
@@ -68,6 +69,7 @@ async def test_a_name_that_is_too_long_stays_in_the_line_with_the_reason() -> No
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await typed(pilot, "x" * 200)
         assert "80 are the most" in text_of(app)
         assert isinstance(app.screen, HomeScreen)
@@ -78,7 +80,7 @@ async def test_a_click_opens_the_build_under_the_cursor() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await at_home(pilot)
         await pilot.click(BuildList, offset=(3, 1))
         await pilot.pause()
         assert isinstance(app.screen, PressureHoldScreen)
@@ -91,7 +93,7 @@ async def test_only_builds_in_view_are_folded() -> None:
         book.open_build(f"Build {number}")
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause(0.8)
+        await at_home(pilot)
         screen = app.screen
         assert isinstance(screen, HomeScreen)
         known = [row for row in screen.flow.builds if screen.flow.known(row.build_id) is not None]

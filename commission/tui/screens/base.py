@@ -10,7 +10,7 @@ from textual.widgets import Footer, Static
 from commission.tui.widgets.words import said
 
 if TYPE_CHECKING:
-    from commission.tui.app import CommissionApp
+    from commission.tui.screens.bench_app import BenchApp
 
 LEAST_WIDTH = 60
 LEAST_HEIGHT = 18
@@ -42,9 +42,9 @@ class BenchScreen(Screen[None]):
     """Which help this screen has."""
 
     @property
-    def bench(self) -> "CommissionApp":
+    def bench(self) -> "BenchApp":
         """The app, with the logbook in it."""
-        return cast("CommissionApp", self.app)
+        return cast("BenchApp", self.app)
 
     def compose(self) -> ComposeResult:
         """Lay out title, banner, body and keys."""
@@ -61,7 +61,7 @@ class BenchScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show what is known."""
-        because = self.bench.book.read_only_because
+        because = self.read_only_because()
         banner = self.query_one("#banner", Static)
         banner.display = bool(because)
         banner.update(said(self, f"Read only: {because}"))
@@ -72,6 +72,10 @@ class BenchScreen(Screen[None]):
             )
         )
         self.reload()
+
+    def read_only_because(self) -> str:
+        """Return why nothing can be recorded, or an empty text."""
+        return self.bench.book.read_only_because
 
     def on_screen_resume(self) -> None:
         """Look again: another screen may have recorded something."""

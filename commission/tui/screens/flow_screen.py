@@ -44,7 +44,6 @@ class FlowScreen(BenchScreen):
 
     def on_mount(self) -> None:
         """Let the next key go into the line."""
-        super().on_mount()
         self.card.line.focus()
 
     def reload(self) -> None:

@@ -49,10 +49,10 @@ class HomeScreen(BenchScreen):
 
     def on_mount(self) -> None:
         """Show the names at once; what each build needs is found after the first paint."""
-        super().on_mount()
         self.line.focus()
         self.watch(self.list, "cursor", self._highlight, init=False)
         self.set_interval(LOOK_S, self._look)
+        self.call_after_refresh(self.painted)
 
     def title_text(self) -> str:
         """Return who works."""
@@ -60,7 +60,7 @@ class HomeScreen(BenchScreen):
         return f"commission{who}"
 
     def painted(self) -> None:
-        """Look at the builds now: the first screen is there."""
+        """Look at the builds now: their names are on the screen."""
         self._painted = True
         self._tell_running()
 

@@ -44,9 +44,8 @@ class RecordScreen(BenchScreen):
         yield AskedBand(self.line)
 
     def on_mount(self) -> None:
-        """Show the end of the record."""
-        super().on_mount()
-        self.table.action_last()
+        """Show the end of the record, once it was read."""
+        self.call_after_refresh(self.table.action_last)
         self.line.focus()
         self.watch(self.table, "cursor", self._tell_row, init=False)
 
