@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from commission.evaluate.hold_terms import half_width
@@ -13,6 +14,9 @@ if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
     from commission.evaluate.hold_fit import HoldLine
     from commission.evaluate.hold_part import Part
+
+MUCH_GONE = 0.1
+"""Share of the start pressure below which the viscous time is as good as the clock [1]."""
 
 
 def rate(drop_pa: float, line: HoldLine, setup: HoldSetup) -> float:
@@ -85,7 +89,8 @@ def band(part: Part, fitted: list[Variant], level: float, *, tail_pa: float = 0.
     Notes
     -----
     The largest of the upper and the smallest of the lower bounds. A falling tail can only look like a leak, so it
-    weakens the lower bound; a rising one hides a leak and weakens the upper.
+    weakens the lower bound; a rising one hides a leak and weakens the upper. Where much of the gas is gone the little
+    that is left decides how fast it went, so an error at the end changes the viscous time as well.
     """
     setup = part.setup
     steps = part.seen.display_range_pa / setup.gauge_step_pa if setup.gauge_step_pa > 0 else math.inf
@@ -96,9 +101,19 @@ def band(part: Part, fitted: list[Variant], level: float, *, tail_pa: float = 0.
         more = half_width(line, one.parts, level, lower=False) + max(-tail_pa, 0.0) * line.swing_factor
         less = half_width(line, one.parts, level, lower=True, display_steps=steps)
         less += max(tail_pa, 0.0) * line.swing_factor
-        uppers.append(rate(line.drop_pa + more, line, setup))
-        lowers.append(rate(line.drop_pa - less, line, setup))
+        shrunk, stretched = _viscous_ratios(part, one, level)
+        uppers.append(rate(line.drop_pa + more, line, setup) / shrunk)
+        lowers.append(rate(line.drop_pa - less, line, setup) / stretched)
     return Band(value=rate(best.drop_pa, best, setup), lower=min(lowers), upper=max(uppers))
+
+
+def _viscous_ratios(part: Part, one: Variant, level: float) -> tuple[float, float]:
+    """Return the factors on the viscous time for an end that was read too high and too low."""
+    line, parts = one.line, one.parts
+    if line.drop_pa < MUCH_GONE * line.start_gauge_pa:
+        return 1.0, 1.0
+    error = NormalDist().inv_cdf(level) * parts.fixed_pa() + parts.room_pa + parts.weather_pa
+    return min(part.viscous_ratio(-error), 1.0), max(part.viscous_ratio(error), 1.0)
 
 
 def fixed_width_pa(part: Part, fitted: list[Variant]) -> float:

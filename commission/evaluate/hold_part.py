@@ -44,6 +44,19 @@ class Part:
         whole = float(times[-1] - times[0])
         return float(self.viscous_s[-1]) * (self.span_s / whole if whole > 0 else 1.0)
 
+    def viscous_ratio(self, shift_pa: float) -> float:
+        """Return by what factor the viscous time changes if the gauge was wrong by a growing amount.
+
+        shift_pa is the error at the end [Pa]; it grows evenly from 0 at the start. An empty loop keeps 1 Pa.
+        """
+        judged = slice(self.begin, self.end)
+        times = self.seen.elapsed_s[judged]
+        ramp = (times - times[0]) / float(times[-1] - times[0])
+        shifted = viscous_time(
+            times, self.seen.absolute_pa[judged] + shift_pa * ramp, self.seen.barometer_pa[judged], 1.0
+        )
+        return float(shifted[-1]) / float(self.viscous_s[-1])
+
     @property
     def readings(self) -> int:
         """Gauge readings in the judged part [1]."""

@@ -34,6 +34,8 @@ WEATHER_BEND_PA_PER_H = 10.0
 """How far the barometer strays from straight between two readings an hour apart [Pa/h]; common practice, no source."""
 UNKNOWN_LEVEL_PA = 6000.0
 """How far a bench may lie from the standard atmosphere, height and weather [Pa]; common practice, no source."""
+STATED_DOF = 30.0
+"""Degrees of freedom of a stated uncertainty that is itself good to 13 % [1]; JCGM 100:2008 G.4.2."""
 SINGLE_STEP_FACTOR = 1.5
 """A line through a display that moved once can be wrong by this many steps [1]; leak arithmetic, see the tests."""
 
@@ -196,7 +198,8 @@ def half_width(line: HoldLine, parts: Terms, level: float, *, lower: bool, displ
 
     Notes
     -----
-    Scatter with Student's t, the other terms with the normal quantile, in quadrature; bounded wanders are added with
+    Scatter with Student's t, the stated uncertainties of volume and gauge scale with t for 30 degrees of freedom, the
+    other terms with the normal quantile, in quadrature; bounded wanders are added with
     the largest effect that a path of that height can have on the line. Where rounding rules and the display moved at
     most three steps, the line can be wrong by 1.5 steps: the lower bound allows for that.
     """
@@ -207,13 +210,7 @@ def half_width(line: HoldLine, parts: Terms, level: float, *, lower: bool, displ
     quadrature = math.sqrt(
         (t_quantile(level, line.dof) * line.s_drop_pa) ** 2
         + resolution**2
-        + z**2
-        * (
-            parts.thermometer_pa**2
-            + parts.barometer_pa**2
-            + parts.unseen_air_pa**2
-            + parts.gain_pa**2
-            + (parts.volume_ratio * line.drop_pa) ** 2
-        )
+        + z**2 * (parts.thermometer_pa**2 + parts.barometer_pa**2 + parts.unseen_air_pa**2)
+        + t_quantile(level, STATED_DOF) ** 2 * (parts.gain_pa**2 + (parts.volume_ratio * line.drop_pa) ** 2)
     )
     return quadrature + line.swing_factor * (parts.room_pa + parts.weather_pa)

@@ -19,6 +19,8 @@ LONGEST_GAP_S = 900.0
 """The longest gap that a dense series may have [s]; common practice, no source."""
 FEWEST = 8
 """With fewer readings a gauge that stands still may be a coincidence [1]."""
+HELD_SHARE = 0.05
+"""A gauge that fell by a larger share of its start was not held up by a source [1]; common practice, no source."""
 LEAST_STEPS = 20.0
 """Display steps that the start pressure must have [1]; common practice, no source."""
 LEAST_START_PA = 2000.0
@@ -207,9 +209,12 @@ def source_open(seen: Columns, setup: HoldSetup, found: list[Variant]) -> Phrase
     The gauge reading is regressed on what shut-in gas would do, beside a straight line for the leak. Shut-in gas
     gives a slope of 1, a pressure held by a regulator 0. It is refused only where the upper 99.9 % bound of the slope
     is below 0.3 for every lag of the gas, and the expected movement is well above steps and scatter. A gauge that
-    never moved although 8 steps were expected is refused as well.
+    never moved although 8 steps were expected is refused as well. A gauge that fell by 5 % of the start pressure was
+    held up by nothing.
     """
     if setup.absolute or not seen.air_known or seen.readings < FEWEST:
+        return None
+    if float(seen.gauge_pa[0] - seen.gauge_pa[-1]) > HELD_SHARE * float(seen.gauge_pa[0]):
         return None
     slopes = []
     moves = []

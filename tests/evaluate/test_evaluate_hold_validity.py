@@ -128,6 +128,12 @@ def test_a_shut_in_loop_in_the_same_room_is_not_called_open(air: Callable[[float
     assert evaluate_pressure_hold(made(rate, air=air), SETUP).outcome is Outcome.PASS
 
 
+@pytest.mark.parametrize("rate", [1e-3, 3e-3])
+def test_a_loop_that_empties_over_a_day_was_not_held_up(rate: float) -> None:
+    read = made(rate, hold_s=86400, every_s=60, air=lambda t: 294.15 + 0.5 * math.sin(t / 13000))
+    assert evaluate_pressure_hold(read, SETUP).outcome is not Outcome.INVALID
+
+
 @pytest.mark.parametrize("step_pa", [10.0, 100.0])
 def test_pumping_again_in_the_middle_is_refused(step_pa: float) -> None:
     setup = replace(SETUP, gauge_step_pa=step_pa)

@@ -96,6 +96,22 @@ def test_nearly_all_gas_gone_still_gives_the_rate_of_the_start() -> None:
     assert verdict.outcome is Outcome.FAIL
 
 
+def test_what_little_is_left_at_the_end_bounds_the_rate_of_the_start() -> None:
+    # Closed solution by hand: g/(g + 2pb) falls exponentially, so with ends of 20 mbar ± one step of 10 mbar the rate
+    # lies between ln(share0/share(30 mbar)) and ln(share0/share(10 mbar)) over ln(share0/share(20 mbar)).
+    read = series([0, 86400], [50000.0, 2000.0], [293.15] * 2, [101325.0] * 2)
+    verdict = evaluate_pressure_hold(read, replace(EXACT, gauge_step_pa=1000.0))
+
+    def log_share(gauge_pa: float) -> float:
+        return math.log(gauge_pa / (gauge_pa + 2 * 101325.0))
+
+    fall = log_share(50000.0) - log_share(2000.0)
+    assert verdict.leak_rate is not None
+    assert verdict.leak_rate.upper95 / verdict.leak_rate.value > 0.95 * (log_share(50000) - log_share(1000)) / fall
+    assert verdict.leak_rate.lower95 / verdict.leak_rate.value < 1.05 * (log_share(50000) - log_share(3000)) / fall
+    assert verdict.outcome is Outcome.FAIL
+
+
 def test_the_day_long_table_holds_the_leak_that_was_built_in() -> None:
     # tests/data/masspoint_oracle.csv: 25 hourly rows; fitted slope −0.596761818266 mbar/h (mpmath, statsmodels);
     # built-in leak 1.987795e-4 mbar·L/s at 293.15 K.
