@@ -13,7 +13,7 @@ from commission.tui.flows.hold import HoldFlow, Phase
 from commission.tui.flows.hold_running import REST, SHORTEST_REST_S
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import HandClock, new_book
-from tests.tui.bench import GAUGE, led, line_of, new_app, ready, typed, with_parts
+from tests.tui.bench import GAUGE, at_home, led, line_of, new_app, ready, typed, with_parts
 from tests.tui.pictures import same_as_golden, settled, text_of
 
 SIZES = [(80, 24), (120, 40)]
@@ -30,6 +30,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
     book, _, clock = new_book()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         for line in ("Ada", "North tower", "radiator 360", "", "tube 10 mm x 1,2 m", "", ""):
             await typed(pilot, line)
         assert isinstance(app.screen, PressureHoldScreen)
@@ -63,6 +64,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
 async def test_a_hold_goes_on_where_the_window_was_closed() -> None:
     book, _, clock, build = ready()
     async with new_app(book).run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         await typed(pilot, "500 21")
@@ -70,6 +72,7 @@ async def test_a_hold_goes_on_where_the_window_was_closed() -> None:
     clock.run(420)
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.pause()
         assert "running now" in text_of(app)
         await pilot.press("enter")
@@ -85,6 +88,7 @@ async def test_the_text_stays_in_the_line_while_the_clock_ticks() -> None:
     book, _, clock, _ = ready()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         await typed(pilot, "500 21")
@@ -99,6 +103,7 @@ async def test_bar_where_mbar_is_meant_is_asked_in_one_line_and_the_text_stays()
     book, log, _, _ = ready()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         head = log.head()
@@ -113,6 +118,7 @@ async def test_a_feed_in_another_window_is_seen_live() -> None:
     led(HoldFlow(book, build), ["500 21"])
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         series = book.build(build).hold.series
@@ -168,6 +174,7 @@ async def test_the_hold_looks_as_it_did(phase: str, size: tuple[int, int], tmp_p
         led(flow, ["", ""])
     app = new_app(book)
     async with app.run_test(size=size) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         if phase == "plan":

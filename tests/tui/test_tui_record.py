@@ -2,7 +2,7 @@
 
 from commission.domain.entries import Withdrawn
 from commission.tui.flows.hold import HoldFlow
-from tests.tui.bench import led, new_app, ready, typed
+from tests.tui.bench import at_home, led, new_app, ready, typed
 from tests.tui.pictures import same_as_golden, settled, text_of
 
 
@@ -10,6 +10,7 @@ async def test_the_record_ends_with_the_last_entry_and_its_chain() -> None:
     book, _, _, _ = ready()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f4")
         await pilot.pause(0.2)
@@ -25,6 +26,7 @@ async def test_a_wrong_entry_is_withdrawn_with_a_reason_and_stays_with_the_word(
     wrong = book.head().seq
     app = new_app(book)
     async with app.run_test(size=(120, 30)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f4")
         await pilot.pause(0.2)
@@ -43,6 +45,7 @@ async def test_the_start_of_a_hold_cannot_be_withdrawn() -> None:
     led(HoldFlow(book, build), ["500 21"])
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f4")
         await pilot.pause(0.2)
@@ -57,6 +60,7 @@ async def test_keys_move_the_cursor_while_the_line_keeps_the_text() -> None:
     book, _, _, _ = ready()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f4")
         await pilot.pause(0.2)
@@ -71,6 +75,7 @@ async def test_the_record_looks_as_it_did() -> None:
     led(HoldFlow(book, build), ["500 21", "499 21", "undo", ""])
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f4")
         await settled(pilot)

@@ -1,7 +1,7 @@
 """The build sheet on the screen."""
 
 from commission.tui.screens.pressure_hold import PressureHoldScreen
-from tests.tui.bench import new_app, one_build, typed, with_parts
+from tests.tui.bench import at_home, new_app, one_build, typed, with_parts
 from tests.tui.pictures import same_as_golden, settled, text_of
 
 
@@ -9,6 +9,7 @@ async def test_parts_typed_one_after_the_other_stand_in_the_list_with_their_sum(
     book, _, _, build = one_build()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
         for line in ("2 x radiator 240", "", "tube 10 mm x 1,2 m", ""):
@@ -24,6 +25,7 @@ async def test_a_warning_comes_while_the_part_is_typed() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f2")
         await pilot.pause(0.2)
@@ -36,6 +38,7 @@ async def test_enter_on_the_empty_line_goes_on_to_the_hold() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f2")
         await pilot.pause(0.2)
@@ -48,6 +51,7 @@ async def test_the_sheet_looks_as_it_did() -> None:
     book, _, _, _ = with_parts()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f2")
         await settled(pilot)

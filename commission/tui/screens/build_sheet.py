@@ -16,4 +16,5 @@ class BuildSheetScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        return f"{self.flow.state.name} · build sheet"
+        who = f" · {self.flow.shop.operator}" if self.flow.shop.operator else ""
+        return f"{self.flow.state.name} · build sheet{who}"
