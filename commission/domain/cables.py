@@ -1,0 +1,170 @@
+"""Power cables: connectors and their pins, the map a cable should have, and what a meter read on it."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from commission.domain.quantity import Phrase
+from commission.domain.verdict import Outcome
+
+OPEN_OHM = 10e6
+"""From this resistance on two pins count as apart [ohm]; common practice, no source."""
+CABLE_CAUTION = (
+    "Verify against your supply's own pin map. Supply-side sockets differ between makes and even between models: never "
+    "carry a cable over from another supply."
+)
+"""What stands beside every pin table."""
+
+
+class Net(StrEnum):
+    """What a pin carries."""
+
+    V12 = "+12 V"
+    V5 = "+5 V"
+    V3_3 = "+3.3 V"
+    STANDBY = "+5 V standby"
+    MINUS_12 = "-12 V"
+    COM = "COM"
+    SENSE = "sense, wired to COM"
+    SIDEBAND = "sideband"
+    POWER_GOOD = "PWR_OK"
+    POWER_ON = "PS_ON#"
+    UNUSED = "not connected"
+
+    @property
+    def rail(self) -> bool:
+        """Whether it carries a supply voltage."""
+        return self in {Net.V12, Net.V5, Net.V3_3, Net.STANDBY, Net.MINUS_12}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pin:
+    """One pin of a connector."""
+
+    name: str
+    """Its number or name in the standard."""
+    net: Net
+    """What it carries."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Connector:
+    """A plug at the load end of a power cable."""
+
+    id: str
+    """Short name."""
+    title: str
+    """What it is called in the trade."""
+    pins: tuple[Pin, ...]
+    """Its pins, in order."""
+    source: str
+    """Where the table comes from, and how sure it is."""
+    note: str
+    """What to know before it is plugged."""
+
+    def net(self, pin: str) -> Net | None:
+        """Return what a pin carries; None where the connector has no such pin."""
+        return next((each.net for each in self.pins if each.name == pin), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wire:
+    """One wire of a cable: from a pin at the load end to a pin at the supply end."""
+
+    load: str
+    """Pin at the load end."""
+    supply: str
+    """Pin at the supply end."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cable:
+    """A hand-made cable as it should be."""
+
+    name: str
+    """What the builder calls it."""
+    connector: Connector
+    """The plug at its load end."""
+    wires: tuple[Wire, ...]
+    """Every wire, by the supply's own pin map."""
+    gauge: int
+    """American wire gauge."""
+    length_m: float
+    """Length of a wire [m]."""
+    contacts: int = 2
+    """Contacts in the path of a wire."""
+    contact_ohm: float = 0.010
+    """Largest resistance of a new contact [ohm]; from memory, not verified."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meter:
+    """The meter that the cable was measured with."""
+
+    lead_ohm: float | None
+    """What it shows with its probes held together [ohm]; None where nobody looked."""
+    step_ohm: float = 0.1
+    """One step of its display [ohm]."""
+    accuracy_ohm: float = 0.1
+    """Largest error that its maker states at low resistance [ohm]."""
+    four_wire: bool = False
+    """Whether it measures with four wires, or by the drop at a known current."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContinuityReading:
+    """A reading from one end of the cable to the other."""
+
+    load: str
+    """Pin at the load end."""
+    supply: str
+    """Pin at the supply end."""
+    ohm: float | None
+    """What the meter showed [ohm]; None where it showed an open circuit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShortReading:
+    """A reading between two pins of the same end."""
+
+    first: str
+    """One pin at the load end."""
+    second: str
+    """The other pin at the load end."""
+    ohm: float | None
+    """What the meter showed [ohm]; None where it showed an open circuit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CableTest:
+    """Everything that was measured on one cable."""
+
+    cable: Cable
+    """The cable."""
+    meter: Meter
+    """The meter."""
+    unplugged: bool
+    """Whether both ends were unplugged."""
+    continuity: tuple[ContinuityReading, ...] = ()
+    """Readings from end to end."""
+    shorts: tuple[ShortReading, ...] = ()
+    """Readings between pins."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CableVerdict:
+    """What was proven of a cable."""
+
+    outcome: Outcome
+    """Pass, fail, inconclusive or invalid."""
+    expected_ohm: float
+    """Resistance of one sound wire with its contacts [ohm]."""
+    most_ohm: float
+    """Resistance up to which a wire counts as connected, less the meter's leads [ohm]."""
+    wires_proven: int
+    """Wires that were found where they should be."""
+    faults: tuple[Phrase, ...]
+    """What is wrong."""
+    missing: tuple[Phrase, ...]
+    """What is still to be measured or looked at."""
+    notes: tuple[Phrase, ...]
+    """What the readings do not prove."""

@@ -1,0 +1,100 @@
+"""Whether the whole machine may stay on: the pump turns within seconds, or power goes off at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.domain.first_power import MachineVerdict, PumpSign
+from commission.domain.quantity import Phrase
+from commission.domain.verdict import Outcome
+
+if TYPE_CHECKING:
+    from commission.domain.first_power import MachineStart
+
+PUMP_WITHIN_S = 5.0
+"""Time after power-on within which the pump must turn [s]; our own choice."""
+HOT_C = 90.0
+"""Processor temperature in the firmware above which power goes off [°C]; common practice, no source."""
+
+
+def evaluate_machine_start(
+    start: MachineStart, *, pump_within_s: float = PUMP_WITHIN_S, hot_c: float = HOT_C
+) -> MachineVerdict:
+    """Judge the first start of the whole machine.
+
+    Parameters
+    ----------
+    start
+        What was seen and when [s, rpm, °C].
+    pump_within_s
+        Time within which the pump must turn, above 0 [s].
+    hot_c
+        Temperature above which power goes off [°C].
+
+    Returns
+    -------
+    MachineVerdict
+        Outcome, and whether power must go off at once [yes or no].
+
+    Raises
+    ------
+    ValueError
+        If the time is not above 0.
+
+    Notes
+    -----
+    No sign of the pump within the time is a fail and a power-off. Where its tach is not connected a missing speed
+    proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move.
+
+    Examples
+    --------
+    >>> from commission.domain.first_power import MachineStart
+    >>> verdict = evaluate_machine_start(MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
+    >>> str(verdict.outcome), verdict.power_off
+    ('fail', True)
+    """
+    if not pump_within_s > 0:
+        raise ValueError("the time must be above 0")
+    barred = _pump(start, pump_within_s)
+    if barred is not None:
+        return barred
+    if start.processor_c is not None and start.processor_c > hot_c:
+        said = f"The processor shows {start.processor_c:.0f} °C, above {hot_c:.0f} °C: power off; look at its block."
+        return MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=(Phrase("too_hot", said),))
+    if start.headers_right is False:
+        said = "A header shows the speed of another chain than the one that is recorded on it: correct the record."
+        return MachineVerdict(outcome=Outcome.FAIL, power_off=False, reasons=(Phrase("headers_differ", said),))
+    lacks = [
+        what
+        for what, value in (
+            ("each header's speed in the firmware", start.headers_right),
+            ("the processor's temperature", start.processor_c),
+        )
+        if value is None
+    ]
+    if lacks:
+        phrase = Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")
+        return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=(phrase,))
+    turned = Phrase("pump_turned", f"The pump turned after {start.after_s or 0:g} s ({start.sign}).")
+    return MachineVerdict(outcome=Outcome.PASS, power_off=False, reasons=(turned,))
+
+
+def _pump(start: MachineStart, pump_within_s: float) -> MachineVerdict | None:
+    """Return the verdict where the pump did not turn in time; None where it did."""
+    off = "" if start.powered_off else " Power off at once."
+    silent = start.sign in (PumpSign.NONE, PumpSign.NOT_LOOKED) or start.after_s is None
+    if not silent and start.after_s is not None and start.after_s <= pump_within_s:
+        return None
+    if start.sign is PumpSign.NOT_LOOKED:
+        said = f"Nobody looked whether the pump turns.{off}"
+        outcome, code = Outcome.INCONCLUSIVE, "pump_not_looked"
+    elif silent and start.tach_connected is not True:
+        said = f"There is no sign of the pump, and no tach that would show it: look for moving coolant.{off}"
+        outcome, code = Outcome.INCONCLUSIVE, "pump_unseen"
+    elif silent:
+        said = f"The pump did not turn within {pump_within_s:g} s.{off}"
+        outcome, code = Outcome.FAIL, "pump_stands"
+    else:
+        said = f"The pump turned only after {start.after_s:g} s; {pump_within_s:g} s are allowed.{off}"
+        outcome, code = Outcome.FAIL, "pump_late"
+    return MachineVerdict(outcome=outcome, power_off=not start.powered_off, reasons=(Phrase(code, said),))

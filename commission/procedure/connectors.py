@@ -1,0 +1,49 @@
+"""The connector tables that ship with the program."""
+
+import tomllib
+from functools import cache
+from importlib.resources import files
+
+from commission.domain.cables import Connector, Net, Pin, Wire
+from commission.domain.errors import UnknownName
+
+
+@cache
+def connectors() -> tuple[Connector, ...]:
+    """Return every connector that the program knows, each with the source of its table."""
+    text = files("commission.procedure").joinpath("connectors.toml").read_text(encoding="utf-8")
+    return tuple(
+        Connector(
+            id=table["id"],
+            title=table["title"],
+            pins=tuple(_pin(pin) for pin in table["pins"]),
+            source=table["source"],
+            note=table["note"],
+        )
+        for table in tomllib.loads(text)["connectors"]
+    )
+
+
+def _pin(text: str) -> Pin:
+    name, _, net = text.partition(" ")
+    return Pin(name=name, net=Net(net))
+
+
+def connector(id_: str) -> Connector:
+    """Return a connector by its short name.
+
+    Raises
+    ------
+    UnknownName
+        If there is none of that name; the message lists those that are known.
+    """
+    for each in connectors():
+        if each.id == id_:
+            return each
+    known = ", ".join(each.id for each in connectors())
+    raise UnknownName(f'there is no connector "{id_}"; connectors are {known}')
+
+
+def one_to_one(plug: Connector) -> tuple[Wire, ...]:
+    """Return the map of a cable whose supply end has the same pins in the same places."""
+    return tuple(Wire(load=pin.name, supply=pin.name) for pin in plug.pins if pin.net is not Net.UNUSED)
