@@ -115,8 +115,8 @@ class MachineStart:
     """Whether power was switched off again at once."""
     headers_right: bool | None = None
     """Whether each header shows the speed of the chain that sits on it; None where nobody looked."""
-    processor_c: float | None = None
-    """Temperature that the firmware shows for the processor [°C]; None where nobody looked."""
+    processor_k: float | None = None
+    """Temperature that the firmware shows for the processor [K]; None where nobody looked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

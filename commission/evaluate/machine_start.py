@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.domain.first_power import MachineVerdict, PumpSign
-from commission.domain.quantity import Phrase
+from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
 
 if TYPE_CHECKING:
@@ -13,23 +13,23 @@ if TYPE_CHECKING:
 
 PUMP_WITHIN_S = 5.0
 """Time after power-on within which the pump must turn [s]; our own choice."""
-HOT_C = 90.0
-"""Processor temperature in the firmware above which power goes off [°C]; common practice, no source."""
+HOT_K = 363.15
+"""Processor temperature in the firmware above which power goes off [K] (90 °C); common practice, no source."""
 
 
 def evaluate_machine_start(
-    start: MachineStart, *, pump_within_s: float = PUMP_WITHIN_S, hot_c: float = HOT_C
+    start: MachineStart, *, pump_within_s: float = PUMP_WITHIN_S, hot_k: float = HOT_K
 ) -> MachineVerdict:
     """Judge the first start of the whole machine.
 
     Parameters
     ----------
     start
-        What was seen and when [s, rpm, °C].
+        What was seen and when [s, rpm, K].
     pump_within_s
         Time within which the pump must turn, above 0 [s].
-    hot_c
-        Temperature above which power goes off [°C].
+    hot_k
+        Temperature above which power goes off [K].
 
     Returns
     -------
@@ -58,9 +58,10 @@ def evaluate_machine_start(
     barred = _pump(start, pump_within_s)
     if barred is not None:
         return barred
-    if start.processor_c is not None and start.processor_c > hot_c:
-        said = f"The processor shows {start.processor_c:.0f} °C, above {hot_c:.0f} °C: power off; look at its block."
-        return MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=(Phrase("too_hot", said),))
+    if start.processor_k is not None and start.processor_k > hot_k:
+        said = "The processor shows {0}, above {1}: power off; look at its block."
+        amounts = tuple(Amount(Quantity.TEMPERATURE, kelvin) for kelvin in (start.processor_k, hot_k))
+        return MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=(Phrase("too_hot", said, amounts),))
     if start.headers_right is False:
         said = "A header shows the speed of another chain than the one that is recorded on it: correct the record."
         return MachineVerdict(outcome=Outcome.FAIL, power_off=False, reasons=(Phrase("headers_differ", said),))
@@ -68,7 +69,7 @@ def evaluate_machine_start(
         what
         for what, value in (
             ("each header's speed in the firmware", start.headers_right),
-            ("the processor's temperature", start.processor_c),
+            ("the processor's temperature", start.processor_k),
         )
         if value is None
     ]

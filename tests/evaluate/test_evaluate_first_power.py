@@ -107,7 +107,7 @@ def test_looks_are_spread_and_the_last_is_at_the_end() -> None:
 # --- the whole machine ------------------------------------------------------------------------------------------------
 
 STARTED = MachineStart(
-    sign=PumpSign.SPEED, after_s=1.5, pump_rpm=2350, tach_connected=True, headers_right=True, processor_c=38.0
+    sign=PumpSign.SPEED, after_s=1.5, pump_rpm=2350, tach_connected=True, headers_right=True, processor_k=311.15
 )
 
 
@@ -124,9 +124,9 @@ STARTED = MachineStart(
         ({"sign": PumpSign.NOT_LOOKED, "after_s": None}, Outcome.INCONCLUSIVE, True, "pump_not_looked"),
         ({"sign": PumpSign.SEEN, "tach_connected": False}, Outcome.PASS, False, "pump_turned"),
         ({"headers_right": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
-        ({"processor_c": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
+        ({"processor_k": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
         ({"headers_right": False}, Outcome.FAIL, False, "headers_differ"),
-        ({"processor_c": 90.1}, Outcome.FAIL, True, "too_hot"),
+        ({"processor_k": 363.25}, Outcome.FAIL, True, "too_hot"),
     ],
 )
 def test_the_pump_turns_or_power_goes_off(change: dict[str, object], outcome: Outcome, off: bool, code: str) -> None:

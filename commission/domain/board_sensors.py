@@ -1,0 +1,126 @@
+"""Speeds and temperatures as the operating system reads them off a board."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class ReadState(StrEnum):
+    """How reading a value went."""
+
+    READ = "read"
+    DISABLED = "disabled"
+    ABSENT = "absent"
+    ERROR = "read error"
+    BUSY = "busy"
+    GONE = "device gone"
+    UNSUPPORTED = "not supported"
+    FORBIDDEN = "not permitted"
+    NOT_A_NUMBER = "not a number"
+    SKIPPED = "not read in time"
+
+
+class ZeroMeaning(StrEnum):
+    """What a speed of 0 may mean: the chip itself cannot tell these apart."""
+
+    STOPPED = "stopped"
+    TOO_SLOW = "turns too slowly to be counted"
+    NO_TACH = "no tach signal"
+    NOTHING_PLUGGED = "nothing is plugged in"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FanSensor:
+    """One speed input of a chip."""
+
+    number: int
+    """Its number in the chip; need not agree with the print on the board."""
+    label: str
+    """What the driver calls it; ``fan`` and its number where it gives no name."""
+    rpm: float | None
+    """Speed [rpm]; None where it could not be read."""
+    state: ReadState
+    """How reading went."""
+    fault: bool
+    """Whether the chip says that the channel is not to be trusted."""
+    alarm: bool
+    """Whether the chip raises an alarm for it."""
+    pulses: int
+    """Tach pulses a revolution that the chip counts with."""
+    pulses_assumed: bool
+    """Whether the driver does not say, so that two are assumed."""
+
+    @property
+    def zero_may_mean(self) -> tuple[ZeroMeaning, ...]:
+        """What its speed may mean where it is 0; empty where it is not."""
+        return tuple(ZeroMeaning) if self.rpm == 0 else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperatureSensor:
+    """One temperature input of a chip."""
+
+    number: int
+    """Its number in the chip."""
+    label: str
+    """What the driver calls it; ``temp`` and its number where it gives no name."""
+    kelvin: float | None
+    """Temperature [K]; None where it could not be read."""
+    state: ReadState
+    """How reading went."""
+    fault: bool
+    """Whether the chip says that the channel is not to be trusted."""
+
+
+class DutyControl(StrEnum):
+    """Who sets a duty."""
+
+    NONE = "none, full speed"
+    MANUAL = "set by hand"
+    AUTOMATIC = "automatic"
+    NOT_SAID = "not said"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyOutput:
+    """One control output of a chip; read, never written."""
+
+    number: int
+    """Its number in the chip; need not agree with that of a speed input."""
+    duty_pct: float | None
+    """Duty [%]; None where it could not be read."""
+    state: ReadState
+    """How reading went."""
+    control: DutyControl
+    """Who sets it."""
+    mode: str
+    """``voltage``, ``pwm`` or empty where the driver does not say."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChipReading:
+    """One chip with everything on it."""
+
+    name: str
+    """Name that its driver gives."""
+    device: str
+    """Where it sits in the machine; stays the same when chips are renumbered."""
+    fans: tuple[FanSensor, ...]
+    """Speeds, by number."""
+    temperatures: tuple[TemperatureSensor, ...]
+    """Temperatures, by number."""
+    duties: tuple[DutyOutput, ...]
+    """Control outputs, by number."""
+    fresh_after_s: float
+    """A reading sooner than this after the last may repeat a kept one [s]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardReading:
+    """Everything that the operating system reads at one moment."""
+
+    at_s: float
+    """When, on a clock that never steps [s]."""
+    chips: tuple[ChipReading, ...]
+    """Chips, by name and place."""
+    missing: str = ""
+    """Why there is nothing, in one line; empty where there is something."""
