@@ -12,6 +12,8 @@ MOST_CHAINS = 12
 """Chains up to which every layout can be looked at in seconds; the work grows threefold with each."""
 MOST_HEADERS = 24
 """Headers beyond which a list is a slip."""
+MOST_DEVICES = 64
+"""Devices on one plug beyond which a number is a slip."""
 MOST_COST = 100_000
 """Cable or penalty beyond which a figure is a slip [cm]."""
 
@@ -247,6 +249,8 @@ def _of_chain(chain: LayoutChain, known: set[str]) -> list[str]:
         found.append(f"{whose}: a steady current of {chain.steady_ma} mA is outside 0 to {MOST_MA}")
     if chain.start_ma is not None and not chain.steady_ma <= chain.start_ma <= MOST_MA:
         found.append(f"{whose}: a start current of {chain.start_ma} mA is not between steady current and {MOST_MA}")
+    if not 1 <= chain.fans <= MOST_DEVICES:
+        found.append(f"{whose}: {chain.fans} devices are outside 1 to {MOST_DEVICES}")
     for reach in chain.reach:
         if reach.header not in known:
             found.append(f'{whose}: there is no header "{reach.header}" to measure cable to')

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Phrase
@@ -79,7 +80,10 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
     seen = seen_of(sweep, setup)
     word = word_of(seen, sweep, setup)
     stops = stops_of(seen.visits) if word in (*_ORDERED, SweepWord.INSUFFICIENT) else Stops()
+    if word is not SweepWord.CONTROLLED:
+        stops = replace(stops, minimum_pct=None)  # nothing to advise where the duty does not set the speed
     agreement = agreement_of(seen, setup.step_rpm)
+    points = curve_points(seen, setup) if word is SweepWord.CONTROLLED else None
     outcome, why = _outcome(word, setup, stops, agreement)
     trend = seen.trend if word in _ORDERED else None
     return SweepVerdict(
@@ -97,9 +101,9 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
         hysteresis_rpm=agreement.hysteresis_rpm,
         repeat_rpm=agreement.repeat_rpm,
         agree_rpm=agreement.within_rpm if seen.running else None,
-        curve_points=curve_points(seen, setup) if word is SweepWord.CONTROLLED else None,
+        curve_points=points,
         reasons=(*why, *reasons_of(word, seen, sweep, setup, stops)),
-        findings=findings_of(seen, setup, stops, agreement),
+        findings=findings_of(seen, setup, stops, agreement, points),
         causes=causes_of(word, setup),
         picture=_picture(seen.visits),
     )

@@ -143,7 +143,9 @@ def curve_points(seen: Seen, setup: SweepSetup) -> float | None:
     return curve_deviation([level.duty_pct for level in above], [level.median for level in above], seen.full_rpm)
 
 
-def findings_of(seen: Seen, setup: SweepSetup, stops: Stops, agreement: Agreement) -> tuple[Phrase, ...]:
+def findings_of(
+    seen: Seen, setup: SweepSetup, stops: Stops, agreement: Agreement, points: float | None = None
+) -> tuple[Phrase, ...]:
     """Return what else was seen, beside the word.
 
     Parameters
@@ -156,6 +158,8 @@ def findings_of(seen: Seen, setup: SweepSetup, stops: Stops, agreement: Agreemen
         Where it stops and starts [%].
     agreement
         Whether both ways agree [rpm].
+    points
+        How far the curve is from the straight one; None where that does not apply [%].
 
     Returns
     -------
@@ -187,7 +191,6 @@ def findings_of(seen: Seen, setup: SweepSetup, stops: Stops, agreement: Agreemen
         *_standstill(stops, setup),
         *_restless(seen),
     ]
-    points = curve_points(seen, setup)
     if points is not None and points > CURVE_POINTS:
         found.append(
             Phrase(
