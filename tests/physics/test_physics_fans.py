@@ -8,15 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.physics.fans import (
+from commission.physics.fans import duty_byte, duty_of_byte, flow_ratio, power_ratio, pressure_ratio
+from commission.physics.tach import (
     counting_step,
-    duty_byte,
-    duty_of_byte,
-    flow_ratio,
     mean_of_two_tachs,
     period_step,
-    power_ratio,
-    pressure_ratio,
     speed_from_count,
     speed_from_period,
     speed_from_tach,
