@@ -1,0 +1,216 @@
+"""What the entries about power, headers and chains add up to."""
+
+from dataclasses import dataclass, replace
+from typing import assert_never
+
+from commission.domain.cables import CableVerdict
+from commission.domain.clock import ClockMark
+from commission.domain.duty_plan import DutyLeft
+from commission.domain.fan_headers import Chain, Header, Move, seats
+from commission.domain.first_power import MachineVerdict, PowerBasis, PowerRecord, WetLook, WetVerdict
+from commission.domain.layout import Layout
+from commission.domain.power_entries import (
+    CableTested,
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    FirstPowerClosed,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeaderSet,
+    JointLooked,
+    LayoutChosen,
+    MachineStarted,
+    PowerEntry,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    SweepTaken,
+    WetWatchEnded,
+)
+from commission.domain.rails import PowerGoodVerdict, RailsVerdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenSweep:
+    """A sweep with its place in the log."""
+
+    seq: int
+    """Number of its entry."""
+    at_ms: int
+    """When it was taken [ms since 1970 UTC]."""
+    taken: SweepTaken
+    """The sweep and its verdict."""
+    stale_by: int | None = None
+    """The later entry that took away its worth; None where there is none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerState:
+    """Supply, headers and chains of one build as its entries tell them."""
+
+    headers: tuple[Header, ...] = ()
+    """Headers that are there, in the order written down."""
+    chains: tuple[Chain, ...] = ()
+    """Chains that are there, in the order written down."""
+    moves: tuple[Move, ...] = ()
+    """Every move of every chain, in the order typed."""
+    sweeps: tuple[TakenSweep, ...] = ()
+    """Every sweep, in order."""
+    layout: Layout | None = None
+    """The layout that was taken last; None where none was."""
+    duties: tuple[tuple[str, DutyLeft], ...] = ()
+    """The duty that each chain was left at last, with the id of the chain."""
+    supply: SupplyDescribed | None = None
+    """The power supply; None until it was described."""
+    cables: tuple[tuple[str, CableVerdict], ...] = ()
+    """The last verdict on each cable, by its name."""
+    rails: RailsVerdict | None = None
+    """The last voltages of the supply alone."""
+    power_good: PowerGoodVerdict | None = None
+    """The last delay of PWR_OK."""
+    pump_since: ClockMark | None = None
+    """The clocks when the pump was started for the wet watch at hand; None while none goes on."""
+    joints: tuple[str, ...] = ()
+    """Joints of the wet watch at hand or last ended."""
+    looks: tuple[WetLook, ...] = ()
+    """Looks of the wet watch at hand or last ended."""
+    wet: WetVerdict | None = None
+    """The last wet watch that was ended."""
+    machine: MachineVerdict | None = None
+    """The last start of the whole machine."""
+
+    def seats(self, at_ms: int | None = None) -> dict[str, str]:
+        """Return which header each chain sat on, by their ids; now, or at a moment [ms since 1970 UTC]."""
+        return seats(self.moves, at_ms=at_ms)
+
+    def sweep_of(self, chain_id: str) -> TakenSweep | None:
+        """Return the last sweep of a chain that still counts."""
+        return next((s for s in reversed(self.sweeps) if s.taken.chain_id == chain_id and s.stale_by is None), None)
+
+    def record(self, *, hold_passed: bool, filled: bool) -> PowerRecord:
+        """Return what the ladder of the first power-on is judged by."""
+        names = self.supply.hand_made if self.supply else ()
+        basis = PowerBasis(hold_passed=hold_passed, filled=filled, hand_made=self.supply is None or bool(names))
+        return PowerRecord(
+            basis=basis,
+            cables=tuple(verdict for name, verdict in self.cables if name in names),
+            cables_wanted=len(names),
+            rails=self.rails,
+            power_good=self.power_good,
+            wet=self.wet,
+            machine=self.machine,
+        )
+
+
+def apply_power(  # noqa: PLR0911 - one arm a kind of entry
+    state: PowerState, seq: int, mark: ClockMark, payload: PowerEntry, *, observed_ms: int | None = None
+) -> PowerState:
+    """Return the state after an entry about power, headers or chains.
+
+    Parameters
+    ----------
+    state
+        The state before.
+    seq
+        Number of the entry.
+    mark
+        The clocks when it was entered.
+    payload
+        What was done.
+    observed_ms
+        When it was seen, if it was typed later [ms since 1970 UTC].
+    """
+    at_ms = mark.wall_ms if observed_ms is None else observed_ms
+    match payload:
+        case HeaderAdded() | HeaderSet() | HeaderRemoved():
+            return _header(state, seq, at_ms, payload)
+        case ChainAdded(chain=chain):
+            return replace(state, chains=(*_without(state.chains, chain.chain_id), chain))
+        case ChainRemoved(chain_id=chain_id):
+            state = _moved(state, Move(chain_id=chain_id, header_id=None, at_ms=at_ms, seq=seq, why=payload.reason))
+            return replace(state, chains=_without(state.chains, chain_id))
+        case ChainMoved(chain_id=chain_id, header_id=header_id, why=why):
+            return _moved(state, Move(chain_id=chain_id, header_id=header_id, at_ms=at_ms, seq=seq, why=why))
+        case SweepTaken():
+            return replace(state, sweeps=(*state.sweeps, TakenSweep(seq=seq, at_ms=at_ms, taken=payload)))
+        case LayoutChosen(layout=layout):
+            return replace(state, layout=layout)
+        case DutyNoted(chain_id=chain_id, left=left):
+            others = tuple(pair for pair in state.duties if pair[0] != chain_id)
+            return replace(state, duties=(*others, (chain_id, left)))
+        case HeadersClosed() | FirstPowerClosed():
+            return state
+        case _:
+            return _ladder(state, mark, payload)
+
+
+def _ladder(
+    state: PowerState,
+    mark: ClockMark,
+    payload: SupplyDescribed | CableTested | RailsRead | PumpStarted | JointLooked | WetWatchEnded | MachineStarted,
+) -> PowerState:
+    """Apply what was done on the ladder; a rung that is climbed anew takes away those above it."""
+    match payload:
+        case SupplyDescribed():
+            return replace(state, supply=payload, rails=None, power_good=None, wet=None, machine=None)
+        case CableTested(test=test, verdict=verdict):
+            others = tuple(pair for pair in state.cables if pair[0] != test.cable.name)
+            return replace(state, cables=(*others, (test.cable.name, verdict)), rails=None, wet=None, machine=None)
+        case RailsRead(verdict=verdict, power_good=power_good):
+            return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None)
+        case PumpStarted(joints=joints):
+            return replace(state, pump_since=mark, joints=joints, looks=(), wet=None, machine=None)
+        case JointLooked(look=look):
+            return replace(state, looks=(*state.looks, look))
+        case WetWatchEnded(verdict=verdict):
+            return replace(state, pump_since=None, wet=verdict, machine=None)
+        case MachineStarted(verdict=verdict):
+            return replace(state, machine=verdict)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _header(state: PowerState, seq: int, at_ms: int, payload: HeaderAdded | HeaderSet | HeaderRemoved) -> PowerState:
+    match payload:
+        case HeaderAdded(header=header):
+            others = tuple(other for other in state.headers if other.header_id != header.header_id)
+            return replace(state, headers=(*others, header))
+        case HeaderSet(header_id=header_id, set_to=set_to, full_speed_lock=lock, stops=stops):
+            headers = tuple(
+                replace(h, set_to=set_to, full_speed_lock=lock, stops=stops) if h.header_id == header_id else h
+                for h in state.headers
+            )
+            return _stale(replace(state, headers=headers), seq, header_id=header_id)
+        case HeaderRemoved(header_id=header_id, reason=reason):
+            for chain_id, on in state.seats().items():
+                if on == header_id:
+                    state = _moved(state, Move(chain_id=chain_id, header_id=None, at_ms=at_ms, seq=seq, why=reason))
+            return replace(state, headers=tuple(h for h in state.headers if h.header_id != header_id))
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _without(chains: tuple[Chain, ...], chain_id: str) -> tuple[Chain, ...]:
+    return tuple(chain for chain in chains if chain.chain_id != chain_id)
+
+
+def _moved(state: PowerState, move: Move) -> PowerState:
+    """Move a chain; its sweeps, and those of whatever shares the old or new header, no longer speak of what is."""
+    old = state.seats().get(move.chain_id)
+    state = _stale(replace(state, moves=(*state.moves, move)), move.seq, chain_id=move.chain_id)
+    for header_id in {old, move.header_id} - {None}:
+        state = _stale(state, move.seq, header_id=header_id)
+    return state
+
+
+def _stale(state: PowerState, seq: int, *, chain_id: str | None = None, header_id: str | None = None) -> PowerState:
+    def touched(sweep: TakenSweep) -> bool:
+        return sweep.taken.chain_id == chain_id or sweep.taken.header_id == header_id
+
+    sweeps = tuple(
+        replace(sweep, stale_by=sweep.stale_by or seq) if touched(sweep) else sweep for sweep in state.sweeps
+    )
+    return replace(state, sweeps=sweeps)
