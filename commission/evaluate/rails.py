@@ -223,7 +223,7 @@ def _reasons(rows: Sequence[RailRow], outcome: Outcome, missing: Sequence[Rail])
         what = ", ".join(missing) or "every voltage at every plug"
         deciding.append(Phrase("voltages_missing", f"Still to be read: {what}."))
     if not deciding:
-        deciding.append(Phrase("all_inside", f"All {len(rows)} voltages are within their windows."))
+        deciding.append(Phrase("all_inside", f"All voltages that were read ({len(rows)}) are within their windows."))
     return tuple(deciding)
 
 

@@ -177,3 +177,27 @@ def test_which_pins_must_be_apart() -> None:
     assert not must_be_apart(Net.SIDEBAND, Net.COM)
     assert not must_be_apart(Net.UNUSED, Net.V12)
     assert not must_be_apart(None, Net.V12)
+
+
+def test_a_wire_just_at_its_threshold_counts_as_connected() -> None:
+    # leads 0, threshold 0.2 ohm exactly: 0.1 m with a fine meter
+    fine = Meter(lead_ohm=0.0, step_ohm=0.01, accuracy_ohm=0.01)
+    short = replace(GOOD, cable=replace(CABLE, length_m=0.1), meter=fine, continuity=through(0.2))
+    assert evaluate_cable(short).outcome is Outcome.PASS
+    assert evaluate_cable(replace(short, continuity=through(0.201))).outcome is Outcome.FAIL
+
+
+def test_wires_that_are_not_on_the_map_are_not_compared_with_those_that_are() -> None:
+    fine = Meter(lead_ohm=None, step_ohm=0.0001, accuracy_ohm=0.0005, four_wire=True)
+    stray = ContinuityReading(load="1", supply="2", ohm=0.25)  # the same rail, joined elsewhere: longer
+    sound = through(0.0326)
+    assert evaluate_cable(replace(GOOD, meter=fine, continuity=(*sound, stray))).outcome is Outcome.PASS
+    few = replace(GOOD, meter=fine, continuity=through(0.0326, "12"))
+    assert "bad_crimp" not in codes(few)
+
+
+def test_resistances_are_shown_in_the_unit_that_fits() -> None:
+    for ohm, shown in ((1e6, "1 megohm"), (1e3, "1 kilohm"), (999.0, "999 ohm")):
+        test = replace(GOOD, shorts=(replace(APART[0], ohm=ohm), *APART[1:], *SENSE))
+        verdict = evaluate_cable(test)
+        assert f"read {shown}" in (*verdict.faults, *verdict.missing)[0].template

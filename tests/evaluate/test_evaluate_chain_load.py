@@ -110,3 +110,9 @@ def test_what_cannot_be_checked_is_refused() -> None:
     for chains, percent, factor in (([], 80, 2.0), ([PUMP], 0, 2.0), ([PUMP], 80, 0.5)):
         with pytest.raises(ValueError, match="at least one chain"):
             check_seat(chains, SYS, steady_percent=percent, start_factor=factor)
+
+
+def test_a_single_device_has_its_tach_for_itself() -> None:
+    both = replace(SYS, modes=(Drive.PWM,))
+    assert codes(check_seat([fans(1, start_ma=300)], both).warnings) == []
+    assert {"one_tach", "signal_fan_out"} <= set(codes(check_seat([fans(2, start_ma=300)], both).warnings))

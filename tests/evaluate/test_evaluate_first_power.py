@@ -229,3 +229,27 @@ def test_a_failed_rung_says_why_before_anything_else() -> None:
     assert evaluate_first_power(replace(made, cables=(cable(Outcome.INVALID),))).outcome is Outcome.INVALID
     assert evaluate_first_power(replace(made, cables=(cable(Outcome.FAIL),))).outcome is Outcome.FAIL
     assert evaluate_first_power(made).outcome is Outcome.INCONCLUSIVE
+
+
+def test_the_next_rung_is_a_reason_and_a_lock_is_one_too() -> None:
+    assert evaluate_first_power(PowerRecord(basis=BASIS)).reasons[0].template == 'Next: "supply alone".'
+    short = evaluate_wet_watch(replace(DRY, elapsed_s=60.0), RULE)
+    assert evaluate_first_power(PowerRecord(basis=BASIS, rails=rails(), wet=short)).reasons[0].code == "watch_short"
+    skipped = evaluate_first_power(PowerRecord(basis=BASIS, wet=WET))
+    assert skipped.reasons[0].template == 'Next: "supply alone".'
+    assert evaluate_first_power(WHOLE).reasons[0].code == "all_climbed"
+
+
+def test_a_joint_that_is_looked_at_counts_though_it_is_on_no_list() -> None:
+    unlisted = replace(DRY, joints=())
+    assert evaluate_wet_watch(unlisted, RULE).outcome is Outcome.PASS
+    leaking = replace(DRY, looks=(*DRY.looks, WetLook(joint="floor of the case", paper=Paper.WET, elapsed_s=1700)))
+    assert evaluate_wet_watch(leaking, RULE).outcome is Outcome.FAIL
+    listed = replace(DRY, looks=())
+    assert evaluate_wet_watch(listed, RULE).reasons[0].code == "looks_due"
+
+
+def test_a_sign_without_its_time_is_no_sign() -> None:
+    verdict = evaluate_machine_start(replace(STARTED, sign=PumpSign.SEEN, after_s=None))
+    assert (verdict.outcome, verdict.power_off) == (Outcome.FAIL, True)
+    assert evaluate_machine_start(replace(STARTED, processor_k=363.15)).outcome is Outcome.PASS

@@ -140,3 +140,9 @@ def test_what_is_no_reading_is_refused() -> None:
             judge_power_good(ms, ATX3)
     with pytest.raises(ValueError, match="sag"):
         evaluate_rails([], ATX2, sag_v=0.0)
+
+
+def test_a_supply_of_which_nothing_was_read_says_what_to_read() -> None:
+    assert evaluate_rails([], ATX2).reasons[0].template == "Still to be read: every voltage at every plug."
+    assert evaluate_rails([at("12.0")], ATX2).reasons[0].template == "All voltages that were read (1) are within their windows."
+    assert evaluate_rails([], ATX2).findings == ()

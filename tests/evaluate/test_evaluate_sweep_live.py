@@ -62,3 +62,9 @@ def test_columns_that_do_not_fit_are_refused() -> None:
         level_progress([1.0], [], full_rpm=1500, step_rpm=1)
     with pytest.raises(ValueError, match="one sample"):
         level_progress([], [], full_rpm=1500, step_rpm=1, samples=0)
+
+
+def test_a_single_sample_may_be_wanted() -> None:
+    times = [2.0 * (i + 1) for i in range(7)]
+    found = level_progress(times, [900.0] * 7, full_rpm=1500, step_rpm=1, samples=1)
+    assert (found.samples, found.enough) == ((900.0,), True)
