@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from heapq import nsmallest
 from typing import TYPE_CHECKING
 
 from commission.domain.fan_headers import Drive
@@ -77,10 +78,10 @@ def best_layout(problem: LayoutProblem) -> LayoutAnswer:
             relaxations=relaxations_of(table, found.groups),
             notes=_notes(table, None),
         )
-    optima = _preferred(table, found.at_cost(found.least), found.least)
-    following = [] if found.next_cost is None else _preferred(table, found.at_cost(found.next_cost), found.next_cost)
+    optima = _preferred(table, found.at_cost(found.least), found.least, MOST_LISTED)
+    following = () if found.next_cost is None else _preferred(table, found.at_cost(found.next_cost), found.next_cost, 1)
     return LayoutAnswer(
-        optima=tuple(optima[:MOST_LISTED]),
+        optima=optima,
         optima_count=found.ways,
         runner_up=following[0] if following else None,
         refusals=refusals,
@@ -89,8 +90,9 @@ def best_layout(problem: LayoutProblem) -> LayoutAnswer:
     )
 
 
-def _preferred(table: Table, placings: Iterable[Placing], cost: int) -> list[Layout]:
-    return [_layout(table, placing, cost) for placing in sorted(placings, key=lambda p: _preference(table, p))]
+def _preferred(table: Table, placings: Iterable[Placing], cost: int, most: int) -> tuple[Layout, ...]:
+    first = nsmallest(most, placings, key=lambda placing: _preference(table, placing))
+    return tuple(_layout(table, placing, cost) for placing in first)
 
 
 def _preference(table: Table, placing: Placing) -> tuple[object, ...]:

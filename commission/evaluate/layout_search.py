@@ -206,11 +206,13 @@ def search(table: Table) -> Search:
     groups = tuple(groups_of(table, j) for j in range(len(table.headers)))
     tails: list[dict[int, _Costs]] = [{0: _Costs(low=0, ways=1)}]
     for j in reversed(range(len(groups))):
-        following = tails[-1]
+        following = list(tails[-1].items())
         here: dict[int, _Costs] = {}
         for group, price in groups[j].items():
-            for mask, costs in following.items():
-                if not mask & group and (j > 0 or mask | group == table.everyone):
+            if j == 0:  # the first header takes whatever is left
+                following = [(rest, costs) for rest, costs in tails[-1].items() if rest == table.everyone & ~group]
+            for mask, costs in following:
+                if not mask & group:
                     _take(here, mask | group, price, costs)
         tails.append(here)
     return Search(groups=groups, tails=tuple(reversed(tails)), everyone=table.everyone)
@@ -218,10 +220,10 @@ def search(table: Table) -> Search:
 
 def _take(here: dict[int, _Costs], mask: int, price: int, costs: _Costs) -> None:
     found = here.get(mask)
+    low = price + costs.low
     if found is None:
-        here[mask] = _Costs(low=price + costs.low, ways=costs.ways)
-        found = here[mask]
-    else:
-        found.take(price + costs.low, costs.ways)
-    if costs.next is not None:
-        found.take(price + costs.next, 0)
+        here[mask] = _Costs(low=low, ways=costs.ways, next=None if costs.next is None else price + costs.next)
+    elif found.next is None or low < found.next:  # else nothing of it is among the two lowest
+        found.take(low, costs.ways)
+        if costs.next is not None:
+            found.take(price + costs.next, 0)
