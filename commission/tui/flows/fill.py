@@ -1,0 +1,96 @@
+"""The fill, one thing to do at a time: cautions, bottle, amounts and steps, verdict."""
+
+from dataclasses import replace
+from enum import StrEnum
+
+from commission.domain.coolant_fold import FILL
+from commission.logbook.book import Logbook
+from commission.procedure.model import When
+from commission.tui.flows.ask import Question
+from commission.tui.flows.fill_after import FillAfter
+from commission.tui.flows.fill_base import CoolantBase
+from commission.tui.flows.fill_figures import figures_of
+from commission.tui.flows.fill_pouring import Pouring
+from commission.tui.widgets.bench_card import CardContent, CautionLine
+
+
+class Phase(StrEnum):
+    """Where in the fill one is."""
+
+    LOCKED = "locked"
+    CAUTIONS = "cautions"
+    POURING = "pouring"
+    AFTER = "after"
+
+
+class FillFlow(CoolantBase):
+    """The way through the fill of one build; it can be left and taken up again at any point."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__(book, build_id, book.fill)
+        self.pouring = Pouring(self)
+        self.after = FillAfter(self)
+
+    @property
+    def phase(self) -> Phase:
+        """Where in the fill one is, from the record."""
+        run = self.state.run(FILL)
+        missing = self.work.missing_cautions(self.state, When.BEFORE_POURING)
+        fresh = run.started is None and len(missing) == len(self.stage.cautions_at(When.BEFORE_POURING))
+        if self.state.judged_run(FILL) is not None and fresh and not self.again:
+            return Phase.AFTER
+        if self.locked:
+            return Phase.LOCKED
+        return Phase.CAUTIONS if missing else Phase.POURING
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        match self.phase:
+            case Phase.LOCKED:
+                return self.ask_lock()
+            case Phase.CAUTIONS:
+                return self.ask_caution(When.BEFORE_POURING)
+            case Phase.POURING:
+                return self.pouring.question()
+            case Phase.AFTER:
+                return self.after.question()
+
+    def back(self) -> bool:
+        """Leave a half-answered form."""
+        return self.pouring.back() if self.phase is Phase.POURING else False
+
+    def card(self) -> CardContent:
+        """Return everything that is known of the fill."""
+        phase = self.phase
+        cautions, in_full = self._cautions(phase)
+        card = CardContent(
+            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+        )
+        match phase:
+            case Phase.LOCKED:
+                return card
+            case Phase.CAUTIONS:
+                return self._before(card)
+            case Phase.POURING:
+                return self.pouring.card(card)
+            case Phase.AFTER:
+                return self.after.card(card)
+
+    def _before(self, card: CardContent) -> CardContent:
+        known = figures_of(self.fill_verdict, None, 0.0) if self.fill_verdict.expected_m3 is not None else ()
+        rows = known if self.state.moves else known[1:2]
+        return replace(card, step=self.caution_step(When.BEFORE_POURING), figures=rows)
+
+    def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
+        match phase:
+            case Phase.LOCKED:
+                return (), False
+            case Phase.CAUTIONS:
+                return self.caution_lines(When.BEFORE_POURING), True
+            case Phase.POURING if self.pouring.pump_asked:
+                return self.caution_lines(When.BEFORE_PUMP), True
+            case Phase.POURING:
+                return self.caution_lines(When.BEFORE_POURING), False
+            case Phase.AFTER:
+                open_now = self.after.caution_open and not self.locked
+                return (self.caution_lines(When.AFTER_VERDICT), True) if open_now else ((), False)

@@ -1,0 +1,23 @@
+"""The fill, with the total against what the loop should take."""
+
+from commission.domain.coolant_fold import FILL
+from commission.logbook.book import Logbook
+from commission.tui.flows.fill import FillFlow, Phase
+from commission.tui.screens.flow_screen import FlowScreen
+
+
+class FillScreen(FlowScreen):
+    """Pour after pour, until there is enough in the loop."""
+
+    help_key = "fill"
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__(build_id)
+        self.flow: FillFlow = FillFlow(book, build_id)
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        judged = self.flow.state.judged_run(FILL)
+        after = self.flow.phase is Phase.AFTER and judged is not None
+        attempt = judged.attempt if after and judged else self.flow.state.run(FILL).attempt
+        return f"{self.flow.state.name} · fill{f', attempt {attempt}' if attempt > 1 else ''}"
