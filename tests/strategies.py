@@ -33,6 +33,11 @@ _RIGHT = [
     "%",
     "J",
     "inHg",
+    "g",
+    "kg",
+    "oz",
+    "g/mL",
+    "kg/m3",
 ]
 _WRONG = ["Mbar", "BAR", "psia", "fl oz", "gal", "mbar*l/s", "sccm", "", "m", "/2 in"]
 UNIT_WORDS = st.sampled_from([*_RIGHT, *_WRONG])

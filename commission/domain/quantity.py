@@ -17,6 +17,8 @@ class Quantity(StrEnum):
     DURATION = "duration"
     LEAK_RATE = "leak rate"
     ENERGY = "energy"
+    MASS = "mass"
+    DENSITY = "density"
     RATIO = "ratio"
 
 
@@ -31,6 +33,8 @@ SI_UNIT: dict[Quantity, str] = {
     Quantity.DURATION: "s",
     Quantity.LEAK_RATE: "Pa·m3/s",
     Quantity.ENERGY: "J",
+    Quantity.MASS: "kg",
+    Quantity.DENSITY: "kg/m3",
     Quantity.RATIO: "1",
 }
 """The SI unit in which each quantity is held inside the program."""

@@ -4,6 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from commission.domain.coolant_entries import (
+    AirSqueezed,
+    BleedClosed,
+    BleedCycleDone,
+    BleedStarted,
+    BottleAdded,
+    BottleRetired,
+    CoolantDrained,
+    CoolantDrawn,
+    CoolantPoured,
+    CoolantSpilled,
+    FillClosed,
+    LevelRead,
+    ReservoirDescribed,
+    WaterLost,
+)
 from commission.domain.entries import (
     BuildOpened,
     CautionAcknowledged,
@@ -29,6 +45,8 @@ from commission.domain.entries import (
     Withdrawn,
 )
 from commission.domain.quantity import Quantity
+from commission.report.coolant_text import coolant_text
+from commission.report.value_text import shown, volume_text
 
 if TYPE_CHECKING:
     from commission.domain.entries import Entry, HoldPlan
@@ -56,10 +74,27 @@ def entry_text(payload: Entry, *, ascii_only: bool = False) -> str:
             return _sheet_text(payload, ascii_only)
         case CautionAcknowledged() | CautionsPrinted() | StepDone() | HoldPlanned() | HoldStarted():
             return _before_text(payload, ascii_only)
-        case ReadingTaken() | HoldExtended() | HoldClosed():
+        case ReadingTaken() | HoldExtended() | HoldClosed()():
             return _hold_text(payload, ascii_only)
         case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
             return _words(payload)
+        case (
+            BottleAdded()
+            | BottleRetired()
+            | CoolantPoured()
+            | CoolantDrained()
+            | CoolantSpilled()
+            | CoolantDrawn()
+            | WaterLost()
+            | ReservoirDescribed()
+            | LevelRead()
+            | FillClosed()
+            | BleedStarted()
+            | BleedCycleDone()
+            | AirSqueezed()
+            | BleedClosed()
+        ):
+            return coolant_text(payload, ascii_only=ascii_only)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -88,7 +123,7 @@ def _shop_text(
             return name
         case InstrumentAdded(instrument=one):
             # not in the unit on its face: an entry of long ago may name one that is not known here
-            step = _shown(one.resolution, _DIFFERENCE[one.quantity], ascii_only)
+            step = shown(one.resolution, _DIFFERENCE[one.quantity], ascii_only)
             return f"{one.kind} {one.name}, step {step}"
         case InstrumentRetired(reason=reason):
             return reason
@@ -100,11 +135,11 @@ def _sheet_text(payload: PartAdded | PartRemoved | VolumeMeasured, ascii_only: b
     match payload:
         case PartAdded(part=part):
             rated = "no rating" if part.max_gauge_pa is None else _pressure(part.max_gauge_pa, ascii_only)
-            return f"{part.kind} {part.name}, {_volume(part.volume_m3, part.u_volume_m3, ascii_only)}, {rated}"
+            return f"{part.kind} {part.name}, {volume_text(part.volume_m3, part.u_volume_m3, ascii_only)}, {rated}"
         case PartRemoved(reason=reason):
             return reason
         case VolumeMeasured(method=method, volume_m3=volume, u_volume_m3=u):
-            return f"{_volume(volume, u, ascii_only)}, by {method}"
+            return f"{volume_text(volume, u, ascii_only)}, by {method}"
 
 
 def _before_text(
@@ -128,25 +163,21 @@ def _hold_text(payload: ReadingTaken | HoldExtended | HoldClosed, ascii_only: bo
             read = [f"{name} {value.typed}" for name, value in named if value is not None]
             return ", ".join([*read, note] if note else read)
         case HoldExtended(attempt=attempt, hold_s=hold_s):
-            return f"attempt {attempt}: to {_shown(hold_s, Quantity.DURATION, ascii_only)}"
+            return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION, ascii_only)}"
         case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):
             return f"attempt {attempt}: {verdict.outcome}, {ending}"
 
 
 def _plan(plan: HoldPlan, ascii_only: bool) -> str:
-    limit = _shown(plan.limit_pa_m3_s, Quantity.LEAK_RATE, ascii_only)
+    limit = shown(plan.limit_pa_m3_s, Quantity.LEAK_RATE, ascii_only)
     return (
-        f"{_pressure(plan.target_gauge_pa, ascii_only)} for {_shown(plan.hold_s, Quantity.DURATION, ascii_only)}, "
-        f"limit {limit}, volume {_volume(plan.volume_m3, plan.u_volume_m3, ascii_only)} ({plan.volume_basis})"
+        f"{_pressure(plan.target_gauge_pa, ascii_only)} for {shown(plan.hold_s, Quantity.DURATION, ascii_only)}, "
+        f"limit {limit}, volume {volume_text(plan.volume_m3, plan.u_volume_m3, ascii_only)} ({plan.volume_basis})"
     )
 
 
 def _pressure(si: float, ascii_only: bool) -> str:
-    return _shown(si, Quantity.GAUGE_PRESSURE, ascii_only)
-
-
-def _volume(si: float, u: float, ascii_only: bool) -> str:
-    return f"{_shown(si, Quantity.VOLUME, ascii_only)} (u {_shown(u, Quantity.VOLUME, ascii_only)})"
+    return shown(si, Quantity.GAUGE_PRESSURE, ascii_only)
 
 
 _DIFFERENCE = {
@@ -154,9 +185,3 @@ _DIFFERENCE = {
     Quantity.ABSOLUTE_PRESSURE: Quantity.PRESSURE_DIFFERENCE,
     Quantity.TEMPERATURE: Quantity.TEMPERATURE_DIFFERENCE,
 }
-
-
-def _shown(si: float, quantity: Quantity, ascii_only: bool) -> str:
-    from commission.units.show import show
-
-    return show(si, quantity, ascii_only=ascii_only)

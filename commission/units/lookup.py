@@ -55,6 +55,8 @@ def find_unit(spelling: str, quantity: Quantity, *, number: str = "") -> Unit:
 
 def _known(spelling: str, quantity: Quantity) -> Unit | None:
     table = BY_SPELLING[quantity]
+    if quantity is Quantity.DENSITY:
+        return table.get(spelling.replace(" / ", "/"))
     return table.get(spelling) or (table.get(joined(spelling)) if quantity is Quantity.LEAK_RATE else None)
 
 

@@ -18,7 +18,7 @@ __all__ = ["Ambiguous", "parse", "parse_with_uncertainty"]
 _PLUS_MINUS = re.compile(r"±|\+/-|\+-")
 _CLOCK = re.compile(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9]))?")
 _PIECE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?([a-z]+) ?")
-_SIZES = {Quantity.VOLUME, Quantity.LENGTH, Quantity.ABSOLUTE_PRESSURE, Quantity.LEAK_RATE}
+_SIZES = {Quantity.VOLUME, Quantity.LENGTH, Quantity.ABSOLUTE_PRESSURE, Quantity.LEAK_RATE, Quantity.DENSITY}
 _SLACK = 1e-12  # a bound typed in another unit may round to the other side
 _PLAIN = Unit(symbol="", plain="", expression="dimensionless", factor=1.0)
 

@@ -17,6 +17,8 @@ EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
         Quantity.DURATION: "90 min",
         Quantity.LEAK_RATE: "1e-2 mbar·L/s",
         Quantity.ENERGY: "60 J",
+        Quantity.MASS: "653.4 g",
+        Quantity.DENSITY: "1.035 g/mL",
         Quantity.RATIO: "5 %",
     }
 )
@@ -47,6 +49,8 @@ SPAN: MappingProxyType[Quantity, Span] = MappingProxyType(
         Quantity.DURATION: Span(low=0.0, high=366 * 86400.0),
         Quantity.LEAK_RATE: Span(low=0.0, high=1e4, open_low=True),
         Quantity.ENERGY: Span(low=0.0, high=1e9),
+        Quantity.MASS: Span(low=0.0, high=500.0),  # an empty scale; as much as the bathtub
+        Quantity.DENSITY: Span(low=500.0, high=3000.0),  # liquids; 1.035 kg/m3 is a slip of the unit
         Quantity.RATIO: Span(low=-1e3, high=1e3),
     }
 )

@@ -20,6 +20,8 @@ USUAL: dict[Quantity, str] = {
     Quantity.DURATION: "s",
     Quantity.LEAK_RATE: "mbar·L/s",
     Quantity.ENERGY: "J",
+    Quantity.MASS: "g",
+    Quantity.DENSITY: "g/mL",
     Quantity.RATIO: "%",
 }
 """The unit in which each quantity is shown where nobody chose another."""
@@ -28,10 +30,11 @@ _LARGE: dict[Quantity, tuple[float, str]] = {
     Quantity.VOLUME: (1e-3, "L"),
     Quantity.LENGTH: (1.0, "m"),
     Quantity.ENERGY: (1000.0, "kJ"),
+    Quantity.MASS: (10.0, "kg"),
 }
 """From which SI value on a larger unit reads better."""
 
-_DIGITS = {Quantity.LEAK_RATE: 3}
+_DIGITS = {Quantity.LEAK_RATE: 3, Quantity.MASS: 5, Quantity.DENSITY: 5}
 _SMALLEST_PLAIN = {Quantity.LEAK_RATE: 0.1}
 _RAISE = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _PLACE = re.compile(r"\{([0-9]{1,3})\}")
@@ -57,7 +60,7 @@ def show(
     unit
         Any spelling of the unit to show it in; None chooses by quantity and size.
     digits
-        Significant digits, trailing zeros dropped; None: 4, and 3 for leak rates.
+        Significant digits, trailing zeros dropped; None: 4, 3 for leak rates, 5 for mass and density.
     resolution
         One step of the display it was read from [SI]; then as many decimals as the step has, zeros kept.
     ascii_only

@@ -43,7 +43,9 @@ def _unit(
     return Unit(symbol=symbol, plain=plain, expression=expression, factor=factor, offset=offset, spellings=spellings)
 
 
-PSI_PA = 0.45359237 * 9.80665 / 0.0254**2
+POUND_KG = 0.45359237
+"""Exact since 1959 [kg]."""
+PSI_PA = POUND_KG * 9.80665 / 0.0254**2
 """Pounds-force a square inch: pound and inch are exact since 1959, standard gravity since 1901 [Pa]."""
 ZERO_CELSIUS_K = 273.15
 """Exact, SI Brochure 9th ed. 2.3.1 [K]."""
@@ -122,6 +124,19 @@ _ENERGY = (
     _unit("kJ", "kilojoule", 1e3),
     _unit("Wh", "watt_hour", 3600.0),
 )
+_MASS = (
+    _unit("g", "gram", 1e-3, "gram", "grams"),
+    _unit("kg", "kilogram", 1.0, "kilogram", "kilograms"),
+    _unit("mg", "milligram", 1e-6),
+    _unit("oz", "ounce", POUND_KG / 16, "ounce", "ounces"),
+    _unit("lb", "pound", POUND_KG, "lbs", "pound", "pounds"),
+)
+_DENSITY = (
+    _unit("g/mL", "gram/milliliter", 1e3, "g/ml", "g/cc", "g/ccm"),
+    _unit("g/cm³", "gram/centimeter**3", 1e3, "g/cm^3", plain="g/cm3"),
+    _unit("kg/L", "kilogram/liter", 1e3, "kg/l", "kg/dm3", "kg/dm³"),
+    _unit("kg/m³", "kilogram/meter**3", 1.0, "kg/m^3", plain="kg/m3"),
+)
 _RATIO = (_unit("%", "percent", 0.01, "percent", "per cent"),)
 
 _GAS = {"mbar": 100.0, "bar": 1e5, "Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "atm": 101325.0}
@@ -184,6 +199,8 @@ UNITS: MappingProxyType[Quantity, tuple[Unit, ...]] = MappingProxyType(
         Quantity.DURATION: _DURATION,
         Quantity.LEAK_RATE: _leak_rates(),
         Quantity.ENERGY: _ENERGY,
+        Quantity.MASS: _MASS,
+        Quantity.DENSITY: _DENSITY,
         Quantity.RATIO: _RATIO,
     }
 )

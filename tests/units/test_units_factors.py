@@ -73,6 +73,14 @@ PUBLISHED = {
         for t in ("s", "min", "h")
     },
     Quantity.ENERGY: {"J": (1.0, EXACT), "kJ": (1000.0, EXACT), "Wh": (3.6e3, EXACT)},
+    Quantity.MASS: {
+        "g": (1e-3, EXACT),
+        "kg": (1.0, EXACT),
+        "mg": (1e-6, EXACT),
+        "oz": (2.834952e-2, SP811),
+        "lb": (4.535924e-1, SP811),
+    },
+    Quantity.DENSITY: {"g/mL": (1e3, EXACT), "g/cm³": (1e3, EXACT), "kg/L": (1e3, EXACT), "kg/m³": (1.0, EXACT)},
     Quantity.RATIO: {"%": (0.01, EXACT)},
 }
 EVERY = [pytest.param(q, unit, id=f"{q}-{unit.symbol}") for q in Quantity for unit in UNITS[q]]
@@ -128,6 +136,8 @@ def test_scipy_has_the_same_constants() -> None:
         (Quantity.LENGTH, "ft"): constants.foot,
         (Quantity.DURATION, "h"): constants.hour,
         (Quantity.DURATION, "d"): constants.day,
+        (Quantity.MASS, "oz"): constants.oz,
+        (Quantity.MASS, "lb"): constants.lb,
         (Quantity.TEMPERATURE_DIFFERENCE, "°F"): constants.degree_Fahrenheit,
         (Quantity.TEMPERATURE, "°C"): 1.0,
     }

@@ -13,6 +13,7 @@ from commission.units.parse import Ambiguous, parse, parse_with_uncertainty
 
 G, A, D = Quantity.GAUGE_PRESSURE, Quantity.ABSOLUTE_PRESSURE, Quantity.PRESSURE_DIFFERENCE
 T, DT, V, M = Quantity.TEMPERATURE, Quantity.TEMPERATURE_DIFFERENCE, Quantity.VOLUME, Quantity.LENGTH
+W, RHO = Quantity.MASS, Quantity.DENSITY
 S, Q, J, R = Quantity.DURATION, Quantity.LEAK_RATE, Quantity.ENERGY, Quantity.RATIO
 
 ACCEPTED: list[tuple[str, Quantity, float]] = [
@@ -71,6 +72,19 @@ ACCEPTED: list[tuple[str, Quantity, float]] = [
     ("1200 cm3", V, 1.2e-3),
     ("1200 cm³", V, 1.2e-3),
     ("0.0012 m3", V, 1.2e-3),
+    ("653,4 g", W, 0.6534),
+    ("1.1846 kg", W, 1.1846),
+    ("5 mg", W, 5e-6),
+    ("23 oz", W, 0.652038965),  # NIST SP 811 B.8: 1 oz = 2.834952e-2 kg; exact 28.349523125 g
+    ("2 lb", W, 0.90718474),
+    ("0 g", W, 0.0),
+    ("1.035 g/mL", RHO, 1035.0),
+    ("1,035 g/ml", RHO, 1035.0),
+    ("1.035 g / mL", RHO, 1035.0),
+    ("1.035 g/cm3", RHO, 1035.0),
+    ("1.035 g/cm³", RHO, 1035.0),
+    ("1.035 kg/L", RHO, 1035.0),
+    ("1035 kg/m3", RHO, 1035.0),
     ("40 US fl oz", V, 1.1829412e-3),
     ("40 imp fl oz", V, 1.1365224e-3),
     ("0.25 US gal", V, 9.46353e-4),
@@ -195,6 +209,14 @@ REFUSED: list[tuple[str, Quantity, str]] = [
     ("0 L", V, "outside"),
     ("-1 L", V, "outside"),
     ("1.2 bar", V, "unit of gauge pressure"),
+    ("250 g", V, "unit of mass"),
+    ("250 mL", W, "unit of volume"),
+    ("250 fl oz", W, "not a unit of mass"),
+    ("-1 g", W, "outside"),
+    ("653.4 G", W, "type 653.4 g"),
+    ("1.035 kg/m3", RHO, "outside 500 kg/m³ to 3000"),
+    ("1.035 g", RHO, "unit of mass"),
+    ("1.035", RHO, "has no unit"),
     ("10 MM", M, "type 10 mm"),
     ("1/2 in", M, "type 0.5 in"),
     ("3/8", M, "type 0.375"),
@@ -227,6 +249,7 @@ def test_typed_text_is_refused_with_its_reason(text: str, quantity: Quantity, wh
 
 ASKED: list[tuple[str, Quantity, str]] = [
     ("1,200 mL", V, "1.200 mL or 1200 mL"),
+    ("1,184 g", W, "1.184 g or 1184 g"),
     ("1,013 mbar", G, "1.013 mbar or 1013 mbar"),
     ("-1,000 mbar", G, "-1.000 mbar or -1000 mbar"),
     ("40 fl oz", V, "40 US fl oz or 40 imp fl oz"),
