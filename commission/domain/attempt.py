@@ -42,6 +42,8 @@ class HoldAttempt:
     """How many planned ends it was or will be judged at: one more with each extension."""
     closed: Logged | None = None
     """The entry that ended and judged it; None while it runs."""
+    let_down: bool = False
+    """Whether the pressure was let down after it, and the gauge seen at zero."""
     stale_by: int | None = None
     """The later entry that took away its worth; None where there is none."""
 

@@ -273,6 +273,17 @@ class HoldClosed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PressureLetDown:
+    """The pressure was let down after a hold, and the gauge was seen at zero."""
+
+    KIND: ClassVar[str] = "pressure let down"
+    attempt: int
+    """Which attempt, from 1."""
+    gauge: Measured
+    """What the gauge showed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FindingRaised:
     """A fault was found."""
 
@@ -351,6 +362,7 @@ Entry = (
     | ReadingTaken
     | HoldExtended
     | HoldClosed
+    | PressureLetDown
     | FindingRaised
     | FindingCured
     | StageOverridden

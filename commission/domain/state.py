@@ -40,6 +40,7 @@ from commission.domain.entries import (
     OperatorNamed,
     PartAdded,
     PartRemoved,
+    PressureLetDown,
     ProcedureAdopted,
     ReadingTaken,
     SessionOpened,
@@ -134,6 +135,9 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | HoldClosed()
         ):
             return _apply_hold(state, entry)
+        case PressureLetDown(attempt=attempt):
+            holds = tuple(replace(h, let_down=True) if h.attempt == attempt else h for h in state.holds)
+            return replace(state, holds=holds)
         case FindingRaised() as raised:
             return replace(state, findings=(*state.findings, Finding(raised=raised, seq=entry.seq)))
         case FindingCured(finding_id=finding_id, cure=cure):

@@ -16,6 +16,7 @@ from commission.domain.entries import (
     HoldPlan,
     HoldPlanned,
     HoldStarted,
+    PressureLetDown,
     ReadingTaken,
     StepDone,
 )
@@ -26,6 +27,7 @@ from commission.logbook.hold_judge import capability, judge
 from commission.procedure.model import When
 
 if TYPE_CHECKING:
+    from commission.domain.instrument import Instrument
     from commission.domain.hold import Capability, HoldVerdict
     from commission.domain.logged import Logged, Sample
     from commission.domain.quantity import Measured
@@ -35,8 +37,16 @@ if TYPE_CHECKING:
 STAGE = "pressure_hold"
 """Id of the stage in the procedure and in the log."""
 
+ZERO_PA = 2_000.0
+"""A gauge counts as at zero within this much, or one step of its display [Pa]; common practice, no source."""
+
 PLACES = ("fitting", "seal", "part", "rig", "unknown")
 """Where a finding can be: the rig is the pump, hose and coupling of the test itself."""
+
+
+def zero_of(gauge: Instrument) -> float:
+    """Return within what a gauge counts as at zero [Pa]."""
+    return max(ZERO_PA, gauge.resolution)
 
 
 class Holds:
@@ -223,6 +233,21 @@ class Holds:
             ),
         )
         return verdict
+
+    def let_down(self, build_id: str, gauge: Measured) -> Logged:
+        """Record that the pressure was let down after the last hold.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold was judged yet, or the gauge does not stand at zero.
+        """
+        judged = self._book.build(build_id).judged_hold
+        if judged is None or judged.plan is None:
+            raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
+        if abs(gauge.si) > zero_of(judged.plan.gauge):
+            raise NotAllowed("the gauge does not stand at zero: let the pressure down, then record what it shows")
+        return self._book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge))
 
     def raise_finding(self, build_id: str, *, where: str, part_id: str | None, note: str) -> Logged:
         """Record a fault that was found.

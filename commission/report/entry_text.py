@@ -36,6 +36,7 @@ from commission.domain.entries import (
     OperatorNamed,
     PartAdded,
     PartRemoved,
+    PressureLetDown,
     ProcedureAdopted,
     ReadingTaken,
     SessionOpened,
@@ -74,7 +75,7 @@ def entry_text(payload: Entry, *, ascii_only: bool = False) -> str:
             return _sheet_text(payload, ascii_only)
         case CautionAcknowledged() | CautionsPrinted() | StepDone() | HoldPlanned() | HoldStarted():
             return _before_text(payload, ascii_only)
-        case ReadingTaken() | HoldExtended() | HoldClosed()():
+        case ReadingTaken() | HoldExtended() | HoldClosed() | PressureLetDown():
             return _hold_text(payload, ascii_only)
         case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
             return _words(payload)
@@ -156,7 +157,7 @@ def _before_text(
             return f"attempt {attempt}: {_plan(plan, ascii_only)}"
 
 
-def _hold_text(payload: ReadingTaken | HoldExtended | HoldClosed, ascii_only: bool) -> str:
+def _hold_text(payload: ReadingTaken | HoldExtended | HoldClosed | PressureLetDown, ascii_only: bool) -> str:
     match payload:
         case ReadingTaken(pressure=pressure, air=air, barometer=barometer, note=note):
             named = (("gauge", pressure), ("air", air), ("barometer", barometer))
@@ -166,6 +167,8 @@ def _hold_text(payload: ReadingTaken | HoldExtended | HoldClosed, ascii_only: bo
             return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION, ascii_only)}"
         case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):
             return f"attempt {attempt}: {verdict.outcome}, {ending}"
+        case PressureLetDown(attempt=attempt, gauge=gauge):
+            return f"attempt {attempt}: gauge {gauge.typed}"
 
 
 def _plan(plan: HoldPlan, ascii_only: bool) -> str:

@@ -79,8 +79,8 @@ LIGHT = Theme(
 class AsciiScrollBarRender(ScrollBarRender):
     """A scroll bar without the eighth blocks at the ends of its thumb."""
 
-    VERTICAL_BARS = [" "] * 8  # noqa: RUF012 - the base class declares it
-    HORIZONTAL_BARS = [" "] * 8  # noqa: RUF012 - the base class declares it
+    VERTICAL_BARS = [" "] * 8
+    HORIZONTAL_BARS = [" "] * 8
 
 
 def dress(app: App[Any], *, light: bool = False, ascii_only: bool = False) -> None:

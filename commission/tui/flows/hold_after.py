@@ -3,11 +3,10 @@
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from commission.domain.entries import NoteAdded
 from commission.domain.errors import InputError
-from commission.domain.quantity import Quantity
+from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
-from commission.logbook.holds import PLACES
+from commission.logbook.holds import PLACES, ZERO_PA, zero_of
 from commission.tui.flows.ask import Question, command, one_of, one_word, some_text
 from commission.tui.flows.figures import clock_time, usual_units
 from commission.tui.flows.hold_attempts import attempt_figures, attempt_stories
@@ -21,13 +20,6 @@ if TYPE_CHECKING:
     from commission.domain.attempt import HoldAttempt
     from commission.domain.state import Finding
     from commission.tui.flows.hold_base import HoldBase
-
-LET_DOWN = "Pressure let down after the hold; gauge at "
-"""How the note begins that says the loop is safe to touch."""
-ZERO_STEPS = 5
-"""The gauge counts as at zero within this many steps of its display; common practice, no source."""
-ZERO_PA = 2_000.0
-"""The gauge counts as at zero within this much at least [Pa]; common practice, no source."""
 
 
 class After:
@@ -51,14 +43,7 @@ class After:
     @property
     def let_down(self) -> bool:
         """Whether the pressure was reported let down since the end of that hold."""
-        closed = self.judged.closed
-        return closed is not None and any(
-            isinstance(entry.payload, NoteAdded)
-            and entry.payload.text.startswith(LET_DOWN)
-            and entry.seq > closed.seq
-            and entry.seq not in self.flow.state.withdrawn
-            for entry in self.flow.book.entries(self.flow.build_id)
-        )
+        return self.judged.let_down
 
     @property
     def outcome(self) -> Outcome:
@@ -92,21 +77,23 @@ class After:
         gauge = plan.gauge if plan else None
         absolute = gauge is not None and gauge.quantity is not Quantity.GAUGE_PRESSURE
         unit = gauge.unit if gauge is not None and not absolute else "mbar"
-        zero = max(ZERO_PA, ZERO_STEPS * gauge.resolution if gauge else 0.0)
+        zero = zero_of(gauge) if gauge else ZERO_PA
 
-        def read(text: str) -> str:
+        def read(text: str) -> Measured:
             value = parse(text, Quantity.GAUGE_PRESSURE, usual=unit)
             shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit)
             if abs(value.si) > zero:
                 raise InputError(
                     f"the gauge still shows {shown}: let the pressure down to zero, then type what it shows"
                 )
-            return shown
+            return value
+
+        def understood(text: str) -> str:
+            return f"gauge {show(read(text).si, Quantity.GAUGE_PRESSURE, unit=unit)}"
 
         def act(text: str) -> str:
-            shown = read(text)
-            self.flow.book.add_note(self.flow.build_id, f"{LET_DOWN}{shown}.")
-            return f"the pressure is down, gauge at {shown}"
+            self.flow.book.hold.let_down(self.flow.build_id, read(text))
+            return f"the pressure is down, {understood(text)}"
 
         return Question(
             prompt=Prompt(
@@ -114,7 +101,7 @@ class After:
                 ask="Let the pressure down to zero before you touch anything. What does the gauge show?",
                 hint="Open the valve slowly, eyes away from it. Type what the gauge shows; Enter where it is at zero.",
                 proposal=f"0 {unit}",
-                understand=lambda text: f"gauge {read(text)}",
+                understand=understood,
             ),
             act=act,
         )
