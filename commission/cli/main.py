@@ -19,6 +19,7 @@ class Commands(click.Group):
         "ui": ("screens", "user_interface", "Open the screens; the same as no command."),
         "demo": ("screens", "demo", "Open the screens on a copy of the sample logbook."),
         "judge": ("judge", "judge", "Judge readings in files, without a logbook."),
+        "calc": ("calc", "calc", "Work out one figure, without a logbook."),
         "feed": ("feed", "feed", "Store readings from a pipe in a running hold."),
         "close": ("hold", "close", "End a running hold and judge it."),
         "list": ("builds", "list_builds", "List the builds and where each stands."),
@@ -106,5 +107,5 @@ def _usage_error(error: click.UsageError) -> int:
         error.show()
         return USAGE
     path = error.ctx.command_path if error.ctx is not None else "commission"
-    complain(f'{error.format_message().rstrip(".")}; see "{path} --help"')
+    complain(f'{" ".join(error.format_message().split()).rstrip(".")}; see "{path} --help"')
     return USAGE

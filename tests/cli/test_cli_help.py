@@ -34,7 +34,9 @@ ALL = dict(commands())
 
 def test_the_commands_are_those_of_the_shell() -> None:
     assert {" ".join(path) for path in ALL} == {
-        "", "judge", "judge hold", "feed", "close", "list", "show", "verify", "demo", "ui", "export", "import",
+        "", "judge", "judge hold",
+        "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume",
+        "feed", "close", "list", "show", "verify", "demo", "ui", "export", "import",
     }  # fmt: skip
 
 
