@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from array import array
+from bisect import bisect_left
 from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 STAGE = "pressure_hold"
 _Row = tuple[float, float, float, float]
+_Columns = tuple["array[float]", ...]
 
 
 def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
@@ -48,7 +50,12 @@ def capability(procedure: Procedure, plan: HoldPlan) -> Capability:
     """Return what a plan can decide, before it is started."""
     from commission.evaluate.capability import hold_capability
 
-    return hold_capability(setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, hold_s=plan.hold_s)
+    return hold_capability(
+        setup_of(procedure, plan),
+        start_gauge_pa=plan.target_gauge_pa,
+        hold_s=plan.hold_s,
+        every_s=min(plan.every_s, plan.hold_s),
+    )
 
 
 def series_of(book: Record, hold: HoldAttempt) -> HoldSeries:
@@ -57,26 +64,39 @@ def series_of(book: Record, hold: HoldAttempt) -> HoldSeries:
     columns = (samples.elapsed_s, samples.pressure_pa, samples.air_k, samples.barometer_pa)
     if hold.readings:
         typed = [_row(timed) for timed in hold.readings]
-        rows = {row[0]: row for row in zip(*columns, strict=True)}
-        rows |= {row[0]: row for row in typed if not math.isnan(row[1])}
-        ordered = [rows[elapsed] for elapsed in sorted(rows)]
-        _lend(ordered, [row for row in typed if math.isnan(row[1])])
-        columns = tuple(array("d", column) for column in zip(*ordered, strict=True))  # type: ignore[assignment]
+        merged = tuple(array("d", column) for column in columns)
+        for row in typed:
+            if not math.isnan(row[1]):
+                _insert(merged, row)
+        for row in typed:
+            if math.isnan(row[1]):
+                _lend(merged, row)
+        columns = merged  # type: ignore[assignment]
     elapsed_s, pressure_pa, air_k, barometer_pa = columns
     return HoldSeries(elapsed_s=elapsed_s, pressure_pa=pressure_pa, air_k=air_k, barometer_pa=barometer_pa)
 
 
-def _lend(rows: list[_Row], without_gauge: list[_Row]) -> None:
-    """Give the air and the barometer of lines without a gauge reading to the nearest reading that has none."""
-    for elapsed_s, _, air_k, barometer_pa in without_gauge if rows else ():
-        at = min(range(len(rows)), key=lambda index: abs(rows[index][0] - elapsed_s))
-        near = rows[at]
-        rows[at] = (
-            near[0],
-            near[1],
-            air_k if math.isnan(near[2]) else near[2],
-            barometer_pa if math.isnan(near[3]) else near[3],
-        )
+def _insert(columns: _Columns, row: _Row) -> None:
+    """Put a typed reading in its place in time; where something stands at the same moment, it takes that place."""
+    at = bisect_left(columns[0], row[0])
+    same = at < len(columns[0]) and columns[0][at] == row[0]
+    for column, value in zip(columns, row, strict=True):
+        if same:
+            column[at] = value
+        else:
+            column.insert(at, value)
+
+
+def _lend(columns: _Columns, row: _Row) -> None:
+    """Give the air and the barometer of a line without a gauge reading to the nearest reading that has none."""
+    times = columns[0]
+    if not times:
+        return
+    after = bisect_left(times, row[0])
+    near = min((at for at in (after - 1, after) if 0 <= at < len(times)), key=lambda at: abs(times[at] - row[0]))
+    for column, value in zip(columns[2:], row[2:], strict=True):
+        if math.isnan(column[near]):
+            column[near] = value
 
 
 def clock_stepped(hold: HoldAttempt) -> bool:

@@ -27,8 +27,8 @@ from commission.logbook.hold_judge import capability, judge
 from commission.procedure.model import When
 
 if TYPE_CHECKING:
-    from commission.domain.instrument import Instrument
     from commission.domain.hold import Capability, HoldVerdict
+    from commission.domain.instrument import Instrument
     from commission.domain.logged import Logged, Sample
     from commission.domain.quantity import Measured
     from commission.domain.state import BuildState
