@@ -5,8 +5,9 @@ from __future__ import annotations
 import click
 
 from commission.cli.console import say
+from commission.cli.moment import moment
 from commission.cli.options import logbook_option, opened_logbook
-from commission.cli.show_text import entry_lines, moment, rung_text, show_lines
+from commission.cli.show_text import entry_lines, rung_text, show_lines
 
 
 @click.command("list")

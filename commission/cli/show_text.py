@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
 from commission.cli.console import ascii_only
+from commission.cli.moment import moment
+from commission.cli.show_coolant import coolant_lines
 from commission.cli.verdict_text import reasons_of, shown
 from commission.domain.entries import Withdrawn
 from commission.domain.quantity import Quantity
@@ -20,15 +21,6 @@ if TYPE_CHECKING:
     from commission.domain.state import BuildState, Finding
     from commission.logbook.book import Logbook
     from commission.logbook.ladder import StageState
-
-
-def moment(wall_ms: int, offset_min: int) -> str:
-    """Return a date and time as the wall clock showed it."""
-    try:
-        at = datetime.fromtimestamp(wall_ms / 1000, timezone(timedelta(minutes=offset_min)))
-    except (OverflowError, OSError, ValueError):
-        return f"{wall_ms} ms after 1970"
-    return at.strftime("%Y-%m-%d %H:%M %z")
 
 
 def rung_text(rung: StageState) -> str:
@@ -58,6 +50,7 @@ def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         yield f"warning: {say(warning, ascii_only=ascii_only())}"
     for hold in state.holds:
         yield from _hold(book, state, hold)
+    yield from coolant_lines(book, state)
     for finding in state.findings:
         yield f"finding: {_finding(finding)}"
     for note in state.notes:

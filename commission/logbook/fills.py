@@ -115,14 +115,29 @@ class Fills(StageWork):
         InputError
             If a bottle cannot have held that much.
         """
-        state = self.answered(build_id, When.BEFORE_POURING) if stage == FILL else self.unlocked(build_id)
+        self.check(build_id, movement)
+        if stage == FILL:
+            self.answered(build_id, When.BEFORE_POURING)
+        return self.book.record(build_id, entry_of(movement, stage), uid=uid)
+
+    def check(self, build_id: str, movement: Movement) -> BuildState:
+        """Return the state of a build that would take a movement once the cautions are answered.
+
+        Raises
+        ------
+        NotAllowed
+            If the fill is locked, the loop is under test pressure, or more comes out than is in by the book.
+        InputError
+            If a bottle cannot have held that much.
+        """
+        state = self.unlocked(build_id)
         if hold_runs(state):
             raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
         if isinstance(movement, Pour):
             self._check_bottle(movement)
         else:
             _check_content(state, movement)
-        return self.book.record(build_id, entry_of(movement, stage), uid=uid)
+        return state
 
     def _check_bottle(self, pour: Pour) -> None:
         from commission.evaluate.fill_dose import check_against_bottle

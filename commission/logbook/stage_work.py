@@ -75,10 +75,17 @@ class StageWork:
         Raises
         ------
         NotAllowed
-            If what the stage rests on has not passed; the message says what.
+            If what the stage rests on has not passed, or the build's procedure has no such stage; the message says
+            what.
         """
         state = self.book.build(build_id)
-        for rung in ladder(self.book.procedure(state), state):
+        rungs = ladder(self.book.procedure(state), state)
+        if all(rung.stage.id != self.stage_id for rung in rungs):
+            raise NotAllowed(
+                f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
+                "open a new build for it"
+            )
+        for rung in rungs:
             if rung.stage.id == self.stage_id and rung.word is StageWord.LOCKED:
                 raise NotAllowed(f"{rung.stage.title} is locked: it {rung.why}; bring that to a pass first")
         return state

@@ -36,6 +36,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
     assert {" ".join(path) for path in ALL} == {
         "", "judge", "judge hold",
         "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume",
+        "bottle", "bottle add", "bottle list", "bottle retire", "pour", "finding", "cure", "withdraw",
         "feed", "close", "list", "show", "verify", "demo", "ui", "export", "import",
     }  # fmt: skip
 

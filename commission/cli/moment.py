@@ -1,0 +1,12 @@
+"""Dates and times on the command line."""
+
+from datetime import datetime, timedelta, timezone
+
+
+def moment(wall_ms: int, offset_min: int) -> str:
+    """Return a date and time as the wall clock showed it."""
+    try:
+        at = datetime.fromtimestamp(wall_ms / 1000, timezone(timedelta(minutes=offset_min)))
+    except (OverflowError, OSError, ValueError):
+        return f"{wall_ms} ms after 1970"
+    return at.strftime("%Y-%m-%d %H:%M %z")

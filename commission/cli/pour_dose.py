@@ -1,0 +1,133 @@
+"""From what was typed for a pour to an amount, in the same way whatever moves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from commission.cli.calc_types import in_words
+from commission.cli.quantity_type import amount
+from commission.domain.errors import InputError, UnitError
+from commission.domain.fill import Way
+from commission.domain.quantity import Measured, Quantity
+
+if TYPE_CHECKING:
+    from commission.domain.fill import Dose
+    from commission.domain.state import BuildState
+    from commission.evaluate.fill_liquid import Liquid
+    from commission.physics.loop_volume import Uncertain
+    from commission.procedure.model import Stage
+
+GUESSED = 0.25
+"""Half-width of an amount that was only estimated, where nobody typed one [1]; common practice, no source."""
+MARK = 0.01
+"""Half-width of reading a mark, as a share of what is read [1]; common practice, no source."""
+TYPED_U_K = 0.5
+"""Standard uncertainty of a temperature that was typed [K]; common practice, no source."""
+ROOM_K = 293.15
+"""Temperature taken where nobody read one [K]."""
+SQRT3 = 3**0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typed:
+    """An amount as it was typed."""
+
+    way: Way
+    """How it was measured."""
+    values: tuple[Measured, ...]
+    """One volume or weight, or two: before and after."""
+    u: float | None
+    """Standard uncertainty that was typed [SI]; None where none was."""
+    at: Measured | None
+    """Temperature of what was measured; None where it was not typed."""
+
+
+def typed_amount(
+    single: str | None,
+    weighed: tuple[str, str] | None,
+    level: tuple[str, str] | None,
+    at: str | None,
+    *,
+    estimated: bool,
+) -> Typed:
+    """Return the amount that was typed in one of the three ways.
+
+    Raises
+    ------
+    InputError
+        If none or more than one was typed, or a value cannot be read.
+    """
+    from commission.units.parse import parse
+
+    if sum(way is not None for way in (single, weighed, level)) != 1:
+        raise InputError("type how much: AMOUNT, or --weighed BEFORE AFTER, or --level BEFORE AFTER; one of them")
+    warmth = None if at is None else parse(at, Quantity.TEMPERATURE)
+    if single is not None:
+        value, u = _single(single)
+        way = Way.WEIGHED if value.quantity is Quantity.MASS else Way.ESTIMATED if estimated else Way.VOLUME
+        return Typed(way=way, values=(value,), u=u, at=warmth)
+    if estimated:
+        raise InputError("an amount that was measured twice is not estimated; leave --about out")
+    quantity, way = (Quantity.MASS, Way.WEIGHED) if weighed is not None else (Quantity.VOLUME, Way.LEVEL)
+    pair = tuple(amount(one, quantity) for one in weighed or level or ())
+    return Typed(way=way, values=pair, u=None, at=warmth)
+
+
+def _single(text: str) -> tuple[Measured, float | None]:
+    from commission.units.parse import parse_with_uncertainty
+
+    if "±" not in text and "+-" not in text and "+/-" not in text:
+        return amount(text, Quantity.VOLUME, Quantity.MASS), None
+    try:
+        return parse_with_uncertainty(text, Quantity.VOLUME)
+    except UnitError:
+        try:
+            return parse_with_uncertainty(text, Quantity.MASS)
+        except UnitError:
+            pass
+        raise
+
+
+def temperature_of(typed: Typed, state: BuildState, stage: Stage) -> tuple[Uncertain, str]:
+    """Return the temperature of what was measured, and what had to be assumed of it, empty where nothing had."""
+    from commission.cli.verdict_text import shown
+    from commission.physics.loop_volume import Uncertain
+
+    if typed.at is not None:
+        return Uncertain(typed.at.si, TYPED_U_K), ""
+    judged = state.judged_hold
+    airs = [one.reading.air for one in judged.readings if one.reading.air is not None] if judged else []
+    at_k = airs[-1].si if airs else ROOM_K
+    from_hold = ", the room in the hold" if airs else ""
+    assumed = f"the liquid is at {shown(at_k, Quantity.TEMPERATURE)}{from_hold}; --at tells it"
+    return Uncertain(at_k, stage.limit("bottle_u_k")), assumed
+
+
+def dose_of(typed: Typed, liquid: Liquid, at_k: Uncertain, stage: Stage) -> Dose:
+    """Return volume and mass of an amount with their uncertainties.
+
+    Raises
+    ------
+    InputError
+        If it makes no sense.
+    """
+    from commission.evaluate.fill_dose import dose_by_level, dose_by_volume, dose_by_weight
+    from commission.physics.loop_volume import Uncertain
+
+    inputs = (*typed.values, *((typed.at,) if typed.at else ()))
+    first = typed.values[0].si
+    second = typed.values[1].si if len(typed.values) > 1 else 0.0
+    with in_words():
+        if typed.way is Way.WEIGHED:
+            u = stage.limit("scale_u_kg") if typed.u is None else typed.u / 2**0.5
+            return dose_by_weight(liquid, Uncertain(first, u), Uncertain(second, u), at_k, inputs=inputs)
+        if typed.way is Way.LEVEL:
+            u = MARK * first / SQRT3
+            return dose_by_level(
+                liquid, Uncertain(first, u), Uncertain(second, u), at_k, scale_u=stage.limit("cup_u"), inputs=inputs
+            )
+        guessed = typed.way is Way.ESTIMATED
+        u = (GUESSED if guessed else MARK) * first / SQRT3 if typed.u is None else typed.u
+        cup = 0.0 if guessed or typed.u is not None else stage.limit("cup_u")
+        return dose_by_volume(liquid, Uncertain(first, u), at_k, cup_u=cup, way=typed.way, inputs=inputs)
