@@ -27,6 +27,7 @@ from commission.procedure.load import default_toml
 from commission.procedure.model import When
 from commission.storage.opening import open_log
 from commission.units.parse import parse
+from tests.demo_coolant import CoolantAuthor
 from tests.fakes import HandClock
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, rows
 
@@ -97,6 +98,14 @@ WINDOW_DESK = (
         part(PartKind.TUBE, "hard tube 10 mm bore", 0, 5, None, Material.PETG), volume_m3=tube_volume(0.010, 2.3)
     ),
 )  # fmt: skip
+CORNER_TOWER = (
+    part(PartKind.RADIATOR, "top radiator 360", 300, 40, 1.0, Material.COPPER, Material.BRASS),
+    part(PartKind.RADIATOR, "front radiator 280", 270, 40, 1.0, Material.COPPER, Material.BRASS),
+    part(PartKind.CPU_BLOCK, "CPU block", 14, 4, 1.0, Material.COPPER, Material.NICKEL, Material.ACRYLIC),
+    part(PartKind.PUMP, "pump and top", 42, 6, 1.0, Material.ACETAL, Material.STAINLESS_STEEL),
+    part(PartKind.RESERVOIR, "tube reservoir", 385, 5, 0.7, Material.ACRYLIC, Material.ACETAL),
+    part(PartKind.TUBE, "soft tube 13 mm bore", 174, 9, 2.0, Material.RUBBER),
+)
 TRAVEL_BOX = (
     part(PartKind.RADIATOR, "slim radiator 240", 190, 60, 0.8, Material.BARE_ALUMINIUM),
     part(PartKind.CPU_BLOCK, "CPU block", 12, 4, 1.0, Material.COPPER, Material.NICKEL),
@@ -124,6 +133,7 @@ class Author:
     def __init__(self, book: Logbook, clock: HandClock) -> None:
         self.book = book
         self.clock = clock
+        self.coolant = CoolantAuthor(book, clock)
 
     def write(self) -> None:
         """Write all of it."""
@@ -133,10 +143,21 @@ class Author:
             self.book.add_instrument(instrument)
         desk = self.sheet("Window desk", WINDOW_DESK)
         self.volume(desk)
-        self.failed_hold(desk, _bench("pinched-seal"))
+        self.fed_hold(desk, _bench("pinched-seal"), PLAN)
+        self.let_down(desk)
         self.cure(desk)
         self.passed_hold(desk, _bench("pinched-seal-cured"))
-        self.clock.run(6 * 3600)
+        self.let_down(desk)
+        self.coolant.fill_desk(desk)
+        self.coolant.bleed_desk(desk)
+        self.clock.run(16 * 3600)
+        tower = self.sheet("Corner tower", CORNER_TOWER)
+        bench = _bench("tight-loop")
+        self.fed_hold(tower, bench, replace(PLAN, hold_s=bench.hold_s, u_volume_m3=6e-5, volume_basis="parts"))
+        self.let_down(tower)
+        self.coolant.fill_tower(tower)
+        self.coolant.bleed_tower(tower)
+        self.clock.run(3600)
         box = self.sheet("Travel box", TRAVEL_BOX)
         self.book.add_note(box, "waiting for a copper radiator before anything is pumped up")
 
@@ -178,9 +199,14 @@ class Author:
         self.clock.run(30)
         self.book.hold.start(build)
 
-    def failed_hold(self, build: str, bench: Bench) -> None:
-        """A logger feeds the first hold; it fails."""
-        self.begin(build, PLAN)
+    def let_down(self, build: str) -> None:
+        """Let the pressure down and see the gauge at zero."""
+        self.clock.run(120)
+        self.book.hold.let_down(build, Measured(quantity=Quantity.GAUGE_PRESSURE, si=0.0, typed="0.0 mbar"))
+
+    def fed_hold(self, build: str, bench: Bench, plan: HoldPlan) -> None:
+        """A logger feeds the hold."""
+        self.begin(build, plan)
         start_ms = self.clock.wall_ms
         for row in rows(bench):
             self.clock.run((start_ms - self.clock.wall_ms) / 1000 + row.elapsed_s)

@@ -7,6 +7,7 @@ viscous leak, first-order lag) is written out without the program.
 import dataclasses
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -154,6 +155,18 @@ def entries_of(bundle: Path, target: Path) -> list[Logged]:
         opened.book.close()
 
 
+def rounded(value: Any) -> Any:
+    """Return the same with every figure to nine digits."""
+    if isinstance(value, float):
+        return float(f"{value:.8e}")
+    if isinstance(value, tuple):
+        return tuple(map(rounded, value))
+    if not dataclasses.is_dataclass(value) or isinstance(value, type):
+        return value
+    fields = {field.name: rounded(getattr(value, field.name)) for field in dataclasses.fields(value)}
+    return dataclasses.replace(value, **fields)
+
+
 def bare(entry: Logged) -> Logged:
     payload = entry.payload
     if isinstance(payload, BuildOpened):
@@ -166,4 +179,5 @@ def bare(entry: Logged) -> Logged:
             hold_needed_s=None, settling_s=0.0, duration_s=0.0, reasons=(), plain_rules=(),
         )  # fmt: skip
         payload = dataclasses.replace(payload, verdict=verdict)
+    payload = rounded(payload)
     return dataclasses.replace(entry, payload=payload, digest="")

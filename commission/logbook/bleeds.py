@@ -1,6 +1,5 @@
 """The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
 
-from contextlib import suppress
 from dataclasses import replace
 
 from commission.domain.bleed import BleedCycle, BleedLoop, BleedRule, BleedVerdict, SqueezeCheck, SqueezeResult
@@ -136,10 +135,10 @@ class Bleeds(StageWork):
         codes = {reason.code for reason in verdict.reasons}
         if not state.moves or codes & set(NEVER_OVERRIDDEN):
             raise NotAllowed("the fill does not bear a running pump: it could run dry; fill first")
-        with suppress(KeyError):
-            missing = self._fill.missing_cautions(state, When.BEFORE_PUMP)
-            if missing and state.run(FILL).closed is None:
-                raise NotAllowed("the caution about a dry pump is not answered yet; answer it in the fill first")
+        judged = state.judged_run(FILL)
+        answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
+        if set(self._fill.missing_cautions(state, When.BEFORE_PUMP)) - answered:
+            raise NotAllowed("the caution about a dry pump is not answered yet; answer it in the fill first")
 
     def _running(self, build_id: str) -> BuildState:
         state = self.unlocked(build_id)

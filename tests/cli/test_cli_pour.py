@@ -137,8 +137,9 @@ def test_cautions_are_printed_before_the_first_pour_and_the_record_says_so(logbo
 
 
 def test_three_ways_of_measuring_add_up(logbook: Path) -> None:
-    # By mass, CoolProp 8.0.0: 250 and 100 mL of water at 22 °C are 349.22 g, with 653.4 g of premix 1002.62 g at 19.551 %;
-    # its density at 20 °C is 1014.376 kg/m3: 988.41 mL. Less 20 mL spilled at 22 °C (19.99 at 20 °C): 968.42 mL.
+    # By mass, CoolProp 8.0.0: 250 and 100 mL of water at 22 °C are 349.22 g, with 653.4 g of premix 1002.62 g at
+    # 19.551 %; its density at 20 °C is 1014.376 kg/m3: 988.41 mL. Less 20 mL spilled at 22 °C (19.99 mL at
+    # 20 °C): 968.42 mL.
     shown = poured(logbook, "250 mL", "--bottle", "water", "--at", "22 degC")
     assert shown.lines[0] == "understood: 250 mL (u 5.204 mL) at 22 °C, by volume (250 mL, 22 degC), from water"
     shown = poured(logbook, "--weighed", "1184.6 g", "531.2 g", "--bottle", "premix", "--at", "22 degC")

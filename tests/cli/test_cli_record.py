@@ -24,8 +24,12 @@ def test_list_names_every_build_and_where_it_stands(workshop: Path) -> None:
     shown = called("list", logbook=workshop)
     assert shown.status == 0
     assert shown.lines == [
-        "build: Travel box; opened: 2026-03-14 18:08 +0100; pressure hold: open",
-        "build: Window desk; opened: 2026-03-14 09:07 +0100; pressure hold: passed, attempt 2",
+        "build: Travel box; opened: 2026-03-15 17:49 +0100; pressure hold: open; "
+        "fill: locked, rests on Pressure hold; bleed: locked, rests on Fill",
+        "build: Corner tower; opened: 2026-03-15 08:57 +0100; pressure hold: passed, attempt 1; "
+        "fill: passed, attempt 1; bleed: passed, attempt 2",
+        "build: Window desk; opened: 2026-03-14 09:07 +0100; pressure hold: passed, attempt 2; "
+        "fill: passed, attempt 1; bleed: passed, attempt 1",
     ]
 
 
@@ -44,11 +48,11 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     assert sum(line.startswith("part: ") for line in lines) == 8
     assert "volume: 1.2 L, standard uncertainty 15 mL, from: measured on air" in lines
     assert "hold 1: fail, at its planned end, closed 2026-03-14 10:17 +0100" in lines
-    assert "hold 2: pass, at its planned end, closed 2026-03-14 12:03 +0100" in lines
+    assert "hold 2: pass, at its planned end, closed 2026-03-14 12:05 +0100" in lines
     finding = next(line for line in lines if line.startswith("finding: "))
     assert "pinched" in finding
     assert finding.endswith("proved by hold 2")
-    assert lines[-2] == "entries: 52"
+    assert lines[-2] == "entries: 89"
     assert lines[-1].startswith("chain head: ")
 
 
@@ -62,9 +66,10 @@ def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> N
     entries = [
         line for line in called("show", "Window desk", "--entries", logbook=workshop).lines if line.startswith("entry ")
     ]
-    assert len(entries) == 52
+    assert len(entries) == 89
     withdrawn = [line for line in entries if "WITHDRAWN" in line]
-    assert len(withdrawn) == 1
+    assert len(withdrawn) == 2
+    assert "coolant poured: 101 mL" in withdrawn[1]
     number = int(withdrawn[0].split()[1].rstrip(":"))
     assert f"WITHDRAWN by entry {number + 1}, " in withdrawn[0]
     assert "599.0 mbar" in withdrawn[0]
@@ -77,7 +82,7 @@ def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> N
 def test_a_name_that_is_not_there_is_met_with_those_that_are(workshop: Path) -> None:
     shown = called("show", "Shelf", logbook=workshop)
     assert (shown.status, shown.out) == (2, "")
-    assert '"Travel box", "Window desk"' in one_line(shown.err)
+    assert '"Travel box", "Corner tower", "Window desk"' in one_line(shown.err)
 
 
 @pytest.mark.parametrize("arguments", [("list",), ("show", "x"), ("verify",), ("export", "-")])

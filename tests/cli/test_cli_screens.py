@@ -73,7 +73,7 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
     own = tmp_path / "own.logbook"
     shown = called("demo", logbook=own)
     assert shown.status == 0
-    assert Stage.seen == Stage.glanced == ["Travel box", "Window desk"]
+    assert Stage.seen == Stage.glanced == ["Travel box", "Corner tower", "Window desk"]
     path = Path(shown.lines[-1].removeprefix("demo logbook: "))
     assert path.parent.parent == tmp_path
     assert "made on the screens" in called("list", "--logbook", str(path)).out
