@@ -2,7 +2,7 @@
 
 import pytest
 
-from commission.domain.entries import Ending, HoldClosed, HoldStarted, NoteAdded, ReadingTaken
+from commission.domain.entries import Ending, HoldClosed, HoldStarted, PressureLetDown, ReadingTaken
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
@@ -396,9 +396,9 @@ def test_the_pressure_is_let_down_before_anything_else() -> None:
     with pytest.raises(InputError, match="still shows"):
         flow.answer("340")
     led(flow, [""])
-    note = book.entries(flow.build_id)[-1].payload
-    assert isinstance(note, NoteAdded)
-    assert "gauge at 0 mbar" in note.text
+    let_down = book.entries(flow.build_id)[-1].payload
+    assert isinstance(let_down, PressureLetDown)
+    assert (let_down.attempt, let_down.gauge.si) == (1, 0.0)
 
 
 def test_a_verdict_shows_its_word_its_reasons_and_the_plain_rules() -> None:

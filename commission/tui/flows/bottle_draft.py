@@ -76,6 +76,7 @@ def share_text(bottle: Bottle) -> str:
 def label(bottle: Bottle) -> str:
     """Return what a bottle holds, in a few words.
 
+    >>> from commission.domain.coolant import Base
     >>> label(Bottle(bottle_id="", name="a", base=Base.WATER, size_m3=1e-3))
     'water'
     """

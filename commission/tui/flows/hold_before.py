@@ -9,7 +9,7 @@ from commission.tui.flows.ask import Question, command, one_word
 from commission.tui.flows.figures import energy, pressure
 from commission.tui.flows.hold_attempts import attempt_figures
 from commission.tui.flows.hold_plan import rows, stored_joule
-from commission.tui.flows.reading_line import fields_of, read_line
+from commission.tui.flows.reading_line import Line, fields_of, read_line
 from commission.tui.widgets.bench_card import CardContent, Figure
 from commission.tui.widgets.do_now import Prompt
 
@@ -144,18 +144,7 @@ class Before:
             if command(text, ("plan",))[0]:
                 flow.reopen_plan()
                 return ""
-            line = read_line(text, plan, expected)
-            _refuse_above_rating(flow, line.of("gauge"))
-            flow.book.hold.start(flow.build_id)
-            flow.book.hold.read(
-                flow.build_id,
-                pressure=line.of("gauge"),
-                air=line.of("air"),
-                barometer=line.of("barometer"),
-                note=line.note,
-            )
-            flow.again = False
-            return f"the hold runs · {line.told}"
+            return _begin(flow, read_line(text, plan, expected))
 
         return Question(
             prompt=Prompt(
@@ -167,6 +156,21 @@ class Before:
             ),
             act=act,
         )
+
+
+def _begin(flow: "HoldBase", line: Line) -> str:
+    """Start the clock and record the first reading."""
+    _refuse_above_rating(flow, line.of("gauge"))
+    flow.book.hold.start(flow.build_id)
+    flow.book.hold.read(
+        flow.build_id,
+        pressure=line.of("gauge"),
+        air=line.of("air"),
+        barometer=line.of("barometer"),
+        note=line.note,
+    )
+    flow.again = False
+    return f"the hold runs · {line.told}"
 
 
 def line_example(flow: "HoldBase") -> str:
