@@ -1,6 +1,6 @@
 """Bottles, amounts and cycles that several tests pour and bleed with; all invented."""
 
-from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState, TimedCycle
+from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState, SqueezeCheck, TimedCycle
 from commission.domain.coolant import Base, Basis, Bottle
 from commission.domain.fill import Dose, Way
 
@@ -60,3 +60,20 @@ def cycle(number: int, ml: float, **more: object) -> TimedCycle:
 def cycles(*amounts_ml: float, **more: object) -> list[TimedCycle]:
     """Return one such cycle for each amount."""
     return [cycle(number, ml, **more) for number, ml in enumerate(amounts_ml, 1)]
+
+
+ATM_PA = 101_325.0
+SQUEEZE = SqueezeCheck(
+    first_pa=ATM_PA,
+    u_first_pa=100.0,
+    second_pa=ATM_PA + 30_000,
+    u_second_pa=100.0,
+    fall_m3=6 * ML,
+    u_fall_m3=0.3 * ML,
+    compliance_m3_pa=0.0,
+    u_compliance_m3_pa=0.0,
+    liquid_m3=0.0,
+    liquid_k=293.15,
+    waited_s=180.0,
+)
+"""A full loop with rigid tubes, squeezed by 300 mbar: the level fell by 6 mL."""

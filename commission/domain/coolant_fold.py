@@ -6,7 +6,7 @@ from typing import assert_never
 from commission.domain.bleed import TimedCycle
 from commission.domain.build_state import BuildState, LevelSeen, Moved
 from commission.domain.clock import elapsed_between
-from commission.domain.coolant import Base
+from commission.domain.coolant import GLYCOLS, Base, Bottle
 from commission.domain.coolant_entries import (
     AirSqueezed,
     BleedClosed,
@@ -91,8 +91,29 @@ def _moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> 
 
 
 def _same_base(state: BuildState, pour: Pour) -> bool:
-    """Return whether a pour leaves the kind of coolant as it is: the same base, or water on top."""
+    """Return whether a pour leaves the kind of coolant as it is: water on top, more of the same, or glycol on water."""
     if pour.bottle.base is Base.WATER:
         return True
-    bases = {moved.movement.bottle.base for moved in state.moves if isinstance(moved.movement, Pour)}
-    return bases <= {pour.bottle.base, Base.WATER}
+    return all(_goes_on(before, pour.bottle) for before in _bottles_in(state))
+
+
+def _bottles_in(state: BuildState) -> list[Bottle]:
+    """Return the bottles that were poured from since the loop was last empty."""
+    bottles: list[Bottle] = []
+    volume_m3 = 0.0
+    for moved in state.moves:
+        if isinstance(moved.movement, Pour):
+            volume_m3 += moved.movement.dose.volume_m3
+            bottles.append(moved.movement.bottle)
+            continue
+        volume_m3 -= moved.movement.dose.volume_m3
+        if volume_m3 <= 0:
+            bottles, volume_m3 = [], 0.0
+    return bottles
+
+
+def _goes_on(before: Bottle, bottle: Bottle) -> bool:
+    """Return whether a bottle goes on what was poured before without making a mixture that nobody knows."""
+    if bottle.base in GLYCOLS:
+        return before.base in (bottle.base, Base.WATER)
+    return before.base is bottle.base and before.kind == bottle.kind

@@ -15,7 +15,7 @@ from commission.logbook.record import Record
 from commission.logbook.stage_work import StageWork
 from commission.procedure.model import When
 
-NEVER_OVERRIDDEN = ("too_much_missing", "more_than_fits")
+NEVER_OVERRIDDEN = ("too_much_missing", "more_than_fits", "more_out_than_in")
 """Reasons of a fill that forbid the pump, whatever was overridden: it could run dry, or the loop is leaking."""
 
 
@@ -133,7 +133,7 @@ class Bleeds(StageWork):
         """Refuse the pump where the fill says that it could run dry; no override reaches this."""
         verdict = self._fill.verdict(state)
         codes = {reason.code for reason in verdict.reasons}
-        if not state.moves or codes & set(NEVER_OVERRIDDEN):
+        if verdict.filled_m3 <= 2 * verdict.u_filled_m3 or codes & set(NEVER_OVERRIDDEN):
             raise NotAllowed("the fill does not bear a running pump: it could run dry; fill first")
         judged = state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()

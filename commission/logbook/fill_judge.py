@@ -1,6 +1,7 @@
 """Brings the movements, the loop and the procedure together for the judge of a fill."""
 
 from commission.domain.build_state import BuildState
+from commission.domain.errors import InputError
 from commission.domain.fill import FillSetup, FillVerdict, HeadspaceReport
 from commission.domain.loop import LoopVolume, weakest_part
 from commission.physics.loop_volume import Uncertain
@@ -19,7 +20,10 @@ def _headspace(state: BuildState) -> Uncertain | None:
 
     if state.reservoir is None or not state.levels:
         return None
-    return headspace_above(state.reservoir, state.levels[-1].read.level.si)
+    try:
+        return headspace_above(state.reservoir, state.levels[-1].read.level.si)
+    except InputError:  # the reservoir was described anew since the level was read, and it does not reach so far
+        return None
 
 
 def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict:
@@ -31,7 +35,7 @@ def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict
 
 
 def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
-    """Return what warming does to the closed loop; None where reservoir, level or coolant are not known."""
+    """Return what warming does to the closed loop; None where reservoir, level or coolant do not tell."""
     from commission.evaluate.fill_coolant import fold_movements
     from commission.evaluate.fill_headspace import HeadspaceCase, evaluate_headspace
     from commission.evaluate.fill_liquid import liquid_in
@@ -50,4 +54,7 @@ def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
         hot_k=stage.limit("hot_k"),
         limit_gauge_pa=weakest.max_gauge_pa if weakest else None,
     )
-    return evaluate_headspace(case)
+    try:
+        return evaluate_headspace(case)
+    except (InputError, ValueError):  # the coolant was changed since, and would be frozen at that temperature now
+        return None

@@ -166,15 +166,18 @@ class Fills(StageWork):
         NotAllowed
             If the reservoir was not described.
         InputError
-            If the level is above or below its straight part.
+            If the level is above or below its straight part, or the coolant would be frozen or boil.
         """
         from commission.evaluate.fill_level import content_below
+        from commission.evaluate.fill_liquid import check_temperature
 
         state = self.unlocked(build_id)
         if state.reservoir is None:
             raise NotAllowed("the reservoir was not described; type its inner diameter and height first")
         with _readable():
             content_below(state.reservoir, level.si)
+            if coolant is not None and state.moves:
+                check_temperature(self.liquid_in(state), coolant.si)
         return self.book.record(build_id, LevelRead(stage=stage, level=level, coolant=coolant))
 
     # --- what is known ------------------------------------------------------------------------------------------

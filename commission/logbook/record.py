@@ -5,6 +5,7 @@ import platform
 import uuid
 from collections.abc import Callable
 
+from commission.domain.coolant_entries import BleedClosed, BleedStarted, FillClosed
 from commission.domain.entries import (
     BuildOpened,
     Entry,
@@ -29,6 +30,19 @@ SESSIONS = "-"
 
 PROCEDURES = "="
 """Stands in the place of a build's id on the entries that hold whole procedures."""
+
+KEPT = (
+    SessionOpened,
+    ProcedureAdopted,
+    BuildOpened,
+    HoldStarted,
+    HoldClosed,
+    FillClosed,
+    BleedStarted,
+    BleedClosed,
+    Withdrawn,
+)
+"""Entries that everything later rests on: they are never withdrawn."""
 
 
 class Record:
@@ -112,9 +126,7 @@ class Record:
         target = self.log.entry(seq)
         if target is None:
             raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
-        if isinstance(
-            target.payload, SessionOpened | ProcedureAdopted | BuildOpened | HoldStarted | HoldClosed | Withdrawn
-        ):
+        if isinstance(target.payload, KEPT):
             raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
         if seq in withdrawn_numbers(self.log.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")
