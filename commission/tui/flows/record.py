@@ -7,8 +7,8 @@ from commission.domain.logged import Logged
 from commission.domain.text import clip
 from commission.logbook.book import Logbook
 from commission.logbook.record import SHOP
+from commission.report.entry_text import entry_text
 from commission.tui.flows.ask import Question, command, some_text
-from commission.tui.flows.entry_words import told
 from commission.tui.flows.figures import clock_time
 from commission.tui.widgets.do_now import Prompt
 from commission.tui.widgets.entry_table import EntryRow
@@ -76,7 +76,7 @@ class RecordFlow:
             if word == "note":
                 return f"note: {some_text('the note after the word')(rest)}"
             entry = self._entry(_number(rest))
-            return f"withdraw entry {entry.seq}, {entry.payload.KIND}: {told(entry.payload, self.state)}"
+            return f"withdraw entry {entry.seq}, {entry.payload.KIND}: {entry_text(entry.payload)}"
 
         def act(text: str) -> str:
             word, rest = command(text, ("note", "withdraw"))
@@ -104,7 +104,7 @@ class RecordFlow:
         return Question(
             prompt=Prompt(
                 key="why",
-                ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {told(entry.payload, self.state)[:60]})?",
+                ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {entry_text(entry.payload)[:60]})?",
                 hint="a reason; Esc leaves it as it is",
                 understand=some_text("a reason"),
             ),
@@ -126,7 +126,7 @@ class RecordFlow:
             when=clock_time(entry.mark),
             who=entry.operator,
             kind=entry.payload.KIND,
-            what=seen + told(entry.payload, self.state),
+            what=seen + entry_text(entry.payload),
             withdrawn=entry.seq in self.withdrawn,
         )
 
