@@ -2,7 +2,7 @@
 
 Exit status: 0 done; 2 a usage, file or logbook error, with one line on standard error; 70 a fault of the program; 130
 ended by Ctrl-C; 141 nobody reads the output any more. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid;
-``verify`` adds 1 not sound.
+``verify`` adds 1 not sound; ``calc headspace`` adds 1 liquid-full.
 """
 
 import sys

@@ -71,7 +71,7 @@ def commission(context: click.Context) -> None:
     \b
     Exit status: 0 done, 2 a usage, file or logbook error, 70 a fault of the
                  program, 130 ended by Ctrl-C, 141 nobody reads the output.
-                 judge, close and verify tell more: see their help.
+                 judge, calc, close and verify tell more: see their help.
 
     \b
     Example:

@@ -16,6 +16,7 @@ from commission.logbook.holds import PLACES
 from tests.cli.running import Ran, called, one_line
 from tests.fakes import HandClock
 from tests.holds import ready_build, start_hold, type_hold
+from tests.wet_builds import bleeding_build, run_cycle
 
 BUILD = "Blue Heron"
 
@@ -273,6 +274,26 @@ def test_mixed_coolants_have_no_fraction(logbook: Path) -> None:
     poured(logbook, "250 mL", "--bottle", "green")
     assert "no fraction can be stated: propylene glycol and ethylene glycol are mixed" in fact(logbook, "coolant")
     assert fact(logbook, "freezing point") == "not known"
+
+
+def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_stands(tmp_path: Path) -> None:
+    path = tmp_path / "bleeding.logbook"
+    clock = HandClock()
+    book = open_logbook(path, clock=clock).book
+    build = bleeding_build(book, clock)
+    for ml in (40, 12):
+        run_cycle(book, clock, build, ml)
+    book.close()
+    shown = poured(path, "5 mL", "--bottle", "can", "--at", "20 degC")
+    assert "caution" not in shown.err
+    assert fact(path, "fill total").startswith("1.157 L")  # 1100 + 40 + 12 + 5
+    assert fact(path, "bleed cycles") == "2, the last 0 keep to the rule"
+    assert fact(path, "bleed came out") == "52 mL"
+    assert fact(path, "bleed still to come") == "too few"
+    assert fact(path, "bleed verdict so far") == "inconclusive"
+    lines = called("show", BUILD, logbook=path).lines
+    assert "bleed: running, attempt 1" in lines
+    assert "fill: passed, attempt 1" in lines
 
 
 # --- faults ----------------------------------------------------------------------------------------------------------
