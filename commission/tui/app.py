@@ -5,6 +5,7 @@ import contextlib
 import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.app import App, SystemCommand
@@ -12,12 +13,17 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from commission.domain.errors import CommissionError
+from commission.tui.flows.needs import turn
 from commission.tui.screens.base import BenchScreen
 from commission.tui.screens.front import FrontScreen
 from commission.tui.theme import dress
 
 if TYPE_CHECKING:
+    from commission.domain.state import BuildState
     from commission.logbook.book import Logbook
+
+SHARED = ("instruments", "bottles")
+"""Screens that belong to the workshop, not to a build."""
 
 POLL_S = 1.0
 """How often another window's entries are looked for, and clocks moved [s]."""
@@ -57,10 +63,13 @@ class CommissionApp(App[None], inherit_bindings=False):
         Binding("escape", "step_back", "Back", key_display="Esc"),
         Binding("f1", "help", "Help", key_display="F1", priority=True),
         Binding("f2", "go('build_sheet')", "Sheet", key_display="F2", priority=True),
-        Binding("f3", "go('pressure_hold')", "Hold", key_display="F3", priority=True),
+        Binding("f3", "turn", "Stage", key_display="F3", priority=True),
         Binding("f4", "go('record')", "Record", key_display="F4", priority=True),
         Binding("f5", "go('instruments')", "Tools", key_display="F5", priority=True),
         Binding("f6", "shade", "Shade", key_display="F6", priority=True),
+        Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
+        Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
+        Binding("f9", "go('bottles')", "Bottles", key_display="F9", priority=True, show=False),
         Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
@@ -145,10 +154,15 @@ class CommissionApp(App[None], inherit_bindings=False):
     # --- from screen to screen -------------------------------------------------------------------------------
 
     def open_build(self, build_id: str) -> None:
-        """Open a build where its turn is: at the sheet while it has no parts, else at its hold."""
+        """Open a build where its turn is: at the sheet while it has no parts, else at the stage that is next."""
         state = self.book.build(build_id)
         empty = not state.parts and state.volume is None and not state.holds
-        self.go("build_sheet" if empty else "pressure_hold", build_id)
+        self.go("build_sheet" if empty else self._turn(state), build_id)
+
+    def _turn(self, state: "BuildState") -> str:
+        """Return the stage whose turn it is."""
+        rung = turn(self.book.ladder(state))
+        return rung.stage.id if rung else "pressure_hold"
 
     def go(self, name: str, build_id: str) -> None:
         """Go to a screen of a build."""
@@ -179,6 +193,23 @@ class CommissionApp(App[None], inherit_bindings=False):
                 from commission.tui.screens.instruments import InstrumentsScreen
 
                 return InstrumentsScreen(self.book)
+            case "bottles":
+                from commission.tui.screens.bottles import BottlesScreen
+
+                return BottlesScreen(self.book)
+            case _:
+                return self._stage_screen(name, build_id)
+
+    def _stage_screen(self, name: str, build_id: str) -> Screen[None]:
+        match name:
+            case "fill":
+                from commission.tui.screens.fill import FillScreen
+
+                return FillScreen(self.book, build_id)
+            case "bleed":
+                from commission.tui.screens.bleed import BleedScreen
+
+                return BleedScreen(self.book, build_id)
             case _:
                 from commission.tui.screens.pressure_hold import PressureHoldScreen
 
@@ -193,15 +224,31 @@ class CommissionApp(App[None], inherit_bindings=False):
             return action not in ("help", "go", "step_back")
         if self._book is None:
             return action in ("quit", "shade")
-        if action == "go" and parameters and parameters[0] != "instruments":
+        if action == "go" and parameters and parameters[0] not in SHARED:
             return bool(self.build_id) and screen.help_key != parameters[0]
-        if action == "go":
-            return screen.help_key != "instruments"
-        return True
+        if action == "go" and parameters:
+            return screen.help_key != parameters[0]
+        if action == "turn":
+            return bool(self.build_id) and screen.help_key != self._turn(self.book.build(self.build_id))
+        return bool(self.build_id) if action == "walk" else True
 
     def action_go(self, name: str) -> None:
         """Go to a screen of the build that is open."""
         self.go(name, self.build_id)
+
+    def action_turn(self) -> None:
+        """Go to the stage whose turn it is."""
+        self.go(self._turn(self.book.build(self.build_id)), self.build_id)
+
+    def action_walk(self, by: int) -> None:
+        """Go to the stage before or after this one; from another screen, beside the one whose turn it is."""
+        state = self.book.build(self.build_id)
+        ids = [rung.stage.id for rung in self.book.ladder(state)]
+        here = self.screen.help_key if isinstance(self.screen, BenchScreen) else ""
+        at = ids.index(here if here in ids else self._turn(state))
+        there = ids[max(0, min(len(ids) - 1, at + by))]
+        if there != here:
+            self.go(there, self.build_id)
 
     def action_step_back(self) -> None:
         """Go back a step."""
@@ -230,6 +277,7 @@ class CommissionApp(App[None], inherit_bindings=False):
         """List every key as a command, so that none must be remembered."""
         commands = [
             ("Help", "What this screen is for, and the keys (F1)", self.action_help),
+            ("Bottles", "What there is to pour, and what is left (F9)", lambda: self.action_go("bottles")),
             (
                 "Instruments",
                 "Gauges, thermometers, barometers of the workshop (F5)",
@@ -242,11 +290,23 @@ class CommissionApp(App[None], inherit_bindings=False):
         if self.build_id:
             commands[1:1] = [
                 ("Build sheet", "Parts of this build (F2)", lambda: self.action_go("build_sheet")),
-                ("Pressure hold", "The hold of this build (F3)", lambda: self.action_go("pressure_hold")),
+                *self._stage_commands(),
                 ("Record", "Every entry of this build (F4)", lambda: self.action_go("record")),
             ]
         for title, text, call in commands:
             yield SystemCommand(title, text, call)
+
+    def _stage_commands(self) -> "list[tuple[str, str, Callable[[], None]]]":
+        """Return a command for each stage of the build, in order."""
+        rungs = self.book.ladder(self.book.build(self.build_id))
+        return [
+            (
+                rung.stage.title,
+                f"A stage of this build: {rung.word} (F3, F7, F8)",
+                partial(self.action_go, rung.stage.id),
+            )
+            for rung in rungs
+        ]
 
 
 def no_colour() -> bool:

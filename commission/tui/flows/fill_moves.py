@@ -64,6 +64,8 @@ def out_deed(flow: "CoolantBase", word: str, text: str, *, stage: str = FILL) ->
     said = f"{dose_text(movement.dose)} {_SAID[word]}"
     if isinstance(movement, Spill):
         said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the loop"
+    if stage != FILL:
+        at += "; the fill must then be judged again"
     return _deed(flow, movement, f"{said} {at}", stage=stage)
 
 

@@ -84,11 +84,12 @@ class CoolantStage(Flow):
             rating = f"{pressure(weakest.max_gauge_pa, 'bar')}, {weakest.name}"
         return caution.text.replace("{rating}", rating)
 
-    def caution_lines(self, when: When) -> tuple[CautionLine, ...]:
-        """Return the cautions of a moment, the one to answer marked."""
-        missing = self.work.missing_cautions(self.state, when)
+    def caution_lines(self, when: When, *, work: StageWork | None = None) -> tuple[CautionLine, ...]:
+        """Return the cautions of a moment, of this stage or of another, the one to answer marked."""
+        work = work or self.work
+        missing = work.missing_cautions(self.state, when)
         lines = []
-        for caution in self.stage.cautions_at(when):
+        for caution in work.stage(self.state).cautions_at(when):
             mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
             if missing and caution.id == missing[0]:
                 mark = CautionMark.NOW
@@ -100,14 +101,15 @@ class CoolantStage(Flow):
         total, left = len(self.stage.cautions_at(when)), len(self.work.missing_cautions(self.state, when))
         return f"{total - left + 1} of {total}"
 
-    def ask_caution(self, when: When) -> Question:
-        """Ask for the first caution of a moment that is unanswered."""
-        missing = self.work.missing_cautions(self.state, when)
-        caution = next(one for one in self.stage.cautions if one.id == missing[0])
+    def ask_caution(self, when: When, *, work: StageWork | None = None) -> Question:
+        """Ask for the first caution of a moment that is unanswered, of this stage or of another."""
+        work = work or self.work
+        missing = work.missing_cautions(self.state, when)
+        caution = next(one for one in work.stage(self.state).cautions if one.id == missing[0])
         left = len(missing)
 
         def act(_: str) -> str:
-            self.work.acknowledge(self.build_id, caution.id, self.caution_text(caution))
+            work.acknowledge(self.build_id, caution.id, self.caution_text(caution))
             return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
 
         return Question(

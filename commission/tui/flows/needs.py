@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from commission.domain.build_state import HOLD
 from commission.domain.state import BuildState
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
@@ -46,12 +47,28 @@ def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
         return _prepared(book, state)
     if judged is None or judged.verdict_entry is None:
         return "a pressure hold"
-    if rung is not None and rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN):
-        return "nothing more here"
+    if rung is not None and (rung.stage.id != HOLD or rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
+        return _of_stage(rung)
     outcome = judged.verdict_entry.verdict.outcome
     if outcome is Outcome.FAIL and all(one.raised.attempt != judged.attempt for one in state.findings):
         return "finding and cure"
     return "a retest"
+
+
+def _of_stage(rung: StageState) -> str:
+    """Return what a stage after the hold needs."""
+    title = rung.stage.title.lower()
+    match rung.word:
+        case StageWord.PASSED | StageWord.OVERRIDDEN:
+            return "nothing more here"
+        case StageWord.RUNNING:
+            return {"fill": "pours, to its end", "bleed": "cycles, to its end"}.get(rung.stage.id, "its end")
+        case StageWord.OPEN:
+            return f"the {title}"
+        case StageWord.STALE:
+            return f"the {title} again"
+        case _:
+            return f"another {title}"
 
 
 def _prepared(book: Logbook, state: BuildState) -> str:

@@ -1,9 +1,12 @@
 """The fill, with the total against what the loop should take."""
 
+from textual.widget import Widget
+
 from commission.domain.coolant_fold import FILL
 from commission.logbook.book import Logbook
 from commission.tui.flows.fill import FillFlow, Phase
 from commission.tui.screens.flow_screen import FlowScreen
+from commission.tui.widgets.fill_plot import FillPlot
 
 
 class FillScreen(FlowScreen):
@@ -14,6 +17,22 @@ class FillScreen(FlowScreen):
     def __init__(self, book: Logbook, build_id: str) -> None:
         super().__init__(build_id)
         self.flow: FillFlow = FillFlow(book, build_id)
+        self._drawn: object = None
+
+    def plot(self) -> Widget:
+        """Return the plot of the total."""
+        self._plot = FillPlot()
+        return self._plot
+
+    def show(self) -> None:
+        """Show the card and the total."""
+        super().show()
+        if self.flow.phase not in (Phase.POURING, Phase.AFTER):
+            return
+        picture = self.flow.fill_verdict.picture
+        if picture is not self._drawn:
+            self._plot.show_picture(picture)
+            self._drawn = picture
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""

@@ -42,11 +42,20 @@ OWN: dict[str, Help] = {
         bad="A coarse gauge is no fault, it only needs a longer hold. An instrument that fell is retired, with a "
         "reason.",
     ),
+    "bottles": Help(
+        purpose="Every container of coolant or water, with what its label says. Pours name their bottle, so the log "
+        "knows what is in the loop and what is left to pour.",
+        good="A share of glycol always with its basis, by mass or by volume; for a ready mix the density of its data "
+        "sheet; the lot, so that a later top-up can be of the same.",
+        bad="A bottle without a label is unknown: no fraction can be stated of what it is poured into. An empty one "
+        "is retired, with a reason. A wrong label is withdrawn in the record, with a reason, and typed anew.",
+    ),
 }
 """Help of the screens that are no stage."""
 
 KEYS = (
-    "F1 help · F2 build sheet · F3 pressure hold · F4 record · F5 instruments · F6 dark or light",
+    "F1 help · F2 build sheet · F3 the stage whose turn it is · F7 stage before · F8 stage after",
+    "F4 record · F5 instruments · F9 bottles · F6 dark or light",
     "Esc leaves a form, then goes back to the builds · ctrl+p all commands · ctrl+q leaves; a hold goes on",
     "In the line: Enter takes the proposal when it is empty. Comma or point, one unit: 0,5 bar. # starts a note.",
 )

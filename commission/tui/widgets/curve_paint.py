@@ -144,11 +144,11 @@ class Canvas:
             if self._dots[row][column] in (0, 0xFF):
                 self._put(row, column, signs[foot], _CODE[layer])
 
-    def marks(self, readings: Iterable[tuple[float, float]]) -> None:
-        """Draw a mark for each reading, over everything else."""
+    def marks(self, readings: Iterable[tuple[float, float]], sign: str = "") -> None:
+        """Draw a mark for each reading, over everything else; another sign where one is given."""
         for t, y in readings:
             row, column = self.window.height(y, 1), self.window.pixel_column(t) // 2
-            self._put(row, column, self.signs.reading, _READING)
+            self._put(row, column, sign or self.signs.reading, _READING)
 
     def rows(self) -> list[list[Run]]:
         """Return the cells, those alike beside each other joined."""

@@ -1,0 +1,99 @@
+"""A bleed in figures and words, the same while it goes on and after."""
+
+from commission.domain.bleed import BleedVerdict, SqueezeResult, TailState
+from commission.domain.build_state import BuildState
+from commission.domain.quantity import Quantity
+from commission.tui.flows.bleed_line import defaults_told
+from commission.tui.flows.figures import clock_time, duration
+from commission.tui.widgets.bench_card import Figure
+from commission.units.show import say, show
+
+
+def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
+    """Return the figures of a bleed, the most important first."""
+    rule = verdict.rule
+    rows = [
+        Figure(
+            label="came out",
+            value=small(verdict.came_out_m3),
+            bounds=f"in {verdict.cycles} cycle{'' if verdict.cycles == 1 else 's'}",
+        ),
+        _tail(verdict),
+        Figure(
+            label="rule kept",
+            value=f"{verdict.kept} of {rule.last_cycles}",
+            bounds=f"over {duration(verdict.covered_s)} of {duration(rule.span_s)}",
+            remark=f"each at most {small(rule.top_up_m3)}, quiet, no bubbles",
+        ),
+    ]
+    if verdict.first_warming_m3 is not None:
+        rows.append(
+            Figure(
+                label="dissolved",
+                value=small(verdict.first_warming_m3),
+                bounds="of air at most, on first warming",
+                remark="neither a leak nor a bad bleed",
+            )
+        )
+    return tuple(rows)
+
+
+def small(m3: float) -> str:
+    """Return a volume as it is shown among the figures."""
+    return show(m3, Quantity.VOLUME, digits=3)
+
+
+def _tail(verdict: BleedVerdict) -> Figure:
+    tail = verdict.tail
+    if tail.state is not TailState.CONVERGING or tail.best_m3 is None or tail.low_m3 is None or tail.high_m3 is None:
+        return Figure(label="still to come", value=str(tail.state), bounds="")
+    return Figure(
+        label="still to come",
+        value=small(tail.best_m3),
+        bounds=f"{small(tail.low_m3)} to {small(tail.high_m3)}",
+        remark=f"from {tail.used} cycles",
+    )
+
+
+def missing_of(verdict: BleedVerdict) -> str:
+    """Return what is still missing for a pass; empty where nothing is."""
+    rule = verdict.rule
+    parts = []
+    if verdict.kept < rule.last_cycles:
+        left = rule.last_cycles - verdict.kept
+        parts.append(f"{left} more cycle{'' if left == 1 else 's'} that keep{'s' if left == 1 else ''} to the rule")
+    if verdict.covered_s < rule.span_s:
+        parts.append(f"{duration(rule.span_s - verdict.covered_s)} more of them")
+    if verdict.tail.state is TailState.NOT_CONVERGING:
+        parts.append("amounts that shrink")
+    return ", ".join(parts)
+
+
+def reasons_of(verdict: BleedVerdict) -> tuple[str, ...]:
+    """Return the reasons in plain words, the one that decided first."""
+    return tuple(say(phrase) for phrase in verdict.reasons)
+
+
+def cycle_rows(state: BuildState, most: int = 5) -> tuple[str, ...]:
+    """Return the last cycles, one a line, the newest first."""
+    total = len(state.cycles)
+    rows = [
+        f"cycle {number}: {small(timed.cycle.gone_m3)} · {defaults_told(timed.cycle)}"
+        for number, timed in enumerate(state.cycles, 1)
+    ]
+    older = (f"and {total - most} before",) if total > most else ()
+    return (*reversed(rows[-most:]), *older)
+
+
+def squeeze_rows(results: tuple[SqueezeResult, ...]) -> tuple[str, ...]:
+    """Return what the last squeeze told, labelled as what it is."""
+    if not results:
+        return ()
+    said = " ".join(say(phrase) for phrase in results[-1].reasons)
+    return (f"For information, squeezed: {said}",)
+
+
+def when_closed(state: BuildState) -> Figure | None:
+    """Return when the last bleed was closed."""
+    judged = state.judged_run("bleed")
+    return Figure(label="closed", value=clock_time(judged.closed.mark)) if judged and judged.closed else None
