@@ -171,6 +171,8 @@ def _about_air(part: Part, first: Variant) -> Phrase:
         )
     gas = first.gas_k[part.begin : part.end]
     change = float(gas[-1] - gas[0])
+    if abs(change) < (part.setup.air_step_k or 0.0) / 2:
+        return Phrase("temperature_steady", "The air ended as warm as it began, within half a step of the thermometer.")
     return Phrase(
         "temperature_compensated",
         "The air changed by {0}, which alone moves the pressure by {1}; this is taken out.",

@@ -152,7 +152,7 @@ def _before_text(
         case CautionsPrinted(attempt=attempt, cautions=cautions):
             return f"attempt {attempt}: {', '.join(cautions)}"
         case StepDone(attempt=attempt, step=step, note=note):
-            return f"attempt {attempt}: {step}{note and f' ({note})'}"
+            return f"attempt {attempt}: {step.replace('_', ' ')}{note and f' ({note})'}"
         case HoldPlanned(attempt=attempt, plan=plan) | HoldStarted(attempt=attempt, plan=plan):
             return f"attempt {attempt}: {_plan(plan, ascii_only)}"
 
