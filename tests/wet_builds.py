@@ -41,6 +41,13 @@ def answer(book: Logbook, build: str, work: StageWork, *whens: When) -> None:
             work.acknowledge(build, caution.id, caution.text)
 
 
+def pouring_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> str:
+    """Open a build, pass its hold and answer the cautions before pouring."""
+    build = proved_build(book, clock, name)
+    answer(book, build, book.fill, When.BEFORE_POURING)
+    return build
+
+
 def amount(ml: float, *, u_ml: float = 1.0, at_k: float = ROOM_K, grams: float | None = None) -> Dose:
     """Return an amount by volume."""
     typed = Measured(quantity=Quantity.VOLUME, si=ml * ML, typed=f"{ml:g} mL")

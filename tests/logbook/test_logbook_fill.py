@@ -1,33 +1,25 @@
-"""The fill in the log: the order of things, bottles over builds, wrong pours, refusals that change nothing, staleness.
+"""The fill in the log: the order of things, bottles over builds, wrong pours, refusals that change nothing.
 
-Outside: totals are added up by hand or by the plain balance of masses in this file; densities of water and of MPG 0.30
-at 20 °C (998.207 and 1023.785 kg/m3) are CoolProp's. Status: computed.
+Outside: totals are added up by hand beside them.
 """
 
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
-from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from commission.bootstrap import open_logbook
 from commission.domain.coolant import Base
 from commission.domain.entries import CautionsPrinted
 from commission.domain.errors import CommissionError, InputError, NotAllowed, UnknownName
-from commission.domain.fill import Drain, Evaporation, Movement, Reservoir, Spill, SyringeOut
+from commission.domain.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
 from commission.domain.quantity import Measured, Quantity
-from commission.domain.state import BuildState
-from commission.evaluate.fill_coolant import fold_movements
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
 from commission.logbook.record import SHOP
 from commission.procedure.model import When
-from tests.fakes import HandClock, new_book
-from tests.fills import ML, MYSTERY
-from tests.holds import RADIATOR, ready_build, start_hold
+from tests.fakes import new_book
+from tests.fills import ML
+from tests.holds import ready_build, start_hold
 from tests.wet_builds import (
     CAN,
     JUG,
@@ -38,20 +30,13 @@ from tests.wet_builds import (
     filled_build,
     pour,
     poured,
+    pouring_build,
     proved_build,
     run_cycle,
 )
 
-WATER_KG_M3 = 998.207
-PREMIX_KG_M3 = 1023.785
 TANK = Reservoir(bore_m=0.06, height_m=0.2)
 TEMPERATURE, LENGTH = Quantity.TEMPERATURE, Quantity.LENGTH
-
-
-def pouring_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> str:
-    build = proved_build(book, clock, name)
-    answer(book, build, book.fill, When.BEFORE_POURING)
-    return build
 
 
 def filled_ml(book: Logbook, build: str) -> float:
@@ -359,198 +344,3 @@ def test_a_level_read_cold_does_not_strand_a_coolant_that_was_thinned_since() ->
     pour(book, build, 500)  # 15 % at -5.3 degC
     pour(book, build, 150)
     assert book.fill.headspace(book.build(build)) is None
-
-
-# --- staleness -------------------------------------------------------------------------------------------------------
-
-
-def bled_build(book: Logbook, clock: HandClock) -> str:
-    build = bleeding_build(book, clock)
-    for _ in range(5):
-        run_cycle(book, clock, build, 0)
-    assert book.bleed.close(build).outcome == "pass"
-    return build
-
-
-def unworthy(state: BuildState) -> set[str]:
-    """Return the stages whose last verdict went stale."""
-    judged = {stage: state.judged(stage) for stage in ("pressure_hold", "fill", "bleed")}
-    return {stage for stage, run in judged.items() if run is not None and run.stale_by is not None}
-
-
-def move_at(stage: str, movement: Movement) -> Callable[[Logbook, str], object]:
-    return lambda book, build: book.fill.move(build, movement, stage=stage)
-
-
-EFFECTS: list[tuple[str, Callable[[Logbook, str], object], set[str]]] = [
-    ("a note", lambda b, i: b.add_note(i, "quiet"), set()),
-    ("a level", lambda b, i: b.fill.read_level(i, mm(100), None), set()),
-    ("topped up with water", move_at("fill", poured(5)), {"bleed"}),
-    ("drained later", move_at("service", Drain(dose=amount(50))), {"fill", "bleed"}),
-    ("drawn off later", move_at("service", SyringeOut(dose=amount(5))), {"fill", "bleed"}),
-    ("another coolant later", move_at("service", poured(5, replace(MYSTERY, size_m3=1e-3))), {"fill", "bleed"}),
-    ("glycol on water later", move_at("service", poured(5, JUG)), {"bleed"}),
-    ("water on top later", move_at("service", poured(5)), {"bleed"}),
-    ("a part", lambda b, i: b.sheet.add_part(i, replace(RADIATOR, part_id="more")), {"pressure_hold", "fill", "bleed"}),
-    ("a part gone", lambda b, i: b.sheet.remove_part(i, _part(b, i), "leaks"), {"pressure_hold", "fill", "bleed"}),
-]
-
-
-def _part(book: Logbook, build: str) -> str:
-    return book.build(build).parts[0].part_id
-
-
-@pytest.mark.parametrize(("act", "stale"), [case[1:] for case in EFFECTS], ids=[case[0] for case in EFFECTS])
-def test_what_is_done_later_takes_the_worth_of_what_rested_on_it(
-    act: Callable[[Logbook, str], object], stale: set[str]
-) -> None:
-    book, _, clock = new_book()
-    build = bled_build(book, clock)
-    book.fill.describe_reservoir(build, TANK)
-    assert unworthy(book.build(build)) == set()
-    answer(book, build, book.fill, When.BEFORE_POURING)
-    act(book, build)
-    assert unworthy(book.build(build)) == stale
-
-
-def test_a_fill_judged_anew_asks_for_the_bleed_anew() -> None:
-    book, _, clock = new_book()
-    build = bled_build(book, clock)
-    answer(book, build, book.fill, When.BEFORE_POURING)
-    pour(book, build, 5)
-    assert word_of(book, build, "fill") is StageWord.RUNNING
-    assert word_of(book, build, "bleed") is StageWord.LOCKED
-    assert book.fill.close(build).outcome == "pass"
-    assert word_of(book, build, "fill") is StageWord.PASSED
-    assert word_of(book, build, "bleed") is StageWord.STALE
-
-
-# --- the window is closed in the middle ------------------------------------------------------------------------------
-
-
-def test_a_fill_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None:
-    path = tmp_path / "bench.logbook"
-    clock = HandClock()
-    book = open_logbook(path, clock=clock).book
-    build = pouring_build(book, clock)
-    pour(book, build, 400, JUG)
-    pour(book, build, 300)
-    before, left = book.build(build), book.fill.remaining_m3(CAN)
-    verdict = book.fill.verdict(before)
-    book.close()
-
-    again = open_logbook(path, clock=clock).book
-    assert again.verify() == []
-    assert again.build(build) == before
-    assert again.fill.verdict(again.build(build)) == verdict
-    assert again.fill.remaining_m3(CAN) == left
-    again.fill.move(build, poured(400))
-    # by hand: 400 mL of premix are 409.51 g, 700 mL of water 698.74 g: 122.85 g of glycol in 1108.26 g
-    coolant = again.fill.verdict(again.build(build)).coolant
-    assert coolant.total_kg == pytest.approx((400 * PREMIX_KG_M3 + 700 * WATER_KG_M3) * ML, rel=1e-5)
-    assert coolant.mass_fraction == pytest.approx(0.30 * 0.409514 / 1.108259, rel=1e-5)
-    assert again.fill.close(build).outcome == "pass"
-    again.close()
-
-
-# --- any row of movements against a plain balance --------------------------------------------------------------------
-
-
-class Balance(RuleBasedStateMachine):
-    """Moves coolant through the logbook and through a plain balance of two masses, and compares them."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.book, self.log, clock = new_book()
-        self.build = pouring_build(self.book, clock)
-        self.glycol_kg = 0.0
-        self.total_kg = 0.0
-        self.left_ml = {CAN.bottle_id: 3000.0, JUG.bottle_id: 3000.0}
-        self.undo: tuple[int, float, float, str, float] | None = None
-
-    @initialize(ml=st.floats(50, 400))
-    def first(self, ml: float) -> None:
-        self._pour(JUG, ml)
-
-    @rule(ml=st.floats(1, 400))
-    def premix(self, ml: float) -> None:
-        self._pour(JUG, ml)
-
-    @rule(ml=st.floats(1, 400))
-    def water(self, ml: float) -> None:
-        self._pour(CAN, ml)
-
-    @rule(grams=st.floats(1, 300), way=st.sampled_from([Drain, Spill, SyringeOut]))
-    def out(self, grams: float, way: type[Drain] | type[Spill] | type[SyringeOut]) -> None:
-        movement = way(dose=amount(grams, u_ml=0.1, grams=grams))
-        if not self._takes(movement, grams):
-            return
-        self._keep(movement)
-        share = self.glycol_kg / self.total_kg
-        self.total_kg -= grams / 1000
-        self.glycol_kg = share * self.total_kg
-
-    @rule(grams=st.floats(0.1, 20))
-    def evaporate(self, grams: float) -> None:
-        movement = Evaporation(dose=amount(grams, u_ml=0.1, grams=grams))
-        if grams / 1000 > 0.5 * (self.total_kg - self.glycol_kg) or not self._takes(movement, grams):
-            return
-        self._keep(movement)
-        self.total_kg -= grams / 1000
-
-    @rule()
-    def withdraw_the_last(self) -> None:
-        if self.undo is None:
-            return
-        seq, self.glycol_kg, self.total_kg, bottle, ml = self.undo
-        self.book.withdraw(seq, "wrong")
-        if bottle:
-            self.left_ml[bottle] += ml
-        self.undo = None
-
-    def _pour(self, bottle: object, ml: float) -> None:
-        assert bottle in (CAN, JUG)
-        one = JUG if bottle == JUG else CAN
-        if ml > self.left_ml[one.bottle_id] * 1.02 + 2:
-            self._refused(poured(ml, one))
-            return
-        before = (self.glycol_kg, self.total_kg)
-        logged = self.book.fill.move(self.build, poured(ml, one))
-        kg = ml * ML * (PREMIX_KG_M3 if one is JUG else WATER_KG_M3)
-        self.total_kg += kg
-        self.glycol_kg += 0.30 * kg if one is JUG else 0.0
-        self.left_ml[one.bottle_id] -= ml
-        self.undo = (logged.seq, *before, one.bottle_id, ml)
-
-    def _takes(self, movement: Movement, grams: float) -> bool:
-        """Return whether there is enough to take; where there clearly is not, see that it is refused."""
-        if grams / 1000 > 1.3 * self.total_kg + 0.01:
-            self._refused(movement)
-        return grams / 1000 < 0.9 * self.total_kg
-
-    def _keep(self, movement: Movement) -> None:
-        before = (self.glycol_kg, self.total_kg)
-        self.undo = (self.book.fill.move(self.build, movement).seq, *before, "", 0.0)
-
-    def _refused(self, movement: Movement) -> None:
-        head = self.log.head()
-        with pytest.raises(CommissionError):
-            self.book.fill.move(self.build, movement)
-        assert self.log.head() == head
-
-    @invariant()
-    def the_books_agree(self) -> None:
-        state = self.book.build(self.build)
-        if self.total_kg < 1e-6 or not state.moves:
-            return
-        coolant = fold_movements(state.movements)[-1].coolant
-        assert coolant.total_kg == pytest.approx(self.total_kg, rel=1e-5, abs=1e-6)
-        assert coolant.glycol_kg == pytest.approx(self.glycol_kg, rel=1e-5, abs=1e-6)
-        for bottle in (CAN, JUG):
-            assert self.book.fill.remaining_m3(bottle) == pytest.approx(self.left_ml[bottle.bottle_id] * ML, abs=1e-9)
-
-
-TestBalance = Balance.TestCase
-TestBalance.settings = settings(
-    max_examples=15, stateful_step_count=15, deadline=None, suppress_health_check=[HealthCheck.too_slow]
-)
