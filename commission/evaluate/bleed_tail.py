@@ -196,7 +196,12 @@ def _fit(series: list[float], resolution: float) -> _Fit:
         return math.fsum(parts) / spread
 
     return _Fit(
-        ratio=math.exp(slope),
-        low=math.exp(min(slope - scatter, tilted(-1.0))),
-        high=math.exp(max(slope + scatter, tilted(1.0))),
+        ratio=_ratio(slope),
+        low=_ratio(min(slope - scatter, tilted(-1.0))),
+        high=_ratio(max(slope + scatter, tilted(1.0))),
     )
+
+
+def _ratio(log: float) -> float:
+    """Return a ratio from its logarithm; beyond 1 it does not matter how far, and must not overflow."""
+    return math.exp(min(log, 1.0))

@@ -157,6 +157,10 @@ def test_any_readings_are_answered_and_the_unit_does_not_matter(
         assert (tail.low_m3, tail.best_m3, tail.high_m3, tail.ratio) == (None, None, None, None)
 
 
+def test_a_reading_next_to_nothing_does_not_break_the_sum() -> None:
+    assert remaining_air([2.0, 1.0, 3e-182], 0.0).state is TailState.NOT_CONVERGING
+
+
 @pytest.mark.parametrize(("gone", "resolution"), [([math.nan, 1, 1], 0.0), ([3, 2, 1], -1.0), ([3, 2, 1], math.inf)])
 def test_what_is_no_reading_is_refused(gone: list[float], resolution: float) -> None:
     with pytest.raises(ValueError, match="must be finite"):
