@@ -221,6 +221,7 @@ class Author:
             self.book.hold.stream(build, [sample])
         self.clock.run(20)
         self.book.hold.close(build, Ending.PLANNED)
+        self.book.hold.let_down(build, parse("0 mbar", Quantity.GAUGE_PRESSURE))
 
     def cure(self, build: str) -> None:
         """The fault is found and cured."""
@@ -247,6 +248,7 @@ class Author:
             self.read(build, row.pressure, row.air, row.barometer if number % 3 == 0 else "")
         self.clock.run(25)
         self.book.hold.close(build, Ending.PLANNED)
+        self.book.hold.let_down(build, parse("0 mbar", Quantity.GAUGE_PRESSURE))
 
     def read(self, build: str, pressure: str, air: str, barometer: str) -> int:
         """Type one line and return the number of its entry."""

@@ -14,7 +14,7 @@ from commission.procedure.model import When
 from tests.fakes import HandClock
 from tests.fills import ML, PREMIX, ROOM_K, WATER, dose
 from tests.fills import cycle as timed
-from tests.holds import ready_build, start_hold, type_hold
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 
 CAN = replace(WATER, name="can", size_m3=3e-3)
 """Three litres of water."""
@@ -28,6 +28,7 @@ def proved_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> s
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
+    book.hold.let_down(build, gauge_reads(0.0))
     for bottle in (CAN, JUG):
         if bottle not in book.shop().bottles:
             book.fill.add_bottle(bottle)

@@ -22,6 +22,7 @@ class Commands(click.Group):
         "calc": ("calc", "calc", "Work out one figure, without a logbook."),
         "feed": ("feed", "feed", "Store readings from a pipe in a running hold."),
         "close": ("hold", "close", "End a running hold and judge it."),
+        "let-down": ("let_down", "let_down", "Record that the pressure is let down."),
         "bottle": ("bottle", "bottle", "Keep bottles of coolant and water."),
         "pour": ("pour", "pour", "Record what went into a loop or out of it."),
         "finding": ("fault", "finding", "Record a fault that was found."),

@@ -126,13 +126,19 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If the fill is locked, the loop is under test pressure, or more comes out than is in by the book.
+            If the fill is locked, the loop is under test pressure by the book, or more comes out than is in.
         InputError
             If a bottle cannot have held that much.
         """
         state = self.unlocked(build_id)
         if hold_runs(state):
             raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
+        held = state.judged_hold
+        if held is not None and not held.let_down:
+            raise NotAllowed(
+                "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
+                "the gauge shows, on the hold's screen or with: commission let-down"
+            )
         if isinstance(movement, Pour):
             self._check_bottle(movement)
         else:

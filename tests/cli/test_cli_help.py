@@ -37,7 +37,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "", "judge", "judge hold",
         "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume",
         "bottle", "bottle add", "bottle list", "bottle retire", "pour", "finding", "cure", "withdraw",
-        "feed", "close", "list", "show", "verify", "demo", "ui", "export", "import",
+        "feed", "close", "let-down", "list", "show", "verify", "demo", "ui", "export", "import",
     }  # fmt: skip
 
 

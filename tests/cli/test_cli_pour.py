@@ -15,7 +15,7 @@ from commission.domain.entries import Ending
 from commission.logbook.holds import PLACES
 from tests.cli.running import Ran, called, one_line
 from tests.fakes import HandClock
-from tests.holds import ready_build, start_hold, type_hold
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.wet_builds import bleeding_build, run_cycle
 
 BUILD = "Blue Heron"
@@ -31,6 +31,7 @@ def proved(tmp_path_factory: pytest.TempPathFactory) -> Path:
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
+    book.hold.let_down(build, gauge_reads(0.0))
     ready_build(book, "Shelf box")
     book.close()
     return path
@@ -346,3 +347,21 @@ def test_a_slip_changes_nothing(logbook: Path, arguments: tuple[str, ...], said:
     assert (done.status, done.out) == (2, "")
     assert said in one_line(done.err)
     assert head_of(logbook) == before
+
+
+def test_nothing_is_poured_into_a_loop_that_holds_pressure_by_the_book(tmp_path: Path) -> None:
+    clock = HandClock()
+    path = tmp_path / "pressed.logbook"
+    book = open_logbook(path, clock=clock).book
+    build = ready_build(book, BUILD)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    book.hold.close(build, Ending.PLANNED)
+    book.close()
+    assert called("bottle", "add", "can", "--base", "water", "--size", "1 L", logbook=path).status == 0
+    refused = called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path)
+    assert (refused.status, "let it down to zero" in refused.err) == (2, True)
+    high = called("let-down", BUILD, "340 mbar", logbook=path)
+    assert (high.status, "does not stand at zero" in high.err) == (2, True)
+    assert called("let-down", BUILD, "0 mbar", logbook=path).status == 0
+    assert called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path).status == 0

@@ -52,7 +52,7 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     finding = next(line for line in lines if line.startswith("finding: "))
     assert "pinched" in finding
     assert finding.endswith("proved by hold 2")
-    assert lines[-2] == "entries: 89"
+    assert lines[-2] == "entries: 91"
     assert lines[-1].startswith("chain head: ")
 
 
@@ -66,7 +66,7 @@ def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> N
     entries = [
         line for line in called("show", "Window desk", "--entries", logbook=workshop).lines if line.startswith("entry ")
     ]
-    assert len(entries) == 89
+    assert len(entries) == 91
     withdrawn = [line for line in entries if "WITHDRAWN" in line]
     assert len(withdrawn) == 2
     assert "coolant poured: 101 mL" in withdrawn[1]

@@ -4,7 +4,7 @@ from commission.logbook.book import Logbook
 from commission.procedure.model import When
 from commission.tui.flows.fill import FillFlow
 from tests.fakes import HandClock, ListLog, new_book
-from tests.holds import ready_build, start_hold, type_hold
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import led
 
 FILL_CAUTIONS = 7
@@ -22,6 +22,7 @@ def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     clock.run(600)
     verdict = book.hold.close(build, Ending.PLANNED)
     assert verdict.outcome == "pass", verdict.reasons
+    book.hold.let_down(build, gauge_reads(0.0))
     return book, log, clock, build
 
 
@@ -32,3 +33,46 @@ def pouring(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]
     assert len(flow.stage.cautions_at(When.BEFORE_POURING)) == FILL_CAUTIONS
     led(flow, [*[""] * FILL_CAUTIONS, "propylene", "30 % by mass", "2 L", "name premix", ""])
     return book, log, clock, build
+
+
+POURED = ["", "weighed 1184,6 531,2 g", "250 mL", "spill 20 mL", "done", ""]
+"""Protected, three amounts, the pump's caution answered."""
+
+
+def poured() -> tuple[Logbook, ListLog, HandClock, str]:
+    """The same in the middle of its fill."""
+    book, log, clock, build = pouring()
+    led(FillFlow(book, build), POURED)
+    return book, log, clock, build
+
+
+def filled() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build whose fill has passed."""
+    book, log, clock, build = poured()
+    rest = ["170 mL", "", "", "reservoir 60 mm 200 mm", "mark 150 mm 23 degC", "", "", ""]
+    led(FillFlow(book, build), rest)
+    return book, log, clock, build
+
+
+def bleeding(*lines: str) -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build that is being bled, with a cycle for each line, half an hour apart."""
+    from commission.tui.flows.bleed import BleedFlow
+
+    book, log, clock, build = filled()
+    flow = BleedFlow(book, build)
+    led(flow, [""] * 5)
+    for line in lines:
+        clock.run(1800)
+        led(flow, [line])
+    return book, log, clock, build
+
+
+CONVERGING = (
+    "30 min 40 mL many gurgling 2400 rpm",
+    "30 min 16 mL few gurgling",
+    "30 min 6,5 mL few quiet",
+    "30 min 2,6 mL few quiet",
+)
+"""Cycles each of which takes 0.4 times as much as the one before."""
+KEPT = ("1 h 0,5 mL none quiet", "1 h 0 mL none quiet", "1 h nothing none quiet")
+"""Cycles that keep to the rule; the clock of the tests gives each half an hour."""

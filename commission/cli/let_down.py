@@ -1,0 +1,31 @@
+"""``commission let-down``: the loop is without pressure again after a hold."""
+
+import click
+
+from commission.cli.console import say
+from commission.cli.feed_begin import refuse_read_only
+from commission.cli.options import logbook_option, opened_logbook
+
+
+@click.command("let-down", no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("gauge", metavar="GAUGE")
+@logbook_option
+def let_down(build: str, gauge: str) -> None:
+    """Record that the pressure was let down after a hold, and what the gauge shows now.
+
+    Nothing is poured into a loop that still holds pressure by the book. Open the valve slowly, eyes away from it.
+
+    \b
+    Example:
+      commission let-down "Desk loop" "0 mbar"
+    """
+    from commission.domain.quantity import Quantity
+    from commission.units.parse import parse
+
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        read = parse(gauge, Quantity.GAUGE_PRESSURE)
+        stored = book.hold.let_down(book.find_build(build), read)
+        say(f"stored: entry {stored.seq}")
