@@ -8,6 +8,9 @@ from commission.tui.flows.figures import clock_time, duration
 from commission.tui.widgets.bench_card import Figure
 from commission.units.show import say, show
 
+_ALREADY_A_FIGURE = ("air_still_to_come", "dissolved_air_to_come", "too_few_to_foresee")
+"""Reasons that only repeat figures."""
+
 
 def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
     """Return the figures of a bleed, the most important first."""
@@ -21,8 +24,8 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
         _tail(verdict),
         Figure(
             label="rule kept",
-            value=f"{verdict.kept} of {rule.last_cycles}",
-            bounds=f"over {duration(verdict.covered_s)} of {duration(rule.span_s)}",
+            value=f"{verdict.kept} in a row",
+            bounds=f"needs {rule.last_cycles}; {duration(verdict.covered_s)}, needs {duration(rule.span_s)}",
             remark=f"each at most {small(rule.top_up_m3)}, quiet, no bubbles",
         ),
     ]
@@ -31,8 +34,8 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
             Figure(
                 label="dissolved",
                 value=small(verdict.first_warming_m3),
-                bounds="of air at most, on first warming",
-                remark="neither a leak nor a bad bleed",
+                bounds="at most on first warming: no leak",
+                remark="nor a bad bleed; top up after it",
             )
         )
     return tuple(rows)
@@ -69,12 +72,13 @@ def missing_of(verdict: BleedVerdict) -> str:
     return ", ".join(parts)
 
 
-def reasons_of(verdict: BleedVerdict) -> tuple[str, ...]:
-    """Return the reasons in plain words, the one that decided first."""
-    return tuple(say(phrase) for phrase in verdict.reasons)
+def reasons_of(verdict: BleedVerdict, *, short: bool = False) -> tuple[str, ...]:
+    """Return the reasons in plain words, the one that decided first; in short without those that repeat figures."""
+    first, *rest = verdict.reasons
+    return (say(first), *(say(phrase) for phrase in rest if not short or phrase.code not in _ALREADY_A_FIGURE))
 
 
-def cycle_rows(state: BuildState, most: int = 5) -> tuple[str, ...]:
+def cycle_rows(state: BuildState, most: int = 3) -> tuple[str, ...]:
     """Return the last cycles, one a line, the newest first."""
     total = len(state.cycles)
     rows = [

@@ -89,8 +89,8 @@ class Bleeding:
 
     def _hint(self) -> str:
         return (
-            "upright left right forward back · none few many · quiet gurgling rattling · 2400 rpm · fall 3 mm · "
-            "breath 2 mm · or: squeeze · spill · bottle · undo · end"
+            "upright, left ... · none, few, many · quiet, gurgling, rattling · breath 2 mm · fall 3 mm · squeeze · "
+            "spill · undo · end"
         )
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -252,7 +252,7 @@ class Bleeding:
                 missing=missing_of(verdict),
                 reasons=squeeze_rows(flow.state.squeezes),
             )
-        reasons = reasons_of(verdict)
+        reasons = reasons_of(verdict, short=True)
         return replace(
             card,
             step=f"cycle {len(flow.state.cycles) + 1}",

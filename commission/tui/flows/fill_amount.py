@@ -106,6 +106,11 @@ def _one(text: str) -> tuple[Measured, float | None]:
         unit = split_number(readable_text)[1]
         if not unit:
             raise InputError(f"{clip(text)} of what? {text} mL, {text} US fl oz, or weighed: {text} g; type the unit")
+        if unit == "oz":
+            number = text.removesuffix("oz").strip()
+            raise InputError(
+                f"{clip(text)}: a weight or a volume? type weighed {text}, {number} US fl oz or {number} imp fl oz"
+            )
         if unit in BY_SPELLING[Quantity.MASS]:
             return parse(text, Quantity.MASS), None
         return parse(text, Quantity.VOLUME), None

@@ -75,7 +75,7 @@ def coolant_figures(verdict: FillVerdict) -> tuple[Figure, ...]:
     bounds = f"{show(fraction, Quantity.RATIO, digits=3)} by mass" if fraction else ""
     freezing = "not known" if verdict.freezing_k is None else show(verdict.freezing_k, Quantity.TEMPERATURE, digits=3)
     density = verdict.density_kg_m3
-    told = "density not known" if density is None else f"density {show(density, Quantity.DENSITY)}"
+    told = "density not known" if density is None else f"density {show(density, Quantity.DENSITY, digits=4)}"
     return (
         Figure(
             label="coolant", value=value, bounds=bounds, remark=f"no fraction: {coolant.why}" if coolant.why else ""

@@ -94,9 +94,9 @@ class Pouring:
                 key="which bottle",
                 ask="From which bottle do you pour first? Type its number or name, or new.",
                 hint=" · ".join(f"{n} {name}" for n, name in enumerate(names.values(), 1)),
-                understand=self._bottle_told,
+                understand=lambda text: self._bottle_told(_named(text)),
             ),
-            act=self._choose,
+            act=lambda text: self._choose(_named(text)),
         )
 
     def _bottle_told(self, text: str) -> str:
@@ -310,3 +310,8 @@ class Pouring:
             reasons=reasons[1:],
             plot=verdict.picture is not None,
         )
+
+
+def _named(text: str) -> str:
+    """Return the name of a bottle, where the word bottle was typed before it as well."""
+    return command(text, ("bottle",))[1]

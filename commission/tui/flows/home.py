@@ -1,5 +1,7 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
+from commission.domain.coolant_entries import BleedClosed, BleedStarted, CoolantPoured, FillClosed
+from commission.domain.coolant_fold import BLEED, FILL
 from commission.domain.entries import HoldClosed, HoldStarted
 from commission.domain.state import BuildState
 from commission.logbook.book import BuildRow, Logbook
@@ -22,6 +24,7 @@ class HomeFlow:
         """The build under the cursor."""
         self._needs: dict[str, Need] = {}
         self._running: list[BuildState] | None = None
+        self._wet: list[BuildState] = []
         self.refresh()
 
     def refresh(self) -> None:
@@ -42,7 +45,7 @@ class HomeFlow:
         return self._needs[build_id]
 
     def running(self) -> list[str]:
-        """Return a line for each hold that runs now."""
+        """Return a line for each hold, fill and bleed that runs now."""
         if self._running is None:
             started = self.book.log.entries_of_kind(HoldStarted.KIND)
             closed = {
@@ -56,7 +59,21 @@ class HomeFlow:
                 if isinstance(e.payload, HoldStarted) and (e.build, e.payload.attempt) not in closed
             )
             self._running = [self.book.build(build_id) for build_id in ids]
-        return [self._line(state) for state in self._running]
+            self._wet = [self.book.build(build_id) for build_id in self._wet_ids()]
+        return [*map(self._line, self._running), *(line for state in self._wet for line in _wet_lines(state))]
+
+    def _wet_ids(self) -> list[str]:
+        """Return the builds with a pour or a bleed after the last fill or bleed that was closed."""
+        log = self.book.log
+        open_since: dict[str, int] = {}
+        for kind in (CoolantPoured.KIND, BleedStarted.KIND):
+            for entry in log.entries_of_kind(kind):
+                open_since[entry.build] = max(entry.seq, open_since.get(entry.build, 0))
+        for kind in (FillClosed.KIND, BleedClosed.KIND):
+            for entry in log.entries_of_kind(kind):
+                if entry.seq > open_since.get(entry.build, 0):
+                    open_since.pop(entry.build, None)
+        return list(open_since)
 
     def _line(self, state: BuildState) -> str:
         elapsed, hold = self.book.hold.elapsed_s(state), state.hold
@@ -137,3 +154,15 @@ class HomeFlow:
             return self.highlighted
         wanted = " ".join(text.split()).casefold()
         return next((row for row in self.builds if " ".join(row.name.split()).casefold() == wanted), None)
+
+
+def _wet_lines(state: BuildState) -> list[str]:
+    """Return a line for a fill or a bleed that goes on."""
+    lines = []
+    if state.run(FILL).running:
+        number = sum(moved.stage == FILL for moved in state.moves)
+        lines.append(f"{state.name}, fill: {number} amount{'' if number == 1 else 's'} so far")
+    if state.run(BLEED).running:
+        number = len(state.cycles)
+        lines.append(f"{state.name}, bleed: {number} cycle{'' if number == 1 else 's'} so far")
+    return lines

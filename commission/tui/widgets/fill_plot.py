@@ -69,6 +69,7 @@ def fill_steps(picture: FillPicture | None) -> Steps:
     return Steps(
         values=picture.total_m3,
         errors=tuple(2 * u for u in picture.u_total_m3),
+        from_floor=True,
         low=picture.low_m3,
         high=picture.high_m3,
         words=tuple(words),

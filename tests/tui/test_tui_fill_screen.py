@@ -1,0 +1,158 @@
+"""Filling on the screen: keys in, rows and text out."""
+
+from pathlib import Path
+
+import pytest
+
+from commission.bootstrap import open_logbook
+from commission.domain.coolant import Base, Bottle
+from commission.domain.entries import Ending
+from commission.tui.flows.fill import Phase
+from commission.tui.screens.bleed import BleedScreen
+from commission.tui.screens.bottles import BottlesScreen
+from commission.tui.screens.build_sheet import BuildSheetScreen
+from commission.tui.screens.fill import FillScreen
+from commission.tui.screens.pressure_hold import PressureHoldScreen
+from tests.fakes import HandClock
+from tests.holds import ready_build, start_hold, type_hold
+from tests.tui.bench import at_home, line_of, new_app, typed
+from tests.tui.coolant_bench import FILL_CAUTIONS, filled, held, poured, pouring
+from tests.tui.hostile import HOSTILE, harm_in
+from tests.tui.pictures import same_as_golden, settled, text_of
+
+SIZES = [(80, 24), (120, 40)]
+
+
+async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: Path) -> None:
+    clock, path = HandClock(), tmp_path / "bench.logbook"
+    book = open_logbook(path, clock=clock).book
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
+    book.hold.close(build, Ending.PLANNED)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, FillScreen)
+        for line in (*[""] * FILL_CAUTIONS, "water", "5 L", "name can", "", ""):
+            await typed(pilot, line)
+        await typed(pilot, "weighed 1184,6 531,2 g at 22 degC")
+        assert "stored: entry" in text_of(app)
+        await pilot.press(*"250 m")
+        assert line_of(pilot).draft == "250 m"
+    book.close()
+
+    book = open_logbook(path, clock=clock).book
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.pause(0.2)
+        assert "running now: Blue Heron, fill: 1 amount so far" in text_of(app)
+        await pilot.press("enter")
+        await pilot.pause(0.2)
+        assert "654.9 mL" in text_of(app) or "654.6 mL" in text_of(app)
+        for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", "", "", "", "170 mL", "", ""):
+            await typed(pilot, line)
+        text = text_of(app)
+        assert "PASS:" in text
+        await typed(pilot, "")
+        await typed(pilot, "")
+        assert isinstance(app.screen, BleedScreen)
+    state = book.build(build)
+    assert len(state.moves) == 3
+    assert len(state.withdrawn) == 1
+    assert book.verify() == []
+    book.close()
+
+
+async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() -> None:
+    book, _, _, _ = pouring()
+    app = new_app(book)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        for key, screen in (
+            ("f8", BleedScreen),
+            ("f8", BleedScreen),
+            ("f7", FillScreen),
+            ("f7", PressureHoldScreen),
+            ("f2", BuildSheetScreen),
+            ("f3", FillScreen),
+            ("f9", BottlesScreen),
+            ("f3", FillScreen),
+        ):
+            await pilot.press(key)
+            await pilot.pause(0.1)
+            assert isinstance(app.screen, screen), f"{key} led to {type(app.screen).__name__}"
+
+
+async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> None:
+    book, _, _, _ = held()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("f9")
+        await pilot.pause()
+        for line in ("", "ready", "1.035 g/mL", "1 L", "freezing -18 degC", ""):
+            await typed(pilot, line)
+        assert "1.035 g/mL at 20 °C" in text_of(app).replace("\n", " ")
+        for line in ("retire ready", "poured out"):
+            await typed(pilot, line)
+        assert "0 in use" in text_of(app)
+    assert book.shop().bottles == ()
+
+
+async def test_hostile_names_of_bottles_harm_no_screen() -> None:
+    book, _, _, build = pouring()
+    for number, text in enumerate(HOSTILE):
+        name = f"{number} {text}"
+        can = Bottle(bottle_id=name, name=name, base=Base.WATER, size_m3=1e-3, lot=text, product=text)
+        book.fill.add_bottle(can)
+    book.fill.do_step(build, "protect")
+    app = new_app(book)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        for line in ("bottle 1 ", "100 mL # [/]", f"note {HOSTILE[5]}", "bottle 4 ", "50 mL", "undo"):
+            await typed(pilot, line)
+            await settled(pilot)
+            assert harm_in(app) == []
+        await pilot.press("f9")
+        await settled(pilot)
+        assert harm_in(app) == []
+    assert len(book.build(build).moves) == 2
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("phase", ["cautions", "pouring", "poured", "after"])
+async def test_the_fill_looks_as_it_did(phase: str, size: tuple[int, int]) -> None:
+    book, _, _, _ = {"cautions": held, "pouring": pouring, "poured": poured, "after": filled}[phase]()
+    app = new_app(book)
+    async with app.run_test(size=size) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        if phase == "after":
+            await pilot.press("f7")
+            await pilot.pause()
+        await settled(pilot)
+        screen = app.screen
+        assert isinstance(screen, FillScreen)
+        wanted = {"cautions": Phase.CAUTIONS, "after": Phase.AFTER}
+        assert screen.flow.phase is wanted.get(phase, Phase.POURING)
+        same_as_golden(app, f"fill_{phase}_{size[0]}")
+
+
+async def test_without_unicode_the_fill_is_drawn_in_ascii_alone() -> None:
+    book, _, _, _ = poured()
+    app = new_app(book, ascii_only=True)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        text = await settled(pilot)
+        assert "// expected, 95 %" in text
+        assert text.isascii()
