@@ -4,6 +4,7 @@ import pytest
 
 from commission.domain.build_state import BuildState
 from commission.domain.coolant import Base, Basis
+from commission.domain.entries import Ending
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.fill import Pour, Spill
 from commission.domain.verdict import Outcome
@@ -12,7 +13,7 @@ from commission.procedure.model import When
 from commission.tui.flows.fill import FillFlow, Phase
 from commission.tui.widgets.bench_card import CardContent
 from tests.fakes import new_book
-from tests.holds import ready_build
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import asked, led
 from tests.tui.coolant_bench import FILL_CAUTIONS, POURED, filled, held, poured, pouring
 from tests.tui.hostile import HOSTILE
@@ -32,6 +33,21 @@ def test_a_loop_that_was_not_proved_tight_is_not_filled() -> None:
     assert "rests on pressure hold" in asked(flow)
     led(flow, [""])
     assert flow.go == "pressure_hold"
+
+
+def test_nothing_is_opened_while_the_loop_holds_pressure_by_the_book() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
+    clock.run(600)
+    book.hold.close(build, Ending.PLANNED)
+    flow = FillFlow(book, build)
+    assert flow.phase is Phase.PRESSURE
+    led(flow, [""])
+    assert flow.go == "pressure_hold"
+    book.hold.let_down(build, gauge_reads(0.0))
+    assert FillFlow(book, build).phase is Phase.CAUTIONS
 
 
 def test_an_override_of_the_lock_needs_a_reason_and_stands_in_the_record() -> None:

@@ -14,7 +14,7 @@ from commission.tui.screens.build_sheet import BuildSheetScreen
 from commission.tui.screens.fill import FillScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import HandClock
-from tests.holds import ready_build, start_hold, type_hold
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import at_home, line_of, new_app, typed
 from tests.tui.coolant_bench import FILL_CAUTIONS, filled, held, poured, pouring
 from tests.tui.hostile import HOSTILE, harm_in
@@ -30,6 +30,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
     book.hold.close(build, Ending.PLANNED)
+    book.hold.let_down(build, gauge_reads(0.0))
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
@@ -39,6 +40,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         for line in (*[""] * FILL_CAUTIONS, "water", "5 L", "name can", "", ""):
             await typed(pilot, line)
         await typed(pilot, "weighed 1184,6 531,2 g at 22 degC")
+        await settled(pilot)
         assert "stored: entry" in text_of(app)
         await pilot.press(*"250 m")
         assert line_of(pilot).draft == "250 m"

@@ -1,5 +1,6 @@
 """Squeezing for those who want it: a little pressure against the level, asked one by one; information, no verdict."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -100,6 +101,9 @@ class SqueezeForm:
     # --- what is asked ---------------------------------------------------------------------------------------
 
     def _all(self) -> tuple[Asked, ...]:
+        return (*self._pressures(), *self._level(), *self._give_and_air())
+
+    def _pressures(self) -> tuple[Asked, ...]:
         weakest = weakest_part(self.flow.state.parts)
         below = "the rating of the weakest part"
         if weakest is not None and weakest.max_gauge_pa is not None:
@@ -119,6 +123,10 @@ class SqueezeForm:
                 proposal=None,
                 read=self._second,
             ),
+        )
+
+    def _level(self) -> tuple[Asked, ...]:
+        return (
             Asked(
                 key="fall",
                 ask="By how much did the level fall?",
@@ -133,6 +141,10 @@ class SqueezeForm:
                 proposal="2 min",
                 read=lambda text: show(parse(text, Quantity.DURATION).si, Quantity.DURATION),
             ),
+        )
+
+    def _give_and_air(self) -> tuple[Asked, ...]:
+        return (
             Asked(
                 key="tubes",
                 ask="Soft tubes widen too. Type their inner diameter, wall and length; none for hard tubes.",
@@ -197,7 +209,7 @@ class SqueezeForm:
         pieces = (" ".join(words[a:b]) for a, b in zip(unit_of, ends, strict=True))
         bore, wall, length = (parse(piece, Quantity.LENGTH).si for piece in pieces)
         with in_words():
-            return tube_compliance(3.141592653589793 / 4 * bore**2 * length, bore, wall, SOFT_MODULUS_PA)
+            return tube_compliance(math.pi / 4 * bore**2 * length, bore, wall, SOFT_MODULUS_PA)
 
     def _air_known(self) -> str:
         from commission.evaluate.fill_level import headspace_above

@@ -3,21 +3,24 @@
 from dataclasses import replace
 from enum import StrEnum
 
+from commission.domain.build_state import HOLD
 from commission.domain.coolant_fold import FILL
 from commission.logbook.book import Logbook
 from commission.procedure.model import When
-from commission.tui.flows.ask import Question
+from commission.tui.flows.ask import Question, one_word
 from commission.tui.flows.fill_after import FillAfter
 from commission.tui.flows.fill_base import CoolantBase
 from commission.tui.flows.fill_figures import figures_of
 from commission.tui.flows.fill_pouring import Pouring
 from commission.tui.widgets.bench_card import CardContent, CautionLine
+from commission.tui.widgets.do_now import Prompt
 
 
 class Phase(StrEnum):
     """Where in the fill one is."""
 
     LOCKED = "locked"
+    PRESSURE = "pressure"
     CAUTIONS = "cautions"
     POURING = "pouring"
     AFTER = "after"
@@ -41,6 +44,9 @@ class FillFlow(CoolantBase):
             return Phase.AFTER
         if self.locked:
             return Phase.LOCKED
+        held = self.state.judged_hold
+        if self.state.hold.running or (held is not None and not held.let_down):
+            return Phase.PRESSURE
         return Phase.CAUTIONS if missing else Phase.POURING
 
     def question(self) -> Question | None:
@@ -48,12 +54,36 @@ class FillFlow(CoolantBase):
         match self.phase:
             case Phase.LOCKED:
                 return self.ask_lock()
+            case Phase.PRESSURE:
+                return self._let_down()
             case Phase.CAUTIONS:
                 return self.ask_caution(When.BEFORE_POURING)
             case Phase.POURING:
                 return self.pouring.question()
             case Phase.AFTER:
                 return self.after.question()
+
+    def _let_down(self) -> Question:
+        word = one_word("go", "yes")
+
+        def understand(text: str) -> str:
+            word(text)
+            return "go to the pressure hold, and type there what the gauge shows"
+
+        def act(_: str) -> str:
+            self.go = HOLD
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="under pressure",
+                ask="By the book the loop still holds test pressure: let it down to zero before you open anything.",
+                hint="Open the valve slowly, eyes away from it. Enter goes to the hold, where it is recorded.",
+                proposal="go",
+                understand=understand,
+            ),
+            act=act,
+        )
 
     def back(self) -> bool:
         """Leave a half-answered form."""
@@ -67,7 +97,7 @@ class FillFlow(CoolantBase):
             proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
         )
         match phase:
-            case Phase.LOCKED:
+            case Phase.LOCKED | Phase.PRESSURE:
                 return card
             case Phase.CAUTIONS:
                 return self._before(card)
@@ -83,7 +113,7 @@ class FillFlow(CoolantBase):
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
         match phase:
-            case Phase.LOCKED:
+            case Phase.LOCKED | Phase.PRESSURE:
                 return (), False
             case Phase.CAUTIONS:
                 return self.caution_lines(When.BEFORE_POURING), True
