@@ -72,7 +72,7 @@ def coolant_figures(verdict: FillVerdict) -> tuple[Figure, ...]:
         return ()
     fraction = coolant.mass_fraction
     value = str(coolant.base)
-    bounds = f"{show(fraction, Quantity.RATIO, digits=3)} by mass" if fraction else ""
+    bounds = f"{show(fraction, Quantity.RATIO, digits=3)} by mass" if fraction else coolant.product
     freezing = "not known" if verdict.freezing_k is None else show(verdict.freezing_k, Quantity.TEMPERATURE, digits=3)
     density = verdict.density_kg_m3
     told = "density not known" if density is None else f"density {show(density, Quantity.DENSITY, digits=4)}"
