@@ -100,7 +100,7 @@ def evaluate_bleed(
     warming = _first_warming(loop)
     others = [
         bleed_remarks.tail_phrase(tail, len(series)),
-        window.stopped_by,
+        None if outcome is Outcome.PASS else window.stopped_by,
         bleed_remarks.unequal_effort(series),
         None if warming is None or loop is None else bleed_remarks.dissolved_phrase(warming, loop.hot_k),
     ]

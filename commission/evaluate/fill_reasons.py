@@ -231,7 +231,7 @@ def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | 
     fraction = coolant.mass_fraction
     if fraction is None:
         why = (coolant.why or "not known").replace("{", "{{").replace("}", "}}")
-        return Phrase("no_fraction", f"No fraction can be stated: {why}. Density and freezing point are not known.")
+        return Phrase("no_fraction", f"No fraction can be stated: {why}. Only a label, or a hydrometer, tells more.")
     if coolant.base is Base.WATER:
         return Phrase("plain_water", "In the loop: water, which freezes at 0 °C. Keep the computer from frost.")
     shown = (Amount(Quantity.RATIO, fraction),)
