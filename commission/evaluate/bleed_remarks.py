@@ -50,9 +50,10 @@ def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
     if tail.state is TailState.NOT_CONVERGING:
         return NOT_CONVERGING
     if tail.state is TailState.TOO_FEW or tail.low_m3 is None or tail.best_m3 is None or tail.high_m3 is None:
+        word = "cycle" if cycles == 1 else "cycles"
         return Phrase(
             "too_few_to_foresee",
-            f"What is still to come cannot be foreseen from {cycles} {'cycle' if cycles == 1 else 'cycles'} in this position: too few, or too coarsely "
+            f"What is still to come cannot be foreseen from {cycles} {word} in this position: too few, or too coarsely "
             "read.",
         )
     return Phrase(
