@@ -1,5 +1,7 @@
 """Axes, legend and words around a painted curve."""
 
+from collections.abc import Callable
+
 from rich.cells import cell_len
 
 from commission.tui.widgets.curve_paint import ASCII_SIGNS, UNICODE_SIGNS, Layer, Run, Signs, sparse
@@ -8,6 +10,8 @@ from commission.tui.widgets.curve_scene import CurveAxes, Scene
 from commission.tui.widgets.curve_ticks import time_ticks, value_ticks
 from commission.tui.widgets.words import fit, safe
 
+Ticks = Callable[[float, float, int], list[float]]
+"""Round numbers from low to high, at most so many."""
 LEAST_COLUMNS = 16
 """Cells across below which there is no plot, only words."""
 LEAST_ROWS = 4
@@ -52,14 +56,16 @@ def framed(plot: list[list[Run]], labels: dict[int, str], cells: int, *, plain: 
     ]
 
 
-def floor(window: Window, axes: CurveAxes, cells: int, *, line: bool, plain: bool) -> list[list[Run]]:
-    """Return the time axis: its line where there is room for it, and its labels, which never touch."""
+def floor(
+    window: Window, axes: CurveAxes, cells: int, *, line: bool, plain: bool, ticks: Ticks = time_ticks
+) -> list[list[Run]]:
+    """Return the axis at the foot: its line where there is room for it, and its labels, which never touch."""
     signs = _signs(plain)
     room = max(2, window.columns // 10)
     marks = [signs.floor] * window.columns
     text = [" "] * (cells + 1 + window.columns)
     free, before = 0, ""
-    for tick in time_ticks(window.t0, window.t1, room):
+    for tick in ticks(window.t0, window.t1, room):
         column = window.pixel_column(tick) // 2
         label = safe(axes.time_text(tick), plain)
         start = max(0, min(cells + 1 + column - len(label) // 2, len(text) - cell_len(label)))
