@@ -10,7 +10,7 @@ import threading
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
 from commission import __version__
 from commission.domain.errors import FileError
@@ -18,8 +18,14 @@ from commission.domain.errors import FileError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from commission.domain.cables import Connector, Wire
+    from commission.domain.layout import LayoutProblem
     from commission.instruments.hold_csv import HoldFile
     from commission.instruments.hold_stream import HoldStream
+    from commission.instruments.hwmon import HwmonBoard
+    from commission.instruments.rails_csv import RailsFile
+    from commission.instruments.sweep_csv import SweepFile
+    from commission.instruments.text_lines import Source
     from commission.logbook.book import Logbook
     from commission.logbook.ports import Clock, EntryLog
 
@@ -139,6 +145,57 @@ def read_hold_file(path: Path) -> HoldFile:
     from commission.instruments.hold_csv import read_hold
 
     return read_hold(sys.stdin.buffer if str(path) == "-" else path)
+
+
+def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
+    """Read a file of speeds over duty; ``-`` reads standard input."""
+    from commission.instruments.sweep_csv import read_sweep
+
+    return read_sweep(_opened(path), name=str(path), pump=pump)
+
+
+def read_rails_file(path: Path) -> RailsFile:
+    """Read a file of voltages at plugs; ``-`` reads standard input."""
+    from commission.instruments.rails_csv import read_rails
+
+    return read_rails(_opened(path), name=str(path))
+
+
+def read_layout_file(path: Path) -> LayoutProblem:
+    """Read a file of headers and chains to place; ``-`` reads standard input."""
+    from commission.instruments.layout_toml import MOST_BYTES, read_layout
+
+    return read_layout(_standard_input().read(MOST_BYTES + 1) if str(path) == "-" else path)
+
+
+def read_pin_map_file(path: Path, plug: Connector) -> tuple[Wire, ...]:
+    """Read the pin map of a cable with this plug at its load end; ``-`` reads standard input."""
+    from commission.instruments.cable_csv import read_pin_map
+
+    return read_pin_map(_opened(path), plug)
+
+
+def _opened(path: Path) -> Source:
+    return _standard_input() if str(path) == "-" else path
+
+
+def _standard_input() -> BinaryIO:
+    if sys.stdin is None:
+        raise FileError("standard input is closed; pipe the readings in or name a file")
+    return sys.stdin.buffer
+
+
+def hwmon_board(root: Path | None = None) -> HwmonBoard:
+    """Return a reader of the speeds and temperatures that the kernel offers; nothing is ever written.
+
+    Parameters
+    ----------
+    root
+        The folder that holds ``class/hwmon``; None for the one of this system.
+    """
+    from commission.instruments.hwmon import HwmonBoard
+
+    return HwmonBoard(Path("/sys") if root is None else root)
 
 
 def hold_stream() -> HoldStream:

@@ -54,7 +54,7 @@ class SweepFile:
     """The outcome that it must give, likewise."""
 
 
-def read_sweep(source: Source, *, name: str | None = None) -> SweepFile:
+def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -> SweepFile:
     r"""Return the sweep that a file holds.
 
     Parameters
@@ -63,11 +63,14 @@ def read_sweep(source: Source, *, name: str | None = None) -> SweepFile:
         Its path, its bytes, or its lines one by one.
     name
         What to call it; None: the name of the path.
+    pump
+        Whether it is a pump whatever the file says.
 
     Returns
     -------
     SweepFile
-        All rows in their order; nothing is left out or filled in.
+        All rows in their order; nothing is left out or filled in. A pump is meant to run at full speed unless a line
+        says ``full speed wanted: no``.
 
     Raises
     ------
@@ -87,6 +90,8 @@ def read_sweep(source: Source, *, name: str | None = None) -> SweepFile:
         name = Path(source).name if isinstance(source, str | Path) else ""
     running = [reading.rpm for reading in readings if reading.rpm]
     step = _setting(table, "display step")
+    pump = pump or _word(table, "pump", _YES_NO) == "yes"
+    full = _word(table, "full speed wanted", _YES_NO)
     setup = SweepSetup(
         step_rpm=step if step is not None else step_shown(running, max(decimals)),
         nameplate_rpm=_setting(table, "nameplate"),
@@ -94,8 +99,8 @@ def read_sweep(source: Source, *, name: str | None = None) -> SweepFile:
         mode=_word(table, "mode", _MODES),
         feed=_word(table, "feed", _FEEDS) or Feed.HEADER,
         fans=_fans(table),
-        pump=_word(table, "pump", _YES_NO) == "yes",
-        control_wanted=_word(table, "full speed wanted", _YES_NO) != "yes",
+        pump=pump,
+        control_wanted=full == "no" or (full is None and not pump),
     )
     sweep = Sweep(
         readings=readings,

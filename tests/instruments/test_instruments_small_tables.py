@@ -92,6 +92,24 @@ def test_the_settings_of_a_pump() -> None:
 
 
 @pytest.mark.parametrize(
+    ("head", "told", "wanted"),
+    [
+        (b"", False, True),
+        (b"", True, False),
+        (b"# pump: yes\n", False, False),
+        (b"# pump: yes\n# full speed wanted: no\n", False, True),
+        (b"# full speed wanted: no\n", True, True),
+    ],
+)
+def test_a_pump_is_meant_to_run_at_full_speed_unless_the_file_says_otherwise(
+    head: bytes, told: bool, wanted: bool
+) -> None:
+    # Facts of the trade: a pump must never sit on a header that can slow it; its flat curve is no fault (own rule).
+    setup = read_sweep(head + SWEEP, pump=told).setup
+    assert (setup.pump, setup.control_wanted) == (told or b"pump" in head, wanted)
+
+
+@pytest.mark.parametrize(
     ("old", "new", "words"),
     [
         (b"1497", b"60001", 'line 8, field "speed": "60001" is outside 0 to 60000 rpm'),
