@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from commission.cli.calc_coolant import coolant, mix
+from commission.cli.calc_layout import layout
 from commission.cli.calc_loop import bleed, headspace, volume
 
 
@@ -20,5 +21,5 @@ def calc() -> None:
     """
 
 
-for _command in (coolant, mix, headspace, bleed, volume):
+for _command in (coolant, mix, headspace, bleed, volume, layout):
     calc.add_command(_command)

@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-import glob
 import math
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from commission.cli.console import USAGE, complain, say
 from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Asked, Basis, Seen, basis_of
+from commission.cli.judge_rails import judge_rails
+from commission.cli.judge_sweep import judge_sweep
+from commission.cli.judged_files import judge_files
 from commission.cli.quantity_type import QuantityType, VolumeType
-from commission.cli.verdict_text import STATUS, reasons_of, verdict_lines
-from commission.domain.errors import CommissionError
+from commission.cli.verdict_text import reasons_of, verdict_lines
 from commission.domain.quantity import Quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator
 
     from commission.cli.quantity_type import Uncertain
     from commission.domain.hold import HoldSeries, HoldVerdict
+    from commission.domain.verdict import Outcome
 
 
 @click.group()
@@ -31,6 +31,8 @@ def judge() -> None:
     \b
     Example:
       commission judge hold hold.csv --volume "1.2 L"
+      commission judge sweep front.csv --nameplate 1500
+      commission judge rails supply.csv --revision ATX3
     """
 
 
@@ -93,46 +95,18 @@ def judge_hold(
       commission judge hold *.csv --limit "5e-3 mbar*L/s" --json
     """
     asked = Asked(volume=volume, **options)
-    named = _expanded(files)
-    statuses: list[int] = []
-    for file in named:
-        apart = not as_json and any(status != USAGE for status in statuses)
-        statuses.append(_judge_file(file, asked, as_json=as_json, apart=apart))
-    if len(statuses) == 1:
-        context.exit(statuses[0])
-    context.exit(USAGE if USAGE in statuses else 0)
+    judge_files(context, files, lambda file: _judged_file(file, asked, as_json=as_json), as_json=as_json)
 
 
-def _expanded(files: Sequence[str]) -> list[str]:
-    """Return the files with wildcards filled in, for shells that leave that to the program."""
-    named: list[str] = []
-    for file in files:
-        # not Path.glob: it takes no absolute pattern
-        found = sorted(glob.glob(file)) if glob.has_magic(file) and not Path(file).exists() else []  # noqa: PTH207
-        named.extend(found or [file])
-    return named
+def _judged_file(file: str, asked: Asked, *, as_json: bool) -> tuple[Outcome, Iterable[str]]:
+    """Judge one file; return the outcome and the lines that tell it."""
+    verdict, basis = judged(file, asked)
+    if not as_json:
+        return verdict.outcome, verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed)
+    from commission.report.hold_json import json_line, judged_file
 
-
-def _judge_file(file: str, asked: Asked, *, as_json: bool, apart: bool) -> int:
-    """Judge one file, print the verdict, apart from the one before, and return the status that stands for it."""
-    try:
-        verdict, basis = judged(file, asked)
-    except CommissionError as error:
-        complain(f"{file}: {error}")
-        return USAGE
-    if apart:
-        say()
-    if as_json:
-        from commission.report.hold_json import json_line, judged_file
-
-        reasons = (*reasons_of(verdict), *(f"Assumed: {sentence}" for sentence in basis.assumed))
-        say(json_line(judged_file(file, verdict, reasons)))
-    else:
-        for line in verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed):
-            say(line)
-    if sys.stdout is not None:
-        sys.stdout.flush()
-    return STATUS[verdict.outcome]
+    reasons = (*reasons_of(verdict), *(f"Assumed: {sentence}" for sentence in basis.assumed))
+    return verdict.outcome, [json_line(judged_file(file, verdict, reasons))]
 
 
 def _about(file: str, basis: Basis) -> Iterator[str]:
@@ -177,3 +151,7 @@ def _start_gauge(series: HoldSeries, *, absolute: bool) -> float:
         return series.pressure_pa[0]
     barometer = next((pa for pa in series.barometer_pa if not math.isnan(pa)), STANDARD_ATMOSPHERE_PA)
     return series.pressure_pa[0] - barometer
+
+
+for _command in (judge_sweep, judge_rails):
+    judge.add_command(_command)

@@ -20,6 +20,7 @@ class Commands(click.Group):
         "demo": ("screens", "demo", "Open the screens on a copy of the sample logbook."),
         "judge": ("judge", "judge", "Judge readings in files, without a logbook."),
         "calc": ("calc", "calc", "Work out one figure, without a logbook."),
+        "watch": ("watch", "watch", "Print the speeds and temperatures of the board."),
         "feed": ("feed", "feed", "Store readings from a pipe in a running hold."),
         "close": ("hold", "close", "End a running hold and judge it."),
         "let-down": ("let_down", "let_down", "Record that the pressure is let down."),

@@ -10,6 +10,7 @@ from commission.domain.fill import Movement, Reservoir
 from commission.domain.logged import Logged, Problem
 from commission.domain.loop import LoopVolume, volume_from_parts
 from commission.domain.parts import Part
+from commission.domain.power_state import PowerState
 from commission.domain.stage_run import StageRun
 
 HOLD = "pressure_hold"
@@ -80,6 +81,8 @@ class BuildState:
     """Cycles of the bleed that is at hand or was judged last, in order."""
     squeezes: tuple[SqueezeResult, ...] = ()
     """What squeezing told, in order."""
+    power: PowerState = field(default_factory=PowerState)
+    """Supply, headers and chains."""
     findings: tuple[Finding, ...] = ()
     """All findings, in order."""
     overridden: dict[str, str] = field(default_factory=dict)

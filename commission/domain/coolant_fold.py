@@ -25,13 +25,14 @@ from commission.domain.coolant_entries import (
 )
 from commission.domain.fill import Movement, Pour
 from commission.domain.logged import Logged
-from commission.domain.stage_run import StageRun
-from commission.domain.staleness import stale_runs
+from commission.domain.staleness import ended_run, put_run, stale_runs, started_run, wetted_anew
 
 FILL = "fill"
 """Id of the fill among the stages."""
 BLEED = "bleed"
 """Id of the bleed among the stages."""
+ON_THE_FILL = (BLEED, "first_power", "fan_headers")
+"""Stages whose verdicts speak of the loop as it was filled."""
 
 
 def apply_coolant(state: BuildState, entry: Logged, payload: CoolantEntry) -> BuildState:
@@ -60,16 +61,9 @@ def apply_coolant(state: BuildState, entry: Logged, payload: CoolantEntry) -> Bu
             assert_never(unreachable)
 
 
-def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
-    """Put an attempt in its place among the attempts at a stage."""
-    others = tuple(other for other in state.runs.get(stage, ()) if other.attempt != run.attempt)
-    return replace(state, runs={**state.runs, stage: (*others, run)})
-
-
 def _ended(state: BuildState, stage: str, entry: Logged) -> BuildState:
-    run = state.run(stage)
-    state = put_run(state, stage, replace(run, started=run.started or entry, closed=entry))
-    return stale_runs(state, entry.seq, BLEED) if stage == FILL else state
+    state = ended_run(state, stage, entry)
+    return stale_runs(wetted_anew(state), entry.seq, *ON_THE_FILL) if stage == FILL else state
 
 
 def _cycle(state: BuildState, entry: Logged, done: BleedCycleDone) -> BuildState:
@@ -84,9 +78,9 @@ def _moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> 
     """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill."""
     topping_up = isinstance(movement, Pour) and _same_base(state, movement)
     state = replace(state, moves=(*state.moves, Moved(seq=entry.seq, stage=stage, movement=movement)))
-    if stage == FILL and state.run(FILL).started is None:
-        state = put_run(state, FILL, replace(state.run(FILL), started=entry))
-    stages = (BLEED,) if topping_up or stage == FILL else (FILL, BLEED)
+    if stage == FILL:
+        state = started_run(state, FILL, entry)
+    stages = (BLEED,) if topping_up or stage == FILL else (FILL, *ON_THE_FILL)
     return stale_runs(state, entry.seq, *stages)
 
 

@@ -12,6 +12,7 @@ from commission.domain.coolant_entries import BottleAdded, BottleRetired, Coolan
 from commission.domain.hold import HoldVerdict
 from commission.domain.instrument import Instrument
 from commission.domain.parts import Part
+from commission.domain.power_entries import PowerEntry
 from commission.domain.quantity import Measured
 
 
@@ -371,6 +372,7 @@ Entry = (
     | BottleAdded
     | BottleRetired
     | CoolantEntry
+    | PowerEntry
 )
 """Every kind of entry."""
 

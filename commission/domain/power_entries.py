@@ -11,7 +11,7 @@ from commission.domain.first_power import FirstPowerVerdict, MachineStart, Machi
 from commission.domain.header_stage import HeadersVerdict
 from commission.domain.layout import Layout
 from commission.domain.rails import PowerGoodVerdict, RailReading, RailsVerdict, Revision
-from commission.domain.sweep import Sweep, SweepSetup, SweepVerdict
+from commission.domain.sweep import Sweep, SweepReading, SweepSetup, SweepVerdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,6 +197,30 @@ class SweepSource(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SweepBegun:
+    """A sweep of a chain was begun, level by level; one that was begun before and not ended is given up."""
+
+    KIND: ClassVar[str] = "sweep begun"
+    chain_id: str
+    """Which chain."""
+    header_id: str
+    """On which header."""
+    source: SweepSource
+    """Where its speeds come from."""
+    step_rpm: float
+    """One step of the display [rpm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelSwept:
+    """The speeds at one duty were read during the sweep at hand."""
+
+    KIND: ClassVar[str] = "level swept"
+    readings: tuple[SweepReading, ...]
+    """The readings of this level, in the order in which they were taken."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SweepTaken:
     """A chain was swept on its header and judged."""
 
@@ -267,6 +291,8 @@ PowerEntry = (
     | WetWatchEnded
     | MachineStarted
     | FirstPowerClosed
+    | SweepBegun
+    | LevelSwept
     | SweepTaken
     | LayoutChosen
     | DutyNoted

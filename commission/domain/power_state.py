@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 from typing import assert_never
 
-from commission.domain.cables import CableVerdict
 from commission.domain.clock import ClockMark
 from commission.domain.duty_plan import DutyLeft
 from commission.domain.fan_headers import Chain, Header, Move, seats
@@ -22,15 +21,18 @@ from commission.domain.power_entries import (
     HeaderSet,
     JointLooked,
     LayoutChosen,
+    LevelSwept,
     MachineStarted,
     PowerEntry,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
+    SweepBegun,
     SweepTaken,
     WetWatchEnded,
 )
 from commission.domain.rails import PowerGoodVerdict, RailsVerdict
+from commission.domain.sweep import SweepReading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +50,16 @@ class TakenSweep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SweepAtHand:
+    """A sweep that was begun and not yet judged."""
+
+    begun: SweepBegun
+    """Chain, header, and where its speeds come from."""
+    readings: tuple[SweepReading, ...] = ()
+    """What was read so far."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerState:
     """Supply, headers and chains of one build as its entries tell them."""
 
@@ -55,18 +67,24 @@ class PowerState:
     """Headers that are there, in the order written down."""
     chains: tuple[Chain, ...] = ()
     """Chains that are there, in the order written down."""
+    gone_headers: tuple[Header, ...] = ()
+    """Headers that are no longer there: the history still names them."""
+    gone_chains: tuple[Chain, ...] = ()
+    """Chains that were taken out."""
     moves: tuple[Move, ...] = ()
     """Every move of every chain, in the order typed."""
     sweeps: tuple[TakenSweep, ...] = ()
     """Every sweep, in order."""
+    sweeping: SweepAtHand | None = None
+    """The sweep at hand; None while none goes on."""
     layout: Layout | None = None
     """The layout that was taken last; None where none was."""
     duties: tuple[tuple[str, DutyLeft], ...] = ()
     """The duty that each chain was left at last, with the id of the chain."""
     supply: SupplyDescribed | None = None
     """The power supply; None until it was described."""
-    cables: tuple[tuple[str, CableVerdict], ...] = ()
-    """The last verdict on each cable, by its name."""
+    cables: tuple[CableTested, ...] = ()
+    """The last test of each cable."""
     rails: RailsVerdict | None = None
     """The last voltages of the supply alone."""
     power_good: PowerGoodVerdict | None = None
@@ -86,6 +104,23 @@ class PowerState:
         """Return which header each chain sat on, by their ids; now, or at a moment [ms since 1970 UTC]."""
         return seats(self.moves, at_ms=at_ms)
 
+    def header(self, header_id: str | None) -> Header | None:
+        """Return a header, there or gone; None where there never was one."""
+        return next((h for h in (*self.headers, *self.gone_headers) if h.header_id == header_id), None)
+
+    def chain(self, chain_id: str) -> Chain | None:
+        """Return a chain, there or taken out; None where there never was one."""
+        return next((c for c in (*self.chains, *self.gone_chains) if c.chain_id == chain_id), None)
+
+    def on(self, header_id: str) -> tuple[Chain, ...]:
+        """Return the chains that sit on a header now."""
+        seated = self.seats()
+        return tuple(chain for chain in self.chains if seated.get(chain.chain_id) == header_id)
+
+    def cable(self, name: str) -> CableTested | None:
+        """Return the last test of a cable; None where it was not measured."""
+        return next((tested for tested in self.cables if tested.test.cable.name == name), None)
+
     def sweep_of(self, chain_id: str) -> TakenSweep | None:
         """Return the last sweep of a chain that still counts."""
         return next((s for s in reversed(self.sweeps) if s.taken.chain_id == chain_id and s.stale_by is None), None)
@@ -96,7 +131,7 @@ class PowerState:
         basis = PowerBasis(hold_passed=hold_passed, filled=filled, hand_made=self.supply is None or bool(names))
         return PowerRecord(
             basis=basis,
-            cables=tuple(verdict for name, verdict in self.cables if name in names),
+            cables=tuple(tested.verdict for tested in self.cables if tested.test.cable.name in names),
             cables_wanted=len(names),
             rails=self.rails,
             power_good=self.power_good,
@@ -131,11 +166,12 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
             return replace(state, chains=(*_without(state.chains, chain.chain_id), chain))
         case ChainRemoved(chain_id=chain_id):
             state = _moved(state, Move(chain_id=chain_id, header_id=None, at_ms=at_ms, seq=seq, why=payload.reason))
-            return replace(state, chains=_without(state.chains, chain_id))
+            gone = (*state.gone_chains, *(chain for chain in state.chains if chain.chain_id == chain_id))
+            return replace(state, chains=_without(state.chains, chain_id), gone_chains=gone)
         case ChainMoved(chain_id=chain_id, header_id=header_id, why=why):
             return _moved(state, Move(chain_id=chain_id, header_id=header_id, at_ms=at_ms, seq=seq, why=why))
-        case SweepTaken():
-            return replace(state, sweeps=(*state.sweeps, TakenSweep(seq=seq, at_ms=at_ms, taken=payload)))
+        case SweepBegun() | LevelSwept() | SweepTaken():
+            return _swept(state, seq, at_ms, payload)
         case LayoutChosen(layout=layout):
             return replace(state, layout=layout)
         case DutyNoted(chain_id=chain_id, left=left):
@@ -156,9 +192,10 @@ def _ladder(
     match payload:
         case SupplyDescribed():
             return replace(state, supply=payload, rails=None, power_good=None, wet=None, machine=None)
-        case CableTested(test=test, verdict=verdict):
-            others = tuple(pair for pair in state.cables if pair[0] != test.cable.name)
-            return replace(state, cables=(*others, (test.cable.name, verdict)), rails=None, wet=None, machine=None)
+        case CableTested(test=test):
+            others = tuple(tested for tested in state.cables if tested.test.cable.name != test.cable.name)
+            cables = (*others, payload)
+            return replace(state, cables=cables, rails=None, power_good=None, wet=None, machine=None)
         case RailsRead(verdict=verdict, power_good=power_good):
             return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None)
         case PumpStarted(joints=joints):
@@ -169,6 +206,22 @@ def _ladder(
             return replace(state, pump_since=None, wet=verdict, machine=None)
         case MachineStarted(verdict=verdict):
             return replace(state, machine=verdict)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _swept(state: PowerState, seq: int, at_ms: int, payload: SweepBegun | LevelSwept | SweepTaken) -> PowerState:
+    match payload:
+        case SweepBegun():
+            return replace(state, sweeping=SweepAtHand(begun=payload))
+        case LevelSwept() if state.sweeping is None:
+            return state
+        case LevelSwept(readings=readings):
+            assert state.sweeping is not None  # the arm above took the other case
+            return replace(state, sweeping=replace(state.sweeping, readings=(*state.sweeping.readings, *readings)))
+        case SweepTaken():
+            taken = TakenSweep(seq=seq, at_ms=at_ms, taken=payload)
+            return replace(state, sweeps=(*state.sweeps, taken), sweeping=None)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -188,7 +241,9 @@ def _header(state: PowerState, seq: int, at_ms: int, payload: HeaderAdded | Head
             for chain_id, on in state.seats().items():
                 if on == header_id:
                     state = _moved(state, Move(chain_id=chain_id, header_id=None, at_ms=at_ms, seq=seq, why=reason))
-            return replace(state, headers=tuple(h for h in state.headers if h.header_id != header_id))
+            gone = (*state.gone_headers, *(h for h in state.headers if h.header_id == header_id))
+            left = tuple(h for h in state.headers if h.header_id != header_id)
+            return replace(state, headers=left, gone_headers=gone)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -213,4 +268,6 @@ def _stale(state: PowerState, seq: int, *, chain_id: str | None = None, header_i
     sweeps = tuple(
         replace(sweep, stale_by=sweep.stale_by or seq) if touched(sweep) else sweep for sweep in state.sweeps
     )
-    return replace(state, sweeps=sweeps)
+    begun = state.sweeping.begun if state.sweeping else None
+    given_up = begun is not None and (begun.chain_id == chain_id or begun.header_id == header_id)
+    return replace(state, sweeps=sweeps, sweeping=None if given_up else state.sweeping)

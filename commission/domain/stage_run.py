@@ -4,7 +4,11 @@ from dataclasses import dataclass
 
 from commission.domain.coolant_entries import BleedClosed, FillClosed
 from commission.domain.logged import Logged
+from commission.domain.power_entries import FirstPowerClosed, HeadersClosed
 from commission.domain.verdict import Outcome
+
+StageClosed = FillClosed | BleedClosed | FirstPowerClosed | HeadersClosed
+"""Entries that end such an attempt and hold its verdict."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +38,5 @@ class StageRun:
     @property
     def outcome(self) -> Outcome | None:
         """What it proved; None while it goes on."""
-        if self.closed is not None and isinstance(self.closed.payload, FillClosed | BleedClosed):
-            return self.closed.payload.verdict.outcome
-        return None
+        payload = self.closed.payload if self.closed is not None else None
+        return payload.verdict.outcome if isinstance(payload, StageClosed) else None

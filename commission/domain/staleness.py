@@ -1,9 +1,28 @@
-"""What takes away the worth of an earlier verdict."""
+"""Attempts at a stage: how they begin and end, and what takes away the worth of an earlier verdict."""
 
 from dataclasses import replace
 
 from commission.domain.build_state import BuildState
+from commission.domain.logged import Logged
 from commission.domain.stage_run import StageRun
+
+
+def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
+    """Put an attempt in its place among the attempts at a stage."""
+    others = tuple(other for other in state.runs.get(stage, ()) if other.attempt != run.attempt)
+    return replace(state, runs={**state.runs, stage: (*others, run)})
+
+
+def started_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
+    """Return the state with an attempt under way: this entry began it where nothing did before."""
+    run = state.run(stage)
+    return state if run.started is not None else put_run(state, stage, replace(run, started=entry))
+
+
+def ended_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
+    """Return the state with the attempt at hand ended by an entry."""
+    run = state.run(stage)
+    return put_run(state, stage, replace(run, started=run.started or entry, closed=entry))
 
 
 def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = None) -> BuildState:
@@ -29,12 +48,18 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
     return replace(state, runs=runs)
 
 
+def wetted_anew(state: BuildState) -> BuildState:
+    """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
+    power = replace(state.power, pump_since=None, joints=(), looks=(), wet=None, machine=None)
+    return replace(state, power=power)
+
+
 def loop_changed(state: BuildState, seq: int) -> BuildState:
     """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
     holds = tuple(
         replace(hold, stale_by=hold.stale_by or seq) if hold.closed is not None else hold for hold in state.holds
     )
-    return stale_runs(replace(state, holds=holds, measured=None), seq, *state.runs)
+    return stale_runs(replace(wetted_anew(state), holds=holds, measured=None), seq, *state.runs)
 
 
 def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:

@@ -23,7 +23,7 @@ from commission.domain.coolant_entries import (
     ReservoirDescribed,
     WaterLost,
 )
-from commission.domain.coolant_fold import apply_coolant, put_run
+from commission.domain.coolant_fold import apply_coolant
 from commission.domain.entries import (
     BuildOpened,
     CautionAcknowledged,
@@ -52,7 +52,30 @@ from commission.domain.entries import (
 from commission.domain.instrument import Instrument
 from commission.domain.logged import Logged, Problem
 from commission.domain.loop import LoopVolume
-from commission.domain.staleness import loop_changed, withdrawn_before
+from commission.domain.power_entries import (
+    CableTested,
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    FirstPowerClosed,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeaderSet,
+    JointLooked,
+    LayoutChosen,
+    LevelSwept,
+    MachineStarted,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    SweepBegun,
+    SweepTaken,
+    WetWatchEnded,
+)
+from commission.domain.power_fold import apply_power_entry
+from commission.domain.staleness import loop_changed, put_run, withdrawn_before
 from commission.domain.verdict import Outcome
 
 __all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_shop", "withdrawn_numbers"]
@@ -164,6 +187,29 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | BleedClosed()
         ) as coolant:
             return apply_coolant(state, entry, coolant)
+        case (
+            HeaderAdded()
+            | HeaderSet()
+            | HeaderRemoved()
+            | ChainAdded()
+            | ChainRemoved()
+            | ChainMoved()
+            | SupplyDescribed()
+            | CableTested()
+            | RailsRead()
+            | PumpStarted()
+            | JointLooked()
+            | WetWatchEnded()
+            | MachineStarted()
+            | FirstPowerClosed()
+            | SweepBegun()
+            | LevelSwept()
+            | SweepTaken()
+            | LayoutChosen()
+            | DutyNoted()
+            | HeadersClosed()
+        ) as power:
+            return apply_power_entry(state, entry, power)
         case (
             SessionOpened()
             | OperatorNamed()

@@ -18,7 +18,9 @@ from commission.domain.instrument import Instrument
 from commission.domain.logged import Logged
 from commission.domain.state import BuildState
 from commission.logbook.bleeds import Bleeds
+from commission.logbook.fan_headers import FanHeaders
 from commission.logbook.fills import Fills
+from commission.logbook.first_power import FirstPower
 from commission.logbook.holds import Holds
 from commission.logbook.ladder import StageState, ladder
 from commission.logbook.ports import Clock, EntryLog
@@ -69,6 +71,10 @@ class Logbook(Record):
         """Bottles, and everything that moves coolant."""
         self.bleed = Bleeds(self, self.fill)
         """The bleed."""
+        self.power = FirstPower(self)
+        """The first power-on."""
+        self.headers = FanHeaders(self)
+        """Headers, chains and sweeps."""
 
     # --- the workshop -------------------------------------------------------------------------------------------
 

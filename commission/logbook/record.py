@@ -17,6 +17,7 @@ from commission.domain.entries import (
 )
 from commission.domain.errors import Damaged, NotAllowed, UnknownName
 from commission.domain.logged import Draft, Head, Logged, Problem
+from commission.domain.power_entries import FirstPowerClosed, HeadersClosed, PumpStarted
 from commission.domain.state import BuildState, ShopState, fold_build, fold_shop, withdrawn_numbers
 from commission.logbook.ports import Clock, EntryLog
 from commission.procedure.load import load_procedure
@@ -40,6 +41,9 @@ KEPT = (
     FillClosed,
     BleedStarted,
     BleedClosed,
+    PumpStarted,
+    FirstPowerClosed,
+    HeadersClosed,
     Withdrawn,
 )
 """Entries that everything later rests on: they are never withdrawn."""

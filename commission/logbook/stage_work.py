@@ -30,7 +30,7 @@ class StageWork:
 
     def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
         """Record that a caution was read and answered, as it stood on the screen."""
-        attempt = self.unlocked(build_id).at_hand(self.stage_id).attempt
+        attempt = self.reachable(build_id).at_hand(self.stage_id).attempt
         return self.book.record(
             build_id, CautionAcknowledged(stage=self.stage_id, attempt=attempt, caution=caution_id, text=text)
         )
@@ -69,6 +69,32 @@ class StageWork:
         done = state.at_hand(self.stage_id).steps
         return tuple(step.id for step in self.stage(state).steps if step.id not in done)
 
+    def reachable(self, build_id: str) -> BuildState:
+        """Return the state of a build where cautions may be answered: by default one whose stage is not locked.
+
+        Raises
+        ------
+        NotAllowed
+            If that is not so; the message says what is missing.
+        """
+        return self.unlocked(build_id)
+
+    def known(self, build_id: str) -> BuildState:
+        """Return the state of a build whose procedure has this stage, locked or not.
+
+        Raises
+        ------
+        NotAllowed
+            If it has not.
+        """
+        state = self.book.build(build_id)
+        if all(stage.id != self.stage_id for stage in self.book.procedure(state).stages):
+            raise NotAllowed(
+                f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
+                "open a new build for it"
+            )
+        return state
+
     def unlocked(self, build_id: str) -> BuildState:
         """Return the state of a build whose stage may be worked at.
 
@@ -78,27 +104,21 @@ class StageWork:
             If what the stage rests on has not passed, or the build's procedure has no such stage; the message says
             what.
         """
-        state = self.book.build(build_id)
-        rungs = ladder(self.book.procedure(state), state)
-        if all(rung.stage.id != self.stage_id for rung in rungs):
-            raise NotAllowed(
-                f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
-                "open a new build for it"
-            )
-        for rung in rungs:
+        state = self.known(build_id)
+        for rung in ladder(self.book.procedure(state), state):
             if rung.stage.id == self.stage_id and rung.word is StageWord.LOCKED:
                 raise NotAllowed(f"{rung.stage.title} is locked: it {rung.why}; bring that to a pass first")
         return state
 
     def answered(self, build_id: str, when: When) -> BuildState:
-        """Return the state of a build whose stage may be worked at and whose cautions were answered.
+        """Return the state of a build that can be reached and whose cautions of a moment were answered.
 
         Raises
         ------
         NotAllowed
             If the stage is locked or cautions are unanswered.
         """
-        state = self.unlocked(build_id)
+        state = self.reachable(build_id)
         missing = self.missing_cautions(state, when)
         if missing:
             raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")

@@ -11,6 +11,10 @@ class When(StrEnum):
     BEFORE_POURING = "before pouring"
     BEFORE_PUMP = "before the pump runs"
     AFTER_VERDICT = "after verdict"
+    BEFORE_POWER = "before power"
+    BEFORE_MACHINE = "before the machine runs"
+    BEFORE_PLUGGING = "before plugging"
+    BEFORE_SWEEP = "before the sweep"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ import inspect
 import textwrap
 from dataclasses import is_dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, get_args, get_origin
 
 from commission.domain.entries import KINDS
 from commission.storage.chain import Body
@@ -54,6 +54,8 @@ def _of(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
         return {"anyOf": [_of(inner, definitions), {"type": "null"}]}
     if (item := item_of(hint)) is not None:
         return {"type": "array", "items": _of(item, definitions)}
+    if get_origin(hint) is dict:
+        return {"type": "object", "additionalProperties": _of(get_args(hint)[1], definitions)}
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         definitions.setdefault(hint.__name__, {"description": _first_line(hint), "enum": [each.value for each in hint]})
         return {"$ref": f"#/$defs/{hint.__name__}"}

@@ -1,0 +1,316 @@
+"""The first power-on in the log: supply, cables, voltages, the wet watch, the start of the whole machine."""
+
+from collections.abc import Sequence
+
+from commission.domain.bleed import Noise
+from commission.domain.build_state import HOLD, BuildState
+from commission.domain.cables import CableTest, CableVerdict
+from commission.domain.clock import elapsed_between
+from commission.domain.coolant_fold import FILL
+from commission.domain.errors import InputError, NotAllowed
+from commission.domain.first_power import (
+    FirstPowerVerdict,
+    LevelLook,
+    MachineStart,
+    MachineVerdict,
+    Paper,
+    PowerRecord,
+    Rung,
+    WetLook,
+    WetRule,
+    WetVerdict,
+    WetWatch,
+)
+from commission.domain.logged import Logged
+from commission.domain.power_entries import (
+    CableTested,
+    FirstPowerClosed,
+    JointLooked,
+    MachineStarted,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    WetWatchEnded,
+)
+from commission.domain.power_fold import FIRST_POWER
+from commission.domain.quantity import Phrase
+from commission.domain.rails import Rail, RailReading, RailsVerdict, Revision
+from commission.domain.verdict import Outcome
+from commission.logbook.record import Record
+from commission.logbook.stage_work import StageWork
+from commission.procedure.model import When
+
+WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
+"""Voltages that every supply for a board must show; -12 V is optional since ATX 3.0."""
+MOMENTS = {
+    Rung.CABLES: When.BEFORE_POWER,
+    Rung.SUPPLY: When.BEFORE_POWER,
+    Rung.PUMP: When.BEFORE_PUMP,
+    Rung.MACHINE: When.BEFORE_MACHINE,
+}
+"""When the cautions of each rung must have been answered."""
+
+
+class FirstPower(StageWork):
+    """The use cases of the first power-on.
+
+    Cables and supply may be measured while the stage is still locked: they have nothing to do with the loop. The pump
+    and the machine may not.
+    """
+
+    def __init__(self, book: Record) -> None:
+        super().__init__(book, FIRST_POWER)
+
+    def reachable(self, build_id: str) -> BuildState:
+        """Return the state of a build; the rungs have locks of their own."""
+        return self.known(build_id)
+
+    # --- what is known ------------------------------------------------------------------------------------------
+
+    def record_of(self, state: BuildState) -> PowerRecord:
+        """Return what the ladder is judged by."""
+        return state.power.record(hold_passed=_counts(state, HOLD), filled=_counts(state, FILL))
+
+    def verdict(self, state: BuildState) -> FirstPowerVerdict:
+        """Judge the ladder as it stands."""
+        from commission.evaluate.first_power import evaluate_first_power
+
+        return evaluate_first_power(self.record_of(state))
+
+    def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
+        """Return why a rung may not be climbed yet; None where it may."""
+        below = next(each.locked for each in self.verdict(state).rungs if each.rung is rung)
+        return below or (_pump_can_stop(state) if rung is Rung.MACHINE else None)
+
+    def wet_rule(self, state: BuildState) -> WetRule:
+        """Return when a wet watch is long enough."""
+        stage = self.stage(state)
+        return WetRule(watch_s=stage.limit("wet_watch_s"), looks=round(stage.limit("wet_looks")))
+
+    def watch(
+        self, state: BuildState, level: LevelLook = LevelLook.NOT_LOOKED, noise: Noise = Noise.NOT_LISTENED
+    ) -> WetWatch:
+        """Return the wet watch at hand, as it stands.
+
+        Raises
+        ------
+        NotAllowed
+            If the pump was not started.
+        """
+        if state.power.pump_since is None:
+            raise NotAllowed("the pump was not started; start it first")
+        since = elapsed_between(state.power.pump_since, self.book.clock.now()).elapsed_s
+        joints, looks = state.power.joints, state.power.looks
+        return WetWatch(joints=joints, looks=looks, elapsed_s=max(0.0, since), level=level, noise=noise)
+
+    def wet_verdict(self, state: BuildState) -> WetVerdict:
+        """Judge the wet watch as it stands: above all, which joint is due and when."""
+        from commission.evaluate.wet_watch import evaluate_wet_watch
+
+        return evaluate_wet_watch(self.watch(state), self.wet_rule(state))
+
+    # --- cables and supply --------------------------------------------------------------------------------------
+
+    def describe_supply(self, build_id: str, *, name: str, revision: Revision, hand_made: Sequence[str]) -> Logged:
+        """Record the supply, the guide that it claims to follow, and which cables were made by hand.
+
+        Raises
+        ------
+        NotAllowed
+            If the cautions are unanswered.
+        InputError
+            If two cables have the same name.
+        """
+        self.answered(build_id, When.BEFORE_POWER)
+        if len({cable.casefold() for cable in hand_made}) < len(hand_made):
+            raise InputError("two cables have the same name; give each its own")
+        return self.book.record(build_id, SupplyDescribed(name=name, revision=revision, hand_made=tuple(hand_made)))
+
+    def test_cable(self, build_id: str, test: CableTest) -> CableVerdict:
+        """Record everything that was measured on a cable so far, and return what it proves.
+
+        Raises
+        ------
+        NotAllowed
+            If the cautions are unanswered or the cable is not among those made by hand.
+        InputError
+            If a figure makes no sense.
+        """
+        from commission.evaluate.cable import evaluate_cable
+
+        state = self.answered(build_id, When.BEFORE_POWER)
+        made = self._supply(state).hand_made
+        if test.cable.name not in made:
+            raise NotAllowed(f'"{test.cable.name}" is not among the cables made by hand: {", ".join(made) or "none"}')
+        try:
+            verdict = evaluate_cable(test)
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        self.book.record(build_id, CableTested(attempt=self._attempt(state), test=test, verdict=verdict))
+        return verdict
+
+    def read_rails(
+        self,
+        build_id: str,
+        readings: Sequence[RailReading],
+        *,
+        power_good_ms: float | None = None,
+        meter_error_v: float = 0.0,
+    ) -> RailsVerdict:
+        """Record the voltages of the supply alone, all that were read so far, and return what they prove.
+
+        Raises
+        ------
+        NotAllowed
+            If the rung is locked or its cautions are unanswered.
+        InputError
+            If a figure makes no sense.
+        """
+        from commission.evaluate.rails import evaluate_rails, judge_power_good
+
+        state = self._climbing(build_id, Rung.SUPPLY)
+        revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
+        try:
+            verdict = evaluate_rails(readings, revision, meter_error_v=meter_error_v, sag_v=sag_v, wanted=WANTED_RAILS)
+            good = None if power_good_ms is None else judge_power_good(power_good_ms, revision)
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        read = RailsRead(attempt=self._attempt(state), readings=tuple(readings), verdict=verdict, power_good=good)
+        self.book.record(build_id, read)
+        return verdict
+
+    # --- the pump -----------------------------------------------------------------------------------------------
+
+    def start_pump(self, build_id: str, joints: Sequence[str]) -> Logged:
+        """Record that the pump alone was switched on, and which joints are to be looked at.
+
+        Raises
+        ------
+        NotAllowed
+            If the rung is locked, its cautions are unanswered, or the pump runs already by the book.
+        InputError
+            If no joint is named, or one twice.
+        """
+        state = self._climbing(build_id, Rung.PUMP)
+        if state.power.pump_since is not None:
+            raise NotAllowed("the pump runs already by the book; go on with the looks, or end the watch")
+        if not joints:
+            raise InputError("name every joint that can be wet; without looks nothing is proven dry")
+        if len({joint.casefold() for joint in joints}) < len(joints):
+            raise InputError("two joints have the same name; give each its own")
+        return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
+
+    def look(self, build_id: str, joint: str, paper: Paper, note: str = "", *, uid: str = "") -> Logged:
+        """Record a look at a joint, now.
+
+        Raises
+        ------
+        NotAllowed
+            If the pump was not started.
+        InputError
+            If there is no such joint.
+        """
+        state = self.known(build_id)
+        watch = self.watch(state)
+        known = next((name for name in watch.joints if name.casefold() == joint.casefold()), None)
+        if known is None:
+            raise InputError(f'there is no joint "{joint}"; there are: {", ".join(watch.joints)}')
+        look = WetLook(joint=known, paper=paper, elapsed_s=watch.elapsed_s, note=note)
+        return self.book.record(build_id, JointLooked(attempt=self._attempt(state), look=look), uid=uid)
+
+    def end_watch(self, build_id: str, *, level: LevelLook, noise: Noise) -> WetVerdict:
+        """Record that the pump was switched off, and judge the watch.
+
+        Raises
+        ------
+        NotAllowed
+            If the pump was not started.
+        """
+        from commission.evaluate.wet_watch import evaluate_wet_watch
+
+        state = self.known(build_id)
+        watch = self.watch(state, level, noise)
+        verdict = evaluate_wet_watch(watch, self.wet_rule(state))
+        self.book.record(build_id, WetWatchEnded(attempt=self._attempt(state), watch=watch, verdict=verdict))
+        return verdict
+
+    # --- the machine --------------------------------------------------------------------------------------------
+
+    def start_machine(self, build_id: str, start: MachineStart) -> MachineVerdict:
+        """Record the first start of the whole machine and return what it proves.
+
+        Raises
+        ------
+        NotAllowed
+            If the rung is locked, its cautions are unanswered, or the pump sits where it can be stopped.
+        InputError
+            If a figure makes no sense.
+        """
+        from commission.evaluate.machine_start import evaluate_machine_start
+
+        state = self._climbing(build_id, Rung.MACHINE)
+        stage = self.stage(state)
+        try:
+            verdict = evaluate_machine_start(
+                start, pump_within_s=stage.limit("pump_within_s"), hot_k=stage.limit("processor_hot_k")
+            )
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        self.book.record(build_id, MachineStarted(attempt=self._attempt(state), start=start, verdict=verdict))
+        return verdict
+
+    def close(self, build_id: str) -> FirstPowerVerdict:
+        """End the first power-on and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If nothing was done since it was last ended, or the pump still runs by the book.
+        """
+        state = self.known(build_id)
+        run = state.run(FIRST_POWER)
+        if not run.running:
+            raise NotAllowed("nothing was done on the ladder yet; begin with the supply and its cables")
+        if state.power.pump_since is not None:
+            raise NotAllowed("the pump still runs by the book; end the wet watch first")
+        verdict = self.verdict(state)
+        closed = FirstPowerClosed(attempt=run.attempt, verdict=verdict, program=self.book.program)
+        self.book.record(build_id, closed)
+        return verdict
+
+    # --- beneath ------------------------------------------------------------------------------------------------
+
+    def _attempt(self, state: BuildState) -> int:
+        return state.run(FIRST_POWER).attempt
+
+    def _supply(self, state: BuildState) -> SupplyDescribed:
+        if state.power.supply is None:
+            raise NotAllowed("the supply was not described; type its name, its guide and the cables made by hand")
+        return state.power.supply
+
+    def _climbing(self, build_id: str, rung: Rung) -> BuildState:
+        """Return the state of a build where a rung may be climbed now."""
+        state = self.answered(build_id, MOMENTS[rung])
+        self._supply(state)
+        locked = self.locked(state, rung)
+        if locked is not None:
+            raise NotAllowed(f'"{rung}" is locked. {locked.template}')
+        return state
+
+
+def _counts(state: BuildState, stage: str) -> bool:
+    """Return whether the last verdict on a stage is a pass that still counts."""
+    judged = state.judged(stage)
+    return judged is not None and judged.outcome is Outcome.PASS and judged.stale_by is None
+
+
+def _pump_can_stop(state: BuildState) -> Phrase | None:
+    """Return why the machine may not be started as its pump is plugged; None where nothing can stop the pump."""
+    from commission.evaluate.chain_load import check_seat
+
+    for header in state.power.headers:
+        chains = state.power.on(header.header_id)
+        for phrase in check_seat(chains, header).blocked if chains else ():
+            if phrase.code == "pump_can_stop":
+                return phrase
+    return None
