@@ -33,8 +33,10 @@ class SpeedType(click.ParamType[float]):
             typed, unit = split_number(readable(text))
         except UnitError as error:
             self.fail(str(error), param, ctx)
-        if unit.casefold() not in ("", "rpm", "1/min"):
+        if unit.casefold() not in ("", "rpm"):
             self.fail(f'"{text}" is no speed; type it in rpm, such as 1500', param, ctx)
+        if typed.grouped is not None:
+            self.fail(f'"{text}" may mean {typed.value:g} or {typed.grouped:g}; type it without the comma', param, ctx)
         if not 0 < typed.value <= MOST_SWEEP_RPM:
             self.fail(f'"{text}" is outside 0 to {MOST_SWEEP_RPM:g} rpm; check the number', param, ctx)
         return typed.value

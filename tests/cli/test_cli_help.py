@@ -34,10 +34,10 @@ ALL = dict(commands())
 
 def test_the_commands_are_those_of_the_shell() -> None:
     assert {" ".join(path) for path in ALL} == {
-        "", "judge", "judge hold",
-        "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume",
+        "", "judge", "judge hold", "judge sweep", "judge rails",
+        "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume", "calc layout",
         "bottle", "bottle add", "bottle list", "bottle retire", "pour", "finding", "cure", "withdraw",
-        "feed", "close", "let-down", "list", "show", "verify", "demo", "ui", "export", "import",
+        "watch", "feed", "close", "let-down", "list", "show", "verify", "demo", "ui", "export", "import",
     }  # fmt: skip
 
 
