@@ -132,12 +132,19 @@ class ListLog:
         self.read_only_because = "closed"
 
 
-def new_book(log: ListLog | None = None, clock: HandClock | None = None) -> tuple[Logbook, ListLog, HandClock]:
+def new_book(
+    log: ListLog | None = None, clock: HandClock | None = None, *, procedure_toml: str = ""
+) -> tuple[Logbook, ListLog, HandClock]:
     """Return a logbook on a plain list, with its log and its clock; ids are counted."""
     log = log or ListLog()
     clock = clock or HandClock()
     counter = itertools.count(1)
     book = Logbook(
-        log, clock, procedure_toml=default_toml(), program="test", sqlite="test", new_id=lambda: f"id{next(counter)}"
+        log,
+        clock,
+        procedure_toml=procedure_toml or default_toml(),
+        program="test",
+        sqlite="test",
+        new_id=lambda: f"id{next(counter)}",
     )
     return book, log, clock

@@ -490,7 +490,7 @@ def _refuse_seat(check: "SeatCheck", override: str) -> None:
         raise NotAllowed(" ".join(phrase.template for phrase in check.blocked))
     if check.may_override and not override.strip():
         said = " ".join(phrase.template for phrase in check.may_override)
-        raise NotAllowed(f"{said} If you know better, add: override and the reason")
+        raise NotAllowed(f"{said} It goes on only with a reason: override and why")
 
 
 def _chain(state: BuildState, chain_id: str) -> Chain:

@@ -1,0 +1,307 @@
+"""Headers, chains and sweeps through the real logbook: budgets, moves with history, sweeps, layouts, duties."""
+
+import pytest
+
+from commission.domain.errors import InputError, NotAllowed, UnknownName
+from commission.domain.fan_headers import Drive, Reach, StopCause
+from commission.domain.power_entries import ChainAdded, ChainMoved, HeaderAdded, LevelSwept, SweepSource, SweepTaken
+from commission.domain.sweep import Sweep, SweepWord
+from commission.domain.verdict import Outcome
+from commission.logbook.book import Logbook
+from commission.logbook.ladder import StageWord
+from commission.procedure.model import When
+from tests.fakes import HandClock, ListLog, new_book
+from tests.holds import ready_build
+from tests.power_builds import chain, falling, header, level, plugged, powered_build, pump, supply
+from tests.wet_builds import answer
+
+DAY_S = 86_400
+
+
+def kinds(log: ListLog, kind: type) -> int:
+    return sum(isinstance(entry.payload, kind) for entry in log.entries())
+
+
+def sweeping(book: Logbook, clock: HandClock) -> str:
+    """A powered build with one chain plugged in, ready to be swept."""
+    build = powered_build(book, clock)
+    plugged(book, build)
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    return build
+
+
+def test_what_sat_where_on_a_day_is_answered() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    monday = clock.wall_ms
+    clock.run(3 * DAY_S)
+    book.headers.move(build, "front", "SYS 2", "quieter there")
+    clock.run(3 * DAY_S)
+    book.headers.remove_header(build, "SYS 2", "its pin broke")
+    power = book.build(build).power
+    assert power.seats(monday) == {"front": "SYS 1"}
+    assert power.seats(monday + 4 * DAY_S * 1000) == {"front": "SYS 2"}
+    assert power.seats() == {}
+    gone = power.header("SYS 2")
+    assert gone is not None
+    assert gone.name == "SYS 2"
+
+
+def test_a_move_seen_earlier_counts_from_when_it_was_seen() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    seen = clock.wall_ms + 3_600_000
+    clock.run(DAY_S)
+    book.headers.move(build, "front", "SYS 2", observed_ms=seen)
+    assert book.build(build).power.seats(seen) == {"front": "SYS 2"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({"name": "sys 1", "header_id": "other"}, "already"),
+        ({"rating_ma": 24_000}, "divide by 12 V"),
+        ({"pins": 3}, "no pin for PWM"),
+        ({"modes": (Drive.VOLTAGE,)}, "none of its modes"),
+    ],
+)
+def test_a_header_that_contradicts_itself_is_not_stored(changes: dict[str, object], why: str) -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("SYS 1"))
+    with pytest.raises(InputError, match=why):
+        book.headers.add_header(build, header(str(changes.pop("name", "SYS 9")), **changes))
+    assert kinds(log, HeaderAdded) == 1
+
+
+def test_a_chain_whose_cable_reaches_a_header_that_is_not_there_is_not_stored() -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    with pytest.raises(InputError, match='no header "SYS 7"'):
+        book.headers.add_chain(build, chain("front", reach=(Reach(header="SYS 7", cable_cm=40),)))
+    assert kinds(log, ChainAdded) == 0
+
+
+def test_a_pump_on_a_header_that_can_stop_it_is_blocked_whatever_is_said() -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("CPU", rating_ma=2000))
+    book.headers.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True, stops=(StopCause.FAN_STOP,)))
+    book.headers.add_chain(build, pump())
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    for label in ("CPU", "PUMP"):
+        with pytest.raises(NotAllowed, match="can stop the pump"):
+            book.headers.move(build, "pump", label, override="I know better")
+    assert kinds(log, ChainMoved) == 0
+
+
+def test_steady_current_above_four_fifths_of_the_rating_is_never_overridden() -> None:
+    """Five fans of 200 mA are 1000 mA, above 800 mA: our own share; rating of 1 A, common practice, no source."""
+    book, log, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("SYS 1"))
+    book.headers.add_chain(build, chain("top", fans=5))
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    with pytest.raises(NotAllowed, match="1000 mA"):
+        book.headers.move(build, "top", "SYS 1", override="short runs only")
+    assert kinds(log, ChainMoved) == 0
+
+
+def test_chains_that_join_on_a_header_are_counted_together() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    book.headers.add_chain(build, chain("rear", fans=2))
+    with pytest.raises(NotAllowed, match="1000 mA"):
+        book.headers.move(build, "rear", "SYS 1")
+    book.headers.move(build, "rear", "SYS 2")
+
+
+def test_start_current_by_the_default_factor_needs_a_reason() -> None:
+    """3 x 0.20 A, start unknown, 1 A header: 2.0 x 600 = 1200 mA is refused unless a reason is given."""
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("SYS 1"))
+    book.headers.add_chain(build, chain("front", start_ma=None))
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    with pytest.raises(NotAllowed, match="1200 mA"):
+        book.headers.move(build, "front", "SYS 1")
+    book.headers.move(build, "front", "SYS 1", override="start measured: 0.9 A")
+    assert book.build(build).power.seats() == {"front": "SYS 1"}
+
+
+def test_nothing_is_plugged_before_the_cautions_are_answered() -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("SYS 1"))
+    book.headers.add_chain(build, chain("front"))
+    with pytest.raises(NotAllowed, match="cautions are not answered"):
+        book.headers.move(build, "front", "SYS 1")
+    assert kinds(log, ChainMoved) == 0
+
+
+def test_a_chain_that_nobody_wrote_down_is_not_moved() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    with pytest.raises(UnknownName, match="front"):
+        book.headers.move(build, "rear", "SYS 1")
+    with pytest.raises(NotAllowed, match="sits on SYS 1 already"):
+        book.headers.move(build, "front", "SYS 1")
+
+
+def test_headers_are_written_down_before_the_first_power_and_swept_only_after() -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    supply(book, build)
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    with pytest.raises(NotAllowed, match="Fan headers is locked"):
+        book.headers.take_sweep(build, "front", falling(), SweepSource.FILE)
+    with pytest.raises(NotAllowed, match="Fan headers is locked"):
+        book.headers.close(build)
+    assert kinds(log, SweepTaken) == 0
+
+
+def test_a_sweep_is_stored_level_by_level_and_carries_on_where_it_was() -> None:
+    book, log, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.begin_sweep(build, "front")
+    readings = falling().readings
+    for n in range(0, len(readings), 2):
+        book.headers.sweep_level(build, readings[n : n + 2])
+        if n == 4:
+            at_hand = new_book(log, clock)[0].build(build).power.sweeping  # as another window sees it
+            assert at_hand is not None
+            assert len(at_hand.readings) == 6
+    verdict = book.headers.end_sweep(build)
+    assert verdict.word is SweepWord.CONTROLLED
+    taken = book.build(build).power.sweep_of("front")
+    assert taken is not None
+    assert taken.taken.sweep.readings == readings
+    assert book.build(build).power.sweeping is None
+
+
+def test_a_sweep_without_full_speed_is_not_stored() -> None:
+    book, log, clock = new_book()
+    build = sweeping(book, clock)
+    with pytest.raises(InputError, match="100 %"):
+        book.headers.take_sweep(build, "front", Sweep(readings=level(60, 900) + level(40, 600)), SweepSource.TYPED)
+    assert kinds(log, SweepTaken) == 0
+
+
+@pytest.mark.parametrize("reading", [level(101, 900), level(60, 60_001), level(-1, 900)])
+def test_a_level_that_cannot_be_is_not_stored(reading: tuple[object, ...]) -> None:
+    book, log, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.begin_sweep(build, "front")
+    with pytest.raises(InputError, match="outside 0 to"):
+        book.headers.sweep_level(build, reading)  # type: ignore[arg-type]
+    assert kinds(log, LevelSwept) == 0
+
+
+def test_a_withdrawn_level_no_longer_counts() -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.begin_sweep(build, "front")
+    book.headers.sweep_level(build, level(100, 1500))
+    wrong = book.headers.sweep_level(build, level(80, 12))
+    book.withdraw(wrong.seq, "typed rpm of another fan")
+    at_hand = book.build(build).power.sweeping
+    assert at_hand is not None
+    assert [reading.duty_pct for reading in at_hand.readings] == [100]
+
+
+def test_a_sweep_that_is_under_way_ends_when_its_chain_is_moved() -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.begin_sweep(build, "front")
+    book.headers.sweep_level(build, level(100, 1500))
+    book.headers.move(build, "front", "SYS 2")
+    assert book.build(build).power.sweeping is None
+    with pytest.raises(NotAllowed, match="no sweep was begun"):
+        book.headers.end_sweep(build)
+
+
+def test_a_pump_is_never_swept_below_what_its_maker_allows() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    book.headers.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
+    book.headers.add_chain(build, pump(lowest_duty_pct=60.0))
+    answer(book, build, book.headers, When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
+    book.headers.move(build, "pump", "PUMP")
+    assert book.headers.sweep_floor_pct(book.build(build), "pump") == 60.0
+    book.headers.begin_sweep(build, "pump")
+    with pytest.raises(InputError, match="below 60 %"):
+        book.headers.sweep_level(build, level(50, 2400))
+    with pytest.raises(InputError, match="below 60 %"):
+        book.headers.note_duty(build, "pump", 40)
+
+
+def test_a_header_that_does_not_control_its_chain_is_barred_and_another_one_offered() -> None:
+    """Full speed at every duty: some board headers have no control; common practice, no source."""
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    verdict = book.headers.take_sweep(build, "front", falling(share=0), SweepSource.TYPED)
+    assert (verdict.word, verdict.outcome) == (SweepWord.IGNORES, Outcome.FAIL)
+    answer_ = book.headers.best_layout(book.build(build))
+    assert [(seat.chain, seat.header) for seat in answer_.optima[0].seats] == [("front", "SYS 2")]
+    book.headers.choose_layout(build, answer_.optima[0])
+    book.headers.move(build, "front", "SYS 2", "the best legal re-plug")
+    standing = book.headers.verdict(book.build(build)).chains[0]
+    assert standing.outcome is None  # it must be swept again: only that proves it
+    assert book.headers.take_sweep(build, "front", falling(), SweepSource.TYPED).outcome is Outcome.PASS
+    assert book.headers.close(build).outcome is Outcome.PASS
+    words = {rung.stage.id: rung.word for rung in book.ladder(book.build(build))}
+    assert words["fan_headers"] is StageWord.PASSED
+
+
+def test_what_sits_well_stays_in_the_best_layout() -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.move(build, "front", "SYS 2")
+    best = book.headers.best_layout(book.build(build))
+    assert [seat.header for seat in best.optima[0].seats] == ["SYS 2"]
+
+
+@pytest.mark.parametrize("change", ["mode", "move", "join"])
+def test_a_changed_header_asks_for_the_sweep_again(change: str) -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    assert book.headers.close(build).outcome is Outcome.PASS
+    if change == "mode":
+        book.headers.set_header(build, "SYS 1", set_to=Drive.VOLTAGE, full_speed_lock=False, why="tried")
+    elif change == "move":
+        answer(book, build, book.headers, When.BEFORE_PLUGGING)
+        book.headers.move(build, "front", "SYS 2")
+    else:
+        book.headers.add_chain(build, chain("fan by the drive", fans=1))
+        answer(book, build, book.headers, When.BEFORE_PLUGGING)
+        book.headers.move(build, "fan by the drive", "SYS 1", override="they start one after the other")
+    state = book.build(build)
+    assert state.power.sweep_of("front") is None
+    words = {rung.stage.id: rung.word for rung in book.ladder(state)}
+    assert words["fan_headers"] is StageWord.STALE
+    assert book.headers.verdict(state).outcome is Outcome.INCONCLUSIVE
+
+
+def test_the_duty_that_was_left_comes_with_what_the_sweep_advised() -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    book.headers.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    left = book.headers.note_duty(build, "front", 40, 600)
+    assert (left.full_rpm, left.fans) == (1501, 3)
+    plan = book.headers.duty_plan(book.build(build))
+    # 50 log10(600/1501), the fan laws' sound exponent (ASHRAE Handbook, fans; see tests of physics.sound)
+    assert plan.sound[0].change_db == pytest.approx(-19.9, abs=0.05)
+
+
+def test_a_build_without_chains_has_nothing_to_judge() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    with pytest.raises(NotAllowed, match="no chain"):
+        book.headers.close(build)

@@ -1,0 +1,295 @@
+"""The first power-on through the real logbook: rungs, their locks, what is stored, and what takes a verdict away."""
+
+import pytest
+
+from commission.domain.bleed import Noise
+from commission.domain.entries import Ending
+from commission.domain.errors import InputError, NotAllowed
+from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign, Rung
+from commission.domain.parts import Part, PartKind
+from commission.domain.power_entries import CableTested, MachineStarted, PumpStarted, RailsRead
+from commission.domain.rails import Revision
+from commission.domain.verdict import Outcome
+from commission.logbook.book import Logbook
+from commission.logbook.ladder import StageWord
+from commission.procedure.load import default_toml
+from commission.procedure.model import When
+from tests.fakes import ListLog, new_book
+from tests.holds import ready_build, start_hold, type_hold
+from tests.power_builds import (
+    JOINTS,
+    SOUND,
+    cable_test,
+    header,
+    powered_build,
+    pump,
+    rails,
+    supplied_build,
+    supply,
+    watch_pump,
+)
+from tests.wet_builds import answer, filled_build, pour, proved_build
+
+
+def word(book: Logbook, build: str, stage: str) -> str:
+    rungs = book.ladder(book.build(build))
+    return str(next(rung.word for rung in rungs if rung.stage.id == stage))
+
+
+def kinds(log: ListLog, kind: type) -> int:
+    return sum(isinstance(entry.payload, kind) for entry in log.entries())
+
+
+def test_a_ladder_that_is_climbed_in_order_passes() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    assert word(book, build, "first_power") == StageWord.PASSED
+    assert [state.outcome for state in book.power.verdict(book.build(build)).rungs] == [Outcome.PASS] * 4
+
+
+def test_cables_and_supply_may_be_measured_before_the_loop_is_tight_and_the_pump_may_not_run() -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS
+    assert book.power.read_rails(build, rails()).outcome is Outcome.PASS
+    assert word(book, build, "first_power") == StageWord.LOCKED
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="pressure hold has not passed"):
+        book.power.start_pump(build, JOINTS)
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_no_override_lets_a_pump_run_in_a_loop_that_failed_its_hold() -> None:
+    book, log, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
+    assert book.hold.close(build, Ending.PLANNED).outcome == "fail"
+    for stage in ("pressure_hold", "fill", "first_power"):
+        book.override(build, stage, "it will be fine")
+    supply(book, build)
+    book.power.read_rails(build, rails())
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="proven tight"):
+        book.power.start_pump(build, JOINTS)
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_the_pump_waits_for_the_fill_and_the_machine_for_both() -> None:
+    book, _, clock = new_book()
+    build = proved_build(book, clock)
+    supply(book, build)
+    book.power.read_rails(build, rails())
+    answer(book, build, book.power, When.BEFORE_PUMP, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="not filled"):
+        book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match="not filled"):
+        book.power.start_machine(build, SOUND)
+
+
+def test_no_rung_is_skipped() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    answer(book, build, book.power, When.BEFORE_PUMP, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match=r'rests on "supply alone"'):
+        book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match=r'rests on "supply alone"'):
+        book.power.start_machine(build, SOUND)
+    book.power.read_rails(build, rails())
+    with pytest.raises(NotAllowed, match=r'rests on "pump only"'):
+        book.power.start_machine(build, SOUND)
+    assert kinds(log, MachineStarted) == kinds(log, PumpStarted) == 0
+
+
+def test_the_supply_waits_for_every_cable_made_by_hand() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU", "GPU")
+    book.power.test_cable(build, cable_test("CPU"))
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())
+    assert kinds(log, RailsRead) == 0
+    book.power.test_cable(build, cable_test("GPU"))
+    assert book.power.read_rails(build, rails()).outcome is Outcome.PASS
+
+
+def test_nothing_is_measured_before_the_cautions_are_answered() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    with pytest.raises(NotAllowed, match="cautions are not answered"):
+        book.power.describe_supply(build, name="Larkspur", revision=Revision.ATX2, hand_made=())
+    supply(book, build)
+    book.power.read_rails(build, rails())
+    with pytest.raises(NotAllowed, match="cautions are not answered"):
+        book.power.start_pump(build, JOINTS)
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_a_cable_with_a_wire_in_the_wrong_place_bars_the_supply() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())
+    assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped anew and measured again
+    assert book.power.read_rails(build, rails()).outcome is Outcome.PASS
+
+
+def test_a_cable_measured_while_plugged_in_proves_nothing() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test(unplugged=False)).outcome is Outcome.INVALID
+
+
+def test_a_cable_nobody_named_is_refused() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "GPU")
+    with pytest.raises(NotAllowed, match="not among the cables"):
+        book.power.test_cable(build, cable_test("CPU"))
+    assert kinds(log, CableTested) == 0
+
+
+def test_a_rail_out_of_its_window_fails_and_bars_the_pump() -> None:
+    """11.39 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    assert book.power.read_rails(build, rails(V12="11.39")).outcome is Outcome.FAIL
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="supply alone"):
+        book.power.start_pump(build, JOINTS)
+    assert book.power.read_rails(build, rails(V12="11.40")).outcome is Outcome.PASS
+
+
+def test_a_rail_that_was_not_read_leaves_the_supply_open() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    only_12 = [reading for reading in rails() if reading.rail == "+12 V"]
+    assert book.power.read_rails(build, only_12).outcome is Outcome.INCONCLUSIVE
+
+
+def test_looks_are_timed_by_the_clock_and_tell_which_joint_is_due() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    clock.run(300)
+    book.power.look(build, "BLOCK", Paper.DRY)
+    state = book.build(build)
+    assert [(look.joint, look.elapsed_s) for look in state.power.looks] == [("block", 300.0)]
+    assert "radiator in" in book.power.wet_verdict(state).due
+
+
+def test_a_look_at_a_joint_that_is_not_watched_is_refused_with_the_names() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    with pytest.raises(InputError, match="radiator in, radiator out, block"):
+        book.power.look(build, "tank", Paper.DRY)
+
+
+def test_a_wet_joint_fails_the_pump_and_bars_the_machine() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="pump only"):
+        book.power.start_machine(build, SOUND)
+    assert book.power.close(build).outcome is Outcome.FAIL
+    assert word(book, build, "first_power") == StageWord.FAILED
+
+
+def test_a_watch_that_was_cut_short_proves_nothing() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    clock.run(60)
+    for joint in JOINTS:
+        book.power.look(build, joint, Paper.DRY)
+    assert book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET).outcome is Outcome.INCONCLUSIVE
+
+
+def test_the_ladder_cannot_be_judged_while_the_pump_runs() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match="still runs"):
+        book.power.close(build)
+    with pytest.raises(NotAllowed, match="runs already"):
+        book.power.start_pump(build, JOINTS)
+
+
+@pytest.mark.parametrize(
+    ("start", "outcome", "off"),
+    [
+        (SOUND, Outcome.PASS, False),
+        (MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True), Outcome.FAIL, True),
+        (MachineStart(sign=PumpSign.SPEED, after_s=9.0, tach_connected=True), Outcome.FAIL, True),
+    ],
+)
+def test_a_pump_that_does_not_turn_in_time_means_power_off(start: MachineStart, outcome: Outcome, off: bool) -> None:
+    """Within 5 s by the procedure: our own choice; common practice, no source."""
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    verdict = book.power.start_machine(build, start)
+    assert (verdict.outcome, verdict.power_off) == (outcome, off)
+
+
+def test_the_machine_is_not_started_while_its_pump_sits_where_it_can_be_stopped() -> None:
+    book, log, clock = new_book()
+    build = supplied_build(book, clock)
+    book.headers.add_header(build, header("PUMP", full_speed_lock=True))
+    book.headers.add_chain(build, pump())
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.headers.move(build, "pump", "PUMP")
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="can stop the pump"):
+        book.headers.set_header(build, "PUMP", set_to=None, full_speed_lock=False, why="firmware update")
+    assert book.power.start_machine(build, SOUND).outcome is Outcome.PASS
+    assert kinds(log, MachineStarted) == 1
+
+
+@pytest.mark.parametrize("change", ["part", "fill", "supply"])
+def test_a_changed_loop_another_fill_or_another_supply_take_the_verdict_away(change: str) -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    if change == "part":
+        block = Part(
+            part_id="x", kind=PartKind.OTHER, name="flow meter", volume_m3=1e-5, u_volume_m3=1e-6,
+            max_gauge_pa=1e5, materials=(),
+        )  # fmt: skip
+        book.sheet.add_part(build, block, typed=())
+    elif change == "fill":
+        answer(book, build, book.fill, When.BEFORE_POURING)
+        pour(book, build, 20)
+        book.fill.close(build)
+    else:
+        supply(book, build)
+    judged = book.build(build).judged_run("first_power")
+    assert judged is not None
+    assert judged.stale_by is not None
+    rungs = {state.rung: state.outcome for state in book.power.verdict(book.build(build)).rungs}
+    assert rungs[Rung.PUMP] is None
+    assert rungs[Rung.SUPPLY] is (None if change == "supply" else Outcome.PASS)
+
+
+def test_a_build_of_an_older_procedure_says_that_it_has_no_such_stage() -> None:
+    toml = default_toml()
+    older = toml[: toml.index('[[stages]]\nid = "first_power"')] + toml[toml.index("[[typical_parts]]") :]
+    book, _, _ = new_book(procedure_toml=older)
+    build = ready_build(book)
+    with pytest.raises(NotAllowed, match="no stage first power"):
+        book.power.acknowledge(build, "mains_out", "read")
+    assert word(book, build, "bleed") == StageWord.LOCKED
