@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from commission.cli.calc_types import in_words
 from commission.cli.quantity_type import amount
 from commission.domain.errors import InputError, UnitError
-from commission.domain.fill import Way
+from commission.domain.fill import GUESSED, MARK, ROOM_K, TYPED_U_K, Way
 from commission.domain.quantity import Measured, Quantity
 
 if TYPE_CHECKING:
@@ -18,14 +18,6 @@ if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
     from commission.procedure.model import Stage
 
-GUESSED = 0.25
-"""Half-width of an amount that was only estimated, where nobody typed one [1]; common practice, no source."""
-MARK = 0.01
-"""Half-width of reading a mark, as a share of what is read [1]; common practice, no source."""
-TYPED_U_K = 0.5
-"""Standard uncertainty of a temperature that was typed [K]; common practice, no source."""
-ROOM_K = 293.15
-"""Temperature taken where nobody read one [K]."""
 SQRT3 = 3**0.5
 
 

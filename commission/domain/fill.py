@@ -14,6 +14,15 @@ REFERENCE_K = 293.15
 LAST_FILL = "last fill"
 """Basis of an expected volume that a former fill of the same loop measured: it is liquid, without headspace."""
 
+GUESSED = 0.25
+"""Half-width of an amount that was only estimated, where nobody typed one [1]; common practice, no source."""
+MARK = 0.01
+"""Half-width of reading a mark, as a share of what is read [1]; common practice, no source."""
+TYPED_U_K = 0.5
+"""Standard uncertainty of a temperature that was typed [K]; common practice, no source."""
+ROOM_K = 293.15
+"""Temperature taken where nobody read one [K]."""
+
 
 class Way(StrEnum):
     """How an amount of coolant was measured."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
-from commission.domain.fill import Dose, Way
+from commission.domain.fill import GUESSED, MARK, Dose, Way
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.text import clip
 from commission.procedure.model import Stage
@@ -20,12 +20,6 @@ if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
 
 SQRT3 = 3**0.5
-GUESSED = 0.25
-"""Half-width of an amount that was only estimated, where nobody typed one [1]; common practice, no source."""
-MARK = 0.01
-"""Half-width of reading a mark, as a share of what is read [1]; common practice, no source."""
-TYPED_U_K = 0.5
-"""Standard uncertainty of a temperature that was typed [K]; common practice, no source."""
 
 _WAYS = {"weighed": Way.WEIGHED, "level": Way.LEVEL, "about": Way.ESTIMATED}
 _AT = re.compile(r"(?:^|\s)at\s+([^#]*)$")

@@ -4,20 +4,16 @@ from typing import TYPE_CHECKING
 
 from commission.domain.coolant import Bottle
 from commission.domain.coolant_fold import FILL
-from commission.domain.fill import FillVerdict, HeadspaceReport, Movement, Pour
+from commission.domain.fill import ROOM_K, TYPED_U_K, FillVerdict, HeadspaceReport, Movement, Pour
 from commission.domain.instrument import InstrumentKind
 from commission.domain.quantity import Measured, Quantity
 from commission.logbook.book import Logbook
-from commission.tui.flows.fill_amount import TYPED_U_K
 from commission.tui.flows.fill_stage import CoolantStage
 from commission.units.show import show
 
 if TYPE_CHECKING:
     from commission.logbook.stage_work import StageWork
     from commission.physics.loop_volume import Uncertain
-
-ROOM_K = 293.15
-"""Temperature that is taken where nobody read one [K]."""
 
 
 class CoolantBase(CoolantStage):
