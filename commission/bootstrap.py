@@ -144,7 +144,7 @@ def read_hold_file(path: Path) -> HoldFile:
     """Read a file of hold readings; ``-`` reads standard input."""
     from commission.instruments.hold_csv import read_hold
 
-    return read_hold(sys.stdin.buffer if str(path) == "-" else path)
+    return read_hold(_opened(path))
 
 
 def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
