@@ -81,9 +81,8 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
     word = word_of(seen, sweep, setup)
     stops = stops_of(seen.visits) if word in (*_ORDERED, SweepWord.INSUFFICIENT) else Stops()
     if word is not SweepWord.CONTROLLED or flat_is_right(setup):
-        stops = replace(
-            stops, minimum_pct=None
-        )  # nothing to advise where the duty does not, or must not, set the speed
+        # nothing to advise where the duty does not set the speed, or must not
+        stops = replace(stops, minimum_pct=None)
     agreement = agreement_of(seen, setup.step_rpm)
     points = curve_points(seen, setup) if word is SweepWord.CONTROLLED else None
     outcome, why = _outcome(word, setup, stops, agreement)
