@@ -22,8 +22,10 @@ class JudgedSweep:
 
     file: str
     """The file as it was named; ``-`` for standard input."""
-    outcome: SweepWord
-    """What the sweep shows."""
+    outcome: str
+    """What the sweep shows, with the duty below which the chain stalls where it does."""
+    word: SweepWord
+    """The same as one of the words alone."""
     stall: str | None
     """Below which duty it stalls, in words; null where no stall was seen."""
     verdict: Outcome
@@ -85,7 +87,8 @@ def judged_sweep(
     stops = verdict.stops
     return JudgedSweep(
         file=file,
-        outcome=verdict.word,
+        outcome=verdict.said,
+        word=verdict.word,
         stall=stall_of(verdict),
         verdict=verdict.outcome,
         trend_p=verdict.trend_p,

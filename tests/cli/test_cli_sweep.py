@@ -50,7 +50,7 @@ def test_word_and_exit_status_are_those_that_the_truth_calls_for(bench: Bench) -
     plain, programs = called("judge", "sweep", file), called("judge", "sweep", file, "--json")
     word, _, stall = bench.verdict.partition(", ")
     found = json.loads(programs.out)
-    assert (found["outcome"], found["stall"] or "", found["verdict"]) == (word, stall, bench.outcome)
+    assert (found["word"], found["stall"] or "", found["verdict"]) == (word, stall, bench.outcome)
     assert found["file"] == file
     assert set(found) >= KEYS
     assert plain.status == programs.status == STATUS[bench.outcome]
@@ -68,7 +68,7 @@ def test_all_the_words_of_a_sweep_can_come_out_of_the_shell() -> None:
     told = called("judge", "sweep", "--json", *files)
     found = [json.loads(line) for line in told.lines]
     assert told.status == 0
-    assert {each["outcome"] for each in found} == set(SweepWord)
+    assert {each["word"] for each in found} == set(SweepWord)
     assert {each["verdict"] for each in found} == set(Outcome)
 
 
@@ -93,7 +93,11 @@ def test_a_perfect_order_of_one_per_cent_is_no_control() -> None:
 def test_a_stall_has_its_bracket() -> None:
     # two zeros tie: 2 of 720 orders are as good
     found = judged(sampled(0, 0, 682, 845, 1173, 1500))
-    assert (found["outcome"], found["stall"]) == ("controlled", "stalls below 50 %")
+    assert (found["outcome"], found["word"], found["stall"]) == (
+        "controlled, stalls below 50 %",
+        "controlled",
+        "stalls below 50 %",
+    )
     assert (found["stop_duty"], found["runs_duty"]) == (40, 50)
     assert found["trend_p"] == pytest.approx(2 / 720, abs=1e-7)
 

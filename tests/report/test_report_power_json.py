@@ -58,7 +58,7 @@ def test_what_a_command_prints_fits_its_schema_and_no_other(call: tuple[str, str
 @pytest.mark.parametrize(
     ("call", "wrong"),
     [
-        (SWEEPS[0], {"outcome": "good"}),
+        (SWEEPS[0], {"word": "good"}),
         (SWEEPS[0], {"verdict": "controlled"}),
         (SWEEPS[0], {"trend_p": "small"}),
         (SWEEPS[0], {"extra": 1}),
