@@ -13,7 +13,6 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from commission.domain.errors import CommissionError
-from commission.tui.flows.needs import turn
 from commission.tui.screens.base import BenchScreen
 from commission.tui.screens.front import FrontScreen
 from commission.tui.theme import dress
@@ -161,6 +160,8 @@ class CommissionApp(App[None], inherit_bindings=False):
 
     def _turn(self, state: "BuildState") -> str:
         """Return the stage whose turn it is."""
+        from commission.tui.flows.needs import turn  # here: the logbook loads after the first picture
+
         rung = turn(self.book.ladder(state))
         return rung.stage.id if rung else "pressure_hold"
 

@@ -33,6 +33,13 @@ def test_importing_a_package_loads_nothing_that_it_does_not_need_yet(module: str
     assert loaded_by(f"import {module}") & banned == set()
 
 
+def test_the_first_picture_is_painted_before_the_logbook_loads() -> None:
+    code = "import sys, json, commission.tui.app; print(json.dumps(sorted(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    ours = {name for name in json.loads(done.stdout) if name.startswith("commission.")}
+    assert ours & {"commission.logbook.book", "commission.domain.entries", "commission.evaluate"} == set()
+
+
 def test_the_version_is_answered_without_loading_anything() -> None:
     code = "import sys; sys.argv = ['commission', '--version']; from commission.__main__ import main; main()"
     assert loaded_by(code) & (HEAVY | SCREEN | {"click", "sqlite3", "commission.cli"}) == set()
