@@ -211,6 +211,10 @@ class CommissionApp(App[None], inherit_bindings=False):
                 from commission.tui.screens.bleed import BleedScreen
 
                 return BleedScreen(self.book, build_id)
+            case "fan_headers":
+                from commission.tui.screens.fan_headers import FanHeadersScreen
+
+                return FanHeadersScreen(self.book, build_id)
             case _:
                 from commission.tui.screens.pressure_hold import PressureHoldScreen
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 
 from commission.domain.errors import InputError
 from commission.domain.fan_headers import Chain, Device, Drive, Feed, Reach
@@ -21,16 +22,24 @@ _ONE_REACH = re.compile(r"(.+?)\s+([0-9]+)\s*cm", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Said:
-    """What a line says, word by word."""
+class _Group:
+    """Equal devices, one behind the other."""
 
     count: int = 1
-    pump: bool = False
     wires: int = 4
     steady_ma: int | None = None
     start_ma: int | None = None
     rpm: float | None = None
     level_db: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Said:
+    """What a line says, word by word."""
+
+    before: tuple[_Group, ...] = ()
+    group: _Group = _Group()
+    pump: bool = False
     drive: Drive | None = None
     feed: Feed = Feed.HEADER
     full: bool = False
@@ -47,9 +56,9 @@ def read_chain(text: str, chain_id: str = "") -> Chain:
     ----------
     text
         The name first; then how many fans (or ``pump``), wires, the current of ONE device from its label, ``start`` and
-        its start current, speed and sound from the label, ``hub`` or ``supply`` where those feed it, ``full`` for a
-        pump at full speed, ``zone`` and its name, ``reports`` and the number of the device whose tach is connected or
-        ``none``, ``reach`` and pairs of header and cm of cable.
+        its start current, speed and sound from the label; ``+`` before devices of another kind on the same plug;
+        ``hub`` or ``supply`` where those feed it, ``full`` for a pump at full speed, ``zone`` and its name, ``reports``
+        and the number of the device whose tach is connected or ``none``, ``reach`` and pairs of header and cm of cable.
     chain_id
         Its id.
 
@@ -79,29 +88,33 @@ def read_chain(text: str, chain_id: str = "") -> Chain:
 
 
 def _chain(name: str, chain_id: str, said: _Said) -> Chain:
-    if said.steady_ma is None:
-        raise InputError(f"type the current of one device from its label, such as 0.2 A: {EXAMPLE}")
-    drive = said.drive or (Drive.PWM if said.wires == 4 else Drive.VOLTAGE)
+    groups = (*said.before, said.group)
+    wires = min(group.wires for group in groups)
     what = "pump" if said.pump else "fan"
-    devices = tuple(
-        Device(
-            name=name if said.count == 1 else f"{what} {n}",
-            wires=said.wires,
-            steady_ma=said.steady_ma,
-            start_ma=said.start_ma,
-            nameplate_rpm=said.rpm,
-            level_db=said.level_db,
-        )
-        for n in range(1, said.count + 1)
-    )
+    alone = sum(group.count for group in groups) == 1
+    devices: list[Device] = []
+    for group in groups:
+        if group.steady_ma is None:
+            raise InputError(f"type the current of one {what} from its label, such as 0.2 A: {EXAMPLE}")
+        devices += [
+            Device(
+                name=name if alone else f"{what} {len(devices) + n}",
+                wires=group.wires,
+                steady_ma=group.steady_ma,
+                start_ma=group.start_ma,
+                nameplate_rpm=group.rpm,
+                level_db=group.level_db,
+            )
+            for n in range(1, group.count + 1)
+        ]
     return Chain(
         chain_id=chain_id,
         name=name,
-        devices=devices,
-        drive=drive,
+        devices=tuple(devices),
+        drive=said.drive or (Drive.PWM if wires == 4 else Drive.VOLTAGE),
         pump=said.pump,
         feed=said.feed,
-        reports=said.reports if said.wires > 2 else None,
+        reports=said.reports if wires > 2 else None,
         zone=said.zone,
         reach=said.reach,
         control_wanted=not said.full,
@@ -131,8 +144,10 @@ def _taken(said: _Said, words: list[str]) -> tuple[_Said, int]:
         return _numbered(said, words)
     if word in ("start", "least", "zone", "reports"):
         return _with_value(said, word, words[1:])
+    if word == "+":
+        return replace(said, before=(*said.before, said.group), group=_Group()), 1
     if word in ("pump", "fan", "fans", "each"):
-        return replace(said, pump=said.pump or word == "pump"), 1
+        return replace(said, pump=said.pump if word == "each" else word == "pump"), 1
     if word == "full":
         return replace(said, full=True), 2 if rest.casefold() == "speed" else 1
     if word in DRIVES:
@@ -148,7 +163,7 @@ def _with_value(said: _Said, word: str, rest: list[str]) -> tuple[_Said, int]:
         raise InputError(f"type a value after {word}, such as start 0.3 A, least 30 %, zone front, reports 1")
     match word:
         case "start":
-            return replace(said, start_ma=milliamps(" ".join(rest[:2]))), 3
+            return _grouped(said, start_ma=milliamps(" ".join(rest[:2]))), 3
         case "least":
             return replace(said, lowest_pct=duty(value)), 3 if rest[1:2] == ["%"] else 2
         case "zone":
@@ -157,19 +172,23 @@ def _with_value(said: _Said, word: str, rest: list[str]) -> tuple[_Said, int]:
             return replace(said, reports=None if value.casefold() == "none" else _whole(value, "device")), 2
 
 
+def _grouped(said: _Said, **changes: float | None) -> _Said:
+    return replace(said, group=replace(said.group, **changes))  # type: ignore[arg-type]
+
+
 def _numbered(said: _Said, words: list[str]) -> tuple[_Said, int]:
     value, unit = words[0], words[1].casefold() if len(words) > 1 else ""
     if unit in ("fan", "fans"):
-        return replace(said, count=_count(value)), 2
+        return replace(_grouped(said, count=_count(value)), pump=False), 2
     if unit in ("wire", "wires"):
-        return replace(said, wires=_whole(value, "number of wires")), 2
+        return _grouped(said, wires=_whole(value, "number of wires")), 2
     if unit == "rpm":
-        return replace(said, rpm=rpm(value)), 2
+        return _grouped(said, rpm=rpm(value)), 2
     if unit in ("db", "dba", "db(a)"):
-        return replace(said, level_db=number(value, "sound level")), 2
-    if said.steady_ma is not None:
+        return _grouped(said, level_db=number(value, "sound level")), 2
+    if said.group.steady_ma is not None:
         raise InputError(f"{value} {unit} is a second current; write start before the one at start")
-    return replace(said, steady_ma=milliamps(f"{value} {unit}".strip())), 2 if unit else 1
+    return _grouped(said, steady_ma=milliamps(f"{value} {unit}".strip())), 2 if unit else 1
 
 
 def _whole(text: str, what: str) -> int:
@@ -196,20 +215,36 @@ def _reaches(text: str) -> tuple[Reach, ...]:
 
 
 def chain_text(chain: Chain) -> str:
-    """Return a chain in one line."""
-    count = len(chain.devices)
-    first = chain.devices[0]
-    what = "pump" if chain.pump else f"{count} fan{'s' if count > 1 else ''}"
-    start = amps(first.start_ma) if first.start_ma is not None else "not on the label"
-    parts = [f"{what}, {first.wires}-wire, {chain.drive}", f"{amps(first.steady_ma)} each, start {start}"]
-    if count == 1:
-        parts[1] = f"{amps(first.steady_ma)}, start {start}"
+    """Return a chain in one line.
+
+    >>> chain_text(read_chain("front 2 fans 4-wire 0.2 A start 0.3 A 1500 rpm + 1 fan 3-wire 0.1 A voltage"))
+    'front: 2 fans 4-wire 0.2 A each, start 0.3 A, 1500 rpm + 1 fan 3-wire 0.1 A; voltage; tach of device 1'
+    """
+    parts = [" + ".join(_group_text(chain, list(group)) for _, group in groupby(chain.devices, key=_kind))]
+    parts.append(f"{chain.drive}")
     if chain.feed is not Feed.HEADER:
         parts.append(f"fed {chain.feed}")
     if not chain.control_wanted:
         parts.append("at full speed")
-    if count > 1:
+    if chain.lowest_duty_pct is not None:
+        parts.append(f"never below {chain.lowest_duty_pct:g} %")
+    if len(chain.devices) > 1:
         parts.append(f"tach of device {chain.reports}" if chain.reports else "no tach connected")
+    if chain.zone:
+        parts.append(f"zone {chain.zone}")
     if chain.reach:
         parts.append("reaches " + ", ".join(f"{one.header} {one.cable_cm} cm" for one in chain.reach))
-    return f"{chain.name}: {', '.join(parts)}"
+    return f"{chain.name}: {'; '.join(parts)}"
+
+
+def _kind(device: Device) -> tuple[object, ...]:
+    return device.wires, device.steady_ma, device.start_ma, device.nameplate_rpm, device.level_db
+
+
+def _group_text(chain: Chain, devices: list[Device]) -> str:
+    first, count = devices[0], len(devices)
+    what = "pump" if chain.pump and count == 1 else f"{count} fan{'s' if count > 1 else ''}"
+    text = f"{what} {first.wires}-wire {amps(first.steady_ma)}{' each' if count > 1 else ''}"
+    text += f", start {amps(first.start_ma)}" if first.start_ma is not None else ""
+    text += f", {first.nameplate_rpm:g} rpm" if first.nameplate_rpm is not None else ""
+    return text + (f", {first.level_db:g} dB" if first.level_db is not None else "")

@@ -79,7 +79,8 @@ def _begins(words: list[str]) -> bool:
     pieces = parted(" ".join(words[:2]))
     unit = pieces[1].casefold() if len(pieces) > 1 else ""
     numbered = pieces[0][:1].isdigit() and unit in ("pin", "pins", "a", "ma", "w", "amp", "amps", "watt", "watts")
-    return numbered or all(part in DRIVES for part in pieces[0].casefold().split("/"))
+    word = pieces[0].casefold()
+    return numbered or word in ("set", "lock", "locked") or all(part in DRIVES for part in word.split("/"))
 
 
 def _taken(header: Header, words: list[str]) -> tuple[Header, int]:

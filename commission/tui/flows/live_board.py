@@ -4,12 +4,15 @@ from dataclasses import dataclass
 
 from commission.domain.board_sensors import BoardReading, ChipReading, FanSensor, ReadState
 from commission.domain.errors import InputError
+from commission.domain.quantity import Quantity
 from commission.evaluate.sweep_live import SAMPLES, SPACING_S, LevelProgress, level_progress
 from commission.tui.flows.ask import one_of
 from commission.units.show import show
 
 MOST_KEPT = 2_000
 """Readings of one level that are kept; a level that nobody leaves for an hour needs no more."""
+GONE_FOR_GOOD = 3
+"""Readings in a row without the sensor after which it counts as lost; one may be a hiccup of the bus."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,9 +40,15 @@ class LiveBoard:
     def __init__(self, *, samples: int = SAMPLES, spacing_s: float = SPACING_S) -> None:
         self.board: BoardReading | None = None
         self.channel: Channel | None = None
-        self.lost = False
-        """Whether the channel gave readings and then vanished."""
-        self._samples, self._spacing_s = samples, spacing_s
+        self.counting = False
+        """Whether the duty was set and its readings are kept."""
+        self.faulty = False
+        """Whether the chip ever said that the watched channel is not to be trusted."""
+        self.samples = samples
+        """Readings wanted of each level."""
+        self._spacing_s = spacing_s
+        self._name = ""
+        self._gone = 0
         self._begun_s: float | None = None
         self._times: list[float] = []
         self._speeds: list[float | None] = []
@@ -48,18 +57,20 @@ class LiveBoard:
 
     @property
     def channels(self) -> dict[Channel, str]:
-        """Every speed input with its name and what it shows."""
+        """Every speed input with its name."""
         chips = self.board.chips if self.board is not None else ()
-        found: dict[Channel, str] = {}
-        for chip in chips:
-            for fan in chip.fans:
-                found[Channel(chip=chip.name, device=chip.device, number=fan.number)] = f"{chip.name} {fan.label}"
-        return found
+        return {
+            Channel(chip=chip.name, device=chip.device, number=fan.number): f"{chip.name} {fan.label}"
+            for chip in chips
+            for fan in chip.fans
+        }
 
     @property
     def missing(self) -> str:
         """Why nothing can be read live; empty where something can, or nobody has looked yet."""
-        return self.board.missing if self.board is not None else ""
+        if self.board is None or self.channels:
+            return ""
+        return self.board.missing or "there are temperatures here and no speeds: the driver may not be loaded"
 
     def named(self, text: str) -> Channel:
         """Return the channel that is meant: by its number in the list, or by its name.
@@ -71,19 +82,31 @@ class LiveBoard:
         """
         names = self.channels
         if not names:
-            raise InputError(self.missing or "no speed is read live here; type the readings")
+            raise InputError(self.missing or "no speed was read yet; wait a moment, or type hand to type the readings")
         keys = list(names)
         return keys[int(one_of(text, {str(n): name for n, name in enumerate(names.values())}, "sensor"))]
 
     def watch(self, channel: Channel | None) -> None:
         """Watch a channel, or none."""
-        self.channel, self.lost = channel, False
-        self.begin_level()
+        self._name = self.channels.get(channel, "") if channel is not None else ""
+        self.channel, self._gone, self.faulty = channel, 0, False
+        self.forget_level()
+
+    @property
+    def lost(self) -> bool:
+        """Whether the watched channel has vanished."""
+        return self._gone >= GONE_FOR_GOOD
 
     # --- readings --------------------------------------------------------------------------------------------
 
     def begin_level(self) -> None:
-        """Forget the readings of the level before: the duty is set anew from here."""
+        """Count the readings from now on: the duty is set."""
+        self.forget_level()
+        self.counting = True
+
+    def forget_level(self) -> None:
+        """Forget the readings of the level before, and wait until the next duty is set."""
+        self.counting = False
         self._begun_s = self.board.at_s if self.board is not None else None
         self._times, self._speeds = [], []
 
@@ -93,8 +116,12 @@ class LiveBoard:
         if self.channel is None:
             return
         sensor = self.channel.of(board)
-        self.lost = sensor is None or sensor.state in (ReadState.GONE, ReadState.ABSENT)
         if sensor is not None and sensor.state is ReadState.SKIPPED:
+            return
+        gone = sensor is None or sensor.state in (ReadState.GONE, ReadState.ABSENT)
+        self._gone = self._gone + 1 if gone else 0
+        self.faulty = self.faulty or (sensor is not None and sensor.fault)
+        if not self.counting:
             return
         if self._begun_s is None:
             self._begun_s = board.at_s
@@ -114,50 +141,45 @@ class LiveBoard:
             self._speeds,
             full_rpm=full_rpm,
             step_rpm=1.0,
-            samples=self._samples,
+            samples=self.samples,
             spacing_s=self._spacing_s,
         )
 
-    def proposal(self, duty_pct: float, full_rpm: float) -> str | None:
-        """Return the line that Enter would take at a level; None until enough was read."""
-        if self.channel is None or self.lost:
+    def level(self, full_rpm: float) -> tuple[float | None, ...] | None:
+        """Return the readings of the level that is done; None until enough were read, or where the sensor is gone."""
+        if not self.counting or self._gone:
             return None
         progress = self.progress(full_rpm)
-        if not progress.enough:
-            return None
-        shown = " ".join("lost" if speed is None else f"{speed:.0f}" for speed in progress.samples)
-        return f"{duty_pct:g} {shown}"
+        return progress.samples if progress.enough else None
 
     # --- in words --------------------------------------------------------------------------------------------
 
-    def told(self, full_rpm: float) -> tuple[str, str]:
-        """Return what the watched channel shows and how far the level has come."""
+    def told(self, full_rpm: float) -> tuple[str, str, str]:
+        """Return the watched channel, what it shows, and how far the level has come."""
         if self.channel is None:
-            return "", ""
-        name = self.channels.get(self.channel, f"{self.channel.chip} fan{self.channel.number}")
+            return "", "", ""
         sensor = self.sensor
         if self.lost or sensor is None:
-            return name, "SENSOR LOST: it gave readings and is gone; type the rest, or name another sensor"
-        if sensor.fault:
-            return name, "the chip says that this channel is not to be trusted"
+            return self._name, "SENSOR LOST", "it gave readings and is gone" if self.lost else "not there just now"
         if sensor.rpm is None:
-            return name, f"{sensor.state}; type the reading if the firmware shows it"
-        return f"{name}: {sensor.rpm:.0f} rpm", self._come(sensor, full_rpm)
+            return self._name, str(sensor.state), self._come(sensor, full_rpm)
+        fault = "the chip says that it is not to be trusted; " if sensor.fault else ""
+        return self._name, f"{sensor.rpm:.0f} rpm", fault + self._come(sensor, full_rpm)
 
     def _come(self, sensor: FanSensor, full_rpm: float) -> str:
+        zero = f"0 may mean: {' or '.join(sensor.zero_may_mean)}" if sensor.zero_may_mean else ""
+        if not self.counting:
+            return zero or "waits for the duty to be set"
         progress = self.progress(full_rpm)
-        if progress.enough:
-            said = f"{len(progress.samples)} readings taken"
-            said += "; it never stood still" if progress.gave_up else ""
-        elif progress.settled:
-            said = f"stands still, {len(progress.samples)} of {self._samples} readings"
+        if progress.settled:
+            said = f"{'never stood still' if progress.gave_up else 'stands still'}, "
+            said += f"{len(progress.samples)} of {self.samples} readings"
         else:
-            said = "settling"
-        zero = " or ".join(sensor.zero_may_mean)
-        return f"{said}; 0 may mean: {zero}" if zero else said
+            said = f"settling, {self._times[-1]:.0f} s so far" if self._times else "settling"
+        return f"{said}; {zero}" if zero else said
 
     def temperatures(self) -> str:
-        """Return the temperatures in one line; empty where none is read."""
+        """Return the warmest temperatures in one line; empty where none is read."""
         chips: tuple[ChipReading, ...] = self.board.chips if self.board is not None else ()
         warm = [
             (one.kelvin, one.label)
@@ -165,7 +187,5 @@ class LiveBoard:
             for one in chip.temperatures
             if one.kelvin is not None and not one.fault
         ]
-        from commission.domain.quantity import Quantity
-
         hottest = sorted(warm, reverse=True)[:3]
         return " · ".join(f"{label} {show(kelvin, Quantity.TEMPERATURE, digits=3)}" for kelvin, label in hottest)

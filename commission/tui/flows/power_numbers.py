@@ -13,6 +13,7 @@ OPEN_WORDS = ("ol", "open", "o.l", "o.l.", "0l", "0.l")
 _OHM = ("ohms", "ohm", "\u03a9", "\u2126", "")
 _POWERS = {"m": 1e-3, "milli": 1e-3, "": 1.0, "k": 1e3, "kilo": 1e3, "M": 1e6, "mega": 1e6, "meg": 1e6}
 _GLUED = re.compile(r"([+\-−]?[0-9]+(?:[.,][0-9]+)?)([^0-9.,].*)")
+_THOUSANDS = re.compile(r"[0-9]{1,2}[.,][0-9]{3}")
 _WATTS = ("w", "watt", "watts")
 VOLT = 12.0
 """Supply of a fan header [V]. Source: Intel 4-wire specification rev 1.3, p. 9."""
@@ -129,7 +130,12 @@ def rpm(text: str) -> float:
     InputError
         If it is none, or one that no fan has.
     """
-    value = number(text.strip().removesuffix("rpm"), "speed")
+    bare = text.strip().removesuffix("rpm").strip()
+    if _THOUSANDS.fullmatch(bare):
+        raise InputError(
+            f"{clip(bare)}: is that {bare.replace(',', '').replace('.', '')} rpm? type it without the sign"
+        )
+    value = number(bare, "speed")
     if not 0 <= value <= MOST_SWEEP_RPM:
         raise InputError(f"{value:g} rpm is outside 0 to {MOST_SWEEP_RPM:.0f}; type what the firmware shows")
     return value

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby, pairwise
 
 from commission.domain.errors import InputError
@@ -77,8 +78,49 @@ def next_duty(readings: Sequence[SweepReading], floor_pct: float) -> float | Non
     levels = sorted({level for level in LEVELS if level >= floor_pct} | {floor_pct, FULL_PCT})
     if FULL_PCT not in duties:
         return FULL_PCT
+    duties = duties[duties.index(FULL_PCT) :]  # what was read before full speed is no way down
     last, lowest = duties[-1], min(duties)
     turned = lowest <= levels[0] or any(later > earlier for earlier, later in pairwise(duties))
     if not turned:
         return max((level for level in levels if level < last), default=levels[0])
     return min((level for level in levels if level > last), default=None)
+
+
+def way_of(readings: Sequence[SweepReading], duty_pct: float) -> Direction:
+    """Return on which way a level lies that comes after these.
+
+    >>> so_far = (*read_level("100 1500 down"), *read_level("30 460 down"))
+    >>> str(way_of((), 100.0)), str(way_of(so_far, 30.0)), str(way_of(so_far, 40.0))
+    ('down', 'down', 'up')
+    """
+    last = readings[-1] if readings else None
+    if last is None or duty_pct < last.duty_pct:
+        return Direction.DOWN
+    return Direction.UP if duty_pct > last.duty_pct else last.direction
+
+
+def level_line(text: str, asked_pct: float | None, so_far: Sequence[SweepReading]) -> tuple[SweepReading, ...]:
+    """Return the readings of a line in which the duty may be left out where it is the one asked for.
+
+    Raises
+    ------
+    InputError
+        If it cannot be understood.
+
+    Examples
+    --------
+    >>> level_text(level_line("1254 1251", 80.0, ())), level_text(level_line("60 905 up", 80.0, ()))
+    ('80 %: 1254, 1251 rpm, down', '60 %: 905 rpm, up')
+    """
+    first = text.split(maxsplit=1)[0].rstrip(",") if text.split() else ""
+    alone = len([word for word in parted(text) if word[:1].isdigit() or word.casefold() in _LOST]) == 1
+    speed = first.isdecimal() and float(first) > FULL_PCT
+    if asked_pct is not None and (speed or first.casefold() in _LOST):
+        text = f"{asked_pct:g} {text}"
+    elif alone and first.isdecimal() and asked_pct is not None:
+        raise InputError(f"{first} alone: is it the duty or the speed? type both, such as {asked_pct:g} {first}")
+    readings = read_level(text)
+    if readings[0].direction is Direction.NOT_SAID:
+        way = way_of(so_far, readings[0].duty_pct)
+        return tuple(replace(one, direction=way) for one in readings)
+    return readings

@@ -1,0 +1,93 @@
+"""The duties that chains were left at, and what that does to their sound: an estimate, marked as one."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.errors import InputError
+from commission.tui.flows.fill_deed import Deed
+from commission.tui.flows.headers_base import View
+from commission.tui.flows.power_numbers import duty, parted, rpm
+from commission.tui.widgets.bench_card import CardContent, Figure
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.domain.duty_plan import SoundEstimate
+    from commission.tui.flows.headers_base import HeadersBase
+
+
+def leave_deed(flow: "HeadersBase", text: str) -> Deed:
+    """Return what writing down the duty does that a chain was left at.
+
+    Raises
+    ------
+    InputError
+        If it is not clear which chain or duty.
+    """
+    chain, rest = flow.chain_named(text)
+    words = [word for word in parted(rest) if word.casefold() not in ("%", "at", "rpm")]
+    if not 1 <= len(words) <= 2:
+        raise InputError(f"type the duty, and the speed where it is shown: leave {chain.name} 45 640")
+    duty_pct, speed = duty(words[0]), rpm(words[1]) if len(words) > 1 else None
+    if chain.lowest_duty_pct is not None and duty_pct < chain.lowest_duty_pct:
+        raise InputError(f"{chain.name} may not go below {chain.lowest_duty_pct:g} %, by its maker")
+    told = f"{chain.name} is left at {duty_pct:g} %"
+    told += f", {speed:g} rpm" if speed is not None else ", speed not read: then no estimate of its sound"
+    sweep = flow.power.sweep_of(chain.chain_id)
+    least = sweep.taken.verdict.stops.minimum_pct if sweep is not None else None
+    if least is not None and duty_pct < least:
+        told += f". BELOW the {least:g} % that its sweep advised: it may not start again"
+
+    def do() -> str:
+        flow.book.headers.note_duty(flow.build_id, chain.chain_id, duty_pct, speed)
+        flow.view = View.DUTIES
+        return told
+
+    return Deed(told=told, do=do)
+
+
+def duties_deed(flow: "HeadersBase", text: str) -> Deed:
+    """Return what asking for the duties does: nothing but to show them.
+
+    Raises
+    ------
+    InputError
+        If something follows.
+    """
+    if text:
+        raise InputError("type duties alone to see them, or leave, the chain, its duty and speed")
+
+    def do() -> str:
+        flow.view = View.DUTIES
+        return ""
+
+    return Deed(told="show the duties that chains were left at", do=do)
+
+
+def duties_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+    """Return the card with the duties and the estimate of their sound."""
+    plan = flow.book.headers.duty_plan(flow.state)
+    sound = {one.chain: one for one in plan.sound}
+    rows = []
+    for left in plan.left:
+        at = "" if left.rpm is None else f"{left.rpm:g} rpm"
+        zone = f"zone {left.zone}; " if left.zone else ""
+        estimate = sound.get(left.chain)
+        told = _estimate(estimate) if estimate is not None else "no estimate: speeds at both duties are needed"
+        rows.append(Figure(label=left.chain, value=f"{left.duty_pct:g} %", bounds=at, remark=f"{zone}{told}"))
+    if plan.total_db is not None:
+        rows.append(Figure(label="all together", value=f"{plan.total_db:.0f} dB", bounds="ESTIMATE"))
+    return replace(
+        card,
+        step="duties",
+        figures=tuple(rows),
+        notices=tuple(f"Warning: {say(phrase)}" for phrase in plan.warnings),
+        reasons=tuple(say(phrase) for phrase in plan.notes) if rows else ("No duty is written down yet.",),
+    )
+
+
+def _estimate(one: "SoundEstimate") -> str:
+    near, far = (f"{abs(db):.0f}" for db in (one.change_db, one.change_high_db))
+    way = "quieter" if one.change_db <= 0 else "louder"
+    change = f"{near} dB" if near == far else f"{near} to {far} dB"
+    level = f", {one.level_db:.0f} dB together" if one.level_db is not None else ""
+    return f"ESTIMATE: {change} {way} than at full speed{level}, {100 * one.flow_share:.0f} % of the flow"
