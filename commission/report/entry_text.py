@@ -45,21 +45,48 @@ from commission.domain.entries import (
     VolumeMeasured,
     Withdrawn,
 )
+from commission.domain.power_entries import (
+    CableTested,
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    FirstPowerClosed,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeaderSet,
+    JointLooked,
+    LayoutChosen,
+    LevelSwept,
+    MachineStarted,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    SweepBegun,
+    SweepTaken,
+    WetWatchEnded,
+)
 from commission.domain.quantity import Quantity
 from commission.report.coolant_text import coolant_text
+from commission.report.power_text import power_text
 from commission.report.value_text import shown, volume_text
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from commission.domain.entries import Entry, HoldPlan
 
 
-def entry_text(payload: Entry, *, ascii_only: bool = False) -> str:
+def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_only: bool = False) -> str:
     """Return what an entry says beside its kind; texts from people are as they were typed, not cleaned.
 
     Parameters
     ----------
     payload
         The entry.
+    names
+        Names of headers and chains by their ids, for the entries that hold only those.
     ascii_only
         Whether the output has no typographic signs.
 
@@ -96,6 +123,29 @@ def entry_text(payload: Entry, *, ascii_only: bool = False) -> str:
             | BleedClosed()
         ):
             return coolant_text(payload, ascii_only=ascii_only)
+        case (
+            HeaderAdded()
+            | HeaderSet()
+            | HeaderRemoved()
+            | ChainAdded()
+            | ChainRemoved()
+            | ChainMoved()
+            | SupplyDescribed()
+            | CableTested()
+            | RailsRead()
+            | PumpStarted()
+            | JointLooked()
+            | WetWatchEnded()
+            | MachineStarted()
+            | FirstPowerClosed()
+            | SweepBegun()
+            | LevelSwept()
+            | SweepTaken()
+            | LayoutChosen()
+            | DutyNoted()
+            | HeadersClosed()
+        ):
+            return power_text(payload, names=names, ascii_only=ascii_only)
         case _ as unreachable:
             assert_never(unreachable)
 
