@@ -33,16 +33,19 @@ def withdraw(build: str, seq: int, reason: str) -> None:
       commission withdraw "Desk loop" 41 --reason "typed 520 for 250"
     """
     from commission.report.entry_text import entry_text
+    from commission.report.power_text import names_in
 
     with opened_logbook() as opened:
         book = opened.book
         refuse_read_only(book)
         build_id = book.find_build(build)
-        target = next((entry for entry in book.entries(build_id) if entry.seq == seq), None)
+        entries = book.entries(build_id)
+        target = next((entry for entry in entries if entry.seq == seq), None)
         if target is None:
             raise UnknownName(f'entry {seq} is none of "{build}"; "commission show" with --entries lists them')
         stored = book.withdraw(seq, reason)
-        say(f"withdrawn: entry {seq}: {target.payload.KIND}: {entry_text(target.payload, ascii_only=ascii_only())}")
+        text = entry_text(target.payload, names=names_in(entries), ascii_only=ascii_only())
+        say(f"withdrawn: entry {seq}: {target.payload.KIND}: {text}")
         say(f"stored: entry {stored.seq}")
 
 

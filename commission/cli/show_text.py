@@ -11,6 +11,7 @@ from commission.cli.verdict_text import reasons_of, shown
 from commission.domain.entries import Withdrawn
 from commission.domain.quantity import Quantity
 from commission.report.entry_text import entry_text
+from commission.report.power_text import names_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -66,13 +67,14 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield every entry of a build on a line of its own, in order; withdrawn ones say so."""
     entries = book.entries(state.build_id)
     gone = {entry.payload.target: entry.seq for entry in entries if isinstance(entry.payload, Withdrawn)}
+    names = names_in(entries)
     for entry in entries:
         word = f"WITHDRAWN by entry {gone[entry.seq]}, " if entry.seq in gone else ""
         who = f" by {entry.operator}" if entry.operator else ""
         when = moment(entry.mark.wall_ms, entry.mark.offset_min)
         if entry.observed_ms is not None:
             when += f", seen {moment(entry.observed_ms, entry.mark.offset_min)}"
-        text = entry_text(entry.payload, ascii_only=ascii_only())
+        text = entry_text(entry.payload, names=names, ascii_only=ascii_only())
         yield f"entry {entry.seq}: {word}{when}{who}: {entry.payload.KIND}: {text}"
 
 

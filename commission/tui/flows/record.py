@@ -8,6 +8,7 @@ from commission.domain.text import clip
 from commission.logbook.book import Logbook
 from commission.logbook.record import SHOP
 from commission.report.entry_text import entry_text
+from commission.report.power_text import names_in
 from commission.tui.flows.ask import Question, command, some_text
 from commission.tui.flows.figures import clock_time
 from commission.tui.widgets.do_now import Prompt
@@ -29,6 +30,7 @@ class RecordFlow:
         own = self.book.entries(self.build_id)
         self.entries: Sequence[Logged] = sorted((*own, *self.book.entries(SHOP)), key=lambda entry: entry.seq)
         self.withdrawn = self.state.withdrawn
+        self.names = names_in(own)
 
     def count(self) -> int:
         """Return how many entries there are."""
@@ -76,7 +78,7 @@ class RecordFlow:
             if word == "note":
                 return f"note: {some_text('the note after the word')(rest)}"
             entry = self._entry(_number(rest))
-            return f"withdraw entry {entry.seq}, {entry.payload.KIND}: {entry_text(entry.payload)}"
+            return f"withdraw entry {entry.seq}, {entry.payload.KIND}: {self._told(entry)}"
 
         def act(text: str) -> str:
             word, rest = command(text, ("note", "withdraw"))
@@ -104,7 +106,7 @@ class RecordFlow:
         return Question(
             prompt=Prompt(
                 key="why",
-                ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {entry_text(entry.payload)[:60]})?",
+                ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {self._told(entry)[:60]})?",
                 hint="a reason; Esc leaves it as it is",
                 understand=some_text("a reason"),
             ),
@@ -117,6 +119,9 @@ class RecordFlow:
                 return entry
         raise InputError(f"entry {seq} is not of this build; its numbers stand at the left")
 
+    def _told(self, entry: Logged) -> str:
+        return entry_text(entry.payload, names=self.names)
+
     def _row(self, entry: Logged) -> EntryRow:
         seen = ""
         if entry.observed_ms is not None:
@@ -126,7 +131,7 @@ class RecordFlow:
             when=clock_time(entry.mark),
             who=entry.operator,
             kind=entry.payload.KIND,
-            what=seen + entry_text(entry.payload),
+            what=seen + self._told(entry),
             withdrawn=entry.seq in self.withdrawn,
         )
 
