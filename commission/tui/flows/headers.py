@@ -30,6 +30,14 @@ if TYPE_CHECKING:
 _PIECES = ("pin", "pins"), ("wire", "wires", "fan", "fans")
 """Words that tell a header from a chain where the line names neither."""
 
+_NOW = {
+    "plug": "Plug it in now, with the power off; Enter records it.",
+    "unplug": "Unplug it now, with the power off; Enter records it.",
+    "sweep": "Enter begins the sweep.",
+    "close": "Enter closes the stage.",
+}
+"""What is asked once the cautions before a line are answered."""
+
 
 class HeadersFlow(HeadersBase):
     """The way through the fan headers of one build; it can be left and taken up again at any point."""
@@ -76,7 +84,7 @@ class HeadersFlow(HeadersBase):
     def _line(self) -> Question:
         following = next_of(self)
         proposal = self._waiting or following.proposal
-        ask = "The cautions are answered. Do it now; Enter records it." if self._waiting else following.ask
+        ask = f"The cautions are answered. {_NOW[self._waiting.split()[0]]}" if self._waiting else following.ask
         return Question(
             prompt=Prompt(
                 key="line",

@@ -11,25 +11,31 @@ if TYPE_CHECKING:
 
     from commission.domain.sweep import SweepReading, SweepVerdict
 
+AT_FULL, CHANGE, STANDS, LEAST, BOTH = "at 100 %", "change", "stands at", "leave it at", "down and up"
+"""Labels of the figures."""
+TOLD_P = 0.05
+"""Odds above which they tell nothing and are left out [1]."""
+
 
 def figures_of(verdict: "SweepVerdict") -> tuple[Figure, ...]:
     """Return the figures of a sweep, the most important first."""
     rows = []
     if verdict.full_rpm is not None:
         again = "" if verdict.repeat_rpm is None else f"{verdict.repeat_rpm:.0f} rpm apart at start and end"
-        rows.append(Figure(label="at 100 %", value=f"{verdict.full_rpm:.0f} rpm", bounds=again))
+        rows.append(Figure(label=AT_FULL, value=f"{verdict.full_rpm:.0f} rpm", bounds=again))
     if verdict.span is not None and verdict.trend is not None:
-        odds = "" if verdict.trend_p is None else f"chance gives such an order with {verdict.trend_p:.2g}"
-        rows.append(Figure(label="change", value=f"{100 * verdict.span:.0f} %", bounds=odds))
+        told = verdict.trend_p is not None and verdict.trend_p < TOLD_P
+        odds = f"chance gives such an order with {verdict.trend_p:.2g}" if told else ""
+        rows.append(Figure(label=CHANGE, value=f"{100 * verdict.span:.0f} %", bounds=odds))
     stops = verdict.stops
     if stops.stop_pct is not None:
         start = "" if stops.start_pct is None else f"starts at {stops.start_pct:g} %"
-        rows.append(Figure(label="stands at", value=f"{stops.stop_pct:g} %", bounds=start))
+        rows.append(Figure(label=STANDS, value=f"{stops.stop_pct:g} %", bounds=start))
     if stops.minimum_pct is not None:
-        rows.append(Figure(label="leave it at", value=f"{stops.minimum_pct:g} %", bounds="or more"))
+        rows.append(Figure(label=LEAST, value=f"{stops.minimum_pct:g} %", bounds="or more"))
     if verdict.hysteresis_rpm is not None and verdict.agree_rpm is not None:
         limit = f"up to {verdict.agree_rpm:.0f} rpm is fine"
-        rows.append(Figure(label="down and up", value=f"{verdict.hysteresis_rpm:.0f} rpm", bounds=limit))
+        rows.append(Figure(label=BOTH, value=f"{verdict.hysteresis_rpm:.0f} rpm", bounds=limit))
     return tuple(rows)
 
 

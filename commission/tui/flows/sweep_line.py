@@ -112,15 +112,22 @@ def level_line(text: str, asked_pct: float | None, so_far: Sequence[SweepReading
     >>> level_text(level_line("1254 1251", 80.0, ())), level_text(level_line("60 905 up", 80.0, ()))
     ('80 %: 1254, 1251 rpm, down', '60 %: 905 rpm, up')
     """
-    first = text.split(maxsplit=1)[0].rstrip(",") if text.split() else ""
-    alone = len([word for word in parted(text) if word[:1].isdigit() or word.casefold() in _LOST]) == 1
-    speed = first.isdecimal() and float(first) > FULL_PCT
-    if asked_pct is not None and (speed or first.casefold() in _LOST):
+    kept = [word for word in parted(re.sub(r",(?=\s|$)", " ", text)) if word.casefold() not in (*_WAYS, "rpm")]
+    if asked_pct is not None and _speeds_alone(kept):
         text = f"{asked_pct:g} {text}"
-    elif alone and first.isdecimal() and asked_pct is not None:
-        raise InputError(f"{first} alone: is it the duty or the speed? type both, such as {asked_pct:g} {first}")
+    elif asked_pct is not None and len(kept) == 1 and kept[0].isdecimal():
+        raise InputError(f"{kept[0]} alone: is it the duty or the speed? type both, such as {asked_pct:g} {kept[0]}")
     readings = read_level(text)
     if readings[0].direction is Direction.NOT_SAID:
         way = way_of(so_far, readings[0].duty_pct)
         return tuple(replace(one, direction=way) for one in readings)
     return readings
+
+
+def _speeds_alone(words: Sequence[str]) -> bool:
+    """Return whether all words are speeds of one level: lost, or above any duty and near each other."""
+    told = [word for word in words if word.casefold() not in _LOST]
+    if not words or not all(word.isdecimal() and len(word) < 7 for word in told):
+        return False
+    speeds = [int(word) for word in told]
+    return not speeds or (min(speeds) > FULL_PCT and 2 * min(speeds) > max(speeds))

@@ -13,7 +13,7 @@ from commission.tui.flows.ask import Question, command, one_word, some_text
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.headers_base import View
 from commission.tui.flows.power_numbers import rpm
-from commission.tui.flows.sweep_figures import figures_of, levels_text
+from commission.tui.flows.sweep_figures import AT_FULL, LEAST, STANDS, figures_of, levels_text
 from commission.tui.flows.sweep_line import level_line, level_text, next_duty
 from commission.tui.flows.sweep_live import Live
 from commission.tui.widgets.bench_card import CardContent, VerdictLine
@@ -29,6 +29,8 @@ WORDS = ("live", "hand", "sensor", "file", "stall", "end", "undo", "note")
 """What may be typed in place of a level."""
 STALL_PCT = 20.0
 """Lowest duty that is asked for where the stall is looked for [%]; our own choice."""
+_IN_SWEEP = (AT_FULL, STANDS, LEAST)
+"""Figures that are shown while the sweep goes on: the others would push the plot off a small screen."""
 _STEP = re.compile(r"\bstep\s+(.+)$", re.IGNORECASE)
 
 
@@ -138,8 +140,9 @@ class Sweeping:
         if asked is None:
             ask = f"Both ways are read. Enter ends the sweep of {self.chain.name} and judges it."
         else:
-            way = "" if not self.readings else " on the way up" if asked > self.readings[-1].duty_pct else ""
-            ask = f"Set {asked:g} %{way}, wait until the speed of {self.chain.name} stands still, and type it."
+            up = bool(self.readings) and asked > self.readings[-1].duty_pct
+            way = " on the way up" if up else ""
+            ask = f"Set {asked:g} %{way}, wait until {self.chain.name} runs steadily, type its speed."
         return Question(
             prompt=Prompt(
                 key="level",
@@ -154,7 +157,7 @@ class Sweeping:
 
     def _hint(self, floor: float) -> str:
         words = "live reads the board · file PATH · undo · end"
-        return words if self.chain.pump or floor <= STALL_PCT else f"{words} · stall looks below {floor:g} %"
+        return words if self.chain.pump or floor <= STALL_PCT else f"{words} · stall"
 
     # --- what a line does ------------------------------------------------------------------------------------
 
@@ -357,12 +360,12 @@ class Sweeping:
         live = self.live.figures()
         if not self.readings:
             return replace(card, figures=live, notices=self.live.notices())
-        first, *rest = (say(phrase) for phrase in verdict.reasons)
+        first = say(verdict.reasons[0])
         return replace(
             card,
             verdict=VerdictLine(word=verdict.outcome, text=f"{verdict.said}. {first}"),
-            figures=(*live, *figures_of(verdict)),
+            figures=(*live, *(row for row in figures_of(verdict) if row.label in _IN_SWEEP)),
             notices=self.live.notices(),
-            reasons=(levels_text(self.readings), *rest, *(say(phrase) for phrase in verdict.findings)),
+            reasons=(levels_text(self.readings),),
             plot=verdict.picture is not None,
         )

@@ -16,8 +16,8 @@ from commission.tui.widgets.words import ascii_only, cut, fit, safe, wrap
 
 MARGIN = 1.08
 """Share of the highest speed at which the plot ends [1]."""
-DOWN, UP = ("▼", "v"), ("▲", "^")
-"""Signs of the ways, with and without Unicode."""
+DOWN, UP, BOTH = ("▼", "v"), ("▲", "^"), ("◆", "x")
+"""Signs of the ways, and of both where they share a cell, with and without Unicode."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,9 +36,7 @@ class Ways:
     @property
     def points(self) -> tuple[tuple[float, float], ...]:
         """Every point of both ways."""
-        return tuple(
-            point for way in (self.down, self.up) for point in zip(way.elapsed_s, way.pressure_pa, strict=True)
-        )
+        return (*_points(self.down), *_points(self.up))
 
 
 def ways_of(picture: SweepPicture | None, minimum_pct: float | None = None) -> Ways:
@@ -113,13 +111,29 @@ def _canvas(ways: Ways, window: Window, *, plain: bool) -> Canvas:
     canvas.line(ways.down, canvas.signs.fit, Layer.FIT)
     canvas.line(ways.up, canvas.signs.fit, Layer.LIMIT, every=2)
     for way, signs in ((ways.down, DOWN), (ways.up, UP)):
-        canvas.marks(zip(way.elapsed_s, way.pressure_pa, strict=True), signs[plain])
+        canvas.marks(_points(way), signs[plain])
+    canvas.marks(shared(ways, window), BOTH[plain])
     return canvas
+
+
+def shared(ways: Ways, window: Window) -> list[tuple[float, float]]:
+    """Return the points of the way up that fall into the cell of one of the way down."""
+    down = {_cell(window, *point) for point in _points(ways.down)}
+    return [point for point in _points(ways.up) if _cell(window, *point) in down]
+
+
+def _points(way: Curve) -> list[tuple[float, float]]:
+    return list(zip(way.elapsed_s, way.pressure_pa, strict=True))
+
+
+def _cell(window: Window, duty: float, rpm: float) -> tuple[int, int]:
+    return window.height(rpm, 1), window.pixel_column(duty) // 2
 
 
 def _legend(ways: Ways, width: int, *, plain: bool) -> list[Run]:
     entries = [(DOWN[plain], "way down")] if ways.down.elapsed_s else []
     entries += [(UP[plain], "way up")] if ways.up.elapsed_s else []
+    entries += [(BOTH[plain], "both")] if len(entries) > 1 else []
     runs: list[Run] = []
     for caption, gap in (("rpm by duty in %   ", "   "), ("rpm by %  ", "  ")):
         runs = [Run(caption, Layer.TEXT)]

@@ -1,0 +1,70 @@
+"""Helpers of the fan header tests: a machine on its sheet, plugged together, and a board of real files; all invented."""
+
+from pathlib import Path
+
+from commission.instruments.hwmon import HwmonBoard
+from commission.logbook.book import Logbook
+from commission.tui.flows.headers import HeadersFlow
+from tests.fakes import HandClock, ListLog, new_book
+from tests.instruments.hwmon_tree import FakeBoard
+from tests.power_builds import powered_build
+from tests.tui.bench import led
+from tests.wet_builds import filled_build
+
+HEADERS = (
+    "header PUMP 4-pin 3 A pwm lock",
+    "header CPU 4-pin 2 A pwm",
+    "header SYS1 4-pin 2 A pwm/voltage set pwm",
+    "header SYS2 4-pin 1 A pwm/voltage set voltage",
+)
+CHAINS = (
+    "pump 4-wire 1.5 A start 2 A full reach PUMP 5 cm, CPU 6 cm, SYS1 30 cm, SYS2 20 cm",
+    "chain front 3 fans 4-wire 0.2 A start 0.3 A 1500 rpm reach PUMP 30 cm, CPU 35 cm, SYS1 15 cm, SYS2 45 cm",
+    "chain top 3 fans 4-wire 0.25 A start 0.35 A 1500 rpm reach PUMP 12 cm, CPU 10 cm, SYS1 40 cm, SYS2 25 cm",
+    "chain rear 3-wire 0.15 A start 0.3 A reach PUMP 22 cm, CPU 20 cm, SYS1 45 cm, SYS2 8 cm",
+    "chain floor 2 fans 4-wire 0.2 A start 0.3 A reach PUMP 35 cm, CPU 38 cm, SYS1 10 cm, SYS2 40 cm",
+)
+"""Currents and cables of a worked example: 1024 layouts, of which brute force finds 8 possible and one of 98 cm."""
+DOWN_AND_UP = ("1498", "1258", "985", "842", "695", "548", "688", "835", "978", "1254", "1496")
+"""Speeds of a fan that follows its duty from 100 % down to 30 % and up again."""
+PLUGGED = ("header SYS1 4-pin 2 A pwm/voltage set pwm", "chain front 3 fans 4-wire 0.2 A start 0.3 A 1500 rpm")
+PLUGGING = ("plug front SYS1", "", "", "", "")
+"""The line, three cautions, and the line again."""
+SWEEPING = ("sweep front", "", "", "")
+"""The line, two cautions, and the line again."""
+
+
+def unpowered() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A filled build that was never powered."""
+    book, log, clock = new_book()
+    return book, log, clock, filled_build(book, clock)
+
+
+def powered() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build that has climbed the ladder of the first power-on."""
+    book, log, clock = new_book()
+    return book, log, clock, powered_build(book, clock)
+
+
+def plugged(*lines: str) -> tuple[HeadersFlow, Logbook, HandClock, str]:
+    """A powered build with one chain plugged in, and then some lines."""
+    book, _, clock, build = powered()
+    flow = HeadersFlow(book, build)
+    led(flow, [*PLUGGED, *PLUGGING, *lines])
+    return flow, book, clock, build
+
+
+def board_reader(tree: FakeBoard, root: Path, step_s: float = 2.0) -> HwmonBoard:
+    """A reader of the tree; before each reading the fans move on, and the clock by ``step_s``."""
+    moment = {"now": 0.0}
+
+    def clock() -> float:
+        return moment["now"]
+
+    class Moving(HwmonBoard):
+        def read(self):  # type: ignore[no-untyped-def]  # the same as above it
+            moment["now"] += step_s
+            tree.tick()
+            return super().read()
+
+    return Moving(root, clock=clock)
