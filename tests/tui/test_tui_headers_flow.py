@@ -105,7 +105,9 @@ def test_steady_current_is_never_overridden() -> None:
 
 
 def test_a_pump_on_a_header_that_can_stop_it_is_blocked_and_not_warned() -> None:
-    flow, book, _, build = plugged("header PUMP 4-pin 3 A pwm", "header SAFE 4-pin 3 A pwm lock", "pump 4-wire 1.5 A full")
+    flow, book, _, build = plugged(
+        "header PUMP 4-pin 3 A pwm", "header SAFE 4-pin 3 A pwm lock", "pump 4-wire 1.5 A full"
+    )
     assert "can stop the pump" in refused(flow, "plug pump PUMP override it runs cool")
     flow.answer("plug pump SAFE")
     assert "can stop the pump" in refused(flow, "set SAFE pwm zero")
@@ -213,7 +215,10 @@ def test_an_impossible_layout_says_the_smallest_change_that_would_help() -> None
 def test_layouts_of_equal_cost_are_counted_and_each_can_be_taken() -> None:
     book, _, _, build = unpowered()
     flow = HeadersFlow(book, build)
-    led(flow, ["header A 4-pin 1 A pwm", "header B 4-pin 1 A pwm", "chain x 4-wire 0.2 A", "chain y 4-wire 0.2 A", "layout"])
+    led(
+        flow,
+        ["header A 4-pin 1 A pwm", "header B 4-pin 1 A pwm", "chain x 4-wire 0.2 A", "chain y 4-wire 0.2 A", "layout"],
+    )
     card = flow.card()
     assert card.verdict is not None
     assert "2 layouts of that cost" in card.verdict.text
