@@ -31,6 +31,7 @@ class Commands(click.Group):
         "withdraw": ("fault", "withdraw", "Withdraw a wrong entry, with a reason."),
         "list": ("builds", "list_builds", "List the builds and where each stands."),
         "show": ("builds", "show", "Show one build as plain lines."),
+        "headers": ("headers", "headers", "Show what sits on which fan header, or sat there."),
         "verify": ("record", "verify", "Check whether the record is sound."),
         "export": ("exchange", "export_record", "Write the whole record to a file."),
         "import": ("exchange", "import_record", "Make a new logbook from an exported file."),

@@ -37,7 +37,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "", "judge", "judge hold", "judge sweep", "judge rails",
         "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume", "calc layout",
         "bottle", "bottle add", "bottle list", "bottle retire", "pour", "finding", "cure", "withdraw",
-        "watch", "feed", "close", "let-down", "list", "show", "verify", "demo", "ui", "export", "import",
+        "watch", "feed", "close", "let-down", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
     }  # fmt: skip
 
 

@@ -1,0 +1,76 @@
+"""A day or a moment on the command line."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+import click
+
+_TYPED = re.compile(
+    "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+    "(?P<time>[Tt ][0-9]{2}:[0-9]{2}(:[0-9]{2}([.,][0-9]+)?)?(?P<offset>[Zz]|[+-][0-9]{2}:[0-9]{2})?)?"
+)
+LONGEST = 60
+"""Of a text that is not a date, this much is repeated [characters]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class At:
+    """A moment, as asked for."""
+
+    ms: int
+    """The moment [ms since 1970 UTC]."""
+    offset_min: int
+    """Local time minus UTC, as typed or as this computer has it on that day [min]."""
+
+
+class DayType(click.ParamType[At]):
+    """A day, whose end counts, or a moment with its offset, as RFC 3339 writes them."""
+
+    name = "DATE"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> At:
+        """Return the moment."""
+        text = str(value).strip()
+        try:
+            return at_of(text)
+        except ValueError as error:
+            self.fail(str(error), param, ctx)
+
+
+def at_of(text: str) -> At:
+    """Return the moment that a text names.
+
+    Raises
+    ------
+    ValueError
+        If it names none; the message says what to type.
+    """
+    shown = text if len(text) <= LONGEST else f"{text[:LONGEST]}..."
+    found = _TYPED.fullmatch(text)
+    if found is None:
+        like = "a day such as 2026-03-14, or a moment such as 2026-03-14T18:30:00+01:00"
+        raise ValueError(f'"{shown}" is no date; type {like}')
+    if found["time"] and not found["offset"]:
+        raise ValueError(f'"{shown}" does not say how far from UTC it is; add Z, or an offset such as +01:00')
+    try:
+        if found["time"]:
+            return _marked(datetime.fromisoformat(text.upper().replace(",", ".")))
+        return _end_of(date.fromisoformat(text))
+    except (ValueError, OverflowError, OSError):
+        raise ValueError(f'"{shown}" is on no calendar or no clock; look at its figures') from None
+
+
+def _end_of(day: date) -> At:
+    """Return the last millisecond of a day, as this computer's clock has it."""
+    midnight = datetime(day.year, day.month, day.day) + timedelta(days=1)  # noqa: DTZ001 - made local in the next line
+    return _marked(midnight.astimezone() - timedelta(milliseconds=1))
+
+
+def _marked(at: datetime) -> At:
+    offset = at.utcoffset()
+    assert offset is not None  # both ways above give one
+    return At(ms=round(at.timestamp() * 1000), offset_min=round(offset.total_seconds() / 60))
