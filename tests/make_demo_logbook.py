@@ -28,6 +28,7 @@ from commission.procedure.model import When
 from commission.storage.opening import open_log
 from commission.units.parse import parse
 from tests.demo_coolant import CoolantAuthor
+from tests.demo_power import DAY_S, PowerAuthor
 from tests.fakes import HandClock
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, rows
 
@@ -134,6 +135,7 @@ class Author:
         self.book = book
         self.clock = clock
         self.coolant = CoolantAuthor(book, clock)
+        self.power = PowerAuthor(book, clock)
 
     def write(self) -> None:
         """Write all of it."""
@@ -160,6 +162,14 @@ class Author:
         self.clock.run(3600)
         box = self.sheet("Travel box", TRAVEL_BOX)
         self.book.add_note(box, "waiting for a copper radiator before anything is pumped up")
+        self.clock.run(20 * 3600)
+        self.power.power_desk(desk)
+        self.power.sweep_desk(desk)
+        self.clock.run(3600)
+        self.power.power_tower(tower)
+        self.power.split_tower(tower)
+        self.clock.run(3 * DAY_S)
+        self.power.replug_desk(desk)
 
     def sheet(self, name: str, parts: tuple[Part, ...]) -> str:
         """Open a build and describe its loop."""
