@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from commission.cli.console import ascii_only
 from commission.cli.moment import moment
 from commission.cli.show_coolant import coolant_lines
+from commission.cli.show_power import power_lines
 from commission.cli.verdict_text import reasons_of, shown
+from commission.domain.build_state import HOLD
 from commission.domain.entries import Withdrawn
 from commission.domain.quantity import Quantity
 from commission.report.entry_text import entry_text
@@ -52,6 +54,7 @@ def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     for hold in state.holds:
         yield from _hold(book, state, hold)
     yield from coolant_lines(book, state)
+    yield from power_lines(book, state)
     for finding in state.findings:
         yield f"finding: {_finding(finding)}"
     for note in state.notes:
@@ -130,6 +133,7 @@ def _verdict(name: str, verdict: HoldVerdict) -> Iterator[str]:
 
 def _finding(finding: Finding) -> str:
     raised = finding.raised
-    text = f"hold {raised.attempt}, {raised.where}: {raised.note}"
+    what = "hold" if raised.stage == HOLD else raised.stage.replace("_", " ")
+    text = f"{what} {raised.attempt}, {raised.where}: {raised.note}"
     text += f"; cure: {finding.cure}" if finding.cure else "; no cure yet"
-    return f"{text}; proved by hold {finding.proved_by}" if finding.proved_by is not None else text
+    return f"{text}; proved by {what} {finding.proved_by}" if finding.proved_by is not None else text
