@@ -296,7 +296,7 @@ class FindingRaised:
     attempt: int
     """Which attempt at it, from 1."""
     where: str
-    """``fitting``, ``seal``, ``part``, ``rig`` or ``unknown``."""
+    """At a hold ``fitting``, ``seal``, ``part``, ``rig`` or ``unknown``; at the first power-on the rung."""
     part_id: str | None
     """The part concerned, if it is one of the sheet."""
     note: str

@@ -13,6 +13,7 @@ from commission.domain.power_entries import (
     HeaderRemoved,
     HeadersClosed,
     HeaderSet,
+    MachineStarted,
     PowerEntry,
     PumpStarted,
     RailsRead,
@@ -22,6 +23,7 @@ from commission.domain.power_entries import (
 )
 from commission.domain.power_state import apply_power
 from commission.domain.staleness import ended_run, stale_runs, started_run
+from commission.domain.verdict import Outcome
 
 FIRST_POWER = "first_power"
 """Id of the first power-on among the stages."""
@@ -38,8 +40,9 @@ def apply_power_entry(state: BuildState, entry: Logged, payload: PowerEntry) -> 
     power = apply_power(state.power, entry.seq, entry.mark, payload, observed_ms=entry.observed_ms)
     state = replace(state, power=power)
     match payload:
-        case FirstPowerClosed():
-            return stale_runs(ended_run(state, FIRST_POWER, entry), entry.seq, FAN_HEADERS)
+        case FirstPowerClosed(attempt=attempt, verdict=verdict):
+            state = stale_runs(ended_run(state, FIRST_POWER, entry), entry.seq, FAN_HEADERS)
+            return _proved(state, attempt) if verdict.outcome is Outcome.PASS else state
         case HeadersClosed():
             return ended_run(state, FAN_HEADERS, entry)
         case SweepBegun() | SweepTaken():
@@ -52,6 +55,17 @@ def _reopened(state: BuildState, entry: Logged, payload: PowerEntry) -> BuildSta
     """Begin the ladder where it is climbed, and take the worth of verdicts that no longer speak of what is."""
     if isinstance(payload, _NEW_LADDER):
         return started_run(stale_runs(state, entry.seq, FIRST_POWER, FAN_HEADERS), FIRST_POWER, entry)
+    if isinstance(payload, MachineStarted):
+        return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
     if isinstance(payload, _NEW_SEATS):
         return stale_runs(state, entry.seq, FAN_HEADERS)
     return state
+
+
+def _proved(state: BuildState, attempt: int) -> BuildState:
+    """Mark cured findings of this ladder as proved: it was climbed to the top after the cure."""
+    findings = tuple(
+        replace(f, proved_by=attempt) if f.raised.stage == FIRST_POWER and f.cure and f.proved_by is None else f
+        for f in state.findings
+    )
+    return replace(state, findings=findings)

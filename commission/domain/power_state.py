@@ -99,6 +99,8 @@ class PowerState:
     """The last wet watch that was ended."""
     machine: MachineVerdict | None = None
     """The last start of the whole machine."""
+    started: MachineStarted | None = None
+    """What was seen at that start."""
 
     def seats(self, at_ms: int | None = None) -> dict[str, str]:
         """Return which header each chain sat on, by their ids; now, or at a moment [ms since 1970 UTC]."""
@@ -191,21 +193,21 @@ def _ladder(
     """Apply what was done on the ladder; a rung that is climbed anew takes away those above it."""
     match payload:
         case SupplyDescribed():
-            return replace(state, supply=payload, rails=None, power_good=None, wet=None, machine=None)
+            return replace(state, supply=payload, rails=None, power_good=None, wet=None, machine=None, started=None)
         case CableTested(test=test):
             others = tuple(tested for tested in state.cables if tested.test.cable.name != test.cable.name)
             cables = (*others, payload)
-            return replace(state, cables=cables, rails=None, power_good=None, wet=None, machine=None)
+            return replace(state, cables=cables, rails=None, power_good=None, wet=None, machine=None, started=None)
         case RailsRead(verdict=verdict, power_good=power_good):
-            return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None)
+            return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None, started=None)
         case PumpStarted(joints=joints):
-            return replace(state, pump_since=mark, joints=joints, looks=(), wet=None, machine=None)
+            return replace(state, pump_since=mark, joints=joints, looks=(), wet=None, machine=None, started=None)
         case JointLooked(look=look):
             return replace(state, looks=(*state.looks, look))
         case WetWatchEnded(verdict=verdict):
-            return replace(state, pump_since=None, wet=verdict, machine=None)
+            return replace(state, pump_since=None, wet=verdict, machine=None, started=None)
         case MachineStarted(verdict=verdict):
-            return replace(state, machine=verdict)
+            return replace(state, machine=verdict, started=payload)
         case _ as unreachable:
             assert_never(unreachable)
 

@@ -50,7 +50,7 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
 
 def wetted_anew(state: BuildState) -> BuildState:
     """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
-    power = replace(state.power, pump_since=None, joints=(), looks=(), wet=None, machine=None)
+    power = replace(state.power, pump_since=None, joints=(), looks=(), wet=None, machine=None, started=None)
     return replace(state, power=power)
 
 

@@ -281,7 +281,8 @@ def _proved(state: BuildState, hold: HoldAttempt) -> BuildState:
     if hold.verdict_entry is None or hold.verdict_entry.verdict.outcome is not Outcome.PASS:
         return state
     findings = tuple(
-        replace(f, proved_by=hold.attempt) if f.cure and f.proved_by is None else f for f in state.findings
+        replace(f, proved_by=hold.attempt) if f.raised.stage == HOLD and f.cure and f.proved_by is None else f
+        for f in state.findings
     )
     return replace(state, findings=findings)
 

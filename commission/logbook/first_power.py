@@ -7,7 +7,8 @@ from commission.domain.build_state import HOLD, BuildState
 from commission.domain.cables import CableTest, CableVerdict
 from commission.domain.clock import elapsed_between
 from commission.domain.coolant_fold import FILL
-from commission.domain.errors import InputError, NotAllowed
+from commission.domain.entries import FindingCured, FindingRaised
+from commission.domain.errors import InputError, NotAllowed, UnknownName
 from commission.domain.first_power import (
     FirstPowerVerdict,
     LevelLook,
@@ -277,6 +278,46 @@ class FirstPower(StageWork):
         closed = FirstPowerClosed(attempt=run.attempt, verdict=verdict, program=self.book.program)
         self.book.record(build_id, closed)
         return verdict
+
+    def raise_finding(self, build_id: str, where: Rung, note: str) -> Logged:
+        """Record a fault that was found on a rung of the ladder that was judged last.
+
+        Raises
+        ------
+        NotAllowed
+            If the ladder was not judged yet, or nothing is said of the fault.
+        """
+        judged = self.known(build_id).judged_run(FIRST_POWER)
+        if judged is None:
+            raise NotAllowed("the ladder was not judged yet; end it first, then say what was found")
+        if not note.strip():
+            raise NotAllowed("say what was found")
+        found = FindingRaised(
+            finding_id=self.book.new_id(),
+            stage=FIRST_POWER,
+            attempt=judged.attempt,
+            where=str(where),
+            part_id=None,
+            note=note.strip(),
+        )
+        return self.book.record(build_id, found)
+
+    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
+        """Record what was done about a fault; only a ladder that is climbed anew shows whether it worked.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such finding.
+        NotAllowed
+            If nothing is said of the cure.
+        """
+        state = self.known(build_id)
+        if all(finding.raised.finding_id != finding_id for finding in state.findings):
+            raise UnknownName("there is no such finding; look at the list of findings")
+        if not cure.strip():
+            raise NotAllowed("say what was done")
+        return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
 
     # --- beneath ------------------------------------------------------------------------------------------------
 

@@ -300,7 +300,8 @@ class Holds:
             raise NotAllowed("a hold is running; end it first")
         judged = state.judged_hold
         failed = judged and judged.verdict_entry and judged.verdict_entry.verdict.outcome is Outcome.FAIL
-        if failed and judged and all(f.raised.attempt != judged.attempt for f in state.findings):
+        found = {f.raised.attempt for f in state.findings if f.raised.stage == STAGE}
+        if failed and judged and judged.attempt not in found:
             raise NotAllowed("the last hold failed; record what was found and what was done before the retest")
         if state.open_findings:
             raise NotAllowed("a finding has no cure yet; record what was done before the retest")

@@ -211,6 +211,10 @@ class CommissionApp(App[None], inherit_bindings=False):
                 from commission.tui.screens.bleed import BleedScreen
 
                 return BleedScreen(self.book, build_id)
+            case "first_power":
+                from commission.tui.screens.first_power import FirstPowerScreen
+
+                return FirstPowerScreen(self.book, build_id)
             case "fan_headers":
                 from commission.tui.screens.fan_headers import FanHeadersScreen
 

@@ -4,7 +4,7 @@ import pytest
 
 from commission.domain.bleed import Noise
 from commission.domain.entries import Ending
-from commission.domain.errors import InputError, NotAllowed
+from commission.domain.errors import InputError, NotAllowed, UnknownName
 from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign, Rung
 from commission.domain.parts import Part, PartKind
 from commission.domain.power_entries import CableTested, MachineStarted, PumpStarted, RailsRead
@@ -293,3 +293,47 @@ def test_a_build_of_an_older_procedure_says_that_it_has_no_such_stage() -> None:
     with pytest.raises(NotAllowed, match="no stage first power"):
         book.power.acknowledge(build, "mains_out", "read")
     assert word(book, build, "bleed") == StageWord.LOCKED
+
+
+def test_a_machine_that_is_started_once_more_begins_another_attempt_and_its_pass_proves_the_cure() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
+    assert book.power.close(build).outcome is Outcome.FAIL
+    with pytest.raises(NotAllowed, match="what was found"):
+        book.power.raise_finding(build, Rung.MACHINE, " ")
+    book.power.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
+    finding = book.build(build).findings[0]
+    book.power.cure_finding(build, finding.raised.finding_id, "moved it")
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    assert book.build(build).power.started is not None
+    assert book.power.close(build).outcome is Outcome.PASS
+    assert book.build(build).findings[0].proved_by == 2
+
+
+def test_a_fault_is_only_found_on_a_ladder_that_was_judged_and_cured_only_where_it_was_found() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    with pytest.raises(NotAllowed, match="not judged yet"):
+        book.power.raise_finding(build, Rung.PUMP, "drips")
+    with pytest.raises(UnknownName, match="no such finding"):
+        book.power.cure_finding(build, "nothing", "new seal")
+
+
+def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    book.power.close(build)
+    book.power.raise_finding(build, Rung.PUMP, "seal nicked")
+    book.power.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    for caution in book.hold.missing_cautions(book.build(build)):
+        book.hold.acknowledge(build, caution, "read")
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+    with pytest.raises(NotAllowed, match="record what was found"):
+        start_hold(book, build)

@@ -10,7 +10,7 @@ from commission.domain.text import clip
 from commission.evaluate.cable_shorts import must_be_apart
 from commission.procedure.connectors import connectors
 from commission.tui.flows.ask import listed
-from commission.tui.flows.power_numbers import ohms, parted
+from commission.tui.flows.power_numbers import OPEN_WORDS, ohms, parted
 from commission.units.parse import parse
 
 EXAMPLE = "24-pin 18 AWG 0.6 m"
@@ -55,16 +55,16 @@ def read_cable(text: str) -> CableLine:
     gauge = _GAUGE.search(text)
     if gauge is None:
         raise InputError(f"type plug, gauge and length: {EXAMPLE}; the gauge stands on the wire, such as 18 AWG")
-    rest = f"{text[: gauge.start()]} {text[gauge.end() :]}".split(maxsplit=1)
-    if len(rest) < 2:
-        raise InputError(f"type plug, gauge and length: {EXAMPLE}")
-    plug = known.get(rest[0].casefold())
-    if plug is None:
-        raise InputError(f"{clip(rest[0])} is no plug that is known; plugs are {listed(list(known))}")
+    words = f"{text[: gauge.start()]} {text[gauge.end() :]}".split()
+    named = next((n for n in (3, 2, 1) if "-".join(words[:n]).casefold() in known and len(words) > n), 0)
+    if not named:
+        what = f"{clip(words[0])} is no plug that is known" if words else "the plug is missing"
+        raise InputError(f"{what}; type such as {EXAMPLE}; plugs are {listed(list(known))}")
+    plug = known["-".join(words[:named]).casefold()]
     awg = int(gauge["a"] or gauge["b"])
     if not 10 <= awg <= 30:
         raise InputError(f"{awg} AWG is no wire of a power cable; 14 to 28 are usual")
-    length = parse(rest[1], Quantity.LENGTH).si
+    length = parse(" ".join(words[named:]), Quantity.LENGTH).si
     if not 0.01 <= length <= 5:
         raise InputError(f"a wire of {length:g} m is outside 0.01 to 5 m; type such as 0.6 m")
     return CableLine(plug=plug, gauge=awg, length_m=length)
@@ -166,10 +166,14 @@ def read_shorts(text: str, plug: Connector, todo: tuple[tuple[str, str], ...]) -
 
 
 def _in_order(text: str, most: int) -> list[float | None]:
-    """Return the readings of a line; a unit belongs to the number before it."""
+    """Return the readings of a line; a unit belongs to the number before it, ``all`` stands for all that are left."""
     values: list[str] = []
-    for word in parted(text):
-        if values and not word[:1].isdigit() and word.casefold() not in ("ol", "open", "o.l", "o.l."):
+    first, _, rest = text.strip().partition(" ")
+    if first.casefold() == "all" and rest:
+        return [ohms(rest)] * most
+    words = [piece for word in text.split() for piece in ([word] if is_open(word) else parted(word))]
+    for word in words:
+        if values and not word[:1].isdigit() and not is_open(word):
             values[-1] = f"{values[-1]} {word}"
         else:
             values.append(word)
@@ -178,6 +182,11 @@ def _in_order(text: str, most: int) -> list[float | None]:
     if len(values) > most:
         raise InputError(f"{len(values)} readings, and {most} are left to be measured; type no more than that")
     return [ohms(value) for value in values]
+
+
+def is_open(word: str) -> bool:
+    """Return whether a word is what a meter shows where nothing connects."""
+    return word.casefold() in OPEN_WORDS
 
 
 def _pin(plug: Connector, text: str) -> str:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.domain.build_state import HOLD
 from commission.domain.errors import InputError
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
@@ -61,9 +62,8 @@ class After:
         """Return what is asked now: the pressure comes before everything else."""
         if not self.let_down:
             return self._down()
-        unfound = self.outcome is Outcome.FAIL and all(
-            finding.raised.attempt != self.judged.attempt for finding in self.flow.state.findings
-        )
+        found = {each.raised.attempt for each in self.flow.state.findings if each.raised.stage == HOLD}
+        unfound = self.outcome is Outcome.FAIL and self.judged.attempt not in found
         if unfound or self.raising:
             return self._finding()
         if self.flow.state.open_findings:

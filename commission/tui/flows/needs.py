@@ -50,9 +50,14 @@ def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
     if rung is not None and (rung.stage.id != HOLD or rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
         return _of_stage(rung)
     outcome = judged.verdict_entry.verdict.outcome
-    if outcome is Outcome.FAIL and all(one.raised.attempt != judged.attempt for one in state.findings):
+    found = {one.raised.attempt for one in state.findings if one.raised.stage == HOLD}
+    if outcome is Outcome.FAIL and judged.attempt not in found:
         return "finding and cure"
     return "a retest"
+
+
+_RUNNING = {"fill": "pours, to its end", "bleed": "cycles, to its end", "first_power": "the next rung"}
+"""What a stage that is under way needs."""
 
 
 def _of_stage(rung: StageState) -> str:
@@ -62,7 +67,7 @@ def _of_stage(rung: StageState) -> str:
         case StageWord.PASSED | StageWord.OVERRIDDEN:
             return "nothing more here"
         case StageWord.RUNNING:
-            return {"fill": "pours, to its end", "bleed": "cycles, to its end"}.get(rung.stage.id, "its end")
+            return _RUNNING.get(rung.stage.id, "its end")
         case StageWord.OPEN:
             return f"the {title}"
         case StageWord.STALE:

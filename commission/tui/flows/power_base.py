@@ -4,9 +4,13 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
 from commission.domain.first_power import FirstPowerVerdict, Rung, RungState
+from commission.domain.power_fold import FIRST_POWER
+from commission.domain.quantity import Phrase
+from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
+from commission.logbook.first_power import MOMENTS
 from commission.procedure.model import When
-from commission.tui.flows.ask import command
+from commission.tui.flows.ask import command, some_text
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.fill_stage import CoolantStage
 from commission.tui.widgets.bench_card import Figure
@@ -14,18 +18,19 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.domain.power_state import PowerState
+    from commission.domain.stage_run import StageRun
 
 LETTERS = dict(zip(Rung, "abcd", strict=True))
 """How the rungs are lettered on the card."""
 WORDS = {"cables": Rung.CABLES, "supply": Rung.SUPPLY, "pump": Rung.PUMP, "machine": Rung.MACHINE}
 """Words that go to a rung."""
-CAUTIONS = {
+_CAUTIONS = {
     Rung.CABLES: (When.BEFORE_POWER,),
     Rung.SUPPLY: (When.BEFORE_POWER,),
     Rung.PUMP: (When.BEFORE_POWER, When.BEFORE_PUMP),
-    Rung.MACHINE: (When.BEFORE_POWER, When.BEFORE_PUMP, When.BEFORE_MACHINE),
+    Rung.MACHINE: (When.BEFORE_POWER, When.BEFORE_MACHINE),
 }
-"""Moments whose cautions must have been answered before a rung."""
+"""Moments whose cautions are asked for before a rung."""
 
 
 class PowerBase(CoolantStage):
@@ -34,6 +39,10 @@ class PowerBase(CoolantStage):
     def __init__(self, book: Logbook, build_id: str) -> None:
         self.chosen: Rung | None = None
         """The rung that was asked for; None for the one whose turn it is."""
+        self.beyond_supply = False
+        """Whether the voltages were declared done in this window."""
+        self.asking = ""
+        """``end`` while it is asked whether to end the ladder, ``describe`` while the supply is described anew."""
         super().__init__(book, build_id, book.power)
 
     def forget(self) -> None:
@@ -46,6 +55,11 @@ class PowerBase(CoolantStage):
         return self.state.power
 
     @property
+    def run(self) -> "StageRun":
+        """The attempt at hand."""
+        return self.state.run(FIRST_POWER)
+
+    @property
     def verdict(self) -> FirstPowerVerdict:
         """The ladder as it stands."""
         if self._verdict is None:
@@ -56,60 +70,132 @@ class PowerBase(CoolantStage):
         """Return where a rung stands."""
         return next(one for one in self.verdict.rungs if one.rung is rung)
 
+    def passed(self, rung: Rung) -> bool:
+        """Return whether a rung has passed."""
+        return self.standing(rung).outcome is Outcome.PASS
+
+    def lock_of(self, rung: Rung) -> Phrase | None:
+        """Return why a rung may not be climbed yet; None where it may."""
+        return self.book.power.locked(self.state, rung)
+
+    # --- where one is ----------------------------------------------------------------------------------------
+
     @property
     def at(self) -> Rung | None:
-        """The rung that is climbed now; None where all have passed, or the next one is locked."""
+        """The rung that is climbed now; None where all have passed."""
         if self.power.pump_since is not None:
             return Rung.PUMP
         if self.power.supply is None:
             return Rung.CABLES
-        return self.chosen or self.verdict.next_rung
+        if self.chosen is not None:
+            return self.chosen
+        if self.passed(Rung.CABLES) and not self._supply_done():
+            return Rung.SUPPLY
+        return next((rung for rung in Rung if not self.passed(rung)), None)
+
+    def _supply_done(self) -> bool:
+        """Return whether the voltages are behind us: by the record where the pump was prepared, else as declared."""
+        if not self.passed(Rung.SUPPLY):
+            return False
+        pump = {caution.id for caution in self.stage.cautions_at(When.BEFORE_PUMP)}
+        prepared = bool(pump & (self.run.acknowledged | self.run.printed))
+        return self.beyond_supply or prepared or self.power.wet is not None
 
     @property
-    def barred(self) -> RungState | None:
-        """The rung whose lock bars the way; None where none does."""
-        if self.at is not None:
+    def barred(self) -> Phrase | None:
+        """Why the rung whose turn it is may not be climbed; None where it may."""
+        if self.at is None or self.power.pump_since is not None or self.power.supply is None:
             return None
-        return next((one for one in self.verdict.rungs if one.outcome != "pass" and one.locked is not None), None)
+        return self.lock_of(self.at)
+
+    @property
+    def failed(self) -> Rung | None:
+        """The rung that failed in this attempt and is not climbed anew; None where none is."""
+        here = self.at
+        tried = here in (Rung.PUMP, Rung.MACHINE) and self.power.pump_since is None and self.chosen is None
+        if not tried or here is None or not self.run.running:
+            return None
+        return here if self.standing(here).outcome is Outcome.FAIL else None
 
     @property
     def moment(self) -> When | None:
         """The first moment whose cautions are unanswered before the rung at hand; None where all are answered."""
-        rung = self.at or Rung.CABLES
-        return next((when for when in CAUTIONS[rung] if self.work.missing_cautions(self.state, when)), None)
+        if self.power.pump_since is not None or self.at is None:
+            return None
+        moments = _CAUTIONS[self.at]
+        return next((when for when in moments if self.work.missing_cautions(self.state, when)), None)
 
-    def go_to(self, text: str) -> Deed | None:
-        """Return what a line does that names a rung; None where it names none.
+    @property
+    def shown_moment(self) -> When:
+        """The moment whose cautions are counted on the card while none is asked."""
+        return MOMENTS[self.at or Rung.MACHINE]
+
+    # --- words that mean the same on every rung --------------------------------------------------------------
+
+    def aside(self, text: str) -> Deed | None:
+        """Return what a line does that belongs to no rung: another rung, a note, the end; None where it is none.
 
         Raises
         ------
         InputError
             If the rung is locked, or nothing can be skipped: the message says what it waits for.
         """
-        word, rest = command(text, ("skip", *WORDS))
-        if not word or (rest and word != "skip"):
-            return None
-        if word == "skip":
-            raise InputError("no rung is skipped: each one keeps a mistake below from costing what is above it")
-        rung = WORDS[word]
-        state = self.standing(rung)
-        if state.locked is not None:
-            raise InputError(f'"{rung}" is locked. {say(state.locked)}')
+        word, rest = command(text, ("skip", "note", "end", "describe", *WORDS))
+        match word:
+            case "":
+                return None
+            case "skip":
+                raise InputError("no rung is skipped: each keeps a mistake below it from costing what is above it")
+            case "note":
+                return self._note(rest)
+            case _ if rest:
+                return None
+            case "end":
+                return Deed(told="end the first power-on and judge it as it stands", do=lambda: self.ask("end"))
+            case "describe":
+                told = "describe the supply and its hand-made cables anew; voltages and pump are then read again"
+                return Deed(told=told, do=lambda: self.ask("describe"))
+            case _:
+                return self._to(WORDS[word])
+
+    def _to(self, rung: Rung) -> Deed:
+        locked = self.lock_of(rung)
+        if locked is not None:
+            raise InputError(f'"{rung}" is locked. {say(locked)}')
 
         def do() -> str:
             self.chosen = rung
             return ""
 
-        return Deed(told=f"go to {LETTERS[rung]}, {rung}: what was measured there is measured again", do=do)
+        again = ": what is done there takes away what was done above it" if self.standing(rung).outcome else ""
+        return Deed(told=f"go to {LETTERS[rung]}, {rung}{again}", do=do)
+
+    def ask(self, what: str) -> str:
+        """Ask something before it is done."""
+        self.asking = what
+        return ""
+
+    def _note(self, text: str) -> Deed:
+        note = some_text("the note after the word", 400)(text)
+
+        def do() -> str:
+            self.book.add_note(self.build_id, note)
+            return f"note: {note}"
+
+        return Deed(told=f"note: {note}", do=do)
+
+    # --- the ladder on the card ------------------------------------------------------------------------------
 
     def rung_figures(self) -> tuple[Figure, ...]:
-        """Return a row for each rung: its outcome, or what it waits for."""
-        rows = []
+        """Return a row for each rung: its outcome, or what it waits for where that is no rung below it."""
+        rows: list[Figure] = []
+        told: set[str] = set()
         for state in self.verdict.rungs:
-            here = state.rung is self.at
-            word = str(state.outcome).upper() if state.outcome else "now" if here else "locked" if state.locked else "-"
-            waits = say(state.locked) if state.locked is not None and not here else ""
-            if state.rung is Rung.CABLES and not state.outcome and not here:
-                word = "open"
-            rows.append(Figure(label=f"{LETTERS[state.rung]} {state.rung}", value=word, bounds="", remark=waits))
+            here, passed = state.rung is self.at, state.outcome is Outcome.PASS
+            locked = None if passed else self.lock_of(state.rung)
+            word = str(state.outcome).upper() if state.outcome else "locked" if locked else "open"
+            waits = "" if locked is None or locked.code in {"rung_below", *told} else say(locked)
+            told |= {locked.code} if locked is not None else set()
+            label = f"{LETTERS[state.rung]} {state.rung}"
+            rows.append(Figure(label=label, value=word, bounds="now" if here else "", remark=waits))
         return tuple(rows)

@@ -25,6 +25,8 @@ class ClockTimes:
     """Time until the planned end [s]; negative where that is past; None where there is none."""
     settling: bool = False
     """Whether the hold is still settling."""
+    what: str = "reading"
+    """What is due."""
 
 
 def clock_text(seconds: float) -> str:
@@ -57,11 +59,11 @@ def clock_words(times: ClockTimes) -> tuple[str, str, str]:
     if due is None:
         next_one = ""
     elif due < -DUE_SOON_S:
-        next_one = f"reading OVERDUE by {clock_text(-due)}"
+        next_one = f"{times.what} OVERDUE by {clock_text(-due)}"
     elif due < DUE_SOON_S:
-        next_one = "reading due NOW"
+        next_one = f"{times.what} due NOW"
     else:
-        next_one = f"next reading in {clock_text(due)}"
+        next_one = f"next {times.what} in {clock_text(due)}"
     end = times.ends_in_s
     if end is None:
         return run, next_one, ""
@@ -84,6 +86,7 @@ class HoldClock(Horizontal):
         super().__init__()
         self._times = ClockTimes(elapsed_s=0.0)
         self._reading = ("", "")
+        self._word = "last "
         self._figures = Digits("")
         self._words = Static()
 
@@ -97,9 +100,9 @@ class HoldClock(Horizontal):
         self._times = times
         self._draw()
 
-    def read(self, reading: str, *, remark: str = "") -> None:
-        """Show the last reading, ready to read, such as ``497.5 mbar``."""
-        self._reading = (reading, remark)
+    def read(self, reading: str, *, remark: str = "", word: str = "last ") -> None:
+        """Show the last reading, ready to read, such as ``497.5 mbar``; `word` stands before it where it is small."""
+        self._reading, self._word = (reading, remark), word
         self._draw()
 
     def on_resize(self) -> None:
@@ -124,7 +127,7 @@ class HoldClock(Horizontal):
             ]
             self._words.update(Content("\n").join([*rows, Content.styled(due, urgent)]))
             return
-        last = f"last {reading}" if reading else ""
+        last = f"{self._word}{reading}" if reading else ""
         parts = [Content(run), Content.styled(due, urgent), Content(end), Content(last), Content(remark)]
         line = Content("")
         for part in (p for p in parts if p.plain):

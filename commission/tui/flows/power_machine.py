@@ -1,0 +1,155 @@
+"""The whole machine: the pump's sign first, then each header's speed and the processor's temperature."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.errors import InputError
+from commission.domain.first_power import MachineStart, PumpSign
+from commission.tui.flows.ask import Question, one_word
+from commission.tui.flows.fill_deed import Deed
+from commission.tui.flows.machine_line import LOOK_EXAMPLE, NOTHING, SIGN_EXAMPLE, read_machine, seen_text
+from commission.tui.widgets.bench_card import CardContent, VerdictLine
+from commission.tui.widgets.do_now import Prompt
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.domain.first_power import MachineVerdict
+    from commission.tui.flows.power_base import PowerBase
+
+
+class MachineRung:
+    """Takes what was seen at the first start; each line is stored."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    @property
+    def seen(self) -> MachineStart | None:
+        """What was seen in this attempt; None before, or where it is started once more."""
+        started = self.flow.power.started
+        if started is None or started.attempt != self.flow.run.attempt or self.flow.chosen is not None:
+            return None
+        return started.start
+
+    @property
+    def verdict(self) -> "MachineVerdict | None":
+        """The verdict on what was seen in this attempt."""
+        return self.flow.power.machine if self.seen is not None else None
+
+    @property
+    def off_due(self) -> bool:
+        """Whether power must go off and nobody said yet that it is."""
+        seen, verdict = self.seen, self.verdict
+        return seen is not None and verdict is not None and verdict.power_off and not seen.powered_off
+
+    @property
+    def _turns(self) -> bool:
+        """Whether a start that stays on waits for the rest of the looks."""
+        seen = self.seen
+        return seen is not None and seen.after_s is not None and not seen.powered_off
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now: the switch comes before everything else."""
+        if self.off_due:
+            return self._off()
+        return self._look() if self._turns else self._sign()
+
+    def _off(self) -> Question:
+        word = one_word("off", "out", "yes")
+        verdict, seen = self.verdict, self.seen
+        assert verdict is not None  # off_due looked
+        assert seen is not None
+
+        def understand(text: str) -> str:
+            word(text)
+            return "power is off and the mains plug is out"
+
+        def act(text: str) -> str:
+            word(text)
+            self._store(replace(seen, powered_off=True))
+            return "powered off"
+
+        return Question(
+            prompt=Prompt(
+                key="power off",
+                ask=f"POWER OFF AT ONCE, mains plug out. {say(verdict.reasons[0])} Enter once both are done.",
+                hint="Then look at the pump's plug, its header's setting, and the air in it.",
+                proposal="off",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _sign(self) -> Question:
+        within = self.flow.stage.limit("pump_within_s")
+        ask = f"Plug everything in, mains out; then start. Does the pump turn within {within:g} s? Type how you know."
+        if self.verdict is not None:
+            ask = "It was powered off. Find why; then start once more and type what you see, or end."
+        return self._asks("sign", ask, "speed, seen or heard and the seconds · none · no tach · end", SIGN_EXAMPLE)
+
+    def _look(self) -> Question:
+        seats = self.flow.power.seats()
+        recorded = [header.name for header in self.flow.power.headers if header.header_id in seats.values()]
+        which = f" ({', '.join(recorded)})" if recorded else ""
+        ask = f"In the firmware: does each header show the speed of its own chain{which}? How warm is the processor?"
+        return self._asks("looks", ask, "right or wrong, then the processor's temperature · off · end", LOOK_EXAMPLE)
+
+    def _asks(self, key: str, ask: str, hint: str, example: str) -> Question:
+        return Question(
+            prompt=Prompt(
+                key=f"machine {key}",
+                ask=ask,
+                hint=hint,
+                placeholder=example,
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood.
+        """
+        there = self.flow.aside(text)
+        if there is not None:
+            return there
+        before = self.seen if self._turns else None
+        start = read_machine(text, before or NOTHING)
+        if start.sign is PumpSign.NOT_LOOKED and not start.powered_off:
+            raise InputError(f"the pump first: does it turn? type such as {SIGN_EXAMPLE}, or none")
+        told = seen_text(start)
+
+        def do() -> str:
+            self._store(start)
+            return told
+
+        return Deed(told=told, do=do)
+
+    def _store(self, start: MachineStart) -> None:
+        self.flow.book.power.start_machine(self.flow.build_id, start)
+        self.flow.chosen = None
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what was seen and what it proves."""
+        seen, verdict = self.seen, self.verdict
+        rows = self.flow.rung_figures()
+        if seen is None or verdict is None:
+            return replace(card, step="d machine", figures=rows, reasons=(self.flow.step_of("whole_machine").do,))
+        reasons = tuple(say(phrase) for phrase in verdict.reasons)
+        return replace(
+            card,
+            step="d machine",
+            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
+            figures=rows,
+            reasons=(f"Seen: {seen_text(seen)}.", *reasons[1:]),
+        )

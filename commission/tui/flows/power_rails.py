@@ -1,0 +1,152 @@
+"""The supply alone: its voltages at each plug with no board on it, and how long PWR_OK takes."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.errors import InputError
+from commission.domain.first_power import Rung
+from commission.domain.rails import RailReading
+from commission.domain.verdict import Outcome
+from commission.tui.flows.ask import Question, command, one_of
+from commission.tui.flows.fill_deed import Deed
+from commission.tui.flows.rails_line import EXAMPLE, power_good_ms, read_plug
+from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
+from commission.tui.widgets.do_now import Prompt
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.tui.flows.power_base import PowerBase
+
+_MARK = "common practice, no source"
+
+
+class SupplyRung:
+    """Takes the voltages of the supply alone, a plug a line; each line is stored."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    # --- the question ----------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        passed = self.flow.passed(Rung.SUPPLY)
+        return Question(
+            prompt=Prompt(
+                key="rails",
+                ask=self._ask(passed=passed),
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG · end",
+                proposal="done" if passed else None,
+                placeholder="" if passed else EXAMPLE,
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _ask(self, *, passed: bool) -> str:
+        rails = self.flow.power.rails
+        if rails is None or not rails.rows:
+            return self.flow.step_of("supply_alone").do
+        if self.flow.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
+            return "Out of its window. Off, mains out, find why; then type that plug again: its last reading counts."
+        if passed:
+            return "Type the next plug, a hand-made cable above all; Enter once every plug was read."
+        return "Type the next plug, or what is still missing, every digit as the meter shows it."
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or names a rung that is locked.
+        """
+        there = self.flow.aside(text)
+        if there is not None:
+            return there
+        word, rest = command(text, ("done", "drop"))
+        if word == "done" and not rest:
+            return self._done()
+        if word == "drop":
+            return self._drop(rest)
+        delay = power_good_ms(text)
+        if delay is not None:
+            return self._store(self._readings(), delay, f"PWR_OK after {delay:g} ms")
+        plug = read_plug(text)
+        fresh = {_place(each) for each in plug.readings}
+        kept = [each for each in self._readings() if _place(each) not in fresh]
+        return self._store((*kept, *plug.readings), None, plug.told)
+
+    def _readings(self) -> tuple[RailReading, ...]:
+        rails = self.flow.power.rails
+        return tuple(row.reading for row in rails.rows) if rails else ()
+
+    def _store(self, readings: Sequence[RailReading], delay_ms: float | None, told: str) -> Deed:
+        flow, good = self.flow, self.flow.power.power_good
+        delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
+
+        def do() -> str:
+            flow.book.power.read_rails(flow.build_id, readings, power_good_ms=delay)
+            flow.chosen = Rung.SUPPLY
+            return told
+
+        return Deed(told=told, do=do)
+
+    def _done(self) -> Deed:
+        flow = self.flow
+        if not flow.passed(Rung.SUPPLY):
+            raise InputError(f"the voltages have not passed; type a plug, such as {EXAMPLE}, or end")
+
+        def do() -> str:
+            flow.chosen, flow.beyond_supply = None, True
+            return ""
+
+        return Deed(told="every plug was read: go on to the pump", do=do)
+
+    def _drop(self, text: str) -> Deed:
+        plugs = {each.plug: each.plug for each in self._readings()}
+        if not plugs:
+            raise InputError("no plug was read yet; there is nothing to drop")
+        plug = one_of(text, plugs, "plug")
+        kept = [each for each in self._readings() if each.plug != plug]
+        return self._store(kept, None, f"{plug} no longer counts: it was mistyped")
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with every reading beside its window."""
+        rails, good = self.flow.power.rails, self.flow.power.power_good
+        outcome = self.flow.standing(Rung.SUPPLY).outcome
+        said = [say(phrase) for phrase in (*rails.reasons, *rails.findings)] if rails else []
+        if good is not None:
+            at = 0 if good.outcome is Outcome.FAIL else len(said)
+            said.insert(at, say(good.reason))
+        verdict = VerdictLine(word=str(outcome), text=said[0]) if outcome and said else None
+        return replace(
+            card,
+            step="b supply",
+            verdict=verdict,
+            figures=(*self._rows(), *self.flow.rung_figures()),
+            reasons=tuple(said[1:]),
+        )
+
+    def _rows(self) -> tuple[Figure, ...]:
+        """Return every reading with its window, every digit as it was typed."""
+        rails, good = self.flow.power.rails, self.flow.power.power_good
+        rows = [
+            Figure(
+                label=f"{row.reading.plug} {row.reading.rail}",
+                value=f"{row.reading.typed} V",
+                bounds=f"{str(row.outcome).upper()}: {row.window.low_v:g} to {row.window.high_v:g} V",
+                remark=_MARK if _MARK in row.window.source else "",
+            )
+            for row in (rails.rows if rails else ())
+        ]
+        if good is not None:
+            rows.append(Figure(label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{good.word}"))
+        return tuple(rows)
+
+
+def _place(reading: RailReading) -> tuple[str, str, bool]:
+    return reading.plug.casefold(), reading.rail, reading.loaded

@@ -1,0 +1,313 @@
+"""While the pump runs alone: looks at the joints, which one is due and when, and the end of the watch."""
+
+import math
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.bleed import Noise
+from commission.domain.errors import InputError
+from commission.domain.first_power import LevelLook, Paper, WetVerdict
+from commission.domain.verdict import Outcome
+from commission.tui.flows.ask import Question, command, listed, one_word, some_text
+from commission.tui.flows.figures import duration
+from commission.tui.flows.fill_deed import Deed
+from commission.tui.flows.watch_line import read_look, read_state
+from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
+from commission.tui.widgets.do_now import Prompt
+from commission.tui.widgets.hold_clock import DUE_SOON_S, ClockTimes
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.domain.first_power import WetLook
+    from commission.tui.flows.power_base import PowerBase
+
+AGAIN_S = 180.0
+"""After this long a joint that was damp and wiped is looked at again [s]; common practice, no source."""
+
+
+class Watching:
+    """Takes looks until the pump is off again."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+        self.asking = ""
+        self._shown: tuple[object, ...] = ()
+
+    def back(self) -> bool:
+        """Take back a question about the end or a withdrawal."""
+        had, self.asking = bool(self.asking), ""
+        return had
+
+    # --- what is known ---------------------------------------------------------------------------------------
+
+    @property
+    def verdict(self) -> WetVerdict:
+        """The verdict so far; it moves with the clock."""
+        return self.flow.book.power.wet_verdict(self.flow.state)
+
+    @property
+    def leaks(self) -> bool:
+        """Whether a look showed a leak: then nothing is asked but to switch off."""
+        return self.verdict.outcome is Outcome.FAIL
+
+    @property
+    def elapsed_s(self) -> float:
+        """How long the pump has run [s]."""
+        return self.flow.book.power.watch(self.flow.state).elapsed_s
+
+    def counts(self) -> dict[str, int]:
+        """Return how often each joint was looked at, in the order of the list."""
+        looked = Counter(look.joint for look in self.flow.power.looks)
+        return {joint: looked[joint] for joint in self.flow.power.joints}
+
+    def _next(self) -> tuple[float | None, tuple[str, ...]]:
+        """Return when the next look is due [s], and at which joints: one that was damp is looked at again soon."""
+        verdict = self.verdict
+        counts = {joint: count for joint, count in self.counts().items() if joint in verdict.due}
+        fewest = min(counts.values(), default=0)
+        last = {look.joint: look for look in self.flow.power.looks}
+        damp = {joint: look.elapsed_s + AGAIN_S for joint, look in last.items() if look.paper is Paper.DAMP}
+        again_s = min(damp.values(), default=None)
+        if again_s is not None and (verdict.next_look_s is None or again_s < verdict.next_look_s):
+            return again_s, tuple(joint for joint in counts if damp.get(joint) == again_s)
+        return verdict.next_look_s, tuple(joint for joint, count in counts.items() if count == fewest)
+
+    @property
+    def due(self) -> tuple[str, ...]:
+        """Joints of the look that is due next, in the order of the list."""
+        return self._next()[1]
+
+    def times(self) -> ClockTimes:
+        """Return how long the pump has run, when the next look is due, and when the watch ends."""
+        elapsed, next_s = self.elapsed_s, self._next()[0]
+        watch_s = self.flow.book.power.wet_rule(self.flow.state).watch_s
+        return ClockTimes(
+            elapsed_s=elapsed,
+            due_in_s=None if next_s is None else next_s - elapsed,
+            ends_in_s=watch_s - elapsed,
+            what="look",
+        )
+
+    def last_look(self) -> tuple[str, str]:
+        """Return how many looks were taken of those that are needed, and the last one in words."""
+        looks = self.flow.power.looks
+        needed = self.flow.book.power.wet_rule(self.flow.state).looks * len(self.flow.power.joints)
+        last = f"{looks[-1].joint} {looks[-1].paper}" if looks else "no look yet"
+        return f"{len(looks)} of {needed} looks", last
+
+    def turned(self) -> bool:
+        """Return whether the clock has changed what is asked since this was asked last."""
+        times = self.times()
+        due_now = times.due_in_s is not None and times.due_in_s < DUE_SOON_S
+        now = (due_now, (times.ends_in_s or 0) > 0, self.verdict.outcome)
+        changed, self._shown = now != self._shown, now
+        return changed
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now: a leak comes before everything else."""
+        if self.leaks:
+            return self._off_at_once()
+        match self.asking:
+            case "off":
+                return self._what_of_level()
+            case "undo":
+                return self._why_undone()
+            case _:
+                return self._look()
+
+    def _off_at_once(self) -> Question:
+        word = one_word("off", "out", "yes")
+
+        def understand(text: str) -> str:
+            if command(text, ("undo",))[0] and not self.asking:
+                return f"withdraw {self._last_told()}"
+            if self.asking == "undo":
+                return some_text("a reason")(text)
+            word(text)
+            return "the pump is off and the mains is out"
+
+        def act(text: str) -> str:
+            if self.asking == "undo":
+                return self._undo(text)
+            if command(text, ("undo",))[0]:
+                self.asking = "undo"
+                return ""
+            return self._end(LevelLook.NOT_LOOKED, Noise.NOT_LISTENED)
+
+        wet = say(self.verdict.reasons[0])
+        ask = f"OFF AT ONCE, mains plug out. {wet} Enter once both are out."
+        if self.asking == "undo":
+            ask = f"Why is {self._last_told()} wrong? Until you have said so, the pump should be off."
+        return Question(
+            prompt=Prompt(
+                key=f"off at once {self.asking}",
+                ask=ask,
+                hint="undo only where the look was mistyped" if not self.asking else "Esc leaves it as it is.",
+                proposal="mistyped" if self.asking else "off",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _look(self) -> Question:
+        times, due, watched = self.times(), self.due, self.flow.power.joints
+        ready = not due
+        example = f"dry · damp · wet · all dry · {watched[-1]} wet # a drop"
+        return Question(
+            prompt=Prompt(
+                key="look",
+                ask=self._look_ask(times, due),
+                hint=f"{example} · undo · note · off",
+                proposal="off" if ready else None,
+                placeholder="" if ready else "dry",
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _look_ask(self, times: ClockTimes, due: tuple[str, ...]) -> str:
+        if not due:
+            return "Every joint was dry to the end. Enter switches the pump off by the book; or look once more."
+        looks = self.flow.book.power.wet_rule(self.flow.state).looks
+        number = f"Look {min(self.counts()[due[0]] + 1, looks)} of {looks}"
+        if self._was_damp(due[0]):
+            number = "Look again"
+        wait = times.due_in_s or 0.0
+        more = f", then {len(due) - 1} more" if len(due) > 1 else ""
+        if wait > DUE_SOON_S:
+            return f"Listen, watch the level. {number} in {duration(60 * math.ceil(wait / 60))}: " + (
+                f"{due[0]}{more}. A drip before: its name and wet."
+            )
+        return f"{number}, due now: press dry paper to {due[0]}{more}. What does the paper show?"
+
+    def _was_damp(self, joint: str) -> bool:
+        """Return whether the last look at a joint showed damp paper."""
+        papers = [look.paper for look in self.flow.power.looks if look.joint == joint]
+        return bool(papers) and papers[-1] is Paper.DAMP
+
+    def _what_of_level(self) -> Question:
+        def act(text: str) -> str:
+            return self._end(*read_state(text))
+
+        def understand(text: str) -> str:
+            level, noise = read_state(text)
+            return f"the pump is off; level {level}, {noise}"
+
+        early = self.verdict.due
+        left = f" It ends before its time: still due {listed(early)}." if early else ""
+        return Question(
+            prompt=Prompt(
+                key="level and noise",
+                ask=f"Pump off. What did the level do, and what did the pump sound like to the end?{left}",
+                hint="level: steady, sinking, unseen · noise: quiet, gurgling, rattling, unheard · Esc: watch on",
+                placeholder="steady quiet",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or may not be done while the pump runs.
+        """
+        word, rest = command(text, ("off", "undo", "end", "skip", "note", "cables", "supply", "machine"))
+        if word == "off" and not rest:
+            return Deed(told="switch the pump off and judge the watch", do=lambda: self._ask("off"))
+        if word == "undo" and not rest:
+            return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+        if word == "note":
+            return self.flow.aside(text) or self._looked(text)
+        if word and word not in ("off", "undo") and not rest:
+            raise InputError("the pump runs by the book: type off first, then go on")
+        return self._looked(text)
+
+    def _looked(self, text: str) -> Deed:
+        line = read_look(text, self.flow.power.joints, self.due)
+
+        def do() -> str:
+            for joint in line.joints:
+                self.flow.book.power.look(self.flow.build_id, joint, line.paper, line.note)
+            return line.told
+
+        damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
+        wet = ": OFF AT ONCE, mains out" if line.paper is Paper.WET else ""
+        return Deed(told=f"{line.told}{damp}{wet}", do=do)
+
+    def _ask(self, what: str) -> str:
+        self.asking = what
+        return ""
+
+    def _end(self, level: LevelLook, noise: Noise) -> str:
+        verdict = self.flow.book.power.end_watch(self.flow.build_id, level=level, noise=noise)
+        self.asking = ""
+        return f"the pump is off: {verdict.outcome.upper()}"
+
+    # --- withdrawing -----------------------------------------------------------------------------------------
+
+    def _last(self) -> "tuple[int, WetLook]":
+        from commission.domain.power_entries import JointLooked
+
+        entries = self.flow.book.log.entries_of_kind(JointLooked.KIND)
+        mine = [one for one in entries if one.build == self.flow.build_id and one.seq not in self.flow.state.withdrawn]
+        if not self.flow.power.looks or not mine or not isinstance(mine[-1].payload, JointLooked):
+            raise InputError("no look was recorded in this watch; there is nothing to withdraw")
+        return mine[-1].seq, mine[-1].payload.look
+
+    def _last_told(self) -> str:
+        seq, look = self._last()
+        return f"entry {seq}: {look.joint} {look.paper}"
+
+    def _undo(self, reason: str) -> str:
+        told = self._last_told()
+        self.flow.book.withdraw(self._last()[0], reason)
+        self.asking = ""
+        return f"withdrawn: {told}"
+
+    def _why_undone(self) -> Question:
+        return Question(
+            prompt=Prompt(
+                key="undo",
+                ask=f"Why is {self._last_told()} wrong? It stays in the record and no longer counts.",
+                hint="Esc leaves it as it is.",
+                proposal="mistyped",
+                understand=some_text("a reason"),
+            ),
+            act=self._undo,
+        )
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the clock, the verdict so far, and each joint with its looks."""
+        verdict = self.verdict
+        at_the_end = sorted(verdict.reasons, key=lambda phrase: phrase.code == "not_looked")
+        reasons = tuple(say(phrase) for phrase in at_the_end)
+        return replace(
+            card,
+            step="c pump",
+            clock=True,
+            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
+            figures=(*self._rows(), *self.flow.rung_figures()),
+            reasons=reasons[1:],
+        )
+
+    def _rows(self) -> tuple[Figure, ...]:
+        due, wait = self.due, self.times().due_in_s
+        word = "next" if wait is not None and wait > DUE_SOON_S else "due now"
+        rows = []
+        for joint, count in self.counts().items():
+            seen = [look for look in self.flow.power.looks if look.joint == joint]
+            papers = ", ".join(f"{look.paper} at {duration(60 * round(look.elapsed_s / 60))}" for look in seen)
+            note = f' "{seen[-1].note}"' if seen and seen[-1].note else ""
+            mark = word if joint in due else ""
+            rows.append(Figure(label=joint, value=f"{count}", bounds=mark, remark=f"{papers}{note}"))
+        return tuple(rows)
