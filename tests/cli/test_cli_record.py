@@ -25,11 +25,14 @@ def test_list_names_every_build_and_where_it_stands(workshop: Path) -> None:
     assert shown.status == 0
     assert shown.lines == [
         "build: Travel box; opened: 2026-03-15 17:49 +0100; pressure hold: open; "
-        "fill: locked, rests on Pressure hold; bleed: locked, rests on Fill",
+        "fill: locked, rests on Pressure hold; bleed: locked, rests on Fill; "
+        "first power-on: locked, rests on Pressure hold, Fill; fan headers: locked, rests on First power-on",
         "build: Corner tower; opened: 2026-03-15 08:57 +0100; pressure hold: passed, attempt 1; "
-        "fill: passed, attempt 1; bleed: passed, attempt 2",
+        "fill: passed, attempt 1; bleed: passed, attempt 2; "
+        "first power-on: failed, attempt 1; fan headers: locked, rests on First power-on",
         "build: Window desk; opened: 2026-03-14 09:07 +0100; pressure hold: passed, attempt 2; "
-        "fill: passed, attempt 1; bleed: passed, attempt 1",
+        "fill: passed, attempt 1; bleed: passed, attempt 1; "
+        "first power-on: passed, attempt 1; fan headers: stale, since entry 250",
     ]
 
 
@@ -52,8 +55,41 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     finding = next(line for line in lines if line.startswith("finding: "))
     assert "pinched" in finding
     assert finding.endswith("proved by hold 2")
-    assert lines[-2] == "entries: 91"
+    assert lines[-2] == "entries: 146"
     assert lines[-1].startswith("chain head: ")
+
+
+def test_show_tells_supply_rungs_seats_sweeps_and_duties(workshop: Path) -> None:
+    lines = called("show", "Window desk", logbook=workshop).lines
+    for line in (
+        "supply: Larkspur 850, ATX2; made by hand: CPU",
+        "rung whole machine: pass",
+        "cable CPU: pass, 8 of 8 wires proven",
+        # windows: ATX12V design guide 2.0, table 2, 5 % either way
+        "rail +12 V at processor 8-pin: 12.020 V under load, pass, window 11.4 to 12.6 V",
+        "wet watch: pass",
+        "machine: pass, pump: its speed is shown after 2 s, 4710 rpm, headers as recorded, processor 36 °C",
+        "on FAN A: nothing",
+        "load of FAN B: 600 of 1000 mA steady, 900 mA at start",
+        "fan headers verdict so far: inconclusive",
+    ):
+        assert line in lines
+    swept = [line for line in lines if line.startswith(("sweep 1: ", "sweep 2: "))]
+    assert swept[0].startswith("sweep 1: top on FAN A: controlled, stalls below 50 % (pass), 60 readings, ")
+    assert swept[1].startswith("sweep 2: top on FAN A: controlled (pass), 60 readings, ")
+    assert all("; STALE since entry " in line for line in swept)
+    assert any(line.startswith("sweep 1 possible cause: ") and "set the header to PWM" in line for line in lines)
+    duty = next(line for line in lines if line.startswith("duty of top: "))
+    # 50 log10(601 / 1500) is -19.9 dB: fan laws, slope common practice, no source
+    assert duty == "duty of top: 40 %, 601 rpm, top radiator, estimate: -19.9 dB against full speed"
+    tower = called("show", "Corner tower", logbook=workshop).lines
+    assert 'rung pump only: not climbed; locked: It rests on "supply alone", which is fail.' in tower
+    assert any(line.startswith("rail +12 V at graphics 2: 11.300 V under load, fail") for line in tower)
+
+
+def test_show_tells_nothing_of_power_where_nothing_was_done(workshop: Path) -> None:
+    lines = called("show", "Travel box", logbook=workshop).lines
+    assert not [line for line in lines if line.startswith(("supply", "rung", "header", "fan headers verdict", "sweep"))]
 
 
 def test_show_warns_of_metals_that_corrode_each_other(workshop: Path) -> None:
@@ -66,7 +102,8 @@ def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> N
     entries = [
         line for line in called("show", "Window desk", "--entries", logbook=workshop).lines if line.startswith("entry ")
     ]
-    assert len(entries) == 91
+    assert len(entries) == 146
+    assert any("chain moved: top on FAN B (its cable touched the graphics card)" in line for line in entries)
     withdrawn = [line for line in entries if "WITHDRAWN" in line]
     assert len(withdrawn) == 2
     assert "coolant poured: 101 mL" in withdrawn[1]
