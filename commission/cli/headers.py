@@ -27,8 +27,8 @@ def headers(build: str, at: At | None, as_json: bool) -> None:
       commission headers "Desk loop" --at 2026-03-14
       commission headers "Desk loop" --at 2026-03-14T18:30:00+01:00 --json
     """
-    from commission.cli.headers_text import plain_time, seats_lines, seats_of
-    from commission.report.headers_json import seats_line
+    from commission.cli.headers_text import seats_lines, seats_of
+    from commission.report.headers_json import plain_time, seats_line
 
     with opened_logbook(read_only=True) as opened:
         book = opened.book

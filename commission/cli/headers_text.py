@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from commission.cli.judged_files import sentence
-from commission.report.headers_json import SeatsTeller
+from commission.report.headers_json import SeatsTeller, plain_time
 from commission.report.power_text import setting_text
 
 if TYPE_CHECKING:
@@ -59,20 +58,6 @@ def seats_lines(told: SeatsTold) -> Iterator[str]:
         yield from _sweep(chain)
     for note in told.notes:
         yield f"note: {note}"
-    if told.first_move is not None and any(told.notes) and told.at is not None:
-        yield f"first plugged in: {plain_time(told.first_move)}"
-
-
-def plain_time(rfc3339: str) -> str:
-    """Return a moment as the other lines show it.
-
-    >>> plain_time("2026-03-14T09:00:00+01:00")
-    '2026-03-14 09:00 +0100'
-    """
-    try:
-        return datetime.fromisoformat(rfc3339).strftime("%Y-%m-%d %H:%M %z")
-    except ValueError:
-        return rfc3339
 
 
 def _header(header: HeaderTold) -> Iterator[str]:
@@ -80,7 +65,7 @@ def _header(header: HeaderTold) -> Iterator[str]:
     rating = f"{header.rating_ma} mA{' (assumed)' if header.rating_assumed else ''}"
     place = f", {header.place}" if header.place else ""
     gone = f"; GONE since {plain_time(header.gone_since)}" if header.gone_since is not None else ""
-    yield f"header: {header.name}, {header.pins} pins, {rating}, {setting}{place}{gone}"
+    yield f"header: {header.name}{place}, {header.pins} pins, {rating}, {setting}{gone}"
     if not header.chains:
         yield f"on {header.name}: nothing"
         return

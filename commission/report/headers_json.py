@@ -123,6 +123,18 @@ def stamp(at_ms: int, offset_min: int) -> str:
     return at.isoformat(timespec="seconds")
 
 
+def plain_time(rfc3339: str) -> str:
+    """Return a moment as plain lines show it.
+
+    >>> plain_time("2026-03-14T09:00:00+01:00")
+    '2026-03-14 09:00 +0100'
+    """
+    try:
+        return datetime.fromisoformat(rfc3339).strftime("%Y-%m-%d %H:%M %z")
+    except ValueError:
+        return rfc3339
+
+
 class SeatsTeller:
     """Puts together what sat where.
 
@@ -177,7 +189,8 @@ class SeatsTeller:
     def _notes(self, told: Sequence[Header]) -> list[str]:
         notes = []
         if self._first is not None and not self.then.moves:
-            notes.append("Nothing was plugged in yet by the record.")
+            first = plain_time(self._when(seen_ms(self._first), self._first.seq))
+            notes.append(f"Nothing was plugged in yet by the record: the first move is that of {first}.")
         known = {header.header_id for header in (*told, *self.then.gone_headers)}
         later = [
             entry.payload.header.name

@@ -170,7 +170,7 @@ def header_text(header: Header) -> str:
     rating = f"{header.rating_ma} mA{' (assumed)' if header.rating_assumed else ''}"
     setting = setting_text(header.set_to, full_speed_lock=header.full_speed_lock, stops=header.stops)
     place = f", {header.place}" if header.place else ""
-    return f"{header.name}, {header.pins} pins, {rating}, {' or '.join(header.modes)}, {setting}{place}"
+    return f"{header.name}{place}, {header.pins} pins, {rating}, {' or '.join(header.modes)}, {setting}"
 
 
 def setting_text(set_to: Drive | None, *, full_speed_lock: bool, stops: Sequence[StopCause]) -> str:
