@@ -45,28 +45,7 @@ from commission.domain.entries import (
     VolumeMeasured,
     Withdrawn,
 )
-from commission.domain.power_entries import (
-    CableTested,
-    ChainAdded,
-    ChainMoved,
-    ChainRemoved,
-    DutyNoted,
-    FirstPowerClosed,
-    HeaderAdded,
-    HeaderRemoved,
-    HeadersClosed,
-    HeaderSet,
-    JointLooked,
-    LayoutChosen,
-    LevelSwept,
-    MachineStarted,
-    PumpStarted,
-    RailsRead,
-    SupplyDescribed,
-    SweepBegun,
-    SweepTaken,
-    WetWatchEnded,
-)
+from commission.domain.power_entries import PowerEntry
 from commission.domain.quantity import Quantity
 from commission.report.coolant_text import coolant_text
 from commission.report.power_text import power_text
@@ -95,6 +74,8 @@ def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_
     >>> entry_text(NoteAdded(text="new seal on the second port"))
     'new seal on the second port'
     """
+    if isinstance(payload, PowerEntry):
+        return power_text(payload, names=names, ascii_only=ascii_only)
     match payload:
         case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired() | ProcedureAdopted():
             return _shop_text(payload, ascii_only)
@@ -123,29 +104,6 @@ def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_
             | BleedClosed()
         ):
             return coolant_text(payload, ascii_only=ascii_only)
-        case (
-            HeaderAdded()
-            | HeaderSet()
-            | HeaderRemoved()
-            | ChainAdded()
-            | ChainRemoved()
-            | ChainMoved()
-            | SupplyDescribed()
-            | CableTested()
-            | RailsRead()
-            | PumpStarted()
-            | JointLooked()
-            | WetWatchEnded()
-            | MachineStarted()
-            | FirstPowerClosed()
-            | SweepBegun()
-            | LevelSwept()
-            | SweepTaken()
-            | LayoutChosen()
-            | DutyNoted()
-            | HeadersClosed()
-        ):
-            return power_text(payload, names=names, ascii_only=ascii_only)
         case _ as unreachable:
             assert_never(unreachable)
 
