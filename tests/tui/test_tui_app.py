@@ -255,6 +255,6 @@ async def test_every_key_is_also_a_command() -> None:
         await pilot.pause()
         commands = {command.title for command in app.get_system_commands(app.screen)}
     assert commands == {
-        "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "Record", "Bottles", "Instruments", "Dark or light",
-            "Back", "Leave",
+        "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Record", "Bottles",
+        "Instruments", "Dark or light", "Back", "Leave",
     }  # fmt: skip

@@ -11,7 +11,9 @@ from commission.tui.flows.fill import Phase
 from commission.tui.screens.bleed import BleedScreen
 from commission.tui.screens.bottles import BottlesScreen
 from commission.tui.screens.build_sheet import BuildSheetScreen
+from commission.tui.screens.fan_headers import FanHeadersScreen
 from commission.tui.screens.fill import FillScreen
+from commission.tui.screens.first_power import FirstPowerScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -78,7 +80,11 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
         await pilot.pause()
         for key, screen in (
             ("f8", BleedScreen),
-            ("f8", BleedScreen),
+            ("f8", FirstPowerScreen),
+            ("f8", FanHeadersScreen),
+            ("f8", FanHeadersScreen),
+            ("f7", FirstPowerScreen),
+            ("f7", BleedScreen),
             ("f7", FillScreen),
             ("f7", PressureHoldScreen),
             ("f2", BuildSheetScreen),
