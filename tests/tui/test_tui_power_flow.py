@@ -216,7 +216,7 @@ def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_r
     book, _, _, build = filled()
     flow = FirstPowerFlow(book, build)
     led(flow, [*CAUTIONS, "Larkspur ATX2", "none", PLUG, "GPU 1 +12 11,396"])
-    assert figure(flow.card(), "GPU 1 +12 V").startswith("11,396 V FAIL: 11.4 to 12.6 V")
+    assert figure(flow.card(), "GPU 1 +12 V").startswith("11,396 V FAIL: 11.40 to 12.60 V")
     assert "Off, mains out" in asked(flow)
     with pytest.raises(InputError, match="locked"):
         flow.answer("pump")
@@ -229,7 +229,8 @@ def test_the_wider_window_of_a_graphics_plug_is_marked_as_common_practice() -> N
     book, _, _, build = described()
     flow = FirstPowerFlow(book, build)
     led(flow, [PLUG, "GPU 1 +12 11.10"])
-    assert "common practice, no source" in figure(flow.card(), "GPU 1 +12 V")
+    assert "11.04 to 12.60 V (practice)" in figure(flow.card(), "GPU 1 +12 V")
+    assert "Windows (practice): common practice, no source" in everything(flow.card())
     assert "11.10 V" in figure(flow.card(), "GPU 1 +12 V")
     assert "GPU 1 sags" in everything(flow.card())
 
@@ -352,7 +353,7 @@ def test_a_wet_look_says_at_once_off_and_mains_out_and_the_machine_stays_locked(
     assert prompt is not None
     assert "OFF AT ONCE" in prompt.understand("drain wet")
     led(flow, ["drain wet"])
-    assert asked(flow).startswith("OFF AT ONCE, mains plug out. drain is wet")
+    assert asked(flow).startswith("OFF AT ONCE, mains plug out: drain is wet")
     assert asked(FirstPowerFlow(book, build)) == asked(flow)
     led(flow, [""])
     assert phase_of(flow) is Phase.END
@@ -393,7 +394,7 @@ def test_a_damp_joint_is_looked_at_again_in_some_minutes_and_weeps_the_second_ti
     assert "Look again in 3 min" in asked(flow)
     clock.run(180)
     led(flow, ["damp"])
-    assert "weeps" in asked(flow)
+    assert "block in was damp more than once" in asked(flow)
 
 
 def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:

@@ -214,7 +214,7 @@ def test_joints_are_proposed_from_the_parts_and_tubes_have_none_of_their_own() -
         part(PartKind.RADIATOR, "radiator"),
         part(PartKind.VALVE, "drain"),
     ]
-    assert joints_of(parts) == ("radiator in", "radiator out", "radiator 2 in", "radiator 2 out", "drain")
+    assert joints_of(parts) == ("radiator in", "radiator out", "radiator 2 in", "radiator 2 out", "drain", "case floor")
     assert joints_of([]) == ()
 
 

@@ -176,20 +176,29 @@ class CableForm:
 
     def figures(self) -> tuple[Figure, ...]:
         """Return what is known of the cable so far."""
-        cable = self.known
-        plug = cable.connector if cable else self.line.plug if self.line else None
-        rows = [Figure(label="cable", value=self.name, remark=self.line.told if self.line else "")]
+        plug, wires = self._plug(), f"{len(self.wires)} wires" if self.wires else ""
+        size = f"{self.line.gauge} AWG, {self.line.length_m:g} m" if self.line else ""
+        rows = [Figure(label="cable", value=self.name, bounds=size)]
         if plug is not None:
-            rows.append(Figure(label="plug", value=plug.title, remark=f"{plug.source}. {plug.note}"))
-            pins = " · ".join(f"{pin.name} {pin.net}" for pin in plug.pins)
-            rows.append(Figure(label="load pins", value=f"{len(plug.pins)}", remark=pins))
-        if self.wires:
-            rows.append(Figure(label="map", value=f"{len(self.wires)} wires", remark=map_text(self.wires)))
+            rows.append(Figure(label="plug at the load", value=plug.title, bounds=wires))
         return tuple(rows)
 
     def reasons(self) -> tuple[str, ...]:
-        """Return what stands beside every pin table."""
-        return (CABLE_CAUTION,)
+        """Return the plug's table and its source, and what stands beside every pin table."""
+        plug = self._plug()
+        table = plug_text(plug) if plug is not None else ()
+        return (*((f"Map, load > supply: {map_text(self.wires)}",) if self.wires else ()), *table, CABLE_CAUTION)
+
+    def _plug(self) -> "Connector | None":
+        if self.known is not None:
+            return self.known.connector
+        return self.line.plug if self.line else None
+
+
+def plug_text(plug: "Connector") -> tuple[str, ...]:
+    """Return the pins of a plug in one line, then where the table comes from and what to know of it."""
+    pins = " · ".join(f"{pin.name} {pin.net}" for pin in plug.pins)
+    return f"Pins of the {plug.title}: {pins}", f"Table: {plug.source}. {plug.note}"
 
 
 def map_text(wires: tuple[Wire, ...]) -> str:

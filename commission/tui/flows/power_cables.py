@@ -12,7 +12,7 @@ from commission.evaluate.cable_shorts import FINGERS_OHM, must_be_apart
 from commission.tui.flows.ask import Question, command, one_of
 from commission.tui.flows.cable_line import pairs_to_read, read_meter, read_shorts, read_wires
 from commission.tui.flows.fill_deed import Deed
-from commission.tui.flows.power_cable_form import CableForm, map_text
+from commission.tui.flows.power_cable_form import CableForm, map_text, plug_text
 from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
 from commission.tui.widgets.do_now import Prompt
 from commission.units.show import say
@@ -258,12 +258,11 @@ class CablesRung:
         tested = self.tested
         if tested is None:
             return ()
-        plug = tested.test.cable.connector
-        return (CABLE_CAUTION, f"Plug table: {plug.source}. {plug.note}")
+        return (*plug_text(tested.test.cable.connector), CABLE_CAUTION)
 
     def _others(self) -> tuple[Figure, ...]:
         rows = []
-        for name in self.names if len(self.names) > 1 else ():
+        for name in (name for name in self.names if name != self.name):
             tested = self.flow.power.cable(name)
             word = str(tested.verdict.outcome).upper() if tested else "not measured"
             rows.append(Figure(label=f"cable {name}", value=word))

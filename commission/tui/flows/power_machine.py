@@ -62,6 +62,8 @@ class MachineRung:
         assert verdict is not None  # off_due looked
         assert seen is not None
 
+        why = say(verdict.reasons[0]).removesuffix(" Power off at once.")
+
         def understand(text: str) -> str:
             word(text)
             return "power is off and the mains plug is out"
@@ -74,7 +76,7 @@ class MachineRung:
         return Question(
             prompt=Prompt(
                 key="power off",
-                ask=f"POWER OFF AT ONCE, mains plug out. {say(verdict.reasons[0])} Enter once both are done.",
+                ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
                 hint="Then look at the pump's plug, its header's setting, and the air in it.",
                 proposal="off",
                 understand=understand,

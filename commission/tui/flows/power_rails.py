@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
 from commission.domain.first_power import Rung
-from commission.domain.rails import RailReading
+from commission.domain.rails import RailReading, RailRow
 from commission.domain.verdict import Outcome
 from commission.tui.flows.ask import Question, command, one_of
 from commission.tui.flows.fill_deed import Deed
@@ -18,7 +18,9 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.tui.flows.power_base import PowerBase
 
-_MARK = "common practice, no source"
+PRACTICE = "common practice, no source"
+"""What stands in the source of a window that no guide was read for."""
+_SIGN = " (practice)"
 
 
 class SupplyRung:
@@ -123,6 +125,8 @@ class SupplyRung:
             at = 0 if good.outcome is Outcome.FAIL else len(said)
             said.insert(at, say(good.reason))
         verdict = VerdictLine(word=str(outcome), text=said[0]) if outcome and said else None
+        sources = dict.fromkeys(row.window.source for row in (rails.rows if rails else ()))
+        said += [f"Windows{_SIGN if PRACTICE in source else ''}: {source}." for source in sources]
         return replace(
             card,
             step="b supply",
@@ -138,14 +142,21 @@ class SupplyRung:
             Figure(
                 label=f"{row.reading.plug} {row.reading.rail}",
                 value=f"{row.reading.typed} V",
-                bounds=f"{str(row.outcome).upper()}: {row.window.low_v:g} to {row.window.high_v:g} V",
-                remark=_MARK if _MARK in row.window.source else "",
+                bounds=f"{str(row.outcome).upper()}: {row.window.low_v:.2f} to {row.window.high_v:.2f} V{_mark(row)}",
             )
             for row in (rails.rows if rails else ())
         ]
         if good is not None:
-            rows.append(Figure(label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{good.word}"))
+            rows.append(
+                Figure(
+                    label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{str(good.outcome).upper()}: {good.word}"
+                )
+            )
         return tuple(rows)
+
+
+def _mark(row: RailRow) -> str:
+    return _SIGN if PRACTICE in row.window.source else ""
 
 
 def _place(reading: RailReading) -> tuple[str, str, bool]:

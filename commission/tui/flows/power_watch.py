@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 AGAIN_S = 180.0
 """After this long a joint that was damp and wiped is looked at again [s]; common practice, no source."""
 
+_LEAKS = ("joint_wet", "joint_weeps")
+
 
 class Watching:
     """Takes looks until the pump is off again."""
@@ -137,8 +139,8 @@ class Watching:
                 return ""
             return self._end(LevelLook.NOT_LOOKED, Noise.NOT_LISTENED)
 
-        wet = say(self.verdict.reasons[0])
-        ask = f"OFF AT ONCE, mains plug out. {wet} Enter once both are out."
+        where = say(self.verdict.reasons[0]).partition(":")[0]
+        ask = f"OFF AT ONCE, mains plug out: {where}. Enter once both are out."
         if self.asking == "undo":
             ask = f"Why is {self._last_told()} wrong? Until you have said so, the pump should be off."
         return Question(
@@ -290,6 +292,8 @@ class Watching:
         """Return the card with the clock, the verdict so far, and each joint with its looks."""
         verdict = self.verdict
         at_the_end = sorted(verdict.reasons, key=lambda phrase: phrase.code == "not_looked")
+        if self.leaks:
+            at_the_end = [phrase for phrase in verdict.reasons if phrase.code in _LEAKS]
         reasons = tuple(say(phrase) for phrase in at_the_end)
         return replace(
             card,
@@ -308,6 +312,6 @@ class Watching:
             seen = [look for look in self.flow.power.looks if look.joint == joint]
             papers = ", ".join(f"{look.paper} at {duration(60 * round(look.elapsed_s / 60))}" for look in seen)
             note = f' "{seen[-1].note}"' if seen and seen[-1].note else ""
-            mark = word if joint in due else ""
+            mark = word if joint in due and not self.leaks else ""
             rows.append(Figure(label=joint, value=f"{count}", bounds=mark, remark=f"{papers}{note}"))
         return tuple(rows)

@@ -16,6 +16,8 @@ LONGEST_JOINT = 40
 """Longest name of a joint [characters]."""
 MOST_JOINTS = 60
 """Joints that one watch takes at most."""
+FLOOR = "case floor"
+"""Where water from anywhere else ends up: paper lies there too."""
 _ONE_END = {PartKind.FITTINGS, PartKind.VALVE}
 """Parts that count as one joint; tubes have theirs at the parts that they join."""
 _LEVEL = {"steady": LevelLook.STEADY, "sinking": LevelLook.SINKING, "unseen": LevelLook.NOT_LOOKED}
@@ -55,7 +57,7 @@ def joints_of(parts: Sequence[Part]) -> tuple[str, ...]:
     >>> def made(kind, name):
     ...     return Part(part_id=name, kind=kind, name=name, volume_m3=1e-5, u_volume_m3=0.0)
     >>> joints_of([made(PartKind.RADIATOR, "front"), made(PartKind.TUBE, "tube"), made(PartKind.VALVE, "drain")])
-    ('front in', 'front out', 'drain')
+    ('front in', 'front out', 'drain', 'case floor')
     """
     found: list[str] = []
     seen: Counter[str] = Counter()
@@ -66,7 +68,7 @@ def joints_of(parts: Sequence[Part]) -> tuple[str, ...]:
         seen[name.casefold()] += 1
         name = name if seen[name.casefold()] == 1 else f"{name} {seen[name.casefold()]}"
         found += [name] if part.kind in _ONE_END else [f"{name} in", f"{name} out"]
-    return tuple(found[:MOST_JOINTS])
+    return (*found[: MOST_JOINTS - 1], FLOOR) if found else ()
 
 
 def _same(first: str, second: str) -> bool:
