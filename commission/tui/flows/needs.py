@@ -56,7 +56,12 @@ def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
     return "a retest"
 
 
-_RUNNING = {"fill": "pours, to its end", "bleed": "cycles, to its end", "first_power": "the next rung"}
+_RUNNING = {
+    "fill": "pours, to its end",
+    "bleed": "cycles, to its end",
+    "first_power": "the next rung",
+    "fan_headers": "sweeps, to its end",
+}
 """What a stage that is under way needs."""
 
 
