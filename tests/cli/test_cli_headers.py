@@ -40,10 +40,11 @@ def logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
     clock.run(3600)
     book.headers.take_sweep(build, "front", falling(), SweepSource.FILE)
     clock.run(3 * DAY_S - 3600)
-    slip = book.headers.move(build, "front", None, "typed by mistake")
-    book.withdraw(slip.seq, "it was never unplugged")
     book.headers.move(build, "front", "SYS 2", "quieter")
-    clock.run(2 * DAY_S)
+    clock.run(DAY_S)
+    slip = book.headers.move(build, "front", None, "typed by mistake")
+    clock.run(DAY_S)
+    book.withdraw(slip.seq, "it was never unplugged")
     book.headers.add_header(build, header("SYS 3", place="lower edge"))
     book.headers.add_chain(build, chain("rear", 3, start_ma=None))
     book.headers.move(build, "rear", "SYS 3", override="they start one by one")
@@ -108,6 +109,12 @@ def test_on_an_earlier_day_it_sat_elsewhere_and_its_sweep_still_counted(logbook:
 def test_a_move_counts_from_its_own_moment_on(logbook: Path, at: str, where: str) -> None:
     (line,) = [line for line in asked(logbook, "--at", at).lines if ": front (" in line and line.startswith("on ")]
     assert line.startswith(f"on {where}: front ")
+
+
+def test_a_move_that_was_withdrawn_later_never_counts(logbook: Path) -> None:
+    # typed on 10-02 at 12:00, withdrawn a day later
+    lines = asked(logbook, "--at", "2026-10-02T18:00:00+01:00").lines
+    assert "on SYS 2: front (3 devices, pwm) since 2026-10-01 12:00 +0100 (quieter)" in lines
 
 
 def test_what_is_gone_since_is_told_with_its_name_and_the_day_it_went(logbook: Path) -> None:

@@ -14,8 +14,10 @@ import pytest
 from commission.report.headers_json import SeatsTold, stamp
 from commission.storage.json_schema import schema_of
 from tests.cli.running import SAMPLES, called
+from tests.make_sweep_logs import BENCHES
 
 FILE = Path(__file__).parents[2] / "schemas" / "headers.schema.json"
+TRUTH = {bench.file: bench.verdict for bench in BENCHES}
 SCHEMA: dict[str, Any] = schema_of(SeatsTold, "What commission headers --json prints")
 
 
@@ -72,3 +74,12 @@ def test_a_moment_that_no_calendar_has_is_told_as_it_stands() -> None:
     # RFC 3339, 5.6: seconds and an offset are always there
     assert stamp(0, 0) == "1970-01-01T00:00:00+00:00"
     assert stamp(10**18, 60) == "1000000000000000000 ms after 1970"
+
+
+def test_the_last_sweep_and_the_setting_are_those_of_that_moment(workshop: Path) -> None:
+    # the demo: FAN A stood at voltage and starved the top chain; set to PWM on the same afternoon it was cured
+    told = {}
+    for at in ("2026-03-16T15:46:00+01:00", "2026-03-17"):
+        (fan_a,) = [one for one in printed(workshop, "Window desk", "--at", at)["headers"] if one["name"] == "FAN A"]
+        told[at] = (fan_a["set_to"], fan_a["chains"][0]["sweep"]["outcome"], fan_a["chains"][0]["sweep"]["stale"])
+    assert list(told.values()) == [("voltage", TRUTH["top-starved"], False), ("pwm", TRUTH["top-cured"], False)]
