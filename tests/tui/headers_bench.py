@@ -1,7 +1,8 @@
-"""Helpers of the fan header tests: a machine on its sheet, plugged together, and a board of real files; all invented."""
+"""Helpers of the fan header tests: a machine on its sheet, plugged together, and a board of files; all invented."""
 
 from pathlib import Path
 
+from commission.domain.board_sensors import BoardReading
 from commission.instruments.hwmon import HwmonBoard
 from commission.logbook.book import Logbook
 from commission.tui.flows.headers import HeadersFlow
@@ -54,17 +55,16 @@ def plugged(*lines: str) -> tuple[HeadersFlow, Logbook, HandClock, str]:
     return flow, book, clock, build
 
 
-def board_reader(tree: FakeBoard, root: Path, step_s: float = 2.0) -> HwmonBoard:
-    """A reader of the tree; before each reading the fans move on, and the clock by ``step_s``."""
-    moment = {"now": 0.0}
+class MovingBoard(HwmonBoard):
+    """Reads a tree of real files; before each reading its fans move on, and the reader's clock by some seconds."""
 
-    def clock() -> float:
-        return moment["now"]
+    def __init__(self, tree: FakeBoard, root: Path, *, step_s: float = 2.0) -> None:
+        self.now_s = 0.0
+        self.tree = tree
+        self.step_s = step_s
+        super().__init__(root, clock=lambda: self.now_s)
 
-    class Moving(HwmonBoard):
-        def read(self):  # type: ignore[no-untyped-def]  # the same as above it
-            moment["now"] += step_s
-            tree.tick()
-            return super().read()
-
-    return Moving(root, clock=clock)
+    def read(self) -> BoardReading:
+        self.now_s += self.step_s
+        self.tree.tick()
+        return super().read()

@@ -85,7 +85,7 @@ def test_escape_lets_the_line_go_that_waits_for_cautions() -> None:
 
 
 def test_budgets_are_told_in_whole_milliamperes_with_the_default_factor_marked() -> None:
-    # three fans of 0.20 A on a header of 1 A: 600 of 800 mA, and 1200 mA at the start by the factor 2.0 (our own choice)
+    # three fans of 0.20 A on a header of 1 A: 600 of 800 mA, and 1200 mA at start by the factor 2.0 (our own choice)
     flow, book, _, build = plugged("header SYS2 4-pin 1 A pwm", "chain top 3 fans 4-wire 0.2 A")
     why = refused(flow, "plug top SYS2")
     assert "1200 mA" in why
