@@ -12,6 +12,9 @@ from commission.domain.verdict import Outcome
 if TYPE_CHECKING:
     from commission.domain.first_power import WetLook, WetRule, WetWatch
 
+SPREAD = 0.5
+"""Share of their even spacing within which looks count once [1]; our own choice."""
+
 
 def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     """Judge a wet watch.
@@ -37,8 +40,9 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     -----
     FAIL at the first wet paper, or where a joint was damp twice: coolant does not come from nowhere. A joint that was
     damp once is wiped and looked at again, since filling leaves drops. INCONCLUSIVE while the watch is short, a joint
-    has too few looks or none at the end, the level sinks, or the pump draws air. Times and numbers: common practice,
-    no source.
+    has too few looks or none at the end, the level sinks, or the pump draws air. Looks that follow each other within
+    half of their even spacing count once: three in the first minute tell no more than one. Times and numbers: common
+    practice, no source.
 
     Examples
     --------
@@ -84,7 +88,19 @@ def _leak(joint: str, looks: list[WetLook]) -> Phrase | None:
 
 
 def _done(looks: list[WetLook], rule: WetRule) -> bool:
-    return len(looks) >= rule.looks and looks[-1].elapsed_s >= rule.watch_s and looks[-1].paper is Paper.DRY
+    if _spread(looks, rule) < rule.looks:
+        return False
+    return looks[-1].elapsed_s >= rule.watch_s and looks[-1].paper is Paper.DRY
+
+
+def _spread(looks: list[WetLook], rule: WetRule) -> int:
+    """Return how many looks count: each at least half of the even spacing after the one that counted before."""
+    apart_s = SPREAD * rule.watch_s / rule.looks
+    counted: list[float] = []
+    for look in looks:
+        if not counted or look.elapsed_s >= counted[-1] + apart_s:
+            counted.append(look.elapsed_s)
+    return len(counted)
 
 
 def _damp(by_joint: dict[str, list[WetLook]]) -> list[Phrase]:
@@ -124,12 +140,15 @@ def _unfinished(watch: WetWatch, rule: WetRule, due: tuple[str, ...]) -> list[Ph
         left = (rule.watch_s - watch.elapsed_s) / 60
         return [Phrase("watch_short", f"The pump must run for {left:.0f} min more, with looks at every joint.")]
     if due:
-        said = f"Each joint needs {rule.looks} looks, the last one dry and at the end; still due: {', '.join(due)}."
+        said = (
+            f"Each joint needs {rule.looks} looks spread over the watch, the last one dry and at the end; still due: "
+        )
+        said += f"{', '.join(due)}."
         return [Phrase("looks_due", said)]
     return []
 
 
 def _next_look(by_joint: dict[str, list[WetLook]], rule: WetRule) -> float:
     """Return when the next look is due: looks are spread evenly, the last one at the end."""
-    fewest = min(len(looks) for looks in by_joint.values())
+    fewest = min(_spread(looks, rule) for looks in by_joint.values())
     return rule.watch_s * min(fewest + 1, rule.looks) / rule.looks

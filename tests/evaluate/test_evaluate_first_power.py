@@ -240,6 +240,13 @@ def test_the_next_rung_is_a_reason_and_a_lock_is_one_too() -> None:
     assert evaluate_first_power(WHOLE).reasons[0].code == "all_climbed"
 
 
+def test_looks_in_quick_succession_count_once() -> None:
+    """Common practice, no source: a look tells of the minutes before it, and three in one minute tell of one."""
+    hasty = tuple(WetLook(joint="pump inlet", paper=Paper.DRY, elapsed_s=t) for t in (10, 20, 30, 1800))
+    verdict = evaluate_wet_watch(replace(DRY, looks=hasty), RULE)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "looks_due")
+
+
 def test_a_joint_that_is_looked_at_counts_though_it_is_on_no_list() -> None:
     unlisted = replace(DRY, joints=())
     assert evaluate_wet_watch(unlisted, RULE).outcome is Outcome.PASS
