@@ -1,6 +1,6 @@
 """A sweep whose speeds the operating system reads: which sensor, when the duty is set, and when a level is done."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from commission.domain.errors import InputError
 from commission.domain.power_entries import SweepSource
@@ -14,16 +14,47 @@ from commission.tui.widgets.do_now import Prompt
 
 if TYPE_CHECKING:
     from commission.domain.board_sensors import BoardReading
-    from commission.tui.flows.sweep_running import Sweeping
+    from commission.domain.fan_headers import Chain
+    from commission.domain.power_state import SweepAtHand
+    from commission.tui.flows.headers_base import HeadersBase
 
 MOST_SENSORS = 12
 """Sensors that are listed at once."""
 
 
+class Levels(Protocol):
+    """The sweep around it: what it asks for, and where a level goes."""
+
+    flow: "HeadersBase"
+    """Headers and chains as last read."""
+
+    @property
+    def at_hand(self) -> "SweepAtHand | None":
+        """The sweep at hand; None where none goes on."""
+
+    @property
+    def chain(self) -> "Chain":
+        """The chain that is swept."""
+
+    @property
+    def readings(self) -> tuple[SweepReading, ...]:
+        """What was read so far."""
+
+    @property
+    def asked(self) -> float | None:
+        """The duty to be set next [%]; None where the sweep is complete."""
+
+    def store(self, readings: tuple[SweepReading, ...], uid: str = "") -> str:
+        """Store a level and return a line that says so."""
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does."""
+
+
 class Live:
     """Leads through the levels of a live sweep; the readings come from outside, one after the other."""
 
-    def __init__(self, sweeping: "Sweeping") -> None:
+    def __init__(self, sweeping: Levels) -> None:
         self.sweeping = sweeping
         self.board: LiveBoard | None = None
         """What is read; None while readings are typed."""
