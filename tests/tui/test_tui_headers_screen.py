@@ -12,10 +12,12 @@ from commission.bootstrap import open_logbook
 from commission.domain.board_sensors import BoardReading
 from commission.domain.power_entries import SweepSource
 from commission.domain.sweep import SweepWord
+from commission.instruments.hwmon import HwmonBoard
 from commission.logbook.book import Logbook
 from commission.tui.app import CommissionApp
 from commission.tui.flows.headers import HeadersFlow
 from commission.tui.screens import fan_headers
+from commission.tui.screens.base import BenchScreen
 from commission.tui.screens.fan_headers import FanHeadersScreen
 from tests.fakes import HandClock
 from tests.instruments.hwmon_tree import FakeBoard
@@ -201,6 +203,61 @@ async def test_a_board_that_answers_slowly_never_holds_the_keys_up(
         assert threads[0] is not threading.main_thread()
         let_go.set()
         await until(pilot, "Which sensor")
+
+
+async def test_a_machine_without_sensors_goes_on_by_typing_with_one_key(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bootstrap, "hwmon_board", lambda: HwmonBoard(tmp_path))
+    monkeypatch.setattr(fan_headers, "LOOK_S", 0.1)
+    book, _, build = begun(*SWEEPING)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_headers(pilot, build)
+        await typed(pilot, "live")
+        await until(pilot, "Nothing can be read live: no hwmon here")
+        await typed(pilot, "")
+        await until(pilot, "Set 100 %, wait until front runs steadily")
+        await typed(pilot, "1498")
+        await until(pilot, "Set 80 %, wait")
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("live", "hand", "100 1498", "undo", "", "end", "", "note it rattles"),
+        (
+            *DOWN_AND_UP,
+            "",
+            "layout",
+            "",
+            "board",
+            "moves",
+            "on today",
+            "duties",
+            "show front",
+            "leave front 45 640",
+            "",
+            "",
+        ),
+        ("end", "100 1498", "sweep front", "end", "", "close", "", "go", "layout override", "take"),
+        ("board", "stall", "20 0", "live", "sensor", "file", "file nowhere.csv"),
+    ],
+)
+async def test_no_order_of_lines_ends_the_program(
+    lines: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bootstrap, "hwmon_board", lambda: HwmonBoard(tmp_path))
+    book, _, build = begun(*SWEEPING)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_headers(pilot, build)
+        for line in lines:
+            await typed(pilot, line)
+            line_of(pilot).draft = ""
+        assert isinstance(app.screen, BenchScreen)
+        assert app.is_running
+    assert book.verify() == []
 
 
 async def test_a_reader_that_fails_altogether_hands_the_sweep_back_to_the_keys(

@@ -146,7 +146,8 @@ class Live:
 
     def _line(self, text: str) -> Deed:
         board = self.board
-        assert board is not None  # asked only while it is on
+        if board is None:  # the line was left to typing while the prompt was still there
+            return self.sweeping.deed(text)
         if text.strip().casefold() == "set":
             return self._set(board)
         word = text.strip().split(maxsplit=1)[0].casefold() if text.strip() else ""

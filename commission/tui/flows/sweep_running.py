@@ -52,9 +52,10 @@ class Sweeping:
     @property
     def chain(self) -> "Chain":
         """The chain that is swept."""
-        assert self.at_hand is not None  # nothing asks while no sweep goes on
-        found = self.flow.power.chain(self.at_hand.begun.chain_id)
-        assert found is not None  # a sweep is given up when its chain is taken out
+        at_hand = self.at_hand
+        found = self.flow.power.chain(at_hand.begun.chain_id) if at_hand is not None else None
+        if found is None:
+            raise NotAllowed("no sweep goes on; begin one first")
         return found
 
     @property
