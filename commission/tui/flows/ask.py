@@ -150,3 +150,25 @@ def some_text(what: str, longest: int = 400) -> Callable[[str], str]:
         return stripped
 
     return understand
+
+
+def why_undone(told: str, act: Callable[[str], str]) -> Question:
+    """Ask why an entry is wrong before it is withdrawn.
+
+    Parameters
+    ----------
+    told
+        The entry in a few words.
+    act
+        Withdraws it, given the reason, and returns a line that says so.
+    """
+    return Question(
+        prompt=Prompt(
+            key="undo",
+            ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
+            hint="Esc leaves it as it is.",
+            proposal="mistyped",
+            understand=some_text("a reason"),
+        ),
+        act=act,
+    )

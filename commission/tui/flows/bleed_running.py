@@ -8,7 +8,7 @@ from commission.domain.build_state import LevelSeen, Moved
 from commission.domain.coolant_fold import BLEED
 from commission.domain.errors import InputError
 from commission.domain.verdict import Outcome
-from commission.tui.flows.ask import Question, command, listed, one_of, one_word, some_text
+from commission.tui.flows.ask import Question, command, listed, one_of, one_word, some_text, why_undone
 from commission.tui.flows.bleed_cycles import cycle_deed
 from commission.tui.flows.bleed_figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
 from commission.tui.flows.bleed_squeeze import SqueezeForm
@@ -203,16 +203,7 @@ class Bleeding:
             self.asking = ""
             return f"withdrawn: {told}"
 
-        return Question(
-            prompt=Prompt(
-                key="undo",
-                ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
-                hint="Esc leaves it as it is.",
-                proposal="mistyped",
-                understand=some_text("a reason"),
-            ),
-            act=act,
-        )
+        return why_undone(told, act)
 
     # --- the end ---------------------------------------------------------------------------------------------
 

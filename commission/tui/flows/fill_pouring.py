@@ -8,7 +8,7 @@ from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.quantity import Quantity
 from commission.procedure.model import When
-from commission.tui.flows.ask import Question, command, listed, one_of, one_word, some_text
+from commission.tui.flows.ask import Question, command, listed, one_of, one_word, some_text, why_undone
 from commission.tui.flows.bottle_draft import label
 from commission.tui.flows.bottle_form import BottleForm
 from commission.tui.flows.fill_deed import Deed
@@ -246,16 +246,7 @@ class Pouring:
             self.asking = ""
             return f"withdrawn: {told}"
 
-        return Question(
-            prompt=Prompt(
-                key="undo",
-                ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
-                hint="Esc leaves it as it is.",
-                proposal="mistyped",
-                understand=some_text("a reason"),
-            ),
-            act=act,
-        )
+        return why_undone(told, act)
 
     # --- the end ---------------------------------------------------------------------------------------------
 

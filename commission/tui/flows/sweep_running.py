@@ -9,7 +9,7 @@ from commission.domain.errors import InputError, NotAllowed
 from commission.domain.power_entries import LevelSwept, SweepSource
 from commission.domain.sweep import Rotation, Sweep, SweepReading
 from commission.domain.text import clip
-from commission.tui.flows.ask import Question, command, one_word, some_text
+from commission.tui.flows.ask import Question, command, one_word, some_text, why_undone
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.headers_base import View
 from commission.tui.flows.power_numbers import rpm
@@ -253,16 +253,7 @@ class Sweeping:
             self._asking = ""
             return f"withdrawn: {told}"
 
-        return Question(
-            prompt=Prompt(
-                key="undo",
-                ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
-                hint="Esc leaves it as it is.",
-                proposal="mistyped",
-                understand=some_text("a reason"),
-            ),
-            act=act,
-        )
+        return why_undone(told, act)
 
     # --- a file ----------------------------------------------------------------------------------------------
 
