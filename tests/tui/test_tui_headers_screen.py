@@ -86,8 +86,10 @@ async def test_a_sweep_survives_the_window_being_closed_in_the_middle(tmp_path: 
     book = open_logbook(path, clock=clock).book
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_home(pilot)
+        await pilot.press("enter")
         await until(pilot, "Set 40 %")
+        assert isinstance(app.screen, FanHeadersScreen), "what is under way comes before a bleed that is still open"
         for line in (*DOWN_AND_UP[4:], "", "leave front 45 640", "close"):
             await typed(pilot, line)
         await until(pilot, "Closed: PASS")

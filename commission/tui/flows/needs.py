@@ -30,9 +30,10 @@ def need_of(book: Logbook, state: BuildState) -> Need:
 
 
 def turn(ladder: tuple[StageState, ...]) -> StageState | None:
-    """Return the first stage that is not done with; the last one where all are."""
+    """Return the stage that is under way, else the first that is not done with; the last one where all are."""
     undone = [rung for rung in ladder if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)]
-    return undone[0] if undone else (ladder[-1] if ladder else None)
+    running = [rung for rung in undone if rung.word is StageWord.RUNNING]
+    return next(iter((*running, *undone)), ladder[-1] if ladder else None)
 
 
 def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
