@@ -104,7 +104,7 @@ def test_a_channel_is_named_by_its_number_or_its_label_and_what_it_shows_stands_
         flow.answer("nothing like it")
     flow.answer("2")
     figures = flow.card().figures
-    assert (figures[0].value, figures[0].bounds) == ("1000 rpm", "widechip fan10")
+    assert (figures[0].label, figures[0].value) == ("widechip fan10", "1000 rpm")
     assert figures[1].value == "water 41 °C"
 
 
@@ -259,4 +259,4 @@ def test_an_empty_reading_changes_nothing() -> None:
     board.take(BoardReading(at_s=0.0, chips=(), missing="no hwmon here"))
     assert board.channels == {}
     assert board.told(0.0) == ("", "", "")
-    assert board.temperatures() == ""
+    assert board.temperatures() == ()

@@ -178,8 +178,8 @@ class LiveBoard:
             said = f"settling, {self._times[-1]:.0f} s so far" if self._times else "settling"
         return f"{said}; {zero}" if zero else said
 
-    def temperatures(self) -> str:
-        """Return the warmest temperatures in one line; empty where none is read."""
+    def temperatures(self) -> tuple[str, ...]:
+        """Return the warmest temperatures with their labels, the highest first; empty where none is read."""
         chips: tuple[ChipReading, ...] = self.board.chips if self.board is not None else ()
         warm = [
             (one.kelvin, one.label)
@@ -188,4 +188,4 @@ class LiveBoard:
             if one.kelvin is not None and not one.fault
         ]
         hottest = sorted(warm, reverse=True)[:3]
-        return " · ".join(f"{label} {show(kelvin, Quantity.TEMPERATURE, digits=3)}" for kelvin, label in hottest)
+        return tuple(f"{label} {show(kelvin, Quantity.TEMPERATURE, digits=3)}" for kelvin, label in hottest)

@@ -138,7 +138,7 @@ class Live:
             return f"Both ways are read. Enter ends the sweep of {name} and judges it.", "undo · note", "end"
         if board.counting:
             return (
-                f"{asked:g} %: read until it stands still, then {board.samples} readings. It is stored by itself.",
+                f"Reading {name} at {asked:g} %: stored by itself once it stands still.",
                 _STOP,
                 None,
             )
@@ -218,9 +218,9 @@ class Live:
         if board.channel is None:
             return _sensors(board)
         name, value, come = board.told(self._full_rpm)
-        rows = [Figure(label="sensor", value=value, bounds=name, remark=come)]
-        warm = board.temperatures()
-        return (*rows, Figure(label="warmest", value=warm)) if warm else tuple(rows)
+        rows = [Figure(label=name, value=value, bounds=come)]
+        warmest, *others = board.temperatures() or ("",)
+        return (*rows, Figure(label="warmest", value=warmest, bounds=" · ".join(others))) if warmest else tuple(rows)
 
     def notices(self) -> tuple[str, ...]:
         """Return what is wrong with the sensor."""
