@@ -72,6 +72,7 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
     """
     from commission.bootstrap import read_rails_file
     from commission.evaluate.rails import evaluate_rails
+    from commission.logbook.first_power import WANTED_RAILS
 
     read = read_rails_file(Path(file))
     revision = asked or read.revision
@@ -83,6 +84,9 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
     notes = []
     if read.revision not in (None, revision):
         notes.append(f"judged by {revision} as asked; the file says {read.revision}")
+    missing = [rail for rail in WANTED_RAILS if rail not in {reading.rail for reading in read.readings}]
+    if missing:
+        notes.append(f"not read in this file: {', '.join(missing)}; a whole supply is judged with them")
     return evaluate_rails(read.readings, revision, meter_error_v=read.meter_error_v), read.meter_error_v, notes
 
 

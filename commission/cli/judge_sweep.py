@@ -135,7 +135,7 @@ def _figures(verdict: SweepVerdict, setup: SweepSetup) -> Iterator[str]:
     if verdict.full_rpm is not None:
         yield f"speed at full duty: {_speed(verdict.full_rpm)}"
     if verdict.span is not None:
-        yield f"span: {100 * verdict.span:.3g} % of it"
+        yield f"span: {100 * verdict.span:.3g} % of the highest"
     if verdict.trend_p is not None:
         yield f"order by chance: {verdict.trend_p:.2g}"
     yield from _agreement(verdict)

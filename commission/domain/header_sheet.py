@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from commission.domain.fan_headers import MOST_MA, Chain, Device, Drive, Header
-from commission.domain.sweep import MOST_SWEEP_RPM
+from commission.domain.layout import MOST_COST
+from commission.domain.sweep import FULL_PCT, MOST_SWEEP_RPM
 
 
 def complaints_about_header(new: Header, known: Iterable[Header]) -> tuple[str, ...]:
@@ -56,11 +57,26 @@ def complaints_about_chain(new: Chain, known: Iterable[Chain]) -> tuple[str, ...
     if new.drive is Drive.PWM and new.control_wanted and any(device.wires < 4 for device in new.devices):
         fewest = min(device.wires for device in new.devices)
         found.append(f"a lead of {fewest} wires cannot be driven by PWM; voltage is its drive")
+    found += _about_limits(new)
     if new.reports is not None and not 1 <= new.reports <= len(new.devices):
         found.append(f"device {new.reports} is to report the tach, and the chain has {len(new.devices)}")
     if new.reports is not None and 1 <= new.reports <= len(new.devices) and new.devices[new.reports - 1].wires < 3:
         found.append("a lead of 2 wires has no tach to report")
     return tuple(found)
+
+
+def _about_limits(new: Chain) -> list[str]:
+    """Return what is wrong with the lowest duty of a chain and with what its cable reaches."""
+    found = [
+        f"a cable of {reach.cable_cm} cm to {reach.header} is outside 0 to {MOST_COST}"
+        for reach in new.reach
+        if not 0 <= reach.cable_cm <= MOST_COST
+    ]
+    if len({reach.header for reach in new.reach}) < len(new.reach):
+        found.append("its cable is measured to the same header twice; say each header once")
+    if new.lowest_duty_pct is not None and not 0 <= new.lowest_duty_pct <= FULL_PCT:
+        found.append(f"a lowest duty of {new.lowest_duty_pct:g} % is outside 0 to 100")
+    return found
 
 
 def _about_device(device: Device) -> list[str]:

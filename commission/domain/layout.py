@@ -45,7 +45,11 @@ class LayoutChain:
     start_ma: int | None = None
     """Current from the header at start [mA]; None where no label gives it."""
     pump: bool = False
-    """Whether it is a pump that the header feeds."""
+    """Whether it is a pump whose motor the header drives, itself or through a hub."""
+    alone: bool = False
+    """Whether nothing else may sit beside it; so it is for every pump."""
+    control_wanted: bool = True
+    """Whether its speed is to be controlled, so that the header must offer its drive."""
     fans: int = 1
     """Devices that share its plug."""
     reach: tuple[Reach, ...] = ()

@@ -160,7 +160,9 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
     observed_ms
         When it was seen, if it was typed later [ms since 1970 UTC].
     """
-    at_ms = mark.wall_ms if observed_ms is None else observed_ms
+    at_ms = observed_ms
+    if at_ms is None:  # where the clock was set back, what was typed last still counts last
+        at_ms = max([mark.wall_ms, *(move.at_ms for move in state.moves)])
     match payload:
         case HeaderAdded() | HeaderSet() | HeaderRemoved():
             return _header(state, seq, at_ms, payload)

@@ -163,7 +163,7 @@ class SweepVerdict:
     trend_p: float | None
     """Probability of such an order by chance, one-sided [1]; None where no order can be judged."""
     span: float | None
-    """Highest less lowest running speed, over the speed at full duty [1]; None where nothing ran."""
+    """Highest less lowest running speed, over the highest [1]; None where nothing ran."""
     effect: float | None
     """Speed at full duty less speed at the lowest running duty, over the highest [1]; None where nothing ran."""
     trend: Trend | None

@@ -66,10 +66,10 @@ def check_seat(
 
     Notes
     -----
-    A pump that the header feeds is blocked where anything on the header can stop it: no lock at full speed, a duty
-    down to 0 %, an automatic fan stop, a silent profile, voltage mode. A chain that is fed from a hub or the supply
-    draws nothing from the header, and the rules of tach and signal still hold. How the header is set is a warning
-    only: it is changed in the firmware, and a sweep shows whether it was.
+    A pump that header or hub drives (a hub passes the signal on) is blocked where anything on the header can stop it:
+    no lock at full speed, a duty down to 0 %, an automatic fan stop, a silent profile, voltage mode. A chain that is
+    fed from a hub or the supply draws nothing from the header, and the rules of tach and signal still hold. How the
+    header is set is a warning only: it is changed in the firmware, and a sweep shows whether it was.
 
     Examples
     --------
@@ -108,7 +108,7 @@ def check_seat(
 
 def _pump(chains: Sequence[Chain], header: Header) -> list[Phrase]:
     found = []
-    if any(chain.pump and chain.feed is Feed.HEADER for chain in chains) and header.may_stop_a_pump:
+    if any(chain.pump and chain.feed is not Feed.SUPPLY for chain in chains) and header.may_stop_a_pump:
         why = ", ".join(header.stops) or "it is not locked at full speed"
         said = f"{header.name} can stop the pump ({why}): lock it at full speed, or feed the pump from the supply."
         found.append(Phrase("pump_can_stop", said))
@@ -257,7 +257,9 @@ def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChai
         drive=chain.drive,
         steady_ma=chain.header_steady_ma,
         start_ma=start,
-        pump=chain.pump and fed,
+        pump=chain.pump and chain.feed is not Feed.SUPPLY,
+        alone=chain.pump,
+        control_wanted=chain.control_wanted,
         fans=len(chain.devices),
         reach=chain.reach,
     )

@@ -110,7 +110,7 @@ def _sums(values: list[int]) -> tuple[int, ...]:
 def _may_share(mask: int, chains: tuple[LayoutChain, ...]) -> bool:
     members = [chain for i, chain in enumerate(chains) if mask >> i & 1]
     drives: set[Drive] = {chain.drive for chain in members}
-    return len(members) == 1 or (len(drives) == 1 and not any(chain.pump for chain in members))
+    return len(members) == 1 or (len(drives) == 1 and not any(chain.pump or chain.alone for chain in members))
 
 
 def refusal(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) -> Refusal | None:
@@ -163,7 +163,7 @@ def _rule(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) -> t
     if chain.pump and not header.full_speed_lock:
         said = "The header can stop the pump: lock it at full speed, or feed the pump from the power supply."
         return Rule.PUMP, Phrase("pump_can_stop", said)
-    if chain.drive not in header.modes:
+    if chain.control_wanted and chain.drive not in header.modes:
         said = f"The chain is driven by {chain.drive}, the header offers {', '.join(header.modes)} only."
         return Rule.DRIVE, Phrase("drive_not_offered", said)
     if 100 * chain.steady_ma > problem.steady_percent * header.rating_ma:

@@ -83,7 +83,8 @@ def evaluate_machine_start(
 def _pump(start: MachineStart, pump_within_s: float) -> MachineVerdict | None:
     """Return the verdict where the pump did not turn in time; None where it did."""
     off = "" if start.powered_off else " Power off at once."
-    silent = start.sign in (PumpSign.NONE, PumpSign.NOT_LOOKED) or start.after_s is None
+    stands = start.pump_rpm == 0 and start.tach_connected is not False  # a tach that shows 0 outweighs every other sign
+    silent = stands or start.sign in (PumpSign.NONE, PumpSign.NOT_LOOKED) or start.after_s is None
     if not silent and start.after_s is not None and start.after_s <= pump_within_s:
         return None
     if start.sign is PumpSign.NOT_LOOKED:

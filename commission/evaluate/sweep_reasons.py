@@ -119,7 +119,7 @@ def _by_order(word: SweepWord, seen: Seen) -> Phrase:
             said = f"Speed falls by {effect} while duty rises, in an order that chance gives with {odds}."
             return Phrase("falls_with_duty", said)
         case SweepWord.IGNORES:
-            said = f"Speed changes by {span} over the whole range of duty; below 10 % the duty does not matter."
+            said = f"Speed changes by {span} over the whole range of duty; a change below 10 % counts as none."
             return Phrase("flat_over_duty", said)
         case SweepWord.WEAK:
             said = (

@@ -135,7 +135,7 @@ def seen_of(sweep: Sweep, setup: SweepSetup) -> Seen:
         alike_rpm=alike,
         trend=trend,
         effect=(full_rpm - running[0]) / top if full_rpm and running else None,
-        span=(max(running) - min(running)) / full_rpm if full_rpm and running else None,
+        span=(max(running) - min(running)) / top if full_rpm and running else None,
         full_cv=None if full is None else cv_of(full),
         failed=sum(reading.rpm is None for reading in sweep.readings) / max(1, len(sweep.readings)),
     )

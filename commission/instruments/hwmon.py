@@ -22,6 +22,7 @@ from commission.domain.board_sensors import (
     ReadState,
     TemperatureSensor,
 )
+from commission.domain.sweep import MOST_SWEEP_RPM
 from commission.domain.text import clean
 from commission.instruments.sensor_file import Value, read_bytes, read_text, read_value
 
@@ -151,7 +152,7 @@ class HwmonBoard:
     def _fan(self, chip: _Chip, n: int) -> FanSensor:
         value = self._value(chip.folder, f"fan{n}_input")
         alarms = (f"fan{n}_alarm", f"fan{n}_min_alarm", f"fan{n}_max_alarm")
-        sound = value.number is None or value.number >= 0
+        sound = value.number is None or 0 <= value.number <= MOST_SWEEP_RPM
         return FanSensor(
             number=n,
             label=chip.labels.get(f"fan{n}", f"fan{n}"),
@@ -165,11 +166,12 @@ class HwmonBoard:
 
     def _temperature(self, chip: _Chip, n: int) -> TemperatureSensor:
         value = self._value(chip.folder, f"temp{n}_input")
+        sound = value.number is None or value.number / 1000 + ICE_POINT_K > 0
         return TemperatureSensor(
             number=n,
             label=chip.labels.get(f"temp{n}", f"temp{n}"),
-            kelvin=None if value.number is None else value.number / 1000 + ICE_POINT_K,
-            state=value.state,
+            kelvin=None if value.number is None or not sound else value.number / 1000 + ICE_POINT_K,
+            state=value.state if sound else ReadState.NOT_A_NUMBER,
             fault=self._flag(chip, f"temp{n}_fault"),
         )
 

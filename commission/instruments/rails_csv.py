@@ -6,7 +6,7 @@ from pathlib import Path
 
 from commission.domain.errors import FileError
 from commission.domain.rails import PlugKind, Rail, RailReading, Revision
-from commission.domain.text import clean
+from commission.domain.text import clean, clip
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
 
@@ -94,11 +94,19 @@ def _reading(row: TableRow) -> RailReading:
     return RailReading(
         plug=_plug(cells["plug"], line),
         kind=PlugKind.OTHER if not kind else _KINDS[word_of(kind, _named(_KINDS), line=line, name="connector")],
-        rail=_RAILS[word_of(cells["rail"].replace("−", "-"), _named(_RAILS), line=line, name="rail")],
+        rail=_RAILS[_rail_word(cells["rail"], line)],
         volt=volt,
         typed=cells["voltage"].removesuffix("V").strip(),
         loaded=bool(cells.get("load")) and word_of(cells["load"], _YES_NO, line=line, name="load") == "yes",
     )
+
+
+def _rail_word(text: str, line: int) -> str:
+    """Return a spelling that is known; the message lists each voltage once and not every spelling."""
+    word = " ".join(text.replace("−", "-").lower().split())
+    if word not in _RAILS:
+        raise FileError(f"{clip(text)} is none of {', '.join(Rail)}", line=line, field="rail")
+    return word
 
 
 def _plug(text: str, line: int) -> str:

@@ -9,6 +9,7 @@ from commission.domain.clock import elapsed_between
 from commission.domain.coolant_fold import FILL
 from commission.domain.entries import FindingCured, FindingRaised
 from commission.domain.errors import InputError, NotAllowed, UnknownName
+from commission.domain.fan_headers import Feed
 from commission.domain.first_power import (
     FirstPowerVerdict,
     LevelLook,
@@ -81,7 +82,7 @@ class FirstPower(StageWork):
     def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
         below = next(each.locked for each in self.verdict(state).rungs if each.rung is rung)
-        return below or (_pump_can_stop(state) if rung is Rung.MACHINE else None)
+        return below or (_seats_amiss(state) if rung is Rung.MACHINE else None)
 
     def wet_rule(self, state: BuildState) -> WetRule:
         """Return when a wet watch is long enough."""
@@ -340,18 +341,25 @@ class FirstPower(StageWork):
 
 
 def _counts(state: BuildState, stage: str) -> bool:
-    """Return whether the last verdict on a stage is a pass that still counts."""
+    """Return whether the last verdict on a stage is a pass that still counts, and nothing was begun there since."""
     judged = state.judged(stage)
-    return judged is not None and judged.outcome is Outcome.PASS and judged.stale_by is None
+    if judged is None or judged.outcome is not Outcome.PASS or judged.stale_by is not None:
+        return False
+    return not state.at_hand(stage).running
 
 
-def _pump_can_stop(state: BuildState) -> Phrase | None:
-    """Return why the machine may not be started as its pump is plugged; None where nothing can stop the pump."""
+def _seats_amiss(state: BuildState) -> Phrase | None:
+    """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
     from commission.evaluate.chain_load import check_seat
 
     for header in state.power.headers:
         chains = state.power.on(header.header_id)
-        for phrase in check_seat(chains, header).blocked if chains else ():
-            if phrase.code == "pump_can_stop":
-                return phrase
+        blocked = check_seat(chains, header).blocked if chains else ()
+        if blocked:
+            return blocked[0]
+    seated = state.power.seats()
+    for chain in state.power.chains:
+        if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:
+            said = f"{chain.name} is a pump that a header feeds, and by the record it sits on none: plug it in first."
+            return Phrase("pump_unplugged", said)
     return None

@@ -41,6 +41,8 @@ class Seats(StageWork):
             If its figures contradict each other, or the label is taken.
         """
         state = self.known(build_id)
+        if state.power.header(header.header_id) is not None:
+            raise InputError(f'"{header.name}" has the id of another header; give it its own')
         _refuse(complaints_about_header(header, state.power.headers))
         return self.book.record(build_id, HeaderAdded(header=header))
 
@@ -99,6 +101,8 @@ class Seats(StageWork):
             If its figures contradict each other, the name is taken, or its cable reaches a header that is not there.
         """
         state = self.known(build_id)
+        if state.power.chain(chain.chain_id) is not None:
+            raise InputError(f'"{chain.name}" has the id of another chain; give it its own')
         labels = {header.name for header in state.power.headers}
         unknown = [reach.header for reach in chain.reach if reach.header not in labels]
         _refuse(
@@ -173,6 +177,8 @@ class Seats(StageWork):
         if now == header_id and observed_ms is None:
             where = f"on {header_of(state, header_id).name}" if header_id else "on no header"
             raise NotAllowed(f'"{chain.name}" sits {where} already')
+        if observed_ms is not None and observed_ms > self.book.clock.now().wall_ms:
+            raise InputError("that moment is still to come; type when it was plugged, or nothing for now")
         if header_id is not None:
             _refuse_seat(self.check(state, chain_id, header_id), override)
         moved = ChainMoved(chain_id=chain_id, header_id=header_id, why=why, start_overridden=override.strip())

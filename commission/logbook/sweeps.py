@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from commission.domain.build_state import BuildState
 from commission.domain.errors import InputError, NotAllowed
-from commission.domain.fan_headers import Header
+from commission.domain.fan_headers import Chain, Feed, Header
 from commission.domain.logged import Logged
 from commission.domain.power_entries import LevelSwept, SweepBegun, SweepSource, SweepTaken
 from commission.domain.power_state import SweepAtHand
@@ -42,7 +42,7 @@ class Sweeps(Seats):
 
     def sweep_floor_pct(self, state: BuildState, chain_id: str) -> float:
         """Return the lowest duty of a sweep: the procedure's, or the one that the pump's maker allows [%]."""
-        return max(self.stage(state).limit("sweep_floor_percent"), chain_of(state, chain_id).lowest_duty_pct or 0.0)
+        return max(self.stage(state).limit("sweep_floor_percent"), self._lowest_pct(state, chain_of(state, chain_id)))
 
     def begin_sweep(
         self, build_id: str, chain_id: str, source: SweepSource = SweepSource.TYPED, *, step_rpm: float = 1.0
@@ -182,9 +182,24 @@ class Sweeps(Seats):
             refuse_sweep(Sweep(readings=tuple(readings)))
         except ValueError as error:
             raise InputError(str(error)) from None
-        lowest = chain.lowest_duty_pct
-        if lowest is not None and any(reading.duty_pct < lowest for reading in readings):
-            raise InputError(f'"{chain.name}" may not go below {lowest:g} %, by its maker; stay at or above it')
+        lowest = self._lowest_pct(state, chain)
+        if any(reading.duty_pct < lowest for reading in readings):
+            by = "by its maker" if chain.lowest_duty_pct is not None else "its maker's lowest duty is not written down"
+            raise InputError(f'"{chain.name}" may not go below {lowest:g} %: {by}; stay at or above it')
+
+    def _lowest_pct(self, state: BuildState, chain: Chain) -> float:
+        """Return the lowest duty that a chain may ever see [%].
+
+        A pump whose maker states none stays at full speed, unless nothing can slow it: it is fed by the supply, or its
+        header is locked; even then the procedure's floor holds.
+        """
+        if chain.lowest_duty_pct is not None:
+            return chain.lowest_duty_pct
+        if not chain.pump or chain.feed is Feed.SUPPLY:
+            return 0.0
+        header = state.power.header(state.power.seats().get(chain.chain_id))
+        held = header is not None and not header.may_stop_a_pump
+        return self.stage(state).limit("sweep_floor_percent") if held else FULL_PCT
 
 
 def _at_hand(state: BuildState) -> SweepAtHand:

@@ -84,9 +84,16 @@ def test_a_plug_that_sags_is_found_although_it_is_within_the_window() -> None:
 def test_the_option_wins_over_the_revision_of_the_file_and_that_is_said() -> None:
     row = "one,processor,+12 V,11.3,yes\n"
     told = judged(row, "--revision", "atx3", settings="# revision: ATX2\n")
-    assert (told["outcome"], told["notes"]) == ("pass", ["judged by ATX3 as asked; the file says ATX2"])
+    assert (told["outcome"], told["notes"]) == (
+        "pass",
+        [
+            "judged by ATX3 as asked; the file says ATX2",
+            "not read in this file: +5 V, +3.3 V, +5VSB; a whole supply is judged with them",
+        ],
+    )
     assert judged(row, settings="# revision: ATX2\n")["outcome"] == "fail"
-    assert judged(row, "--revision", "ATX2", settings="# revision: ATX2\n")["notes"] == []
+    agreed = judged(row, "--revision", "ATX2", settings="# revision: ATX2\n")["notes"]
+    assert not any("as asked" in note for note in agreed)
 
 
 def test_without_a_revision_nothing_is_judged() -> None:

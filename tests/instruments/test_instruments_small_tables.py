@@ -199,7 +199,7 @@ def test_a_rail_has_many_spellings(spelling: str) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "words"),
     [
-        (b"+12 V", b"+12VHPWR", "is none of +12 v"),
+        (b"+12 V", b"+12VHPWR", "is none of +12 V, +5 V"),
         (b"11.396", b"113.96", "outside -30 to 30 V"),
         (b"11.396", b"11396 mV", 'has "mV" behind its number'),
         (b"GPU 1", b"", "the plug has no name"),

@@ -1,9 +1,11 @@
 """Headers, chains and sweeps through the real logbook: budgets, moves with history, sweeps, layouts, duties."""
 
+from dataclasses import replace
+
 import pytest
 
 from commission.domain.errors import InputError, NotAllowed, UnknownName
-from commission.domain.fan_headers import Drive, Reach, StopCause
+from commission.domain.fan_headers import Drive, Feed, Reach, StopCause
 from commission.domain.power_entries import ChainAdded, ChainMoved, HeaderAdded, LevelSwept, SweepSource, SweepTaken
 from commission.domain.sweep import Sweep, SweepWord
 from commission.domain.verdict import Outcome
@@ -238,6 +240,73 @@ def test_a_pump_is_never_swept_below_what_its_maker_allows() -> None:
         book.headers.sweep_level(build, level(50, 2400))
     with pytest.raises(InputError, match="below 60 %"):
         book.headers.note_duty(build, "pump", 40)
+
+
+@pytest.mark.parametrize("feed", [Feed.HEADER, Feed.HUB])
+def test_a_pump_behind_a_hub_is_as_blocked_as_one_on_the_header(feed: Feed) -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("CPU", rating_ma=2000))
+    book.headers.add_chain(build, pump(feed=feed))
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    with pytest.raises(NotAllowed, match="can stop the pump"):
+        book.headers.move(build, "pump", "CPU")
+    assert kinds(log, ChainMoved) == 0
+    assert book.headers.best_layout(book.build(build)).status == "infeasible"
+
+
+def test_a_pump_that_the_supply_feeds_sits_alone_in_the_best_layout_too() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("SYS 1"))
+    book.headers.add_chain(build, chain("front"))
+    book.headers.add_chain(build, pump(feed=Feed.SUPPLY))
+    assert book.headers.best_layout(book.build(build)).status == "infeasible"
+    book.headers.add_header(build, header("SYS 2"))
+    assert book.headers.best_layout(book.build(build)).status == "optimal"
+
+
+def test_a_pump_without_a_stated_lowest_duty_stays_at_full_speed() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    book.headers.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
+    book.headers.add_chain(build, pump())
+    with pytest.raises(InputError, match="below 100 %"):
+        book.headers.note_duty(build, "pump", 0)
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.headers.move(build, "pump", "PUMP")
+    with pytest.raises(InputError, match="below 30 %"):
+        book.headers.note_duty(build, "pump", 0)
+
+
+def test_what_was_typed_last_counts_last_where_the_clock_was_set_back() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    clock.step_wall(-3600)
+    book.headers.move(build, "front", "SYS 2")
+    assert book.build(build).power.seats() == {"front": "SYS 2"}
+    with pytest.raises(InputError, match="still to come"):
+        book.headers.move(build, "front", "SYS 1", observed_ms=clock.wall_ms + 60_000)
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({"lowest_duty_pct": 500.0}, "outside 0 to 100"),
+        ({"reach": (Reach(header="SYS 1", cable_cm=-5),)}, "outside 0 to"),
+        ({"reach": (Reach(header="SYS 1", cable_cm=5), Reach(header="SYS 1", cable_cm=9))}, "twice"),
+        ({"chain_id": "front"}, "id of another"),
+    ],
+)
+def test_a_chain_that_contradicts_itself_is_not_stored(changes: dict[str, object], why: str) -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    book.headers.add_header(build, header("SYS 1"))
+    book.headers.add_chain(build, chain("front"))
+    with pytest.raises(InputError, match=why):
+        book.headers.add_chain(build, replace(chain("rear"), **changes))  # type: ignore[arg-type]
+    assert kinds(log, ChainAdded) == 1
 
 
 def test_a_header_that_does_not_control_its_chain_is_barred_and_another_one_offered() -> None:

@@ -1,10 +1,13 @@
 """The first power-on through the real logbook: rungs, their locks, what is stored, and what takes a verdict away."""
 
+from dataclasses import replace
+
 import pytest
 
 from commission.domain.bleed import Noise
 from commission.domain.entries import Ending
 from commission.domain.errors import InputError, NotAllowed, UnknownName
+from commission.domain.fill import Drain
 from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign, Rung
 from commission.domain.parts import Part, PartKind
 from commission.domain.power_entries import CableTested, MachineStarted, PumpStarted, RailsRead
@@ -20,7 +23,9 @@ from tests.power_builds import (
     JOINTS,
     SOUND,
     cable_test,
+    chain,
     header,
+    plugged,
     powered_build,
     pump,
     rails,
@@ -28,7 +33,7 @@ from tests.power_builds import (
     supply,
     watch_pump,
 )
-from tests.wet_builds import answer, filled_build, pour, proved_build
+from tests.wet_builds import amount, answer, filled_build, pour, proved_build
 
 
 def word(book: Logbook, build: str, stage: str) -> str:
@@ -283,6 +288,62 @@ def test_a_changed_loop_another_fill_or_another_supply_take_the_verdict_away(cha
     rungs = {state.rung: state.outcome for state in book.power.verdict(book.build(build)).rungs}
     assert rungs[Rung.PUMP] is None
     assert rungs[Rung.SUPPLY] is (None if change == "supply" else Outcome.PASS)
+
+
+@pytest.mark.parametrize("begun", ["drain", "hold"])
+def test_neither_pump_nor_machine_runs_while_the_loop_is_emptied_or_held_anew(begun: str) -> None:
+    book, log, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    if begun == "drain":
+        answer(book, build, book.fill, When.BEFORE_POURING)
+        book.fill.move(build, Drain(dose=amount(1000)))
+    else:
+        start_hold(book, build)
+    for rung in (Rung.PUMP, Rung.MACHINE):
+        assert book.power.locked(book.build(build), rung) is not None
+    with pytest.raises(NotAllowed, match="is locked"):
+        book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match="is locked"):
+        book.power.start_machine(build, SOUND)
+    assert (kinds(log, PumpStarted), kinds(log, MachineStarted)) == (1, 0)
+
+
+def test_the_machine_waits_until_a_pump_that_is_written_down_sits_somewhere() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    book.headers.add_chain(build, pump())
+    locked = book.power.locked(book.build(build), Rung.MACHINE)
+    assert locked is not None
+    assert locked.code == "pump_unplugged"
+
+
+def test_the_machine_waits_where_a_withdrawn_move_left_a_header_overloaded() -> None:
+    """Six fans of 200 mA on 1 A, after the move that had made room for three of them was withdrawn."""
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    plugged(book, build)
+    away = book.headers.move(build, "front", "SYS 2")
+    book.headers.add_chain(build, chain("rear"))
+    book.headers.move(build, "rear", "SYS 1")
+    assert book.power.locked(book.build(build), Rung.MACHINE) is None
+    book.withdraw(away.seq, "it was never moved")
+    locked = book.power.locked(book.build(build), Rung.MACHINE)
+    assert locked is not None
+    assert locked.code == "steady_over"
+
+
+def test_a_pump_whose_tach_shows_nothing_does_not_turn_whatever_is_heard() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    for sign in (PumpSign.SPEED, PumpSign.HEARD):
+        verdict = book.power.start_machine(build, replace(SOUND, sign=sign, pump_rpm=0))
+        assert (verdict.outcome, verdict.power_off) == (Outcome.FAIL, True)
 
 
 def test_a_build_of_an_older_procedure_says_that_it_has_no_such_stage() -> None:
