@@ -7,7 +7,7 @@ from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.parts import Material, PartKind
 from commission.procedure.load import default_toml, load_procedure
 from commission.tui.flows import instrument_draft
-from commission.tui.flows.ask import command, one_of
+from commission.tui.flows.ask import command, one_of, why_undone
 from commission.tui.flows.figures import energy
 from commission.tui.flows.hold_plan import stored_joule
 from commission.tui.flows.part_draft import changed, draft_from, free_name, materials
@@ -134,3 +134,10 @@ def test_a_part_of_a_name_is_enough_where_only_one_has_it() -> None:
 def test_a_word_of_command_ends_where_its_blank_is() -> None:
     assert command("notes are good", ["note"]) == ("", "notes are good")
     assert command("NOTE good", ["note"]) == ("note", "good")
+
+
+def test_a_reading_is_not_taken_for_the_reason_of_a_withdrawal() -> None:
+    question = why_undone("entry 7: 60 %: 950 rpm", lambda reason: reason)
+    with pytest.raises(InputError, match="looks like a reading"):
+        question.prompt.understand("100 1500")
+    assert "wrong fan" in question.prompt.understand("wrong fan")

@@ -162,13 +162,21 @@ def why_undone(told: str, act: Callable[[str], str]) -> Question:
     act
         Withdraws it, given the reason, and returns a line that says so.
     """
+    reason = some_text("a reason")
+
+    def understand(text: str) -> str:
+        why = reason(text)
+        if not any(letter.isalpha() for letter in why):
+            raise InputError("that looks like a reading; Enter withdraws the wrong one first, or type a reason")
+        return why
+
     return Question(
         prompt=Prompt(
             key="undo",
             ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
             hint="Esc leaves it as it is.",
             proposal="mistyped",
-            understand=some_text("a reason"),
+            understand=understand,
         ),
         act=act,
     )
