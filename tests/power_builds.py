@@ -120,10 +120,10 @@ def falling(share: float = 1.0) -> Sweep:
     return Sweep(readings=tuple(r for duty, way in ways for r in level(duty, rpm[duty], rpm[duty] + 2, way=way)))
 
 
-def plugged(book: Logbook, build: str) -> None:
+def plugged(book: Logbook, build: str, *, fans: int = 3) -> None:
     """Write down two headers and a chain, and plug the chain into the first."""
     for name in ("SYS 1", "SYS 2"):
         book.headers.add_header(build, header(name))
-    book.headers.add_chain(build, chain("front"))
+    book.headers.add_chain(build, chain("front", fans))
     answer(book, build, book.headers, When.BEFORE_PLUGGING)
     book.headers.move(build, "front", "SYS 1")

@@ -14,13 +14,15 @@ if TYPE_CHECKING:
     from commission.domain.power_state import PowerState
 
 
-def evaluate_header_stage(state: PowerState) -> HeadersVerdict:
+def evaluate_header_stage(state: PowerState, *, steady_percent: int = 80) -> HeadersVerdict:
     """Judge all chains of a build together.
 
     Parameters
     ----------
     state
         Headers, chains, seats and sweeps [mA, rpm].
+    steady_percent
+        Share of a header's rating that steady currents may take, 1 to 100 [%].
 
     Returns
     -------
@@ -48,7 +50,7 @@ def evaluate_header_stage(state: PowerState) -> HeadersVerdict:
         said = "No chain is written down: nothing can be proven."
         return HeadersVerdict(outcome=Outcome.INCONCLUSIVE, chains=(), reasons=(Phrase("no_chains", said),))
     standings = tuple(_standing(state, chain) for chain in sorted(state.chains, key=lambda chain: chain.name))
-    blocked = _blocked(state)
+    blocked = _blocked(state, steady_percent)
     outcome = Outcome.FAIL if blocked else _worst(standings)
     deciding = [
         Phrase("chain_stands", f"{each.chain} on {each.header or 'no header'}: {each.said}.")
@@ -77,14 +79,14 @@ def _headers(state: PowerState) -> dict[str, Header]:
     return {header.header_id: header for header in state.headers}
 
 
-def _blocked(state: PowerState) -> tuple[Phrase, ...]:
+def _blocked(state: PowerState, steady_percent: int) -> tuple[Phrase, ...]:
     """Return what forbids a seat as it is, whatever the sweeps say."""
     chains = {chain.chain_id: chain for chain in state.chains}
     found: list[Phrase] = []
     for header_id, header in _headers(state).items():
         on_it = [chains[c] for c, on in state.seats().items() if on == header_id and c in chains]
         if on_it:
-            found += check_seat(on_it, header).blocked
+            found += check_seat(on_it, header, steady_percent=steady_percent).blocked
     return tuple(found)
 
 

@@ -98,7 +98,7 @@ class FanHeaders(Sweeps):
         """Judge all chains as they stand."""
         from commission.evaluate.header_stage import evaluate_header_stage
 
-        return evaluate_header_stage(state.power)
+        return evaluate_header_stage(state.power, steady_percent=round(self.stage(state).limit("steady_percent")))
 
     def close(self, build_id: str) -> HeadersVerdict:
         """End the stage and judge it for the record.

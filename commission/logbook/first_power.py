@@ -34,7 +34,7 @@ from commission.domain.power_entries import (
     SupplyDescribed,
     WetWatchEnded,
 )
-from commission.domain.power_fold import FIRST_POWER
+from commission.domain.power_fold import FAN_HEADERS, FIRST_POWER
 from commission.domain.quantity import Phrase
 from commission.domain.rails import Rail, RailReading, RailsVerdict, Revision
 from commission.domain.verdict import Outcome
@@ -82,7 +82,7 @@ class FirstPower(StageWork):
     def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
         below = next(each.locked for each in self.verdict(state).rungs if each.rung is rung)
-        return below or (_seats_amiss(state) if rung is Rung.MACHINE else None)
+        return below or (_seats_amiss(state, self._steady_percent(state)) if rung is Rung.MACHINE else None)
 
     def wet_rule(self, state: BuildState) -> WetRule:
         """Return when a wet watch is long enough."""
@@ -322,6 +322,10 @@ class FirstPower(StageWork):
 
     # --- beneath ------------------------------------------------------------------------------------------------
 
+    def _steady_percent(self, state: BuildState) -> int:
+        """Return the share of a rating that steady currents may take, by the procedure of the build [%]."""
+        return round(self.book.procedure(state).stage(FAN_HEADERS).limit("steady_percent"))
+
     def _attempt(self, state: BuildState) -> int:
         return state.run(FIRST_POWER).attempt
 
@@ -348,13 +352,13 @@ def _counts(state: BuildState, stage: str) -> bool:
     return not state.at_hand(stage).running
 
 
-def _seats_amiss(state: BuildState) -> Phrase | None:
+def _seats_amiss(state: BuildState, steady_percent: int) -> Phrase | None:
     """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
     from commission.evaluate.chain_load import check_seat
 
     for header in state.power.headers:
         chains = state.power.on(header.header_id)
-        blocked = check_seat(chains, header).blocked if chains else ()
+        blocked = check_seat(chains, header, steady_percent=steady_percent).blocked if chains else ()
         if blocked:
             return blocked[0]
     seated = state.power.seats()

@@ -11,6 +11,7 @@ from commission.domain.sweep import Sweep, SweepWord
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
+from commission.procedure.load import default_toml
 from commission.procedure.model import When
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
@@ -366,6 +367,25 @@ def test_the_duty_that_was_left_comes_with_what_the_sweep_advised() -> None:
     plan = book.headers.duty_plan(book.build(build))
     # 50 log10(600/1501), the fan laws' sound exponent (ASHRAE Handbook, fans; see tests of physics.sound)
     assert plan.sound[0].change_db == pytest.approx(-19.9, abs=0.05)
+
+
+def test_the_verdict_counts_by_the_share_of_the_build_s_own_procedure() -> None:
+    """600 mA on 1 A is within 80 % and beyond 50 %."""
+    strict = default_toml().replace('id = "steady_percent"\nvalue = 80', 'id = "steady_percent"\nvalue = 50')
+    codes = []
+    for toml in (default_toml(), strict):
+        book, _, _ = new_book(procedure_toml=toml)
+        build = ready_build(book)
+        plugged(book, build, fans=2)
+        book.headers.add_chain(build, chain("rear", fans=1))
+        state = book.build(build)
+        codes.append([phrase.code for phrase in book.headers.check(state, "rear", "SYS 1").blocked])
+        move = ChainMoved(chain_id="rear", header_id="SYS 1", why="by hand, past the check")
+        book.record(build, move)
+        codes.append(
+            [phrase.code for phrase in book.headers.verdict(book.build(build)).reasons if "steady" in phrase.code]
+        )
+    assert codes == [[], [], ["steady_over"], ["steady_over"]]
 
 
 def test_a_build_without_chains_has_nothing_to_judge() -> None:
