@@ -6,12 +6,13 @@ What goes in and comes out is that of ``tests/make_fill_logs.py``; it is typed a
 from collections.abc import Sequence
 from itertools import pairwise
 
-from commission.cli.pour_dose import dose_of, temperature_of, typed_amount
+from commission.cli.pour_dose import temperature_of, typed_amount
 from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState
 from commission.domain.coolant import Base, Basis, Bottle
 from commission.domain.fill import Pour, Reservoir, Spill
 from commission.domain.quantity import Quantity
 from commission.logbook.book import Logbook
+from commission.logbook.doses import dose_of
 from commission.logbook.fills import liquid_of
 from commission.procedure.model import When
 from commission.units.parse import parse

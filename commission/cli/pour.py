@@ -10,19 +10,20 @@ import click
 from commission.cli.console import ascii_only, say, tell
 from commission.cli.feed_begin import refuse_read_only
 from commission.cli.options import logbook_option, opened_logbook
-from commission.cli.pour_dose import dose_of, temperature_of, typed_amount
+from commission.cli.pour_dose import temperature_of, typed_amount
 from commission.cli.verdict_text import shown
 from commission.domain.coolant_fold import BLEED, FILL
 from commission.domain.errors import InputError
 from commission.domain.fill import Drain, Evaporation, Movement, Pour, Spill, SyringeOut
 from commission.domain.quantity import Quantity
+from commission.logbook.doses import dose_of
 from commission.procedure.model import When
 
 if TYPE_CHECKING:
     from typing import Any
 
-    from commission.cli.pour_dose import Typed
     from commission.domain.coolant import Bottle
+    from commission.domain.fill import TypedAmount
     from commission.domain.state import BuildState
     from commission.evaluate.fill_liquid import Liquid
     from commission.logbook.book import Logbook
@@ -35,7 +36,7 @@ OUT = ("spill", "drain", "draw", "lost_water")
 class Asked:
     """What moves, and how it was measured."""
 
-    typed: Typed
+    typed: TypedAmount
     """The amount as typed."""
     what: str
     """``pour``, or one of OUT."""

@@ -2,37 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from commission.cli.calc_types import in_words
 from commission.cli.quantity_type import amount
 from commission.domain.errors import InputError, UnitError
-from commission.domain.fill import GUESSED, MARK, ROOM_K, TYPED_U_K, Way
+from commission.domain.fill import ROOM_K, TYPED_U_K, TypedAmount, Way
 from commission.domain.quantity import Measured, Quantity
 
 if TYPE_CHECKING:
-    from commission.domain.fill import Dose
     from commission.domain.state import BuildState
-    from commission.evaluate.fill_liquid import Liquid
     from commission.physics.loop_volume import Uncertain
     from commission.procedure.model import Stage
-
-SQRT3 = 3**0.5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Typed:
-    """An amount as it was typed."""
-
-    way: Way
-    """How it was measured."""
-    values: tuple[Measured, ...]
-    """One volume or weight, or two: before and after."""
-    u: float | None
-    """Standard uncertainty that was typed [SI]; None where none was."""
-    at: Measured | None
-    """Temperature of what was measured; None where it was not typed."""
 
 
 def typed_amount(
@@ -42,7 +22,7 @@ def typed_amount(
     at: str | None,
     *,
     estimated: bool,
-) -> Typed:
+) -> TypedAmount:
     """Return the amount that was typed in one of the three ways.
 
     Raises
@@ -58,12 +38,12 @@ def typed_amount(
     if single is not None:
         value, u = _single(single)
         way = Way.WEIGHED if value.quantity is Quantity.MASS else Way.ESTIMATED if estimated else Way.VOLUME
-        return Typed(way=way, values=(value,), u=u, at=warmth)
+        return TypedAmount(way=way, values=(value,), u=u, at=warmth)
     if estimated:
         raise InputError("an amount that was measured twice is not estimated; leave --about out")
     quantity, way = (Quantity.MASS, Way.WEIGHED) if weighed is not None else (Quantity.VOLUME, Way.LEVEL)
     pair = tuple(amount(one, quantity) for one in weighed or level or ())
-    return Typed(way=way, values=pair, u=None, at=warmth)
+    return TypedAmount(way=way, values=pair, u=None, at=warmth)
 
 
 def _single(text: str) -> tuple[Measured, float | None]:
@@ -81,7 +61,7 @@ def _single(text: str) -> tuple[Measured, float | None]:
         raise
 
 
-def temperature_of(typed: Typed, state: BuildState, stage: Stage) -> tuple[Uncertain, str]:
+def temperature_of(typed: TypedAmount, state: BuildState, stage: Stage) -> tuple[Uncertain, str]:
     """Return the temperature of what was measured, and what had to be assumed of it, empty where nothing had."""
     from commission.cli.verdict_text import shown
     from commission.physics.loop_volume import Uncertain
@@ -94,32 +74,3 @@ def temperature_of(typed: Typed, state: BuildState, stage: Stage) -> tuple[Uncer
     from_hold = ", the room in the hold" if airs else ""
     assumed = f"the liquid is at {shown(at_k, Quantity.TEMPERATURE)}{from_hold}; --at tells it"
     return Uncertain(at_k, stage.limit("bottle_u_k")), assumed
-
-
-def dose_of(typed: Typed, liquid: Liquid, at_k: Uncertain, stage: Stage) -> Dose:
-    """Return volume and mass of an amount with their uncertainties.
-
-    Raises
-    ------
-    InputError
-        If it makes no sense.
-    """
-    from commission.evaluate.fill_dose import dose_by_level, dose_by_volume, dose_by_weight
-    from commission.physics.loop_volume import Uncertain
-
-    inputs = (*typed.values, *((typed.at,) if typed.at else ()))
-    first = typed.values[0].si
-    second = typed.values[1].si if len(typed.values) > 1 else 0.0
-    with in_words():
-        if typed.way is Way.WEIGHED:
-            u = stage.limit("scale_u_kg") if typed.u is None else typed.u / 2**0.5
-            return dose_by_weight(liquid, Uncertain(first, u), Uncertain(second, u), at_k, inputs=inputs)
-        if typed.way is Way.LEVEL:
-            u = MARK * first / SQRT3
-            return dose_by_level(
-                liquid, Uncertain(first, u), Uncertain(second, u), at_k, scale_u=stage.limit("cup_u"), inputs=inputs
-            )
-        guessed = typed.way is Way.ESTIMATED
-        u = (GUESSED if guessed else MARK) * first / SQRT3 if typed.u is None else typed.u
-        cup = 0.0 if guessed or typed.u is not None else stage.limit("cup_u")
-        return dose_by_volume(liquid, Uncertain(first, u), at_k, cup_u=cup, way=typed.way, inputs=inputs)

@@ -34,6 +34,20 @@ class Way(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TypedAmount:
+    """An amount of coolant as it was typed."""
+
+    way: Way
+    """How it was measured."""
+    values: tuple[Measured, ...]
+    """One volume or weight, or two: before and after."""
+    u: float | None = None
+    """Standard uncertainty that was typed [SI]; None where none was."""
+    at: Measured | None = None
+    """Temperature of what was measured; None where it was not typed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dose:
     """An amount of liquid that was measured."""
 

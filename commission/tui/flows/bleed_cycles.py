@@ -7,8 +7,8 @@ from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.fill import Dose, Pour, Way
 from commission.domain.quantity import Measured, Quantity
+from commission.logbook.doses import SQRT3
 from commission.tui.flows.bleed_line import GONE, CycleLine, defaults_told, read_cycle
-from commission.tui.flows.fill_amount import SQRT3
 from commission.tui.flows.fill_deed import Deed, in_words
 from commission.tui.flows.reservoir_line import EXAMPLE
 from commission.units.show import show

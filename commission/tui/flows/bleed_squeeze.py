@@ -11,9 +11,9 @@ from commission.domain.errors import InputError
 from commission.domain.instrument import InstrumentKind
 from commission.domain.loop import weakest_part
 from commission.domain.quantity import Measured, Quantity
+from commission.logbook.doses import SQRT3
 from commission.tui.flows.ask import Question
 from commission.tui.flows.figures import pressure
-from commission.tui.flows.fill_amount import SQRT3
 from commission.tui.flows.fill_deed import in_words
 from commission.tui.flows.reservoir_line import EXAMPLE
 from commission.tui.widgets.bench_card import Figure

@@ -2,24 +2,15 @@
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
-from commission.domain.fill import GUESSED, MARK, Dose, Way
+from commission.domain.fill import TypedAmount, Way
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.text import clip
-from commission.procedure.model import Stage
 from commission.tui.flows.ask import command
-from commission.tui.flows.fill_deed import in_words
 from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
-
-if TYPE_CHECKING:
-    from commission.evaluate.fill_liquid import Liquid
-    from commission.physics.loop_volume import Uncertain
-
-SQRT3 = 3**0.5
 
 _WAYS = {"weighed": Way.WEIGHED, "level": Way.LEVEL, "about": Way.ESTIMATED}
 _AT = re.compile(r"(?:^|\s)at\s+([^#]*)$")
@@ -27,17 +18,9 @@ _STARTS = re.compile(r"(?:^|(?<=\s))[+\-−]?[.,]?[0-9]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Amount:
-    """An amount as it was typed."""
+class Amount(TypedAmount):
+    """An amount as a line gave it."""
 
-    way: Way
-    """How it was measured."""
-    values: tuple[Measured, ...]
-    """One volume or weight, or two: before and after."""
-    u: float | None = None
-    """Standard uncertainty that was typed [SI]; None where none was."""
-    at: Measured | None = None
-    """Temperature of what was measured; None where it was not typed."""
     note: str = ""
     """What followed the #."""
 
@@ -144,32 +127,3 @@ def _value_or_zero(text: str, quantity: Quantity) -> Measured:
         parse(f"1 {split_number(readable(text))[1]}", quantity)
         return Measured(quantity=quantity, si=0.0, typed=text)
     return parse(text, quantity)
-
-
-def dose_of(amount: Amount, liquid: "Liquid", at_k: "Uncertain", stage: Stage) -> Dose:
-    """Return volume and mass of an amount with their uncertainties.
-
-    Raises
-    ------
-    InputError
-        If it makes no sense.
-    """
-    from commission.evaluate.fill_dose import dose_by_level, dose_by_volume, dose_by_weight
-    from commission.physics.loop_volume import Uncertain
-
-    inputs = (*amount.values, *((amount.at,) if amount.at else ()))
-    first = amount.values[0].si
-    second = amount.values[1].si if len(amount.values) > 1 else 0.0
-    with in_words():
-        if amount.way is Way.WEIGHED:
-            u = stage.limit("scale_u_kg") if amount.u is None else amount.u / 2**0.5
-            return dose_by_weight(liquid, Uncertain(first, u), Uncertain(second, u), at_k, inputs=inputs)
-        if amount.way is Way.LEVEL:
-            u = MARK * first / SQRT3
-            return dose_by_level(
-                liquid, Uncertain(first, u), Uncertain(second, u), at_k, scale_u=stage.limit("cup_u"), inputs=inputs
-            )
-        guessed = amount.way is Way.ESTIMATED
-        u = (GUESSED if guessed else MARK) * first / SQRT3 if amount.u is None else amount.u
-        cup = 0.0 if guessed or amount.u is not None else stage.limit("cup_u")
-        return dose_by_volume(liquid, Uncertain(first, u), at_k, cup_u=cup, way=amount.way, inputs=inputs)

@@ -6,7 +6,8 @@ from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.fill import Dose, Drain, Evaporation, Movement, Pour, Spill, SyringeOut, Way
 from commission.domain.quantity import Quantity
-from commission.tui.flows.fill_amount import Amount, dose_of, read_amount
+from commission.logbook.doses import dose_of
+from commission.tui.flows.fill_amount import Amount, read_amount
 from commission.tui.flows.fill_deed import Deed
 from commission.units.show import show
 
