@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from commission.instruments.sweep_csv import SweepFile
     from commission.instruments.text_lines import Source
     from commission.logbook.book import Logbook
-    from commission.logbook.ports import Clock, EntryLog
+    from commission.logbook.ports import Clock, EntryLog, Machine
 
 FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
@@ -87,14 +87,26 @@ def _book(log: EntryLog, clock: Clock | None) -> Logbook:
     from commission.instruments.system_clock import SystemClock
     from commission.logbook.book import Logbook
     from commission.procedure.load import default_toml
-    from commission.storage.connection import sqlite_version
 
     return Logbook(
         log,
         clock or SystemClock(),
         procedure_toml=default_toml(),
         program=__version__,
+        machine=_machine(),
+    )
+
+
+def _machine() -> Machine:
+    import platform
+
+    from commission.logbook.ports import Machine
+    from commission.storage.connection import sqlite_version
+
+    return Machine(
         sqlite=sqlite_version(),
+        python=platform.python_version(),
+        system=f"{platform.system()} {platform.release()}",
     )
 
 

@@ -10,6 +10,7 @@ from commission.domain.clock import ClockMark
 from commission.domain.errors import ReadOnly
 from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
 from commission.logbook.book import Logbook
+from commission.logbook.ports import Machine
 from commission.procedure.load import default_toml
 
 START_MS = 1_790_000_000_000
@@ -144,7 +145,7 @@ def new_book(
         clock,
         procedure_toml=procedure_toml or default_toml(),
         program="test",
-        sqlite="test",
+        machine=Machine(sqlite="test", python="test", system="test"),
         new_id=lambda: f"id{next(counter)}",
     )
     return book, log, clock

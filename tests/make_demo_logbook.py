@@ -10,7 +10,6 @@ import sys
 import tempfile
 from dataclasses import replace
 from pathlib import Path
-from unittest.mock import patch
 
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
@@ -23,6 +22,7 @@ from commission.domain.logged import Sample
 from commission.domain.parts import Material, Part, PartKind, tube_volume
 from commission.domain.quantity import Measured, Quantity
 from commission.logbook.book import Logbook
+from commission.logbook.ports import Machine
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
 from commission.storage.opening import open_log
@@ -281,14 +281,14 @@ def make(folder: Path) -> list[str]:
     clock = HandClock(wall_ms=SATURDAY_MS)
     log = open_log(folder / "workshop.logbook", holder="the author")
     book = Logbook(
-        log, clock, procedure_toml=default_toml(), program="0.1.0", sqlite="3", new_id=lambda: f"{next(ids):032x}"
+        log,
+        clock,
+        procedure_toml=default_toml(),
+        program="0.1.0",
+        machine=Machine(sqlite="3", python="3", system="a bench laptop"),
+        new_id=lambda: f"{next(ids):032x}",
     )
-    with (
-        patch("platform.python_version", return_value="3"),
-        patch("platform.system", return_value="a bench"),
-        patch("platform.release", return_value="laptop"),
-    ):
-        Author(book, clock).write()
+    Author(book, clock).write()
     lines = list(export_bundle(Opened(book=book, path=log.path)))
     book.close()
     return lines

@@ -23,8 +23,8 @@ from commission.logbook.fills import Fills
 from commission.logbook.first_power import FirstPower
 from commission.logbook.holds import Holds
 from commission.logbook.ladder import StageState, ladder
-from commission.logbook.ports import Clock, EntryLog
-from commission.logbook.record import SHOP, Record
+from commission.logbook.ports import Clock, EntryLog, Machine
+from commission.logbook.record import NO_MACHINE, SHOP, Record
 from commission.logbook.sheet import Sheet
 
 LONGEST_NAME = 80
@@ -48,7 +48,7 @@ class Logbook(Record):
 
     Parameters
     ----------
-    log, clock, procedure_toml, program, sqlite, new_id
+    log, clock, procedure_toml, program, machine, new_id
         As for :class:`Record`.
     """
 
@@ -59,10 +59,10 @@ class Logbook(Record):
         *,
         procedure_toml: str,
         program: str,
-        sqlite: str = "",
+        machine: Machine = NO_MACHINE,
         new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
     ) -> None:
-        super().__init__(log, clock, procedure_toml=procedure_toml, program=program, sqlite=sqlite, new_id=new_id)
+        super().__init__(log, clock, procedure_toml=procedure_toml, program=program, machine=machine, new_id=new_id)
         self.sheet = Sheet(self)
         """The build sheet: parts, volume, warnings."""
         self.hold = Holds(self)

@@ -3,10 +3,23 @@
 Classes elsewhere fit these by shape; nothing inherits from them.
 """
 
+from dataclasses import dataclass
 from typing import Protocol
 
 from commission.domain.clock import ClockMark
 from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """What the program runs on, as the entry of each session names it; told from outside, never looked up here."""
+
+    sqlite: str = ""
+    """Version of the SQLite library."""
+    python: str = ""
+    """Version of Python."""
+    system: str = ""
+    """Operating system and its release."""
 
 
 class Clock(Protocol):

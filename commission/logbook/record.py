@@ -1,7 +1,6 @@
 """The record beneath the logbook: stores what was done, withdraws what was wrong, folds what is known."""
 
 import hashlib
-import platform
 import uuid
 from collections.abc import Callable
 
@@ -19,7 +18,7 @@ from commission.domain.errors import Damaged, NotAllowed, UnknownName
 from commission.domain.logged import Draft, Head, Logged, Problem
 from commission.domain.power_entries import FirstPowerClosed, HeadersClosed, PumpStarted
 from commission.domain.state import BuildState, ShopState, fold_build, fold_shop, withdrawn_numbers
-from commission.logbook.ports import Clock, EntryLog
+from commission.logbook.ports import Clock, EntryLog, Machine
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
 
@@ -31,6 +30,9 @@ SESSIONS = "-"
 
 PROCEDURES = "="
 """Stands in the place of a build's id on the entries that hold whole procedures."""
+
+NO_MACHINE = Machine()
+"""Names nothing: of a record whose machine does not matter."""
 
 KEPT = (
     SessionOpened,
@@ -60,8 +62,8 @@ class Record:
         Where the time comes from.
     procedure_toml
         The procedure under which new builds are opened.
-    program, sqlite
-        Versions that go into the entry of each session.
+    program, machine
+        Version of the program and what it runs on; both go into the entry of each session.
     new_id
         Makes ids; random unless a test fixes them.
     """
@@ -73,7 +75,7 @@ class Record:
         *,
         procedure_toml: str,
         program: str,
-        sqlite: str = "",
+        machine: Machine = NO_MACHINE,
         new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
     ) -> None:
         self.log = log
@@ -84,7 +86,7 @@ class Record:
         """Version of the program."""
         self.new_id = new_id
         """Makes ids."""
-        self._sqlite = sqlite
+        self._machine = machine
         self._session_open = False
         self._operator: str | None = None
         self._toml = procedure_toml
@@ -209,9 +211,9 @@ class Record:
     def _open_session(self, operator: str) -> None:
         payload = SessionOpened(
             program=self.program,
-            sqlite=self._sqlite,
-            python=platform.python_version(),
-            system=f"{platform.system()} {platform.release()}",
+            sqlite=self._machine.sqlite,
+            python=self._machine.python,
+            system=self._machine.system,
         )
         self._append(SESSIONS, payload, operator, None, self.new_id())
         self._session_open = True

@@ -1,9 +1,14 @@
 """Opening builds, naming people and instruments, withdrawing entries."""
 
+import platform
+import sqlite3
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from commission import __version__
+from commission.bootstrap import open_logbook
 from commission.domain.entries import SessionOpened
 from commission.domain.errors import CommissionError, NotAllowed, ReadOnly, UnknownName
 from commission.logbook.book import Logbook
@@ -217,3 +222,30 @@ def test_one_error_type_covers_every_refusal() -> None:
         book.hold.read(build_id, pressure=gauge_reads(500))
     with pytest.raises(CommissionError):
         book.hold.plan(build_id, replace(PLAN, target_gauge_pa=200_000))
+
+
+@pytest.mark.parametrize(("system", "release"), [("Linux", "2.6.40"), ("Plan", "9")])
+def test_a_record_whose_machine_is_given_does_not_depend_on_this_one(
+    system: str, release: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here, _, _ = new_book()
+    here.open_build("Blue Heron")
+    monkeypatch.setattr("platform.system", lambda: system)
+    monkeypatch.setattr("platform.release", lambda: release)
+    monkeypatch.setattr("platform.python_version", lambda: "3.99")
+    elsewhere, _, _ = new_book()
+    elsewhere.open_build("Blue Heron")
+    assert here.head() == elsewhere.head()
+
+
+def test_a_session_names_what_the_program_runs_on(tmp_path: Path) -> None:
+    book = open_logbook(tmp_path / "x.logbook").book
+    book.open_build("Blue Heron")
+    session = book.entries(SESSIONS)[0].payload
+    book.close()
+    assert session == SessionOpened(
+        program=__version__,
+        sqlite=sqlite3.sqlite_version,
+        python=platform.python_version(),
+        system=f"{platform.system()} {platform.release()}",
+    )

@@ -79,4 +79,5 @@ async def test_the_record_looks_as_it_did() -> None:
         await pilot.press("enter")
         await pilot.press("f4")
         await settled(pilot)
-        same_as_golden(app, "record_80")
+        # the digest covers the whole procedure and every field of an entry: it changes whenever one of them does
+        same_as_golden(app, "record_80", but={book.head().digest[:16]: "0123456789abcdef"})
