@@ -15,6 +15,15 @@ class InstrumentKind(StrEnum):
     BAROMETER = "barometer"
 
 
+class GaugeFace(StrEnum):
+    """How a gauge shows its pressure."""
+
+    UNKNOWN = ""
+    """Nobody said; judged as a digital one."""
+    DIGITAL = "digital"
+    DIAL = "dial"
+
+
 READS: dict[InstrumentKind, Quantity] = {
     InstrumentKind.GAUGE: Quantity.GAUGE_PRESSURE,
     InstrumentKind.ABSOLUTE_GAUGE: Quantity.ABSOLUTE_PRESSURE,
@@ -46,6 +55,15 @@ class Instrument:
     """Highest value it can show (full scale) [SI]."""
     calibrated_on: str = ""
     """Date of the last calibration, ISO 8601; empty where there was none."""
+    face: GaugeFace = GaugeFace.UNKNOWN
+    """Digits or a needle; of gauges only."""
+    tapped: bool = False
+    """Whether a dial is tapped before each reading; an untapped needle lags behind the pressure."""
+
+    @property
+    def needle_lags(self) -> bool:
+        """Whether it is a dial that nobody taps."""
+        return self.face is GaugeFace.DIAL and not self.tapped
 
     @property
     def quantity(self) -> Quantity:
