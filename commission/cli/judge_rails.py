@@ -33,7 +33,7 @@ def judge_rails(context: click.Context, /, files: tuple[str, ...], revision: str
     FILE is a table in UTF-8 with a header row: plug, rail (+12 V, +5 V, +3.3 V, +5VSB, -12 V), voltage [V], and where
     known connector (board, processor, graphics, other) and load (yes, no). A lone - reads standard input. Lines such
     as "# revision: ATX2" and "# meter error: 0.02 V" tell the rest. Each voltage is decided on as it was written,
-    never rounded. Windows of ATX 3.x that are wider are common practice, without a source, and are marked.
+    never rounded. The wider windows of ATX 3.x are second-hand, and are marked.
 
     Measure at the plugs only, never inside the supply: its mains side is for a qualified electrician.
 

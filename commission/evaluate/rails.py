@@ -24,7 +24,10 @@ if TYPE_CHECKING:
     from commission.domain.rails import RailReading
 
 _GUIDE = "ATX12V power supply design guide 2.0, table 2"
-_PRACTICE = "common practice, no source; the ATX 3.x table was not read"
+_SECOND_HAND = (
+    "second-hand: the method page of a test laboratory for supplies (7 % lower, 8 % at graphics plugs); upper edge as "
+    "in ATX 2.x; table 4-2 of the ATX version 3 design guide not read"
+)
 WINDOWS: dict[Rail, RailWindow] = {
     Rail.V12: RailWindow(low_v=11.40, high_v=12.60, source=_GUIDE),
     Rail.V5: RailWindow(low_v=4.75, high_v=5.25, source=_GUIDE),
@@ -32,11 +35,11 @@ WINDOWS: dict[Rail, RailWindow] = {
     Rail.STANDBY: RailWindow(low_v=4.75, high_v=5.25, source=_GUIDE),
     Rail.MINUS_12: RailWindow(low_v=-13.20, high_v=-10.80, source=_GUIDE),
 }
-"""Windows of ATX 2.x, as printed [V]."""
-WIDE_12 = RailWindow(low_v=11.16, high_v=12.60, source=_PRACTICE)
-"""+12 V of ATX 3.x, +5 % and -7 % [V]."""
-WIDE_12_GRAPHICS = RailWindow(low_v=11.04, high_v=12.60, source=_PRACTICE)
-"""+12 V of ATX 3.x at graphics plugs, +5 % and -8 % [V]."""
+"""Windows of ATX 2.x, as printed [V]. Source: ATX12V power supply design guide 2.0, table 2."""
+WIDE_12 = RailWindow(low_v=11.16, high_v=12.60, source=_SECOND_HAND)
+"""+12 V of ATX 3.x, +5 % and -7 % [V]. Source: second-hand, see there; the upper edge is that of ATX 2.x."""
+WIDE_12_GRAPHICS = RailWindow(low_v=11.04, high_v=12.60, source=_SECOND_HAND)
+"""+12 V of ATX 3.x at graphics plugs, +5 % and -8 % [V]. Source: second-hand, as above."""
 SAG_V = 0.10
 """A plug that lies so far below the best one of its rail sags [V]; common practice, no source."""
 
@@ -67,8 +70,8 @@ def window_of(rail: Rail, kind: PlugKind, revision: Revision) -> RailWindow:
     -----
     The windows hold at the load end of the plug, under load.
 
-    Source: ATX12V power supply design guide 2.0, 3.2.1, table 2. The wider windows of ATX 3.x: common practice, no
-    source.
+    Source: ATX12V power supply design guide 2.0, 3.2.1, table 2. The wider windows of ATX 3.x: second-hand, from
+    the method page of a test laboratory for supplies; table 4-2 of the guide itself was not read.
 
     Examples
     --------
@@ -113,7 +116,7 @@ def judge_rail(reading: RailReading, revision: Revision, *, meter_error_v: float
     >>> low = RailReading(plug="EPS", kind=PlugKind.PROCESSOR, rail=Rail.V12, volt=11.396, typed="11.396")
     >>> row = judge_rail(low, Revision.ATX2)
     >>> str(row.outcome), row.said.template
-    ('fail', 'EPS: +12 V reads 11.396 V, below 11.4 V; outside ATX 2.x, inside ATX 3.x (common practice, no source).')
+    ('fail', 'EPS: +12 V reads 11.396 V, below 11.4 V; outside ATX 2.x, inside ATX 3.x (second-hand).')
     """
     if meter_error_v < 0:
         raise ValueError("the error of the meter must be 0 or more")
@@ -128,7 +131,7 @@ def judge_rail(reading: RailReading, revision: Revision, *, meter_error_v: float
     if inside:
         said = f"{_reads(reading)}, within {window.low_v:g} to {window.high_v:g} V"
         if not WINDOWS[reading.rail].low_v <= reading.volt <= WINDOWS[reading.rail].high_v:
-            said += ": only the wider window of ATX 3.x (common practice, no source)"
+            said += ": only the wider window of ATX 3.x (second-hand)"
             code = "inside_wider_window" if outcome is Outcome.PASS else code
     else:
         said = _out_of(reading, window, revision)
@@ -146,7 +149,7 @@ def _out_of(reading: RailReading, window: RailWindow, revision: Revision) -> str
     said = f"{_reads(reading)}, {side} {edge:g} V"
     wide = window_of(reading.rail, reading.kind, Revision.ATX3)
     if revision is Revision.ATX2 and wide.low_v <= reading.volt <= wide.high_v:
-        said += "; outside ATX 2.x, inside ATX 3.x (common practice, no source)"
+        said += "; outside ATX 2.x, inside ATX 3.x (second-hand)"
     return said
 
 
@@ -248,7 +251,7 @@ def _marks(rows: Sequence[RailRow]) -> list[Phrase]:
     found = []
     wide = [row.reading.plug for row in rows if row.said.code == "inside_wider_window"]
     if wide:
-        said = f"{', '.join(wide)}: only within the wider windows of ATX 3.x, which are common practice, no source."
+        said = f"{', '.join(wide)}: within the wider ATX 3.x window only, whose figures are second-hand."
         found.append(Phrase("wider_window", said))
     if rows and not any(row.reading.loaded for row in rows):
         said = "Read without load: that shows that each voltage is there and its wire right, not that it holds."

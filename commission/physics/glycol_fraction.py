@@ -9,7 +9,7 @@ from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.physics.water import HIGHEST_K
 from commission.physics.within import within
 
-# ASHRAE Handbook Fundamentals 2001 as transcribed by M. Skovrup (SecCool): share by volume in per cent at the mass
+# ASHRAE Handbook Fundamentals 2001 as transcribed by M. Skovrup: share by volume in per cent at the mass
 # fractions below, also in per cent.
 _BY_MASS = (0.0, 5.0, 10.0, 15.0, *(float(percent) for percent in range(20, 61)))
 _BY_VOLUME = {
@@ -145,7 +145,7 @@ def mass_from_volume_fraction(glycol: Glycol, volume_fraction: float) -> float:
     Read off a table in steps of 1 % by mass (5 % below 20 %), straight lines between. The table does not say whether
     the share is of the volumes before or after mixing; the two differ by up to 1 point, so ±0.01 is a fair doubt.
 
-    Source: ASHRAE Handbook Fundamentals 2001, as transcribed by Skovrup (SecCool) and read in CoolProp's data.
+    Source: ASHRAE Handbook Fundamentals 2001, as transcribed by M. Skovrup and read in CoolProp's data.
 
     Examples
     --------

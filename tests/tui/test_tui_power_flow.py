@@ -225,12 +225,12 @@ def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_r
     assert figure(flow.card(), "GPU 1 +12 V").startswith("12.02 V PASS")
 
 
-def test_the_wider_window_of_a_graphics_plug_is_marked_as_common_practice() -> None:
+def test_the_wider_window_of_a_graphics_plug_is_marked_as_second_hand() -> None:
     book, _, _, build = described()
     flow = FirstPowerFlow(book, build)
     led(flow, [PLUG, "GPU 1 +12 11.10"])
-    assert "11.04 to 12.60 V (practice)" in figure(flow.card(), "GPU 1 +12 V")
-    assert "Windows (practice): common practice, no source" in everything(flow.card())
+    assert "11.04 to 12.60 V (second-hand)" in figure(flow.card(), "GPU 1 +12 V")
+    assert "Windows: second-hand: the method page" in everything(flow.card())
     assert "11.10 V" in figure(flow.card(), "GPU 1 +12 V")
     assert "GPU 1 sags" in everything(flow.card())
 

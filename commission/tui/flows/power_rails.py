@@ -18,9 +18,9 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.tui.flows.power_base import PowerBase
 
-PRACTICE = "common practice, no source"
-"""What stands in the source of a window that no guide was read for."""
-_SIGN = " (practice)"
+UNREAD = ("second-hand", "no source")
+"""What stands in the source of a window that no guide was read for; the second in entries of the first release."""
+_SIGN = " (second-hand)"
 
 
 class SupplyRung:
@@ -126,7 +126,7 @@ class SupplyRung:
             said.insert(at, say(good.reason))
         verdict = VerdictLine(word=str(outcome), text=said[0]) if outcome and said else None
         sources = dict.fromkeys(row.window.source for row in (rails.rows if rails else ()))
-        said += [f"Windows{_SIGN if PRACTICE in source else ''}: {source}." for source in sources]
+        said += [f"Windows: {source}." for source in sources]
         return replace(
             card,
             step="b supply",
@@ -156,7 +156,7 @@ class SupplyRung:
 
 
 def _mark(row: RailRow) -> str:
-    return _SIGN if PRACTICE in row.window.source else ""
+    return _SIGN if any(word in row.window.source for word in UNREAD) else ""
 
 
 def _place(reading: RailReading) -> tuple[str, str, bool]:
