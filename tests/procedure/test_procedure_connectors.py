@@ -6,34 +6,40 @@ from commission.domain.cables import CABLE_CAUTION, Net
 from commission.domain.errors import UnknownName
 from commission.procedure.connectors import connector, connectors, one_to_one
 
+
+def row(pins: str, net: str) -> dict[str, str]:
+    """Pins that carry the same, as a table's row."""
+    return dict.fromkeys(pins.split(), net)
+
+
 # Every pin, typed from the published table by rows of the plug as it is drawn there, not from the file under test.
-PUBLISHED = {
+PUBLISHED: dict[str, dict[str, str]] = {
     # Intel microATX motherboard interface specification 1.2, fig. 8, p. 19, both columns. Status: read. The ATX version
     # 3 design guide has the plug as table 5-1; its title was read, its cells were not.
     "24-pin": {
-        **dict.fromkeys((1, 2, 12, 13), "+3.3 V"),
-        **dict.fromkeys((4, 6, 21, 22, 23), "+5 V"),
-        **dict.fromkeys((10, 11), "+12 V"),
-        **dict.fromkeys((3, 5, 7, 15, 17, 18, 19, 24), "COM"),
-        8: "PWR_OK", 9: "+5 V standby", 14: "-12 V", 16: "PS_ON#", 20: "not connected",
+        **row("1 2 12 13", "+3.3 V"),
+        **row("4 6 21 22 23", "+5 V"),
+        **row("10 11", "+12 V"),
+        **row("3 5 7 15 17 18 19 24", "COM"),
+        "8": "PWR_OK", "9": "+5 V standby", "14": "-12 V", "16": "PS_ON#", "20": "not connected",
     },
     # Intel ATX version 3 design guide, table 5-8. Status: read.
-    "cpu-4-pin": {**dict.fromkeys((1, 2), "COM"), **dict.fromkeys((3, 4), "+12 V")},
+    "cpu-4-pin": {**row("1 2", "COM"), **row("3 4", "+12 V")},
     # SSI EPS12V 2.92, not read. Status: second-hand, two pin lists, which agree; one gives pins 1 to 4 only.
-    "cpu-8-pin": {**dict.fromkeys((1, 2, 3, 4), "COM"), **dict.fromkeys((5, 6, 7, 8), "+12 V")},
+    "cpu-8-pin": {**row("1 2 3 4", "COM"), **row("5 6 7 8", "+12 V")},
     # Intel ATX version 3 design guide, rev 2.1a, table 5-4. Status: read.
-    "pcie-6-pin": {**dict.fromkeys((1, 2, 3), "+12 V"), **dict.fromkeys((4, 6), "COM"), 5: "sense, wired to COM"},
+    "pcie-6-pin": {**row("1 2 3", "+12 V"), **row("4 6", "COM"), "5": "sense, wired to COM"},
     # The same, table 5-5. Status: read.
     "pcie-6+2-pin": {
-        **dict.fromkeys((1, 2, 3), "+12 V"),
-        **dict.fromkeys((5, 7, 8), "COM"),
-        **dict.fromkeys((4, 6), "sense, wired to COM"),
+        **row("1 2 3", "+12 V"),
+        **row("5 7 8", "COM"),
+        **row("4 6", "sense, wired to COM"),
     },
     # The same, table 5-7: six of +12 V, six of COM, four sideband. Status: read.
     "12-way": {
-        **dict.fromkeys(range(1, 7), "+12 V"),
-        **dict.fromkeys(range(7, 13), "COM"),
-        **dict.fromkeys(("S1", "S2", "S3", "S4"), "sideband"),
+        **row("1 2 3 4 5 6", "+12 V"),
+        **row("7 8 9 10 11 12", "COM"),
+        **row("S1 S2 S3 S4", "sideband"),
     },
 }  # fmt: skip
 
@@ -44,8 +50,7 @@ def test_every_connector_has_a_published_table_here() -> None:
 
 @pytest.mark.parametrize("which", PUBLISHED)
 def test_every_pin_is_where_the_published_table_has_it(which: str) -> None:
-    wanted = {str(pin): net for pin, net in PUBLISHED[which].items()}
-    assert {pin.name: str(pin.net) for pin in connector(which).pins} == wanted
+    assert {pin.name: str(pin.net) for pin in connector(which).pins} == PUBLISHED[which]
 
 
 def test_the_bridge_of_a_supply_has_com_on_both_sides_of_it_and_nothing_else() -> None:
