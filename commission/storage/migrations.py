@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import Damaged
 from commission.storage.guards import compare_guards, make_guards
-from commission.storage.schema import M001, SCHEMA_VERSION
+from commission.storage.schema import M001, M002, SCHEMA_VERSION
 
 if TYPE_CHECKING:
     from sqlite_utils import Database, Migrations
@@ -16,7 +16,12 @@ def m001_initial(db: "Database") -> None:
     db.executescript(M001)
 
 
-STEPS = (m001_initial,)
+def m002_found_by_text(db: "Database") -> None:
+    """Index build and kind as the sealed text of each entry names them."""
+    db.executescript(M002)
+
+
+STEPS = (m001_initial, m002_found_by_text)
 """Every step in order. A later one ends with ``PRAGMA user_version`` and its own number."""
 
 

@@ -3,7 +3,7 @@
 APPLICATION_ID = 0x434C6F67
 """Stands in the header of each logbook file (ASCII ``CLog``); another number means another program's file."""
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 """``user_version`` of the files that this program writes; a larger one means a newer program."""
 
 MIGRATIONS_TABLE = "_sqlite_migrations"
@@ -48,6 +48,30 @@ PRAGMA application_id = {APPLICATION_ID};
 PRAGMA user_version = 1;
 """
 """First version of the tables. A NULL passes a CHECK: it means that the value was not read."""
+
+
+def _between(before: str, after: str) -> str:
+    """Return the expression for what stands in an entry's text between two pieces of it."""
+    start = f"instr(body, '{before}') + {len(before)}"
+    return f"substr(body, {start}, instr(body, '{after}') - ({start}))"
+
+
+BUILD_IN_BODY = _between(',"build":"', '","kind":"')
+"""The build that the sealed text of an entry names, as it is written in JSON.
+
+The keys of the text are sorted, and a quotation mark inside a value has a backslash before it: so these pieces stand
+there once. JSON functions would say the same, but SQLite refuses them in an index where the schema is not trusted.
+"""
+
+KIND_IN_BODY = _between('","kind":"', '","mono_ms":')
+"""The kind that the sealed text of an entry names."""
+
+M002 = f"""
+CREATE INDEX entry_body_build ON entry ({BUILD_IN_BODY});
+CREATE INDEX entry_body_kind ON entry ({KIND_IN_BODY});
+PRAGMA user_version = 2;
+"""
+"""Entries are found by what is sealed too: one whose column was changed cannot hide from its build."""
 
 TABLES = ("entry", "series", "sample")
 """The tables that hold records, each with its three guards."""

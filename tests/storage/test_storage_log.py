@@ -11,6 +11,7 @@ from commission.domain.logged import Draft, Head, Seal
 from commission.logbook.ports import EntryLog
 from commission.storage.chain import next_digest
 from commission.storage.opening import open_log, open_log_for_reading
+from commission.storage.schema import SCHEMA_VERSION
 from commission.storage.store import SqliteLog
 from tests.storage.making import draft, filled, raw, reading, stream
 
@@ -198,7 +199,7 @@ def test_the_file_says_whose_it_is(path: Path) -> None:
     filled(path).close()
     connection = raw(path)
     assert connection.execute("PRAGMA application_id").fetchone() == (int.from_bytes(b"CLog", "big"),)
-    assert connection.execute("PRAGMA user_version").fetchone() == (1,)
+    assert connection.execute("PRAGMA user_version").fetchone() == (SCHEMA_VERSION,)
     strict = connection.execute(
         "SELECT count(*) FROM pragma_table_list WHERE strict AND name IN ('entry','series','sample')"
     ).fetchone()

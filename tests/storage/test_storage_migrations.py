@@ -10,27 +10,30 @@ from commission.domain.errors import Damaged
 from commission.storage import migrations, opening, store
 from commission.storage.guards import compare_guards
 from commission.storage.opening import open_log
+from commission.storage.schema import SCHEMA_VERSION
 from tests.storage.making import draft, filled, raw
+
+NEXT = SCHEMA_VERSION + 1
 
 
 @pytest.fixture
 def old(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Return a file of version 1 while the program is at version 2."""
+    """Return a file of the present version while the program is at the next one."""
     path = tmp_path / "x.logbook"
     filled(path).close()
     for module in (migrations, opening, store):
-        monkeypatch.setattr(module, "SCHEMA_VERSION", 2)
+        monkeypatch.setattr(module, "SCHEMA_VERSION", NEXT)
     return path
 
 
-def _m002_remarks(db: Any) -> None:
+def _m_remarks(db: Any) -> None:
     # a rebuilt table loses its triggers without a word
     db.table("entry").transform(keep_table="entry_old")
-    db.executescript("DROP TABLE entry_old; PRAGMA user_version = 2;")
+    db.executescript(f"DROP TABLE entry_old; PRAGMA user_version = {NEXT};")
 
 
 def test_an_old_file_is_brought_up_to_date_and_keeps_its_guards(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m002_remarks))
+    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m_remarks))
     log = open_log(old, holder="tests")
     assert log.read_only_because == ""
     assert log.verify() == []
@@ -38,19 +41,19 @@ def test_an_old_file_is_brought_up_to_date_and_keeps_its_guards(old: Path, monke
     log.close()
     connection = raw(old)
     assert compare_guards(connection) == []
-    assert connection.execute("PRAGMA user_version").fetchone() == (2,)
+    assert connection.execute("PRAGMA user_version").fetchone() == (NEXT,)
     names = [name for (name,) in connection.execute("SELECT name FROM _sqlite_migrations ORDER BY id").fetchall()]
-    assert names == ["m001_initial", "_m002_remarks"]
+    assert names == [step.__name__ for step in migrations.STEPS]
     connection.close()
 
 
 def test_without_making_the_guards_anew_they_would_be_lost(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The twin of the test above: a rebuilt table has lost its guards, and that is noticed."""
-    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m002_remarks))
+    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m_remarks))
     monkeypatch.setattr(migrations, "make_guards", lambda _connection: None)
     with pytest.raises(Damaged, match="the guard entry_no_delete is missing"):
         open_log(old, holder="tests")
-    assert _version(old) == (1, [])
+    assert _version(old) == (SCHEMA_VERSION, [])
 
 
 def _version(path: Path) -> tuple[int, list[str]]:
@@ -62,26 +65,26 @@ def _version(path: Path) -> tuple[int, list[str]]:
 
 
 def test_a_step_that_fails_leaves_the_old_file_as_it_was(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def _m002_fails(db: Any) -> None:
+    def _m_fails(db: Any) -> None:
         db.executescript("DELETE FROM sqlite_sequence; CREATE TABLE half (a);")
 
-    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m002_fails))
+    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m_fails))
     log = open_log(old, holder="tests")
     assert "no such table: sqlite_sequence" in log.read_only_because
     assert len(log.entries()) == 8
     log.close()
-    assert _version(old) == (1, [])
+    assert _version(old) == (SCHEMA_VERSION, [])
     connection = raw(old)
     assert connection.execute("SELECT count(*) FROM sqlite_master WHERE name = 'half'").fetchone() == (0,)
     connection.close()
 
 
 def test_a_step_that_forgets_its_number_is_refused(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def _m002_forgets(_db: Any) -> None:
+    def _m_forgets(_db: Any) -> None:
         pass
 
-    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m002_forgets))
-    with pytest.raises(Damaged, match="of version 1 after it was brought to 2"):
+    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, _m_forgets))
+    with pytest.raises(Damaged, match=f"of version {SCHEMA_VERSION} after it was brought to {NEXT}"):
         open_log(old, holder="tests")
 
 
@@ -91,6 +94,6 @@ def test_a_file_made_by_two_windows_at_once_is_made_once(tmp_path: Path) -> None
     first, second = (sqlite3.connect(path, isolation_level=None) for _ in range(2))
     migrations.bring_up_to_date(first)
     migrations.bring_up_to_date(second)
-    assert first.execute("SELECT count(*) FROM _sqlite_migrations").fetchone() == (1,)
+    assert first.execute("SELECT count(*) FROM _sqlite_migrations").fetchone() == (len(migrations.STEPS),)
     first.close()
     second.close()

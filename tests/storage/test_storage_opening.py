@@ -17,6 +17,7 @@ from commission.domain.logged import Head
 from commission.storage.chain import next_digest
 from commission.storage.lock import lock_path
 from commission.storage.opening import check, open_log, open_log_for_reading
+from commission.storage.schema import SCHEMA_VERSION
 from tests.storage.making import draft, filled, raw, stream, without_guards
 
 ROOT = Path(__file__).parents[2]
@@ -201,7 +202,7 @@ def _newer(path: Path) -> None:
     log = filled(path)
     log.close()
     connection = without_guards(path)
-    connection.execute("PRAGMA user_version = 2")
+    connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION + 1}")
     connection.execute(
         "UPDATE entry SET kind = 'coffee drunk', body = replace(body, 'note added', 'coffee drunk') WHERE seq = 2"
     )
@@ -221,7 +222,8 @@ def test_a_file_of_a_newer_program_is_shown_but_not_written_to(tmp_path: Path) -
     _newer(path)
     before = path.read_bytes()
     for log in (open_log(path, holder="tests"), open_log_for_reading(path)):
-        assert "a newer version of this program wrote the logbook (format 2, this one knows 1)" in log.read_only_because
+        newer = f"(format {SCHEMA_VERSION + 1}, this one knows {SCHEMA_VERSION})"
+        assert f"a newer version of this program wrote the logbook {newer}" in log.read_only_because
         assert [entry.seq for entry in log.entries()] == [1, 3, 4, 5, 6, 7, 8]
         assert len(log.samples("s1").elapsed_s) == 40
         with pytest.raises(ReadOnly, match="a newer version"):
