@@ -1,7 +1,8 @@
 """The commands: they parse what was typed, call the logbook or the judge, and print one fact a line.
 
 Exit status: 0 done; 2 a usage, file or logbook error, with one line on standard error; 70 a fault of the program; 130
-ended by Ctrl-C; 141 nobody reads the output any more. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid;
+ended by Ctrl-C; 141 nobody reads the output any more; from the screens also 129 the terminal or the parent went away,
+143 told to end. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid;
 ``verify`` adds 1 not sound; ``calc headspace`` adds 1 liquid-full.
 """
 

@@ -36,9 +36,6 @@ def demo(context: click.Context) -> None:
 
     folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
     opened = sample_logbook(folder)
-    try:
-        status = show_screens(lambda: opened.book, glance(opened.path))
-    finally:
-        opened.book.close()
+    status = show_screens(lambda: opened.book, glance(opened.path))
     say(f"demo logbook: {opened.path}")
     context.exit(status)

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from commission.cli import FAULT
 from commission.cli.console import ascii_only
 
 if TYPE_CHECKING:
@@ -31,23 +32,19 @@ def open_screens(path: Path | None) -> int:
     from commission.bootstrap import default_path, glance
 
     path = path or default_path()
-    opened: list[Logbook] = []
 
     def opener() -> "Logbook":
         from commission.bootstrap import open_logbook
 
-        opened.append(open_logbook(path).book)
-        return opened[0]
+        return open_logbook(path).book
 
-    try:
-        return show_screens(opener, glance(path))
-    finally:
-        for book in opened:
-            book.close()
+    return show_screens(opener, glance(path))
 
 
 def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]]) -> int:
-    """Run the screens and return their status; an error inside them must not look like a good end.
+    """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
+
+    Does not return where the terminal or the parent went away, or the process was told to end.
 
     Raises
     ------
@@ -55,9 +52,23 @@ def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]]) 
         If the logbook cannot be opened.
     """
     from commission.tui.app import CommissionApp
+    from commission.tui.lifeline import Lifeline
 
-    app = CommissionApp(opener, names=names, ascii_only=ascii_only())
-    app.run()
+    opened: list[Logbook] = []
+
+    def opened_once() -> "Logbook":
+        opened.append(opener())
+        return opened[0]
+
+    app = CommissionApp(opened_once, names=names, ascii_only=ascii_only())
+    with Lifeline() as lifeline:
+        lifeline.on_lost = app.lost
+        try:
+            app.run()
+        finally:
+            for book in opened:
+                book.close()
     if app.failure is not None:
         raise app.failure
-    return app.return_code or 0
+    # the screens' own status of a fault is 1, which is a failed hold elsewhere
+    return FAULT if app.return_code == 1 else app.return_code or 0

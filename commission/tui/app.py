@@ -1,9 +1,7 @@
 """The program on the screen: one logbook, one screen at a time, and what all of them share."""
 
 import asyncio
-import contextlib
 import os
-import signal
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
@@ -13,6 +11,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from commission.domain.errors import CommissionError
+from commission.tui.lifeline import stay_when_in_the_background
 from commission.tui.screens.base import BenchScreen
 from commission.tui.screens.front import FrontScreen
 from commission.tui.theme import dress
@@ -91,6 +90,7 @@ class CommissionApp(App[None], inherit_bindings=False):
         self._opener = opener
         self._names = names
         self._book: Logbook | None = None
+        self._running_loop: asyncio.AbstractEventLoop | None = None
         self._on_first_paint = on_first_paint
         self._warm = warm
         dress(self, light=light, ascii_only=ascii_only)
@@ -108,15 +108,20 @@ class CommissionApp(App[None], inherit_bindings=False):
         return FrontScreen(self._names)
 
     def on_mount(self) -> None:
-        """Listen to the system, and look about once a second."""
-        loop = asyncio.get_running_loop()
-        for name in ("SIGTERM", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is not None:
-                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                    loop.add_signal_handler(number, self.exit)
+        """Look about once a second."""
+        self._running_loop = asyncio.get_running_loop()
         self.set_interval(POLL_S, self._poll)
         self.call_after_refresh(self._painted)
+
+    def lost(self, status: int) -> None:
+        """End the screens with a status, since terminal or parent is gone; may be called from any thread."""
+        loop = self._running_loop
+        if loop is not None:
+            loop.call_soon_threadsafe(self._end_lost, status)
+
+    def _end_lost(self, status: int) -> None:
+        stay_when_in_the_background()
+        self.exit(return_code=status)
 
     def _painted(self) -> None:
         if self._on_first_paint is not None:

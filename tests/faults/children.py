@@ -26,7 +26,15 @@ from commission.storage import connection as connections
 from commission.storage.opening import open_log
 from tests.storage.making import MARK, stream
 
-PRELOAD = ["__main__", "commission.storage.exchange", "sqlite_utils", "tests.faults.children"]
+PRELOAD = [
+    "__main__",
+    "commission.storage.exchange",
+    "sqlite_utils",
+    "commission.tui.screens.home",
+    "commission.tui.app",
+    "commission.instruments.system_clock",
+    "tests.faults.children",
+]
 
 
 @cache
@@ -163,3 +171,33 @@ def keep_reading(pipe: Connection, path: Path) -> None:
     cursor.close()
     made.close()
     pipe.send("done")
+
+
+def sit_at_the_screens(pipe: Connection, terminal: str, path: Path) -> None:
+    """Open the screens on a terminal of its own; the pipe ends when this process does."""
+    import fcntl
+    import termios
+
+    from commission.__main__ import main
+
+    pipe.send(os.getpid())
+    os.setsid()
+    made = os.open(terminal, os.O_RDWR)
+    fcntl.ioctl(made, termios.TIOCSCTTY, 0)
+    for number in (0, 1, 2):
+        os.dup2(made, number)
+    os.close(made)
+    sys.__stdin__ = sys.stdin = os.fdopen(0, closefd=False)
+    sys.__stdout__ = sys.stdout = os.fdopen(1, "w", closefd=False)
+    sys.__stderr__ = sys.stderr = os.fdopen(2, "w", closefd=False)
+    os.environ.update(COMMISSION_LOGBOOK=str(path), TERM="xterm-256color", TEXTUAL_ANIMATIONS="none")
+    sys.argv = ["commission"]
+    main()
+
+
+def have_a_child_at_the_screens(pipe: Connection, terminal: str, path: Path) -> None:
+    """Be the parent of a process that sits at the screens, in another session than it, and wait to be killed."""
+    if os.fork() == 0:
+        sit_at_the_screens(pipe, terminal, path)
+    pipe.close()
+    signal.pause()

@@ -1,0 +1,172 @@
+"""A window that is closed while somebody types leaves no process behind that holds the logbook, and loses no entry.
+
+Real processes, each on a pseudo-terminal of its own; what ends them is done to many at once.
+"""
+
+import contextlib
+import os
+import selectors
+import signal
+import sys
+import time
+from collections.abc import Callable, Iterable, Iterator
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from pathlib import Path
+
+import pytest
+
+from commission.domain.entries import OperatorNamed
+from commission.storage.opening import open_log
+from commission.tui.lifeline import GRACE_S, HUNG_UP, LOOK_S, TOLD_TO_END
+from tests.faults.children import have_a_child_at_the_screens, sit_at_the_screens, start
+
+pytestmark = [
+    pytest.mark.faults,
+    pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX"),
+]
+
+MANY = 10
+"""Processes that lose their terminal or parent in each way."""
+WAIT_S = 60.0
+"""How long a busy computer may take to get ready [s]."""
+END_S = 20.0
+"""How long it may take to end one [s]; quiet, it takes less than two seconds."""
+
+
+class Window:
+    """A terminal with the screens in it."""
+
+    def __init__(self, path: Path, work: Callable[..., None]) -> None:
+        self.path = path
+        self.master, slave = os.openpty()
+        self.process: BaseProcess
+        self.pipe: Connection
+        self.process, self.pipe = start(work, os.ttyname(slave), path)
+        self.pid = self.pipe.recv()
+        self.slave = slave  # kept open until the child has it, or the master would hang up
+        self.shown = b""
+
+    def write(self, keys: bytes) -> None:
+        os.write(self.master, keys)
+
+    def close(self) -> None:
+        if self.master >= 0:
+            os.close(self.master)
+            self.master = -1
+
+
+@pytest.fixture
+def windows(tmp_path: Path) -> Iterator[list[Window]]:
+    made: list[Window] = []
+    yield made
+    for window in made:
+        window.close()
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(window.pid, signal.SIGKILL)
+        window.process.kill()
+        window.process.join()
+
+
+def opened(windows: list[Window], folder: Path, work: Callable[..., None] = sit_at_the_screens) -> None:
+    """Open many windows and name an operator in each: that entry is acknowledged on the screen."""
+    windows.extend(Window(folder / f"{number}.logbook", work) for number in range(MANY))
+    read_until(windows, b"Who works")
+    for window in windows:
+        os.close(window.slave)
+        window.write(b"Ada\r")
+    read_until(windows, b"works from now on")
+
+
+def read_until(windows: Iterable[Window], text: bytes) -> None:
+    """Read what is shown in all windows until each has shown the text."""
+    waiting = selectors.DefaultSelector()
+    for window in windows:
+        waiting.register(window.master, selectors.EVENT_READ, window)
+    last = time.monotonic() + WAIT_S
+    while waiting.get_map():
+        assert time.monotonic() < last, f"{text!r} was not shown in {len(waiting.get_map())} windows"
+        for key, _ in waiting.select(0.5):
+            key.data.shown += os.read(key.data.master, 1 << 16)
+            if text in key.data.shown:
+                waiting.unregister(key.fileobj)
+    waiting.close()
+
+
+def type_on(windows: Iterable[Window], seconds: float = 0.0) -> None:
+    """Type into all windows without reading what they show: with enough of it their output is blocked."""
+    end = time.monotonic() + seconds
+    while True:
+        for window in windows:
+            window.write(b"North\x1b[17~")  # and F6: all of the screen is drawn again
+        if time.monotonic() >= end:
+            return
+        time.sleep(0.05)
+
+
+def all_end(windows: list[Window], status: int | None) -> None:
+    """Each process ends, with the status; its logbook is free again and has what was acknowledged."""
+    last = time.monotonic() + END_S
+    for window in windows:
+        with pytest.raises(EOFError):  # the other end was closed by the end of the process
+            assert window.pipe.poll(max(0.0, last - time.monotonic())), f"process {window.pid} lives on"
+            window.pipe.recv()
+        if status is not None:
+            window.process.join()
+            assert window.process.exitcode == status
+        log = open_log(window.path, holder="tests")
+        assert log.read_only_because == ""
+        assert OperatorNamed(name="Ada") in [entry.payload for entry in log.entries()]
+        assert log.verify() == []
+        log.close()
+
+
+def kill(windows: Iterable[Window], number: int) -> None:
+    for window in windows:
+        os.kill(window.pid, number)
+
+
+BLOCKED_S = 1.5
+"""Typing for so long without reading fills every buffer between the screens and the terminal [s]."""
+
+
+@pytest.mark.parametrize("typing_s", [0.0, BLOCKED_S])
+def test_it_ends_when_the_window_is_closed_while_somebody_types(
+    typing_s: float, tmp_path: Path, windows: list[Window]
+) -> None:
+    opened(windows, tmp_path)
+    type_on(windows, typing_s)
+    for window in windows:
+        window.close()
+    all_end(windows, HUNG_UP)
+
+
+@pytest.mark.parametrize(("number", "status"), [(signal.SIGHUP, HUNG_UP), (signal.SIGTERM, TOLD_TO_END)])
+def test_it_ends_when_told_so_even_while_nobody_reads_what_it_shows(
+    number: int, status: int, tmp_path: Path, windows: list[Window]
+) -> None:
+    opened(windows, tmp_path)
+    type_on(windows, BLOCKED_S)
+    kill(windows, number)
+    all_end(windows, status)
+
+
+def test_it_ends_when_its_parent_is_killed(tmp_path: Path, windows: list[Window]) -> None:
+    opened(windows, tmp_path, have_a_child_at_the_screens)
+    type_on(windows)
+    for window in windows:
+        window.process.kill()
+    all_end(windows, None)
+
+
+def test_told_to_end_in_a_window_that_is_read_it_leaves_the_window_as_it_was(
+    tmp_path: Path, windows: list[Window]
+) -> None:
+    opened(windows, tmp_path)
+    kill(windows, signal.SIGTERM)
+    read_until(windows, b"\x1b[?1049l")
+    all_end(windows, TOLD_TO_END)
+
+
+def test_what_the_screens_may_take_is_below_two_seconds() -> None:
+    assert LOOK_S + GRACE_S <= 1.5
