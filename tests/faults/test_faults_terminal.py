@@ -108,8 +108,8 @@ def all_end(windows: list[Window], status: int | None) -> None:
     """Each process ends, with the status; its logbook is free again and has what was acknowledged."""
     last = time.monotonic() + END_S
     for window in windows:
-        with pytest.raises(EOFError):  # the other end was closed by the end of the process
-            assert window.pipe.poll(max(0.0, last - time.monotonic())), f"process {window.pid} lives on"
+        assert window.pipe.poll(max(0.0, last - time.monotonic())), f"process {window.pid} lives on"
+        with pytest.raises(EOFError):  # its end of the pipe was closed by the end of the process
             window.pipe.recv()
         if status is not None:
             window.process.join()
