@@ -2,7 +2,8 @@
 
 The main thread may hang for ever while it writes to a terminal that nobody reads, and then no signal handler of the
 event loop runs. So a thread of its own watches. It first asks the screens to end; where they do not, it ends the
-process itself. Every entry is durable before it is acknowledged and the system drops the writer's lock, so nothing is lost.
+process itself. Every entry is durable before it is acknowledged and the system drops the writer's lock: nothing is
+lost.
 """
 
 import contextlib

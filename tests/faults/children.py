@@ -187,9 +187,9 @@ def sit_at_the_screens(pipe: Connection, terminal: str, path: Path) -> None:
     for number in (0, 1, 2):
         os.dup2(made, number)
     os.close(made)
-    sys.__stdin__ = sys.stdin = os.fdopen(0, closefd=False)
-    sys.__stdout__ = sys.stdout = os.fdopen(1, "w", closefd=False)
-    sys.__stderr__ = sys.stderr = os.fdopen(2, "w", closefd=False)
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        stream = os.fdopen(number, "r" if number == 0 else "w", closefd=False)
+        vars(sys).update({name: stream, f"__{name}__": stream})
     os.environ.update(COMMISSION_LOGBOOK=str(path), TERM="xterm-256color", TEXTUAL_ANIMATIONS="none")
     sys.argv = ["commission"]
     main()
