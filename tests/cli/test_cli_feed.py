@@ -14,6 +14,7 @@ from commission.bootstrap import open_logbook
 from commission.domain.entries import CautionsPrinted, HoldStarted
 from commission.domain.logged import Head
 from commission.domain.state import BuildState
+from tests.answers import HOLD
 from tests.cli.running import SAMPLES, Ran, called, command, environment, one_line, ran
 
 HEAD = "# volume: 1.2 L +- 5 %\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
@@ -50,7 +51,7 @@ def test_a_new_hold_opens_the_build_prints_the_cautions_and_counts_the_rows(logb
     fed = feed(logbook, ROWS, "--new")
     assert (fed.status, fed.lines) == (0, [f"stored {n}" for n in (1, 2, 3, 4)])
     cautions = [line for line in fed.err.splitlines() if line.startswith("caution: ")]
-    assert len(cautions) == 8
+    assert len(cautions) == len(HOLD)
     # 49.2 J at 0.5 bar in 1.2 L: ASME PCC-2-2008 Art. 5.1 App. II
     assert "49.22 J" in cautions[0]
     state, times = state_of(logbook)

@@ -13,6 +13,7 @@ from commission.bootstrap import open_logbook
 from commission.cli.fault import WHERE
 from commission.domain.entries import Ending
 from commission.logbook.holds import PLACES
+from tests.answers import FILL
 from tests.cli.running import Ran, called, one_line
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -127,7 +128,7 @@ def test_a_retired_bottle_is_listed_no_more(logbook: Path) -> None:
 def test_cautions_are_printed_before_the_first_pour_and_the_record_says_so(logbook: Path) -> None:
     first = poured(logbook, "100 mL", "--bottle", "water")
     cautions = [line for line in first.err.splitlines() if line.startswith("caution: ")]
-    assert len(cautions) == 7
+    assert len(cautions) == len(FILL)
     assert "Pull the mains plug" in cautions[0]
     assert any("poisonous for people and pets" in line for line in cautions)
     second = poured(logbook, "100 mL", "--bottle", "water")

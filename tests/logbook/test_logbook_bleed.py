@@ -13,6 +13,7 @@ from commission.domain.fill import Drain
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
 from commission.procedure.model import When
+from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE
 from tests.holds import RADIATOR, ready_build
@@ -56,7 +57,7 @@ def test_a_bleed_waits_for_the_fill() -> None:
 def test_a_bleed_begins_only_once_its_cautions_were_answered() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
-    with pytest.raises(NotAllowed, match="4 cautions are not answered"):
+    with pytest.raises(NotAllowed, match=f"{len(BLEED)} cautions are not answered"):
         book.bleed.start(build)
     answer(book, build, book.bleed, When.BEFORE_PUMP)
     book.bleed.start(build)

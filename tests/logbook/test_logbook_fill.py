@@ -17,6 +17,7 @@ from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
 from commission.logbook.record import SHOP
 from commission.procedure.model import When
+from tests.answers import FILL
 from tests.fakes import new_book
 from tests.fills import ML
 from tests.holds import ready_build, start_hold
@@ -96,7 +97,7 @@ def test_printed_cautions_count_and_the_record_says_that_they_were_only_printed(
 def test_each_attempt_asks_for_its_cautions_anew() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
-    with pytest.raises(NotAllowed, match="7 cautions are not answered"):
+    with pytest.raises(NotAllowed, match=f"{len(FILL)} cautions are not answered"):
         pour(book, build, 20)
 
 

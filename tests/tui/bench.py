@@ -10,6 +10,7 @@ from commission.tui.flows.ask import Flow
 from commission.tui.screens.home import HomeScreen
 from commission.tui.widgets.do_now import DoNowLine
 from commission.tui.widgets.typed_line import TypedLine
+from tests.answers import HOLD
 from tests.fakes import HandClock, ListLog, new_book
 
 GAUGE = ("1", "step 0.1", "")
@@ -61,7 +62,7 @@ def ready() -> tuple[Logbook, ListLog, HandClock, str]:
 
     book, log, clock, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""])
     return book, log, clock, build
 
 

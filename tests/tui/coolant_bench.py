@@ -1,14 +1,11 @@
 """Helpers of the fill and bleed tests: a build whose hold has passed, a bottle, amounts."""
 
 from commission.logbook.book import Logbook
-from commission.procedure.model import When
 from commission.tui.flows.fill import FillFlow
+from tests.answers import BLEED, FILL
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import led
-
-FILL_CAUTIONS = 7
-"""Cautions before pouring."""
 
 
 def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
@@ -30,8 +27,7 @@ def pouring(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]
     """The same with its cautions answered and a bottle of premix in hand."""
     book, log, clock, build = held(name)
     flow = FillFlow(book, build)
-    assert len(flow.stage.cautions_at(When.BEFORE_POURING)) == FILL_CAUTIONS
-    led(flow, [*[""] * FILL_CAUTIONS, "propylene", "30 % by mass", "2 L", "name premix", ""])
+    led(flow, [*FILL, "propylene", "30 % by mass", "2 L", "name premix", ""])
     return book, log, clock, build
 
 
@@ -60,7 +56,7 @@ def bleeding(*lines: str) -> tuple[Logbook, ListLog, HandClock, str]:
 
     book, log, clock, build = filled()
     flow = BleedFlow(book, build)
-    led(flow, [""] * 5)
+    led(flow, [*BLEED, ""])
     for line in lines:
         clock.run(1800)
         led(flow, [line])

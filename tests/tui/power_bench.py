@@ -2,12 +2,11 @@
 
 from commission.logbook.book import Logbook
 from commission.tui.flows.first_power import FirstPowerFlow
+from tests.answers import POWER
 from tests.fakes import HandClock, ListLog, new_book
 from tests.tui.bench import led
 from tests.wet_builds import filled_build
 
-CAUTIONS = ("",) * 5
-"""Answers the cautions before power."""
 PLUG = "24-pin +12 12.05 +5 5.02 +3.3 3.31 +5VSB 5.08"
 """Voltages well inside every window (ATX12V design guide 2.0, table 2: 5 % either way)."""
 CABLE = ("cpu-4-pin 18 AWG 0.6 m", "one to one", "", "0.2")
@@ -26,7 +25,7 @@ def filled() -> tuple[Logbook, ListLog, HandClock, str]:
 def described(*cables: str) -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with its supply described, and cables made by hand."""
     book, log, clock, build = filled()
-    led(FirstPowerFlow(book, build), [*CAUTIONS, "Larkspur 850 ATX3", ", ".join(cables) or "none"])
+    led(FirstPowerFlow(book, build), [*POWER, "Larkspur 850 ATX3", ", ".join(cables) or "none"])
     return book, log, clock, build
 
 

@@ -8,8 +8,9 @@ from commission.domain.verdict import Outcome
 from commission.tui.flows.bleed import BleedFlow, Phase
 from commission.tui.flows.bleed_line import read_cycle
 from commission.tui.flows.fill import FillFlow
+from tests.answers import BLEED, FILL
 from tests.tui.bench import asked, led
-from tests.tui.coolant_bench import CONVERGING, FILL_CAUTIONS, KEPT, bleeding, filled, held, pouring
+from tests.tui.coolant_bench import CONVERGING, KEPT, bleeding, filled, held, pouring
 from tests.tui.hostile import HOSTILE
 
 
@@ -83,7 +84,7 @@ def test_the_bleed_is_locked_until_the_fill_has_passed() -> None:
 def test_no_override_lets_a_pump_run_dry() -> None:
     book, _, _, build = held()
     flow = BleedFlow(book, build)
-    led(flow, ["override it is full, trust me", *[""] * 5])
+    led(flow, ["override it is full, trust me", *BLEED, ""])
     with pytest.raises(NotAllowed, match="could run dry"):
         flow.answer("begin")
 
@@ -94,7 +95,7 @@ def test_the_caution_about_a_dry_pump_is_asked_here_where_the_fill_ended_without
     flow = BleedFlow(book, build)
     assert phase_of(flow) is Phase.DRY_PUMP
     assert any("dry" in line.text for line in flow.content().cautions)
-    led(flow, [""] * 6)
+    led(flow, ["", *BLEED, ""])
     assert phase_of(flow) is Phase.BLEEDING
 
 
@@ -115,7 +116,7 @@ def test_a_top_up_is_a_pour_and_counts_in_the_loop_and_in_the_bottle() -> None:
     before = FillFlow(book, build)
     total, left = before.fill_verdict.filled_m3, before.left_m3(book.shop().bottles[0])
     flow = BleedFlow(book, build)
-    led(flow, [*[""] * 5, "15 min 40 mL"])
+    led(flow, [*BLEED, "", "15 min 40 mL"])
     assert (flow.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
     assert (left - flow.left_m3(book.shop().bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
 
@@ -181,7 +182,7 @@ def test_a_bleed_that_ends_early_says_what_is_missing_and_goes_on_as_another_att
     assert "Still missing" in asked(flow)
     led(flow, ["", ""])
     assert phase_of(flow) is Phase.CAUTIONS
-    led(flow, [""] * 5)
+    led(flow, [*BLEED, ""])
     assert phase_of(flow) is Phase.BLEEDING
     assert flow.state.run("bleed").attempt == 2
     assert flow.state.cycles == ()
@@ -227,7 +228,7 @@ def test_a_spill_while_bleeding_says_that_the_fill_must_be_judged_again() -> Non
     led(flow, ["spill 3 mL"])
     assert phase_of(flow) is Phase.LOCKED
     fill = FillFlow(book, build)
-    led(fill, ["", *[""] * FILL_CAUTIONS])
+    led(fill, ["", *FILL])
     led(fill, ["", "10 mL", "end", ""])
     assert BleedFlow(book, build).phase is Phase.BLEEDING
 

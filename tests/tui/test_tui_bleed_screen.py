@@ -4,6 +4,7 @@ import pytest
 
 from commission.tui.flows.bleed import Phase
 from commission.tui.screens.bleed import BleedScreen
+from tests.answers import BLEED
 from tests.tui.bench import at_home, new_app, typed
 from tests.tui.coolant_bench import CONVERGING, KEPT, bleeding, filled
 from tests.tui.pictures import same_as_golden, settled, text_of
@@ -19,7 +20,7 @@ async def test_a_bleed_from_its_cautions_to_a_pass_with_the_window_closed_in_bet
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, BleedScreen)
-        for line in [""] * 5:
+        for line in (*BLEED, ""):
             await typed(pilot, line)
         for line in CONVERGING:
             clock.run(1800)

@@ -12,10 +12,11 @@ from commission.logbook.ladder import StageWord
 from commission.procedure.model import When
 from commission.tui.flows.fill import FillFlow, Phase
 from commission.tui.widgets.bench_card import CardContent
+from tests.answers import FILL
 from tests.fakes import new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import asked, led
-from tests.tui.coolant_bench import FILL_CAUTIONS, POURED, filled, held, poured, pouring
+from tests.tui.coolant_bench import POURED, filled, held, poured, pouring
 from tests.tui.hostile import HOSTILE
 
 
@@ -64,7 +65,7 @@ def test_an_override_of_the_lock_needs_a_reason_and_stands_in_the_record() -> No
 def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> None:
     book, log, _, build = held()
     flow = FillFlow(book, build)
-    for left in range(FILL_CAUTIONS, 0, -1):
+    for left in range(len(FILL), 0, -1):
         assert flow.phase is Phase.CAUTIONS
         assert len(book.fill.missing_cautions(book.build(build), When.BEFORE_POURING)) == left
         led(flow, [""])
@@ -76,7 +77,7 @@ def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> 
 def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_poured() -> None:
     book, _, _, build = held()
     flow = FillFlow(book, build)
-    led(flow, [*[""] * FILL_CAUTIONS, "2"])
+    led(flow, [*FILL, "2"])
     with pytest.raises(InputError, match="by mass or by volume"):
         flow.answer("30 %")
     led(flow, ["30 % by volume", "1 L", "lot A12", "opened 2026-03-31", "name red can", ""])
@@ -89,7 +90,7 @@ def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_po
 def test_a_ready_mix_is_asked_for_the_density_of_its_data_sheet() -> None:
     book, _, _, build = held()
     flow = FillFlow(book, build)
-    led(flow, [*[""] * FILL_CAUTIONS, "ready"])
+    led(flow, [*FILL, "ready"])
     assert "density" in asked(flow)
     led(flow, ["1.035 g/mL at 20 degC", "1 L", ""])
     assert book.shop().bottles[0].density_kg_m3 == pytest.approx(1035)
@@ -271,7 +272,7 @@ def test_a_fill_that_ends_too_early_fails_and_goes_on_as_another_attempt_with_wh
     assert "not reported done" in asked(flow)
     led(flow, ["", "", ""])
     assert flow.phase is Phase.CAUTIONS
-    led(flow, [*[""] * FILL_CAUTIONS, "", "900 mL"])
+    led(flow, [*FILL, "", "900 mL"])
     assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(1150, abs=2)
     assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.FAIL, None]
 

@@ -15,10 +15,11 @@ from commission.tui.screens.fan_headers import FanHeadersScreen
 from commission.tui.screens.fill import FillScreen
 from commission.tui.screens.first_power import FirstPowerScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
+from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import at_home, line_of, new_app, typed
-from tests.tui.coolant_bench import FILL_CAUTIONS, filled, held, poured, pouring
+from tests.tui.coolant_bench import filled, held, poured, pouring
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import same_as_golden, settled, text_of
 
@@ -39,7 +40,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, FillScreen)
-        for line in (*[""] * FILL_CAUTIONS, "water", "5 L", "name can", "", ""):
+        for line in (*FILL, "water", "5 L", "name can", "", ""):
             await typed(pilot, line)
         await typed(pilot, "weighed 1184,6 531,2 g at 22 degC")
         await settled(pilot)

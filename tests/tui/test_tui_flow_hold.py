@@ -9,6 +9,7 @@ from commission.logbook.book import Logbook
 from commission.tui.flows.hold import HoldFlow, Phase
 from commission.tui.flows.needs import need_of
 from commission.tui.widgets.bench_card import CautionMark
+from tests.answers import HOLD
 from tests.fakes import HandClock
 from tests.tui.bench import GAUGE, asked, led, one_build, ready, with_parts
 
@@ -38,7 +39,7 @@ def test_every_caution_is_answered_by_itself_and_all_are_in_view() -> None:
     flow = HoldFlow(book, build)
     content = flow.content()
     assert content.cautions_open
-    assert [line.mark for line in content.cautions] == [CautionMark.NOW] + [CautionMark.OPEN] * 7
+    assert [line.mark for line in content.cautions] == [CautionMark.NOW] + [CautionMark.OPEN] * (len(HOLD) - 1)
     before = len(log.stored)
     led(flow, [""])
     assert len(log.stored) == before + 1
@@ -82,7 +83,7 @@ def test_the_volume_by_strokes_is_shown_before_it_is_stored() -> None:
     # Boyle's law by hand: 5 strokes of 60 mL at 1013.25 mbar, rise 250 mbar: 0.3 L * 4.053 = 1.216 L
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "strokes", "60 mL ± 0.5 mL", "5", "250 mbar"])
+    led(flow, [*HOLD, "strokes", "60 mL ± 0.5 mL", "5", "250 mbar"])
     before = len(log.stored)
     led(flow, ["1013.25 hPa"])
     assert "1.22 L" in asked(flow)
@@ -97,7 +98,7 @@ def test_the_volume_by_a_known_volume_follows_boyle() -> None:
     # by hand: 0.5 L * (800 / 232.5 - 1) = 1.2204 L
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "reference", "0.5 L ± 0.002 L", "800 mbar", "232.5 mbar", ""])
+    led(flow, [*HOLD, "reference", "0.5 L ± 0.002 L", "800 mbar", "232.5 mbar", ""])
     measured = book.build(build).measured
     assert measured is not None
     assert measured.volume_m3 == pytest.approx(1.22043e-3, rel=1e-5)
@@ -106,7 +107,7 @@ def test_the_volume_by_a_known_volume_follows_boyle() -> None:
 def test_figures_that_give_no_volume_are_taken_back() -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "reference", "0.5 L", "200 mbar"])
+    led(flow, [*HOLD, "reference", "0.5 L", "200 mbar"])
     head = log.head()
     with pytest.raises(InputError):
         led(flow, ["300 mbar", ""])
@@ -116,7 +117,7 @@ def test_figures_that_give_no_volume_are_taken_back() -> None:
 def test_the_plan_says_what_it_can_decide_before_it_is_stored() -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "1.2 L ± 5 %", *GAUGE, "none", "none"])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none"])
     before = len(log.stored)
     verdict = flow.content().verdict
     assert verdict is not None
@@ -130,7 +131,7 @@ def test_the_plan_says_what_it_can_decide_before_it_is_stored() -> None:
 def test_one_line_changes_one_thing_of_the_plan() -> None:
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "1.2 L", *GAUGE, "none", "none"])
+    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none"])
     led(flow, ["limit 5e-3 mbar L/s", "1 h", "0,4 bar", "room 0.5 K", "settle 15 min", "every 2 min", ""])
     plan = book.build(build).hold.plan
     assert plan is not None
@@ -146,7 +147,7 @@ def test_one_line_changes_one_thing_of_the_plan() -> None:
 def test_what_is_no_plan_changes_nothing(text: str) -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "1.2 L", *GAUGE, "none", "none"])
+    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none"])
     plan, head = flow.plan_draft, log.head()
     with pytest.raises(InputError):
         flow.answer(text)
@@ -157,7 +158,7 @@ def test_what_is_no_plan_changes_nothing(text: str) -> None:
 def test_a_plan_above_the_weakest_rating_is_refused() -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "1.2 L", *GAUGE, "none", "none", "pressure 1.2 bar"])
+    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", "pressure 1.2 bar"])
     assert any("above the rating" in notice for notice in flow.content().notices)
     head = log.head()
     with pytest.raises(NotAllowed, match="above the rating"):
@@ -189,7 +190,7 @@ def test_a_reading_above_the_rating_does_not_start_the_hold() -> None:
     book, log, _, build = one_build()
     led(SheetFlow(book, build), ["reservoir", "0.5 bar", ""])
     flow = HoldFlow(book, build)
-    led(flow, [*[""] * 8, "1.2 L", *GAUGE, "none", "none", *[""] * 4])
+    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", *[""] * 4])
     head = log.head()
     with pytest.raises(NotAllowed, match="above the rating"):
         flow.answer("620 mbar")
@@ -420,7 +421,7 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     assert finding.cure == "new seal, greased"
     led(flow, [""])
     assert flow.phase is Phase.CAUTIONS
-    led(flow, [*[""] * 8, "", "", "", "", "500.0 21.0"])
+    led(flow, [*HOLD, "", "", "", "", "500.0 21.0"])
     hold_for(flow, clock, ["500.0 21.0"] * 8)
     clock.run(5)
     flow.refresh()

@@ -12,6 +12,7 @@ from commission.domain.verdict import Outcome
 from commission.tui.flows.hold import HoldFlow, Phase
 from commission.tui.flows.hold_running import REST, SHORTEST_REST_S
 from commission.tui.screens.pressure_hold import PressureHoldScreen
+from tests.answers import HOLD
 from tests.fakes import HandClock, new_book
 from tests.tui.bench import GAUGE, at_home, led, line_of, new_app, ready, typed, with_parts
 from tests.tui.pictures import same_as_golden, settled, text_of
@@ -34,7 +35,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         for line in ("Ada", "North tower", "radiator 360", "", "tube 10 mm x 1,2 m", "", ""):
             await typed(pilot, line)
         assert isinstance(app.screen, PressureHoldScreen)
-        for line in (*[""] * 8, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""):
+        for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""):
             await typed(pilot, line)
         await typed(pilot, "500,0 21.0")
         await read_on(pilot, clock, [f"{500 - 40 * n} 21.0" for n in range(1, 5)])
@@ -44,7 +45,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         for line in ("", "seal", "tube", "pinched under the port", "new seal, greased"):
             await typed(pilot, line)
         assert "only another hold proves it" in text_of(app).replace("\n", " ")
-        for line in ("", *[""] * 8, "", "", "", "", "500,0 21.0"):
+        for line in ("", *HOLD, "", "", "", "", "500,0 21.0"):
             await typed(pilot, line)
         await read_on(pilot, clock, ["500,0 21.0"] * 8)
         clock.run(5)
@@ -161,7 +162,7 @@ async def test_a_series_of_a_day_is_judged_only_after_a_rest() -> None:
 async def test_the_hold_looks_as_it_did(phase: str, size: tuple[int, int], tmp_path: Path) -> None:
     book, _, clock, build = with_parts()
     flow = HoldFlow(book, build)
-    lines = {"cautions": ["", ""], "plan": [*[""] * 8, "1.2 L ± 5 %", *GAUGE, "", "", "", "none"]}
+    lines = {"cautions": ["", ""], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none"]}
     lines["running"] = lines["failed"] = [*lines["plan"], "", "", "", "", "500.0 21.0"]
     if phase != "plan":
         led(flow, lines[phase])

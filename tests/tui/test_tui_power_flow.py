@@ -16,13 +16,14 @@ from commission.logbook.ladder import StageWord
 from commission.procedure.model import When
 from commission.tui.flows.first_power import FirstPowerFlow, Phase
 from commission.tui.widgets.bench_card import CardContent
+from tests.answers import POWER
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
 from tests.power_builds import header
 from tests.power_builds import pump as pump_chain
 from tests.tui.bench import asked, led
 from tests.tui.hostile import HOSTILE
-from tests.tui.power_bench import CABLE, CAUTIONS, PLUG, closed, described, filled, supplied, watched, watching
+from tests.tui.power_bench import CABLE, PLUG, closed, described, filled, supplied, watched, watching
 from tests.wet_builds import answer, pour
 
 
@@ -50,7 +51,7 @@ def everything(card: CardContent) -> str:
 def test_the_whole_ladder_is_climbed_by_typed_lines_to_a_pass() -> None:
     book, log, clock, build = filled()
     flow = FirstPowerFlow(book, build)
-    led(flow, [*CAUTIONS, "Larkspur 850 ATX2", "CPU"])
+    led(flow, [*POWER, "Larkspur 850 ATX2", "CPU"])
     led(flow, [*CABLE, "0.3 0.3", "0.3 0.3", "all OL", ""])
     assert phase_of(flow) is Phase.SUPPLY
     led(flow, [PLUG, "CPU +12 12.03", "PWR_OK 180 ms", "", "", ""])
@@ -89,9 +90,9 @@ def test_trying_to_skip_a_rung_is_answered_in_one_line(word: str) -> None:
 def test_each_caution_is_answered_by_itself_at_its_own_moment() -> None:
     book, _, clock, build = filled()
     flow = FirstPowerFlow(book, build)
-    for left in range(5, 0, -1):
+    for left in range(len(POWER), 0, -1):
         assert phase_of(flow) is Phase.CAUTIONS
-        assert flow.card().step == f"{6 - left} of 5"
+        assert flow.card().step == f"{len(POWER) + 1 - left} of {len(POWER)}"
         led(flow, [""])
     led(flow, ["Larkspur ATX2", "none", PLUG, ""])
     assert "Only the pump is plugged in" in flow.card().cautions[0].text
@@ -215,7 +216,7 @@ def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_r
     """11.396 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
     book, _, _, build = filled()
     flow = FirstPowerFlow(book, build)
-    led(flow, [*CAUTIONS, "Larkspur ATX2", "none", PLUG, "GPU 1 +12 11,396"])
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 +12 11,396"])
     assert figure(flow.card(), "GPU 1 +12 V").startswith("11,396 V FAIL: 11.40 to 12.60 V")
     assert "Off, mains out" in asked(flow)
     with pytest.raises(InputError, match="locked"):
@@ -284,7 +285,7 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
     for stage in ("pressure_hold", "fill", "first_power"):
         book.override(build, stage, "it will be fine")
     flow = FirstPowerFlow(book, build)
-    led(flow, [*CAUTIONS, "Larkspur ATX2", "none", PLUG])
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG])
     with pytest.raises(InputError, match="proven tight"):
         flow.answer("pump")
     led(flow, [""])
@@ -479,7 +480,7 @@ def test_a_failed_start_is_retested_from_the_machine_and_the_cure_is_proved_by_i
     flow = FirstPowerFlow(book, build)
     led(flow, ["front and rear swapped in the record", "record put right", ""])
     assert phase_of(flow) is Phase.CAUTIONS
-    led(flow, [*CAUTIONS, "", ""])
+    led(flow, [*POWER, "", ""])
     assert phase_of(flow) is Phase.MACHINE
     led(flow, ["speed 2 s 4700 rpm", "right 41 degC", ""])
     run = book.build(build).judged_run("first_power")
@@ -511,7 +512,7 @@ def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:
     for text in ("end", "fans"):
         with pytest.raises(InputError):
             flow.answer(text)
-    led(flow, ["pump", *CAUTIONS, "", "", "", ""])
+    led(flow, ["pump", *POWER, "", "", "", ""])
     assert phase_of(flow) is Phase.WATCH
     run = book.build(build).judged_run("first_power")
     assert run is not None

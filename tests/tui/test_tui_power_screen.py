@@ -12,11 +12,12 @@ from commission.logbook.book import Logbook
 from commission.tui.flows.first_power import FirstPowerFlow, Phase
 from commission.tui.screens.fan_headers import FanHeadersScreen
 from commission.tui.screens.first_power import FirstPowerScreen
+from tests.answers import POWER
 from tests.fakes import HandClock, ListLog
 from tests.tui.bench import at_home, led, line_of, new_app, typed
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import same_as_golden, settled, text_of
-from tests.tui.power_bench import CABLE, CAUTIONS, PLUG, closed, described, filled, supplied, watched, watching
+from tests.tui.power_bench import CABLE, PLUG, closed, described, filled, supplied, watched, watching
 from tests.wet_builds import filled_build
 
 SIZES = [(80, 24), (120, 40)]
@@ -48,7 +49,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot, build)
-        for line in (*CAUTIONS, "Larkspur 850 ATX3", "CPU", *CABLE, "0.3 0.3"):
+        for line in (*POWER, "Larkspur 850 ATX3", "CPU", *CABLE, "0.3 0.3"):
             await typed(pilot, line)
         assert "3>3 4>4" in await settled(pilot)
         await pilot.press(*"0.3 ")
