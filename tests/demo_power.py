@@ -165,7 +165,7 @@ class PowerAuthor:
         for caution in work.stage(state).cautions_at(when):
             if caution.id in missing:
                 self.clock.run(12)
-                work.acknowledge(build, caution.id, caution.text)
+                work.acknowledge(build, caution.id, caution.text.replace("{seconds}", "5 s"))
 
     def sweep(self, build: str, chain_id: str, file: str) -> None:
         """Take a sweep from a sample file."""

@@ -24,7 +24,7 @@ class Caution:
     id: str
     """Short name, unique within the stage."""
     text: str
-    """What is read; may hold ``{energy}``, ``{rating}`` and ``{pressure}``."""
+    """What is read; may hold ``{energy}``, ``{rating}``, ``{pressure}`` and ``{seconds}``."""
     when: When
     """When it must have been answered."""
     source: str

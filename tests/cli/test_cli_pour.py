@@ -129,8 +129,8 @@ def test_cautions_are_printed_before_the_first_pour_and_the_record_says_so(logbo
     first = poured(logbook, "100 mL", "--bottle", "water")
     cautions = [line for line in first.err.splitlines() if line.startswith("caution: ")]
     assert len(cautions) == len(FILL)
-    assert "Pull the mains plug" in cautions[0]
-    assert any("poisonous for people and pets" in line for line in cautions)
+    assert "mains plug out at the computer" in cautions[0]
+    assert any("a teaspoon can kill a cat" in line for line in cautions)
     second = poured(logbook, "100 mL", "--bottle", "water")
     assert "caution" not in second.err
     entries = called("show", BUILD, "--entries", logbook=logbook).lines

@@ -101,7 +101,7 @@ def test_each_caution_is_answered_by_itself_at_its_own_moment() -> None:
         clock.run(601)
         led(flow, ["dry"])
     led(flow, ["", "steady quiet"])
-    assert "hand at the supply's switch" in flow.card().cautions[0].text
+    assert "Hand on the supply's switch. The pump not turning within 5 s," in flow.card().cautions[0].text
 
 
 # --- cables -------------------------------------------------------------------------------------------------------

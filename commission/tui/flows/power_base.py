@@ -19,6 +19,7 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.domain.power_state import PowerState
     from commission.domain.stage_run import StageRun
+    from commission.procedure.model import Caution
 
 LETTERS = dict(zip(Rung, "abcd", strict=True))
 """How the rungs are lettered on the card."""
@@ -69,6 +70,11 @@ class PowerBase(CoolantStage):
     def standing(self, rung: Rung) -> RungState:
         """Return where a rung stands."""
         return next(one for one in self.verdict.rungs if one.rung is rung)
+
+    def caution_text(self, caution: "Caution") -> str:
+        """Return a caution with the time in it within which the pump must turn."""
+        within = f"{self.stage.limit('pump_within_s'):g} s"
+        return super().caution_text(caution).replace("{seconds}", within)
 
     def passed(self, rung: Rung) -> bool:
         """Return whether a rung has passed."""
