@@ -1,8 +1,8 @@
 """What the cautions must say, what they must not say, and how long they may be.
 
 The hazards and the words that stand for them follow the sources that each caution names: HSE, OSHA and ASME on
-compressed gas, poison-centre pages on glycol, the ATX version 3 design guide on standby and PS_ON#, EPA on used coolant. Where a
-caution says "common practice, no source", so does this list.
+compressed gas, poison-centre pages on glycol, the ATX version 3 design guide on standby and PS_ON#, EPA on used
+coolant. Where a caution says "common practice, no source", so does this list.
 """
 
 import re
