@@ -20,7 +20,6 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
-    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
 )
@@ -182,7 +181,6 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | ReservoirDescribed()
             | LevelRead()
             | FillClosed()
-            | PumpSupplyChosen()
             | BleedStarted()
             | BleedCycleDone()
             | AirSqueezed()

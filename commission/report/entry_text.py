@@ -17,7 +17,6 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
-    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
 )
@@ -99,7 +98,6 @@ def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_
             | ReservoirDescribed()
             | LevelRead()
             | FillClosed()
-            | PumpSupplyChosen()
             | BleedStarted()
             | BleedCycleDone()
             | AirSqueezed()
