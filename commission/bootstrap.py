@@ -79,8 +79,19 @@ def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Cl
     from commission.storage.opening import open_log, open_log_for_reading
 
     path = default_path() if path is None else path
-    log = open_log_for_reading(path) if read_only else open_log(path, holder=f"commission {__version__}")
+    if read_only:
+        log = open_log_for_reading(path, reread=_reread)
+    else:
+        log = open_log(path, holder=f"commission {__version__}", reread=_reread)
     return Opened(book=_book(log, clock), path=path)
+
+
+def _reread(
+    header: str, typed: str
+) -> tuple[float | None, int | None, float | None, float | None, float | None] | None:
+    from commission.instruments.hold_reread import reread_hold
+
+    return reread_hold(header, typed)
 
 
 def _book(log: EntryLog, clock: Clock | None) -> Logbook:

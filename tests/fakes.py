@@ -7,8 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from commission.domain.clock import ClockMark
+from commission.domain.entries import Entry
 from commission.domain.errors import ReadOnly
-from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.logbook.book import Logbook
 from commission.logbook.ports import Machine
 from commission.procedure.load import default_toml
@@ -93,7 +94,16 @@ class ListLog:
     def entries_of_kind(self, kind: str) -> list[Logged]:
         return [entry for entry in self.stored if entry.payload.KIND == kind]  # noqa: SIM300
 
-    def add_samples(self, series: str, samples: list[Sample]) -> int:
+    def add_samples(
+        self,
+        series: str,
+        samples: list[Sample],
+        *,
+        stamp: Callable[[Entry], Draft] | None = None,
+        header: str = "",
+        seal: bool = False,
+    ) -> int:
+        # seals belong to the log on the disk; this one keeps the rows only
         if self.read_only_because:
             raise ReadOnly(self.read_only_because)
         self.streams.setdefault(series, []).extend(samples)
@@ -126,7 +136,10 @@ class ListLog:
     def changed(self) -> bool:
         return False
 
-    def verify(self) -> list[Problem]:
+    def verify(self, known: Head | None = None) -> list[Problem]:
+        return []
+
+    def unsealed(self) -> list[Unsealed]:
         return []
 
     def close(self) -> None:

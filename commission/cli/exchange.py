@@ -9,6 +9,7 @@ import click
 
 from commission.cli.console import say
 from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
+from commission.cli.record import last_text
 from commission.domain.errors import FileError
 
 
@@ -35,7 +36,7 @@ def export_record(target: Path) -> None:
             raise FileError(f"{target} is there already; name another file") from None
         head = opened.book.head()
     say(f"exported: {head.seq} entries to {target}")
-    say(f"chain head: {head.digest or 'none yet'}")
+    say(f"last digest: {last_text(head)}")
 
 
 @click.command("import")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from typing import TYPE_CHECKING, cast
 
 import click
@@ -11,7 +11,7 @@ import click
 from commission.cli.console import USAGE, say_now, tell
 from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
 from commission.cli.quantity_type import QuantityType
-from commission.domain.errors import FileError
+from commission.domain.errors import CommissionError, FileError
 from commission.domain.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -89,6 +89,7 @@ class _Feeder:
         self._book: Logbook | None = None
         self._build_id = ""
         self._places: Places | None = None
+        self._stored = False
         self.refused = 0
         """Lines that were refused."""
 
@@ -142,6 +143,13 @@ class _Feeder:
             return
         tell(f'the hold of "{self._name}" goes on; "commission show" tells how it stands, "commission close" judges it')
 
+    def _seal_at_last(self) -> None:
+        """Seal the last rows, however the input ended; where that cannot be, they stay as a tail without a seal."""
+        if self._book is None or not self._stored:
+            return
+        with suppress(CommissionError):
+            self._book.hold.seal_stream(self._build_id)
+
     def _store(self, places: Places, row: Row) -> None:
         from commission.cli.feed_place import Already
 
@@ -150,8 +158,9 @@ class _Feeder:
             say_now(f"already stored {placed.number}")
             return
         assert self._book is not None  # opened together with the places
-        count = self._book.hold.stream(self._build_id, [placed])
+        count = self._book.hold.stream(self._build_id, [placed], header=self._stream.header_text)
         places.stored(placed)
+        self._stored = True
         say_now(f"stored {count}")
 
     def _begin(self, row: Row) -> Places:
@@ -182,6 +191,8 @@ class _Feeder:
             wanted = "absolute [kPa]" if places.absolute else "gauge [mbar]"
             raise FileError(f"the running hold is read otherwise; its pressure column is headed like {wanted}")
         self._book = book
+        # undone in turn: the seal comes before the logbook is let go
+        self._stack.callback(self._seal_at_last)
         return places
 
     def _refuse_cut_off(self, line: bytes) -> None:

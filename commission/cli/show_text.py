@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.cli.console import ascii_only
 from commission.cli.moment import moment
+from commission.cli.record import last_text
 from commission.cli.show_coolant import coolant_lines
 from commission.cli.show_power import power_lines
 from commission.cli.verdict_text import reasons_of, shown
@@ -63,7 +64,7 @@ def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         yield f"problem: entry {problem.seq}: {problem.message}"
     head = book.head()
     yield f"entries: {len(entries)}"
-    yield f"chain head: {head.seq} {head.digest}"
+    yield f"last digest: {last_text(head)}"
 
 
 def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
@@ -124,9 +125,8 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
 def _verdict(name: str, verdict: HoldVerdict) -> Iterator[str]:
     if verdict.leak_rate is not None:
         rate = verdict.leak_rate
-        value, low, high = (shown(si, Quantity.LEAK_RATE) for si in (rate.value, rate.at_least, rate.at_most))
-        mean = " mean over the hold" if verdict.late is not None else ""
-        yield f"{name} leak rate: {value}{mean}, at least {low}, at most {high}"
+        value, low, high = (shown(si, Quantity.LEAK_RATE) for si in (rate.value, rate.lower95, rate.upper95))
+        yield f"{name} leak rate: {value}, at least {low}, at most {high}"
     yield f"{name} limit: {shown(verdict.limit_pa_m3_s, Quantity.LEAK_RATE)}"
     for reason in reasons_of(verdict):
         yield f"{name} reason: {reason}"

@@ -14,6 +14,7 @@ from commission.domain.instrument import Instrument
 from commission.domain.parts import Part
 from commission.domain.power_entries import PowerEntry
 from commission.domain.quantity import Measured
+from commission.domain.series_entries import SeriesEntry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -373,6 +374,7 @@ Entry = (
     | BottleRetired
     | CoolantEntry
     | PowerEntry
+    | SeriesEntry
 )
 """Every kind of entry."""
 

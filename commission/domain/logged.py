@@ -90,6 +90,16 @@ class Seal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unsealed:
+    """The last readings of a series, which no seal protects yet."""
+
+    series: str
+    """Name of the series."""
+    count: int
+    """Number of readings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
     """The end of the chain; written down outside the log, it makes a cut tail visible."""
 

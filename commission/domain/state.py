@@ -75,6 +75,7 @@ from commission.domain.power_entries import (
     WetWatchEnded,
 )
 from commission.domain.power_fold import apply_power_entry
+from commission.domain.series_entries import SeriesHeaded, SeriesSealed
 from commission.domain.staleness import loop_changed, put_run, withdrawn_before
 from commission.domain.verdict import Outcome
 
@@ -218,6 +219,8 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | ProcedureAdopted()
             | BottleAdded()
             | BottleRetired()
+            | SeriesHeaded()
+            | SeriesSealed()
         ):
             return _problem(state, entry.seq, f'"{entry.payload.KIND}" belongs to the workshop, not to a build')
         case _ as unreachable:

@@ -15,12 +15,6 @@ if TYPE_CHECKING:
 
 FEW = 8
 """With fewer readings than this the stated repeatability stands in for the scatter [1]."""
-LEAST_DOF = 2.0
-"""Degrees of freedom that correlated readings keep at least [1], our choice.
-
-Student's t with 1 has no mean: beyond 95 % its quantiles say nothing of readings. The simulated study of coverage
-holds with 2.
-"""
 REPEATABILITY_STEPS = 0.4
 """Standard deviation of one reading beyond rounding, in display steps [1]; common practice, no source."""
 
@@ -163,7 +157,7 @@ def _many_errors(times: Floats, values: Floats, *, steps_dominate: bool) -> tupl
         return line.s_slope, float(line.dof)
     r = corrected_lag1(lag1(residuals(line, times, values)), line.n)
     count = effective_count(line.n, r, least=3.0)
-    return adjusted_error(line.s_slope, line.n, count), max(count - 2, LEAST_DOF)
+    return adjusted_error(line.s_slope, line.n, count), count - 2
 
 
 def hold_line(

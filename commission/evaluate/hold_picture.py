@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.domain.hold import Curve, HoldPicture, LeakRate
+from commission.domain.hold import Curve, HoldPicture
 
 if TYPE_CHECKING:
+    from commission.evaluate.hold_bounds import Band
     from commission.evaluate.hold_part import Part
     from commission.evaluate.hold_series import Floats
     from commission.evaluate.hold_variants import Variant
@@ -58,7 +59,7 @@ def thinned(elapsed_s: Floats, values: Floats, most: int) -> Curve:
     return Curve(elapsed_s=tuple(elapsed_s[keep].tolist()), pressure_pa=tuple(values[keep].tolist()))
 
 
-def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) -> HoldPicture:
+def picture(part: Part, middle: Variant, found: Band, limit_pa_m3_s: float) -> HoldPicture:
     """Collect what a plot needs.
 
     Parameters
@@ -68,7 +69,7 @@ def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) 
     middle
         The variant whose compensated pressure is drawn [SI].
     found
-        Leak rate; the bounds by which it was decided are drawn [Pa·m3/s].
+        Leak rate with its bounds [Pa·m3/s].
     limit_pa_m3_s
         The limit [Pa·m3/s].
 
@@ -100,7 +101,7 @@ def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) 
     return HoldPicture(
         points=thinned(part.seen.elapsed_s, middle.compensated_pa - middle.line.start_pa, MOST_POINTS),
         fit=fall(found.value),
-        low=fall(found.at_most),
-        high=fall(found.at_least),
+        low=fall(found.upper),
+        high=fall(found.lower),
         limit=fall(limit_pa_m3_s),
     )

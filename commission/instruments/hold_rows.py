@@ -80,6 +80,10 @@ class RowReader:
         self._last: float | None = None
         self._last_line = 0
 
+    def restart(self) -> None:
+        """Forget what the next row must come after."""
+        self._last = None
+
     @property
     def decimals(self) -> dict[Role, int]:
         """Most decimals seen in each column so far."""

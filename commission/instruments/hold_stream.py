@@ -18,6 +18,8 @@ class HoldStream:
         """Lines taken so far."""
         self.header: Header | None = None
         """The columns; None until the header came."""
+        self.header_text = ""
+        """The header row as it came; empty until then."""
         self._settings = SettingsReader()
         self._rows: RowReader | None = None
 
@@ -62,6 +64,7 @@ class HoldStream:
             return self._rows.values(text, line) if text.strip() else None
         if text.strip():
             self.header = read_header(text, line)
+            self.header_text = text
             self._rows = RowReader(self.header)
         return None
 

@@ -167,16 +167,26 @@ class Holds:
             uid=uid,
         )
 
-    def stream(self, build_id: str, samples: list[Sample]) -> int:
+    def stream(self, build_id: str, samples: list[Sample], *, header: str = "") -> int:
         """Store streamed samples of the running hold and return how many its series now holds.
+
+        ``header`` is the header row under which they came. Each time a seal is due, it goes in with them.
 
         Raises
         ------
         NotAllowed
             If no hold runs.
+        Damaged
+            If what is stored without a seal was changed behind the program's back.
         """
         series = self._running(build_id).hold.series
-        return self._book.log.add_samples(series, samples)
+        return self._book.record_samples(series, samples, header)
+
+    def seal_stream(self, build_id: str) -> None:
+        """Seal the last samples of the running hold, when no more come for now; nothing happens where none runs."""
+        hold = self._book.build(build_id).hold
+        if hold.running and self._book.log.last_sample(hold.series) is not None:
+            self._book.record_samples(hold.series, [], seal=True)
 
     def extend(self, build_id: str, hold_s: float) -> Logged:
         """Let a hold that has not decided go on.

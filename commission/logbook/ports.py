@@ -3,11 +3,13 @@
 Classes elsewhere fit these by shape; nothing inherits from them.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
 from commission.domain.clock import ClockMark
-from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+from commission.domain.entries import Entry
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,17 +58,37 @@ class EntryLog(Protocol):
     def entries_of_kind(self, kind: str) -> list[Logged]:
         """Return the entries of one kind, of all builds, in order."""
 
-    def add_samples(self, series: str, samples: list[Sample]) -> int:
-        """Store samples at the end of a series in one durable transaction and return how many it now holds."""
+    def add_samples(
+        self,
+        series: str,
+        samples: list[Sample],
+        *,
+        stamp: Callable[[Entry], Draft] | None = None,
+        header: str = "",
+        seal: bool = False,
+    ) -> int:
+        """Store samples at the end of a series in one durable transaction and return how many it now holds.
+
+        With ``stamp`` given, the same transaction stores the entries that are due about the series: its header row,
+        and a seal; ``seal``: do not wait until one is due.
+
+        Raises
+        ------
+        Damaged
+            If the samples without a seal are not those that were stored.
+        """
+
+    def unsealed(self) -> list[Unsealed]:
+        """Return how many readings at the end of each series no seal protects yet."""
 
     def samples(self, series: str) -> SampleColumns:
-        """Return the samples of a series as columns."""
+        """Return the samples of a series as columns; raises Damaged where they are not as they were sealed."""
 
     def last_sample(self, series: str) -> Sample | None:
         """Return the last sample of a series, or None."""
 
     def seal(self, series: str) -> Seal:
-        """Return the count and the digest of a series as it stands."""
+        """Return the count and the digest of a series as it stands; raises Damaged like ``samples``."""
 
     def head(self) -> Head:
         """Return the end of the chain."""
@@ -74,8 +96,11 @@ class EntryLog(Protocol):
     def changed(self) -> bool:
         """Return whether another process has written since this was last asked."""
 
-    def verify(self) -> list[Problem]:
-        """Check integrity, guards, chain and sealed series; an empty list means that all is sound."""
+    def verify(self, known: Head | None = None) -> list[Problem]:
+        """Check integrity, guards, chain and sealed series; an empty list means that all is sound.
+
+        ``known``: a head that was written down outside the log; it must be in the chain.
+        """
 
     def close(self) -> None:
         """Let the log go."""

@@ -15,8 +15,9 @@ from commission.domain.entries import (
     Withdrawn,
 )
 from commission.domain.errors import Damaged, NotAllowed, UnknownName
-from commission.domain.logged import Draft, Head, Logged, Problem
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample
 from commission.domain.power_entries import FirstPowerClosed, HeadersClosed, PumpStarted
+from commission.domain.series_entries import SeriesHeaded, SeriesSealed, seals_of
 from commission.domain.state import BuildState, ShopState, fold_build, fold_shop, withdrawn_numbers
 from commission.logbook.ports import Clock, EntryLog, Machine
 from commission.procedure.load import load_procedure
@@ -47,6 +48,8 @@ KEPT = (
     FirstPowerClosed,
     HeadersClosed,
     Withdrawn,
+    SeriesHeaded,
+    SeriesSealed,
 )
 """Entries that everything later rests on: they are never withdrawn."""
 
@@ -113,11 +116,33 @@ class Record:
         LogbookError
             If it could not be stored; the message says what is known.
         """
-        if self._operator is None:
-            self._operator = self.shop().operator
-        if not self._session_open:
-            self._open_session(self._operator)
-        return self._append(build_id, payload, self._operator, observed_ms, uid or self.new_id())
+        return self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))
+
+    def record_samples(self, series: str, samples: list[Sample], header: str = "", *, seal: bool = False) -> int:
+        """Store streamed samples durably, with the seal that is due, and return how many their series now holds.
+
+        Parameters
+        ----------
+        series
+            Name of the series.
+        samples
+            New ones, in order; may be none where only the seal is wanted.
+        header
+            The header row under which they came, so that their text can be read again; empty where there is none.
+        seal
+            Whether to seal now what has no seal yet.
+
+        Raises
+        ------
+        LogbookError
+            If they could not be stored, or what is stored without a seal was changed behind the program's back.
+        """
+        operator = self._begin()
+
+        def stamp(payload: Entry) -> Draft:
+            return self._draft(seals_of(series), payload, operator, None, self.new_id())
+
+        return self.log.add_samples(series, samples, stamp=stamp, header=header, seal=seal)
 
     def withdraw(self, seq: int, reason: str) -> Logged:
         """Withdraw an entry, with a reason; it stays in the log and no longer counts.
@@ -194,9 +219,26 @@ class Record:
         """Return whether another window has written since this was last asked."""
         return self.log.changed()
 
-    def verify(self) -> list[Problem]:
-        """Check the whole record; an empty list means that all is sound."""
-        return self.log.verify()
+    def verify(self, known: Head | None = None) -> list[Problem]:
+        """Check the whole record; an empty list means that all is sound.
+
+        ``known``: a pair of number and digest that was written down outside the computer; it must be in the chain.
+        """
+        return self.log.verify(known)
+
+    def unsealed(self) -> list[tuple[str, int]]:
+        """Return name of the build and number of readings of each hold whose last readings have no seal yet."""
+        names = {
+            e.build: e.payload.name
+            for e in self.log.entries_of_kind(BuildOpened.KIND)
+            if isinstance(e.payload, BuildOpened)
+        }
+        of = {
+            entry.payload.series: names.get(entry.build, entry.build)
+            for entry in self.log.entries_of_kind(HoldStarted.KIND)
+            if isinstance(entry.payload, HoldStarted)
+        }
+        return [(of.get(one.series, one.series), one.count) for one in self.log.unsealed()]
 
     def close(self) -> None:
         """Let the record go."""
@@ -208,6 +250,14 @@ class Record:
         payloads = (entry.payload for entry in self.log.entries(PROCEDURES))
         return {p.digest: p.toml for p in payloads if isinstance(p, ProcedureAdopted)}
 
+    def _begin(self) -> str:
+        """See to it that this start of the program stands in the log, and return who works."""
+        if self._operator is None:
+            self._operator = self.shop().operator
+        if not self._session_open:
+            self._open_session(self._operator)
+        return self._operator
+
     def _open_session(self, operator: str) -> None:
         payload = SessionOpened(
             program=self.program,
@@ -215,19 +265,17 @@ class Record:
             python=self._machine.python,
             system=self._machine.system,
         )
-        self._append(SESSIONS, payload, operator, None, self.new_id())
+        self.log.append(self._draft(SESSIONS, payload, operator, None, self.new_id()))
         self._session_open = True
 
-    def _append(self, build_id: str, payload: Entry, operator: str, observed_ms: int | None, uid: str) -> Logged:
-        return self.log.append(
-            Draft(
-                uid=uid,
-                build=build_id,
-                operator=operator,
-                mark=self.clock.now(),
-                observed_ms=observed_ms,
-                payload=payload,
-            )
+    def _draft(self, build_id: str, payload: Entry, operator: str, observed_ms: int | None, uid: str) -> Draft:
+        return Draft(
+            uid=uid,
+            build=build_id,
+            operator=operator,
+            mark=self.clock.now(),
+            observed_ms=observed_ms,
+            payload=payload,
         )
 
 

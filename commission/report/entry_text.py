@@ -47,6 +47,7 @@ from commission.domain.entries import (
 )
 from commission.domain.power_entries import PowerEntry
 from commission.domain.quantity import Quantity
+from commission.domain.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
 from commission.report.coolant_text import coolant_text
 from commission.report.power_text import power_text
 from commission.report.value_text import shown, volume_text
@@ -87,6 +88,8 @@ def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_
             return _hold_text(payload, ascii_only)
         case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
             return _words(payload)
+        case SeriesHeaded() | SeriesSealed():
+            return _series_text(payload)
         case (
             BottleAdded()
             | BottleRetired()
@@ -177,6 +180,14 @@ def _hold_text(payload: ReadingTaken | HoldExtended | HoldClosed | PressureLetDo
             return f"attempt {attempt}: {verdict.outcome}, {ending}"
         case PressureLetDown(attempt=attempt, gauge=gauge):
             return f"attempt {attempt}: gauge {gauge.typed}"
+
+
+def _series_text(payload: SeriesEntry) -> str:
+    match payload:
+        case SeriesHeaded(first=first, header=header):
+            return f"from reading {first} on: {header}"
+        case SeriesSealed(first=first, last=last, digest=digest):
+            return f"readings {first} to {last}, digest {digest[:16]}"
 
 
 def _plan(plan: HoldPlan, ascii_only: bool) -> str:

@@ -10,6 +10,7 @@ from commission.storage.files import create_logbook_file
 from commission.storage.identity import identify
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
+from commission.storage.reread import Reread
 from commission.storage.schema import SCHEMA_VERSION
 from commission.storage.store import SqliteLog
 from commission.storage.verify import check_quickly
@@ -18,11 +19,12 @@ QUICK_CHECK_BYTES = 1024 * 1024
 """Up to this size (about 10 ms) the pages are checked while the file is opened; ``check`` is for larger ones."""
 
 
-def open_log(path: Path, *, holder: str) -> SqliteLog:
+def open_log(path: Path, *, holder: str, reread: Reread | None = None) -> SqliteLog:
     """Open a logbook for writing, or read-only where it cannot be written; ``read_only_because`` then says why.
 
     A file that is not there is made, with its folder, readable by its owner only; it stays empty until the first
-    entry. ``holder`` is the name under which other windows see this one.
+    entry. ``holder`` is the name under which other windows see this one. ``reread`` reads the text of a streamed
+    reading again, to compare it with the values stored beside it.
 
     Raises
     ------
@@ -34,24 +36,24 @@ def open_log(path: Path, *, holder: str) -> SqliteLog:
     path = _absolute(path)
     identity = identify(path)
     if identity.version > SCHEMA_VERSION:
-        return SqliteLog(path, read_only_because=_newer(identity.version))
+        return SqliteLog(path, read_only_because=_newer(identity.version), reread=reread)
     if not identity.exists:
         create_logbook_file(path)
     try:
         lock = WriterLock.take(path, holder)
     except ReadOnly as error:
-        return SqliteLog(path, read_only_because=str(error))
+        return SqliteLog(path, read_only_because=str(error), reread=reread)
     try:
         if because := _reason_not_to_write(path):
             lock.close()
-            return SqliteLog(path, read_only_because=because)
-        return SqliteLog(path, lock=lock)
+            return SqliteLog(path, read_only_because=because, reread=reread)
+        return SqliteLog(path, lock=lock, reread=reread)
     except BaseException:
         lock.close()
         raise
 
 
-def open_log_for_reading(path: Path) -> SqliteLog:
+def open_log_for_reading(path: Path, *, reread: Reread | None = None) -> SqliteLog:
     """Open a logbook that must be there, without a lock: it can be read while another window writes.
 
     Raises
@@ -66,7 +68,8 @@ def open_log_for_reading(path: Path) -> SqliteLog:
     if not identity.exists:
         raise FileError(f"there is no logbook at {path}")
     newer = identity.version > SCHEMA_VERSION
-    return SqliteLog(path, read_only_because=_newer(identity.version) if newer else "it was opened for reading")
+    because = _newer(identity.version) if newer else "it was opened for reading"
+    return SqliteLog(path, read_only_because=because, reread=reread)
 
 
 def _absolute(path: Path) -> Path:

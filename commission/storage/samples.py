@@ -69,13 +69,13 @@ def rows(connection: sqlite3.Connection, series: str, first: int, last: int) -> 
     ).fetchall()
 
 
-def chunks(connection: sqlite3.Connection, series: str, last: int) -> Iterator[list[Row]]:
-    """Yield the rows up to a number, some at a time; raises Damaged where one is missing."""
-    for first in range(1, last + 1, CHUNK):
-        end = min(first + CHUNK - 1, last)
-        part = rows(connection, series, first, end)
-        if len(part) != end - first + 1:
-            raise Damaged(f"samples {first} to {end} of {series} are not complete")
+def chunks(connection: sqlite3.Connection, series: str, last: int, first: int = 1) -> Iterator[list[Row]]:
+    """Yield the rows from one number up to another, some at a time; raises Damaged where one is missing."""
+    for start in range(first, last + 1, CHUNK):
+        end = min(start + CHUNK - 1, last)
+        part = rows(connection, series, start, end)
+        if len(part) != end - start + 1:
+            raise Damaged(f"samples {start} to {end} of {series} are not complete")
         yield part
 
 

@@ -6,23 +6,19 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from commission.domain.errors import Damaged, FileError, LogbookError, NotConfirmed, ReadOnly
-from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal
+from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.storage import faults, samples
-from commission.storage.chain import (
-    COLUMNS,
-    INSERT_ENTRY,
-    UnknownKind,
-    body_of,
-    logged,
-    next_digest,
-    read_body,
-    stored_form,
-)
+from commission.storage.appending import append_inside, find_uid, head_of
+from commission.storage.chain import UnknownKind, logged, next_digest, read_body
 from commission.storage.connection import connect_for_reading, connect_for_writing, only_add, version_of
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
+from commission.storage.reread import Reread
 from commission.storage.schema import SCHEMA_VERSION
+from commission.storage.seals import unsealed_in
+from commission.storage.tail import Due, Stamp, Tail, add_to_tail, find_tail
 from commission.storage.verify import verify
+from commission.storage.watch import SeriesWatch
 
 _SELECT = """
 SELECT seq, body, digest, ifnull((SELECT before.digest FROM entry AS before WHERE before.seq = entry.seq - 1), '')
@@ -43,8 +39,12 @@ class SqliteLog:
         *,
         lock: WriterLock | None = None,
         read_only_because: str = "",
+        reread: Reread | None = None,
     ) -> None:
         self.path = path
+        self._reread = reread
+        self._tails: dict[str, Tail] = {}
+        self._watch = SeriesWatch(reread)
         self._lock = lock
         self._because = read_only_because
         self._version = 0
@@ -99,10 +99,11 @@ class SqliteLog:
         return logged(body, payload, digest)
 
     def samples(self, series: str) -> SampleColumns:
-        """Return the samples of a series as columns."""
+        """Return the samples of a series as columns; raises Damaged where they are not as they were sealed."""
         if not self.has_tables():
             return SampleColumns(elapsed_s=(), pressure_pa=(), air_k=(), barometer_pa=())
         with faults.reading():
+            self._watch.look(self.connection, series, self._tails.get(series))
             return samples.columns(self.connection, series)
 
     def last_sample(self, series: str) -> Sample | None:
@@ -113,10 +114,11 @@ class SqliteLog:
             return samples.last(self.connection, series)
 
     def seal(self, series: str) -> Seal:
-        """Return the count and the digest of a series as it stands."""
+        """Return the count and the digest of a series as it stands; raises Damaged where it is not as it was sealed."""
         if not self.has_tables():
             return Seal(count=0, digest="")
         with faults.reading():
+            self._watch.look(self.connection, series, self._tails.get(series), always=True)
             return samples.seal(self.connection, series)
 
     def head(self) -> Head:
@@ -124,7 +126,7 @@ class SqliteLog:
         if not self.has_tables():
             return Head(seq=0, digest="")
         with faults.reading():
-            return _head(self.connection)
+            return head_of(self.connection)
 
     def changed(self) -> bool:
         """Return whether another process has written since this was last asked."""
@@ -139,7 +141,7 @@ class SqliteLog:
         A head that was written down outside the log, if given, must be in the chain: so a cut tail is found.
         """
         with faults.reading():
-            return verify(self.connection, known)
+            return verify(self.connection, known, self._reread)
 
     # Writing
 
@@ -147,14 +149,21 @@ class SqliteLog:
         """Store an entry durably and return it; the same uid with the same content is stored once."""
 
         def look(connection: sqlite3.Connection) -> str:
-            found = _find(connection, draft.uid)
+            found = find_uid(connection, draft.uid)
             return "" if found is None else f"entry {found[0]} stands"
 
         with self._writing(look) as connection:
             return append_inside(connection, draft)
 
-    def add_samples(self, series: str, rows: list[Sample]) -> int:
-        """Store samples at the end of a series in one durable transaction and return how many it now holds."""
+    def add_samples(
+        self, series: str, rows: list[Sample], *, stamp: Stamp | None = None, header: str = "", seal: bool = False
+    ) -> int:
+        """Store samples at the end of a series in one durable transaction and return how many it now holds.
+
+        With ``stamp`` given, the same transaction stores what is due about the series: the header row under which the
+        samples came, where it is another than before, and a seal of those that have none. ``seal``: do not wait until
+        one is due. Raises Damaged where the samples without a seal are not those that were stored.
+        """
         ready = [samples.row_of(sample) for sample in rows]
         before: int | None = None
 
@@ -165,7 +174,19 @@ class SqliteLog:
 
         with self._writing(look) as connection:
             before = samples.count(connection, series)
-            return samples.add(connection, series, ready) if ready else before
+            if stamp is None:
+                return samples.add(connection, series, ready) if ready else before
+            tail = self._tails.get(series) or find_tail(connection, series)
+            tail = add_to_tail(connection, series, ready, tail, Due(stamp, header, seal, self._reread))
+        self._tails[series] = tail
+        return tail.count
+
+    def unsealed(self) -> list[Unsealed]:
+        """Return how many readings at the end of each series no seal protects yet."""
+        if not self.has_tables():
+            return []
+        with faults.reading():
+            return unsealed_in(self.connection)
 
     def close(self) -> None:
         """Let the log go."""
@@ -250,6 +271,8 @@ class SqliteLog:
         self._connection = connection
 
     def _disconnect(self) -> None:
+        self._tails.clear()
+        self._watch.forget()
         if self._connection is not None:
             self._connection.close()
             self._connection = None
@@ -266,31 +289,3 @@ class SqliteLog:
             bring_up_to_date(connection)
             self._version = SCHEMA_VERSION
             only_add(connection)
-
-
-def _find(connection: sqlite3.Connection, uid: str) -> tuple[int, str, str] | None:
-    found: tuple[int, str, str] | None = connection.execute(
-        "SELECT seq, body, digest FROM entry WHERE uid = ?", (uid,)
-    ).fetchone()
-    return found
-
-
-def _head(connection: sqlite3.Connection) -> Head:
-    found = connection.execute("SELECT seq, digest FROM entry ORDER BY seq DESC LIMIT 1").fetchone()
-    return Head(seq=0, digest="") if found is None else Head(seq=found[0], digest=found[1])
-
-
-def append_inside(connection: sqlite3.Connection, draft: Draft) -> Logged:
-    """Put a draft at the end of the chain, inside the caller's transaction, or find it where it already is."""
-    payload = stored_form(draft.payload)
-    if (found := _find(connection, draft.uid)) is not None:
-        seq, text, digest = found
-        body, same = body_of(draft, seq)
-        if same != text:
-            raise Damaged(f"entry {seq} has the id of this one but another content: nothing was stored")
-        return logged(body, payload, digest)
-    head = _head(connection)
-    body, text = body_of(draft, head.seq + 1)
-    digest = next_digest(head.digest, text)
-    connection.execute(INSERT_ENTRY, (*(getattr(body, name) for name in COLUMNS), text, digest))
-    return logged(body, payload, digest)

@@ -5,13 +5,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from commission.domain.entries import Entry, HoldClosed, HoldStarted, Withdrawn
-from commission.domain.errors import Damaged, FileError, InputError
+from commission.domain.errors import FileError
 from commission.domain.logged import Head, Problem
+from commission.domain.series_entries import SeriesHeaded, SeriesSealed
 from commission.storage import samples
 from commission.storage.chain import COLUMNS, Body, next_digest, read_body
 from commission.storage.connection import version_of
 from commission.storage.faults import FAULTS, one_line
 from commission.storage.guards import compare_guards
+from commission.storage.reread import Reread
+from commission.storage.seals import Seals, closing_faults, growing_faults, text_faults
 
 BATCH = 500
 """Entries that are read at a time."""
@@ -31,12 +34,15 @@ def check_quickly(connection: sqlite3.Connection, *, pages: bool = True) -> list
     return found
 
 
-def verify(connection: sqlite3.Connection, known: Head | None = None) -> list[Problem]:
-    """Return everything that is wrong; an empty list means that all is sound."""
-    return [replace(problem, message=one_line(problem.message)) for problem in _everything(connection, known)]
+def verify(connection: sqlite3.Connection, known: Head | None = None, reread: Reread | None = None) -> list[Problem]:
+    """Return everything that is wrong; an empty list means that all is sound.
+
+    ``reread`` reads the text of a streamed reading again; None leaves out whether it says what its values say.
+    """
+    return [replace(problem, message=one_line(problem.message)) for problem in _everything(connection, known, reread)]
 
 
-def _everything(connection: sqlite3.Connection, known: Head | None) -> list[Problem]:
+def _everything(connection: sqlite3.Connection, known: Head | None, reread: Reread | None) -> list[Problem]:
     if version_of(connection) == 0:
         return _known_head(known, "")
     found = [
@@ -46,7 +52,7 @@ def _everything(connection: sqlite3.Connection, known: Head | None) -> list[Prob
     found += _guards(connection)
     if any("is missing" in problem.message and "table" in problem.message for problem in found):
         return found
-    return found + list(_Chain(connection, known).problems())
+    return found + list(_Chain(connection, known, reread).problems())
 
 
 def _pragma(connection: sqlite3.Connection, name: str) -> list[str]:
@@ -94,8 +100,10 @@ def _known_head(known: Head | None, digest: str) -> list[Problem]:
 class _Chain:
     """One walk along the chain."""
 
-    def __init__(self, connection: sqlite3.Connection, known: Head | None) -> None:
+    def __init__(self, connection: sqlite3.Connection, known: Head | None, reread: Reread | None) -> None:
         self._connection = connection
+        self._reread = reread
+        self._grown: dict[str, Seals] = {}
         self._known = known
         self._known_digest = ""
         self._series: dict[tuple[str, int], str] = {}
@@ -107,6 +115,7 @@ class _Chain:
         try:
             yield from self._entries()
             yield from self._seals()
+            yield from self._growing()
         except FAULTS as error:
             yield Problem(seq=0, message=f"the entries cannot be read to the end: {error}")
         yield from _known_head(self._known, self._known_digest)
@@ -156,24 +165,27 @@ class _Chain:
             self._closed[seq] = (self._series.get((body.build, payload.attempt), ""), payload)
         elif isinstance(payload, Withdrawn):
             self._withdrawn.add(payload.target)
+        elif isinstance(payload, SeriesHeaded):
+            self._grown.setdefault(payload.series, Seals()).headed.append((seq, payload))
+        elif isinstance(payload, SeriesSealed):
+            self._grown.setdefault(payload.series, Seals()).sealed.append((seq, payload))
 
     def _seals(self) -> Iterator[Problem]:
         for seq, (series, closed) in self._closed.items():
-            there = samples.count(self._connection, series)
-            if there < closed.samples:
-                yield Problem(seq=seq, message=f"it seals {closed.samples} samples, but there are {there}")
-            elif self._digest(series, closed.samples) != closed.digest:
-                yield Problem(seq=seq, message="the samples it seals were changed")
-            elif there > closed.samples and self._is_final(seq, series):
-                yield Problem(
-                    seq=seq, message=f"{there - closed.samples} samples were added after it sealed the series"
-                )
+            if series in self._grown:
+                self._grown[series].closed.append((seq, closed))
+            wrong = [Problem(seq=seq, message=text) for text in closing_faults(self._connection, series, closed)]
+            yield from wrong
+            more = samples.count(self._connection, series) - closed.samples
+            if not wrong and more > 0 and self._is_final(seq, series):
+                yield Problem(seq=seq, message=f"{more} samples were added after it sealed the series")
 
-    def _digest(self, series: str, count: int) -> str:
-        try:
-            return samples.seal(self._connection, series, count).digest
-        except (InputError, Damaged) as error:
-            return str(error)
+    def _growing(self) -> Iterator[Problem]:
+        for series, seals in self._grown.items():
+            wrong = list(growing_faults(self._connection, series, seals))
+            if self._reread is not None and not wrong:
+                wrong += text_faults(self._connection, series, seals, self._reread)
+            yield from (Problem(seq=seq, message=text) for seq, text in wrong)
 
     def _is_final(self, seq: int, series: str) -> bool:
         later = [other for other, (name, _) in self._closed.items() if name == series and other > seq]

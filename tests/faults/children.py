@@ -89,13 +89,13 @@ def hold_the_lock(pipe: Connection, path: Path) -> None:
 
 def append_many(pipe: Connection, path: Path, name: str, count: int) -> None:
     """Append through the store's own functions, without the writer's lock, as a second program would."""
-    from commission.storage import store
+    from commission.storage import appending
 
     made = connections.connect_for_writing(path)
     connections.only_add(made)
     for number in range(count):
         made.execute("BEGIN IMMEDIATE")
-        store.append_inside(made, numbered(name, number))
+        appending.append_inside(made, numbered(name, number))
         made.execute("COMMIT")
     made.close()
     pipe.send("done")

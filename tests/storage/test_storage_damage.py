@@ -275,7 +275,9 @@ def test_two_closings_of_one_series_are_both_checked(tmp_path: Path) -> None:
     connection.execute("UPDATE sample SET typed = 'x' WHERE n = 12")
     connection.close()
     _with_guards_again(path)
-    assert noticed(path) == ["the samples it seals were changed"]
+    (told, refused) = noticed(path)
+    assert told == "the samples it seals were changed"
+    assert "the readings of this hold cannot be judged: entry 4: the samples it seals were changed" in refused
 
 
 def test_a_file_whose_version_was_wiped_is_damaged_not_new(sound: tuple[bytes, Head], tmp_path: Path) -> None:

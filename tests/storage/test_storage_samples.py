@@ -127,7 +127,9 @@ def test_the_last_sample_of_a_long_series_is_found_without_reading_it(tmp_path: 
 
 
 def test_a_sample_that_is_no_number_is_reported_as_damage(tmp_path: Path) -> None:
-    filled(tmp_path / "x").close()
+    log = filled(tmp_path / "x")
+    log.add_samples("s2", stream(5))
+    log.close()
     connection = without_guards(tmp_path / "x")
     # a hex editor can do what a STRICT table refuses; here the table is made anew without it
     connection.execute("CREATE TABLE copy (series, n, elapsed_s, wall_ms, pressure_pa, air_k, barometer_pa, typed)")
@@ -137,7 +139,9 @@ def test_a_sample_that_is_no_number_is_reported_as_damage(tmp_path: Path) -> Non
     connection.execute("UPDATE sample SET pressure_pa = x'00' WHERE n = 3")
     connection.close()
     log = open_log_for_reading(tmp_path / "x")
-    with pytest.raises(Damaged, match="not a number"):
+    with pytest.raises(Damaged, match="a sample of s2 is not a number"):
+        log.samples("s2")
+    with pytest.raises(Damaged, match="the samples it seals were changed"):
         log.samples("s1")
     assert any("the samples it seals were changed" in problem.message for problem in log.verify())
     log.close()
