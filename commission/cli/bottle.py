@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 AT_20_C_K = 293.15
 """Temperature of a data sheet that states none [K]; common practice, no source."""
 DENSITY_U_KG_M3 = 2.0
-"""Standard uncertainty of a data sheet's density [kg/m3]; common practice, no source."""
+"""Standard uncertainty of a data sheet's density [kg/m3]; our choice: the last digit that sheets print."""
 
 
 @click.group()

@@ -26,11 +26,12 @@ if TYPE_CHECKING:
 LIQUID_FULL = 1
 """Exit status where the warm liquid fills the whole loop."""
 STROKE_ERROR = 0.02
-"""Half-width of a stroke where none is typed [1]; common practice, no source."""
+"""Half-width of a stroke where none is typed [1]; our choice: a syringe or a measured stroke."""
 GAUGE_ERROR_PA = 500.0
-"""Half-width of a rise where none is typed [Pa]; common practice, no source."""
+"""Half-width of a rise where none is typed [Pa]; our choice: a quarter of a division of a dial of 1 bar."""
 BAROMETER_ERROR_PA = 300.0
-"""Half-width of a barometer reading where none is typed [Pa]; common practice, no source."""
+"""Half-width of a barometer reading where none is typed [Pa]; our choice: a forecast is for another place and
+height."""
 
 
 @click.command(no_args_is_help=True)

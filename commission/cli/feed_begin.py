@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from commission.procedure.model import Stage
 
 LOWEST_START_PA = 500.0
-"""A first reading below this has the wrong unit, or nothing was pumped up [Pa gauge]; common practice, no source."""
+"""A first reading below this has the wrong unit, or nothing was pumped up [Pa gauge]; our choice: below it no hold
+tests anything."""
 
 
 class Column(Protocol):

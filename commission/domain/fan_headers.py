@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 MOST_MA = 20_000
-"""Current of a header or chain above which a figure is a slip [mA]; common practice, no source."""
+"""Current of a header or chain above which a figure is a slip [mA]; our choice: several times the largest header."""
 START_FACTOR = 2.0
 """Start over steady current where no label gives it [1]; our own choice: the specification's limits give 1.47, up to
 5 occurs without current limiting (common practice, no source)."""
 UNKNOWN_RATING_MA = 1000
-"""Rating of a header whose manual is not at hand [mA]; our own choice: the smallest in common practice, no source."""
+"""Rating of a header whose manual is not at hand [mA]; our choice: the smallest that boards commonly print."""
 
 
 class Drive(StrEnum):

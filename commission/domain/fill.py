@@ -10,18 +10,20 @@ from commission.domain.quantity import Measured, Phrase
 from commission.domain.verdict import Bounded, Outcome
 
 REFERENCE_K = 293.15
-"""Temperature to which volumes of liquid are referred [K] (20 °C)."""
+"""Temperature to which volumes of liquid are referred [K] (20 °C); our choice: near the room in which it is poured,
+and ISO 1 uses it too (from memory)."""
 LAST_FILL = "last fill"
 """Basis of an expected volume that a former fill of the same loop measured: it is liquid, without headspace."""
 
 GUESSED = 0.25
-"""Half-width of an amount that was only estimated, where nobody typed one [1]; common practice, no source."""
+"""Half-width of an amount that was only estimated, where nobody typed one [1]; our choice: an eye takes three
+quarters of a cup for a whole one."""
 MARK = 0.01
-"""Half-width of reading a mark, as a share of what is read [1]; common practice, no source."""
+"""Half-width of reading a mark, as a share of what is read [1]; our choice: a line's width on a usual beaker."""
 TYPED_U_K = 0.5
-"""Standard uncertainty of a temperature that was typed [K]; common practice, no source."""
+"""Standard uncertainty of a temperature that was typed [K]; our choice: the accuracy that room thermometers print."""
 ROOM_K = 293.15
-"""Temperature taken where nobody read one [K]."""
+"""Temperature taken where nobody read one [K]; our choice: a usual room, and the reference of the volumes."""
 
 
 class Way(StrEnum):

@@ -7,7 +7,8 @@ from commission.domain.quantity import Phrase
 from commission.domain.verdict import Bounded, Outcome, PlainRule
 
 REFERENCE_K = 293.15
-"""Temperature to which leak rates and compensated pressures are referred [K] (20 °C)."""
+"""Temperature to which leak rates and compensated pressures are referred [K] (20 °C); our choice: near the room of a
+hold, and ISO 1 uses it too (from memory)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

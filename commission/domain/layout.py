@@ -9,13 +9,14 @@ from commission.domain.fan_headers import MOST_MA, START_FACTOR, Drive, Reach
 from commission.domain.quantity import Phrase
 
 MOST_CHAINS = 12
-"""Chains up to which every layout can be looked at in seconds; the work grows threefold with each."""
+"""Chains up to which every layout can be looked at in seconds; the work grows threefold with each; our choice: the
+search stays within seconds."""
 MOST_HEADERS = 24
-"""Headers beyond which a list is a slip."""
+"""Headers beyond which a list is a slip; our choice: more than any board with two hubs."""
 MOST_DEVICES = 64
-"""Devices on one plug beyond which a number is a slip."""
+"""Devices on one plug beyond which a number is a slip; our choice: more than any hub has."""
 MOST_COST = 100_000
-"""Cable or penalty beyond which a figure is a slip [cm]."""
+"""Cable or penalty beyond which a figure is a slip [cm]; our choice: a kilometre of cable."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

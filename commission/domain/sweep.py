@@ -8,9 +8,9 @@ from commission.domain.quantity import Phrase
 from commission.domain.verdict import Outcome
 
 MOST_SWEEP_RPM = 60_000.0
-"""Speed above which a reading is a slip [rpm]; common practice, no source."""
+"""Speed above which a reading is a slip [rpm]; our choice: several times the fastest fan or pump that fits a case."""
 FULL_PCT = 100.0
-"""Full duty [%]."""
+"""Full duty [%]. Source: by definition of the duty."""
 
 
 class Direction(StrEnum):

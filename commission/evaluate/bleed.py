@@ -26,9 +26,10 @@ from commission.physics.dissolved_air import LOWEST_K, air_released
 from commission.physics.water import HIGHEST_K, saturation_pressure
 
 DRAWN_AHEAD = 3
-"""Cycles that the fitted tail is drawn beyond the last [1]."""
+"""Cycles that the fitted tail is drawn beyond the last [1]; our choice: the curve shows where it goes without
+promising more."""
 MOST_REASONS = 6
-"""Reasons shown at most [1]."""
+"""Reasons shown at most [1]; our choice: more are not read at a bench."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +77,7 @@ def evaluate_bleed(
     the last cycle breaks the rule for sure or the amounts do not converge. Otherwise inconclusive: never a verdict on
     fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts anew.
 
-    Source: the rule is the procedure's (common practice, no source); ``bleed_tail`` and ``physics.dissolved_air``.
+    Source: the rule is the procedure's (our choice there); ``bleed_tail`` and ``physics.dissolved_air``.
 
     Examples
     --------

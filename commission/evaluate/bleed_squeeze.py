@@ -11,9 +11,11 @@ from commission.physics.trapped_air import trapped_air
 from commission.physics.water import COMPRESSIBILITY_PER_PA, saturation_pressure
 
 WAIT_S = 120.0
-"""Time after which the gas has the temperature of the coolant again [s]; common practice, no source."""
+"""Time after which the gas has the temperature of the coolant again [s]; our choice: several time constants of a
+bubble in a liquid that stands around it."""
 SWAMPED = 0.5
-"""Where the tubes explain more than this share of the fall, they say more than the air does [1]; design choice."""
+"""Where the tubes explain more than this share of the fall, they say more than the air does [1]; our choice: more
+than half is the tubes' say."""
 
 
 def evaluate_squeeze(check: SqueezeCheck) -> SqueezeResult:

@@ -14,9 +14,10 @@ if TYPE_CHECKING:
     from commission.domain.cables import CableTest, ContinuityReading, Meter
 
 OUTLIER = 2.0
-"""A wire of more than so many times the median of its cable has a bad crimp [1]; our own choice."""
+"""A wire of more than so many times the median of its cable has a bad crimp [1]; our choice: equal wires of one cable
+differ by a few per cent, a bad crimp by several times."""
 FEWEST_TO_COMPARE = 3
-"""Wires from which on the median tells an outlier [1]."""
+"""Wires from which on the median tells an outlier [1]; our choice: of two wires neither is the odd one out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,9 +13,10 @@ if TYPE_CHECKING:
     from commission.domain.cables import CableTest, Connector, ShortReading
 
 FINGERS_OHM = 100e3
-"""Between this and open, fingers or moisture are as likely as a fault [ohm]; our own choice."""
+"""Between this and open, fingers or moisture are as likely as a fault [ohm]; our choice: between this and open, dry
+skin and damp plugs read too."""
 SENSE_OHM = 10.0
-"""A sense pin within this of COM is connected [ohm]; our own choice, far above any wire."""
+"""A sense pin within this of COM is connected [ohm]; our choice: far above any wire, far below any resistor."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,21 +16,26 @@ from commission.physics.detection import hold_time_by_steps, smallest_detectable
 from commission.physics.leak import viscous_pressure
 
 ENDS_FACTOR = 1.14
-"""Effect of an unseen wander on a line through both ends [1]; 1/(1 − 1/8)."""
+"""Effect of an unseen wander on a line through both ends [1]. Source: algebra, 1/(1 − 1/8), see the tests."""
 EXPECTED_SCATTER = 0.3
-"""Scatter of a drop fitted through many readings, in steps of the displays together [1]; simulated benches."""
+"""Scatter of a drop fitted through many readings, in steps of the displays together [1]; our choice: what simulated
+benches give in the middle."""
 EXPECTED_DRIFT = 0.25
-"""Share of the room's swing by which a usual room moves in a hold [1]; common practice, no source."""
+"""Share of the room's swing by which a usual room moves in a hold [1]; our choice: a room that wanders its whole
+swing in a hold is rare."""
 SHORTEST_S = 60.0
-"""No shorter hold is recommended [s]; common practice, no source."""
+"""No shorter hold is recommended [s]; our choice: below a minute nobody reads a gauge twice."""
 RATIO_RESOLUTION = 10.0
-"""How much finer than the permitted drop the display must be [1]; ASTM E2930-13(R2021), as read in excerpts."""
+"""How much finer than the permitted drop the display must be [1]. Source: ASTM E2930-13(R2021), 5.1, as read in
+excerpts."""
 RATIO_ACCURACY = 4.0
-"""How much better than the permitted drop the accuracy must be [1]; ASTM E2930-13(R2021), as read in excerpts."""
+"""How much better than the permitted drop the accuracy must be [1]. Source: ASTM E2930-13(R2021), 5.1, as read in
+excerpts."""
 Z95 = 1.6448536269514722
-"""One-sided 95 % normal quantile [1]."""
+"""One-sided 95 % normal quantile [1]. Source: the normal distribution, as tabulated in JCGM 100:2008, table G.1
+(1.645 for 90 % two-sided)."""
 MOST_FULL_SCALE = 5.0
-"""Full scale of the gauge over the test pressure at most [1]; US fuel-gas practice, read second-hand."""
+"""Full scale of the gauge over the test pressure at most [1]. Source: IRC G2417, second-hand."""
 
 
 def gauge_range_fits(full_scale_pa: float, test_pa: float) -> bool:

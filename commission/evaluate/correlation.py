@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from commission.evaluate.regression import Column
 
 HIGHEST_LAG1 = 0.95
-"""Highest lag-1 correlation that the correction believes [1]; with 20 blocks more cannot be told from a trend."""
+"""Highest lag-1 correlation that the correction believes [1]; our choice: with 20 blocks more cannot be told from a
+trend."""
 
 
 def lag1(rest: Column) -> float:

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from commission.evaluate.regression import Column
 
 BLOCKS = 20
-"""Blocks into which a long series is averaged [1]."""
+"""Blocks into which a long series is averaged [1]; our choice: few enough to be independent, enough for a line."""
 FEWEST_FOR_BLOCKS = 40
-"""Fewer readings than this are not averaged [1]."""
+"""Fewer readings than this are not averaged [1]; our choice: two readings a block at least."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

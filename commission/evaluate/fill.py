@@ -20,7 +20,7 @@ from commission.physics.glycol import HIGHEST_FRACTION, freezing_point
 from commission.physics.loop_volume import Uncertain
 
 K95 = 1.959963984540054
-"""Two-sided 95 % of a normal distribution [1], for the band that is drawn."""
+"""Two-sided 95 % of a normal distribution [1], for the band that is drawn. Source: JCGM 100:2008, table G.1."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,8 @@ from commission.physics.loop_volume import Uncertain
 from commission.physics.weighing import volume_by_weight
 
 LARGEST_M3 = 0.02
-"""More than this at once is a slip of a unit [m3] (20 L)."""
+"""More than this at once is a slip of a unit [m3] (20 L); our choice: several times the largest loop that a person
+bleeds."""
 
 
 def dose_by_volume(

@@ -66,7 +66,7 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
 
     Notes
     -----
-    Half a millimetre is what an eye sees of a meniscus (common practice, no source).
+    Half a millimetre is what an eye sees of a meniscus (our choice: no reading aid is asked for).
 
     Source: ``physics.vessels``.
 
@@ -110,7 +110,7 @@ def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5
 
     Notes
     -----
-    The cap's volume is taken as known to 20 %, and the bore to 1 % (common practice, no source).
+    The cap's volume is taken as known to 20 %, and the bore to 1 % (our choice: a moulded cap, a tube as sold).
 
     Source: ``physics.vessels``.
 

@@ -17,19 +17,18 @@ from commission.physics.water import HIGHEST_K
 from commission.physics.weighing import density_with_uncertainty
 
 GLYCOL_DENSITY_U = 0.005
-"""Relative standard uncertainty of a mixture's density without a data sheet [1].
-
-Two published sets, for pure and for inhibited fluids, differ by up to 0.9 %.
-"""
+"""Relative standard uncertainty of a mixture's density without a data sheet [1]. Two published sets, for pure and for
+inhibited fluids, differ by up to 0.9 %. Source: tables of pure (Melinder 2010) and of inhibited fluids (ASHRAE
+Handbook Fundamentals 2001) compared."""
 WATER_DENSITY_U = 5e-4
-"""Relative standard uncertainty of the density of water from a tap or a can [1]; common practice, no source."""
+"""Relative standard uncertainty of the density of water from a tap or a can [1]; our choice: covers tap water's salts
+and 2 K of an unread temperature."""
 VOLUME_BASIS_U = 0.01
-"""Standard uncertainty of turning a share by volume into one by mass [1].
-
-Shares before and after mixing differ by up to a point, and labels do not say which they mean.
-"""
+"""Standard uncertainty of turning a share by volume into one by mass [1]; our choice: a point, since shares before
+and after mixing differ by as much, and labels do not say which they mean."""
 UNKNOWN_EXPANSION_PER_K = Uncertain(4.5e-4, 1.5e-4)
-"""Expansion of a coolant that nobody knows [1/K]: from water to half propylene glycol, 20 to 60 °C (Melinder)."""
+"""Expansion of a coolant that nobody knows [1/K], from water to half propylene glycol, 20 to 60 °C. Source: Melinder
+2010; the half-width is our choice: it reaches both ends."""
 GLYCOL_OF = {Base.PROPYLENE_GLYCOL: Glycol.PROPYLENE, Base.ETHYLENE_GLYCOL: Glycol.ETHYLENE}
 """The glycol of a base."""
 

@@ -14,9 +14,11 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_series import Flags, Floats
 
 FEW = 8
-"""With fewer readings than this the stated repeatability stands in for the scatter [1]."""
+"""With fewer readings than this the stated repeatability stands in for the scatter [1]; our choice: a scatter of
+fewer is known to no better than a quarter of itself."""
 REPEATABILITY_STEPS = 0.4
-"""Standard deviation of one reading beyond rounding, in display steps [1]; common practice, no source."""
+"""Standard deviation of one reading beyond rounding, in display steps [1]; our choice: what an eye or a display adds
+to rounding; half a step would double it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_series import Columns, Floats
 
 DENSE = 40
-"""From this many readings on jumps are looked for in runs of readings, below between neighbours [1]."""
+"""From this many readings on jumps are looked for in runs of readings, below between neighbours [1]; our choice: runs
+of ten readings, four at least."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

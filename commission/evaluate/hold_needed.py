@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_variants import Variant
 
 LONGEST_S = 172800.0
-"""No hold longer than two days is recommended [s]; common practice, no source."""
+"""No hold longer than two days is recommended [s]; our choice: beyond two days a finer gauge is the answer."""
 
 
 def shortest_hold(decides: Callable[[float], bool], from_s: float) -> float | None:

@@ -14,17 +14,18 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_series import Columns
 
 LEAST_SHARE = 0.3
-"""Share of the hold that must be left after the settling [1]; common practice, no source."""
+"""Share of the hold that must be left after the settling [1]; our choice: less than a third of a hold is another
+hold."""
 TRACKED_K = 0.1
-"""A bend that this much of temperature would make is not called settling [K]; common practice, no source."""
+"""A bend that this much of temperature would make is not called settling [K]; our choice: what thermometer and gas
+differ by in a still room, doubled."""
 NEGLIGIBLE_SHARE = 0.02
-"""Share of the limit's permitted drop that may remain of a settling [1]; common practice, no source."""
+"""Share of the limit's permitted drop that may remain of a settling [1]; our choice: a fiftieth is lost in the
+bounds."""
 GROSS_SHARE = 0.4
-"""Settling never takes more than this share of the start gauge pressure [1].
-
-Filling from a supply heats the gas so that (γ − 1)/γ = 28.6 % of the gauge pressure goes again, a quick piston stroke
-to 1 bar 36 %: energy balance.
-"""
+"""Settling never takes more than this share of the start gauge pressure [1]. Filling from a supply heats the gas so
+that (γ − 1)/γ = 28.6 % of the gauge pressure goes again, a quick piston stroke to 1 bar 36 %. Source: energy balance;
+rounded up to 40 %, our choice: a margin for other strokes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,29 +15,29 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_series import Columns
 
 TRACKING_K = 0.05
-"""How well a thermometer beside the loop follows the gas in a still room, standard uncertainty [K].
-
-Common practice, no source.
-"""
+"""How well a thermometer beside the loop follows the gas in a still room, standard uncertainty [K]; our choice: half
+a step of a thermometer in tenths."""
 UNSEEN_ROOM = 0.3
-"""Share of the room's swing by which gas and a seldom read thermometer disagree, standard uncertainty [1].
-
-Common practice, no source; a swing of period 45 min and a lag of 5 min give 0.28.
-"""
+"""Share of the room's swing by which gas and a seldom read thermometer disagree, standard uncertainty [1]; our
+choice: rounded up from 0.28, which a swing of period 45 min and a lag of 5 min give."""
 WEATHER_PA = 100.0
-"""How far the barometer may wander at once [Pa]; common practice, no source."""
+"""How far the barometer may wander at once [Pa]; our choice: the step of a usual barometer."""
 WEATHER_PA_PER_H = 100.0
-"""How much further it may wander in an hour [Pa/h]; common practice, no source."""
+"""How much further it may wander in an hour [Pa/h]; our choice: about the tendency that weather reports call quick,
+3.6 hPa in 3 h (from memory)."""
 WEATHER_MOST_PA = 1500.0
-"""The furthest it may wander within two days [Pa]; common practice, no source."""
+"""The furthest it may wander within two days [Pa]; our choice: a deep low takes some 30 hPa with it (from memory),
+half of it either way."""
 WEATHER_BEND_PA_PER_H = 10.0
-"""How far the barometer strays from straight between two readings an hour apart [Pa/h]; common practice, no source."""
+"""How far the barometer strays from straight between two readings an hour apart [Pa/h]; our choice: a tenth of the
+slope above."""
 UNKNOWN_LEVEL_PA = 6000.0
-"""How far a bench may lie from the standard atmosphere, height and weather [Pa]; common practice, no source."""
+"""How far a bench may lie from the standard atmosphere, height and weather [Pa]; our choice: 500 m of height or a
+strong low, either one."""
 STATED_DOF = 30.0
-"""Degrees of freedom of a stated uncertainty that is itself good to 13 % [1]; JCGM 100:2008 G.4.2."""
+"""Degrees of freedom of a stated uncertainty that is itself good to 13 % [1]. Source: JCGM 100:2008, G.4.2."""
 SINGLE_STEP_FACTOR = 1.5
-"""A line through a display that moved once can be wrong by this many steps [1]; leak arithmetic, see the tests."""
+"""A line through a display that moved once can be wrong by this many steps [1]. Source: least squares."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,27 +21,27 @@ from commission.evaluate.hold_variants import best_variant
 from commission.evaluate.plain_rules import plain_rules
 
 LEVEL = 0.95
-"""Probability with which each reported bound holds alone [1]; usual in conformity assessment."""
+"""Probability with which each reported bound holds alone [1]; our choice: the level that standards of measurement
+usually state (JCGM 106:2012 leaves it to the user, from memory)."""
 EARLY_LEVEL = NormalDist().cdf(4.5)
-"""Level for calling a gross leak before the planned end: all looks together spend less than 0.1 % [1].
-
-After J. L. Haybittle, Brit. J. Radiology 44 (1971) 793 (from memory).
-"""
+"""Level for calling a gross leak before the planned end: all looks together spend less than 0.1 % [1]. Source: J. L.
+Haybittle, Brit. J. Radiology 44 (1971) 793 (from memory); 4.5 for his 3, our choice: looks come with readings."""
 ROSE_LEVEL = 0.999
-"""Level beyond which a rise of the compensated pressure is no chance [1]."""
+"""Level beyond which a rise of the compensated pressure is no chance [1]; our choice: one false alarm in a thousand
+holds."""
 TOLD_WHEN_INVALID = frozenset({"settling_not_over", "pressure_rose"})
 """Reasons for which a leak rate is given although the hold is invalid: it is what was measured [1]."""
 RISING_LEVEL = 0.99
-"""Level beyond which a rise is too doubtful to pass, though it may be chance [1]."""
+"""Level beyond which a rise is too doubtful to pass, though it may be chance [1]; our choice: a pass is refused
+sooner than a hold is called invalid."""
 EARLY_STEPS = 10
-"""Display steps that a leak called early must have moved [1]."""
+"""Display steps that a leak called early must have moved [1]; our choice: no sticking needle moves by ten."""
 EARLY_AFTER_S = 600.0
-"""A leak is called early only after this time, unless more is gone than any settling takes [s].
-
-Common stabilisation time of gas trades.
-"""
+"""A leak is called early only after this time, unless more is gone than any settling takes [s]. Source: TRGI,
+smallest volume class, second-hand: wait 10 min."""
 ON_TIME = 0.95
-"""A hold that reached this share of its planned time counts as ended as planned [1]."""
+"""A hold that reached this share of its planned time counts as ended as planned [1]; our choice: the last reading may
+be typed a little early."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

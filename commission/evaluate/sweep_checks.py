@@ -22,11 +22,14 @@ if TYPE_CHECKING:
     from commission.evaluate.sweep_word import Seen
 
 CHOPPED_CV = 0.02
-"""Scatter at full duty up to which a restless tach at part duty points to a chopped supply [1]; our own choice."""
+"""Scatter at full duty up to which a restless tach at part duty points to a chopped supply [1]; our choice: a tach
+that is fed without breaks scatters less."""
 HALF_PLATE = (0.4, 0.6)
-"""Speed over nameplate that points to one pulse a turn read as two [1]; our own choice."""
+"""Speed over nameplate that points to one pulse a turn read as two [1]; our choice: a half, and a fifth either way as
+nameplates go."""
 TWICE_PLATE = (1.6, 2.4)
-"""Speed over nameplate that points to a wrong number of pulses or two tachs [1]; our own choice."""
+"""Speed over nameplate that points to a wrong number of pulses or two tachs [1]; our choice: double, and a fifth
+either way as nameplates go."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

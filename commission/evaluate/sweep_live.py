@@ -10,13 +10,17 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 SPACING_S = 2.0
-"""Readings closer than this may repeat a kept value and fake a tiny scatter [s]; one driver keeps values for 1.5 s."""
+"""Readings closer than this may repeat a kept value and fake a tiny scatter [s]. Source: Linux
+drivers/hwmon/nct6775-core.c, commit 0c23e18c, keeps values for 1.5 s; rounded up, our choice: other drivers were not
+read."""
 SAMPLES = 5
-"""Readings of a level [1]; our own choice."""
+"""Readings of a level [1]; our choice: a median of five stands two bad readings."""
 LONGEST_WAIT_S = 30.0
-"""After this a level counts as settled or never will be [s]; our own choice."""
+"""After this a level counts as settled or never will be [s]; our choice: what still changes after half a minute is
+not on its way to rest."""
 WINDOW = 3
-"""Readings whose median is compared with that of as many before [1]; our own choice."""
+"""Readings whose median is compared with that of as many before [1]; our choice: the least with a median that stands
+one bad reading."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,29 +16,37 @@ if TYPE_CHECKING:
     from commission.evaluate.sweep_levels import Level, Noise, Visit
 
 FEWEST_LEVELS = 5
-"""With four levels even a perfect order has a probability of 1/24 by chance [1]."""
+"""Fewest levels of a sweep [1]. Source: counting: by chance four are in perfect order once in 24, five once in 120,
+below 0.01."""
 LEAST_RANGE_PCT = 50.0
-"""From lowest to highest duty [%]; our own choice."""
+"""From lowest to highest duty [%]; our choice: half the range, so that a flat end is not the whole story."""
 FEWEST_READS = 3
-"""With fewer readings a level an unclear order asks for more of them [1]; our own choice."""
+"""With fewer readings a level an unclear order asks for more of them [1]; our choice: the least with a median that
+stands one bad reading."""
 MOST_FAILED = 0.20
-"""Share of failed reads above which nothing is judged [1]; our own choice."""
+"""Share of failed reads above which nothing is judged [1]; our choice: one read in five may be lost to a busy bus."""
 ERRATIC_CV = 0.05
-"""Relative scatter at full duty above which a tach is not to be trusted [1]; our own choice."""
+"""Relative scatter at full duty above which a tach is not to be trusted [1]; our choice: several times what the
+rounding of a tach makes."""
 OVER_NAMEPLATE = 1.2
-"""Speed over nameplate above which a tach is not to be trusted [1]; our own choice."""
+"""Speed over nameplate above which a tach is not to be trusted [1]; our choice: nameplates are usually good to a
+tenth, and twice that is no tolerance."""
 CLEAR_GAMMA = 0.8
-"""Share of pairs in order that counts as a trend [1]; our own choice."""
+"""Share of pairs in order that counts as a trend [1]; our choice: nine pairs in ten the right way round."""
 CLEAR_P = 0.01
-"""Odds by chance below which an order counts as proven [1]; our own choice."""
+"""Odds by chance below which an order counts as proven [1]; our choice: a wrong word in a hundred is rarer than a
+wrong plug."""
 WEAK_P = 0.05
-"""Odds by chance below which an order counts as likely [1]; our own choice."""
+"""Odds by chance below which an order counts as likely [1]; our choice: the level at which a trend is usually called
+one."""
 CLEAR_EFFECT = 0.20
-"""Change of speed over the sweep that counts as control [1]; our own choice."""
+"""Change of speed over the sweep that counts as control [1]; our choice: a fifth of the speed is heard, and far above
+the scatter."""
 FLAT_SPAN = 0.10
-"""Change of speed below which the duty is ignored [1]; our own choice."""
+"""Change of speed below which the duty is ignored [1]; our choice: a tenth is what the 4-wire specification lets a
+speed be off."""
 FLAT_RANKS = 3
-"""Most ranks that a flat sweep may have [1]; our own choice."""
+"""Most ranks that a flat sweep may have [1]; our choice: with more ranks something moved."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
     from commission.domain.first_power import WetLook, WetRule, WetWatch
 
 SPREAD = 0.5
-"""Share of their even spacing within which looks count once [1]; our own choice."""
+"""Share of their even spacing within which looks count once [1]; our choice: half the spacing still spreads the looks
+over the whole watch."""
 
 
 def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:

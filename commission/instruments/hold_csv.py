@@ -22,7 +22,8 @@ MOST_ROWS = 2_000_000
 """Most rows that are read; three weeks at one a second."""
 
 _LOW_PA = 500.0
-"""A hold that never shows more than this is likely headed with the wrong unit [Pa]; common practice, no source."""
+"""A hold that never shows more than this is likely headed with the wrong unit [Pa]; our choice: below it no hold
+tests anything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

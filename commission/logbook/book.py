@@ -28,7 +28,7 @@ from commission.logbook.record import NO_MACHINE, SHOP, Record
 from commission.logbook.sheet import Sheet
 
 LONGEST_NAME = 80
-"""Longest name of a build, a part or a person [characters]."""
+"""Longest name of a build, a part or a person [characters]; our choice: fits a line of a terminal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
 
 SQRT3 = 3**0.5
-"""Half-width of an even spread over its standard deviation [1]."""
+"""Half-width of an even spread over its standard deviation [1]. Source: JCGM 100:2008, 4.3.7."""
 
 
 def dose_of(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stage) -> Dose:

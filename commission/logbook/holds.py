@@ -38,7 +38,8 @@ STAGE = "pressure_hold"
 """Id of the stage in the procedure and in the log."""
 
 ZERO_PA = 2_000.0
-"""A gauge counts as at zero within this much, or one step of its display [Pa]; common practice, no source."""
+"""A gauge counts as at zero within this much, or one step of its display [Pa]; our choice: a dial of 1 bar, class
+2.5, may rest this far from zero."""
 
 PLACES = ("fitting", "seal", "part", "rig", "unknown")
 """Where a finding can be: the rig is the pump, hose and coupling of the test itself."""

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from commission.logbook.record import Record
 
 LARGEST_VOLUME_M3 = 0.1
-"""Above this a part's volume is taken for a slip of the unit [m3]."""
+"""Above this a part's volume is taken for a slip of the unit [m3]; our choice: no loop in a case holds 100 L."""
 
 
 class Sheet:

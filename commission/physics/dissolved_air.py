@@ -8,7 +8,7 @@ from commission.physics.gas import MOLAR_GAS_CONSTANT, STANDARD_ATMOSPHERE_PA
 from commission.physics.within import within
 
 LOWEST_K = 278.15
-"""Lowest temperature at which all three gases have data [K] (278.12 K for nitrogen)."""
+"""Lowest temperature at which all three gases have data [K]. Source: IAPWS G7-04, table 2 (nitrogen from 278.12 K)."""
 WATER_MOLAR_MASS = 18.015268e-3
 """Molar mass of water [kg/mol]. Source: IAPWS-95."""
 
@@ -24,7 +24,7 @@ class AirGas(StrEnum):
 SHARE = {AirGas.NITROGEN: 0.78084, AirGas.OXYGEN: 0.20946, AirGas.ARGON: 0.00934}
 """Share of each gas in dry air by amount [1]. Source: U.S. Standard Atmosphere 1976."""
 
-# IAPWS G7-04, Table 2: A, B, C.
+# Source: IAPWS G7-04, Table 2: A, B, C.
 _HENRY = {
     AirGas.NITROGEN: (-9.67578, 4.72162, 11.70585),
     AirGas.OXYGEN: (-9.44833, 4.43822, 11.42005),

@@ -11,7 +11,7 @@ from commission.physics.gas import ICE_POINT_K
 from commission.physics.within import within
 
 HIGHEST_FRACTION = 0.60
-"""Highest mass fraction for which properties are published [1]."""
+"""Highest mass fraction for which properties are published [1]. Source: Melinder, IIF-IIR 2010."""
 
 
 class Glycol(StrEnum):
@@ -23,8 +23,8 @@ class Glycol(StrEnum):
 
 _Table = tuple[tuple[float, ...], ...]
 
-# Å. Melinder, "Properties of Secondary Working Fluids for Indirect Systems", IIF-IIR 2010, as carried in CoolProp's
-# data for MEG and MPG. Row i, column j belongs to (T − T_b)^i · (x − x_b)^j.
+# Source: Å. Melinder, "Properties of Secondary Working Fluids for Indirect Systems", IIF-IIR 2010, as carried in
+# CoolProp's data for MEG and MPG. Row i, column j belongs to (T − T_b)^i · (x − x_b)^j.
 _BASE = {Glycol.ETHYLENE: (304.878, 0.308462), Glycol.PROPYLENE: (305.8583, 0.307031)}
 _DENSITY: dict[Glycol, _Table] = {
     Glycol.ETHYLENE: (

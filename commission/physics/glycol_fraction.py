@@ -9,7 +9,7 @@ from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.physics.water import HIGHEST_K
 from commission.physics.within import within
 
-# ASHRAE Handbook Fundamentals 2001 as transcribed by M. Skovrup: share by volume in per cent at the mass
+# Source: ASHRAE Handbook Fundamentals 2001 as transcribed by M. Skovrup: share by volume in per cent at the mass
 # fractions below, also in per cent.
 _BY_MASS = (0.0, 5.0, 10.0, 15.0, *(float(percent) for percent in range(20, 61)))
 _BY_VOLUME = {
@@ -24,15 +24,16 @@ _BY_VOLUME = {
         *(51.9, 53.0, 54.0, 55.0, 56.0, 57.0, 58.0, 59.0, 60.0),
     ),
 }
-# Perry's Chemical Engineers' Handbook, 8th ed., Table 2-32 (DIPPR equation 105): C1 [kmol/m3], C2, C3 [K], C4, and the
-# molar mass [kg/kmol].
+# Source: Perry's Chemical Engineers' Handbook, 8th ed., Table 2-32 (DIPPR equation 105): C1 [kmol/m3], C2, C3 [K],
+# C4, and the molar mass [kg/kmol].
 _PURE = {
     Glycol.ETHYLENE: (1.315, 0.25125, 720.0, 0.21868, 62.06784),
     Glycol.PROPYLENE: (1.0923, 0.26106, 626.0, 0.20459, 76.09442),
 }
 
 HYDROMETER_KG_M3 = 1.0
-"""How far below water's density a hydrometer may read and still mean water [kg/m3]; common practice, no source."""
+"""How far below water's density a hydrometer may read and still mean water [kg/m3]; our choice: one division of a
+usual hydrometer."""
 
 
 def fraction_for_freezing(glycol: Glycol, freezing_k: float) -> float:

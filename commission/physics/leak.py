@@ -9,7 +9,7 @@ import math
 from commission.physics import require
 
 DAY_S = 86_400.0
-"""One day [s]."""
+"""One day [s]. Source: by definition, SI Brochure 9, table 8."""
 
 
 def leak_rate_two_points(

@@ -4,9 +4,9 @@ from commission.physics import require
 from commission.physics.gas import MOLAR_GAS_CONSTANT, STANDARD_ATMOSPHERE_PA
 
 CM3_PER_M3 = 1e6
-"""Cubic centimetres in a cubic metre [1]."""
+"""Cubic centimetres in a cubic metre [1]. Source: by definition of the prefix centi, SI Brochure 9."""
 MINUTE_S = 60.0
-"""One minute [s]."""
+"""One minute [s]. Source: by definition, SI Brochure 9, table 8."""
 
 
 def molar_rate(leak_rate_pa_m3_s: float, gas_k: float) -> float:

@@ -11,23 +11,23 @@ from commission.physics import require
 from commission.physics.within import within
 
 SUPPLY_V = (11.4, 12.6)
-"""Supply, 12 V ± 5 % [V]. Source: p. 9."""
+"""Supply, 12 V ± 5 % [V]. Source: rev 1.3, p. 9."""
 STEADY_A = 1.5
-"""Largest steady current of one fan [A]. Source: p. 9."""
+"""Largest steady current of one fan [A]. Source: rev 1.3, p. 9."""
 START_A = 2.2
-"""Largest current of one fan at start [A]. Source: p. 9."""
+"""Largest current of one fan at start [A]. Source: rev 1.3, p. 9."""
 START_S = 1.0
-"""Longest time for which it may draw more than steady [s]. Source: p. 9."""
+"""Longest time for which it may draw more than steady [s]. Source: rev 1.3, p. 9."""
 SIGNAL_HZ = (21_000.0, 28_000.0)
-"""Frequency of the control signal, target 25 kHz [Hz]. Source: p. 9."""
+"""Frequency of the control signal, target 25 kHz [Hz]. Source: rev 1.3, p. 9."""
 SINK_A = (0.005, 0.008)
-"""Current that a board's output must sink, and should sink [A]. Source: p. 10."""
+"""Current that a board's output must sink, and should sink [A]. Source: rev 1.3, p. 10."""
 PULL_UP_A = 0.005
-"""Largest current that one fan's control input gives [A]. Source: p. 9."""
+"""Largest current that one fan's control input gives [A]. Source: rev 1.3, p. 9."""
 LOWEST_SHARE = 0.30
-"""Lowest speed must be at most this share of the highest [1]. Source: p. 13."""
+"""Lowest speed must be at most this share of the highest [1]. Source: rev 1.3, p. 13."""
 CURVE_POINTS = 10.0
-"""How far speed in % of the highest may be from the duty [%]. Source: p. 14; read as percentage points."""
+"""How far speed in % of the highest may be from the duty [%]. Source: rev 1.3, p. 14; read as percentage points."""
 
 
 class BelowMinimum(StrEnum):

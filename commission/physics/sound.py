@@ -9,7 +9,8 @@ from commission.physics.within import within
 SPEED_SLOPE = 50.0
 """Level change for a tenfold speed [dB]; common practice, no source."""
 SPEED_SLOPE_HIGH = 55.0
-"""The other slope in use, as the edge of the estimate's band [dB]; from memory, not verified."""
+"""The other slope in use, as the edge of the estimate's band [dB]. Source: engineering texts on fan noise, from
+memory, not verified."""
 
 
 def level_of_sources(levels_db: Sequence[float]) -> float:

@@ -8,7 +8,7 @@ USUAL_PULSES = 2
 PERIOD_CLOCK = 1_350_000
 """Speed times count of a period counter [rpm]. Source: Linux drivers/hwmon/nct6775-core.c, commit 0c23e18c."""
 MOST_RPM = 60_000.0
-"""Speed above which a reading is a slip [rpm]; common practice, no source."""
+"""Speed above which a reading is a slip [rpm]; our choice: several times the fastest fan or pump that fits a case."""
 
 
 def speed_from_tach(frequency_hz: float, pulses_per_turn: int = USUAL_PULSES) -> float:

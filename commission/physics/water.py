@@ -6,7 +6,8 @@ from commission.physics.gas import ICE_POINT_K
 from commission.physics.within import within
 
 HIGHEST_K = 373.15
-"""Highest temperature at which liquid properties are given [K] (100 °C)."""
+"""Highest temperature at which liquid properties are given [K] (100 °C); our choice: boiling point; the formulas
+reach a little further."""
 CRITICAL_K = 647.096
 """Critical temperature of water [K]. Source: IAPWS R2-83(1992)."""
 CRITICAL_PA = 22.064e6
@@ -14,7 +15,7 @@ CRITICAL_PA = 22.064e6
 COMPRESSIBILITY_PER_PA = 4.58914e-10
 """Isothermal compressibility at 20 °C [1/Pa]. Source: IAPWS-95, computed with iapws 1.5.5."""
 
-# IAPWS SR6-08(2011), Tables 1 and 2: volume and heat capacity at 0.1 MPa as sums over powers of
+# Source: IAPWS SR6-08(2011), Tables 1 and 2: volume and heat capacity at 0.1 MPa as sums over powers of
 # α = 10 K/(593 K − T) and β = 10 K/(T − 232 K). Each pair is (coefficient, power).
 _GAS_CONSTANT = 461.51805
 _UNIT_K = 10.0
@@ -38,9 +39,9 @@ _VOLUME_BETA = (
 _HEAT_CONSTANT = -8.983025854
 _HEAT_ALPHA = ((-1.661470539e5, 4), (2.708781640e6, 5), (-1.557191544e8, 7))
 _HEAT_BETA = ((-8.237426256e-1, 2), (1.908956353, 3), (-2.017597384, 4), (8.546361348e-1, 5))
-# SR6-08, equation 7: viscosity as a sum of powers of T/300 K.
+# Source: IAPWS SR6-08(2011), equation 7: viscosity as a sum of powers of T/300 K.
 _VISCOSITY = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
-# W. Wagner, A. Pruss, J. Phys. Chem. Ref. Data 22 (1993) 783, equation 1 (IAPWS SR1-86).
+# Source: W. Wagner, A. Pruss, J. Phys. Chem. Ref. Data 22 (1993) 783, equation 1 (IAPWS SR1-86).
 _VAPOUR = (
     (-7.85951783, 1.0),
     (1.84408259, 1.5),

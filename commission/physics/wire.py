@@ -10,9 +10,9 @@ COPPER_OHM_M = 1.7241e-8
 COPPER_PER_K = 0.00393
 """Its temperature coefficient at 20 °C [1/K]. Source: IACS; from memory."""
 GAUGE_K = 293.15
-"""Temperature to which both are referred [K]: 20 °C."""
+"""Temperature to which both are referred [K]: 20 °C. Source: IACS; from memory."""
 FINEST, THICKEST = 40, -3
-"""Gauges between which the formula is used: AWG 40 and AWG 0000 [AWG]."""
+"""Gauges between which the formula is used: AWG 40 and AWG 0000 [AWG]. Source: ASTM B258, from memory."""
 
 
 def wire_diameter(gauge: int) -> float:

@@ -23,7 +23,7 @@ _FACES: dict[Quantity, tuple[str, ...]] = {
 _NEAR = {Quantity.GAUGE_PRESSURE: 1.25, Quantity.ABSOLUTE_PRESSURE: 1.15}
 """A reading within this factor of the one before needs no question."""
 _JUMP_K = 10.0
-"""A bench does not warm or cool by more between two readings [K]; common practice, no source."""
+"""A bench does not warm or cool by more between two readings [K]; our choice: more is a slip of the keys."""
 
 
 def value_of(item: Item, field: Field, expected: float | None) -> Measured:

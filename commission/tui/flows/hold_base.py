@@ -11,7 +11,8 @@ from commission.tui.flows.hold_plan import stored_joule
 
 STAGE = "pressure_hold"
 LARGE_LOOP_M3 = 2e-3
-"""Volume by which the stored energy is told while no part is known [m3]; common practice, no source."""
+"""Volume by which the stored energy is told while no part is known [m3]; our choice: a large loop, so that the
+energy is not told too small."""
 
 
 class HoldBase(Flow):

@@ -32,7 +32,8 @@ SHORTEST_REST_S = 2.0
 SLOW_S = 0.1
 """A judgement that takes longer than this waits while a line is being typed [s]."""
 LATE = 0.05
-"""The last reading may be this share of the planned time older than the end [1]; common practice, no source."""
+"""The last reading may be this share of the planned time older than the end [1]; our choice: nobody types on the
+second."""
 
 
 class Running:

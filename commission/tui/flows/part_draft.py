@@ -15,11 +15,11 @@ from commission.units.tables import BY_SPELLING
 
 SQRT3 = 3**0.5
 BORE_ERROR_M = 0.2e-3
-"""Half-width of a tube's bore as sold [m]; common practice, no source."""
+"""Half-width of a tube's bore as sold [m]; our choice: what tubes are usually sold to."""
 LENGTH_ERROR_M = 10e-3
-"""Half-width of a tube's length, measured along a bend [m]; common practice, no source."""
+"""Half-width of a tube's length, measured along a bend [m]; our choice: a tape along a bend."""
 TYPED_ERROR = 0.10
-"""Half-width of a volume that was typed without one [1]; common practice, no source."""
+"""Half-width of a volume that was typed without one [1]; our choice: data sheets round to about as much."""
 MOST_AT_ONCE = 20
 
 _SEVERAL = re.compile(r"([0-9]{1,3})\s*[x×*]\s+(?=\D)(.+)", re.IGNORECASE)

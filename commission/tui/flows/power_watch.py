@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from commission.tui.flows.power_base import PowerBase
 
 AGAIN_S = 180.0
-"""After this long a joint that was damp and wiped is looked at again [s]; common practice, no source."""
+"""After this long a joint that was damp and wiped is looked at again [s]; our choice: a drop needs minutes to come
+back."""
 
 _LEAKS = ("joint_wet", "joint_weeps")
 

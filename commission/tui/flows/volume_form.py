@@ -19,11 +19,12 @@ from commission.tui.widgets.do_now import Prompt
 from commission.units.parse import parse, parse_with_uncertainty
 
 STROKE_ERROR = 0.02
-"""Half-width of a stroke's or a known volume where none is typed [1]; common practice, no source."""
+"""Half-width of a stroke's or a known volume where none is typed [1]; our choice: a syringe or a measured stroke."""
 GAUGE_ERROR_PA = 500.0
-"""Half-width of a gauge that is not described yet [Pa]; common practice, no source."""
+"""Half-width of a gauge that is not described yet [Pa]; our choice: a quarter of a division of a dial of 1 bar."""
 BAROMETER_ERROR_PA = 300.0
-"""Half-width of a barometer reading that nobody vouches for [Pa]; common practice, no source."""
+"""Half-width of a barometer reading that nobody vouches for [Pa]; our choice: a forecast is for another place and
+height."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,96 @@
+"""Every number that decides names its source, or says that it is our choice and why, or that practice alone backs it.
+
+The numbers are the limits of the shipped procedure and the constants at the top of the modules that judge. What follows
+"our choice:" is the reason; "common practice, no source" is for what the trade does, and never stands beside it.
+"""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+from commission.procedure.load import default_toml, load_procedure
+
+ROOT = Path(__file__).parents[2] / "commission"
+JUDGES = [path for name in ("evaluate", "physics", "domain", "logbook") for path in sorted((ROOT / name).rglob("*.py"))]
+SAID = re.compile(r"Source: \S.{5}|\bour choice[:.] .{8}|common practice, no source", re.IGNORECASE | re.DOTALL)
+BOTH = re.compile(r"our (own )?choice; common practice|our own;", re.IGNORECASE)
+VAGUE = re.compile(r"our (own )?choice(?![:.] \S)", re.IGNORECASE)
+DEFAULT = load_procedure(default_toml())
+
+
+def decides(value: ast.expr) -> bool:
+    """Return whether a number other than 0 stands in a value."""
+    found = (node.value for node in ast.walk(value) if isinstance(node, ast.Constant))
+    return any(isinstance(each, int | float) and not isinstance(each, bool) and each != 0 for each in found)
+
+
+def comment_above(lines: list[str], number: int) -> str:
+    """Return the comment over a block of lines without a gap; ``number`` is that of one of them, from 1."""
+    first = number - 1
+    while first > 0 and lines[first - 1].strip():
+        first -= 1
+    block = lines[first : number - 1]
+    return "\n".join(line for line in block if line.startswith("#"))
+
+
+def unsourced(text: str) -> list[str]:
+    """Return the names of the numeric constants of a module that say nothing of where they come from."""
+    body, lines = ast.parse(text).body, text.splitlines()
+    found = []
+    for node, following in zip(body, [*body[1:], None], strict=True):
+        if not isinstance(node, ast.Assign | ast.AnnAssign) or node.value is None or not decides(node.value):
+            continue
+        said = comment_above(lines, node.lineno)
+        if isinstance(following, ast.Expr) and isinstance(following.value, ast.Constant):
+            said = str(following.value.value)  # its own docstring, not the neighbour's comment
+        said = re.sub(r"\s+", " ", said.replace("#", ""))
+        if not SAID.search(said) or BOTH.search(said) or VAGUE.search(said):
+            found.append(ast.unparse(node.target if isinstance(node, ast.AnnAssign) else node.targets[0]))
+    return found
+
+
+@pytest.mark.parametrize("path", JUDGES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_every_constant_that_decides_says_where_it_comes_from(path: Path) -> None:
+    assert unsourced(path.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ('LEVEL = 0.95\n"""Level [1]."""\n', ["LEVEL"]),
+        ("LEVEL = 0.95\n", ["LEVEL"]),
+        ("# a remark\n\nLEVEL = 0.95\n", ["LEVEL"]),
+        ('LEVEL = 0.95\n"""Level [1]; our own choice."""\n', ["LEVEL"]),
+        ('LEVEL = 0.95\n"""Level [1]; our own choice; common practice, no source."""\n', ["LEVEL"]),
+        ('LEVEL = 0.95\n"""Level [1]; our choice: rarer than a wrong plug."""\n', []),
+        ('LEVEL = 0.95\n"""Level [1]. Source: JCGM 100:2008, G.4.2."""\n', []),
+        ('LEVEL = 0.95\n"""Level [1]; common practice, no source."""\n', []),
+        ("# Source: IAPWS G7-04, Table 2.\n_TABLE = (1.0, 2.0)\n_OTHER = (3.0,)\n", []),
+        ('NAME = "x"\nEMPTY = State(kg=0.0)\nYES = True\n', []),
+    ],
+)
+def test_a_constant_without_a_source_is_found(text: str, names: list[str]) -> None:
+    assert unsourced(text) == names
+
+
+LIMITS = [(stage.id, limit) for stage in DEFAULT.stages for limit in stage.limits]
+NAMED = re.compile(r"\d|second-hand|from memory|gas law|common practice, no source|our choice: ", re.IGNORECASE)
+
+
+@pytest.mark.parametrize(("stage", "limit"), LIMITS, ids=[f"{stage}/{limit.id}" for stage, limit in LIMITS])
+def test_every_limit_names_a_document_or_says_our_choice_and_why(stage: str, limit: object) -> None:
+    source = str(getattr(limit, "source", ""))
+    assert NAMED.search(source), f"{stage}: {source}"
+    assert not BOTH.search(source)
+    assert not VAGUE.search(source), "the reason follows a colon"
+
+
+def test_nothing_in_the_procedure_is_our_choice_without_a_reason() -> None:
+    sources = [part.source for part in DEFAULT.typical_parts]
+    sources += [each.source for each in DEFAULT.typical_instruments]
+    for stage in DEFAULT.stages:
+        sources += [each.source for each in stage.cautions]
+        sources += [each.source for each in stage.steps]
+    assert not [source for source in sources if VAGUE.search(source) or BOTH.search(source)]
