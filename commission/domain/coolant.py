@@ -45,13 +45,13 @@ class Bottle:
     basis: Basis | None = None
     """Whether that share is by mass or by volume; None only where there is no share."""
     u_fraction: float = 0.01
-    """Standard uncertainty of the share [1]."""
+    """Standard uncertainty of the share [1]; our choice: labels round to a point."""
     density_kg_m3: float | None = None
     """Density by the maker's data sheet, or weighed [kg/m3]; None where nobody knows."""
     density_k: float = 293.15
     """Temperature at which that density holds [K]."""
     u_density_kg_m3: float = 2.0
-    """Standard uncertainty of that density [kg/m3]."""
+    """Standard uncertainty of that density [kg/m3]; our choice: sheets print whole digits."""
     freezing_k: float | None = None
     """Freezing point by the maker's data sheet [K]; None where it states none."""
     product: str = ""

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 BAROMETER_PA = 101_325.0
 """Pressure of the room where nobody read it [Pa]; ISO 2533:1975."""
 GAUGE_U_PA = 300.0
-"""Standard uncertainty of a gauge that is not described [Pa]; our choice: a quarter of a dial's 20 mbar division, even."""
+"""Standard uncertainty of a gauge that is not described [Pa]; our choice: a quarter of a dial's 20 mbar division."""
 SOFT_MODULUS_PA = 10e6
 """Stiffness of soft tubes of plasticised PVC or rubber [Pa]; our choice: the middle of what makers of such tubes
 state (from memory)."""
