@@ -14,9 +14,9 @@ from commission.procedure.load import default_toml, load_procedure
 
 ROOT = Path(__file__).parents[2] / "commission"
 JUDGES = [path for name in ("evaluate", "physics", "domain", "logbook") for path in sorted((ROOT / name).rglob("*.py"))]
-SAID = re.compile(r"Source: \S.{5}|\bour choice[:.] .{8}|common practice, no source", re.IGNORECASE | re.DOTALL)
+SAID = re.compile(r"Source: \S.{5}|\bour choice[:.,] .{8}|common practice, no source", re.IGNORECASE | re.DOTALL)
 BOTH = re.compile(r"our (own )?choice; common practice|our own;", re.IGNORECASE)
-VAGUE = re.compile(r"our (own )?choice(?![:.] \S)", re.IGNORECASE)
+VAGUE = re.compile(r"our (own )?choice(?![:.,] \S)", re.IGNORECASE)
 DEFAULT = load_procedure(default_toml())
 
 
