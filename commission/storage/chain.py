@@ -5,6 +5,7 @@ body is kept as the very text that was digested: a later way of writing JSON can
 """
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from commission.domain.clock import ClockMark
@@ -93,6 +94,11 @@ def read_body(text: str) -> tuple[Body, Entry]:
         return body, decode(kind, payload)
     except FileError as error:
         raise FileError(f"payload of {body.kind}: {error}") from error
+
+
+def differing(body: Body, columns: Sequence[object]) -> str:
+    """Return the names of the columns that say otherwise than the text; empty where all agree."""
+    return ", ".join(name for name, value in zip(COLUMNS, columns, strict=True) if getattr(body, name) != value)
 
 
 class UnknownKind(FileError):

@@ -9,21 +9,23 @@ from commission.domain.errors import Damaged, FileError, LogbookError, NotConfir
 from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.storage import faults, samples
 from commission.storage.appending import append_inside, find_uid, head_of
-from commission.storage.chain import UnknownKind, logged, next_digest, read_body
+from commission.storage.canonical import canonical
+from commission.storage.chain import COLUMNS, UnknownKind, differing, logged, next_digest, read_body
 from commission.storage.connection import connect_for_reading, connect_for_writing, only_add, version_of
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.reread import Reread
-from commission.storage.schema import SCHEMA_VERSION
+from commission.storage.schema import BUILD_IN_BODY, KIND_IN_BODY, SCHEMA_VERSION
 from commission.storage.seals import unsealed_in
 from commission.storage.tail import Due, Stamp, Tail, add_to_tail, find_tail
 from commission.storage.verify import verify
 from commission.storage.watch import SeriesWatch
 
-_SELECT = """
-SELECT seq, body, digest, ifnull((SELECT before.digest FROM entry AS before WHERE before.seq = entry.seq - 1), '')
+_SELECT = f"""
+SELECT ifnull((SELECT before.digest FROM entry AS before WHERE before.seq = entry.seq - 1), ''), body, digest,
+    {", ".join(COLUMNS)}
 FROM entry
-"""
+"""  # noqa: S608 - names of our own fields
 
 
 class SqliteLog:
@@ -63,14 +65,17 @@ class SqliteLog:
     def entries(self, build: str | None = None) -> list[Logged]:
         """Return the entries in order: all of them, or those of one build (``""``: the shared ones).
 
-        Raises Damaged where an entry does not match its digest. Of a file that a newer program wrote, entries of
+        Raises Damaged where an entry does not match its digest, or its columns differ from its sealed text: an entry
+        is found by either, so that none can hide from its build. Of a file that a newer program wrote, entries of
         kinds that this program does not know are left out; ``read_only_because`` says so.
         """
-        return self._select("") if build is None else self._select("WHERE build = ?", build)
+        if build is None:
+            return self._select("")
+        return self._select(f"WHERE build = ? OR {BUILD_IN_BODY} = ?", build, canonical(build)[1:-1])
 
     def entries_of_kind(self, kind: str) -> list[Logged]:
         """Return the entries of one kind, of all builds, in order."""
-        return self._select("WHERE kind = ?", kind)
+        return self._select(f"WHERE kind = ? OR {KIND_IN_BODY} = ?", kind, canonical(kind)[1:-1])
 
     def entry(self, seq: int) -> Logged | None:
         """Return one entry by its number, or None."""
@@ -85,7 +90,8 @@ class SqliteLog:
         found = [self._read(*row) for row in rows]
         return [entry for entry in found if entry is not None]
 
-    def _read(self, seq: int, text: str, digest: str, before: str) -> Logged | None:
+    def _read(self, before: str, text: str, digest: str, *columns: str | int | None) -> Logged | None:
+        seq = columns[0]
         if next_digest(before, text) != digest:
             raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
         try:
@@ -96,6 +102,11 @@ class SqliteLog:
             raise Damaged(f"entry {seq} cannot be read: {error}") from error
         except FileError as error:
             raise Damaged(f"entry {seq} cannot be read: {error}") from error
+        if wrong := differing(body, columns):
+            raise Damaged(
+                f"entry {seq}: its columns differ from its sealed text: {wrong}; run commission verify and restore a "
+                "backup"
+            )
         return logged(body, payload, digest)
 
     def samples(self, series: str) -> SampleColumns:

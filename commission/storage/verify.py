@@ -9,7 +9,7 @@ from commission.domain.errors import FileError
 from commission.domain.logged import Head, Problem
 from commission.domain.series_entries import SeriesHeaded, SeriesSealed
 from commission.storage import samples
-from commission.storage.chain import COLUMNS, Body, next_digest, read_body
+from commission.storage.chain import COLUMNS, Body, differing, next_digest, read_body
 from commission.storage.connection import version_of
 from commission.storage.faults import FAULTS, one_line
 from commission.storage.guards import compare_guards
@@ -30,7 +30,7 @@ def check_quickly(connection: sqlite3.Connection, *, pages: bool = True) -> list
         found += _references(connection)
     found += _guards(connection)
     if not found:
-        found += _last_entry(connection)
+        found += _links(connection) if pages else _last_entry(connection)
     return found
 
 
@@ -77,6 +77,25 @@ def _guards(connection: sqlite3.Connection) -> list[Problem]:
         return [Problem(seq=0, message=f"tables: {error}")]
 
 
+def _links(connection: sqlite3.Connection) -> list[Problem]:
+    """Return the first place where the chain is broken; what the entries say is not looked at."""
+    expected, before, last = 1, "", 0
+    try:
+        while rows := connection.execute(
+            "SELECT seq, body, digest FROM entry WHERE seq > ? ORDER BY seq LIMIT ?", (last, BATCH)
+        ).fetchall():
+            for seq, text, digest in rows:
+                if seq != expected:
+                    return [Problem(seq=seq, message=f"entry {expected} is missing before entry {seq}")]
+                if next_digest(before, text) != digest:
+                    return [Problem(seq=seq, message=f"entry {seq} does not match its digest, or the one before it")]
+                expected, before = seq + 1, digest
+            last = expected - 1
+    except FAULTS as error:
+        return [Problem(seq=0, message=f"entries: {error}")]
+    return []
+
+
 def _last_entry(connection: sqlite3.Connection) -> list[Problem]:
     try:
         rows = connection.execute("SELECT seq, body, digest FROM entry ORDER BY seq DESC LIMIT 2").fetchall()
@@ -120,7 +139,7 @@ class _Chain:
             yield Problem(seq=0, message=f"the entries cannot be read to the end: {error}")
         yield from _known_head(self._known, self._known_digest)
 
-    def _rows(self) -> Iterator[tuple[int, dict[str, object], str, str]]:
+    def _rows(self) -> Iterator[tuple[int, list[object], str, str]]:
         # NOT INDEXED: the rows themselves are read, not copies of them in an index
         sql = (
             f"SELECT {', '.join(COLUMNS)}, body, digest FROM entry NOT INDEXED"  # noqa: S608
@@ -129,7 +148,7 @@ class _Chain:
         last = 0
         while rows := self._connection.execute(sql, (last, BATCH)).fetchall():
             for *values, body, digest in rows:
-                yield values[0], dict(zip(COLUMNS, values, strict=True)), body, digest
+                yield values[0], values, body, digest
             if rows[-1][0] <= last:
                 # in a damaged tree the rows may go round in a circle
                 raise sqlite3.DatabaseError("their numbers do not rise")
@@ -147,15 +166,14 @@ class _Chain:
                 self._known_digest = digest
             expected, before = seq + 1, digest
 
-    def _content(self, seq: int, columns: dict[str, object], text: str) -> Iterator[Problem]:
+    def _content(self, seq: int, columns: list[object], text: str) -> Iterator[Problem]:
         try:
             body, payload = read_body(text)
         except FileError as error:
             yield Problem(seq=seq, message=f"it cannot be read: {error}")
             return
-        wrong = [name for name in COLUMNS if getattr(body, name) != columns[name]]
-        if wrong:
-            yield Problem(seq=seq, message=f"its columns differ from its text: {', '.join(wrong)}")
+        if wrong := differing(body, columns):
+            yield Problem(seq=seq, message=f"its columns differ from its text: {wrong}")
         self._remember(seq, body, payload)
 
     def _remember(self, seq: int, body: Body, payload: Entry) -> None:
