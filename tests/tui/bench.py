@@ -1,6 +1,8 @@
 """Helpers of the screen tests: a flow that is led by lines, and an app that is typed into."""
 
-from collections.abc import Iterable
+import asyncio
+import time
+from collections.abc import Callable, Iterable
 
 from textual.pilot import Pilot
 
@@ -12,7 +14,10 @@ from commission.tui.widgets.do_now import DoNowLine
 from commission.tui.widgets.typed_line import TypedLine
 from tests.answers import HOLD
 from tests.fakes import HandClock, ListLog, new_book
+from tests.tui.pictures import text_of
 
+LONGEST_S = 60.0
+"""So long is something waited for that comes by itself [s]: far more than it takes, and less than for ever."""
 GAUGE = ("1", "step 0.1", "")
 """Describes a digital gauge that shows 0.1 mbar."""
 
@@ -68,13 +73,32 @@ def ready() -> tuple[Logbook, ListLog, HandClock, str]:
 
 async def at_home(pilot: Pilot[None]) -> HomeScreen:
     """Wait until the builds lie over the first picture and the first is known, and return their screen."""
-    for _ in range(100):
-        await pilot.pause(0.02)
-        screen = pilot.app.screen
-        if isinstance(screen, HomeScreen) and all(screen.flow.known(row.build_id) for row in screen.flow.builds[:1]):
-            await pilot.pause()
-            return screen
-    raise AssertionError("the builds did not come up")
+    await until(pilot, lambda: isinstance(pilot.app.screen, HomeScreen), "the builds did not come up")
+    screen = pilot.app.screen
+    assert isinstance(screen, HomeScreen)
+    await until(pilot, lambda: all(screen.flow.known(row.build_id) for row in screen.flow.builds[:1]), "none is known")
+    await pilot.pause()
+    return screen
+
+
+async def until(pilot: Pilot[None], there: Callable[[], bool], otherwise: str) -> None:
+    """Wait until something has come about; say what has not when it takes longer than on the slowest machine.
+
+    For what the app does by itself, on a timer or in a thread; what a key starts is done when the key is pressed.
+    """
+    end = time.monotonic() + LONGEST_S
+    while not there():
+        assert time.monotonic() < end, f"{otherwise}:\n{text_of(pilot.app)}"
+        await asyncio.sleep(0.002)
+        await pilot.pause()
+
+
+async def look_round(pilot: Pilot[None]) -> None:
+    """Let the app look about now, as it does once a second: it reads the clocks, and what others have recorded."""
+    app = pilot.app
+    assert isinstance(app, CommissionApp)
+    app._poll()
+    await pilot.pause()
 
 
 async def typed(pilot: Pilot[None], text: str) -> None:

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 import pytest
 from textual.scrollbar import ScrollBar
 
+from tests.tui.quiet import wait_by_queues
+
 
 @pytest.fixture(autouse=True)
 def _scroll_bars_as_they_were() -> Iterator[None]:
@@ -12,3 +14,9 @@ def _scroll_bars_as_they_were() -> Iterator[None]:
     before = ScrollBar.renderer
     yield
     ScrollBar.renderer = before
+
+
+@pytest.fixture(autouse=True)
+def _keys_wait_for_what_they_started(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The pilot waits until the app is at rest, on a busy machine too."""
+    wait_by_queues(monkeypatch)

@@ -15,7 +15,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.not_confirmed import NotConfirmedScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import ListLog, new_book
-from tests.tui.bench import at_home, led, line_of, new_app, one_build, ready, typed, with_parts
+from tests.tui.bench import at_home, led, line_of, look_round, new_app, one_build, ready, typed, with_parts
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import text_of
 
@@ -78,7 +78,7 @@ async def test_keys_alone_reach_every_screen_and_come_back() -> None:
         await pilot.pause()
         for key, word in (("f2", "build sheet"), ("f4", "record"), ("f5", "instruments"), ("f3", "pressure hold")):
             await pilot.press(key)
-            await pilot.pause(0.1)
+            await pilot.pause()
             assert word in text_of(app).splitlines()[0]
         await pilot.press("escape")
         await pilot.pause()
@@ -110,11 +110,11 @@ async def test_a_small_window_says_so_and_the_hold_goes_on() -> None:
         await pilot.pause()
         await typed(pilot, "500 21")
         await pilot.resize_terminal(40, 10)
-        await pilot.pause(0.2)
+        await pilot.pause()
         assert "too small" in text_of(app)
         clock.run(90)
         await pilot.resize_terminal(80, 24)
-        await pilot.pause(1.2)
+        await look_round(pilot)
         assert "too small" not in text_of(app)
         assert "1:30" in text_of(app)
 
@@ -152,7 +152,7 @@ async def test_what_another_window_stores_is_shown() -> None:
         await at_home(pilot)
         other.open_build("From elsewhere")
         log.news = True
-        await pilot.pause(1.3)
+        await look_round(pilot)
         assert "From elsewhere" in text_of(app)
 
 
@@ -222,7 +222,7 @@ async def test_names_that_mean_harm_are_shown_as_text_everywhere() -> None:
         await pilot.press("enter")
         for key in ("f2", "f4", "f3"):
             await pilot.press(key)
-            await pilot.pause(0.1)
+            await pilot.pause()
             assert harm_in(app) == []
             assert isinstance(app.screen, BenchScreen)
     assert app.return_code in (None, 0)

@@ -30,7 +30,7 @@ async def test_a_bleed_from_its_cautions_to_a_pass_with_the_window_closed_in_bet
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
         await pilot.press("enter")
-        await pilot.pause(0.2)
+        await pilot.pause()
         assert "in 4 cycles" in text_of(app)
         for line in KEPT:
             clock.run(3600)

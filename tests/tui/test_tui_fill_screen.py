@@ -53,10 +53,10 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
-        await pilot.pause(0.2)
+        await pilot.pause()
         assert "running now: Blue Heron, fill: 1 amount so far" in text_of(app)
         await pilot.press("enter")
-        await pilot.pause(0.2)
+        await pilot.pause()
         assert "654.9 mL" in text_of(app) or "654.6 mL" in text_of(app)
         for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", "", "", "", "170 mL", "", ""):
             await typed(pilot, line)
@@ -94,7 +94,7 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
             ("f3", FillScreen),
         ):
             await pilot.press(key)
-            await pilot.pause(0.1)
+            await pilot.pause()
             assert isinstance(app.screen, screen), f"{key} led to {type(app.screen).__name__}"
 
 

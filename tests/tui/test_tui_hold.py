@@ -14,7 +14,7 @@ from commission.tui.flows.hold_running import REST, SHORTEST_REST_S
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.answers import HOLD
 from tests.fakes import HandClock, new_book
-from tests.tui.bench import GAUGE, at_home, led, line_of, new_app, ready, typed, with_parts
+from tests.tui.bench import GAUGE, at_home, led, line_of, look_round, new_app, ready, typed, with_parts
 from tests.tui.pictures import same_as_golden, settled, text_of
 
 SIZES = [(80, 24), (120, 40)]
@@ -77,7 +77,7 @@ async def test_a_hold_goes_on_where_the_window_was_closed() -> None:
         await pilot.pause()
         assert "running now" in text_of(app)
         await pilot.press("enter")
-        await pilot.pause(0.2)
+        await pilot.pause()
         text = text_of(app)
         assert "reading OVERDUE by 2:00" in text
         assert "17:00" in text
@@ -95,7 +95,7 @@ async def test_the_text_stays_in_the_line_while_the_clock_ticks() -> None:
         await typed(pilot, "500 21")
         await pilot.press(*"499,9")
         clock.run(3000)
-        await pilot.pause(2.3)
+        await look_round(pilot)
         assert line_of(pilot).draft == "499,9"
         assert "The planned time is over" in text_of(app)
 
@@ -132,7 +132,7 @@ async def test_a_feed_in_another_window_is_seen_live() -> None:
         ]  # fmt: skip
         log.add_samples(series, rows)
         clock.run(120)
-        await pilot.pause(3.4)
+        await look_round(pilot)
         assert "last 498.7 mbar" in text_of(app)
 
 
@@ -153,7 +153,7 @@ async def test_a_series_of_a_day_is_judged_only_after_a_rest() -> None:
     assert running.look(now=True)
     log.add_samples(book.build(build).hold.series, [replace(rows[-1], elapsed_s=86_401.0)])
     assert not running.look(), "judged again at once"
-    running._looked_at -= max(SHORTEST_REST_S, REST * running._took_s)
+    clock.run(max(SHORTEST_REST_S, REST * running._took_s))
     assert running.look(), "what is new was not judged after the rest"
 
 

@@ -6,7 +6,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from commission.tui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.tui.bench import at_home, led, new_app, ready, typed, with_parts
+from tests.tui.bench import at_home, led, look_round, new_app, ready, typed, until, with_parts
 from tests.tui.pictures import text_of
 
 
@@ -32,7 +32,7 @@ async def test_what_is_running_stands_above_the_builds_with_its_next_reading() -
         await at_home(pilot)
         assert "running now: North tower, hold 1 min of 40 min, reading due in 4 min" in text_of(app)
         clock.run(600)
-        await pilot.pause(1.2)
+        await look_round(pilot)
         assert "reading OVERDUE by 6 min" in text_of(app)
 
 
@@ -96,16 +96,13 @@ async def test_only_builds_in_view_are_folded() -> None:
         await at_home(pilot)
         screen = app.screen
         assert isinstance(screen, HomeScreen)
-        for _ in range(100):  # a few builds are folded between two keys, on a busy machine more slowly
-            known = [row for row in screen.flow.builds if screen.flow.known(row.build_id) is not None]
-            if len(known) >= 10:
-                break
-            await pilot.pause(0.05)
-        assert 10 <= len(known) <= 30
+        flow = screen.flow
+
+        def known() -> int:
+            return sum(flow.known(row.build_id) is not None for row in flow.builds)
+
+        await until(pilot, lambda: known() >= 10, "a few builds are folded between two keys")
+        assert 10 <= known() <= 30
         await pilot.press("pagedown")
-        last = screen.flow.builds[screen.list.cursor]
-        for _ in range(100):
-            if screen.flow.known(last.build_id) is not None:
-                break
-            await pilot.pause(0.05)
-        assert screen.flow.known(last.build_id) is not None
+        last = flow.builds[screen.list.cursor]
+        await until(pilot, lambda: flow.known(last.build_id) is not None, "the last build is not folded")

@@ -36,7 +36,7 @@ async def opened(pilot: Pilot[None], build: str) -> FirstPowerScreen:
     """Go from the builds to the first power-on."""
     await at_home(pilot)
     pilot.app.go("first_power", build)  # type: ignore[attr-defined]
-    await pilot.pause(0.1)
+    await pilot.pause()
     screen = pilot.app.screen
     assert isinstance(screen, FirstPowerScreen)
     return screen

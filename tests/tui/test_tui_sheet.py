@@ -28,7 +28,7 @@ async def test_a_warning_comes_while_the_part_is_typed() -> None:
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f2")
-        await pilot.pause(0.2)
+        await pilot.pause()
         await typed(pilot, "gpu block")
         await typed(pilot, "bare aluminium")
         assert "Warning: Bare aluminium" in text_of(app)
@@ -41,9 +41,9 @@ async def test_enter_on_the_empty_line_goes_on_to_the_hold() -> None:
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.press("f2")
-        await pilot.pause(0.2)
+        await pilot.pause()
         await pilot.press("enter")
-        await pilot.pause(0.2)
+        await pilot.pause()
         assert isinstance(app.screen, PressureHoldScreen)
 
 

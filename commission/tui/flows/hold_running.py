@@ -1,5 +1,6 @@
 """While the hold runs: readings one a line, the verdict so far, and the end."""
 
+import math
 import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -43,7 +44,7 @@ class Running:
         self.flow = flow
         self.asking = ""
         self._verdict: HoldVerdict | None = None
-        self._looked_at = -1.0
+        self._looked_at = -math.inf
         self._took_s = 0.0
         self._basis: tuple[int, int, bool] | None = None
 
@@ -117,14 +118,18 @@ class Running:
         hold = self.flow.state.hold
         sample = self.flow.book.log.last_sample(hold.series)
         basis = (hold.readings[-1].seq if hold.readings else 0, int(sample.elapsed_s) if sample else 0, self.over)
-        rested = time.monotonic() - self._looked_at
+        rested = self._clock_s() - self._looked_at
         if basis == self._basis or (not now and rested < max(SHORTEST_REST_S, REST * self._took_s)):
             return False
         begun = time.monotonic()
         self._verdict = self.flow.book.hold.verdict(self.flow.state)
-        self._looked_at, self._basis = time.monotonic(), basis
-        self._took_s = self._looked_at - begun
+        self._took_s = time.monotonic() - begun
+        self._looked_at, self._basis = self._clock_s(), basis
         return True
+
+    def _clock_s(self) -> float:
+        """Return the steady clock of the record [s]: it is wound by hand where time is not to be waited for."""
+        return self.flow.book.clock.now().mono_ms / 1000
 
     @property
     def slow(self) -> bool:

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, cast
 from textual.app import ComposeResult
 from textual.containers import Container
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
+from commission.tui.widgets.keys import Keys
 from commission.tui.widgets.words import said
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ class BenchScreen(Screen[None]):
         with Container(id="body"):
             yield from self.compose_body()
         yield Static(id="too-small")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Keys(show_command_palette=False, compact=True)
 
     def compose_body(self) -> ComposeResult:
         """Lay out what is this screen's own."""
