@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from commission.procedure.model import Stage
 
 FALL_OF_1_KG_J = 9.80665
-"""Energy of one kilogram that falls one metre [J] (standard gravity, ISO 80000-3)."""
+"""Energy of one kilogram that falls one metre [J] (standard gravity, 3rd CGPM 1901)."""
 
 
 def caution_lines(stage: Stage, parts: Sequence[Part], plan: HoldPlan) -> Iterator[str]:

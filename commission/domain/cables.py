@@ -7,8 +7,8 @@ from commission.domain.quantity import Phrase
 from commission.domain.verdict import Outcome
 
 OPEN_OHM = 10e6
-"""From this resistance on two pins count as apart [ohm]; our choice: far above fingers and damp, and still within the
-range of usual meters."""
+"""From this resistance on two pins count as apart [ohm]. Source: practice of the cable trade, from memory; the table
+of its standard was not read."""
 CABLE_CAUTION = (
     "Verify against your supply's own pin map. Supply-side sockets differ between makes and even between models: never "
     "carry a cable over from another supply."

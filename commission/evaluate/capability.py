@@ -60,7 +60,7 @@ def gauge_range_fits(full_scale_pa: float, test_pa: float) -> bool:
 
     Notes
     -----
-    Source: US residential fuel-gas code, read second-hand.
+    Source: IRC G2417, second-hand.
 
     Examples
     --------
@@ -176,7 +176,7 @@ def hold_capability(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, e
     -----
     The same terms as the verdict, with the scatter and the drift of a usual bench; a restless room needs longer.
 
-    Source: L. A. Currie 1968 (from memory); ratio rules of ASTM E2930-13(R2021) as read in excerpts.
+    Source: L. A. Currie 1968 (from memory); ratio rules of ASTM E2930-13(R2021), 5.1, as read in excerpts.
 
     Examples
     --------

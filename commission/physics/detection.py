@@ -239,7 +239,7 @@ def hold_time_by_steps(step_pa: float, volume_m3: float, limit_pa_m3_s: float, s
     -----
     A rule of thumb for the display alone; it knows nothing of temperature.
 
-    Source: ASTM E2930-13(R2021), resolution ten times finer than the specification.
+    Source: ASTM E2930-13(R2021), 5.1, resolution ten times finer than the specification.
 
     Examples
     --------

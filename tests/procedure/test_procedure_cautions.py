@@ -6,6 +6,7 @@ coolant. Where a caution says "common practice, no source", so does this list.
 """
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -122,3 +123,26 @@ def test_a_line_behind_the_valve_is_vented_before_it_is_uncoupled() -> None:
     step = next(each for each in DEFAULT.stage("pressure_hold").steps if each.id == "isolate")
     assert "vent the line" in step.do
     assert "before you uncouple" in step.do
+
+
+def test_the_help_of_the_hold_says_what_its_published_practice_leaves_out() -> None:
+    """ASTM E2930-13(R2021), 1.1: "does not apply to deformable vessels"."""
+    assert "leaves out vessels that deform" in DEFAULT.stage("pressure_hold").help.purpose
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("emergency number first", "15 minutes, lenses out", "poison centre now", "vet now"),
+        ("30 mA RCD or GFCI", "test button", "plug, strip or socket is not touched"),
+        ("pins 16 and 17", "mains plug out", "ATX12VO"),
+        ("gas bottle stands chained", "never oxygen"),
+        ("Rings, watch and bracelet off", "ampere jack"),
+    ],
+    ids=["first aid", "RCD", "bridge", "bottle", "rings"],
+)
+def test_the_readme_says_it_too(words: tuple[str, ...]) -> None:
+    """The same sources as the cautions, and the bridge by the microATX specification 1.2, fig. 8."""
+    text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    safety = text.partition("## Safety")[2].partition("\n## ")[0]
+    assert not [each for each in words if each not in safety]
