@@ -27,9 +27,8 @@ def at_work(pump: MessagePump) -> bool:
     """Whether a part of the app has messages or callbacks to work on: its loop does not stand at its empty queue."""
     if pump._closed or pump._closing or pump._task is None or pump._task.done():
         return False
-    queue = pump._message_queue
-    waits: bool = bool(queue.ready_event._waiters)  # type: ignore[attr-defined]
-    return not queue.empty() or not waits or bool(pump._next_callbacks)
+    queue: Any = pump._message_queue
+    return not queue.empty() or not queue.ready_event._waiters or bool(pump._next_callbacks)
 
 
 def to_paint(screen: Screen[Any]) -> bool:
@@ -44,6 +43,11 @@ def to_paint(screen: Screen[Any]) -> bool:
     )
 
 
+def has_failed(app: App[Any]) -> bool:
+    """Whether an error inside ends the app."""
+    return app._exception_event.is_set()
+
+
 async def at_rest(app: App[Any]) -> None:
     """Wait until the app has nothing left to do, or only what takes longer than a second."""
     calm = 0
@@ -53,7 +57,7 @@ async def at_rest(app: App[Any]) -> None:
             return
         if at_work(app) or any(at_work(node) for node in list(app._registry)):
             calm = 0
-            if app._exception_event.is_set():
+            if has_failed(app):
                 return
         elif app.screen_stack and app.screen.is_current and not app._batch_count and to_paint(app.screen):
             app.screen._on_timer_update()
