@@ -1,15 +1,18 @@
 """The way in: ``python -m commission`` and the ``commission`` command."""
 
 import sys
+from contextlib import suppress
 
 
 def main() -> None:
     """Answer ``--version`` before anything is imported; hand everything else to the command line."""
-    if sys.argv[1:] == ["--version"]:
+    if sys.argv[1:] == ["--version"] and sys.stdout is not None:
         from commission import __version__
 
-        sys.stdout.write(f"commission {__version__}\n")
-        return
+        with suppress(OSError):  # where the output is full or nobody reads it, the command line ends it truthfully
+            sys.stdout.write(f"commission {__version__}\n")
+            sys.stdout.flush()
+            return
     from commission.cli import run
 
     run()

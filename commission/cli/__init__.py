@@ -1,28 +1,25 @@
 """The commands: they parse what was typed, call the logbook or the judge, and print one fact a line.
 
-Exit status: 0 done; 2 a usage, file or logbook error, with one line on standard error; 70 a fault of the program; 130
-ended by Ctrl-C; 141 nobody reads the output any more; from the screens also 129 the terminal or the parent went away,
-143 told to end. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid;
+Exit status: 0 done; 2 a usage, file or logbook error, or an output that could not be written, with one line on standard
+error; 70 a fault of the program; 130 ended by Ctrl-C; 141 nobody reads the output any more; from the screens also 129
+the terminal or the parent went away, 143 told to end. ``judge`` and ``close`` add 1 fail, 3 inconclusive and 4 invalid;
 ``verify`` adds 1 not sound; ``calc headspace`` adds 1 liquid-full.
 """
 
 import sys
 
-FAULT = 70
-"""Exit status of a fault of the program (EX_SOFTWARE of sysexits.h): Python's own 1 would read as a failed hold."""
-
 
 def run() -> None:
     """Run the command that was typed and end the process with its exit status."""
-    from commission.cli.console import leave, ready_streams, tell_fault
+    from commission.cli.console import FAULT, leave, ready_streams, tell_fault
 
     ready_streams()
     status = FAULT
     try:
         status = _status(sys.argv[1:])
     finally:
-        if status == FAULT:
-            tell_fault()
+        if status == FAULT and (error := sys.exc_info()[1]) is not None:
+            tell_fault(error)
         leave(status)
 
 

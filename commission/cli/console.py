@@ -1,13 +1,18 @@
-"""Standard output and standard error: every line made safe to show, and truthful ends of pipes."""
+"""Standard output and standard error: every line made safe to show, and truthful ends of pipes.
 
+What could not be written is an error, so that no failure reads as a verdict: a script looks at the status alone.
+"""
+
+import errno
+import io
 import os
 import sys
-import traceback
 from collections.abc import Callable
-from typing import NoReturn
+from contextlib import suppress
+from typing import NoReturn, TextIO, cast
 
 from commission.domain.errors import CommissionError
-from commission.domain.text import clean
+from commission.domain.text import clean, clip
 
 SIGNS = "·×⁻±°…"
 """Signs that the plain output uses where the terminal has them."""
@@ -22,12 +27,44 @@ PIPE_CLOSED = 141
 """Exit status where nobody reads the output any more."""
 
 
+LAST_STANDARD = 2
+"""Number of the last of the three standard handles."""
+
+OUTPUT = "standard output cannot be written; what was stored stands"
+"""Stands in place of a file's name in the error of an output that is full or closed."""
+
+FAULT = 70
+"""Exit status of a fault of the program (EX_SOFTWARE of sysexits.h): Python's own 1 would read as a failed hold."""
+
+_PLACES = 3
+"""So many places of the program are named for a fault: enough to find it, few enough for one line; our choice."""
+
+
+class _Closed(io.TextIOBase):
+    """Stands where a standard stream was closed before the start: writing fails as the system would have it fail."""
+
+    def write(self, text: str, /) -> int:
+        """Fail; raises OSError (EBADF)."""
+        raise OSError(errno.EBADF, "it is closed" if text else "")
+
+
 def ready_streams() -> None:
-    """Let no character that a terminal lacks end a command."""
+    """Let no character that a terminal lacks end a command, and let a closed stream fail where it is written to."""
+    _occupy_closed_handles()
+    sys.stdout = sys.stdout or cast("TextIO", _Closed())
+    sys.stderr = sys.stderr or cast("TextIO", _Closed())
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="backslashreplace")
+
+
+def _occupy_closed_handles() -> None:
+    """Fill the three standard handles: the next file opened would take a closed one's place, and be written over."""
+    with suppress(OSError):
+        while (handle := os.open(os.devnull, os.O_RDWR)) <= LAST_STANDARD:
+            pass
+        os.close(handle)
 
 
 def ascii_only() -> bool:
@@ -46,23 +83,45 @@ def say(line: str = "") -> None:
     ------
     BrokenPipeError
         If nobody reads the output.
+    OSError
+        If it is full or closed.
     """
-    if sys.stdout is None:
-        raise BrokenPipeError
-    sys.stdout.write(clean(line) + "\n")
+    try:
+        sys.stdout.write(clean(line) + "\n")
+    except OSError as error:
+        raise _lost(error) from error
+
+
+def let_out() -> None:
+    """Let everything said so far out at once; raises as `say` does."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        raise _lost(error) from error
 
 
 def say_now(line: str) -> None:
     """Print one line as `say` does, and let it out at once."""
     say(line)
-    sys.stdout.flush()
+    let_out()
 
 
-def tell(line: str) -> None:
-    """Print one line on standard error, with every control character in it spelled out."""
-    if sys.stderr is not None:
+def _lost(error: OSError) -> OSError:
+    """Return the error with the words for what could not be written; a closed pipe stays one."""
+    return OSError(error.errno, error.strerror, OUTPUT)
+
+
+def tell(line: str) -> bool:
+    """Print one line on standard error, with every control character in it spelled out.
+
+    Returns whether it could be written: what cannot be told must not change how the command ends.
+    """
+    try:
         sys.stderr.write(clean(line) + "\n")
         sys.stderr.flush()
+    except (OSError, ValueError):  # ValueError: closed inside this process
+        return False
+    return True
 
 
 def complain(message: str) -> None:
@@ -74,8 +133,7 @@ def status_of(call: Callable[[], int]) -> int:
     """Return the exit status of what is called; errors that a person can mend become one line."""
     try:
         status = call()
-        if sys.stdout is not None:
-            sys.stdout.flush()
+        let_out()
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
@@ -89,23 +147,37 @@ def status_of(call: Callable[[], int]) -> int:
     return USAGE
 
 
-def tell_fault() -> None:
-    """Print what is known of a fault of the program on standard error."""
-    for line in traceback.format_exc().splitlines():
-        tell(line)
-    complain("this is a fault of the program, not of yours; what was acknowledged is stored")
+def tell_fault(error: BaseException) -> None:
+    """Tell a fault of the program on standard error: what it is, and where, in one line."""
+    places, trace = [], error.__traceback__
+    while trace is not None:
+        places.append(f"{trace.tb_frame.f_code.co_filename.rpartition(os.sep)[2]} line {trace.tb_lineno}")
+        trace = trace.tb_next
+    what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+    where = ", ".join(reversed(places[-_PLACES:]))
+    complain(
+        f"this is a fault of the program, not of yours; what was acknowledged is stored ({clip(what, 200)}; {where})"
+    )
 
 
 def leave(status: int) -> NoReturn:
-    """End the process; where the output's reader is gone, end quietly with the status that says so."""
-    gone = status == PIPE_CLOSED
-    try:
-        if sys.stdout is not None:
-            sys.stdout.flush()
-    except OSError as error:
-        gone = True
-        status = PIPE_CLOSED if isinstance(error, BrokenPipeError) else status or USAGE
-    if gone and sys.stdout is not None:
-        # the interpreter flushes once more at its end and would print a traceback
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    """End the process; where the output could not be let out, with a status that is no verdict."""
+    lost = _let_go(sys.stdout)
+    if lost is not None and status not in (USAGE, FAULT, INTERRUPTED, PIPE_CLOSED):
+        status = PIPE_CLOSED if isinstance(lost, BrokenPipeError) else USAGE
+    _let_go(sys.stderr)
     sys.exit(status)
+
+
+def _let_go(stream: TextIO) -> OSError | None:
+    """Let out what a stream still holds; where that fails, return the error and see to it that nothing tries again.
+
+    The interpreter flushes once more at its end, and would end with a status of its own (120) and a traceback.
+    """
+    try:
+        stream.flush()
+    except OSError as error:
+        with suppress(OSError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        return error
+    return None

@@ -97,9 +97,9 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings) -> str:
     state = build_or_none(book, name)
     stage = stage_of(book, state)
     basis = basis_of(None, settings, seen, stage, state.volume if state is not None else None)
+    _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id
     book.hold.plan(build_id, basis.plan)
-    _print_cautions(book, build_id, basis)
     book.hold.print_cautions(build_id)
     book.hold.start(build_id)
     return build_id
@@ -110,10 +110,11 @@ def stage_of(book: Logbook, state: BuildState | None) -> Stage:
     return book.procedure(state or BuildState(build_id="")).stage(STAGE)
 
 
-def _print_cautions(book: Logbook, build_id: str, basis: Basis) -> None:
-    state = book.build(build_id)
+def _print_cautions(book: Logbook, state: BuildState, basis: Basis) -> None:
+    """Print what must be read before; where nobody can read it, nothing is recorded as printed, and no hold starts."""
     for line in caution_lines(book.procedure(state).stage(STAGE), state.parts, basis.plan):
-        tell(line)
+        if not tell(line):
+            raise NotAllowed("the cautions could not be printed on standard error; the hold was not started")
     for sentence in basis.assumed:
         tell(f"assumed: {sentence}")
 

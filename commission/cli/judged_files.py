@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import glob
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from commission.cli.console import USAGE, ascii_only, complain, say
+from commission.cli.console import USAGE, ascii_only, complain, let_out, say
 from commission.cli.verdict_text import STATUS
 from commission.domain.errors import CommissionError
 
@@ -52,8 +51,7 @@ def judge_files(
             say()
         for line in lines:
             say(line)
-        if sys.stdout is not None:
-            sys.stdout.flush()
+        let_out()
         statuses.append(STATUS[outcome])
     if len(statuses) == 1:
         context.exit(statuses[0])

@@ -7,7 +7,7 @@ import click
 
 from commission.cli.console import say
 from commission.cli.options import chosen_logbook, logbook_option
-from commission.cli.start import open_screens, show_screens
+from commission.cli.start import open_screens, refuse_without_terminal, show_screens
 
 
 @click.command("ui")
@@ -34,6 +34,7 @@ def demo(context: click.Context) -> None:
     """
     from commission.bootstrap import glance, sample_logbook
 
+    refuse_without_terminal()
     folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
     opened = sample_logbook(folder)
     status = show_screens(lambda: opened.book, glance(opened.path))

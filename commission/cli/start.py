@@ -1,12 +1,13 @@
 """Opens the screens; free of click, since nothing may hold up the first picture."""
 
 import os
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from commission.cli import FAULT
-from commission.cli.console import ascii_only
+from commission.cli.console import FAULT, ascii_only
+from commission.domain.errors import InputError
 
 if TYPE_CHECKING:
     from commission.logbook.book import Logbook
@@ -21,16 +22,29 @@ def logbook_of_environment() -> Path | None:
     return Path(named) if named else None
 
 
+def refuse_without_terminal() -> None:
+    """Refuse to draw where nobody can see it: the screens would wait for keys that never come.
+
+    Raises
+    ------
+    InputError
+        If standard input or standard error, on which the screens are drawn, is no terminal.
+    """
+    if not all(stream is not None and stream.isatty() for stream in (sys.__stdin__, sys.__stderr__)):
+        raise InputError('the screens need a terminal, and there is none here; "commission --help" lists the commands')
+
+
 def open_screens(path: Path | None) -> int:
     """Open the screens on a logbook, or on the usual one, and return their exit status.
 
     Raises
     ------
     CommissionError
-        If the logbook cannot be opened.
+        If the logbook cannot be opened, or there is no terminal.
     """
     from commission.bootstrap import default_path, glance
 
+    refuse_without_terminal()
     path = path or default_path()
 
     def opener() -> "Logbook":

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from commission.cli.console import FAULT
 from commission.domain.errors import CommissionError
 from commission.logbook.book import Logbook
 from tests.cli.running import SAMPLES, called, command, environment
@@ -45,6 +46,8 @@ def stage(monkeypatch: pytest.MonkeyPatch) -> None:
     Stage.glanced = []
     Stage.ends_with = 0
     monkeypatch.setattr("commission.tui.app.CommissionApp", Stage)
+    for module in ("start", "screens"):  # nobody looks on here
+        monkeypatch.setattr(f"commission.cli.{module}.refuse_without_terminal", lambda: None)
 
 
 @pytest.mark.parametrize("arguments", [(), ("ui",)])
@@ -67,7 +70,7 @@ def test_a_file_that_is_no_logbook_ends_the_command_with_one_line_and_stays_as_i
 def test_screens_that_end_with_an_error_end_the_command_with_it(tmp_path: Path) -> None:
     # Textual itself would leave status 0 behind after an exception in a handler, and its own 1 means FAIL elsewhere
     Stage.ends_with = 1
-    assert called("ui", logbook=tmp_path / "bench.logbook").status == 70
+    assert called("ui", logbook=tmp_path / "bench.logbook").status == FAULT
 
 
 def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
