@@ -10,6 +10,7 @@ from commission.cli.pour_dose import temperature_of, typed_amount
 from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState
 from commission.domain.coolant import Base, Basis, Bottle
 from commission.domain.fill import Pour, Reservoir, Spill
+from commission.domain.pump_supply import PumpSupply
 from commission.domain.quantity import Quantity
 from commission.logbook.book import Logbook
 from commission.logbook.doses import dose_of
@@ -117,10 +118,11 @@ class CoolantAuthor:
     # --- pieces ----------------------------------------------------------------------------------------------
 
     def answer(self, build: str) -> None:
-        """Answer the cautions of the fill, one by one."""
-        stage = self.book.fill.stage(self.book.build(build))
+        """Say what powers the pump, and answer the cautions of the fill, one by one."""
+        self.book.fill.choose_pump_supply(build, PumpSupply.OWN)
+        state = self.book.build(build)
         for when in (When.BEFORE_POURING, When.BEFORE_PUMP):
-            for caution in stage.cautions_at(when):
+            for caution in self.book.fill.cautions(state, when):
                 self.clock.run(12)
                 self.book.fill.acknowledge(build, caution.id, caution.text)
 
@@ -180,7 +182,7 @@ class CoolantAuthor:
     def begin_bleed(self, build: str) -> None:
         """Answer the cautions of the bleed and begin it."""
         self.clock.run(300)
-        for caution in self.book.bleed.stage(self.book.build(build)).cautions_at(When.BEFORE_PUMP):
+        for caution in self.book.bleed.cautions(self.book.build(build), When.BEFORE_PUMP):
             self.clock.run(12)
             self.book.bleed.acknowledge(
                 build, caution.id, caution.text.replace("{rating}", "700 mbar (tube reservoir)")

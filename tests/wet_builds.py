@@ -7,6 +7,7 @@ from commission.domain.coolant import Bottle
 from commission.domain.entries import Ending
 from commission.domain.fill import Dose, Pour
 from commission.domain.logged import Logged
+from commission.domain.pump_supply import PumpSupply
 from commission.domain.quantity import Measured, Quantity
 from commission.logbook.book import Logbook
 from commission.logbook.stage_work import StageWork
@@ -29,6 +30,7 @@ def proved_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> s
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
     book.hold.let_down(build, gauge_reads(0.0))
+    book.fill.choose_pump_supply(build, PumpSupply.OWN)
     for bottle in (CAN, JUG):
         if bottle not in book.shop().bottles:
             book.fill.add_bottle(bottle)
@@ -38,7 +40,7 @@ def proved_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> s
 def answer(book: Logbook, build: str, work: StageWork, *whens: When) -> None:
     """Answer the cautions of some moments."""
     for when in whens:
-        for caution in work.stage(book.build(build)).cautions_at(when):
+        for caution in work.cautions(book.build(build), when):
             work.acknowledge(build, caution.id, caution.text)
 
 

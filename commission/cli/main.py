@@ -25,6 +25,7 @@ class Commands(click.Group):
         "close": ("hold", "close", "End a running hold and judge it."),
         "let-down": ("let_down", "let_down", "Record that the pressure is let down."),
         "bottle": ("bottle", "bottle", "Keep bottles of coolant and water."),
+        "pump-supply": ("pump_supply", "pump_supply", "Record what powers the pump in fill and bleed."),
         "pour": ("pour", "pour", "Record what went into a loop or out of it."),
         "finding": ("fault", "finding", "Record a fault that was found."),
         "cure": ("fault", "cure", "Record what was done about a fault."),

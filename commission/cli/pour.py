@@ -171,7 +171,7 @@ def print_cautions(book: Logbook, state: BuildState) -> None:
     missing = book.fill.missing_cautions(state, When.BEFORE_POURING)
     if not missing:
         return
-    for caution in book.fill.stage(state).cautions_at(When.BEFORE_POURING):
+    for caution in book.fill.cautions(state, When.BEFORE_POURING):
         if caution.id in missing:
             tell(f"caution: {caution.text}")
     book.fill.print_cautions(state.build_id, When.BEFORE_POURING)

@@ -12,6 +12,7 @@ from commission.domain.coolant_entries import BleedClosed, FillClosed
 from commission.domain.coolant_fold import BLEED, FILL
 from commission.domain.fill import Pour
 from commission.domain.quantity import Quantity
+from commission.logbook.locks import pump_lock
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -28,7 +29,8 @@ REPEATED = ("plain_water", "mixture")
 
 
 def coolant_lines(book: Logbook, state: BuildState) -> Iterator[str]:
-    """Yield the facts of a build's coolant; nothing where none was ever moved."""
+    """Yield the facts of a build's coolant; nothing where none was ever moved and nothing was said of the pump."""
+    yield from _pump_supply(state)
     if not state.moves and not any(state.runs.get(stage) for stage in (FILL, BLEED)):
         return
     yield from _fill(book.fill.verdict(state))
@@ -41,6 +43,15 @@ def coolant_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     for bottle in book.shop().bottles:
         if bottle.bottle_id in poured:
             yield f"bottle: {bottle_line(book, bottle)}"
+
+
+def _pump_supply(state: BuildState) -> Iterator[str]:
+    if state.pump_supply is None:
+        return
+    locked = pump_lock(state)
+    yield f"pump supply in fill and bleed: {state.pump_supply}, {state.pump_supply.told}"
+    if locked is not None:
+        yield f"pump in fill and bleed: locked. {locked.template}"
 
 
 def _fill(verdict: FillVerdict) -> Iterator[str]:

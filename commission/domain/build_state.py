@@ -11,6 +11,7 @@ from commission.domain.logged import Logged, Problem
 from commission.domain.loop import LoopVolume, volume_from_parts
 from commission.domain.parts import Part
 from commission.domain.power_state import PowerState
+from commission.domain.pump_supply import PumpSupply
 from commission.domain.stage_run import StageRun
 
 HOLD = "pressure_hold"
@@ -75,6 +76,8 @@ class BuildState:
     """Everything that went into or out of the loop, in order."""
     reservoir: Reservoir | None = None
     """The straight part of the reservoir; None until it was described."""
+    pump_supply: PumpSupply | None = None
+    """What powers the pump in fill and bleed; None until it was said."""
     levels: tuple[LevelSeen, ...] = ()
     """Levels that were read, in order."""
     cycles: tuple[TimedCycle, ...] = ()

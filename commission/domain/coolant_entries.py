@@ -6,6 +6,7 @@ from typing import ClassVar
 from commission.domain.bleed import BleedCycle, BleedVerdict, SqueezeCheck, SqueezeResult
 from commission.domain.coolant import Bottle
 from commission.domain.fill import Drain, Evaporation, FillVerdict, Movement, Pour, Reservoir, Spill, SyringeOut
+from commission.domain.pump_supply import PumpSupply
 from commission.domain.quantity import Measured
 
 
@@ -122,6 +123,15 @@ class FillClosed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PumpSupplyChosen:
+    """It was said what powers the pump while the loop is filled and bled."""
+
+    KIND: ClassVar[str] = "pump supply chosen"
+    supply: PumpSupply
+    """A supply of its own, or the computer's supply bridged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BleedStarted:
     """Bleeding began: the pump may run from now on."""
 
@@ -178,6 +188,7 @@ CoolantEntry = (
     | ReservoirDescribed
     | LevelRead
     | FillClosed
+    | PumpSupplyChosen
     | BleedStarted
     | BleedCycleDone
     | AirSqueezed

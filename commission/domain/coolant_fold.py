@@ -19,6 +19,7 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
+    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
     movement_of,
@@ -35,7 +36,9 @@ ON_THE_FILL = (BLEED, "first_power", "fan_headers")
 """Stages whose verdicts speak of the loop as it was filled."""
 
 
-def apply_coolant(state: BuildState, entry: Logged, payload: CoolantEntry) -> BuildState:
+def apply_coolant(  # noqa: PLR0911 - one arm a kind of entry
+    state: BuildState, entry: Logged, payload: CoolantEntry
+) -> BuildState:
     """Return the state after an entry about coolant."""
     match payload:
         case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() | WaterLost():
@@ -46,6 +49,8 @@ def apply_coolant(state: BuildState, entry: Logged, payload: CoolantEntry) -> Bu
             return replace(state, reservoir=reservoir)
         case LevelRead():
             return replace(state, levels=(*state.levels, LevelSeen(seq=entry.seq, read=payload)))
+        case PumpSupplyChosen(supply=supply):
+            return replace(state, pump_supply=supply)
         case FillClosed():
             return _ended(state, FILL, entry)
         case BleedStarted():

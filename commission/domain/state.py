@@ -20,6 +20,7 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
+    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
 )
@@ -182,6 +183,7 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | ReservoirDescribed()
             | LevelRead()
             | FillClosed()
+            | PumpSupplyChosen()
             | BleedStarted()
             | BleedCycleDone()
             | AirSqueezed()

@@ -11,12 +11,10 @@ from commission.domain.fill import Pour
 from commission.domain.logged import Logged
 from commission.domain.loop import weakest_part
 from commission.logbook.fills import Fills
+from commission.logbook.locks import FORBID_THE_PUMP, refuse_pump
 from commission.logbook.record import Record
 from commission.logbook.stage_work import StageWork
 from commission.procedure.model import When
-
-NEVER_OVERRIDDEN = ("too_much_missing", "more_than_fits", "more_out_than_in")
-"""Reasons of a fill that forbid the pump, whatever was overridden: it could run dry, or the loop is leaking."""
 
 
 class Bleeds(StageWork):
@@ -37,6 +35,7 @@ class Bleeds(StageWork):
         state = self.answered(build_id, When.BEFORE_PUMP)
         if state.run(BLEED).running:
             raise NotAllowed("a bleed goes on already; record its cycles, or end it")
+        refuse_pump(state)
         self._refuse_dry_pump(state)
         return self.book.record(build_id, BleedStarted(attempt=state.run(BLEED).attempt))
 
@@ -46,13 +45,15 @@ class Bleeds(StageWork):
         Raises
         ------
         NotAllowed
-            If no bleed was begun.
+            If no bleed was begun, or the pump may not run on what powers it now.
         InputError
             If a figure makes no sense, or the bottle cannot have held that much.
         """
         from commission.evaluate.fill_dose import check_against_bottle
 
         state = self._running(build_id)
+        refuse_pump(state)
+        self.answered(build_id, When.BEFORE_PUMP)
         if cycle.run_s < 0 or cycle.resolution_m3 <= 0:
             raise InputError("the time run must be 0 or more and the resolution above 0; correct the figures")
         if pour is not None:
@@ -133,7 +134,7 @@ class Bleeds(StageWork):
         """Refuse the pump where the fill says that it could run dry; no override reaches this."""
         verdict = self._fill.verdict(state)
         codes = {reason.code for reason in verdict.reasons}
-        if verdict.filled_m3 <= 2 * verdict.u_filled_m3 or codes & set(NEVER_OVERRIDDEN):
+        if verdict.filled_m3 <= 2 * verdict.u_filled_m3 or codes & FORBID_THE_PUMP:
             raise NotAllowed("the fill does not bear a running pump: it could run dry; fill first")
         judged = state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()

@@ -23,6 +23,7 @@ from commission.logbook.fills import Fills
 from commission.logbook.first_power import FirstPower
 from commission.logbook.holds import Holds
 from commission.logbook.ladder import StageState, ladder
+from commission.logbook.locks import refuse_override
 from commission.logbook.ports import Clock, EntryLog, Machine
 from commission.logbook.record import NO_MACHINE, SHOP, Record
 from commission.logbook.sheet import Sheet
@@ -162,10 +163,11 @@ class Logbook(Record):
         Raises
         ------
         NotAllowed
-            If no reason is given.
+            If no reason is given, or no reason opens the lock.
         """
         if not reason.strip():
             raise NotAllowed("an override needs a reason; type why the lock does not apply")
+        refuse_override(self.build(build_id), stage)
         return self.record(build_id, StageOverridden(stage=stage, reason=reason.strip()))
 
 

@@ -17,6 +17,7 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
+    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
 )
@@ -36,14 +37,19 @@ from commission.domain.fill import (
     SyringeOut,
 )
 from commission.domain.logged import Logged
+from commission.domain.pump_supply import PumpSupply
 from commission.domain.quantity import Measured
 from commission.logbook.fill_judge import headspace_report, judge_fill
+from commission.logbook.locks import as_refusal, bridge_lock, refuse_pump
 from commission.logbook.record import SHOP, Record
 from commission.logbook.stage_work import StageWork, hold_runs
 from commission.procedure.model import When
 
 if TYPE_CHECKING:
     from commission.evaluate.fill_liquid import Liquid
+
+PUMP_STEP = "bursts"
+"""The step of the fill in which the pump runs."""
 
 
 class Fills(StageWork):
@@ -102,6 +108,37 @@ class Fills(StageWork):
                     poured += pour.dose.volume_m3
         return bottle.size_m3 - poured
 
+    # --- what powers the pump -----------------------------------------------------------------------------------
+
+    def choose_pump_supply(self, build_id: str, supply: PumpSupply) -> Logged:
+        """Record what powers the pump while this build is filled and bled; said again where it changes.
+
+        Raises
+        ------
+        NotAllowed
+            If it is the computer's supply, and its cables and voltages have not passed; or if it is recorded so
+            already.
+        """
+        state = self.known(build_id)
+        if state.pump_supply is supply:
+            raise NotAllowed(f"that is recorded already: {supply.told}")
+        locked = bridge_lock(state) if supply is PumpSupply.BRIDGED else None
+        if locked is not None:
+            raise NotAllowed(as_refusal(locked))
+        return self.book.record(build_id, PumpSupplyChosen(supply=supply))
+
+    def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
+        """Record that a step was done; the one with the pump only where the pump may run.
+
+        Raises
+        ------
+        NotAllowed
+            If it is not the next one, or the pump may not run yet.
+        """
+        if step_id == PUMP_STEP:
+            refuse_pump(self.answered(build_id, When.BEFORE_PUMP))
+        return super().do_step(build_id, step_id, note)
+
     # --- what moves coolant -------------------------------------------------------------------------------------
 
     def move(self, build_id: str, movement: Movement, *, stage: str = FILL, uid: str = "") -> Logged:
@@ -140,6 +177,8 @@ class Fills(StageWork):
                 "the gauge shows, on the hold's screen or with: commission let-down"
             )
         if isinstance(movement, Pour):
+            if state.pump_supply is None:
+                refuse_pump(state)  # asked at the start: what must be unplugged while one pours hangs on it
             self._check_bottle(movement)
         else:
             _check_content(state, movement)

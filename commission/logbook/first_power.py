@@ -3,10 +3,9 @@
 from collections.abc import Sequence
 
 from commission.domain.bleed import Noise
-from commission.domain.build_state import HOLD, BuildState
+from commission.domain.build_state import BuildState
 from commission.domain.cables import CableTest, CableVerdict
 from commission.domain.clock import elapsed_between
-from commission.domain.coolant_fold import FILL
 from commission.domain.entries import FindingCured, FindingRaised
 from commission.domain.errors import InputError, NotAllowed, UnknownName
 from commission.domain.fan_headers import Feed
@@ -37,7 +36,7 @@ from commission.domain.power_entries import (
 from commission.domain.power_fold import FAN_HEADERS, FIRST_POWER
 from commission.domain.quantity import Phrase
 from commission.domain.rails import Rail, RailReading, RailsVerdict, Revision
-from commission.domain.verdict import Outcome
+from commission.logbook.locks import power_record, rung_lock
 from commission.logbook.record import Record
 from commission.logbook.stage_work import StageWork
 from commission.procedure.model import When
@@ -71,7 +70,7 @@ class FirstPower(StageWork):
 
     def record_of(self, state: BuildState) -> PowerRecord:
         """Return what the ladder is judged by."""
-        return state.power.record(hold_passed=_counts(state, HOLD), filled=_counts(state, FILL))
+        return power_record(state)
 
     def verdict(self, state: BuildState) -> FirstPowerVerdict:
         """Judge the ladder as it stands."""
@@ -81,8 +80,9 @@ class FirstPower(StageWork):
 
     def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
-        below = next(each.locked for each in self.verdict(state).rungs if each.rung is rung)
-        return below or (_seats_amiss(state, self._steady_percent(state)) if rung is Rung.MACHINE else None)
+        return rung_lock(state, rung) or (
+            _seats_amiss(state, self._steady_percent(state)) if rung is Rung.MACHINE else None
+        )
 
     def wet_rule(self, state: BuildState) -> WetRule:
         """Return when a wet watch is long enough."""
@@ -342,14 +342,6 @@ class FirstPower(StageWork):
         if locked is not None:
             raise NotAllowed(f'"{rung}" is locked. {locked.template}')
         return state
-
-
-def _counts(state: BuildState, stage: str) -> bool:
-    """Return whether the last verdict on a stage is a pass that still counts, and nothing was begun there since."""
-    judged = state.judged(stage)
-    if judged is None or judged.outcome is not Outcome.PASS or judged.stale_by is not None:
-        return False
-    return not state.at_hand(stage).running
 
 
 def _seats_amiss(state: BuildState, steady_percent: int) -> Phrase | None:

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.domain.quantity import Phrase
 from commission.domain.state import BuildState
 from commission.domain.verdict import Outcome
+from commission.logbook.locks import stage_lock
 from commission.procedure.model import Procedure, Stage
 
 
@@ -55,7 +57,16 @@ def _bears(word: StageWord) -> bool:
     return word in (StageWord.PASSED, StageWord.OVERRIDDEN)
 
 
+def _waits(missing: list[str], never: Phrase, state: BuildState, stage: str) -> str:
+    """Return what a stage waits for: what it rests on, and in full where somebody tried to go round that."""
+    tried = stage in state.overridden or not missing
+    return never.template if tried else f"rests on {', '.join(missing)}"
+
+
 def _rung(stage: Stage, state: BuildState, missing: list[str]) -> StageState:
+    never = stage_lock(state, stage.id)
+    if never is not None:
+        return StageState(stage=stage, word=StageWord.LOCKED, why=_waits(missing, never, state, stage.id))
     if stage.id in state.overridden:
         return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=state.overridden[stage.id])
     if missing:

@@ -6,7 +6,7 @@ from commission.domain.errors import NotAllowed
 from commission.domain.logged import Logged
 from commission.logbook.ladder import StageWord, ladder
 from commission.logbook.record import Record
-from commission.procedure.model import Stage, When
+from commission.procedure.model import Caution, Stage, When
 
 
 class StageWork:
@@ -38,7 +38,7 @@ class StageWork:
     def print_cautions(self, build_id: str, *whens: When) -> Logged:
         """Record that cautions were printed on a command line, where nobody can be asked."""
         state = self.unlocked(build_id)
-        ids = tuple(caution.id for caution in self.stage(state).cautions if caution.when in whens)
+        ids = tuple(caution.id for when in whens for caution in self.cautions(state, when))
         attempt = state.at_hand(self.stage_id).attempt
         return self.book.record(build_id, CautionsPrinted(stage=self.stage_id, attempt=attempt, cautions=ids))
 
@@ -58,11 +58,15 @@ class StageWork:
         attempt = state.at_hand(self.stage_id).attempt
         return self.book.record(build_id, StepDone(stage=self.stage_id, attempt=attempt, step=step_id, note=note))
 
+    def cautions(self, state: BuildState, when: When) -> tuple[Caution, ...]:
+        """Return the cautions of a moment that hold for how the pump is powered in this build, in order."""
+        return self.stage(state).cautions_at(when, state.pump_supply)
+
     def missing_cautions(self, state: BuildState, when: When) -> tuple[str, ...]:
         """Return the ids of the cautions of a moment that are unanswered in the attempt at hand, in order."""
         run = state.at_hand(self.stage_id)
         seen = run.acknowledged | run.printed
-        return tuple(caution.id for caution in self.stage(state).cautions_at(when) if caution.id not in seen)
+        return tuple(caution.id for caution in self.cautions(state, when) if caution.id not in seen)
 
     def missing_steps(self, state: BuildState) -> tuple[str, ...]:
         """Return the ids of the steps that are still to be done in the attempt at hand, in order."""

@@ -7,7 +7,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
 from importlib.resources import files
-from types import UnionType
+from types import NoneType, UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
 from commission.domain.errors import FileError
@@ -65,8 +65,8 @@ def _build(kind: type, data: object, where: str) -> Any:
             raise FileError("a list is wanted", field=where)
         item = get_args(kind)[0]
         return tuple(_build(item, value, f"{where}[{number}]") for number, value in enumerate(data, 1))
-    if origin is UnionType:
-        raise FileError("optional values are not used in a procedure", field=where)
+    if origin is UnionType:  # X | None: TOML knows no null, so whoever means none leaves the key out
+        return _build(next(each for each in get_args(kind) if each is not NoneType), data, where)
     if is_dataclass(kind):
         return _build_record(kind, data, where)
     return _build_scalar(kind, data, where)

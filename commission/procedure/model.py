@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.domain.pump_supply import PumpSupply
+
 
 class When(StrEnum):
     """When a caution must have been answered."""
@@ -29,6 +31,8 @@ class Caution:
     """When it must have been answered."""
     source: str
     """Where it comes from."""
+    pump_supply: PumpSupply | None = None
+    """The arrangement for which alone it holds; left out: for both."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,9 +115,11 @@ class Stage:
                 return limit.value
         raise KeyError(id_)
 
-    def cautions_at(self, when: When) -> tuple[Caution, ...]:
-        """Return the cautions that belong to a moment, in order."""
-        return tuple(caution for caution in self.cautions if caution.when is when)
+    def cautions_at(self, when: When, pump_supply: PumpSupply | None = None) -> tuple[Caution, ...]:
+        """Return the cautions of a moment, in order: those for every arrangement, and those for the one in use."""
+        return tuple(
+            caution for caution in self.cautions if caution.when is when and caution.pump_supply in (None, pump_supply)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

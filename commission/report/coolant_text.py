@@ -19,6 +19,7 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
+    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
 )
@@ -53,6 +54,8 @@ def coolant_text(payload: CoolantEntry | BottleAdded | BottleRetired, *, ascii_o
             return movement_text(moved, ascii_only=ascii_only)
         case ReservoirDescribed() | LevelRead():
             return _level(payload, ascii_only)
+        case PumpSupplyChosen(supply=supply):
+            return f"{supply}: {supply.told}"
         case FillClosed() | BleedStarted() | BleedCycleDone() | AirSqueezed() | BleedClosed():
             return _bleed(payload, ascii_only)
         case _ as unreachable:

@@ -17,6 +17,7 @@ from commission.domain.coolant_entries import (
     CoolantSpilled,
     FillClosed,
     LevelRead,
+    PumpSupplyChosen,
     ReservoirDescribed,
     WaterLost,
 )
@@ -101,6 +102,7 @@ def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_
             | ReservoirDescribed()
             | LevelRead()
             | FillClosed()
+            | PumpSupplyChosen()
             | BleedStarted()
             | BleedCycleDone()
             | AirSqueezed()

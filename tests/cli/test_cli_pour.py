@@ -12,6 +12,7 @@ import pytest
 from commission.bootstrap import open_logbook
 from commission.cli.fault import WHERE
 from commission.domain.entries import Ending
+from commission.domain.pump_supply import PumpSupply
 from commission.logbook.holds import PLACES
 from tests.answers import FILL
 from tests.cli.running import Ran, called, one_line
@@ -33,6 +34,7 @@ def proved(tmp_path_factory: pytest.TempPathFactory) -> Path:
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
     book.hold.let_down(build, gauge_reads(0.0))
+    book.fill.choose_pump_supply(build, PumpSupply.OWN)
     ready_build(book, "Shelf box")
     book.close()
     return path
@@ -365,4 +367,19 @@ def test_nothing_is_poured_into_a_loop_that_holds_pressure_by_the_book(tmp_path:
     high = called("let-down", BUILD, "340 mbar", logbook=path)
     assert (high.status, "does not stand at zero" in high.err) == (2, True)
     assert called("let-down", BUILD, "0 mbar", logbook=path).status == 0
+    assert called("pump-supply", BUILD, "own", logbook=path).status == 0
     assert called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path).status == 0
+
+
+def test_nothing_is_poured_before_the_pumps_supply_is_named_and_the_bridge_waits(tmp_path: Path) -> None:
+    path = tmp_path / "asked.logbook"
+    book = open_logbook(path, clock=HandClock()).book
+    ready_build(book, BUILD)
+    book.close()
+    early = called("pump-supply", BUILD, "bridged", logbook=path)
+    assert (early.status, "supply alone" in early.err) == (2, True)
+    assert called("pump-supply", BUILD, "both", logbook=path).status == 2
+    assert "pump supply" not in called("show", BUILD, logbook=path).out
+    done = called("pump-supply", BUILD, "own", logbook=path)
+    assert (done.status, "a supply of its own" in done.out) == (0, True)
+    assert fact(path, "pump supply in fill and bleed") == "own, a supply of its own"

@@ -12,6 +12,7 @@ from commission.domain.coolant import Base
 from commission.domain.entries import CautionsPrinted
 from commission.domain.errors import CommissionError, InputError, NotAllowed, UnknownName
 from commission.domain.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
+from commission.domain.pump_supply import PumpSupply
 from commission.domain.quantity import Measured, Quantity
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
@@ -74,7 +75,7 @@ def test_a_loop_that_was_not_proved_tight_takes_no_coolant() -> None:
 def test_nothing_is_poured_before_every_caution_was_answered() -> None:
     book, log, clock = new_book()
     build = proved_build(book, clock)
-    cautions = book.fill.stage(book.build(build)).cautions_at(When.BEFORE_POURING)
+    cautions = book.fill.cautions(book.build(build), When.BEFORE_POURING)
     for caution in cautions:
         head = log.head()
         with pytest.raises(NotAllowed, match="not answered"):
@@ -119,6 +120,7 @@ def test_an_override_lets_a_build_without_a_hold_be_filled_and_is_loud() -> None
     build = ready_build(book)
     book.fill.add_bottle(CAN)
     book.override(build, "pressure_hold", "held on the other bench")
+    book.fill.choose_pump_supply(build, PumpSupply.OWN)
     answer(book, build, book.fill, When.BEFORE_POURING)
     pour(book, build, 100)
     assert word_of(book, build, "pressure_hold") is StageWord.OVERRIDDEN

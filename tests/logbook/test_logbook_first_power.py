@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from commission.domain.bleed import Noise
-from commission.domain.entries import Ending
+from commission.domain.entries import Ending, StageOverridden
 from commission.domain.errors import InputError, NotAllowed, UnknownName
 from commission.domain.fill import Drain
 from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign, Rung
@@ -71,8 +71,11 @@ def test_no_override_lets_a_pump_run_in_a_loop_that_failed_its_hold() -> None:
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
     assert book.hold.close(build, Ending.PLANNED).outcome == "fail"
-    for stage in ("pressure_hold", "fill", "first_power"):
+    for stage in ("pressure_hold", "fill"):
         book.override(build, stage, "it will be fine")
+    with pytest.raises(NotAllowed, match="no reason opens"):
+        book.override(build, "first_power", "it will be fine")
+    book.record(build, StageOverridden(stage="first_power", reason="as older records hold it"))
     supply(book, build)
     book.power.read_rails(build, rails())
     answer(book, build, book.power, When.BEFORE_PUMP)

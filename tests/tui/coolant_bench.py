@@ -1,5 +1,6 @@
 """Helpers of the fill and bleed tests: a build whose hold has passed, a bottle, amounts."""
 
+from commission.domain.pump_supply import PumpSupply
 from commission.logbook.book import Logbook
 from commission.tui.flows.fill import FillFlow
 from tests.answers import BLEED, FILL
@@ -9,7 +10,7 @@ from tests.tui.bench import led
 
 
 def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
-    """A build of 1.2 L whose pressure hold has passed."""
+    """A build of 1.2 L whose pressure hold has passed, its pump on a supply of its own."""
     from commission.domain.entries import Ending
 
     book, log, clock = new_book()
@@ -20,6 +21,7 @@ def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     verdict = book.hold.close(build, Ending.PLANNED)
     assert verdict.outcome == "pass", verdict.reasons
     book.hold.let_down(build, gauge_reads(0.0))
+    book.fill.choose_pump_supply(build, PumpSupply.OWN)
     return book, log, clock, build
 
 

@@ -48,7 +48,7 @@ def test_nothing_is_opened_while_the_loop_holds_pressure_by_the_book() -> None:
     led(flow, [""])
     assert flow.go == "pressure_hold"
     book.hold.let_down(build, gauge_reads(0.0))
-    assert FillFlow(book, build).phase is Phase.CAUTIONS
+    assert FillFlow(book, build).phase is Phase.PUMP_SUPPLY
 
 
 def test_an_override_of_the_lock_needs_a_reason_and_stands_in_the_record() -> None:
@@ -58,7 +58,7 @@ def test_an_override_of_the_lock_needs_a_reason_and_stands_in_the_record() -> No
     with pytest.raises(InputError, match="why"):
         flow.answer("override")
     led(flow, ["override filled elsewhere already"])
-    assert flow.phase is Phase.CAUTIONS
+    assert flow.phase is Phase.PUMP_SUPPLY
     assert book.build(build).overridden == {"fill": "filled elsewhere already"}
 
 

@@ -265,14 +265,17 @@ def test_sweeps_and_the_end_wait_for_the_first_power_on_and_plugging_does_not() 
     assert flow.go == "first_power"
 
 
-def test_the_lock_is_overridden_with_a_reason_only() -> None:
-    book, _, _, build = unpowered()
+def test_no_reason_opens_the_lock_of_a_machine_that_was_never_powered() -> None:
+    book, log, _, build = unpowered()
     flow = HeadersFlow(book, build)
     led(flow, [*PLUGGED, *PLUGGING])
     assert "why the lock" in refused(flow, "override")
-    flow.answer("override it was powered before this record began")
-    assert not flow.locked
-    assert "Sweep front" in asked(flow)
+    head = log.head()
+    said = refused(flow, "override it was powered before this record began")
+    assert "cannot be overridden" in said
+    assert "all four rungs" in said
+    assert log.head() == head
+    assert flow.locked
 
 
 def test_a_read_only_record_refuses_in_words() -> None:

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import Ending
-from commission.domain.errors import CommissionError, InputError
+from commission.domain.entries import Ending, StageOverridden
+from commission.domain.errors import CommissionError, InputError, NotAllowed
 from commission.domain.fan_headers import Drive
 from commission.domain.first_power import Paper, Rung
 from commission.domain.power_entries import CableTested, JointLooked, MachineStarted, PumpStarted
@@ -282,8 +282,11 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
     assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
-    for stage in ("pressure_hold", "fill", "first_power"):
+    for stage in ("pressure_hold", "fill"):
         book.override(build, stage, "it will be fine")
+    with pytest.raises(NotAllowed, match="no reason opens"):
+        book.override(build, "first_power", "it will be fine")
+    book.record(build, StageOverridden(stage="first_power", reason="as older records hold it"))
     flow = FirstPowerFlow(book, build)
     led(flow, [*POWER, "Larkspur ATX2", "none", PLUG])
     with pytest.raises(InputError, match="proven tight"):

@@ -5,12 +5,14 @@ from enum import StrEnum
 
 from commission.domain.coolant_fold import BLEED, FILL
 from commission.logbook.book import Logbook
+from commission.logbook.locks import pump_lock
 from commission.procedure.model import When
 from commission.tui.flows.ask import Question, one_word
 from commission.tui.flows.bleed_after import BleedAfter
 from commission.tui.flows.bleed_base import BleedBase
 from commission.tui.flows.bleed_figures import figures_of
 from commission.tui.flows.bleed_running import Bleeding
+from commission.tui.flows.pump_supply import ask_pump_supply
 from commission.tui.widgets.bench_card import CardContent, CautionLine
 from commission.tui.widgets.do_now import Prompt
 
@@ -19,6 +21,7 @@ class Phase(StrEnum):
     """Where in the bleed one is."""
 
     LOCKED = "locked"
+    PUMP_SUPPLY = "pump supply"
     DRY_PUMP = "dry pump"
     CAUTIONS = "cautions"
     START = "start"
@@ -39,13 +42,15 @@ class BleedFlow(BleedBase):
         """Where in the bleed one is, from the record."""
         run = self.state.run(BLEED)
         missing = self.work.missing_cautions(self.state, When.BEFORE_PUMP)
-        fresh = run.started is None and len(missing) == len(self.stage.cautions_at(When.BEFORE_PUMP))
+        fresh = run.started is None and len(missing) == len(self.work.cautions(self.state, When.BEFORE_PUMP))
         if self.state.judged_run(BLEED) is not None and fresh and not self.again:
             return Phase.AFTER
         if self.locked:
             return Phase.LOCKED
         if run.running:
-            return Phase.BLEEDING
+            return Phase.CAUTIONS if missing else Phase.BLEEDING
+        if pump_lock(self.state) is not None:
+            return Phase.PUMP_SUPPLY
         if self._dry_pump_open():
             return Phase.DRY_PUMP
         return Phase.CAUTIONS if missing else Phase.START
@@ -61,6 +66,8 @@ class BleedFlow(BleedBase):
         match self.phase:
             case Phase.LOCKED:
                 return self.ask_lock()
+            case Phase.PUMP_SUPPLY:
+                return ask_pump_supply(self)
             case Phase.DRY_PUMP:
                 return self.ask_caution(When.BEFORE_PUMP, work=self.book.fill)
             case Phase.CAUTIONS:
@@ -101,7 +108,7 @@ class BleedFlow(BleedBase):
             proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
         )
         match phase:
-            case Phase.LOCKED:
+            case Phase.LOCKED | Phase.PUMP_SUPPLY:
                 return card
             case Phase.DRY_PUMP | Phase.CAUTIONS | Phase.START:
                 return self._before(card, phase)
@@ -117,7 +124,7 @@ class BleedFlow(BleedBase):
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
         match phase:
-            case Phase.LOCKED | Phase.AFTER:
+            case Phase.LOCKED | Phase.PUMP_SUPPLY | Phase.AFTER:
                 return (), False
             case Phase.DRY_PUMP:
                 return self.caution_lines(When.BEFORE_PUMP, work=self.book.fill), True

@@ -8,6 +8,7 @@ from commission.domain.build_state import LevelSeen, Moved
 from commission.domain.coolant_fold import BLEED
 from commission.domain.errors import InputError
 from commission.domain.verdict import Outcome
+from commission.logbook.locks import refuse_pump
 from commission.tui.flows.ask import Question, command, listed, one_of, one_word, some_text, why_undone
 from commission.tui.flows.bleed_cycles import cycle_deed
 from commission.tui.flows.bleed_figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
@@ -15,6 +16,7 @@ from commission.tui.flows.bleed_squeeze import SqueezeForm
 from commission.tui.flows.figures import duration
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.fill_moves import OUT, moved_text, out_deed
+from commission.tui.flows.pump_supply import supply_deed
 from commission.tui.flows.reservoir_line import level_deed, reservoir_deed
 from commission.tui.widgets.bench_card import CardContent, VerdictLine
 from commission.tui.widgets.do_now import Prompt
@@ -22,7 +24,7 @@ from commission.tui.widgets.do_now import Prompt
 if TYPE_CHECKING:
     from commission.tui.flows.bleed_base import BleedBase
 
-WORDS = (*OUT, "bottle", "mark", "reservoir", "squeeze", "done", "undo", "note", "end")
+WORDS = (*OUT, "bottle", "mark", "reservoir", "supply", "squeeze", "done", "undo", "note", "end")
 """What may be typed in place of a cycle."""
 
 
@@ -107,6 +109,7 @@ class Bleeding:
         word, rest = command(text, WORDS)
         match word:
             case "":
+                refuse_pump(flow.state)
                 return cycle_deed(flow, rest)
             case "spill" | "drain" | "draw" | "lost":
                 return out_deed(flow, word, rest, stage=BLEED)
@@ -116,6 +119,8 @@ class Bleeding:
                 return level_deed(flow, rest, stage=BLEED)
             case "reservoir":
                 return reservoir_deed(flow, rest)
+            case "supply":
+                return supply_deed(flow, rest)
             case "squeeze":
                 return Deed(told="squeeze to look for trapped air, for information", do=self._squeeze)
             case _:

@@ -12,6 +12,7 @@ from commission.tui.flows.fill_after import FillAfter
 from commission.tui.flows.fill_base import CoolantBase
 from commission.tui.flows.fill_figures import figures_of
 from commission.tui.flows.fill_pouring import Pouring
+from commission.tui.flows.pump_supply import ask_pump_supply
 from commission.tui.widgets.bench_card import CardContent, CautionLine
 from commission.tui.widgets.do_now import Prompt
 
@@ -21,6 +22,7 @@ class Phase(StrEnum):
 
     LOCKED = "locked"
     PRESSURE = "pressure"
+    PUMP_SUPPLY = "pump supply"
     CAUTIONS = "cautions"
     POURING = "pouring"
     AFTER = "after"
@@ -39,7 +41,7 @@ class FillFlow(CoolantBase):
         """Where in the fill one is, from the record."""
         run = self.state.run(FILL)
         missing = self.work.missing_cautions(self.state, When.BEFORE_POURING)
-        fresh = run.started is None and len(missing) == len(self.stage.cautions_at(When.BEFORE_POURING))
+        fresh = run.started is None and len(missing) == len(self.work.cautions(self.state, When.BEFORE_POURING))
         if self.state.judged_run(FILL) is not None and fresh and not self.again:
             return Phase.AFTER
         if self.locked:
@@ -47,6 +49,8 @@ class FillFlow(CoolantBase):
         held = self.state.judged_hold
         if self.state.hold.running or (held is not None and not held.let_down):
             return Phase.PRESSURE
+        if self.state.pump_supply is None:
+            return Phase.PUMP_SUPPLY
         return Phase.CAUTIONS if missing else Phase.POURING
 
     def question(self) -> Question | None:
@@ -56,6 +60,8 @@ class FillFlow(CoolantBase):
                 return self.ask_lock()
             case Phase.PRESSURE:
                 return self._let_down()
+            case Phase.PUMP_SUPPLY:
+                return ask_pump_supply(self)
             case Phase.CAUTIONS:
                 return self.ask_caution(When.BEFORE_POURING)
             case Phase.POURING:
@@ -97,7 +103,7 @@ class FillFlow(CoolantBase):
             proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
         )
         match phase:
-            case Phase.LOCKED | Phase.PRESSURE:
+            case Phase.LOCKED | Phase.PRESSURE | Phase.PUMP_SUPPLY:
                 return card
             case Phase.CAUTIONS:
                 return self._before(card)
@@ -113,7 +119,7 @@ class FillFlow(CoolantBase):
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
         match phase:
-            case Phase.LOCKED | Phase.PRESSURE:
+            case Phase.LOCKED | Phase.PRESSURE | Phase.PUMP_SUPPLY:
                 return (), False
             case Phase.CAUTIONS:
                 return self.caution_lines(When.BEFORE_POURING), True

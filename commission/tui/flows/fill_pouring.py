@@ -7,6 +7,8 @@ from commission.domain.build_state import LevelSeen, Moved
 from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.quantity import Quantity
+from commission.logbook.fills import PUMP_STEP
+from commission.logbook.locks import refuse_pump
 from commission.procedure.model import When
 from commission.tui.flows.ask import Question, command, listed, one_of, one_word, some_text, why_undone
 from commission.tui.flows.bottle_draft import label
@@ -14,6 +16,7 @@ from commission.tui.flows.bottle_form import BottleForm
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.fill_figures import bottles_left, figures_of, litres, notices_of, reasons_of
 from commission.tui.flows.fill_moves import OUT, moved_text, out_deed, pour_deed
+from commission.tui.flows.pump_supply import supply_deed
 from commission.tui.flows.reservoir_line import EXAMPLE, level_deed, reservoir_deed
 from commission.tui.widgets.bench_card import CardContent, VerdictLine
 from commission.tui.widgets.do_now import Prompt
@@ -23,10 +26,8 @@ from commission.units.show import show
 if TYPE_CHECKING:
     from commission.tui.flows.fill_base import CoolantBase
 
-WORDS = (*OUT, "bottle", "at", "mark", "reservoir", "undo", "note", "end", "done")
+WORDS = (*OUT, "bottle", "at", "mark", "reservoir", "supply", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""
-PUMP_STEP = "bursts"
-"""From this step on the pump runs."""
 
 
 class Pouring:
@@ -173,6 +174,8 @@ class Pouring:
                 return level_deed(flow, rest, stage=FILL)
             case "reservoir":
                 return reservoir_deed(flow, rest)
+            case "supply":
+                return supply_deed(flow, rest)
             case "done":
                 return self._done(rest)
             case _:
@@ -213,6 +216,8 @@ class Pouring:
             raise InputError("every step is done; type what goes in, or end")
         if step != "protect" and not self.flow.state.run(FILL).started:
             raise InputError("nothing was poured in this attempt yet; type what goes in first, such as 250 mL")
+        if step == PUMP_STEP:
+            refuse_pump(self.flow.state)
 
         def do() -> str:
             self.flow.book.fill.do_step(self.flow.build_id, step, note)

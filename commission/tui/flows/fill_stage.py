@@ -89,7 +89,7 @@ class CoolantStage(Flow):
         work = work or self.work
         missing = work.missing_cautions(self.state, when)
         lines = []
-        for caution in work.stage(self.state).cautions_at(when):
+        for caution in work.cautions(self.state, when):
             mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
             if missing and caution.id == missing[0]:
                 mark = CautionMark.NOW
@@ -98,7 +98,7 @@ class CoolantStage(Flow):
 
     def caution_step(self, when: When) -> str:
         """Return which of the cautions of a moment is asked."""
-        total, left = len(self.stage.cautions_at(when)), len(self.work.missing_cautions(self.state, when))
+        total, left = len(self.work.cautions(self.state, when)), len(self.work.missing_cautions(self.state, when))
         return f"{total - left + 1} of {total}"
 
     def ask_caution(self, when: When, *, work: StageWork | None = None) -> Question:

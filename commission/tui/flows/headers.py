@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.text import clip
+from commission.logbook.locks import refuse_override
 from commission.procedure.model import When
 from commission.tui.flows.ask import Question, command, one_word, some_text
 from commission.tui.flows.fill_deed import Deed
@@ -187,6 +188,7 @@ class HeadersFlow(HeadersBase):
                 "nothing is locked here; after plug and a header, override and a reason lets a start current be"
             )
         reason = some_text("why the lock does not apply, after override")(rest)
+        refuse_override(self.state, self.work.stage_id)
 
         def do() -> str:
             self.book.override(self.build_id, self.work.stage_id, reason)

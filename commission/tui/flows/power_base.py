@@ -103,7 +103,7 @@ class PowerBase(CoolantStage):
         """Return whether the voltages are behind us: by the record where the pump was prepared, else as declared."""
         if not self.passed(Rung.SUPPLY):
             return False
-        pump = {caution.id for caution in self.stage.cautions_at(When.BEFORE_PUMP)}
+        pump = {caution.id for caution in self.work.cautions(self.state, When.BEFORE_PUMP)}
         prepared = bool(pump & (self.run.acknowledged | self.run.printed))
         return self.beyond_supply or prepared or self.power.wet is not None
 
