@@ -1,12 +1,13 @@
 """Empty lines that answer the cautions of a moment, as many as the shipped procedure has of them."""
 
+from commission.domain.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
 
 
 def read(stage: str, when: When) -> tuple[str, ...]:
-    """Return one empty line for each caution of a moment."""
-    return ("",) * len(load_procedure(default_toml()).stage(stage).cautions_at(when))
+    """Return one empty line for each caution of a moment; the pump of the tests has a supply of its own."""
+    return ("",) * len(load_procedure(default_toml()).stage(stage).cautions_at(when, PumpSupply.OWN))
 
 
 HOLD = read("pressure_hold", When.BEFORE_PRESSURE)

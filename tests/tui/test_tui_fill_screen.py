@@ -40,7 +40,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, FillScreen)
-        for line in (*FILL, "water", "5 L", "name can", "", ""):
+        for line in ("own", *FILL, "water", "5 L", "name can", "", ""):
             await typed(pilot, line)
         await typed(pilot, "weighed 1184,6 531,2 g at 22 degC")
         await settled(pilot)
