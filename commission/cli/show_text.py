@@ -125,8 +125,9 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
 def _verdict(name: str, verdict: HoldVerdict) -> Iterator[str]:
     if verdict.leak_rate is not None:
         rate = verdict.leak_rate
-        value, low, high = (shown(si, Quantity.LEAK_RATE) for si in (rate.value, rate.lower95, rate.upper95))
-        yield f"{name} leak rate: {value}, at least {low}, at most {high}"
+        value, low, high = (shown(si, Quantity.LEAK_RATE) for si in (rate.value, rate.at_least, rate.at_most))
+        mean = " mean over the hold" if verdict.late is not None else ""
+        yield f"{name} leak rate: {value}{mean}, at least {low}, at most {high}"
     yield f"{name} limit: {shown(verdict.limit_pa_m3_s, Quantity.LEAK_RATE)}"
     for reason in reasons_of(verdict):
         yield f"{name} reason: {reason}"

@@ -54,12 +54,17 @@ def verdict_lines(verdict: HoldVerdict, *, about: Iterable[str] = (), assumed: I
 
 
 def _figures(verdict: HoldVerdict) -> Iterator[str]:
+    from commission.units.show import show_level
+
     celsius = shown(verdict.reference_k, Quantity.TEMPERATURE)
     if verdict.leak_rate is not None:
         rate = verdict.leak_rate
-        yield f"leak rate: {shown(rate.value, Quantity.LEAK_RATE)} at {celsius} and the pressure of the start"
-        yield f"leak rate at least: {shown(rate.lower95, Quantity.LEAK_RATE)} (one-sided 95 %)"
-        yield f"leak rate at most: {shown(rate.upper95, Quantity.LEAK_RATE)} (one-sided 95 %)"
+        mean = ", mean over the hold" if verdict.late is not None else ""
+        yield f"leak rate: {shown(rate.value, Quantity.LEAK_RATE)} at {celsius} and the pressure of the start{mean}"
+        level = show_level(rate.level)
+        yield f"leak rate at least: {shown(rate.at_least, Quantity.LEAK_RATE)} (one-sided, at least {level})"
+        yield f"leak rate at most: {shown(rate.at_most, Quantity.LEAK_RATE)} (one-sided, at least {level})"
+    yield from _end(verdict)
     yield f"limit: {shown(verdict.limit_pa_m3_s, Quantity.LEAK_RATE)}"
     if verdict.start_gauge_pa is not None:
         yield f"start pressure: {shown(verdict.start_gauge_pa, Quantity.GAUGE_PRESSURE)} gauge"
@@ -71,6 +76,17 @@ def _figures(verdict: HoldVerdict) -> Iterator[str]:
         yield f"smallest leak this finds: {shown(verdict.smallest_detectable, Quantity.LEAK_RATE)}"
     if verdict.hold_needed_s is not None:
         yield f"hold needed to decide: {shown(verdict.hold_needed_s, Quantity.DURATION)}"
+
+
+def _end(verdict: HoldVerdict) -> Iterator[str]:
+    """Tell when it began to fall faster, or within which time that would not be seen."""
+    if (late := verdict.late) is not None:
+        at, first, last = (shown(s, Quantity.DURATION) for s in (late.onset_s, late.onset_from_s, late.onset_to_s))
+        yield f"fell faster from: {at} ({first} to {last})"
+        yield f"leak rate from then on: {shown(late.rate_pa_m3_s, Quantity.LEAK_RATE)}"
+        yield f"leak rate from then on at least: {shown(late.at_least_pa_m3_s, Quantity.LEAK_RATE)}"
+    elif verdict.blind_s is not None:
+        yield f"blind for a late start: the last {shown(verdict.blind_s, Quantity.DURATION)}"
 
 
 def _comparison(verdict: HoldVerdict) -> Iterator[str]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from commission.domain.quantity import Phrase
-from commission.domain.verdict import Bounded, Outcome, PlainRule
+from commission.domain.verdict import Outcome, PlainRule
 
 REFERENCE_K = 293.15
 """Temperature to which leak rates and compensated pressures are referred [K] (20 °C); our choice: near the room of a
@@ -41,6 +41,10 @@ class HoldSetup:
     """Readings before this are left out [s]; None: found from the readings."""
     reference_k: float = REFERENCE_K
     """Temperature to which leak rate and compensated pressure are referred [K]."""
+    step_stated: bool = True
+    """Whether somebody stated the step of the gauge; otherwise it was guessed from the readings."""
+    needle_lags: bool = False
+    """Whether the gauge is a dial that is not tapped before it is read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,12 +88,56 @@ class HoldPicture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeakRate:
+    """A leak rate with its bounds: at 95 %, and at the level by which the hold was decided [Pa·m3/s]."""
+
+    value: float
+    """Best estimate."""
+    lower95: float
+    """In at least 95 of 100 such tests the truth is above this."""
+    upper95: float
+    """In at least 95 of 100 such tests the truth is below this."""
+    level: float = 0.95
+    """Probability with which each of the two bounds below holds alone, at least [1]."""
+    lower: float | None = None
+    """Lower bound at that level; None in verdicts of older programs, where it is that of 95 %."""
+    upper: float | None = None
+    """Upper bound at that level; None in verdicts of older programs, where it is that of 95 %."""
+
+    @property
+    def at_least(self) -> float:
+        """The lower bound by which it was decided."""
+        return self.lower95 if self.lower is None else self.lower
+
+    @property
+    def at_most(self) -> float:
+        """The upper bound by which it was decided."""
+        return self.upper95 if self.upper is None else self.upper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateFall:
+    """A fall of the pressure that became faster in the middle of a hold."""
+
+    onset_s: float
+    """When it began, time since the hold began [s]."""
+    onset_from_s: float
+    """Earliest time at which it may have begun [s]."""
+    onset_to_s: float
+    """Latest time at which it may have begun [s]."""
+    rate_pa_m3_s: float
+    """Leak rate from then on, at the start pressure [Pa·m3/s]."""
+    at_least_pa_m3_s: float
+    """What that part alone proves, display, chance, room and weather allowed for; 0 or more [Pa·m3/s]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldVerdict:
     """What a hold proves."""
 
     outcome: Outcome
     """Pass, fail, inconclusive or invalid."""
-    leak_rate: Bounded | None
+    leak_rate: LeakRate | None
     """Leak rate of air at the test pressure of the start [Pa·m3/s at reference_k]; None where nothing can be said."""
     limit_pa_m3_s: float
     """The limit it was judged by [Pa·m3/s]."""
@@ -115,6 +163,11 @@ class HoldVerdict:
     """What simpler rules would say; for comparison only."""
     picture: HoldPicture | None = None
     """What a plot needs; None where nothing can be drawn."""
+    late: LateFall | None = None
+    """A fall that became faster; None where none was seen or nothing was looked for."""
+    blind_s: float | None = None
+    """A leak of three times the limit that began within this time of the end would not be seen [s]; None where no
+    late start would be, or nothing was judged."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

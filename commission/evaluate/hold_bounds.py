@@ -117,7 +117,7 @@ def _viscous_ratios(part: Part, one: Variant, level: float) -> tuple[float, floa
     return min(part.viscous_ratio(-error), 1.0), max(part.viscous_ratio(error), 1.0)
 
 
-def fixed_width_pa(part: Part, fitted: list[Variant]) -> float:
+def fixed_width_pa(part: Part, fitted: list[Variant], level: float = 0.95) -> float:
     """Return the half-width that the drop of a tight loop would have.
 
     Parameters
@@ -126,11 +126,13 @@ def fixed_width_pa(part: Part, fitted: list[Variant]) -> float:
         The judged part [SI].
     fitted
         Its variants, at least one.
+    level
+        Probability with which the bounds hold, above 0.5 and below 1 [1].
 
     Returns
     -------
     float
-        Half-width of the 95 % bounds without what grows with the drop [Pa].
+        Half-width of the bounds without what grows with the drop [Pa].
 
     Raises
     ------
@@ -143,7 +145,7 @@ def fixed_width_pa(part: Part, fitted: list[Variant]) -> float:
     """
     drops = [one.line.drop_pa for one in fitted]
     still = [replace(one.parts, gain_pa=0.0, volume_ratio=0.0) for one in fitted]
-    widths = [half_width(one.line, parts, 0.95, lower=False) for one, parts in zip(fitted, still, strict=True)]
+    widths = [half_width(one.line, parts, level, lower=False) for one, parts in zip(fitted, still, strict=True)]
     return max(widths) + (max(drops) - min(drops)) / 2
 
 

@@ -6,11 +6,11 @@ import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from commission.evaluate.drop_width import t_quantile
 from commission.evaluate.hold_bounds import fixed_width_pa
-from commission.evaluate.hold_terms import weather_swing_pa
+from commission.evaluate.hold_terms import STATED_DOF, weather_swing_pa
 
 if TYPE_CHECKING:
-    from commission.evaluate.hold_bounds import Band
     from commission.evaluate.hold_part import Part
     from commission.evaluate.hold_variants import Variant
 
@@ -92,7 +92,7 @@ def viscous_span(hold_s: float, share_per_s: float) -> float:
     return hold_s if lost < 1e-9 else hold_s * -math.expm1(-lost) / lost
 
 
-def needed_s(part: Part, fitted: list[Variant], found: Band) -> float | None:
+def needed_s(part: Part, fitted: list[Variant], rate_pa_m3_s: float, level: float) -> float | None:
     """Return the length of hold that would decide at the present estimate.
 
     Parameters
@@ -101,8 +101,10 @@ def needed_s(part: Part, fitted: list[Variant], found: Band) -> float | None:
         The judged part [SI].
     fitted
         Its variants, at least one.
-    found
-        Leak rate with its 95 % bounds [Pa·m3/s].
+    rate_pa_m3_s
+        The estimate [Pa·m3/s].
+    level
+        Probability with which the bounds will be asked to hold, above 0.5 and below 1 [1].
 
     Returns
     -------
@@ -120,12 +122,14 @@ def needed_s(part: Part, fitted: list[Variant], found: Band) -> float | None:
     read wanders further.
     """
     setup, line = part.setup, fitted[0].line
-    width = fixed_width_pa(part, fitted)
+    width = fixed_width_pa(part, fitted, level)
     weather = fitted[0].parts.weather_pa
     unread = weather > 0 and setup.barometer_swing_pa is None
-    gap = abs(setup.limit_pa_m3_s - found.value) * 0.95
-    growth = 1.645 * math.hypot(fitted[0].parts.volume_ratio, setup.gauge_gain_u) * abs(found.value)
-    share = max(found.value, 0.0) / (setup.volume_m3 * max(line.start_gauge_pa, 1.0))
+    gap = abs(setup.limit_pa_m3_s - rate_pa_m3_s) * 0.95
+    growth = (
+        t_quantile(level, STATED_DOF) * math.hypot(fitted[0].parts.volume_ratio, setup.gauge_gain_u) * abs(rate_pa_m3_s)
+    )
+    share = max(rate_pa_m3_s, 0.0) / (setup.volume_m3 * max(line.start_gauge_pa, 1.0))
 
     def decides(length: float) -> bool:
         more = line.swing_factor * (weather_swing_pa(length) - weather) if unread else 0.0

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.domain.hold import Curve, HoldPicture
+from commission.domain.hold import Curve, HoldPicture, LeakRate
 
 if TYPE_CHECKING:
-    from commission.evaluate.hold_bounds import Band
     from commission.evaluate.hold_part import Part
     from commission.evaluate.hold_series import Floats
     from commission.evaluate.hold_variants import Variant
@@ -59,7 +58,7 @@ def thinned(elapsed_s: Floats, values: Floats, most: int) -> Curve:
     return Curve(elapsed_s=tuple(elapsed_s[keep].tolist()), pressure_pa=tuple(values[keep].tolist()))
 
 
-def picture(part: Part, middle: Variant, found: Band, limit_pa_m3_s: float) -> HoldPicture:
+def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) -> HoldPicture:
     """Collect what a plot needs.
 
     Parameters
@@ -69,7 +68,7 @@ def picture(part: Part, middle: Variant, found: Band, limit_pa_m3_s: float) -> H
     middle
         The variant whose compensated pressure is drawn [SI].
     found
-        Leak rate with its bounds [Pa·m3/s].
+        Leak rate; the bounds by which it was decided are drawn [Pa·m3/s].
     limit_pa_m3_s
         The limit [Pa·m3/s].
 
@@ -101,7 +100,7 @@ def picture(part: Part, middle: Variant, found: Band, limit_pa_m3_s: float) -> H
     return HoldPicture(
         points=thinned(part.seen.elapsed_s, middle.compensated_pa - middle.line.start_pa, MOST_POINTS),
         fit=fall(found.value),
-        low=fall(found.upper),
-        high=fall(found.lower),
+        low=fall(found.at_most),
+        high=fall(found.at_least),
         limit=fall(limit_pa_m3_s),
     )

@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
+from commission.evaluate import hold_late_reasons
+from commission.evaluate.hold_creep import looks_like_creep
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_bounds import Band
     from commission.evaluate.hold_fit import HoldLine
+    from commission.evaluate.hold_late import Late
     from commission.evaluate.hold_part import Part
     from commission.evaluate.hold_settled import Settled
     from commission.evaluate.hold_terms import Terms
@@ -101,6 +104,7 @@ def shares(line: HoldLine, parts: Terms, spread_pa: float) -> list[tuple[float, 
             "the temperature that nobody read; a thermometer at the loop helps",
         ),
         (line.swing_factor * parts.weather_pa, "weather", "the barometer that nobody read; reading it helps"),
+        (parts.needle_pa, "needle", "the needle that is not tapped; tapping the dial before each reading helps"),
     ]
     return sorted(ranked, reverse=True)
 
@@ -308,7 +312,9 @@ def still_running(elapsed_s: float, planned_s: float | None) -> Phrase:
     )
 
 
-def all_reasons(settled: Settled, why: Phrase, outcome: Outcome, needed_s: float | None) -> tuple[Phrase, ...]:
+def all_reasons(
+    settled: Settled, why: Phrase, outcome: Outcome, needed_s: float | None, late: Late | None
+) -> tuple[Phrase, ...]:
     """Collect the reasons, the deciding one first.
 
     Parameters
@@ -321,6 +327,8 @@ def all_reasons(settled: Settled, why: Phrase, outcome: Outcome, needed_s: float
         The outcome [word].
     needed_s
         Length of hold that would decide; None where none would [s].
+    late
+        What the end of the hold tells; None before the planned end.
 
     Returns
     -------
@@ -334,17 +342,10 @@ def all_reasons(settled: Settled, why: Phrase, outcome: Outcome, needed_s: float
     """
     part, fitted = settled.part, settled.fitted
     said = [why]
-    if outcome is Outcome.INCONCLUSIVE and needed_s is not None:
-        said.append(
-            Phrase(
-                "longer_hold_decides",
-                "A hold of {0} would decide at this rate.",
-                (Amount(Quantity.DURATION, needed_s),),
-            )
-        )
-    elif outcome is Outcome.INCONCLUSIVE:
-        said.append(Phrase("longer_hold_does_not_decide", "No hold within two days would decide at this rate."))
+    if outcome is Outcome.INCONCLUSIVE and why.code not in hold_late_reasons.ENDS_OPEN:
+        said.append(_length(needed_s))
     if outcome is not Outcome.INVALID:
+        said += _about_the_end(outcome, late) + _about_shape(settled)
         drops = [one.line.drop_pa for one in fitted]
         said.append(governing(fitted[0].line, fitted[0].parts, (max(drops) - min(drops)) / 2))
     if settled.settling is not None and settled.over:
@@ -363,3 +364,26 @@ def all_reasons(settled: Settled, why: Phrase, outcome: Outcome, needed_s: float
             )
         )
     return tuple(said + remarks(part, fitted))[:MOST_REASONS]
+
+
+def _length(needed_s: float | None) -> Phrase:
+    """Say how long a hold would decide."""
+    if needed_s is None:
+        return Phrase("longer_hold_does_not_decide", "No hold within two days would decide at this rate.")
+    return Phrase(
+        "longer_hold_decides", "A hold of {0} would decide at this rate.", (Amount(Quantity.DURATION, needed_s),)
+    )
+
+
+def _about_the_end(outcome: Outcome, late: Late | None) -> list[Phrase]:
+    """Say when it began to fall faster, or within which time that would not be seen."""
+    if late is None:
+        return []
+    if late.fall is not None:
+        return [hold_late_reasons.onset(late.fall)]
+    return [hold_late_reasons.blind(late)] if outcome is Outcome.PASS else []
+
+
+def _about_shape(settled: Settled) -> list[Phrase]:
+    """Name soft tube where the fall looks like its creep."""
+    return [hold_late_reasons.soft_tube()] if looks_like_creep(settled) else []

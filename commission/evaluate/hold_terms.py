@@ -60,6 +60,8 @@ class Terms:
     """Bounded: wander of the temperature where nobody read it, from lowest to highest [Pa]."""
     weather_pa: float
     """Bounded: wander of the barometer where nobody read it, from lowest to highest [Pa]."""
+    needle_pa: float = 0.0
+    """Bounded: what an untapped needle may hide of a fall, one division [Pa]."""
 
     def fixed_pa(self) -> float:
         """Return the terms that do not depend on the drop, as one standard uncertainty [Pa]."""
@@ -167,6 +169,7 @@ def terms(line: HoldLine, seen: Columns, setup: HoldSetup, *, span_s: float, mea
         volume_ratio=setup.u_volume_m3 / setup.volume_m3,
         room_pa=room * per_k,
         weather_pa=scale * weather,
+        needle_pa=scale * setup.gauge_step_pa if setup.needle_lags else 0.0,
     )
 
 
@@ -201,7 +204,9 @@ def half_width(line: HoldLine, parts: Terms, level: float, *, lower: bool, displ
     Scatter with Student's t, the stated uncertainties of volume and gauge scale with t for 30 degrees of freedom, the
     other terms with the normal quantile, in quadrature; bounded wanders are added with
     the largest effect that a path of that height can have on the line. Where rounding rules and the display moved at
-    most three steps, the line can be wrong by 1.5 steps: the lower bound allows for that.
+    most three steps, the line can be wrong by 1.5 steps: the lower bound allows for that. A needle that is not tapped
+    lags by half a division: pumped up from below it starts low and later reads high, so it hides up to one division of
+    a fall, which is added to the upper bound as it is.
     """
     z = NormalDist().inv_cdf(level)
     resolution = z * parts.resolution_pa
@@ -213,4 +218,5 @@ def half_width(line: HoldLine, parts: Terms, level: float, *, lower: bool, displ
         + z**2 * (parts.thermometer_pa**2 + parts.barometer_pa**2 + parts.unseen_air_pa**2)
         + t_quantile(level, STATED_DOF) ** 2 * (parts.gain_pa**2 + (parts.volume_ratio * line.drop_pa) ** 2)
     )
-    return quadrature + line.swing_factor * (parts.room_pa + parts.weather_pa)
+    hidden = 0.0 if lower else parts.needle_pa
+    return quadrature + line.swing_factor * (parts.room_pa + parts.weather_pa) + hidden

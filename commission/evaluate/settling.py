@@ -192,6 +192,32 @@ def find_settling(
     )
 
 
+def best_exponential(elapsed_s: Floats, viscous_s: Floats, compensated_pa: Floats) -> tuple[float, float]:
+    """Return how well a straight line fits, and how well one settling beside a straight line does.
+
+    Parameters
+    ----------
+    elapsed_s
+        Times, increasing, shape (m,), m ≥ 5 [s].
+    viscous_s
+        Viscous time at them, shape (m,) [s].
+    compensated_pa
+        Compensated pressure, shape (m,) [Pa].
+
+    Returns
+    -------
+    tuple
+        Sums of squares about both, of at most 60 block means [Pa²].
+
+    Raises
+    ------
+    ZeroDivisionError
+        If all times are equal.
+    """
+    best = min(one.ssr for one in _trials(elapsed_s, viscous_s, compensated_pa))
+    return _straight(viscous_s, compensated_pa)[1], best
+
+
 def _gain(straight: float, bent: float, floor_pa: float, count: int) -> float:
     """Return how much better the bent line fits, per residual variance that rounding leaves at least."""
     least = (floor_pa / 6) ** 2 * 1e-3

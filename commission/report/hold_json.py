@@ -7,7 +7,8 @@ import math
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
-from commission.domain.verdict import Bounded, Outcome
+from commission.domain.hold import LateFall, LeakRate
+from commission.domain.verdict import Outcome
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -25,8 +26,9 @@ class JudgedFile:
     """Pass, fail, inconclusive or invalid."""
     reference_k: float
     """Temperature to which leak rates and fall of pressure are referred [K]."""
-    leak_rate: Bounded | None
-    """Leak rate of air at the test pressure of the start, with one-sided 95 % bounds [Pa·m3/s at reference_k]."""
+    leak_rate: LeakRate | None
+    """Leak rate of air at the test pressure of the start, with one-sided bounds: `...95` at 95 %, `lower` and `upper`
+    at `level`, by which it was decided [Pa·m3/s at reference_k]."""
     limit: float
     """The limit it was judged by [Pa·m3/s]."""
     start_gauge_pa: float | None
@@ -43,6 +45,11 @@ class JudgedFile:
     """Smallest leak rate that this hold finds with 5 % risk either way [Pa·m3/s]."""
     hold_needed_s: float | None
     """Length of hold that would decide [s]; null where it is decided or no length would."""
+    late: LateFall | None
+    """A fall that became faster; null where none was seen. The leak rate is then a mean over the hold."""
+    blind_s: float | None
+    """A leak of three times the limit that began within this time of the end would not be seen [s]; null where no
+    late start would be, or nothing was judged."""
     reasons: tuple[str, ...]
     """Why, in plain words; the one that decided comes first, then what had to be assumed."""
 
@@ -62,6 +69,8 @@ def judged_file(file: str, verdict: HoldVerdict, reasons: Iterable[str]) -> Judg
         readings=verdict.readings,
         smallest_detectable=_finite(verdict.smallest_detectable),
         hold_needed_s=_finite(verdict.hold_needed_s),
+        late=verdict.late,
+        blind_s=_finite(verdict.blind_s),
         reasons=tuple(reasons),
     )
 
@@ -75,8 +84,11 @@ def _finite(value: float | None) -> float | None:
     return value if value is not None and math.isfinite(value) else None
 
 
-def _finite_bounds(bounds: Bounded | None) -> Bounded | None:
-    """Return bounds only where all three are numbers: half a statement would be read as a whole one."""
-    if bounds is None or not all(map(math.isfinite, (bounds.value, bounds.lower95, bounds.upper95))):
+def _finite_bounds(bounds: LeakRate | None) -> LeakRate | None:
+    """Return bounds only where all are numbers: half a statement would be read as a whole one."""
+    if bounds is None:
+        return None
+    figures = (bounds.value, bounds.lower95, bounds.upper95, bounds.at_least, bounds.at_most)
+    if not all(map(math.isfinite, figures)):
         return None
     return bounds

@@ -187,3 +187,29 @@ def _duration(seconds: float) -> str:
 def _two(small_units: int, ratio: int, large: str, small: str) -> str:
     many, few = divmod(small_units, ratio)
     return f"{many} {large} {few} {small}" if few else f"{many} {large}"
+
+
+def show_level(level: float) -> str:
+    """Return the probability with which a bound holds, in percent.
+
+    Parameters
+    ----------
+    level
+        Probability, above 0 and below 1 [1].
+
+    Returns
+    -------
+    str
+        Cut, never rounded up: a bound is not called surer than it is.
+
+    Raises
+    ------
+    ValueError
+        If the level is not finite.
+
+    Examples
+    --------
+    >>> show_level(0.95), show_level(0.9875), show_level(0.9999966)
+    ('95 %', '98.75 %', '99.999 %')
+    """
+    return f"{math.floor(level * 1e5 + 1e-6) / 1e3:g} %"

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from commission.domain.hold import HoldVerdict
 from commission.domain.verdict import Outcome
-from commission.evaluate.pressure_hold import evaluate_pressure_hold
+from commission.evaluate.pressure_hold import evaluate_pressure_hold, level_of_look
 from tests.data.read import expected, table
 from tests.evaluate.hold_makers import EXACT, NAN, SETUP, made, series, viscous_gauge
 
@@ -202,7 +202,7 @@ def test_a_hold_that_was_extended_needs_more_to_decide() -> None:
     read = series([0, 3600], [50000, 47300], [293.15] * 2, [101000] * 2)
     setup = replace(SETUP, gauge_step_pa=100.0, u_volume_m3=1.0e-5)
     first = evaluate_pressure_hold(read, setup)
-    limit = (first.leak_rate.upper95 if first.leak_rate else 0.0) * 1.0001
+    limit = (first.leak_rate.at_most if first.leak_rate else 0.0) * 1.0001
     close = replace(setup, limit_pa_m3_s=limit)
     assert evaluate_pressure_hold(read, close).outcome is Outcome.PASS
     assert evaluate_pressure_hold(read, close, look=2).outcome is Outcome.INCONCLUSIVE
@@ -222,6 +222,14 @@ def test_a_leak_at_the_limit_is_not_decided_by_waiting() -> None:
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert verdict.hold_needed_s is None
     assert "longer_hold_does_not_decide" in codes(verdict)
+
+
+def test_all_looks_together_spend_less_than_5_percent() -> None:
+    # union bound by hand: 0.05/2 + 0.05/4 + ... < 0.05; the sum of 0.05/look would be 11 % at the fifth
+    assert sum(1 - level_of_look(look) for look in range(1, 30)) < 0.05
+    assert level_of_look(1) == 0.975
+    with pytest.raises(ValueError, match="1 or more"):
+        level_of_look(0)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.3, 0.9, 1.5])

@@ -12,8 +12,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from commission.domain.hold import HoldVerdict
-from commission.domain.verdict import Bounded, Outcome
+from commission.domain.hold import HoldVerdict, LeakRate
+from commission.domain.verdict import Outcome
 from commission.report.hold_json import JudgedFile, json_line, judged_file
 from commission.storage.json_schema import schema_of
 from tests.cli.running import called
@@ -25,7 +25,7 @@ VALIDATOR = jsonschema.Draft202012Validator(SCHEMA)
 
 KEYS = [
     "file", "outcome", "reference_k", "leak_rate", "limit", "start_gauge_pa", "drop_pa", "duration_s", "settling_s",
-    "readings", "smallest_detectable", "hold_needed_s", "reasons",
+    "readings", "smallest_detectable", "hold_needed_s", "late", "blind_s", "reasons",
 ]  # fmt: skip
 
 
@@ -68,7 +68,7 @@ def test_what_the_command_prints_fits_the_schema_and_has_the_keys_in_order(file:
     if found["leak_rate"] is None:
         assert found["outcome"] == "invalid"
     else:
-        assert list(found["leak_rate"]) == ["value", "lower95", "upper95"]
+        assert list(found["leak_rate"]) == ["value", "lower95", "upper95", "level", "lower", "upper"]
 
 
 @pytest.mark.parametrize(
@@ -82,7 +82,7 @@ def test_the_schema_refuses_what_is_none(wrong: dict[str, Any]) -> None:
 
 
 def test_what_is_not_finite_becomes_null() -> None:
-    endless = Bounded(value=0.0, lower95=-math.inf, upper95=math.inf)
+    endless = LeakRate(value=0.0, lower95=-math.inf, upper95=math.inf)
     given = verdict(leak_rate=endless, smallest_detectable=math.inf, hold_needed_s=math.nan, drop_pa=-math.inf)
     found = json.loads(json_line(judged_file("x.csv", given, ("why",))))
     assert [found[key] for key in ("leak_rate", "smallest_detectable", "hold_needed_s", "drop_pa")] == [None] * 4

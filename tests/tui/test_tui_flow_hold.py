@@ -221,7 +221,7 @@ def test_the_leak_rate_so_far_has_both_bounds() -> None:
     leak = flow.content().figures[0]
     assert leak.label == "leak rate"
     assert " to " in leak.bounds
-    assert "95 %" in leak.bounds
+    assert "≥ 97.5 %" in leak.bounds
     assert flow.content().missing
 
 

@@ -83,7 +83,7 @@ async def test_the_legend_names_what_is_drawn_and_nothing_else(plain: bool) -> N
     async with app.run_test(size=(90, 16)) as pilot:
         await pilot.pause()
         legend = text_of(app).split("\n")[0]
-        for word in ("mbar from the start", "readings", "fitted decay", "95 % band", "limit"):
+        for word in ("mbar from the start", "readings", "fitted decay", "bounds", "limit"):
             assert word in legend
         app.curve.show(PICTURES["one reading"]())
         await pilot.pause()

@@ -5,11 +5,11 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from commission.domain.clock import ClockMark
 from commission.domain.entries import HoldPlan
+from commission.domain.hold import LeakRate
 from commission.domain.instrument import Instrument
 from commission.domain.loop import LoopVolume
 from commission.domain.quantity import Quantity
-from commission.domain.verdict import Bounded
-from commission.units.show import show
+from commission.units.show import show, show_level
 
 GRAVITY_M_S2 = 9.80665
 """Standard gravity [m/s2]. Source: 3rd CGPM, 1901."""
@@ -24,14 +24,14 @@ def rate(pa_m3_s: float) -> str:
     return show(pa_m3_s, Quantity.LEAK_RATE, digits=2)
 
 
-def rate_bounds(bounded: Bounded) -> str:
-    """Return both one-sided bounds of a leak rate, in the unit that stands beside them."""
+def rate_bounds(leak: LeakRate) -> str:
+    """Return both one-sided bounds of a leak rate by which it is decided, in the unit that stands beside them."""
     unit = "mbar·L/s"
     low, high = (
         show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
-        for value in (bounded.lower95, bounded.upper95)
+        for value in (leak.at_least, leak.at_most)
     )
-    return f"{low} to {high} (95 %)"
+    return f"{low} to {high} (≥ {show_level(leak.level)})"
 
 
 def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:

@@ -36,7 +36,7 @@ def _figure(hold: HoldAttempt) -> Figure | None:
     if leak is not None:
         low, high = (
             show(si, Quantity.LEAK_RATE, unit="mbar·L/s", digits=2).partition(" ")[0]
-            for si in (leak.lower95, leak.upper95)
+            for si in (leak.at_least, leak.at_most)
         )
         bounds = f"{rate(leak.value).partition(' ')[0]}, {low} to {high}"
     return Figure(

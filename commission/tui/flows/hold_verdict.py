@@ -24,11 +24,7 @@ def reasons_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> list[st
 def figures_of(verdict: "HoldVerdict", plan: HoldPlan, usual: Mapping[Quantity, str]) -> tuple[Figure, ...]:
     """Return the figures behind a verdict, the most important first."""
     unit = plan.gauge.unit
-    rows = []
-    if verdict.leak_rate is not None:
-        rows.append(
-            Figure(label="leak rate", value=rate(verdict.leak_rate.value), bounds=rate_bounds(verdict.leak_rate))
-        )
+    rows = _rate_rows(verdict)
     rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s), bounds="of air at test pressure, 20 °C"))
     if verdict.drop_pa is not None:
         rows.append(
@@ -51,15 +47,28 @@ def figures_of(verdict: "HoldVerdict", plan: HoldPlan, usual: Mapping[Quantity, 
     return tuple(rows)
 
 
+def _rate_rows(verdict: "HoldVerdict") -> list[Figure]:
+    """Return the leak rate; one that became faster has a mean that says little, so both are told."""
+    leak, late = verdict.leak_rate, verdict.late
+    if leak is None:
+        return []
+    if late is None:
+        return [Figure(label="leak rate", value=rate(leak.value), bounds=rate_bounds(leak))]
+    return [
+        Figure(label="mean over hold", value=rate(leak.value), bounds=rate_bounds(leak)),
+        Figure(label="at the end", value=rate(late.rate_pa_m3_s), bounds=f"at least {rate(late.at_least_pa_m3_s)}"),
+    ]
+
+
 def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
     """Return where a running hold stands, in one line: before its planned end a pass is none yet."""
     reason, leak = verdict.reasons[0], verdict.leak_rate
     if reason.code not in ("before_planned_end", "still_running") or leak is None:
         return say(reason, usual=usual)
     limit = verdict.limit_pa_m3_s
-    if leak.upper95 <= limit:
+    if leak.at_most <= limit:
         return "even the upper bound is within the limit; only the planned end makes it a pass."
-    if leak.lower95 > limit:
+    if leak.at_least > limit:
         return "even the lower bound is beyond the limit; only the planned end makes it a fail."
     return "the limit lies between the bounds."
 
@@ -67,11 +76,7 @@ def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
 def short_figures(verdict: "HoldVerdict", plan: HoldPlan) -> tuple[Figure, ...]:
     """Return the few figures that matter while the hold runs: the curve wants the room."""
     unit = plan.gauge.unit
-    rows = []
-    if verdict.leak_rate is not None:
-        rows.append(
-            Figure(label="leak rate", value=rate(verdict.leak_rate.value), bounds=rate_bounds(verdict.leak_rate))
-        )
+    rows = _rate_rows(verdict)
     rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s)))
     if verdict.drop_pa is not None:
         told = f"compensated, in {duration(verdict.duration_s)}"

@@ -85,7 +85,7 @@ def legend(scene: Scene, axes: CurveAxes, columns: int, width: int, *, plain: bo
     entries = [
         (dot, Layer.READING, "readings", "read", scene.count > 0),
         (signs.fit[0] * 2, Layer.FIT, "fitted decay", "fit", bool(scene.fit.elapsed_s)),
-        (signs.band * 2, Layer.BAND, "95 % band", "band", bool(scene.low.elapsed_s)),
+        (signs.band * 2, Layer.BAND, "bounds", "band", bool(scene.low.elapsed_s)),
         (f"{signs.limit[0]} {signs.limit[0]}", Layer.LIMIT, "limit", "limit", bool(scene.limit.elapsed_s)),
     ]
     unit = safe(axes.unit, plain)
