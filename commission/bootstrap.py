@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from commission.domain.cables import Connector, Wire
     from commission.domain.layout import LayoutProblem
+    from commission.domain.logged import Head
     from commission.instruments.hold_csv import HoldFile
     from commission.instruments.hold_stream import HoldStream
     from commission.instruments.hwmon import HwmonBoard
@@ -153,6 +154,15 @@ def export_bundle(opened: Opened) -> Iterator[str]:
 
     with closing(open_log_for_reading(opened.path)) as log:
         yield from lines_of(log)
+
+
+def export_file(opened: Opened, target: Path) -> Head:
+    """Write the whole record to a new file, whole and durable or not at all, and return the head that it holds."""
+    from commission.storage.exchange import write_bundle
+    from commission.storage.opening import open_log_for_reading
+
+    with closing(open_log_for_reading(opened.path)) as log:
+        return write_bundle(log, target)
 
 
 def import_bundle(source: Path, target: Path) -> None:

@@ -19,22 +19,19 @@ from commission.domain.errors import FileError
 def export_record(target: Path) -> None:
     """Write the whole record to a new FILE as lines of JSON; - writes to standard output.
 
+    The file is there whole and on the disk, readable by its owner only, or not there at all.
+
     \b
     Example:
       commission export backup.jsonl
     """
-    from commission.bootstrap import export_bundle
+    from commission.bootstrap import export_bundle, export_file
 
     with opened_logbook(read_only=True) as opened:
         if str(target) == "-":
             sys.stdout.writelines(export_bundle(opened))
             return
-        try:
-            with target.open("x", encoding="utf-8", newline="\n") as file:
-                file.writelines(export_bundle(opened))
-        except FileExistsError:
-            raise FileError(f"{target} is there already; name another file") from None
-        head = opened.book.head()
+        head = export_file(opened, target)
     say(f"exported: {head.seq} entries to {target}")
     say(f"last digest: {last_text(head)}")
 

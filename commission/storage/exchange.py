@@ -18,16 +18,18 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
-from commission.domain.errors import FileError
+from commission.domain.errors import Damaged, FileError
 from commission.domain.logged import Head
 from commission.storage import faults, samples
 from commission.storage.bundle import HEADER, BundleReader
 from commission.storage.canonical import JSON_MAX_CHARS, canonical
+from commission.storage.chain import next_digest
 from commission.storage.connection import connect_for_writing
-from commission.storage.files import create_logbook_file
+from commission.storage.files import create_logbook_file, write_new
 from commission.storage.identity import identify
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import apply_steps
+from commission.storage.seals import require_sound
 from commission.storage.store import SqliteLog
 
 PAGE = 500
@@ -35,20 +37,48 @@ PAGE = 500
 
 
 def export_bundle(log: SqliteLog) -> Iterator[str]:
-    """Yield the lines of a bundle, each with its line feed, as the log stood when the first one was asked for."""
+    """Yield the lines of a bundle, each with its line feed, as the log stood when the first one was asked for.
+
+    Raises Damaged where an entry does not match its digest or readings are not as they were sealed: a bundle of a
+    damaged logbook could not be imported, and would look like a backup.
+    """
+    yield from _lines_upto(log, log.head())
+
+
+def write_bundle(log: SqliteLog, path: Path) -> Head:
+    """Write a bundle to a new file, whole and durable or not at all, and return the head that it holds.
+
+    Raises
+    ------
+    FileError
+        If something has that name already, or the file cannot be written.
+    Damaged
+        If the log is not sound.
+    """
     head = log.head()
+    write_new(path, _lines_upto(log, head))
+    return head
+
+
+def _lines_upto(log: SqliteLog, head: Head) -> Iterator[str]:
     with faults.reading():
         ends = _series_ends(log.connection) if log.has_tables() else {}
         yield canonical(HEADER) + "\n"
+        before = ""
         for first in range(1, head.seq + 1, PAGE):
             # whole pages: a row left half read would make other windows wait
             rows = log.connection.execute(
                 "SELECT body, digest FROM entry WHERE seq BETWEEN ? AND ? ORDER BY seq",
                 (first, min(first + PAGE - 1, head.seq)),
             ).fetchall()
-            yield from (f'{{"body":{body},"digest":"{digest}"}}\n' for body, digest in rows)
+            for seq, (body, digest) in enumerate(rows, first):
+                if next_digest(before, body) != digest:
+                    raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
+                before = digest
+                yield f'{{"body":{body},"digest":"{digest}"}}\n'
         seals = {}
         for name, last in ends.items():
+            require_sound(log.connection, name, None)
             first = 1
             for part in samples.chunks(log.connection, name, last):
                 yield canonical({"series": name, "first": first, "samples": part}) + "\n"

@@ -1,10 +1,12 @@
 """Making files and folders that only their owner can read, and that are still there after a power cut."""
 
 import os
+import secrets
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
-from commission.domain.errors import ReadOnly
+from commission.domain.errors import FileError, ReadOnly
 
 
 def create_logbook_file(path: Path) -> None:
@@ -21,6 +23,55 @@ def create_private(path: Path) -> None:
     with suppress(FileExistsError):
         # closing a handle drops this process's locks on the file: harmless only because O_EXCL made it a new one
         os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def write_new(path: Path, lines: Iterable[str]) -> None:
+    """Write a text file that only its owner can read: durable and whole under its name, or not there at all.
+
+    The lines go into a file beside it, which gets the name only after it was written to the disk. What interrupts that,
+    even a kill or a power cut, leaves nothing under the name; a kill can leave the other file, named ``.NAME.*.part``.
+
+    Raises
+    ------
+    FileError
+        If something has that name already, which is left as it is, or the file cannot be written.
+    """
+    if os.path.lexists(path):
+        raise FileError(f"{path} is there already; name another file")
+    beside = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}.part")
+    try:
+        try:
+            _write_through(beside, lines)
+            _name(beside, path)
+        finally:
+            beside.unlink(missing_ok=True)
+        _synchronise(path.parent)
+    except FileExistsError as error:
+        raise FileError(f"{path} is there already; name another file") from error
+    except OSError as error:
+        why = error.strerror or type(error).__name__
+        raise FileError(f"{path} cannot be written ({why}): nothing was left there; choose another place") from error
+
+
+def _write_through(path: Path, lines: Iterable[str]) -> None:
+    handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+        file.writelines(lines)
+        file.flush()
+        os.fsync(handle)
+
+
+def _name(beside: Path, path: Path) -> None:
+    """Give a file its name; what got that name meanwhile is not written over."""
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        # some file systems know no second name for a file; between look and rename another program may step in there
+        if os.path.lexists(path):
+            raise FileExistsError(path) from None
+        beside.rename(path)
 
 
 def _create_folder(folder: Path) -> None:

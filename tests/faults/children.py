@@ -87,6 +87,29 @@ def hold_the_lock(pipe: Connection, path: Path) -> None:
     log.close()
 
 
+def export_until_killed(pipe: Connection, path: Path, folder: Path) -> None:
+    """Export under one name after the other and say so after each."""
+    from commission.storage.exchange import write_bundle
+    from commission.storage.opening import open_log_for_reading
+
+    log = open_log_for_reading(path)
+    for number in range(1_000_000):
+        write_bundle(log, folder / f"{number}.jsonl")
+        pipe.send_bytes(b"%d" % number)
+
+
+def export_in_place_until_killed(pipe: Connection, path: Path, folder: Path) -> None:
+    """The twin that a test must catch: writes under the final name from the start."""
+    from commission.storage.exchange import export_bundle
+    from commission.storage.opening import open_log_for_reading
+
+    log = open_log_for_reading(path)
+    for number in range(1_000_000):
+        with (folder / f"{number}.jsonl").open("x", encoding="utf-8") as file:
+            file.writelines(export_bundle(log))
+        pipe.send_bytes(b"%d" % number)
+
+
 def append_many(pipe: Connection, path: Path, name: str, count: int) -> None:
     """Append through the store's own functions, without the writer's lock, as a second program would."""
     from commission.storage import appending
