@@ -249,7 +249,7 @@ def test_printed_cautions_let_a_command_line_start_and_the_log_says_so() -> None
     hold = book.build(build_id).hold
     assert hold.running
     assert hold.acknowledged == frozenset()
-    stage = book.hold.stage(book.build(build_id))
+    stage = book.procedure(book.build(build_id)).stage("pressure_hold")
     assert hold.printed == {caution.id for caution in stage.cautions_at(When.BEFORE_PRESSURE)}
 
 
