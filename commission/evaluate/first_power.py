@@ -57,7 +57,7 @@ def rung_locked(rung: Rung, basis: PowerBasis, outcomes: Mapping[Rung, Outcome |
             said = "The pressure hold has not passed: coolant must not meet power before the loop is proven tight."
             return Phrase("hold_not_passed", said)
         if not basis.filled:
-            return Phrase("not_filled", "The loop is not filled: a pump that runs dry is destroyed within minutes.")
+            return Phrase("not_filled", "The loop is not filled: dry, the pump is soon ruined.")
     ladder = list(Rung)
     for below in ladder[: ladder.index(rung)]:
         if outcomes.get(below) is not Outcome.PASS:

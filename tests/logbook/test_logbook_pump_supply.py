@@ -104,6 +104,7 @@ def test_a_bleed_stops_where_its_supply_is_no_longer_proven_until_another_is_nam
     build = bleeding_build(book, clock)
     proven(book, build)
     book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
+    answer(book, build, book.bleed, When.BEFORE_PUMP)
     book.bleed.cycle(build, cycle(10))
     supply(book, build, "CPU")
     with pytest.raises(NotAllowed, match="only after"):

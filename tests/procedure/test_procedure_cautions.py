@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from commission.domain.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
+from commission.procedure.model import When
 
 DEFAULT = load_procedure(default_toml())
 TEXTS = {(stage.id, each.id): each for stage in DEFAULT.stages for each in stage.cautions}
@@ -38,6 +40,25 @@ HAZARDS = [
     ("fill", "wet_electronics", "no power", "distilled water", "48 under sockets", "meter for shorts"),
     ("fill", "pump_never_dry", "Never run the pump dry", "Inlet covered", "short bursts"),
     ("fill", "used_coolant", "soil, storm drain or septic tank", "children and pets", "local rules decide"),
+    (
+        "fill",
+        "pump_on_its_own_supply",
+        "own 12 V supply",
+        "fused",
+        "polarity metered",
+        "above splash",
+        "stays out throughout",
+    ),
+    (
+        "fill",
+        "pump_on_the_bridged_supply",
+        "at the supply",
+        "fitted unplugged",
+        "only while the pump runs",
+        "hands out",
+    ),
+    ("bleed", "pump_on_its_own_supply", "Only the pump's own supply is on", "stays out for the whole bleed"),
+    ("bleed", "pump_on_the_bridged_supply", "only while the pump runs", "Plug out before you top up, tilt or touch"),
     ("bleed", "inlet_covered", "Stop the pump before you tilt", "inlet covered"),
     ("bleed", "stay_with_it", "Stay while the pump runs", "pull its plug"),
     ("bleed", "lift_with_care", "two hands", "two people", "Filler closed"),
@@ -74,6 +95,25 @@ def test_a_caution_has_at_most_two_sentences_and_twenty_five_words(which: tuple[
     text = TEXTS[which].text
     assert len(text.split()) <= 25
     assert len(re.findall(r"[.](?=\s|$)", text)) <= 2
+
+
+@pytest.mark.parametrize("stage", ["fill", "bleed"])
+@pytest.mark.parametrize("way", list(PumpSupply))
+def test_one_arrangement_of_the_pump_is_shown_and_never_both(stage: str, way: PumpSupply) -> None:
+    """Two press guides use either way; a plug that is to stay out and to be in cannot both be obeyed."""
+    whens = list(When)
+    shown = [each for when in whens for each in DEFAULT.stage(stage).cautions_at(when, way)]
+    assert [each.pump_supply for each in shown if each.pump_supply] == [way]
+    stays_out = [each.id for each in shown if re.search(r"stays out (throughout|for the whole)", each.text)]
+    goes_in = [each.id for each in shown if "Plug in only while" in each.text]
+    assert (bool(stays_out), bool(goes_in)) == ((True, False) if way is PumpSupply.OWN else (False, True))
+
+
+def test_what_is_taken_off_is_taken_off_at_the_supply() -> None:
+    """A plug pulled only at the board hangs live in a wet case."""
+    for key in (("fill", "pump_on_the_bridged_supply"), ("first_power", "everything_else_out")):
+        assert "at the supply" in TEXTS[key].text
+    assert not [key for key, each in TEXTS.items() if re.search(r"pulled off", each.text)]
 
 
 def test_no_time_is_named_after_which_a_dry_pump_is_ruined() -> None:

@@ -76,6 +76,8 @@ def test_another_supply_is_said_while_one_pours_and_while_one_bleeds() -> None:
         book.power.read_rails(build, rails())
         flow.refresh()
         assert "bridged" in flow.answer("supply bridged")
+        assert [line.text for line in flow.content().cautions if "Plug in only while the pump runs" in line.text]
+        led(flow, [""])  # the caution of the other arrangement is asked at once
         supply(book, build, "CPU")
         flow.refresh()
         if flow_of is BleedFlow:
