@@ -15,11 +15,15 @@ if TYPE_CHECKING:
 LOOSE_STEPS = 1.25
 """An extra fall of fewer steps is rounding and a needle's friction [1], our choice: tuned on simulated holds."""
 SIGMAS = 3.0
-"""An extra fall of fewer standard errors may be chance [1]; J. L. Haybittle, Brit. J. Radiology 44 (1971) (memory)."""
+"""An extra fall of fewer standard errors may be chance [1].
+
+Source: J. L. Haybittle, Brit. J. Radiology 44 (1971) 793, from memory."""
 FEW, DENSE = 8, 40
-"""Below the first number the step stands in for the scatter; from the second on readings are averaged in blocks [1]."""
+"""Below the first number the step stands in for the scatter; from the second on readings are averaged in blocks [1];
+our choice: a scatter of fewer than eight is hardly known, and blocks want ten readings or so."""
 STEP_SD, LEAST_SD = 0.33, 0.1
-"""Standard deviation of a reading in steps: with few readings, and the least with many [1]; rounding is 0.29."""
+"""Standard deviation of a reading in steps: with few readings, and the least with many [1]; our choice: a little
+above the 0.29 of rounding (JCGM 100:2008, F.2.2.1), and a third of it where many readings are averaged."""
 TIMES_LIMIT = 3.0
 """The blind time is told for a leak of so many times the limit [1], our choice: a seal that goes lets much through."""
 MOST_BLOCKS = 120

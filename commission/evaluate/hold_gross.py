@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
 
 COARSE_STEPS = 20.0
-"""A gauge whose start pressure has fewer steps is coarse [1], our choice."""
+"""A gauge whose start pressure has fewer steps is coarse [1], our choice: one step is a twentieth of all."""
 ROUNDING_STEPS = 1.5
 """Steps that two readings may be wrong by together [1], our choice: one for rounding, a half for the reader."""
 STEADY_K = 0.3

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_hinge import Hinge, Track
 
 CHI95 = 3.84
-"""95 % quantile of chi-squared with one degree of freedom [1]; any table."""
+"""95 % quantile of chi-squared with one degree of freedom [1]. Source: NIST/SEMATECH e-Handbook, 1.3.6.7.4."""
 GRID = 60
 """A dense hold is searched at so many places [1], our choice: a minute in an hour."""
 
