@@ -76,6 +76,8 @@ def _header(header: HeaderTold) -> Iterator[str]:
     yield f"load of {header.name}: {header.steady_ma} of {header.rating_ma} mA steady, {header.start_ma} mA at start"
     for sentence_against in header.against:
         yield f"against {header.name}: {sentence_against}"
+    if header.let_be:
+        yield f"let be on {header.name}: {header.let_be}"
 
 
 def _chain(chain: ChainTold) -> str:

@@ -151,6 +151,8 @@ def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
             facts.append(f"{left.rpm:g} rpm")
         if left.zone:
             facts.append(left.zone)
+        if left.reason:
+            facts.append(f"let be: {left.reason}")
         if left.chain in sound:
             facts.append(f"estimate: {sound[left.chain].change_db:+.1f} dB against full speed")
         yield f"duty of {left.chain}: {', '.join(facts)}"

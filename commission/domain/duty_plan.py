@@ -25,6 +25,8 @@ class DutyLeft:
     """Sound level of one fan at full speed that its maker states [dB]; None where not known."""
     minimum_pct: float | None = None
     """Smallest duty that the sweep advised [%]; None where it advised none."""
+    reason: str = ""
+    """Why it may stay at a duty that the sweep does not bear out, as typed; empty where no reason was."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

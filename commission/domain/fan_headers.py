@@ -142,6 +142,11 @@ class Chain:
         """Whether every label gives a current at start."""
         return all(device.start_ma is not None for device in self.devices)
 
+    @property
+    def start_told_ma(self) -> int:
+        """Current at start as far as labels tell it: a device without such a label counts with its steady one [mA]."""
+        return sum(device.start_ma or device.steady_ma for device in self.devices)
+
     def start_ma(self, factor: float = START_FACTOR) -> int:
         """Return the current when all its devices start together, with the factor where a label gives none [mA]."""
         return sum(
@@ -164,6 +169,8 @@ class Move:
     """Number of its entry."""
     why: str = ""
     """Why, in the builder's words."""
+    overridden: str = ""
+    """The reason for which a share or a guessed start current was let be; empty where nothing was."""
 
 
 def seats(moves: Iterable[Move], *, at_ms: int | None = None) -> dict[str, str]:

@@ -82,7 +82,7 @@ class LayoutProblem:
     start_factor: float = START_FACTOR
     """Start over steady current where no label gives it [1]."""
     start_override: bool = False
-    """Whether the check of start currents was overridden."""
+    """Whether start currents that no label tells are let be: they then count as the steady ones."""
     barred: tuple[Seat, ...] = ()
     """Seats that a sweep showed not to work."""
     now: tuple[Seat, ...] = ()
@@ -91,8 +91,10 @@ class LayoutProblem:
     """Cost of each chain that must be re-plugged [cm of cable]."""
 
     def start_of(self, chain: LayoutChain) -> int:
-        """Return a chain's current at start, by the factor where no label gives it [mA]."""
-        return math.ceil(chain.steady_ma * self.start_factor) if chain.start_ma is None else chain.start_ma
+        """Return a chain's current at start, by the factor where no label gives it and it is not let be [mA]."""
+        if chain.start_ma is not None:
+            return chain.start_ma
+        return chain.steady_ma if self.start_override else math.ceil(chain.steady_ma * self.start_factor)
 
 
 class Rule(StrEnum):

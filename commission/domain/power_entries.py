@@ -84,6 +84,8 @@ class ChainMoved:
     """Why, in the builder's words."""
     start_overridden: str = ""
     """The reason for which the check of start current was overridden; empty where it was not."""
+    share_overridden: str = ""
+    """The reason for which the share of the rating was overridden; empty where it was not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -119,6 +119,12 @@ class PowerState:
         seated = self.seats()
         return tuple(chain for chain in self.chains if seated.get(chain.chain_id) == header_id)
 
+    def overridden_on(self, header_id: str) -> str:
+        """Return the reason for which the load of a header was let be as it is now; empty where there is none."""
+        last = {move.chain_id: move for move in sorted(self.moves, key=lambda move: (move.at_ms, move.seq))}
+        here = [last[chain.chain_id] for chain in self.on(header_id)]
+        return next((move.overridden for move in sorted(here, key=lambda m: -m.seq) if move.overridden), "")
+
     def cable(self, name: str) -> CableTested | None:
         """Return the last test of a cable; None where it was not measured."""
         return next((tested for tested in self.cables if tested.test.cable.name == name), None)
@@ -173,7 +179,9 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
             gone = (*state.gone_chains, *(chain for chain in state.chains if chain.chain_id == chain_id))
             return replace(state, chains=_without(state.chains, chain_id), gone_chains=gone)
         case ChainMoved(chain_id=chain_id, header_id=header_id, why=why):
-            return _moved(state, Move(chain_id=chain_id, header_id=header_id, at_ms=at_ms, seq=seq, why=why))
+            reason = payload.share_overridden or payload.start_overridden
+            move = Move(chain_id=chain_id, header_id=header_id, at_ms=at_ms, seq=seq, why=why, overridden=reason)
+            return _moved(state, move)
         case SweepBegun() | LevelSwept() | SweepTaken():
             return _swept(state, seq, at_ms, payload)
         case LayoutChosen(layout=layout):

@@ -28,7 +28,7 @@ class SeatCheck:
     blocked: tuple[Phrase, ...]
     """What forbids it; never overridden."""
     may_override: tuple[Phrase, ...]
-    """What forbids it unless a reason is given."""
+    """What forbids it unless a reason is given: the share of the rating, or a start current that is only a guess."""
     warnings: tuple[Phrase, ...]
     """What to keep in mind."""
 
@@ -71,21 +71,26 @@ def check_seat(
     fed from a hub or the supply draws nothing from the header, and the rules of tach and signal still hold. How the
     header is set is a warning only: it is changed in the firmware, and a sweep shows whether it was.
 
+    A current above the rating, steady or at start, is blocked for good. Two things are our own caution and may be let
+    be with a reason: the share of the rating, and a start current that only the factor guesses.
+
     Examples
     --------
-    Three fans of 0.20 A on a header of 1 A, and five; start by default:
+    Three fans of 0.20 A on a header of 1 A, five and six; start by default:
 
     >>> from commission.domain.fan_headers import Chain, Device, Drive, Header
     >>> fan = Device(name="fan", wires=4, steady_ma=200)
     >>> header = Header(
     ...     header_id="1", name="SYS1", pins=4, rating_ma=1000, rating_assumed=False, modes=(Drive.PWM,)
     ... )
-    >>> three, five = (Chain(chain_id="c", name="top", devices=(fan,) * n, drive=Drive.PWM) for n in (3, 5))
+    >>> three, five, six = (Chain(chain_id="c", name="top", devices=(fan,) * n, drive=Drive.PWM) for n in (3, 5, 6))
     >>> check = check_seat([three], header)
     >>> check.steady_ma, check.blocked, [phrase.code for phrase in check.may_override]
     (600, (), ['start_over'])
-    >>> [phrase.code for phrase in check_seat([five], header).blocked]
-    ['steady_over']
+    >>> [phrase.code for phrase in check_seat([five], header).may_override]
+    ['steady_over', 'start_over']
+    >>> [phrase.code for phrase in check_seat([six], header).blocked]
+    ['steady_over', 'start_over']
     """
     if not chains or not 1 <= steady_percent <= 100 or not start_factor >= 1:
         raise ValueError("at least one chain, a share of 1 to 100 % and a factor of 1 or more are needed")
@@ -93,10 +98,14 @@ def check_seat(
     steady = sum(chain.steady_ma for chain in fed)
     start = sum(chain.start_ma(start_factor) for chain in fed)
     blocked = [*_pump(chains, header), *_drives(chains, header)]
+    over: list[Phrase] = []
     if 100 * steady > steady_percent * header.rating_ma:
-        blocked.append(steady_over(steady, header.rating_ma, steady_percent))
+        beyond = blocked if steady > header.rating_ma else over
+        beyond.append(steady_over(steady, header.rating_ma, steady_percent))
     known = all(chain.start_known for chain in fed)
-    over = [start_over(start, header.rating_ma, known=known)] if start > header.rating_ma else []
+    if start > header.rating_ma:
+        beyond = blocked if sum(chain.start_told_ma for chain in fed) > header.rating_ma else over
+        beyond.append(start_over(start, header.rating_ma, known=known))
     return SeatCheck(
         steady_ma=steady,
         start_ma=start,

@@ -105,9 +105,10 @@ def _changes(table: Table, group: int, j: int) -> Relaxation | None:
     needed = -(-100 * table.steady[group] // problem.steady_percent)
     if not table.within(group, j, start=False):
         changes.add(Change.RATING)
-        needed = needed if problem.start_override else max(needed, table.start[group])
     elif not table.within(group, j):
-        changes.add(Change.START)
+        told = sum(chain.steady_ma if chain.start_ma is None else chain.start_ma for chain in chains)
+        changes.add(Change.RATING if told > header.rating_ma else Change.START)
+    needed = max(needed, table.start[group])
     rating = needed if Change.RATING in changes else None
     ordered = tuple(sorted(changes, key=_RANK.__getitem__))
     names = table.names(group)
@@ -124,7 +125,7 @@ def _said(changes: Sequence[Change], header: str, chains: Sequence[str], rating:
     parts = {
         Change.LOCK: "lock it at full speed in the firmware",
         Change.CABLE: "get a cable that reaches it",
-        Change.START: f"override the check of start current with a reason (they start with {start} mA)",
+        Change.START: f"override the guess of their start current, {start} mA, with a reason",
         Change.RATING: f"have a header of {rating} mA there, or a powered hub; never load this one beyond its rating",
         Change.MODE: "have a header that offers their drive there",
     }

@@ -50,7 +50,7 @@ class Table:
         rating, problem = self.headers[j].rating_ma, self.problem
         if steady and 100 * self.steady[mask] > problem.steady_percent * rating:
             return False
-        return not start or problem.start_override or self.start[mask] <= rating
+        return not start or self.start[mask] <= rating
 
 
 def table_of(problem: LayoutProblem) -> Table:
@@ -169,7 +169,7 @@ def _rule(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) -> t
     if 100 * chain.steady_ma > problem.steady_percent * header.rating_ma:
         return Rule.STEADY, steady_over(chain.steady_ma, header.rating_ma, problem.steady_percent)
     start = problem.start_of(chain)
-    if start > header.rating_ma and not problem.start_override:
+    if start > header.rating_ma:
         return Rule.START, start_over(start, header.rating_ma, known=chain.start_ma is not None)
     if chain.reach and header.name not in {reach.header for reach in chain.reach}:
         return Rule.REACH, Phrase("out_of_reach", "No cable length to this header is given: out of reach.")
@@ -202,7 +202,8 @@ def steady_over(steady_ma: int, rating_ma: int, percent: int) -> Phrase:
 
     Notes
     -----
-    Never overridden: header circuits may have no over-current protection (common practice, no source).
+    Above the rating it is never overridden: header circuits may have no over-current protection (common practice, no
+    source). The share below it is our own choice, and may be let be with a reason; layouts keep to it.
 
     Examples
     --------
@@ -238,7 +239,8 @@ def start_over(start_ma: int, rating_ma: int, *, known: bool) -> Phrase:
 
     Notes
     -----
-    May be overridden with a reason, for instance where the start was measured.
+    Never overridden where labels tell it. A guess by the factor may be let be with a reason, for instance where the
+    start was measured.
 
     Examples
     --------

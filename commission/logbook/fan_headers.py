@@ -3,12 +3,14 @@
 from commission.domain.build_state import BuildState
 from commission.domain.duty_plan import DutyLeft, DutyPlan
 from commission.domain.errors import InputError, NotAllowed
+from commission.domain.fan_headers import Feed
 from commission.domain.header_stage import HeadersVerdict
 from commission.domain.layout import Layout, LayoutAnswer, LayoutProblem, Seat
 from commission.domain.logged import Logged
 from commission.domain.power_entries import DutyNoted, HeadersClosed, LayoutChosen
 from commission.domain.power_fold import FAN_HEADERS
-from commission.domain.sweep import SweepReading
+from commission.domain.quantity import Phrase
+from commission.domain.sweep import FULL_PCT, SweepReading
 from commission.domain.verdict import Outcome
 from commission.logbook.seats import chain_of
 from commission.logbook.sweeps import Sweeps
@@ -60,19 +62,34 @@ class FanHeaders(Sweeps):
         self.known(build_id)
         return self.book.record(build_id, LayoutChosen(layout=layout, why=why))
 
-    def note_duty(self, build_id: str, chain_id: str, duty_pct: float, rpm: float | None = None) -> DutyLeft:
+    def note_duty(
+        self, build_id: str, chain_id: str, duty_pct: float, rpm: float | None = None, *, reason: str = ""
+    ) -> DutyLeft:
         """Record the duty that a chain was left at.
+
+        Parameters
+        ----------
+        build_id, chain_id
+            Which chain.
+        duty_pct
+            The duty, 0 to 100 [%].
+        rpm
+            Speed at it [rpm]; None where it was not read.
+        reason
+            Why the chain may stay at a duty that its sweep does not bear out; the verdict says it.
 
         Raises
         ------
         UnknownName
             If there is no such chain.
+        NotAllowed
+            If the stage is locked.
         InputError
-            If the duty cannot be, or is below what the pump's maker allows.
+            If the duty cannot be; for a pump also where its header is at full speed, or the duty is below the least.
         """
-        state = self.known(build_id)
+        state = self.unlocked(build_id)
+        self.refuse_duty(state, chain_id, duty_pct, rpm)
         chain = chain_of(state, chain_id)
-        self.refuse_readings(state, chain_id, (SweepReading(duty_pct=duty_pct, rpm=rpm),))
         taken = state.power.sweep_of(chain_id)
         verdict = taken.taken.verdict if taken else None
         left = DutyLeft(
@@ -84,9 +101,42 @@ class FanHeaders(Sweeps):
             fans=len(chain.devices),
             level_db=chain.devices[0].level_db,
             minimum_pct=verdict.stops.minimum_pct if verdict else None,
+            reason=reason.strip(),
         )
         self.book.record(build_id, DutyNoted(chain_id=chain_id, left=left))
         return left
+
+    def refuse_duty(self, state: BuildState, chain_id: str, duty_pct: float, rpm: float | None = None) -> None:
+        """Refuse a duty that cannot be, or that a pump may never be left at.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such chain.
+        InputError
+            If it is so; the message says why.
+        """
+        chain = chain_of(state, chain_id)
+        self.refuse_readings(state, chain_id, (SweepReading(duty_pct=duty_pct, rpm=rpm),))
+        if not chain.pump or duty_pct >= FULL_PCT:
+            return
+        header = state.power.header(state.power.seats().get(chain_id))
+        if chain.feed is Feed.SUPPLY:
+            raise InputError(f'"{chain.name}" is fed by the supply: no header sets its duty; leave it at 100')
+        if header is not None and header.full_speed_lock:
+            raise InputError(
+                f'"{chain.name}" sits on {header.name}, which is locked at full speed: it cannot be at {duty_pct:g} %; '
+                "look in the firmware, and leave it at 100"
+            )
+        against = self.duty_objection(state, chain_id, duty_pct)
+        if against is not None:
+            raise InputError(f"{against.template} A pump is never left there: set a higher duty")
+
+    def duty_objection(self, state: BuildState, chain_id: str, duty_pct: float) -> Phrase | None:
+        """Return what its sweep has against leaving a chain at a duty; None where nothing."""
+        from commission.evaluate.header_stage import duty_objection
+
+        return duty_objection(state.power, chain_of(state, chain_id), duty_pct)
 
     def duty_plan(self, state: BuildState) -> DutyPlan:
         """Return the duties that all chains were left at, with an estimate of their sound."""
@@ -98,7 +148,9 @@ class FanHeaders(Sweeps):
         """Judge all chains as they stand."""
         from commission.evaluate.header_stage import evaluate_header_stage
 
-        return evaluate_header_stage(state.power, steady_percent=round(self.stage(state).limit("steady_percent")))
+        stage = self.stage(state)
+        percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
+        return evaluate_header_stage(state.power, steady_percent=percent, start_factor=factor)
 
     def close(self, build_id: str) -> HeadersVerdict:
         """End the stage and judge it for the record.

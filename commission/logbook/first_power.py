@@ -80,9 +80,7 @@ class FirstPower(StageWork):
 
     def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
-        return rung_lock(state, rung) or (
-            _seats_amiss(state, self._steady_percent(state)) if rung is Rung.MACHINE else None
-        )
+        return rung_lock(state, rung) or (_seats_amiss(state, *self._budget(state)) if rung is Rung.MACHINE else None)
 
     def wet_rule(self, state: BuildState) -> WetRule:
         """Return when a wet watch is long enough."""
@@ -322,9 +320,10 @@ class FirstPower(StageWork):
 
     # --- beneath ------------------------------------------------------------------------------------------------
 
-    def _steady_percent(self, state: BuildState) -> int:
-        """Return the share of a rating that steady currents may take, by the procedure of the build [%]."""
-        return round(self.book.procedure(state).stage(FAN_HEADERS).limit("steady_percent"))
+    def _budget(self, state: BuildState) -> tuple[int, float]:
+        """Return the share of a rating that steady currents may take [%], and start over steady current [1]."""
+        stage = self.book.procedure(state).stage(FAN_HEADERS)
+        return round(stage.limit("steady_percent")), stage.limit("start_factor")
 
     def _attempt(self, state: BuildState) -> int:
         return state.run(FIRST_POWER).attempt
@@ -344,15 +343,13 @@ class FirstPower(StageWork):
         return state
 
 
-def _seats_amiss(state: BuildState, steady_percent: int) -> Phrase | None:
+def _seats_amiss(state: BuildState, percent: int, factor: float) -> Phrase | None:
     """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
-    from commission.evaluate.chain_load import check_seat
+    from commission.evaluate.header_stage import against_seats
 
-    for header in state.power.headers:
-        chains = state.power.on(header.header_id)
-        blocked = check_seat(chains, header, steady_percent=steady_percent).blocked if chains else ()
-        if blocked:
-            return blocked[0]
+    amiss, _ = against_seats(state.power, steady_percent=percent, start_factor=factor)
+    if amiss:
+        return amiss[0]
     seated = state.power.seats()
     for chain in state.power.chains:
         if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:

@@ -160,7 +160,8 @@ class Seats(StageWork):
         why
             Why, in the builder's words.
         override
-            Why the start current may be above the rating; only that check can be overridden.
+            Why the share of the rating may be exceeded, or a guessed start current be above it; no current that labels
+            tell is ever let above a rating.
         observed_ms
             When it was done, if that was earlier than now [ms since 1970 UTC].
 
@@ -179,9 +180,18 @@ class Seats(StageWork):
             raise NotAllowed(f'"{chain.name}" sits {where} already')
         if observed_ms is not None and observed_ms > self.book.clock.now().wall_ms:
             raise InputError("that moment is still to come; type when it was plugged, or nothing for now")
+        codes: set[str] = set()
         if header_id is not None:
-            _refuse_seat(self.check(state, chain_id, header_id), override)
-        moved = ChainMoved(chain_id=chain_id, header_id=header_id, why=why, start_overridden=override.strip())
+            check = self.check(state, chain_id, header_id)
+            _refuse_seat(check, override)
+            codes = {phrase.code for phrase in check.may_override}
+        moved = ChainMoved(
+            chain_id=chain_id,
+            header_id=header_id,
+            why=why,
+            start_overridden=override.strip() if "start_over" in codes else "",
+            share_overridden=override.strip() if "steady_over" in codes else "",
+        )
         return self.book.record(build_id, moved, observed_ms=observed_ms)
 
     def _check(self, state: BuildState, chains: Sequence[Chain], header: Header) -> "SeatCheck":

@@ -90,6 +90,8 @@ class HeaderTold:
     """Currents from the header when all start together, by the usual factor where a label gives none [mA]."""
     against: tuple[str, ...]
     """What stands against it, such as too much current; empty where nothing does."""
+    let_be: str
+    """The reason for which the share of its rating, or a guessed start current, was let be; empty where none was."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,6 +223,7 @@ class SeatsTeller:
             steady_ma=check.steady_ma if check else 0,
             start_ma=check.start_ma if check else 0,
             against=tuple(map(self._said, (*check.blocked, *check.may_override))) if check else (),
+            let_be=self.then.overridden_on(header.header_id) if check and check.may_override else "",
         )
 
     def _known(self, chain_id: str) -> Chain | None:

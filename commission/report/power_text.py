@@ -148,10 +148,13 @@ def _seats(payload: _Seats, names: Mapping[str, str]) -> str:
             return f"{_named(names, id_)}{reason}"
         case ChainAdded(chain=chain):
             return chain_text(chain)
-        case ChainMoved(chain_id=chain_id, header_id=header_id, why=why, start_overridden=overridden):
+        case ChainMoved(
+            chain_id=chain_id, header_id=header_id, why=why, start_overridden=start, share_overridden=share
+        ):
             who = names.get(chain_id, "a chain")
             where = "unplugged" if header_id is None else f"on {names.get(header_id, 'a header')}"
-            reason = f"; start current overridden: {overridden}" if overridden else ""
+            reason = f"; start current overridden: {start}" if start else ""
+            reason += f"; share of the rating overridden: {share}" if share else ""
             return f"{who} {where}{_note(why)}{reason}"
         case LayoutChosen(layout=layout, why=why):
             return f"{', '.join(f'{seat.chain} on {seat.header}' for seat in layout.seats)}{_note(why)}"
@@ -212,7 +215,7 @@ def _sweeps(payload: SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersC
             return f"{where}{verdict.outcome}, {verdict.said}; {len(sweep.readings)} readings, {source}"
         case DutyNoted(left=left):
             speed = f", {left.rpm:g} rpm" if left.rpm is not None else ""
-            return f"{left.chain} left at {left.duty_pct:g} %{speed}"
+            return f"{left.chain} left at {left.duty_pct:g} %{speed}{f', let be: {left.reason}' if left.reason else ''}"
         case HeadersClosed(attempt=attempt, verdict=verdict):
             chains = "; ".join(f"{each.chain} on {each.header or 'no header'}: {each.said}" for each in verdict.chains)
             return f"attempt {attempt}: {verdict.outcome}; {chains or 'no chains'}"

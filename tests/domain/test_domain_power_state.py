@@ -281,7 +281,7 @@ def test_a_chain_that_ignores_its_header_fails_the_stage() -> None:
     ("seat", "code"),
     [
         (replace(LOCKED, full_speed_lock=False), "pump_can_stop"),
-        (replace(LOCKED, rating_ma=1500), "steady_over"),
+        (replace(LOCKED, rating_ma=1400), "steady_over"),
     ],
 )
 def test_a_header_that_may_stop_its_pump_or_is_overloaded_fails_it(seat: Header, code: str) -> None:

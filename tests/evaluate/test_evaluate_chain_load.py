@@ -33,7 +33,19 @@ def test_three_fans_fit_and_five_do_not() -> None:
     # Source: budget of 80 % of 1 A, our own proposal; 3 x 200 = 600, 5 x 200 = 1000 > 800 mA. Status: computed.
     three, five = check_seat([fans(3, start_ma=300)], SYS), check_seat([fans(5, start_ma=200)], SYS)
     assert (three.steady_ma, three.start_ma, three.allowed) == (600, 900, True)
-    assert codes(five.blocked) == ["steady_over"]
+    assert (codes(five.blocked), codes(five.may_override)) == ([], ["steady_over"])  # within 1 A: only our own share
+
+
+def test_no_current_above_the_rating_may_be_let_be_and_a_guess_may() -> None:
+    # Source: rating of 1 A; six of 200 mA are 1200 mA, four that start with 300 mA each are 1200 mA. Status: computed.
+    six, four = check_seat([fans(6, start_ma=200)], SYS), check_seat([fans(4, start_ma=300)], SYS)
+    assert (codes(six.blocked), six.may_override) == (["steady_over", "start_over"], ())
+    assert (codes(four.blocked), four.may_override) == (["start_over"], ())
+    # one label of three tells a start: 700 + 200 + 200 are above 1 A whatever the guess for the others is
+    told = replace(fans(3), devices=(replace(FAN, start_ma=700), FAN, FAN))
+    assert codes(check_seat([told], SYS).blocked) == ["start_over"]
+    less = replace(fans(3), devices=(replace(FAN, start_ma=500), FAN, FAN))
+    assert (codes(check_seat([less], SYS).blocked), codes(check_seat([less], SYS).may_override)) == ([], ["start_over"])
 
 
 def test_an_unknown_start_is_twice_the_steady_current_and_may_be_overridden() -> None:

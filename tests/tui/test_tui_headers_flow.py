@@ -98,10 +98,17 @@ def test_budgets_are_told_in_whole_milliamperes_with_the_default_factor_marked()
     assert [getattr(payload, "start_overridden", "") for payload in moved] == ["measured 0.7 A at start"]
 
 
-def test_steady_current_is_never_overridden() -> None:
-    # five fans of 0.20 A: 1000 mA over the 800 mA that 80 % of 1 A allow
-    flow, _, _, _ = plugged("header SYS2 4-pin 1 A pwm", "chain top 5 fans 4-wire 0.2 A start 0.2 A")
+def test_current_above_the_rating_is_never_overridden_and_the_share_of_it_is() -> None:
+    # six fans of 0.20 A: 1200 mA on a header of 1 A; five are 1000 mA, above the 800 mA that 80 % allow
+    flow, _, _, _ = plugged(
+        "header SYS2 4-pin 1 A pwm",
+        "chain top 6 fans 4-wire 0.2 A start 0.2 A",
+        "chain side 5 fans 4-wire 0.2 A start 0.2 A",
+    )
     assert "BLOCKED" in refused(flow, "plug top SYS2 override I know better")
+    assert "add: override and the reason" in refused(flow, "plug side SYS2")
+    led(flow, ["plug side SYS2 override the manual allows all of it"])
+    assert any("Let be: the manual allows all of it" in line for line in flow.card().notices)
 
 
 def test_a_pump_on_a_header_that_can_stop_it_is_blocked_and_not_warned() -> None:

@@ -241,7 +241,16 @@ def test_a_duty_below_the_smallest_advised_is_warned_of_and_its_sound_is_an_esti
     flow, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP, "")
     prompt = flow.now()
     assert prompt is not None
-    assert "BELOW the 30 %" in prompt.understand("leave front 25 400")
+    told = prompt.understand("leave front 25 400")
+    assert "below the 30 %" in told
+    assert "No pass while it stays so" in told
+    assert "type the reason" in refused(flow, "leave front 25 400 override")
+    led(flow, ["leave front 25 400"])
+    assert book.headers.verdict(book.build(build)).outcome == "inconclusive"
+    led(flow, ["leave front 25 400 override it starts at 20 %, tried"])
+    assert book.headers.verdict(book.build(build)).outcome == "pass"
+    led(flow, ["board"])
+    assert any("Let be: it starts at 20 %, tried" in line for line in flow.card().notices)
     led(flow, ["leave front 25 400"])
     card = flow.card()
     assert any("below the 30 %" in notice for notice in card.notices)

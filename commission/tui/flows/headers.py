@@ -185,7 +185,7 @@ class HeadersFlow(HeadersBase):
     def _override(self, rest: str) -> Deed:
         if not self.locked:
             raise InputError(
-                "nothing is locked here; after plug and a header, override and a reason lets a start current be"
+                "nothing is locked here; after plug and a header, override and a reason lets the share of a rating be"
             )
         reason = some_text("why the lock does not apply, after override")(rest)
         refuse_override(self.state, self.work.stage_id)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from commission.domain.errors import CommissionError, InputError
+from commission.domain.errors import CommissionError, InputError, NotAllowed
 from commission.domain.fan_headers import Chain, Feed, Header
 from commission.domain.header_stage import HeadersVerdict
 from commission.domain.power_entries import LayoutChosen
@@ -95,6 +95,17 @@ class HeadersBase(CoolantStage):
         if run is None or run.stale_by is not None or self.state.run(FAN_HEADERS).running:
             return None
         return run.outcome
+
+    def refuse_locked(self) -> None:
+        """Refuse what waits for the rungs of the first power-on.
+
+        Raises
+        ------
+        NotAllowed
+            If the stage is locked.
+        """
+        if self.locked:
+            raise NotAllowed(f"{self.stage.title} is locked: it {self.rung.why}; bring that to a pass first")
 
     # --- names -----------------------------------------------------------------------------------------------
 

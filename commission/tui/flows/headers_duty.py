@@ -21,28 +21,42 @@ def leave_deed(flow: "HeadersBase", text: str) -> Deed:
     Raises
     ------
     InputError
-        If it is not clear which chain or duty.
+        If it is not clear which chain or duty, or a pump may not be left there.
+    NotAllowed
+        If the stage is locked.
     """
     chain, rest = flow.chain_named(text)
-    words = [word for word in parted(rest) if word.casefold() not in ("%", "at", "rpm")]
+    figures, reason = _with_reason(rest)
+    words = [word for word in parted(figures) if word.casefold() not in ("%", "at", "rpm")]
     if not 1 <= len(words) <= 2:
         raise InputError(f"type the duty, and the speed where it is shown: leave {chain.name} 45 640")
     duty_pct, speed = duty(words[0]), rpm(words[1]) if len(words) > 1 else None
-    if chain.lowest_duty_pct is not None and duty_pct < chain.lowest_duty_pct:
-        raise InputError(f"{chain.name} may not go below {chain.lowest_duty_pct:g} %, by its maker")
+    flow.refuse_locked()
+    flow.book.headers.refuse_duty(flow.state, chain.chain_id, duty_pct, speed)
     told = f"{chain.name} is left at {duty_pct:g} %"
     told += f", {speed:g} rpm" if speed is not None else ", speed not read: then no estimate of its sound"
-    sweep = flow.power.sweep_of(chain.chain_id)
-    least = sweep.taken.verdict.stops.minimum_pct if sweep is not None else None
-    if least is not None and duty_pct < least:
-        told += f". BELOW the {least:g} % that its sweep advised: it may not start again"
+    against = flow.book.headers.duty_objection(flow.state, chain.chain_id, duty_pct)
+    if against is not None:
+        ending = (
+            f"Let be: {reason}" if reason else "No pass while it stays so: add override and the reason, or sweep it"
+        )
+        told += f". {say(against)} {ending}"
 
     def do() -> str:
-        flow.book.headers.note_duty(flow.build_id, chain.chain_id, duty_pct, speed)
+        kept = reason if against is not None else ""
+        flow.book.headers.note_duty(flow.build_id, chain.chain_id, duty_pct, speed, reason=kept)
         flow.view = View.DUTIES
         return told
 
     return Deed(told=told, do=do)
+
+
+def _with_reason(rest: str) -> tuple[str, str]:
+    """Part figures from the reason after the word override."""
+    figures, word, reason = rest.partition("override")
+    if word and not reason.strip():
+        raise InputError("type the reason after override; it stands in every report")
+    return figures, reason.strip()
 
 
 def duties_deed(flow: "HeadersBase", text: str) -> Deed:

@@ -31,7 +31,7 @@ def layout_deed(flow: "HeadersBase", text: str) -> Deed:
     """
     word, rest = command(text, ("override",))
     if rest or (text and not word):
-        raise InputError("type layout alone, or layout override to let start currents exceed a rating")
+        raise InputError("type layout alone, or layout override to leave out start currents that no label gives")
     if not flow.power.headers or not flow.power.chains:
         raise InputError("write down headers and chains first; then the best layout can be found")
 
@@ -39,7 +39,7 @@ def layout_deed(flow: "HeadersBase", text: str) -> Deed:
         flow.view, flow.start_override = View.LAYOUT, bool(word)
         return ""
 
-    override = ", start currents not counted" if word else ""
+    override = ", start currents that no label gives not counted" if word else ""
     return Deed(told=f"find the best layout of {len(flow.power.chains)} chains{override}", do=do)
 
 

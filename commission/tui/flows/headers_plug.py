@@ -44,7 +44,7 @@ def plug_deed(flow: "HeadersBase", text: str) -> Deed:
         raise InputError(f"BLOCKED. {' '.join(say(phrase) for phrase in check.blocked)}")
     if check.may_override and not override:
         said = " ".join(say(phrase) for phrase in check.may_override)
-        raise InputError(f"{said} If you know better, add: override and the reason")
+        raise InputError(f"{said} No rating is exceeded: if you know better, add: override and the reason")
     others = tuple(one for one in flow.power.on(header.header_id) if one != chain)
     told = f"{chain.name} on {header.name}: {load_of(flow, header, (*others, chain))}"
     if check.may_override:
@@ -109,7 +109,10 @@ def board_card(flow: "HeadersBase", card: CardContent) -> CardContent:
     """Return the card with what sits where now."""
     grave, small = _warnings(flow)
     reasons = [say(phrase) for phrase in flow.verdict.reasons[1:]] if flow.power.chains else []
-    return replace(card, figures=(*_headers(flow), *_loose(flow)), notices=tuple(grave), reasons=(*reasons, *small))
+    let_be = [f"Warning: {say(one)}" for one in flow.verdict.reasons[1:] if one.code.endswith("_let_be")]
+    reasons = [said for said in reasons if f"Warning: {said}" not in let_be]
+    notices = (*let_be, *grave)
+    return replace(card, figures=(*_headers(flow), *_loose(flow)), notices=notices, reasons=(*reasons, *small))
 
 
 def _headers(flow: "HeadersBase") -> list[Figure]:
