@@ -10,19 +10,16 @@ from commission.cli.quantity_type import AUTO
 from commission.cli.verdict_text import shown
 from commission.domain.entries import HoldPlan
 from commission.domain.errors import FileError
-from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.domain.loop import LoopVolume
-from commission.domain.quantity import Measured, Quantity
+from commission.domain.quantity import K95, Measured, Quantity
+from commission.domain.volume_known import VolumeKnown, u_of_volume
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.cli.quantity_type import Uncertain
     from commission.procedure.model import Stage
-
-ASSUMED_U_VOLUME = 0.05
-"""Relative standard uncertainty of a volume that was stated without one [1]; our choice: strokes and data sheets are
-seldom better."""
 
 ASSUMED_U_GAIN = 0.01
 """Relative standard uncertainty of the scale of a gauge that nobody described [1]; our choice: class 1.6, spread
@@ -47,12 +44,24 @@ class Settings(Protocol):
         """Its standard uncertainty [m3]."""
 
     @property
+    def volume_known(self) -> VolumeKnown | None:
+        """How it is known."""
+
+    @property
     def limit(self) -> Measured | None:
         """Largest leak rate that passes [Pa·m3/s]."""
 
     @property
     def gauge_step(self) -> Measured | None:
         """One step of the gauge [Pa]."""
+
+    @property
+    def gauge_kind(self) -> GaugeFace | None:
+        """Digits or a needle."""
+
+    @property
+    def tapped(self) -> bool | None:
+        """Whether a dial was tapped before each reading."""
 
     @property
     def air_step(self) -> Measured | None:
@@ -77,8 +86,14 @@ class Asked:
 
     volume: Uncertain | None = None
     """Internal volume [m3]."""
+    volume_known: VolumeKnown | None = None
+    """How it is known."""
     limit: float | None = None
     """Largest leak rate that passes [Pa·m3/s]."""
+    gauge_kind: GaugeFace | None = None
+    """Digits or a needle."""
+    tapped: bool | None = None
+    """Whether a dial was tapped before each reading."""
     gauge_step: float | None = None
     """One step of the gauge [Pa]."""
     air_step: float | None = None
@@ -145,26 +160,18 @@ def basis_of(
     say = _by_comment if asked is None else _by_option
     asked = asked or Asked()
     volume = _volume(asked, settings, known, assumed, say)
-    gauge_step = asked.gauge_step or _si(settings.gauge_step)
-    if gauge_step is None:
-        gauge_step = seen.gauge_step_pa
-        step = shown(gauge_step, Quantity.PRESSURE_DIFFERENCE)
-        assumed.append(
-            f"one step of the gauge is {step}, as its digits show; if it is coarser, {say('gauge step', '5 mbar')}."
-        )
     if seen.air_step_k is None and asked.room_swing is None and settings.room_swing is None:
         swing = shown(stage.limit("room_swing_k"), Quantity.TEMPERATURE_DIFFERENCE)
         less = say("room swing", "0.5 K")
         assumed.append(f"no thermometer was read, so the loop may have wandered by {swing}; if by less, {less}.")
     settle = asked.settle if asked.settle is not None else _si(settings.settle)
-    high = max(USUAL_RANGE_PA, 2 * seen.target_gauge_pa) + (STANDARD_ATMOSPHERE_PA if seen.absolute else 0.0)
     plan = HoldPlan(
         limit_pa_m3_s=asked.limit or _si(settings.limit) or stage.limit("leak_rate_pa_m3_s"),
         hold_s=seen.hold_s,
         settle_s=None if settle == AUTO else settle,
         target_gauge_pa=seen.target_gauge_pa,
         every_s=stage.limit("every_s"),
-        gauge=_gauge(seen, gauge_step, high),
+        gauge=_gauge(asked, settings, seen, assumed, say),
         thermometer=_thermometer(asked.air_step or _si(settings.air_step), seen),
         barometer=_barometer(asked.barometer_step or _si(settings.barometer_step), seen),
         room_swing_k=_first(asked.room_swing, _si(settings.room_swing), stage.limit("room_swing_k")),
@@ -202,25 +209,46 @@ def _volume(
         return known
     else:
         raise FileError(f"nothing says how large the loop is; {say('volume', '1.2 L')}")
-    if u is None:
-        u = ASSUMED_U_VOLUME * volume
+    known_by = asked.volume_known or settings.volume_known
+    stated = u is not None
+    u = u if u is not None else u_of_volume(volume, known_by or VolumeKnown.GUESSED)
+    if known_by is None and not stated:
+        width = shown(K95 * u, Quantity.VOLUME)
         assumed.append(
-            "the volume is known to a standard uncertainty of 5 %; "
-            'state it with the volume if it is better, such as "1.2 L +- 3 %".'
+            f"the volume is a guess, good to {width} (95 %); {say('volume known', 'data sheets')}, "
+            'or state how good it is, such as "1.2 L +- 6 %".'
         )
-    return LoopVolume(volume_m3=volume, u_volume_m3=u, basis="typed")
+    return LoopVolume(volume_m3=volume, u_volume_m3=u, basis=known_by or "typed")
 
 
-def _gauge(seen: Seen, step: float, high: float) -> Instrument:
+def _gauge(
+    asked: Asked, settings: Settings, seen: Seen, assumed: list[str], say: Callable[[str, str], str]
+) -> Instrument:
+    stated = asked.gauge_step or _si(settings.gauge_step)
+    if stated is None:
+        step = shown(seen.gauge_step_pa, Quantity.PRESSURE_DIFFERENCE)
+        assumed.append(f"one step of the gauge is {step}, guessed from its readings; {say('gauge step', '5 mbar')}.")
+    face = asked.gauge_kind or settings.gauge_kind or GaugeFace.UNKNOWN
+    tapped = settings.tapped if asked.tapped is None else asked.tapped
+    if tapped is not None and face is GaugeFace.DIGITAL:
+        raise FileError("a digital gauge has no needle to tap; leave out tapped, or say gauge kind dial")
+    if tapped is not None:
+        face = GaugeFace.DIAL
+    if face is GaugeFace.DIAL and tapped is None:
+        assumed.append(f"the dial was not tapped, so it may hide one division; {say('tapped', 'yes')}.")
+    high = max(USUAL_RANGE_PA, 2 * seen.target_gauge_pa) + (STANDARD_ATMOSPHERE_PA if seen.absolute else 0.0)
     return Instrument(
         instrument_id="",
         kind=InstrumentKind.ABSOLUTE_GAUGE if seen.absolute else InstrumentKind.GAUGE,
         name="gauge of the readings, accuracy assumed",
         unit=seen.unit,
-        resolution=step,
+        resolution=stated or seen.gauge_step_pa,
         accuracy=ASSUMED_U_GAIN * math.sqrt(3) * high,
         low=0.0,
         high=high,
+        face=face,
+        tapped=bool(tapped),
+        step_guessed=stated is None,
     )
 
 

@@ -14,7 +14,9 @@ from commission.cli.judge_sweep import judge_sweep
 from commission.cli.judged_files import judge_files
 from commission.cli.quantity_type import QuantityType, VolumeType
 from commission.cli.verdict_text import reasons_of, verdict_lines
-from commission.domain.quantity import Quantity
+from commission.domain.instrument import GaugeFace
+from commission.domain.quantity import K95, Quantity
+from commission.domain.volume_known import VolumeKnown
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -40,13 +42,24 @@ def judge() -> None:
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 @click.option("--volume", type=VolumeType(), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".')
 @click.option(
+    "--volume-known",
+    type=click.Choice([str(known) for known in VolumeKnown]),
+    help="How the volume is known, where no +- stands beside it; else it counts as guessed.",
+)
+@click.option(
     "--limit", type=QuantityType(Quantity.LEAK_RATE), help='Largest leak that passes; usual: "1e-2 mbar*L/s" of air.'
 )
 @click.option(
     "--gauge-step",
     type=QuantityType(Quantity.PRESSURE_DIFFERENCE),
-    help="One step of the gauge's display; else from its digits.",
+    help="One step of the gauge's display; else guessed from its readings.",
 )
+@click.option(
+    "--gauge-kind",
+    type=click.Choice([str(face) for face in GaugeFace if face]),
+    help="Whether the gauge shows digits or has a needle.",
+)
+@click.option("--tapped/--not-tapped", default=None, help="Whether a dial was tapped before each reading.")
 @click.option(
     "--air-step",
     type=QuantityType(Quantity.TEMPERATURE_DIFFERENCE),
@@ -75,6 +88,9 @@ def judge_hold(
     files: tuple[str, ...],
     volume: Uncertain | None,
     as_json: bool,
+    volume_known: str | None,
+    gauge_kind: str | None,
+    tapped: bool | None,
     **options: float | None,
 ) -> None:
     """Judge pressure holds: whether the loop leaks less than the limit, and whether the readings prove it.
@@ -82,7 +98,7 @@ def judge_hold(
     FILE is a table in UTF-8 with a header row: elapsed [s] (or [min], [h]) or time (RFC 3339 with offset), then
     gauge [mbar] or absolute [kPa] in any unit of pressure, and where they were read air [degC], barometer [hPa] and
     note. A lone - reads standard input. Lines such as "# volume: 1.2 L" give what the options below do not; so do
-    limit, gauge step, air step, barometer step, room swing and settle.
+    volume known, limit, gauge step, gauge kind, tapped, air step, barometer step, room swing and settle.
 
     \b
     Exit status with one file: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
@@ -94,7 +110,13 @@ def judge_hold(
       commission judge hold evening.csv --volume "1.2 L +- 5 %"
       commission judge hold *.csv --limit "5e-3 mbar*L/s" --json
     """
-    asked = Asked(volume=volume, **options)
+    asked = Asked(
+        volume=volume,
+        volume_known=VolumeKnown(volume_known) if volume_known else None,
+        gauge_kind=GaugeFace(gauge_kind) if gauge_kind else None,
+        tapped=tapped,
+        **options,
+    )
     judge_files(context, files, lambda file: _judged_file(file, asked, as_json=as_json), as_json=as_json)
 
 
@@ -113,8 +135,8 @@ def _about(file: str, basis: Basis) -> Iterator[str]:
     from commission.cli.verdict_text import shown
 
     yield f"file: {file}"
-    volume, u = (shown(si, Quantity.VOLUME) for si in (basis.plan.volume_m3, basis.plan.u_volume_m3))
-    yield f"volume: {volume}, standard uncertainty {u}"
+    volume, width = (shown(si, Quantity.VOLUME) for si in (basis.plan.volume_m3, K95 * basis.plan.u_volume_m3))
+    yield f"volume: {volume}, good to {width} (95 %)"
 
 
 def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
@@ -126,18 +148,20 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
         If it cannot be read, or nothing says how large the loop is.
     """
     from commission.bootstrap import read_hold_file
+    from commission.evaluate.hold_steps import guessed_step
     from commission.evaluate.pressure_hold import evaluate_pressure_hold
     from commission.logbook.hold_judge import STAGE, setup_of
     from commission.procedure.load import default_toml, load_procedure
 
     hold = read_hold_file(Path(file))
     procedure = load_procedure(default_toml())
+    start = _start_gauge(hold.series, absolute=hold.absolute)
     seen = Seen(
         absolute=hold.absolute,
         unit=hold.unit,
-        target_gauge_pa=_start_gauge(hold.series, absolute=hold.absolute),
+        target_gauge_pa=start,
         hold_s=hold.series.elapsed_s[-1] - hold.series.elapsed_s[0],
-        gauge_step_pa=hold.gauge_step_pa,
+        gauge_step_pa=guessed_step(hold.gauge_step_pa, hold.series.pressure_pa, start),
         air_step_k=hold.air_step_k,
         barometer_step_pa=hold.barometer_step_pa,
     )

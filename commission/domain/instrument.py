@@ -59,6 +59,8 @@ class Instrument:
     """Digits or a needle; of gauges only."""
     tapped: bool = False
     """Whether a dial is tapped before each reading; an untapped needle lags behind the pressure."""
+    step_guessed: bool = False
+    """Whether the step of the display was guessed from its digits, because nobody stated it."""
 
     @property
     def needle_lags(self) -> bool:

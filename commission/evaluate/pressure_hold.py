@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from commission.domain.hold import HoldSeries, HoldSetup, HoldVerdict, LeakRate
 from commission.domain.quantity import Amount, Phrase, Quantity
@@ -13,8 +14,9 @@ from commission.evaluate.hold_decide import EARLY_LEVEL, Case, band_of, decide
 from commission.evaluate.hold_late import late_fall
 from commission.evaluate.hold_needed import needed_s
 from commission.evaluate.hold_picture import picture
-from commission.evaluate.hold_series import Columns, as_arrays, columns
+from commission.evaluate.hold_series import STANDARD_ATMOSPHERE_PA, Columns, as_arrays, columns
 from commission.evaluate.hold_settled import settle
+from commission.evaluate.hold_steps import guessed_step
 from commission.evaluate.hold_variants import best_variant
 from commission.evaluate.plain_rules import plain_rules
 
@@ -123,6 +125,7 @@ def evaluate_pressure_hold(
     if refused is not None:
         early = running and refused.code == "too_few_readings"
         return _nothing(setup, Outcome.INCONCLUSIVE if early else Outcome.INVALID, refused, len(series.elapsed_s))
+    setup = _with_step(series, setup)
     seen = columns(series, setup)
     refused = hold_validity.refuse_start(seen) or hold_validity.interrupted(series)
     if refused is not None:
@@ -167,6 +170,17 @@ def _nothing(
         hold_needed_s=None,
         reasons=(why,),
     )
+
+
+def _with_step(series: HoldSeries, setup: HoldSetup) -> HoldSetup:
+    """Return the set-up with the step guessed from the readings too, where nobody stated it."""
+    if setup.step_stated:
+        return setup
+    outside = float(series.barometer_pa[0]) if setup.absolute else 0.0
+    if math.isnan(outside):
+        outside = STANDARD_ATMOSPHERE_PA
+    start = float(series.pressure_pa[0]) - outside
+    return replace(setup, gauge_step_pa=guessed_step(setup.gauge_step_pa, series.pressure_pa, start))
 
 
 def _leak_rate(case: Case, outcome: Outcome, look: int) -> LeakRate:

@@ -6,13 +6,27 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from commission.domain.errors import FileError, UnitError
+from commission.domain.instrument import GaugeFace
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.text import clean, clip
 from commission.domain.verdict import Outcome
+from commission.domain.volume_known import VolumeKnown
 from commission.instruments.hold_header import split_cells
 from commission.units.parse import parse, parse_with_uncertainty
 
-KEYS = ("volume", "limit", "gauge step", "air step", "barometer step", "room swing", "settle", "verdict")
+KEYS = (
+    "volume",
+    "volume known",
+    "limit",
+    "gauge step",
+    "gauge kind",
+    "tapped",
+    "air step",
+    "barometer step",
+    "room swing",
+    "settle",
+    "verdict",
+)
 """Words before the colon that set something."""
 
 _LINE = re.compile(r"([A-Za-z][A-Za-z _-]{0,30}?)\s*[:=]\s*(.*)")
@@ -21,6 +35,10 @@ _STEPS = {
     "air step": Quantity.TEMPERATURE_DIFFERENCE,
     "barometer step": Quantity.PRESSURE_DIFFERENCE,
 }
+
+
+Values = dict[str, Measured | float | Outcome | GaugeFace | VolumeKnown | None]
+"""What a comment line sets."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,10 +59,16 @@ class HoldSettings:
     """Internal volume of the loop [m3]."""
     u_volume_m3: float | None = None
     """Standard uncertainty of the volume [m3]; None where none was typed."""
+    volume_known: VolumeKnown | None = None
+    """How the volume is known."""
     limit: Measured | None = None
     """Largest leak rate that passes [Pa·m3/s]."""
     gauge_step: Measured | None = None
     """One step of the gauge's display [Pa]."""
+    gauge_kind: GaugeFace | None = None
+    """Whether the gauge shows digits or has a needle."""
+    tapped: bool | None = None
+    """Whether a dial was tapped before each reading."""
     air_step: Measured | None = None
     """One step of the thermometer's display [K]."""
     barometer_step: Measured | None = None
@@ -62,7 +86,7 @@ class SettingsReader:
 
     def __init__(self) -> None:
         self._found: dict[str, int] = {}
-        self._values: dict[str, Measured | float | Outcome | None] = {}
+        self._values: Values = {}
 
     @property
     def settings(self) -> HoldSettings:
@@ -118,9 +142,6 @@ def _refuse_near_miss(key: str, line: int) -> None:
         )
 
 
-Values = dict[str, Measured | float | Outcome | None]
-
-
 def _volume(text: str) -> Values:
     volume, u = parse_with_uncertainty(text, Quantity.VOLUME)
     return {"volume": volume, "u_volume_m3": u}
@@ -140,6 +161,27 @@ def _step(key: str) -> Callable[[str], Values]:
     return read
 
 
+def _gauge_kind(text: str) -> Values:
+    word, faces = text.strip().lower(), [str(face) for face in GaugeFace if face]
+    if word not in faces:
+        raise UnitError(f"{clip(text)} is no kind of gauge; kinds are {', '.join(faces)}")
+    return {"gauge_kind": GaugeFace(word)}
+
+
+def _tapped(text: str) -> Values:
+    word = text.strip().lower()
+    if word not in {"yes", "no"}:
+        raise UnitError(f"{clip(text)} does not say whether the dial was tapped; write yes or no")
+    return {"tapped": word == "yes"}
+
+
+def _volume_known(text: str) -> Values:
+    word = " ".join(text.lower().split())
+    if word not in set(VolumeKnown):
+        raise UnitError(f"{clip(text)} does not say how the volume is known; write {', '.join(VolumeKnown)}")
+    return {"volume_known": VolumeKnown(word)}
+
+
 def _swing(text: str) -> Values:
     return {"room_swing": parse(text, Quantity.TEMPERATURE_DIFFERENCE, low=0.0)}
 
@@ -157,8 +199,11 @@ def _verdict(text: str) -> Values:
 
 _READ: dict[str, Callable[[str], Values]] = {
     "volume": _volume,
+    "volume known": _volume_known,
     "limit": _limit,
     "gauge step": _step("gauge step"),
+    "gauge kind": _gauge_kind,
+    "tapped": _tapped,
     "air step": _step("air step"),
     "barometer step": _step("barometer step"),
     "room swing": _swing,

@@ -29,7 +29,11 @@ _Columns = tuple["array[float]", ...]
 
 
 def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
-    """Return what the judge must know beside the readings, from a plan and the procedure's limits."""
+    """Return what the judge must know beside the readings, from a plan and the procedure's limits.
+
+    The accuracy of a gauge is the largest error that its maker states, so all errors within it are held equally likely
+    (JCGM 100:2008, 4.3.7); a ± that was typed with a value is 95 % instead.
+    """
     gauge = plan.gauge
     return HoldSetup(
         volume_m3=plan.volume_m3,
@@ -43,6 +47,8 @@ def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
         room_swing_k=plan.room_swing_k,
         gas_lag_s=procedure.stage(STAGE).limit("gas_lag_s"),
         settle_s=plan.settle_s,
+        step_stated=not gauge.step_guessed,
+        needle_lags=gauge.needle_lags,
     )
 
 

@@ -4,7 +4,7 @@ import math
 import re
 
 from commission.domain.errors import UnitError
-from commission.domain.quantity import Measured, Quantity
+from commission.domain.quantity import K95, Measured, Quantity
 from commission.domain.text import clip
 from commission.units.lookup import Ambiguous, find_unit
 from commission.units.number import Number, readable, split_number
@@ -109,14 +109,13 @@ def parse_with_uncertainty(
 
     Notes
     -----
-    Whoever types ``± 0.05 L`` means "at most that far off": a half-width. All values inside are held equally likely,
-    so that u = half-width / √3. Source: JCGM 100:2008, 4.3.7.
+    A ± means 95 %, typed as shown: u = half-width / 2. Source: JCGM 100:2008, 6.3.3 (a coverage factor of 2).
 
     Examples
     --------
     >>> value, u = parse_with_uncertainty("1.2 L ± 5 %", Quantity.VOLUME)
     >>> f"{value.si:.4f} {u:.3e}"
-    '0.0012 3.464e-05'
+    '0.0012 3.000e-05'
     """
     stripped = readable(text)
     parts = _PLUS_MINUS.split(stripped)
@@ -137,7 +136,7 @@ def parse_with_uncertainty(
             raise UnitError(f"{clip(stripped)} has no unit after its ±; type it like {EXAMPLE[quantity]} ± 5 %")
         half_si = half.value * scale(_unit(after, half_unit, quantity, usual))[0]
     _check_half(half_si, value, stripped)
-    return Measured(quantity=quantity, si=value.si, typed=text), half_si / math.sqrt(3)
+    return Measured(quantity=quantity, si=value.si, typed=text), half_si / K95
 
 
 def _check_half(half_si: float, value: Measured, text: str) -> None:

@@ -180,13 +180,13 @@ def test_a_top_up_of_nothing_may_be_typed() -> None:
 
 
 def test_strokes_measure_a_loop() -> None:
-    # Boyle by hand: 5·60 mL·1013.25/250 = 1.2159 L; √((0.5/60)² + (1/1013.25)² + (1.5/250)²)/√3 of it, half-widths.
+    # Boyle by hand: 5·60 mL·1013.25/250 = 1.2159 L; √((0.5/60)² + (1/1013.25)² + (1.5/250)²)/2 of it: ± is 95 %.
     found = told(
         "volume", "--stroke", "60 mL +- 0.5 mL", "--strokes", "5", "--rise", "250 mbar +- 1.5 mbar",
         "--barometer", "1013.25 mbar +- 1 mbar",
     )  # fmt: skip
     assert found["volume_m3"] == pytest.approx(1.2159e-3)
-    relative = math.hypot(0.5 / 60, 1 / 1013.25, 1.5 / 250) / math.sqrt(3)
+    relative = math.hypot(0.5 / 60, 1 / 1013.25, 1.5 / 250) / 2  # JCGM 100:2008, 6.3.3
     assert found["u_volume_m3"] == pytest.approx(1.2159e-3 * relative)
     assert found["assumed"] == []
 

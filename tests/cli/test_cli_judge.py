@@ -100,9 +100,77 @@ def test_what_is_not_stated_is_assumed_and_said(tmp_path: Path) -> None:
     path.write_text(HEAD + HOUR, encoding="utf-8")
     judged = called("judge", "hold", str(path), "--volume", "1 L")
     assumed = [line for line in judged.lines if line.startswith("assumed: ")]
-    assert "standard uncertainty of 5 %" in assumed[0]
+    assert "the volume is a guess, good to 300 mL (95 %)" in assumed[0]
     assert "one step of the gauge is 0.1 mbar" in assumed[1]
-    assert "volume: 1 L, standard uncertainty 50 mL" in judged.lines
+    assert "volume: 1 L, good to 300 mL (95 %)" in judged.lines
+
+
+def bench(tmp_path: Path, rows: str, comments: str = "# volume: 1.2 L +- 10 %\n") -> Path:
+    """Write a hold in minutes and mbar at a steady 21.0 °C and 1013.0 hPa."""
+    tmp_path.mkdir(exist_ok=True)
+    path = tmp_path / "bench.csv"
+    lines = "".join(f"{row},21.0,1013.0\n" for row in rows.split())
+    path.write_text(comments + HEAD + lines, encoding="utf-8")
+    return path
+
+
+KNOWN = ("guessed", "data sheets")
+
+
+def verdict_of(path: Path, *options: str) -> str:
+    """Return the word of a verdict."""
+    return str(json.loads(called("judge", "hold", "--json", str(path), *options).out)["outcome"])
+
+
+def test_one_value_and_no_stated_step_is_no_pass(tmp_path: Path) -> None:
+    path = bench(tmp_path, "0,500 30,500 60,500")
+    assert verdict_of(path) == "inconclusive"
+    assert "State the step of the gauge." in called("judge", "hold", str(path)).out
+    assert verdict_of(path, "--gauge-step", "1 mbar") == "pass"
+
+
+def test_divisions_are_found_in_what_a_dial_never_showed_between(tmp_path: Path) -> None:
+    # whole tens were taken for steps of 10 mbar, but nothing between 500 and 480 was ever shown
+    path = bench(tmp_path, "0,500 30,500 60,480")
+    told = called("judge", "hold", str(path))
+    assert told.lines[0] == "verdict: inconclusive"
+    assert any("one step of the gauge is 20 mbar" in line for line in told.lines)
+
+
+def test_a_dial_that_is_not_tapped_hides_a_division(tmp_path: Path) -> None:
+    head = "# volume: 1.2 L +- 10 %\n# gauge step: 10 mbar\n# gauge kind: dial\n"
+    rows = "0,500 60,490"
+    untapped = bench(tmp_path, rows, head)
+    assert verdict_of(untapped) == "inconclusive"
+    assert "assumed: the dial was not tapped" in called("judge", "hold", str(untapped)).out
+    assert verdict_of(untapped, "--tapped") == "pass"
+    assert verdict_of(bench(tmp_path, rows, head + "# tapped: yes\n")) == "pass"
+    assert verdict_of(bench(tmp_path, rows, head.replace("dial", "digital"))) == "pass"
+
+
+@pytest.mark.parametrize(
+    ("comment", "said"),
+    [
+        ("# gauge kind: needle", "kinds are digital, dial"),
+        ("# tapped: often", "write yes or no"),
+        ("# volume known: hearsay", "write measured on air, data sheets, guessed"),
+        ("# gauge kind: digital\n# tapped: yes", "no needle to tap"),
+    ],
+)
+def test_what_a_comment_says_of_gauge_and_volume_is_not_swallowed(tmp_path: Path, comment: str, said: str) -> None:
+    path = bench(tmp_path, "0,500 60,490", f"# volume: 1.2 L\n{comment}\n")
+    judged = ran("judge", "hold", str(path))
+    assert judged.status == 2
+    assert said in one_line(judged.err)
+
+
+def test_a_volume_that_is_off_by_a_fifth_is_covered_where_it_is_a_guess(tmp_path: Path) -> None:
+    # a loop of 1.25 L leaks a quarter more than one that was taken for 1 L
+    rows = " ".join(f"{m},{500 - 0.5 * m:.1f}" for m in range(0, 61, 2))
+    paths = [bench(tmp_path / known, rows, f"# volume: 1 L\n# volume known: {known}\n") for known in KNOWN]
+    rates = [json.loads(called("judge", "hold", "--json", str(path)).out)["leak_rate"] for path in paths]
+    guessed, sheets = (rate["upper95"] / rate["value"] for rate in rates)
+    assert guessed > 1.25 > sheets
 
 
 def test_without_a_volume_nothing_is_judged(tmp_path: Path) -> None:

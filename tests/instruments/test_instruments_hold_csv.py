@@ -115,7 +115,7 @@ def test_comments_set_what_the_options_would() -> None:
     assert hold.volume is not None
     assert hold.volume.si == pytest.approx(1.2e-3)
     assert hold.volume.typed == "1,2 L ± 5 %"
-    assert hold.u_volume_m3 == pytest.approx(0.06e-3 / math.sqrt(3))  # JCGM 100:2008, 4.3.7
+    assert hold.u_volume_m3 == pytest.approx(0.06e-3 / 2)  # JCGM 100:2008, 6.3.3: ± is 95 %
     given_si = [s and s.si for s in (hold.limit, hold.gauge_step, hold.air_step, hold.barometer_step, hold.room_swing)]
     assert given_si == pytest.approx([1e-3, 10.0, 0.1, 10.0, 1.5])
     assert hold.settle is not None

@@ -32,7 +32,7 @@ def test_usual_figures_are_marked_as_assumed_and_changed_ones_are_not() -> None:
     part = book.build(build).parts[0]
     assert part.assumed == ("rating", "wetted")
     assert part.volume_m3 == pytest.approx(45e-6)
-    assert part.u_volume_m3 == pytest.approx(2e-6 / 3**0.5)  # half-width of a rectangle, JCGM 100:2008 4.3.7
+    assert part.u_volume_m3 == pytest.approx(2e-6 / 2)  # ± is 95 %, JCGM 100:2008 6.3.3
 
 
 def test_bare_aluminium_beside_copper_warns_before_it_is_stored() -> None:

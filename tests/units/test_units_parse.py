@@ -3,8 +3,6 @@
 Expected values are the typed number times a factor of NIST SP 811 B.8 or an exact definition, written out.
 """
 
-import math
-
 import pytest
 
 from commission.domain.errors import UnitError
@@ -302,11 +300,11 @@ def test_asked_bounds_are_kept_and_named() -> None:
         ("1.2 ± 0.05 L", 1.2e-3, 0.05e-3),
     ],
 )
-def test_plus_minus_is_a_half_width_of_equally_likely_values(text: str, si: float, half: float) -> None:
+def test_plus_minus_is_95_percent(text: str, si: float, half: float) -> None:
     value, u = parse_with_uncertainty(text, V)
     assert value.si == pytest.approx(si)
     assert value.typed == text
-    assert u == pytest.approx(half / math.sqrt(3), rel=1e-12)  # JCGM 100:2008, 4.3.7: u² = a²/3
+    assert u == pytest.approx(half / 2, rel=1e-12)  # JCGM 100:2008, 6.3.3: coverage factor 2 for about 95 %
 
 
 def test_without_plus_minus_there_is_no_uncertainty() -> None:

@@ -10,7 +10,7 @@ from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.instrument import InstrumentKind
 from commission.domain.loop import weakest_part
-from commission.domain.quantity import Measured, Quantity
+from commission.domain.quantity import K95, Measured, Quantity
 from commission.logbook.doses import SQRT3
 from commission.tui.flows.ask import Question
 from commission.tui.flows.figures import pressure
@@ -223,7 +223,7 @@ class SqueezeForm:
         if air.value <= 0 or air.u <= 0:
             return "0 mL"
         value = show(air.value, Quantity.VOLUME, unit="mL", digits=3)
-        return f"{value} ± {show(air.u * SQRT3, Quantity.VOLUME, unit='mL', digits=2)}"
+        return f"{value} ± {show(K95 * air.u, Quantity.VOLUME, unit='mL', digits=2)}"
 
     @staticmethod
     def _air(text: str) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from commission.domain.entries import HoldPlan
 from commission.domain.hold import LeakRate
 from commission.domain.instrument import Instrument
 from commission.domain.loop import LoopVolume
-from commission.domain.quantity import Quantity
+from commission.domain.quantity import K95, Quantity
 from commission.units.show import show, show_level
 
 GRAVITY_M_S2 = 9.80665
@@ -57,14 +57,14 @@ def volume(m3: float) -> str:
 def plus_minus(m3: float, u_m3: float) -> str:
     """Return the expanded uncertainty of a volume, in the unit that the volume is shown in."""
     unit = "L" if m3 >= 1e-3 else "mL"
-    return f"± {show(2 * u_m3, Quantity.VOLUME, unit=unit, digits=2)} (95 %)"
+    return f"± {show(K95 * u_m3, Quantity.VOLUME, unit=unit, digits=2)} (95 %)"
 
 
 def half_width(m3: float, u_m3: float) -> str:
-    """Return a volume as it would be typed, with the half-width that the uncertainty stands for."""
+    """Return a volume as it would be typed, with its 95 %."""
     unit = "L" if m3 >= 1e-3 else "mL"
     value = show(m3, Quantity.VOLUME, unit=unit, digits=3)
-    return f"{value} ± {show(u_m3 * 3**0.5, Quantity.VOLUME, unit=unit, digits=2)}"
+    return f"{value} ± {show(K95 * u_m3, Quantity.VOLUME, unit=unit, digits=2)}"
 
 
 def loop_volume(loop: LoopVolume) -> str:

@@ -7,7 +7,7 @@ from commission.domain.entries import HoldPlan
 from commission.domain.errors import InputError
 from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.loop import LoopVolume
-from commission.domain.quantity import Quantity
+from commission.domain.quantity import K95, Quantity
 from commission.domain.state import ShopState
 from commission.domain.text import clip
 from commission.procedure.model import Limit, Stage
@@ -96,7 +96,7 @@ def told(plan: HoldPlan, text: str) -> str:
 
 def rows(plan: HoldPlan) -> list[tuple[str, str]]:
     """Return the plan as words and values, each word being what changes it."""
-    half = show(plan.u_volume_m3 * 3**0.5, Quantity.VOLUME, unit="L" if plan.volume_m3 >= 1e-3 else "mL", digits=2)
+    half = show(K95 * plan.u_volume_m3, Quantity.VOLUME, unit="L" if plan.volume_m3 >= 1e-3 else "mL", digits=2)
     said = [
         ("limit", rate(plan.limit_pa_m3_s)),
         ("pressure", pressure(plan.target_gauge_pa, plan.gauge.unit)),
@@ -185,9 +185,7 @@ def typed_volume(text: str) -> LoopVolume:
         If it cannot be read.
     """
     value, u = parse_with_uncertainty(text, Quantity.VOLUME)
-    return LoopVolume(
-        volume_m3=value.si, u_volume_m3=TYPED_ERROR * value.si / 3**0.5 if u is None else u, basis="typed"
-    )
+    return LoopVolume(volume_m3=value.si, u_volume_m3=TYPED_ERROR * value.si / K95 if u is None else u, basis="typed")
 
 
 def _kind_of(text: str) -> str:

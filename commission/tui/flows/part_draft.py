@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from commission.domain.errors import InputError
 from commission.domain.parts import Material, Part, PartKind, tube_volume
-from commission.domain.quantity import Quantity
+from commission.domain.quantity import K95, Quantity
 from commission.domain.text import clip
 from commission.procedure.model import TypicalPart
 from commission.tui.flows.ask import command, listed, one_of
@@ -207,7 +207,7 @@ def _kind_of(text: str, draft: PartDraft) -> str:
 
 def _with_volume(draft: PartDraft, text: str) -> PartDraft:
     value, u = parse_with_uncertainty(text, Quantity.VOLUME)
-    u = TYPED_ERROR * value.si / SQRT3 if u is None else u
+    u = TYPED_ERROR * value.si / K95 if u is None else u
     return replace(draft, volume_m3=value.si, u_volume_m3=u, assumed=draft.assumed - {"volume"})
 
 
