@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 K95 = 2.0
-"""What stands after a ± over the standard uncertainty, typed or shown: about 95 % [1]; JCGM 100:2008, 6.3.3."""
+"""What stands after a ± over the standard uncertainty, typed or shown: about 95 % [1]. Source: JCGM 100:2008, 6.3.3."""
 
 
 class Quantity(StrEnum):

@@ -12,7 +12,7 @@ class VolumeKnown(StrEnum):
 
 
 SHARE_U = {VolumeKnown.MEASURED: 0.03, VolumeKnown.SHEETS: 0.05, VolumeKnown.GUESSED: 0.15}
-"""Relative standard uncertainty where none was typed [1], our choice.
+"""Relative standard uncertainty where none was typed [1]; our choice: strokes, data sheets and guesses as they are.
 
 Measured on air: pump strokes and a gauge give 1 to 2 % (quadrature of stroke, barometer and gauge), 3 % leaves room
 for a stroke that was not full. Data sheets: parts are stated to about 10 % and tube is cut by eye, ± 10 % at 95 %.

@@ -13,26 +13,26 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_series import Columns, Floats
 
 LOOSE_STEPS = 1.25
-"""An extra fall of fewer steps is rounding and a needle's friction [1], our choice: tuned on simulated holds."""
+"""An extra fall of fewer steps is rounding and a needle's friction [1]; our choice:
+lost fewest honest passes in simulated holds."""
 SIGMAS = 3.0
-"""An extra fall of fewer standard errors may be chance [1].
-
-Source: J. L. Haybittle, Brit. J. Radiology 44 (1971) 793, from memory."""
+"""An extra fall of fewer standard errors may be chance [1]. Source: J. L. Haybittle, Brit. J. Radiology 44 (1971) 793
+(from memory)."""
 FEW, DENSE = 8, 40
-"""Below the first number the step stands in for the scatter; from the second on readings are averaged in blocks [1];
-our choice: a scatter of fewer than eight is hardly known, and blocks want ten readings or so."""
+"""Below the first number the step stands in for the scatter; from the second on it
+is had from the readings [1]; our choice: 8 leave 4 degrees of freedom, 40 a correlation."""
 STEP_SD, LEAST_SD = 0.33, 0.1
-"""Standard deviation of a reading in steps: with few readings, and the least with many [1]; our choice: a little
-above the 0.29 of rounding (JCGM 100:2008, F.2.2.1), and a third of it where many readings are averaged."""
+"""Standard deviation of a reading in steps: with few readings, and the least with many [1]; our choice: rounding is
+0.29 (JCGM 100:2008, F.2.2.1), and noise that dithers the display averages."""
 TIMES_LIMIT = 3.0
-"""The blind time is told for a leak of so many times the limit [1], our choice: a seal that goes lets much through."""
+"""The blind time is told for a leak of so many times the limit [1]; our choice: a seal that goes lets much through."""
 MOST_BLOCKS = 120
-"""A longer hold is averaged into this many blocks [1], our choice: 30 s in an hour."""
+"""A longer hold is averaged into this many blocks [1]; our choice: 30 s in an hour."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allowance:
-    """What the surroundings may do to the pressure within a time; our choice, tuned on simulated holds."""
+    """What the surroundings may do to the pressure within a time; our choice: tuned on simulated holds."""
 
     per_k: float
     """Change of pressure with temperature [Pa/K]."""

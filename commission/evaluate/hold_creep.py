@@ -12,17 +12,18 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
 
 STARTS_S = (10.0, 30.0, 100.0, 300.0, 1000.0)
-"""Times from which on the logarithm is tried [s], our choice: a decade in half decades around a usual wait."""
+"""Times from which on the logarithm is tried [s]; our choice: half a decade apart, from the first reading to
+a quarter of an hour."""
 BEND_STEPS = 2.0
-"""The first half must fall by so many steps more than the second [1], our choice: rounding alone makes one."""
+"""The first half must fall by so many steps more than the second [1]; our choice: rounding makes one."""
 STEADY_K, BLIND_K, BLIND_PA = 0.3, 1.0, 150.0
-"""Or by what the air may do, and more where no instrument saw it [K, K, Pa], our choice: tuned on simulated
-holds."""
+"""Or by what the air may do, and more where no instrument saw it [K, K, Pa]; our choice: a room with and without
+a thermometer, and the weather of an hour."""
 LEAST_F = 12.0
-"""How much better than a straight line the logarithm must fit [1], our choice: chance reaches 12 in 0.5 %."""
+"""How much better than a straight line the logarithm must fit [1]; our choice: chance reaches 12 in 0.5 % of holds."""
 AS_GOOD = 1.15
-"""It may fit so much worse than the best settling beside a leak, which has two parameters more [1], our choice:
-tuned on simulated holds."""
+"""It may fit so much worse than the best settling beside a leak, which has two parameters more [1]; our choice: as good
+within what scatter explains."""
 
 
 def _log_fit(since: Floats, values: Floats, start_s: float) -> tuple[float, float]:

@@ -10,13 +10,13 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
 
 COARSE_STEPS = 20.0
-"""A gauge whose start pressure has fewer steps is coarse [1], our choice: one step is a twentieth of all."""
+"""A gauge whose start pressure has fewer steps is coarse [1]; our choice: below it one step is a twentieth of all."""
 ROUNDING_STEPS = 1.5
-"""Steps that two readings may be wrong by together [1], our choice: one for rounding, a half for the reader."""
+"""Steps that two readings may be wrong by together [1]; our choice: one for rounding, a half for the reader."""
 STEADY_K = 0.3
-"""What gas and thermometer may differ by [K], our choice: as beside a loop in a quiet room."""
+"""What gas and thermometer may differ by [K]; our choice: as beside a loop in a quiet room."""
 AFTER_S = 600.0
-"""Time that must lie between the readings [s], our choice: heat of pumping is gone in a few minutes."""
+"""Time that must lie between the readings [s]; our choice: heat of pumping is gone in a few minutes."""
 
 
 def coarse_but_lost(settled: Settled) -> float | None:

@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
 
 FAIL_STEPS, FAIL_SIGMAS, FAIL_HEAT, FAIL_WEATHER = 1.5, 4.5, 2.5, 1.5
-"""What is taken off a fall before it fails: steps, standard errors, and the allowances times this [1], our choice:
-tuned on simulated holds, so that an honest one never fails."""
+"""What is taken off a fall before it fails: steps, standard errors, and the allowances times this [1]; our
+choice: no tight loop failed in simulated holds with sun, doors and lag."""
 FEWEST = 4
-"""With fewer readings nothing tells when the gas went [1]; our choice: two lines with a knee take four."""
+"""With fewer readings nothing tells when the gas went [1]; our choice: a line takes two, a knee one on either side."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

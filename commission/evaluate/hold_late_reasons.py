@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_late import Late
 
 READ_ON_S = 600.0
-"""How much longer a fall that became faster is watched [s], our choice: a leak goes on, a swing of the room turns."""
+"""How much longer a fall that became faster is watched [s]; our choice: a leak goes on, a swing of the room turns."""
 ENDS_OPEN = frozenset({"fell_faster", "fell_faster_read_once_more", "pressure_bends", "step_not_known"})
 """Inconclusive for another reason than bounds on both sides of the limit: no length of hold can be promised."""
 

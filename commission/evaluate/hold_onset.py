@@ -11,9 +11,9 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_hinge import Hinge, Track
 
 CHI95 = 3.84
-"""95 % quantile of chi-squared with one degree of freedom [1]. Source: NIST/SEMATECH e-Handbook, 1.3.6.7.4."""
+"""95 % quantile of chi-squared with one degree of freedom [1]. Source: any table of chi-squared."""
 GRID = 60
-"""A dense hold is searched at so many places [1], our choice: a minute in an hour."""
+"""A dense hold is searched at so many places [1]; our choice: a minute in an hour."""
 
 
 def told(track: Track, seen: Hinge, volume_m3: float, at_least_pa_m3_s: float) -> LateFall:

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 COARSEST_SHARE = 0.2
-"""A step is never guessed larger than this share of the start pressure [1], our choice: a loss is no step."""
+"""A step is never guessed larger than this share of the start pressure [1]; our choice: a loss is no step."""
 
 
 def guessed_step(digits_pa: float, pressure_pa: Sequence[float], start_gauge_pa: float) -> float:
