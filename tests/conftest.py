@@ -1,11 +1,34 @@
-"""What all tests share: examples may be slow on a busy machine, and a failure prints how to repeat it.
+"""What all tests share: the same examples, the same surroundings, and one worker for each processor.
 
-The examples are the same in every run, so that a change is judged by what it changes. ``--hypothesis-profile search``
-looks for new ones.
+The examples are the same in every run, so that a change is judged by what it changes; they may be slow on a busy
+machine, and a failure prints how to repeat it. ``--hypothesis-profile search`` looks for new ones.
 """
 
+import os
+
+import pytest
 from hypothesis import settings
+
+from tests.surroundings import forget_variables, hand_on_usual_signals
 
 settings.register_profile("house", deadline=None, print_blob=True, derandomize=True)
 settings.register_profile("search", deadline=None, print_blob=True)
 settings.load_profile("house")
+
+MOST_WORKERS = 8
+"""Each worker imports everything and takes some 400 MB: more of them gain nothing."""
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """Return how many workers ``-n auto`` means: one a processor; none for some files, or where there is only one."""
+    if os.environ.get("PYTEST_XDIST_AUTO_NUM_WORKERS"):
+        return None
+    named = config.args_source is pytest.Config.ArgsSource.ARGS
+    processors = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return 0 if named or processors == 1 else min(processors, MOST_WORKERS)
+
+
+def pytest_configure() -> None:
+    """Give every test the same surroundings, whatever started it."""
+    hand_on_usual_signals()
+    forget_variables()

@@ -1,11 +1,15 @@
 """What every test of a screen needs."""
 
+import signal
 from collections.abc import Iterator
 
 import pytest
 from textual.scrollbar import ScrollBar
 
 from tests.tui.quiet import wait_by_queues
+
+SIGNALS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if hasattr(signal, name)]
+"""Signals that an app listens to."""
 
 
 @pytest.fixture(autouse=True)
@@ -14,6 +18,16 @@ def _scroll_bars_as_they_were() -> Iterator[None]:
     before = ScrollBar.renderer
     yield
     ScrollBar.renderer = before
+
+
+@pytest.fixture(autouse=True)
+def _signals_as_they_were() -> Iterator[None]:
+    """An app that ends leaves the usual handlers: put back those that keep this process from being ended."""
+    before = {number: signal.getsignal(number) for number in SIGNALS}
+    yield
+    for number, handler in before.items():
+        if handler is not None:
+            signal.signal(number, handler)
 
 
 @pytest.fixture(autouse=True)

@@ -11,6 +11,8 @@ from textual.app import App
 from textual.pilot import Pilot
 
 GOLDEN = Path(__file__).parent / "golden"
+SIZES = ((80, 24), (120, 40))
+"""Sizes at which golden pictures are taken [columns, lines]: the usual terminal, and one with room."""
 UPDATE = "COMMISSION_UPDATE_GOLDEN"
 
 
@@ -47,6 +49,14 @@ def same_as_golden(app: App[Any], name: str, *, but: Mapping[str, str] | None = 
         path.write_text(now, encoding="utf-8")
     assert path.exists(), f"{path.name} is missing: look at the screen, then run with {UPDATE}=1"
     assert now == path.read_text(encoding="utf-8"), f"the screen differs from {path.name}:\n{now}"
+
+
+async def same_at_each_size(pilot: Pilot[Any], name: str) -> None:
+    """Compare one state of the app with its golden picture at each size, from the one it has now to the larger one."""
+    for width, height in SIZES:
+        await pilot.resize_terminal(width, height)
+        await settled(pilot)
+        same_as_golden(pilot.app, f"{name}_{width}")
 
 
 def fonts_present() -> bool:

@@ -1,0 +1,37 @@
+"""The same surroundings for every test, whatever started it: signals and variables. Imports nothing heavy."""
+
+import os
+import signal
+from types import FrameType
+
+KEPT = ("COMMISSION_UPDATE_GOLDEN",)
+"""Variables of ours that are meant for the tests."""
+COLOURS = ("NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLORTERM", "COLUMNS", "LINES")
+"""Variables that say how to draw."""
+SIGNALS = ("SIGINT", "SIGHUP", "SIGQUIT", "SIGTERM", "SIGUSR1", "SIGALRM")
+"""Signals that a shell in the background, nohup or a service manager may have taken away."""
+
+
+def forget_variables() -> None:
+    """Take away the variables that change what the program does or how it draws."""
+    for name in list(os.environ):
+        if (name.startswith(("COMMISSION_", "TEXTUAL")) and name not in KEPT) or name in COLOURS:
+            del os.environ[name]
+
+
+def hand_on_usual_signals() -> None:
+    """Let whatever is started from here have the usual signals, also where this process must ignore them.
+
+    A signal that is ignored stays ignored in a new program; one that is handled becomes the usual one there (POSIX,
+    exec). So a handler that does nothing keeps this process as it was, and what it starts can be interrupted.
+    """
+    for name in SIGNALS:
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_IGN:
+            signal.signal(number, _nothing)
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_SETMASK, [])
+
+
+def _nothing(_number: int, _frame: FrameType | None) -> None:
+    """Take a signal that was to be ignored."""

@@ -1,0 +1,46 @@
+"""What the tests start has the usual signals, and no variable from outside changes what they see."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.surroundings import SIGNALS, forget_variables
+
+TOP = Path(__file__).resolve().parent.parent
+STARTS = f"""
+import signal, subprocess, sys
+for name in {SIGNALS!r}:
+    signal.signal(getattr(signal, name), signal.SIG_IGN)
+signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT, signal.SIGTERM])
+if sys.argv[1] == "usual":
+    from tests.surroundings import hand_on_usual_signals
+    hand_on_usual_signals()
+child = '''
+import signal
+print([name for name in {SIGNALS!r} if signal.getsignal(getattr(signal, name)) is signal.SIG_IGN])
+print(len(signal.pthread_sigmask(signal.SIG_BLOCK, [])))
+'''
+subprocess.run([sys.executable, "-I", "-c", child], check=True)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are POSIX")
+@pytest.mark.parametrize(("how", "told"), [("usual", ["[]", "0"]), ("as it is", [str(list(SIGNALS)), "2"])])
+def test_what_is_started_can_be_interrupted_also_where_this_process_ignores_the_signal(
+    how: str, told: list[str]
+) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", STARTS, how], cwd=TOP, capture_output=True, text=True, check=True, timeout=60
+    )
+    assert done.stdout.split("\n")[:2] == told
+
+
+def test_variables_that_change_what_is_drawn_are_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("COMMISSION_LOGBOOK", "COMMISSION_UPDATE_GOLDEN", "NO_COLOR", "COLUMNS", "TEXTUAL_THEME"):
+        monkeypatch.setenv(name, "1")
+    forget_variables()
+    left = {name for name in os.environ if name.startswith(("COMMISSION_", "NO_COLOR", "COLUMNS", "TEXTUAL"))}
+    assert left == {"COMMISSION_UPDATE_GOLDEN"}
