@@ -19,6 +19,8 @@ AT_ONCE = 500
 LONGEST = 1500
 """Most turns, those after the first ones a millisecond each. Counted in turns, since on a busy machine seconds go by
 while nothing could be done. What the app does by itself later is waited for by its own condition."""
+NO_FRAMES_S = 3600.0
+"""Time between two frames that nobody waits for [s]: longer than any test."""
 ROUNDS = 2
 """So many looks in succession must find nothing to do: a task may stand between two queues at one of them."""
 
@@ -72,6 +74,10 @@ async def wait_for_rest(_min_sleep: float = 0.0, _max_sleep: float = 1.0) -> Non
 
 
 def wait_by_queues(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let the pilot and the keys that it presses wait by what is queued."""
+    """Let the pilot and the keys that it presses wait by what is queued, and paint then, not so often a second.
+
+    So what is painted does not depend on how quick the machine is, and no picture is made that no test can see.
+    """
+    monkeypatch.setattr("textual.screen.UPDATE_PERIOD", NO_FRAMES_S)
     monkeypatch.setattr("textual.pilot.wait_for_idle", wait_for_rest)
     monkeypatch.setattr("textual.app.wait_for_idle", wait_for_rest)
