@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from commission.domain.bench_entries import SourceOff
 from commission.domain.entries import HoldPlan
 from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.parts import Material, Part, PartKind
@@ -85,6 +86,7 @@ def start_hold(book: Logbook, build_id: str, plan: HoldPlan = PLAN) -> None:
     book.hold.plan(build_id, plan)
     for step in stage.steps:
         book.hold.do_step(build_id, step.id)
+    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
     book.hold.start(build_id)
 
 

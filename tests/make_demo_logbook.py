@@ -16,6 +16,7 @@ if __name__ == "__main__":
 
 from commission.bootstrap import Opened, export_bundle
 from commission.cli.caution_text import caution_lines
+from commission.domain.bench_entries import SourceOff
 from commission.domain.entries import Ending, HoldPlan
 from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.logged import Sample
@@ -96,7 +97,7 @@ WINDOW_DESK = (
     part(PartKind.RESERVOIR, "tube reservoir", 285, 5, 0.7, Material.ACRYLIC, Material.ACETAL),
     part(PartKind.FITTINGS, "sixteen fittings", 32, 8, 1.5, Material.BRASS, Material.NICKEL),
     replace(
-        part(PartKind.TUBE, "hard tube 10 mm bore", 0, 5, None, Material.PETG), volume_m3=tube_volume(0.010, 2.3)
+        part(PartKind.TUBE, "hard tube 10 mm bore", 0, 5, 3.0, Material.PETG), volume_m3=tube_volume(0.010, 2.3)
     ),
 )  # fmt: skip
 CORNER_TOWER = (
@@ -206,7 +207,9 @@ class Author:
         for step in stage.steps:
             self.clock.run(180)
             self.book.hold.do_step(build, step.id)
-        self.clock.run(30)
+        self.clock.run(15)
+        self.book.hold.isolate(build, SourceOff.HOSE_OFF)
+        self.clock.run(15)
         self.book.hold.start(build)
 
     def let_down(self, build: str) -> None:

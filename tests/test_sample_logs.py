@@ -14,6 +14,7 @@ import pytest
 from commission.bootstrap import open_logbook, read_hold_file, sample_logbook
 from commission.cli.hold_basis import Asked
 from commission.cli.judge import judged
+from commission.domain.bench_entries import SourceOff
 from commission.domain.entries import BuildOpened, Ending, HoldClosed, HoldPlan, ProcedureAdopted
 from commission.domain.hold import HoldVerdict
 from commission.domain.logged import Logged, Sample
@@ -85,6 +86,7 @@ def replayed(path: Path, plan: HoldPlan) -> HoldVerdict:
     build = book.open_build(path.stem)
     book.hold.plan(build, plan)
     book.hold.print_cautions(build)
+    book.hold.isolate(build, SourceOff.HOSE_OFF)
     book.hold.start(build)
     series = read_hold_file(path).series
     columns = zip(series.elapsed_s, series.pressure_pa, series.air_k, series.barometer_pa, strict=True)
@@ -108,7 +110,8 @@ def stream(book: Logbook, build: str, clock: HandClock, row: tuple[float, float,
 def test_fed_through_a_pipe_it_is_judged_alike(bench: Bench, tmp_path: Path) -> None:
     logbook = tmp_path / "fed.logbook"
     text = path_of(bench).read_text(encoding="utf-8")
-    fed = called("feed", "--build", "b", "--new", "--hold", f"{bench.hold_s:.0f} s", text=text, logbook=logbook)
+    new = ("--new", "--source", "hose off", "--hold", f"{bench.hold_s:.0f} s")
+    fed = called("feed", "--build", "b", *new, text=text, logbook=logbook)
     assert (fed.status, fed.lines[-1]) == (0, f"stored {round(bench.hold_s / bench.every_s) + 1}")
     closed = called("close", "b", logbook=logbook)
     assert closed.lines[0] == f"verdict: {bench.verdict}"

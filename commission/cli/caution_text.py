@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.cli.verdict_text import shown
-from commission.domain.loop import weakest_part
+from commission.domain.loop import rating_text
 from commission.domain.quantity import Quantity
 from commission.physics.stored_energy import PCC2_ATMOSPHERE_PA, stored_energy
 from commission.procedure.model import When
@@ -24,13 +24,9 @@ FALL_OF_1_KG_J = 9.80665
 def caution_lines(stage: Stage, parts: Sequence[Part], plan: HoldPlan) -> Iterator[str]:
     """Yield each caution that comes before pressure, as one line."""
     energy = stored_energy(PCC2_ATMOSPHERE_PA + plan.target_gauge_pa, plan.volume_m3)
-    weakest = weakest_part(parts)
-    rating = "not known, for no part states one"
-    if weakest is not None and weakest.max_gauge_pa is not None:
-        rating = f"{shown(weakest.max_gauge_pa, Quantity.GAUGE_PRESSURE)} ({weakest.name})"
     words = {
         "{energy}": f"{shown(energy, Quantity.ENERGY)}, as 1 kg that falls {energy / FALL_OF_1_KG_J:.2g} m",
-        "{rating}": rating,
+        "{rating}": rating_text(parts),
         "{pressure}": shown(plan.target_gauge_pa, Quantity.GAUGE_PRESSURE),
     }
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):

@@ -11,6 +11,7 @@ import click
 from commission.cli.console import USAGE, say_now, tell
 from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
 from commission.cli.quantity_type import QuantityType
+from commission.cli.source_type import source_option
 from commission.domain.errors import CommissionError, FileError
 from commission.domain.quantity import Quantity
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from commission.cli.feed_place import Places, Row
+    from commission.domain.bench_entries import SourceOff
     from commission.logbook.book import Logbook
 
 LONGEST_LINE = 65_538
@@ -33,9 +35,10 @@ LONGEST_LINE = 65_538
     type=QuantityType(Quantity.DURATION),
     help="With --new: how long the hold is planned; usual: 30 min. The verdict is due then.",
 )
+@source_option
 @logbook_option
 @click.pass_context
-def feed(context: click.Context, name: str, new: bool, hold_s: float | None) -> None:
+def feed(context: click.Context, name: str, new: bool, hold_s: float | None, source: SourceOff | None) -> None:
     """Store readings from standard input in the running hold of a build, one by one.
 
     The input is a table as for "commission judge hold": comment lines, a header row, then rows. Each row is written to
@@ -46,7 +49,8 @@ def feed(context: click.Context, name: str, new: bool, hold_s: float | None) -> 
     wall clock. A row that cannot be read is refused with one line on standard error, and the rest goes on. The end of
     the input does not end the hold: "commission close" judges it.
 
-    With --new the volume comes from a line "# volume: 1.2 L", or from the parts of the build.
+    With --new the volume comes from a line "# volume: 1.2 L", or from the parts of the build. How the source is off
+    must be said, by --source or by a line "# source: hose off".
 
     \b
     Exit status: 0 all rows stored, 2 something was refused, 130 ended by Ctrl-C,
@@ -54,12 +58,14 @@ def feed(context: click.Context, name: str, new: bool, hold_s: float | None) -> 
 
     \b
     Example:
-      gauge-logger | commission feed --build "Desk loop" --new --hold "45 min"
+      gauge-logger | commission feed --build "Desk loop" --new --source "hose off"
     """
     if hold_s is not None and not new:
         raise click.UsageError("--hold goes with --new; the plan of a running hold stands.")
+    if source is not None and not new:
+        raise click.UsageError("--source goes with --new; it was answered before the running hold started.")
     with ExitStack() as stack:
-        feeder = _Feeder(stack, name, new=new, hold_s=hold_s)
+        feeder = _Feeder(stack, name, new=new, hold_s=hold_s, source=source)
         feeder.refuse_early()
         for line in _lines():
             feeder.take(line)
@@ -78,13 +84,16 @@ def _lines() -> Iterator[bytes]:
 class _Feeder:
     """Takes the lines one by one; opens the logbook for writing only when the first good row is there."""
 
-    def __init__(self, stack: ExitStack, name: str, *, new: bool, hold_s: float | None) -> None:
+    def __init__(
+        self, stack: ExitStack, name: str, *, new: bool, hold_s: float | None, source: SourceOff | None
+    ) -> None:
         from commission.bootstrap import hold_stream
 
         self._stack = stack
         self._name = name
         self._new = new
         self._hold_s = hold_s
+        self._source = source
         self._stream = hold_stream()
         self._book: Logbook | None = None
         self._build_id = ""
@@ -183,7 +192,7 @@ class _Feeder:
             hold_s = self._hold_s or stage_of(book, build_or_none(book, self._name)).limit("hold_s")
             decimals = {str(role): count for role, count in self._stream.decimals.items()}
             seen = seen_in(header.columns, decimals, row, self._stream.line, hold_s)
-            self._build_id = begin_hold(book, self._name, seen, self._stream.settings)
+            self._build_id = begin_hold(book, self._name, seen, self._stream.settings, self._source)
         else:
             self._build_id = running_build(book, self._name)
         places = Places(book, self._build_id, fresh=self._new)

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Protocol
 from commission.cli.caution_text import caution_lines
 from commission.cli.console import tell
 from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Seen, basis_of
+from commission.domain.bench_entries import SourceOff
 from commission.domain.errors import FileError, NotAllowed, ReadOnly, UnknownName
 from commission.domain.state import BuildState
 from commission.logbook.hold_judge import STAGE
+from commission.logbook.ratings import refuse_unrated
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -86,7 +88,7 @@ def refuse_read_only(book: Logbook) -> None:
         raise ReadOnly(f"nothing was stored: {book.read_only_because}")
 
 
-def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings) -> str:
+def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, source: SourceOff | None = None) -> str:
     """Open the build if there is none, record plan, cautions and start of a new hold, and return the build's id.
 
     Raises
@@ -96,11 +98,20 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings) -> str:
     """
     state = build_or_none(book, name)
     stage = stage_of(book, state)
-    basis = basis_of(None, settings, seen, stage, state.volume if state is not None else None)
+    how = source or settings.source
+    if how is None:
+        raise NotAllowed(
+            "how is the source off? A source that seeps in hides a leak. Say --source with one of "
+            + ", ".join(f'"{one}"' for one in SourceOff)
+        )
+    basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
+    if state is not None:
+        refuse_unrated(state.tested_parts)
     _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id
     book.hold.plan(build_id, basis.plan)
     book.hold.print_cautions(build_id)
+    book.hold.isolate(build_id, how)
     book.hold.start(build_id)
     return build_id
 
@@ -112,7 +123,7 @@ def stage_of(book: Logbook, state: BuildState | None) -> Stage:
 
 def _print_cautions(book: Logbook, state: BuildState, basis: Basis) -> None:
     """Print what must be read before; where nobody can read it, nothing is recorded as printed, and no hold starts."""
-    for line in caution_lines(book.procedure(state).stage(STAGE), state.parts, basis.plan):
+    for line in caution_lines(book.procedure(state).stage(STAGE), state.tested_parts, basis.plan):
         if not tell(line):
             raise NotAllowed("the cautions could not be printed on standard error; the hold was not started")
     for sentence in basis.assumed:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.cli.quantity_type import Uncertain
+    from commission.domain.bench_entries import SourceOff
     from commission.procedure.model import Stage
 
 ASSUMED_U_GAIN = 0.01
@@ -79,6 +80,10 @@ class Settings(Protocol):
     def settle(self) -> Measured | None:
         """How much of the start is left out [s]."""
 
+    @property
+    def source(self) -> SourceOff | None:
+        """How the source was kept from feeding the loop."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
@@ -104,6 +109,8 @@ class Asked:
     """How far the temperature may wander unseen [K]."""
     settle: float | None = None
     """How much of the start is left out [s]; ``AUTO``: found from the readings."""
+    source: SourceOff | None = None
+    """How the source was kept from feeding the loop."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +141,8 @@ class Basis:
     """The plan."""
     assumed: tuple[str, ...]
     """What was assumed, each as a sentence."""
+    source: SourceOff | None
+    """How the source was kept from feeding the loop; None where nobody said."""
 
 
 def basis_of(
@@ -179,7 +188,10 @@ def basis_of(
         u_volume_m3=volume.u_volume_m3,
         volume_basis=volume.basis,
     )
-    return Basis(plan=plan, assumed=tuple(assumed))
+    source = asked.source or settings.source
+    if source is None:
+        assumed.append(f"the source was off, for one that seeps in hides a leak; {say('source', 'hose off')}.")
+    return Basis(plan=plan, assumed=tuple(assumed), source=source)
 
 
 def _si(measured: Measured | None) -> float | None:

@@ -13,6 +13,7 @@ from commission.cli.judge_rails import judge_rails
 from commission.cli.judge_sweep import judge_sweep
 from commission.cli.judged_files import judge_files
 from commission.cli.quantity_type import QuantityType, VolumeType
+from commission.cli.source_type import source_option
 from commission.cli.verdict_text import reasons_of, verdict_lines
 from commission.domain.instrument import GaugeFace
 from commission.domain.quantity import K95, Quantity
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from commission.cli.quantity_type import Uncertain
+    from commission.domain.bench_entries import SourceOff
     from commission.domain.hold import HoldSeries, HoldVerdict
     from commission.domain.verdict import Outcome
 
@@ -80,6 +82,7 @@ def judge() -> None:
     type=QuantityType(Quantity.DURATION, above_zero=False, auto=True),
     help='How much of the start is left out, such as "10 min"; usual: auto, found from the readings.',
 )
+@source_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
 @click.pass_context
 def judge_hold(
@@ -91,6 +94,7 @@ def judge_hold(
     volume_known: str | None,
     gauge_kind: str | None,
     tapped: bool | None,
+    source: SourceOff | None,
     **options: float | None,
 ) -> None:
     """Judge pressure holds: whether the loop leaks less than the limit, and whether the readings prove it.
@@ -98,7 +102,8 @@ def judge_hold(
     FILE is a table in UTF-8 with a header row: elapsed [s] (or [min], [h]) or time (RFC 3339 with offset), then
     gauge [mbar] or absolute [kPa] in any unit of pressure, and where they were read air [degC], barometer [hPa] and
     note. A lone - reads standard input. Lines such as "# volume: 1.2 L" give what the options below do not; so do
-    volume known, limit, gauge step, gauge kind, tapped, air step, barometer step, room swing and settle.
+    volume known, limit, gauge step, gauge kind, tapped, air step, barometer step, room swing,
+    settle and source.
 
     \b
     Exit status with one file: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
@@ -115,6 +120,7 @@ def judge_hold(
         volume_known=VolumeKnown(volume_known) if volume_known else None,
         gauge_kind=GaugeFace(gauge_kind) if gauge_kind else None,
         tapped=tapped,
+        source=source,
         **options,
     )
     judge_files(context, files, lambda file: _judged_file(file, asked, as_json=as_json), as_json=as_json)
@@ -137,6 +143,8 @@ def _about(file: str, basis: Basis) -> Iterator[str]:
     yield f"file: {file}"
     volume, width = (shown(si, Quantity.VOLUME) for si in (basis.plan.volume_m3, K95 * basis.plan.u_volume_m3))
     yield f"volume: {volume}, good to {width} (95 %)"
+    if basis.source is not None:
+        yield f"source: {basis.source}"
 
 
 def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
@@ -150,6 +158,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     from commission.bootstrap import read_hold_file
     from commission.evaluate.hold_steps import guessed_step
     from commission.evaluate.pressure_hold import evaluate_pressure_hold
+    from commission.evaluate.source_remarks import with_source
     from commission.logbook.hold_judge import STAGE, setup_of
     from commission.procedure.load import default_toml, load_procedure
 
@@ -166,7 +175,8 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
         barometer_step_pa=hold.barometer_step_pa,
     )
     basis = basis_of(asked, hold.settings, seen, procedure.stage(STAGE))
-    return evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan)), basis
+    verdict = evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan))
+    return with_source(verdict, basis.source), basis
 
 
 def _start_gauge(series: HoldSeries, *, absolute: bool) -> float:

@@ -23,6 +23,7 @@ class Commands(click.Group):
         "watch": ("watch", "watch", "Print the speeds and temperatures of the board."),
         "feed": ("feed", "feed", "Store readings from a pipe in a running hold."),
         "close": ("hold", "close", "End a running hold and judge it."),
+        "rate": ("rate", "rate", "Record the pressure rating of a part."),
         "let-down": ("let_down", "let_down", "Record that the pressure is let down."),
         "bottle": ("bottle", "bottle", "Keep bottles of coolant and water."),
         "pump-supply": ("pump_supply", "pump_supply", "Record what powers the pump in fill and bleed."),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from commission.domain.bench_entries import SourceOff
 from commission.domain.clock import Elapsed, Timing, elapsed_between
 from commission.domain.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken
 from commission.domain.logged import Logged
@@ -34,6 +35,8 @@ class HoldAttempt:
     """Steps reported done, in order."""
     plan: HoldPlan | None = None
     """The plan; None until there is one."""
+    source: SourceOff | None = None
+    """How the source was kept from feeding the loop; None where nobody said."""
     started: Logged | None = None
     """The entry that started the clock; None before."""
     readings: tuple[TimedReading, ...] = ()
@@ -56,6 +59,11 @@ class HoldAttempt:
     def series(self) -> str:
         """Name of the series of its streamed samples; empty before the start."""
         return self.started.payload.series if self.started and isinstance(self.started.payload, HoldStarted) else ""
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Names of the parts that were left out of the test when it started."""
+        return self.started.payload.left_out if self.started and isinstance(self.started.payload, HoldStarted) else ()
 
     @property
     def verdict_entry(self) -> HoldClosed | None:

@@ -8,7 +8,7 @@ from commission.domain.coolant_entries import LevelRead
 from commission.domain.entries import FindingRaised
 from commission.domain.fill import Movement, Reservoir
 from commission.domain.logged import Logged, Problem
-from commission.domain.loop import LoopVolume, volume_from_parts
+from commission.domain.loop import LoopVolume, volume_from_parts, with_parts
 from commission.domain.parts import Part
 from commission.domain.power_state import PowerState
 from commission.domain.pump_supply import PumpSupply
@@ -66,6 +66,8 @@ class BuildState:
     """Digest of the procedure it is judged by."""
     parts: tuple[Part, ...] = ()
     """Parts of its loop, in the order in which they were fitted."""
+    left_out: dict[str, str] = field(default_factory=dict)
+    """Parts that are left out of the pressure test, by id, and why."""
     measured: LoopVolume | None = None
     """The volume as last measured on air; None where it was not, or where parts were changed since."""
     holds: tuple[HoldAttempt, ...] = ()
@@ -102,7 +104,19 @@ class BuildState:
     @property
     def volume(self) -> LoopVolume | None:
         """The loop's volume: measured on air where it was, else the sum of the parts."""
-        return self.measured or volume_from_parts(self.parts)
+        if self.measured is None:
+            return volume_from_parts(self.parts)
+        return with_parts(self.measured, tuple(part for part in self.parts if part.part_id in self.left_out))
+
+    @property
+    def tested_parts(self) -> tuple[Part, ...]:
+        """The parts that the test pressure reaches: all but those that were left out of the test."""
+        return tuple(part for part in self.parts if part.part_id not in self.left_out)
+
+    @property
+    def tested_volume(self) -> LoopVolume | None:
+        """The volume that the test pressure reaches: measured on air where it was, else the sum of those parts."""
+        return self.measured or volume_from_parts(self.tested_parts)
 
     @property
     def hold(self) -> HoldAttempt:

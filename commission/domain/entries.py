@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
+from commission.domain.bench_entries import BenchEntry
 from commission.domain.coolant_entries import BottleAdded, BottleRetired, CoolantEntry
 from commission.domain.hold import HoldVerdict
 from commission.domain.instrument import Instrument
@@ -215,6 +216,8 @@ class HoldStarted:
     """The plan it runs under."""
     series: str
     """Name of the series that streamed samples of this hold go into."""
+    left_out: tuple[str, ...] = ()
+    """Names of the parts that were left out of the test."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,6 +286,8 @@ class PressureLetDown:
     """Which attempt, from 1."""
     gauge: Measured
     """What the gauge showed."""
+    valve_open: bool = False
+    """Whether the loop stood open to the room, so that a gauge off its zero showed its own error."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -375,6 +380,7 @@ Entry = (
     | CoolantEntry
     | PowerEntry
     | SeriesEntry
+    | BenchEntry
 )
 """Every kind of entry."""
 

@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.parts import Material, Part
@@ -53,6 +53,31 @@ def volume_from_parts(parts: Sequence[Part]) -> LoopVolume | None:
     return LoopVolume(volume_m3=total, u_volume_m3=math.sqrt(squares), basis="parts")
 
 
+def with_parts(loop: LoopVolume, parts: Sequence[Part]) -> LoopVolume:
+    """Return a volume that was measured without some parts, with them.
+
+    Parameters
+    ----------
+    loop
+        What was measured.
+    parts
+        The parts that no air reached then; may be none.
+
+    Returns
+    -------
+    LoopVolume
+        The sum; the two uncertainties are independent and add in quadrature (JCGM 100 5.1.2).
+    """
+    more = volume_from_parts(parts)
+    if more is None:
+        return loop
+    return replace(
+        loop,
+        volume_m3=loop.volume_m3 + more.volume_m3,
+        u_volume_m3=math.hypot(loop.u_volume_m3, more.u_volume_m3),
+    )
+
+
 def weakest_part(parts: Sequence[Part]) -> Part | None:
     """Return the part with the lowest stated pressure rating, or None where none states one."""
     rated = [part for part in parts if part.max_gauge_pa is not None]
@@ -62,6 +87,27 @@ def weakest_part(parts: Sequence[Part]) -> Part | None:
 def unrated_parts(parts: Sequence[Part]) -> tuple[Part, ...]:
     """Return the parts whose pressure rating nobody stated."""
     return tuple(part for part in parts if part.max_gauge_pa is None)
+
+
+def rating_text(parts: Sequence[Part]) -> str:
+    """Return the highest pressure that the parts allow, in words, and the parts of which nobody knows it."""
+    weakest, unrated = weakest_part(parts), names_of(unrated_parts(parts))
+    unknown = f"NOT KNOWN of {unrated}" if unrated else ""
+    if weakest is None or weakest.max_gauge_pa is None:
+        return unknown or "not known, no part is on the list"
+    typical = ", typical, not its maker's" if "rating" in weakest.assumed else ""
+    known = f"{weakest.max_gauge_pa / 1e5:.4g} bar, {weakest.name}{typical}"
+    return f"{known}; {unknown}" if unknown else known
+
+
+def names_of(parts: Sequence[Part]) -> str:
+    """Return the names of parts in one line, at most five of them.
+
+    >>> names_of(())
+    ''
+    """
+    said = ", ".join(part.name for part in parts[:5])
+    return f"{said} and {len(parts) - 5} more" if len(parts) > 5 else said
 
 
 def mixed_metals(parts: Sequence[Part]) -> Phrase | None:

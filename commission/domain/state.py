@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from commission.domain.attempt import HoldAttempt, timed
+from commission.domain.bench_entries import PartLeftOut, PartRated, SourceIsolated
+from commission.domain.bench_fold import apply_bench
 from commission.domain.build_state import HOLD, BuildState, Finding
 from commission.domain.coolant import Bottle
 from commission.domain.coolant_entries import (
@@ -213,6 +215,8 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | HeadersClosed()
         ) as power:
             return apply_power_entry(state, entry, power)
+        case (SourceIsolated() | PartRated() | PartLeftOut()) as bench:
+            return apply_bench(state, entry, bench)
         case (
             SessionOpened()
             | OperatorNamed()

@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from commission.domain.bench_entries import SourceOff, source_named
 from commission.domain.errors import FileError, UnitError
 from commission.domain.instrument import GaugeFace
 from commission.domain.quantity import Measured, Quantity
@@ -25,6 +26,7 @@ KEYS = (
     "barometer step",
     "room swing",
     "settle",
+    "source",
     "verdict",
 )
 """Words before the colon that set something."""
@@ -37,7 +39,7 @@ _STEPS = {
 }
 
 
-Values = dict[str, Measured | float | Outcome | GaugeFace | VolumeKnown | None]
+Values = dict[str, Measured | float | Outcome | GaugeFace | VolumeKnown | SourceOff | None]
 """What a comment line sets."""
 
 
@@ -77,6 +79,8 @@ class HoldSettings:
     """How far the temperature may wander unseen [K]."""
     settle: Measured | None = None
     """How much of the start is left out [s]; None also where it says ``auto``."""
+    source: SourceOff | None = None
+    """How the source was kept from feeding the loop."""
     verdict: Outcome | None = None
     """What the file must give; for tests, never used to judge."""
 
@@ -190,6 +194,13 @@ def _settle(text: str) -> Values:
     return {"settle": None if text.strip().lower() == "auto" else parse(text, Quantity.DURATION)}
 
 
+def _source(text: str) -> Values:
+    how = source_named(text)
+    if how is None:
+        raise UnitError(f"{clip(text)} is no answer; one of {' | '.join(SourceOff)}")
+    return {"source": how}
+
+
 def _verdict(text: str) -> Values:
     word = text.strip().lower()
     if word not in set(Outcome):
@@ -208,5 +219,6 @@ _READ: dict[str, Callable[[str], Values]] = {
     "barometer step": _step("barometer step"),
     "room swing": _swing,
     "settle": _settle,
+    "source": _source,
     "verdict": _verdict,
 }

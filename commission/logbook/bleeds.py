@@ -9,9 +9,10 @@ from commission.domain.coolant_fold import BLEED, FILL
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.fill import Pour
 from commission.domain.logged import Logged
-from commission.domain.loop import weakest_part
+from commission.domain.quantity import Quantity
 from commission.logbook.fills import Fills
 from commission.logbook.locks import FORBID_THE_PUMP, refuse_pump
+from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 from commission.logbook.record import Record
 from commission.logbook.stage_work import StageWork
 from commission.procedure.model import When
@@ -74,13 +75,12 @@ class Bleeds(StageWork):
         from commission.evaluate.bleed_squeeze import evaluate_squeeze
 
         state = self._running(build_id)
-        weakest = weakest_part(state.parts)
-        rise = check.second_pa - check.first_pa
-        if weakest is not None and weakest.max_gauge_pa is not None and rise > weakest.max_gauge_pa:
-            raise NotAllowed(
-                f'that squeeze is above the rating of "{weakest.name}", {weakest.max_gauge_pa / 100:g} mbar; '
-                "let the pressure down and look at the loop"
-            )
+        refuse_unrated(state.parts, can_leave_out=False)
+        # what was typed off the gauge; the rise alone would forget the pressure that stood there before
+        typed = [one.si for one in check.inputs if one.quantity is Quantity.GAUGE_PRESSURE]
+        refuse_above_rating(
+            state.parts, max([check.second_pa - check.first_pa, *typed]), "the squeeze", can_leave_out=False
+        )
         try:
             result = evaluate_squeeze(check)
         except ValueError as error:

@@ -139,6 +139,7 @@ def judge(
         How it ends; None while it runs.
     """
     from commission.evaluate.pressure_hold import evaluate_pressure_hold
+    from commission.evaluate.source_remarks import with_source
 
     plan = hold.plan
     assert plan is not None  # a started hold has one
@@ -152,6 +153,7 @@ def judge(
         planned_s=end_s,
         running=early or ending in (Ending.GROSS_LEAK, Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED),
     )
+    verdict = with_source(verdict, hold.source, hold.left_out)
     if clock_stepped(hold):
         return _with(verdict, Outcome.INVALID, Phrase("clock_stepped", "The clock was set back during the hold."))
     return _ended(verdict, ending, now_s, end_s)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.domain.bench_entries import SourceIsolated, SourceOff
 from commission.domain.entries import (
     CautionAcknowledged,
     CautionsPrinted,
@@ -21,14 +22,16 @@ from commission.domain.entries import (
     StepDone,
 )
 from commission.domain.errors import NotAllowed, UnknownName
-from commission.domain.loop import too_much_pressure
+from commission.domain.quantity import Quantity
 from commission.domain.verdict import Outcome
 from commission.logbook.hold_judge import capability, judge
+from commission.logbook.let_down import refuse_not_zero
+from commission.logbook.ratings import refuse_above_rating, refuse_unrated
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
 
 if TYPE_CHECKING:
     from commission.domain.hold import Capability, HoldVerdict
-    from commission.domain.instrument import Instrument
     from commission.domain.logged import Logged, Sample
     from commission.domain.quantity import Measured
     from commission.domain.state import BuildState
@@ -37,17 +40,8 @@ if TYPE_CHECKING:
 STAGE = "pressure_hold"
 """Id of the stage in the procedure and in the log."""
 
-ZERO_PA = 2_000.0
-"""A gauge counts as at zero within this much, or one step of its display [Pa]; our choice: a dial of 1 bar, class
-2.5, may rest this far from zero."""
-
 PLACES = ("fitting", "seal", "part", "rig", "unknown")
 """Where a finding can be: the rig is the pump, hose and coupling of the test itself."""
-
-
-def zero_of(gauge: Instrument) -> float:
-    """Return within what a gauge counts as at zero [Pa]."""
-    return max(ZERO_PA, gauge.resolution)
 
 
 class Holds:
@@ -59,15 +53,32 @@ class Holds:
     # --- before the start ------------------------------------------------------------------------------------
 
     def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
-        """Record that a caution was read and answered, as it stood on the screen."""
-        attempt = self._preparing(build_id).hold.attempt
+        """Record that a caution was read and answered, as it stood on the screen.
+
+        Raises
+        ------
+        NotAllowed
+            If it tells the rating of the weakest part while a part has none.
+        """
+        state = self._preparing(build_id)
+        attempt = state.hold.attempt
+        cautions = self._book.procedure(state).stage(STAGE).cautions
+        if any(caution.id == caution_id and "{rating}" in caution.text for caution in cautions):
+            refuse_unrated(state.tested_parts)
         return self._book.record(
             build_id, CautionAcknowledged(stage=STAGE, attempt=attempt, caution=caution_id, text=text)
         )
 
     def print_cautions(self, build_id: str) -> Logged:
-        """Record that the cautions were printed on a command line, where nobody can be asked."""
+        """Record that the cautions were printed on a command line, where nobody can be asked.
+
+        Raises
+        ------
+        NotAllowed
+            If a part has no rating, so that they could not tell it.
+        """
         state = self._preparing(build_id)
+        refuse_unrated(state.tested_parts)
         cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
         ids = tuple(caution.id for caution in cautions)
         return self._book.record(build_id, CautionsPrinted(stage=STAGE, attempt=state.hold.attempt, cautions=ids))
@@ -100,23 +111,53 @@ class Holds:
         self._refuse_plan(state, plan)
         return self._book.record(build_id, HoldPlanned(attempt=state.hold.attempt, plan=plan))
 
-    def start(self, build_id: str) -> Logged:
-        """Start the clock: the source is shut off and the loop is on its own.
+    def isolate(self, build_id: str, how: SourceOff) -> Logged:
+        """Record how the source is kept from feeding the loop; the last answer before the start counts.
 
         Raises
         ------
         NotAllowed
-            If anything that must come before is missing; the message says what.
+            If a hold runs already, or a finding must be cured first.
+        """
+        attempt = self._preparing(build_id).hold.attempt
+        return self._book.record(build_id, SourceIsolated(attempt=attempt, how=how))
+
+    def start(self, build_id: str, *, gauge: Measured | None = None, barometer: Measured | None = None) -> Logged:
+        """Start the clock: the source is off and the loop is on its own.
+
+        Parameters
+        ----------
+        build_id
+            The build.
+        gauge, barometer
+            The first reading, where one is there already.
+
+        Raises
+        ------
+        NotAllowed
+            If anything that must come before is missing, or the gauge stands above a rating; the message says what.
         """
         state = self._preparing(build_id)
         self._refuse_unready(state)
         missing = self.missing_steps(state)
         if missing and not state.hold.printed:
             raise NotAllowed(f"not done yet: {', '.join(missing)}")
+        if state.hold.source is None:
+            choice = ", ".join(f'"{how}"' for how in SourceOff)
+            raise NotAllowed(f"not answered yet: how is the source off? One of {choice}")
         assert state.hold.plan is not None  # _refuse_unready saw to it
+        if gauge is not None:
+            absolute = gauge.quantity is Quantity.ABSOLUTE_PRESSURE
+            room = (barometer.si if barometer else STANDARD_ATMOSPHERE_PA) if absolute else 0.0
+            refuse_above_rating(state.tested_parts, gauge.si - room, "the gauge at")
         return self._book.record(
             build_id,
-            HoldStarted(attempt=state.hold.attempt, plan=state.hold.plan, series=self._book.new_id()),
+            HoldStarted(
+                attempt=state.hold.attempt,
+                plan=state.hold.plan,
+                series=self._book.new_id(),
+                left_out=tuple(part.name for part in state.parts if part.part_id in state.left_out),
+            ),
         )
 
     def missing_cautions(self, state: BuildState) -> tuple[str, ...]:
@@ -245,8 +286,17 @@ class Holds:
         )
         return verdict
 
-    def let_down(self, build_id: str, gauge: Measured) -> Logged:
+    def let_down(self, build_id: str, gauge: Measured, *, valve_open: bool = False) -> Logged:
         """Record that the pressure was let down after the last hold.
+
+        Parameters
+        ----------
+        build_id
+            The build.
+        gauge
+            What the gauge shows [Pa gauge].
+        valve_open
+            Whether the loop stands open to the room, so that a gauge that is off its zero shows its own error.
 
         Raises
         ------
@@ -256,9 +306,8 @@ class Holds:
         judged = self._book.build(build_id).judged_hold
         if judged is None or judged.plan is None:
             raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
-        if abs(gauge.si) > zero_of(judged.plan.gauge):
-            raise NotAllowed("the gauge does not stand at zero: let the pressure down, then record what it shows")
-        return self._book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge))
+        refuse_not_zero(judged.plan.gauge, gauge, valve_open=valve_open)
+        return self._book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge, valve_open=valve_open))
 
     def raise_finding(self, build_id: str, *, where: str, part_id: str | None, note: str) -> Logged:
         """Record a fault that was found.
@@ -334,12 +383,7 @@ class Holds:
 
     @staticmethod
     def _refuse_plan(state: BuildState, plan: HoldPlan) -> None:
-        above = too_much_pressure(state.parts, plan.target_gauge_pa)
-        if above is not None:
-            weakest = min(part.max_gauge_pa for part in state.parts if part.max_gauge_pa is not None)
-            raise NotAllowed(
-                f"the test pressure {plan.target_gauge_pa / 100:g} mbar is above the rating of the weakest part, "
-                f"{weakest / 100:g} mbar; lower it, or take that part out of the test"
-            )
+        refuse_unrated(state.tested_parts)
+        refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
         if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
             raise NotAllowed("limit, time, volume and test pressure must all be above 0")

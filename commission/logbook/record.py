@@ -4,6 +4,7 @@ import hashlib
 import uuid
 from collections.abc import Callable
 
+from commission.domain.bench_entries import SourceIsolated
 from commission.domain.coolant_entries import BleedClosed, BleedStarted, FillClosed
 from commission.domain.entries import (
     BuildOpened,
@@ -39,6 +40,7 @@ KEPT = (
     SessionOpened,
     ProcedureAdopted,
     BuildOpened,
+    SourceIsolated,
     HoldStarted,
     HoldClosed,
     FillClosed,

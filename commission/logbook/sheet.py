@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from commission.domain.bench_entries import PartLeftOut, PartRated
 from commission.domain.entries import PartAdded, PartRemoved, VolumeMeasured
 from commission.domain.errors import NotAllowed, UnknownName
 from commission.domain.instrument import Instrument, InstrumentKind
@@ -60,11 +61,44 @@ class Sheet:
             If a hold runs, or no reason is given.
         """
         self._refuse_while_running(build_id)
-        if all(part.part_id != part_id for part in self._book.build(build_id).parts):
-            raise UnknownName("this loop has no such part; look at the build sheet")
+        self._part(build_id, part_id)
         if not reason.strip():
             raise NotAllowed("taking a part out needs a reason; type why")
         return self._book.record(build_id, PartRemoved(part_id=part_id, reason=reason.strip()))
+
+    def rate_part(self, build_id: str, part_id: str, rating: Measured) -> Logged:
+        """Record the pressure rating of a part.
+
+        Raises
+        ------
+        UnknownName
+            If the loop has no such part.
+        NotAllowed
+            If a hold runs, or the rating is not above 0.
+        """
+        self._refuse_while_running(build_id)
+        name = self._part(build_id, part_id).name
+        if not rating.si > 0:
+            raise NotAllowed(f'the pressure rating of "{name}" must be above 0; check the unit')
+        return self._book.record(build_id, PartRated(part_id=part_id, rating=rating))
+
+    def leave_out(self, build_id: str, part_id: str, reason: str) -> Logged:
+        """Record that a part is left out of the pressure test: no pressure reaches it, and nothing is proved of it.
+
+        Raises
+        ------
+        UnknownName
+            If the loop has no such part.
+        NotAllowed
+            If a hold runs, no reason is given, or no part would be left to test.
+        """
+        self._refuse_while_running(build_id)
+        self._part(build_id, part_id)
+        if not reason.strip():
+            raise NotAllowed("leaving a part out of the test needs a reason; type why")
+        if all(part.part_id == part_id for part in self._book.build(build_id).tested_parts):
+            raise NotAllowed("no part would be left to test; rate this one instead")
+        return self._book.record(build_id, PartLeftOut(part_id=part_id, reason=reason.strip()))
 
     def measure_volume(
         self, build_id: str, *, method: str, volume_m3: float, u_volume_m3: float, inputs: tuple[Measured, ...]
@@ -88,7 +122,7 @@ class Sheet:
         stage = self._book.procedure(state).stage("pressure_hold")
         target = stage.limit("target_gauge_pa") if target_gauge_pa is None else target_gauge_pa
         ratio = stage.limit("gauge_range_ratio")
-        found = [mixed_metals(state.parts), too_much_pressure(state.parts, target)]
+        found = [mixed_metals(state.parts), too_much_pressure(state.tested_parts, target)]
         for instrument in self._book.shop().instruments:
             found += self.gauge_warnings(instrument, target, ratio)
         return tuple(phrase for phrase in found if phrase is not None)
@@ -99,6 +133,12 @@ class Sheet:
         if gauge.kind is not InstrumentKind.GAUGE:
             return []
         return [gauge_too_coarse(gauge, target_gauge_pa, ratio), gauge_too_short(gauge, target_gauge_pa)]
+
+    def _part(self, build_id: str, part_id: str) -> Part:
+        found = next((part for part in self._book.build(build_id).parts if part.part_id == part_id), None)
+        if found is None:
+            raise UnknownName("this loop has no such part; look at the build sheet")
+        return found
 
     def _refuse_while_running(self, build_id: str) -> None:
         if self._book.build(build_id).hold.running:

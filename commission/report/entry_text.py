@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from commission.domain.bench_entries import BenchEntry
 from commission.domain.coolant_entries import (
     AirSqueezed,
     BleedClosed,
@@ -49,6 +50,7 @@ from commission.domain.entries import (
 from commission.domain.power_entries import PowerEntry
 from commission.domain.quantity import Quantity
 from commission.domain.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
+from commission.report.bench_text import bench_text
 from commission.report.coolant_text import coolant_text
 from commission.report.power_text import power_text
 from commission.report.value_text import shown, volume_text
@@ -59,7 +61,9 @@ if TYPE_CHECKING:
     from commission.domain.entries import Entry, HoldPlan
 
 
-def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_only: bool = False) -> str:
+def entry_text(  # noqa: PLR0911 - one arm a group of kinds
+    payload: Entry, *, names: Mapping[str, str] | None = None, ascii_only: bool = False
+) -> str:
     """Return what an entry says beside its kind; texts from people are as they were typed, not cleaned.
 
     Parameters
@@ -78,6 +82,8 @@ def entry_text(payload: Entry, *, names: Mapping[str, str] | None = None, ascii_
     """
     if isinstance(payload, PowerEntry):
         return power_text(payload, names=names, ascii_only=ascii_only)
+    if isinstance(payload, BenchEntry):
+        return bench_text(payload)
     match payload:
         case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired() | ProcedureAdopted():
             return _shop_text(payload, ascii_only)

@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,8 +17,9 @@ from commission.domain.logged import Head
 from commission.domain.state import BuildState
 from tests.answers import HOLD
 from tests.cli.running import SAMPLES, Ran, called, command, environment, one_line, ran
+from tests.holds import RADIATOR, ready_build
 
-HEAD = "# volume: 1.2 L +- 5 %\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
+HEAD = "# volume: 1.2 L +- 5 %\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
 ROWS = ["0,500.0,21.0", "60,499.9,21.0", "120,499.8,21.1", "180,499.7,21.0"]
 
 
@@ -107,8 +109,36 @@ def test_a_build_that_is_there_is_not_touched_by_a_bad_start(logbook: Path) -> N
 def test_the_first_good_row_starts_the_hold(logbook: Path) -> None:
     fed = feed(logbook, ["0,abc,21.0", *ROWS[1:]], "--new")
     assert (fed.status, fed.lines) == (2, ["stored 1", "stored 2", "stored 3"])
-    assert 'refused: line 4, field "gauge"' in fed.err
+    assert 'refused: line 5, field "gauge"' in fed.err
     assert state_of(logbook)[1] == [60.0, 120.0, 180.0]
+
+
+def test_no_hold_starts_before_it_is_said_how_the_source_is_off(logbook: Path) -> None:
+    head = HEAD.replace("# source: hose off\n", "")
+    refused = feed(logbook, ROWS, "--new", head=head)
+    assert (refused.status, refused.lines) == (2, [])
+    assert '"valve shut, line vented"' in one_line(refused.err)
+    assert feed(logbook, ROWS, "--new", "--source", "tape", head=head).status == 2
+    assert feed(logbook, ROWS, "--new", "--source", "valve only", head=head).status == 0
+    assert state_of(logbook)[0].hold.source == "valve only"
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert any("Source valve only" in line for line in closed.lines)
+
+
+def test_no_hold_starts_while_a_part_has_no_rating(logbook: Path) -> None:
+    book = open_logbook(logbook).book
+    with contextlib.closing(book):
+        build = ready_build(book, "Desk loop")
+        book.sheet.add_part(build, replace(RADIATOR, part_id="tank", name="glass tank", max_gauge_pa=None))
+    refused = feed(logbook, ROWS, "--new")
+    assert refused.status == 2
+    assert "no rating is known of glass tank" in one_line(refused.err)
+    assert called("rate", "Desk loop", "nosuch", "0.7 bar", logbook=logbook).status == 2
+    assert called("rate", "Desk loop", "glass tank", logbook=logbook).status == 2
+    assert called("rate", "Desk loop", "glass tank", "0.4 bar", logbook=logbook).status == 0
+    assert "above the rating of the weakest part, glass tank" in feed(logbook, ROWS, "--new").err
+    assert called("rate", "Desk loop", "Glass Tank", "--left-out", "cracked", logbook=logbook).status == 0
+    assert feed(logbook, ROWS, "--new").status == 0
 
 
 def test_new_refuses_where_a_hold_is_running(logbook: Path) -> None:
@@ -171,7 +201,7 @@ def test_a_bad_row_is_refused_and_the_rest_goes_on(logbook: Path) -> None:
     fed = feed(logbook, [ROWS[0], *bad, ROWS[2]], "--new")
     assert (fed.status, fed.lines) == (2, ["stored 1", "stored 2"])
     refused = [line for line in fed.err.splitlines() if line.startswith("refused: ")]
-    assert [line.split()[2].rstrip(":,") for line in refused] == ["5", "6", "7", "8", "9", "11"]
+    assert [line.split()[2].rstrip(":,") for line in refused] == ["6", "7", "8", "9", "10", "12"]
     assert state_of(logbook)[1] == [0.0, 120.0]
 
 
@@ -236,7 +266,9 @@ def test_closed_before_its_planned_end_a_hold_does_not_pass(logbook: Path) -> No
 def test_a_gross_leak_may_be_closed_early(logbook: Path) -> None:
     # the sample with four times the limit: its verdict is the physical truth of a simulation that knows no judge
     text = (SAMPLES / "pinched-seal.csv").read_text(encoding="utf-8")
-    fed = called("feed", "--build", "Desk loop", "--new", "--hold", "60 min", text=text, logbook=logbook)
+    fed = called(
+        "feed", "--build", "Desk loop", "--new", "--source", "hose off", "--hold", "60 min", text=text, logbook=logbook
+    )
     assert fed.status == 0
     closed = called("close", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (1, "verdict: fail")

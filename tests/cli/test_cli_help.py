@@ -37,7 +37,8 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "", "judge", "judge hold", "judge sweep", "judge rails",
         "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume", "calc layout",
         "bottle", "bottle add", "bottle list", "bottle retire", "pump-supply", "pour", "finding", "cure", "withdraw",
-        "watch", "feed", "close", "let-down", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
+        "watch", "feed", "close", "rate", "let-down", "list", "show", "headers", "verify", "demo", "ui", "export",
+        "import",
     }  # fmt: skip
 
 

@@ -201,7 +201,7 @@ def test_an_import_over_a_logbook_or_of_half_a_file_leaves_nothing(workshop: Pat
 def test_hostile_names_and_notes_are_shown_spelled_out(tmp_path: Path) -> None:
     path = tmp_path / "hostile.logbook"
     name = "desk\x1b[2J\u202e [/] [@click=app.quit]x[/]"
-    text = "# volume: 1.2 L\nelapsed [s],gauge [mbar],note\n0,500.0,\x1b]52;c;eA==\x07\n"
+    text = "# volume: 1.2 L\n# source: hose off\nelapsed [s],gauge [mbar],note\n0,500.0,\x1b]52;c;eA==\x07\n"
     fed = called("feed", "--build", name, "--new", text=text, logbook=path)
     assert fed.lines == ["stored 1"]
     for arguments in (("list",), ("show", name, "--entries")):

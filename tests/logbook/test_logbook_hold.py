@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from commission.domain.bench_entries import SourceOff
 from commission.domain.entries import Ending, HoldClosed
 from commission.domain.errors import NotAllowed
 from commission.domain.logged import Sample
@@ -42,6 +43,9 @@ def test_nothing_starts_before_the_cautions_the_plan_and_the_steps() -> None:
         book.hold.do_step(build_id, stage.steps[1].id)
     for step in stage.steps:
         book.hold.do_step(build_id, step.id)
+    with pytest.raises(NotAllowed, match="how is the source off"):
+        book.hold.start(build_id)
+    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
     before = log.head().seq
     book.hold.start(build_id)
     assert log.head().seq == before + 1
@@ -245,6 +249,7 @@ def test_printed_cautions_let_a_command_line_start_and_the_log_says_so() -> None
     build_id = ready_build(book)
     book.hold.print_cautions(build_id)
     book.hold.plan(build_id, PLAN)
+    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
     book.hold.start(build_id)
     hold = book.build(build_id).hold
     assert hold.running

@@ -1,5 +1,7 @@
 """The bleed as a line and as a flow: cycles told back, what is missing, withdrawals, squeezing, the verdict."""
 
+from dataclasses import replace
+
 import pytest
 
 from commission.domain.bleed import Bubbles, GoneBy, Noise, PumpState
@@ -7,8 +9,10 @@ from commission.domain.errors import InputError, NotAllowed
 from commission.domain.verdict import Outcome
 from commission.tui.flows.bleed import BleedFlow, Phase
 from commission.tui.flows.bleed_line import read_cycle
+from commission.tui.flows.bleed_squeeze import SqueezeForm
 from commission.tui.flows.fill import FillFlow
 from tests.answers import BLEED, FILL
+from tests.holds import RADIATOR
 from tests.tui.bench import asked, led
 from tests.tui.coolant_bench import CONVERGING, KEPT, bleeding, filled, held, pouring
 from tests.tui.hostile import HOSTILE
@@ -213,12 +217,20 @@ def test_a_squeeze_above_the_weakest_part_is_refused_before_anything_is_stored()
     flow = BleedFlow(book, build)
     led(flow, ["squeeze", ""])
     head = log.head()
-    with pytest.raises(InputError, match="above the rating"):
+    with pytest.raises(NotAllowed, match="above the rating"):
         flow.answer("1,2 bar")
     assert flow.back()
     assert flow.back()
     assert log.head() == head
     assert asked(flow).startswith("Run the pump")
+
+
+def test_nothing_is_squeezed_while_a_part_has_no_rating() -> None:
+    book, _, _, build = bleeding()
+    book.sheet.add_part(build, replace(RADIATOR, part_id="plate", name="old plate", max_gauge_pa=None))
+    book.sheet.leave_out(build, "plate", "no data sheet")  # of the test with air; the coolant is in it all the same
+    with pytest.raises(NotAllowed, match=r"no rating is known of old plate\. Rate it first"):
+        SqueezeForm(BleedFlow(book, build))
 
 
 def test_a_spill_while_bleeding_says_that_the_fill_must_be_judged_again() -> None:

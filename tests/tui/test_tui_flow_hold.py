@@ -190,11 +190,50 @@ def test_a_reading_above_the_rating_does_not_start_the_hold() -> None:
     book, log, _, build = one_build()
     led(SheetFlow(book, build), ["reservoir", "0.5 bar", ""])
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", *[""] * 4])
+    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", *[""] * 4, "1"])
     head = log.head()
-    with pytest.raises(NotAllowed, match="above the rating"):
-        flow.answer("620 mbar")
+    for above in ("620 mbar", "500.1 mbar"):
+        with pytest.raises(NotAllowed, match="above the rating"):
+            flow.answer(above)
     assert log.head() == head
+
+
+def test_how_the_source_is_off_is_asked_and_enter_does_not_answer_it() -> None:
+    book, _, _, build = with_parts()
+    flow = HoldFlow(book, build)
+    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", *[""] * 4])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.key == "source"
+    assert prompt.proposal is None
+    for text in ("500.0", "valve", "4", "yes"):
+        with pytest.raises(InputError):
+            flow.answer(text)
+    assert "no PASS" in prompt.understand("3")
+    led(flow, ["3"])
+    led(flow, ["source hose off"])
+    assert book.build(build).hold.source == "hose off"
+    led(flow, ["500.0"])
+    assert flow.phase is Phase.RUNNING
+
+
+def test_a_part_without_a_rating_is_asked_about_before_anything_else() -> None:
+    from commission.tui.flows.sheet import SheetFlow
+
+    book, _, _, build = with_parts()
+    led(SheetFlow(book, build), ["other part", "max unknown", "name glass tank", "", "pump", "max unknown", ""])
+    flow = HoldFlow(book, build)
+    assert 'No rating is known of "glass tank"' in asked(flow)
+    assert any("glass tank, pump and its top" in notice for notice in flow.content().notices)
+    for text in ("out", "0 bar", "read", "-1 bar"):
+        with pytest.raises(InputError):
+            flow.answer(text)
+    led(flow, ["0.8 bar", "out no data sheet, plugged off"])
+    state = book.build(build)
+    assert [part.max_gauge_pa for part in state.parts if part.name == "glass tank"] == [80_000]
+    assert list(state.left_out.values()) == ["no data sheet, plugged off"]
+    assert flow.phase is Phase.CAUTIONS
+    assert "0.8 bar, glass tank" in flow.content().cautions[2].text
 
 
 # --- running -----------------------------------------------------------------------------------------------------
@@ -394,9 +433,14 @@ def failed() -> tuple[HoldFlow, Logbook, HandClock]:
 def test_the_pressure_is_let_down_before_anything_else() -> None:
     flow, book, _ = failed()
     assert asked(flow).startswith("Let the pressure down to zero")
-    with pytest.raises(InputError, match="still shows"):
-        flow.answer("340")
-    led(flow, [""])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.proposal is None
+    assert "zero is at most 0.1 mbar: one step" in prompt.hint
+    for shows in ("340", "13 mbar"):
+        with pytest.raises(NotAllowed, match=r"zero is at most 0\.1 mbar"):
+            flow.answer(shows)
+    led(flow, ["0"])
     let_down = book.entries(flow.build_id)[-1].payload
     assert isinstance(let_down, PressureLetDown)
     assert (let_down.attempt, let_down.gauge.si) == (1, 0.0)
@@ -413,7 +457,7 @@ def test_a_verdict_shows_its_word_its_reasons_and_the_plain_rules() -> None:
 
 def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     flow, book, clock = failed()
-    led(flow, ["", "seal", "cpu", "pinched under the lower port"])
+    led(flow, ["0", "seal", "cpu", "pinched under the lower port"])
     assert "What was done about it" in asked(flow)
     led(flow, ["new seal, greased"])
     finding = book.build(flow.build_id).findings[0]
@@ -421,11 +465,11 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     assert finding.cure == "new seal, greased"
     led(flow, [""])
     assert flow.phase is Phase.CAUTIONS
-    led(flow, [*HOLD, "", "", "", "", "500.0 21.0"])
+    led(flow, [*HOLD, "", "", "", "", "hose off", "500.0 21.0"])
     hold_for(flow, clock, ["500.0 21.0"] * 8)
     clock.run(5)
     flow.refresh()
-    led(flow, ["", ""])
+    led(flow, ["", "0"])
     state = book.build(flow.build_id)
     assert [hold.verdict_entry.verdict.outcome for hold in state.holds if hold.verdict_entry] == [
         Outcome.FAIL,
@@ -439,7 +483,7 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
 
 def test_esc_forgets_a_half_typed_finding() -> None:
     flow, book, _ = failed()
-    led(flow, ["", "seal"])
+    led(flow, ["0", "seal"])
     assert flow.back()
     assert "Where was the fault" in asked(flow)
     assert not book.build(flow.build_id).findings
@@ -454,7 +498,7 @@ def test_the_list_of_builds_says_what_is_needed_next_all_along() -> None:
     hold_for(flow, clock, [f"{500 - 40 * n} 21" for n in range(1, 5)])
     led(flow, [""])
     assert need_of(book, book.build(build)).next == "finding and cure"
-    led(flow, ["", "rig", "hose loose"])
+    led(flow, ["0", "rig", "hose loose"])
     assert need_of(book, book.build(build)).next == "the cure"
     led(flow, ["clamped"])
     assert need_of(book, book.build(build)).next == "a retest"
@@ -468,7 +512,7 @@ def test_a_part_changed_after_a_pass_makes_it_stale() -> None:
     flow, book, clock = started(readings=9)
     clock.run(5)
     flow.refresh()
-    led(flow, ["", ""])
+    led(flow, ["", "0"])
     led(SheetFlow(book, flow.build_id), ["pump", ""])
     flow.refresh()
     verdict = flow.content().verdict

@@ -32,17 +32,17 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         for line in ("Ada", "North tower", "radiator 360", "", "tube 10 mm x 1,2 m", "", ""):
             await typed(pilot, line)
         assert isinstance(app.screen, PressureHoldScreen)
-        for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", ""):
+        for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", "", "hose off"):
             await typed(pilot, line)
         await typed(pilot, "500,0 21.0")
         await read_on(pilot, clock, [f"{500 - 40 * n} 21.0" for n in range(1, 5)])
         assert "FAIL so far" in text_of(app)
         await typed(pilot, "")
         assert "FAIL:" in text_of(app)
-        for line in ("", "seal", "tube", "pinched under the port", "new seal, greased"):
+        for line in ("0", "seal", "tube", "pinched under the port", "new seal, greased"):
             await typed(pilot, line)
         assert "only another hold proves it" in text_of(app).replace("\n", " ")
-        for line in ("", *HOLD, "", "", "", "", "500,0 21.0"):
+        for line in ("", *HOLD, "", "", "", "", "1", "500,0 21.0"):
             await typed(pilot, line)
         await read_on(pilot, clock, ["500,0 21.0"] * 8)
         clock.run(5)
@@ -159,7 +159,7 @@ async def test_the_hold_looks_as_it_did(phase: str) -> None:
     book, _, clock, build = with_parts()
     flow = HoldFlow(book, build)
     lines = {"cautions": ["", ""], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none"]}
-    lines["running"] = lines["failed"] = [*lines["plan"], "", "", "", "", "500.0 21.0"]
+    lines["running"] = lines["failed"] = [*lines["plan"], "", "", "", "", "1", "500.0 21.0"]
     if phase != "plan":
         led(flow, lines[phase])
     step = {"running": 0.3, "failed": 40.0}.get(phase, 0.0)
@@ -168,7 +168,7 @@ async def test_the_hold_looks_as_it_did(phase: str) -> None:
         flow.refresh()
         led(flow, [f"{500 - step * n:.1f} 21.0"])
     if phase == "failed":
-        led(flow, ["", ""])
+        led(flow, ["", "0"])
     app = new_app(book)
     async with app.run_test(size=SIZES[0]) as pilot:
         await at_home(pilot)

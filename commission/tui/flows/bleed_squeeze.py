@@ -9,9 +9,10 @@ from commission.domain.bleed import SqueezeCheck
 from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.instrument import InstrumentKind
-from commission.domain.loop import weakest_part
+from commission.domain.loop import rating_text
 from commission.domain.quantity import K95, Measured, Quantity
 from commission.logbook.doses import SQRT3
+from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 from commission.tui.flows.ask import Question
 from commission.tui.flows.figures import pressure
 from commission.tui.flows.fill_deed import in_words
@@ -60,6 +61,7 @@ class SqueezeForm:
         self.flow = flow
         self.answers: dict[str, str] = {}
         self.done = False
+        refuse_unrated(flow.state.parts, can_leave_out=False)
 
     def back(self) -> bool:
         """Go back one answer; False where the form is at its start."""
@@ -105,10 +107,7 @@ class SqueezeForm:
         return (*self._pressures(), *self._level(), *self._give_and_air())
 
     def _pressures(self) -> tuple[Asked, ...]:
-        weakest = weakest_part(self.flow.state.parts)
-        below = "the rating of the weakest part"
-        if weakest is not None and weakest.max_gauge_pa is not None:
-            below = f"{pressure(weakest.max_gauge_pa, 'bar')}, {weakest.name}"
+        below = rating_text(self.flow.state.parts)
         return (
             Asked(
                 key="before",
@@ -165,12 +164,7 @@ class SqueezeForm:
     def _second(self, text: str) -> str:
         value = _gauge(text).si
         first = _gauge(self.answers["before"]).si
-        weakest = weakest_part(self.flow.state.parts)
-        if weakest is not None and weakest.max_gauge_pa is not None and value > weakest.max_gauge_pa:
-            raise InputError(
-                f"that is above the rating of {weakest.name}, {pressure(weakest.max_gauge_pa, 'bar')}: "
-                "let the pressure down and look at the loop"
-            )
+        refuse_above_rating(self.flow.state.parts, value, "the squeeze", can_leave_out=False)
         if value == first:
             raise InputError("the gauge shows what it showed before; squeeze a little, then type what it shows")
         return f"gauge {pressure(value)}"

@@ -3,13 +3,12 @@
 from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
-from commission.domain.loop import weakest_part
+from commission.domain.loop import rating_text
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageState, StageWord
 from commission.logbook.stage_work import StageWork
 from commission.procedure.model import Caution, When
 from commission.tui.flows.ask import Flow, Question, command, one_word
-from commission.tui.flows.figures import pressure
 from commission.tui.widgets.bench_card import CautionLine, CautionMark
 from commission.tui.widgets.do_now import Prompt
 
@@ -78,11 +77,7 @@ class CoolantStage(Flow):
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with the rating of this loop's weakest part in it."""
-        weakest = weakest_part(self.state.parts)
-        rating = "not known yet, look at each part"
-        if weakest is not None and weakest.max_gauge_pa is not None:
-            rating = f"{pressure(weakest.max_gauge_pa, 'bar')}, {weakest.name}"
-        return caution.text.replace("{rating}", rating)
+        return caution.text.replace("{rating}", rating_text(self.state.parts))
 
     def caution_lines(self, when: When, *, work: StageWork | None = None) -> tuple[CautionLine, ...]:
         """Return the cautions of a moment, of this stage or of another, the one to answer marked."""

@@ -9,6 +9,7 @@ from commission.tui.flows.hold_after import After
 from commission.tui.flows.hold_base import HoldBase
 from commission.tui.flows.hold_before import Before
 from commission.tui.flows.hold_planning import Planning
+from commission.tui.flows.hold_ratings import Ratings
 from commission.tui.flows.hold_running import Running
 from commission.tui.widgets.bench_card import CardContent, CautionLine, CautionMark
 
@@ -29,6 +30,7 @@ class HoldFlow(HoldBase):
     def __init__(self, book: Logbook, build_id: str) -> None:
         super().__init__(book, build_id)
         self.planning = Planning(self)
+        self.ratings = Ratings(self)
         self.before = Before(self)
         self.running = Running(self)
         self.after = After(self)
@@ -51,13 +53,15 @@ class HoldFlow(HoldBase):
         return Phase.STEPS
 
     @property
-    def part_at_hand(self) -> Planning | Before | Running | After:
+    def part_at_hand(self) -> Planning | Before | Running | After | Ratings:
         """What asks now."""
         match self.phase:
             case Phase.RUNNING:
                 return self.running
             case Phase.AFTER:
                 return self.after
+            case _ if self.ratings.unrated:
+                return self.ratings
             case Phase.PLAN:
                 return self.planning
             case _:

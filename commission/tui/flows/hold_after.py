@@ -7,7 +7,8 @@ from commission.domain.build_state import HOLD
 from commission.domain.errors import InputError
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
-from commission.logbook.holds import PLACES, ZERO_PA, zero_of
+from commission.logbook.holds import PLACES
+from commission.logbook.let_down import refuse_not_zero, zero_text
 from commission.tui.flows.ask import Question, command, one_of, one_word, some_text
 from commission.tui.flows.figures import clock_time, usual_units
 from commission.tui.flows.hold_attempts import attempt_figures, attempt_stories
@@ -74,33 +75,33 @@ class After:
 
     def _down(self) -> Question:
         plan = self.judged.plan
-        gauge = plan.gauge if plan else None
-        absolute = gauge is not None and gauge.quantity is not Quantity.GAUGE_PRESSURE
-        unit = gauge.unit if gauge is not None and not absolute else "mbar"
-        zero = zero_of(gauge) if gauge else ZERO_PA
+        if plan is None:
+            raise InputError("the hold has no plan; type a note")
+        gauge = plan.gauge
+        unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
 
-        def read(text: str) -> Measured:
-            value = parse(text, Quantity.GAUGE_PRESSURE, usual=unit)
-            shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit)
-            if abs(value.si) > zero:
-                raise InputError(
-                    f"the gauge still shows {shown}: let the pressure down to zero, then type what it shows"
-                )
-            return value
+        def read(text: str) -> tuple[Measured, bool]:
+            shows, is_open = _parted(text)
+            value = parse(shows, Quantity.GAUGE_PRESSURE, usual=unit)
+            refuse_not_zero(gauge, value, valve_open=is_open)
+            return value, is_open
 
         def understood(text: str) -> str:
-            return f"gauge {show(read(text).si, Quantity.GAUGE_PRESSURE, unit=unit)}"
+            value, is_open = read(text)
+            shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit, resolution=gauge.resolution)
+            return f"gauge {shown}{', valve open' if is_open else ''}; {zero_text(gauge)}"
 
         def act(text: str) -> str:
-            self.flow.book.hold.let_down(self.flow.build_id, read(text))
+            value, is_open = read(text)
+            self.flow.book.hold.let_down(self.flow.build_id, value, valve_open=is_open)
             return f"the pressure is down, {understood(text)}"
 
         return Question(
             prompt=Prompt(
                 key="let down",
                 ask="Let the pressure down to zero before you touch anything. What does the gauge show?",
-                hint="Open the valve slowly, eyes away from it. Type what the gauge shows; Enter where it is at zero.",
-                proposal=f"0 {unit}",
+                hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}.",
+                placeholder="what the gauge shows",
                 understand=understood,
             ),
             act=act,
@@ -253,3 +254,12 @@ class After:
             ),
             reasons=(*attempt_stories(self.flow.state), *reasons[1:], *rules_of(closed.verdict, usual)),
         )
+
+
+def _parted(text: str) -> tuple[str, bool]:
+    """Part what the gauge shows from the words ``valve open``."""
+    shows = text.strip()
+    for words in ("valve open", "open"):
+        if shows.casefold().endswith(words):
+            return shows[: -len(words)].rstrip(" ,;"), True
+    return shows, False

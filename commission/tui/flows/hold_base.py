@@ -1,7 +1,7 @@
 """What every part of the pressure hold knows: the record of the build, and what is not in the record yet."""
 
 from commission.domain.entries import HoldPlan
-from commission.domain.loop import LoopVolume, weakest_part
+from commission.domain.loop import LoopVolume, rating_text
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageState
 from commission.procedure.model import Caution
@@ -66,15 +66,13 @@ class HoldBase(Flow):
         plan = self.last_plan
         target = plan.target_gauge_pa if plan else self.stage.limit("target_gauge_pa")
         unit = plan.gauge.unit if plan else "bar"
-        weakest = weakest_part(self.state.parts)
-        rating = "not known yet, look at each part"
-        if weakest is not None and weakest.max_gauge_pa is not None:
-            rating = f"{pressure(weakest.max_gauge_pa, 'bar')}, {weakest.name}"
         text = caution.text.replace("{energy}", self._energy(target))
-        return text.replace("{rating}", rating).replace("{pressure}", pressure(target, unit))
+        return text.replace("{rating}", rating_text(self.state.tested_parts)).replace(
+            "{pressure}", pressure(target, unit)
+        )
 
     def _energy(self, target: float) -> str:
-        plan, loop = self.state.hold.plan, self.state.volume
+        plan, loop = self.state.hold.plan, self.state.tested_volume
         if plan is not None:
             return energy(stored_joule(plan.volume_m3, target))
         if loop is not None:

@@ -3,18 +3,17 @@
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.domain.bench_entries import SourceOff
 from commission.domain.errors import InputError, NotAllowed
-from commission.domain.loop import weakest_part
+from commission.domain.loop import rating_text
 from commission.tui.flows.ask import Question, command, one_word
 from commission.tui.flows.figures import energy, pressure
 from commission.tui.flows.hold_attempts import attempt_figures
 from commission.tui.flows.hold_plan import rows, stored_joule
+from commission.tui.flows.hold_source import source_of, source_question, told
 from commission.tui.flows.reading_line import Line, fields_of, read_line
 from commission.tui.widgets.bench_card import CardContent, Figure
 from commission.tui.widgets.do_now import Prompt
-
-OVER = 0.02
-"""Share of a rating by which a reading may be over it, for the error of the gauge [1]; common practice, no source."""
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
@@ -40,12 +39,14 @@ class Before:
         steps = flow.book.hold.missing_steps(flow.state)
         if steps:
             return self._step(next(step for step in flow.stage.steps if step.id == steps[0]))
+        if flow.state.hold.source is None:
+            return source_question(self._isolate)
         return self._start()
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what is known of the plan."""
         flow, plan = self.flow, self.flow.state.hold.plan
-        total = len(flow.stage.steps) + 1
+        total = len(flow.stage.steps) + 2
         if plan is None:
             left = len(flow.book.hold.missing_cautions(flow.state))
             return replace(
@@ -53,7 +54,8 @@ class Before:
                 step=f"{len(card.cautions) - left + 1} of {len(card.cautions)}",
                 figures=attempt_figures(flow.state),
             )
-        done = total - 1 - len(flow.book.hold.missing_steps(flow.state))
+        answered = flow.state.hold.source is not None
+        done = len(flow.stage.steps) - len(flow.book.hold.missing_steps(flow.state)) + answered
         stored, _, pictured = energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(", ")
         figures = [
             Figure(
@@ -66,10 +68,15 @@ class Before:
         return replace(card, step=f"{done + 1} of {total}", figures=tuple(figures), notices=self._notices())
 
     def _notices(self) -> tuple[str, ...]:
-        weakest = weakest_part(self.flow.state.parts)
-        if weakest is None or weakest.max_gauge_pa is None:
-            return ("Caution: no part has a rating on the build sheet; ask each maker before you pump.",)
-        return (f"Never above {pressure(weakest.max_gauge_pa, 'bar')}: the rating of {weakest.name}.",)
+        state = self.flow.state
+        out = tuple(part.name for part in state.parts if part.part_id in state.left_out)
+        left_out = (f"Left out of the test: {', '.join(out)}. No pressure may reach it.",) if out else ()
+        if not state.tested_parts:
+            return (
+                "Caution: no part is on the list, so no rating is known; ask each maker before you pump.",
+                *left_out,
+            )
+        return (f"Never above the rating of the weakest part: {rating_text(state.tested_parts)}.", *left_out)
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -125,6 +132,9 @@ class Before:
             act=act,
         )
 
+    def _isolate(self, how: SourceOff) -> None:
+        self.flow.book.hold.isolate(self.flow.build_id, how)
+
     def _start(self) -> Question:
         flow, plan = self.flow, self.flow.state.hold.plan
         if plan is None:
@@ -133,17 +143,22 @@ class Before:
         expected = {"gauge": plan.target_gauge_pa}
 
         def understand(text: str) -> str:
-            if command(text, ("plan",))[0]:
-                return "back to the plan"
+            word, rest = command(text, ("plan", "source"))
+            if word:
+                return "back to the plan" if word == "plan" else f"source: {told(source_of(rest))}"
             line = read_line(text, plan, expected)
             gauge = line.of("gauge")
             far = gauge is not None and not 0.8 <= gauge.si / plan.target_gauge_pa <= 1.2
             return line.told + (f" (planned {pressure(plan.target_gauge_pa, plan.gauge.unit)})" if far else "")
 
         def act(text: str) -> str:
-            if command(text, ("plan",))[0]:
+            word, rest = command(text, ("plan", "source"))
+            if word == "plan":
                 flow.reopen_plan()
                 return ""
+            if word:
+                self._isolate(source_of(rest))
+                return f"source: {told(source_of(rest))}"
             return _begin(flow, read_line(text, plan, expected))
 
         return Question(
@@ -160,8 +175,7 @@ class Before:
 
 def _begin(flow: "HoldBase", line: Line) -> str:
     """Start the clock and record the first reading."""
-    _refuse_above_rating(flow, line.of("gauge"))
-    flow.book.hold.start(flow.build_id)
+    flow.book.hold.start(flow.build_id, gauge=line.of("gauge"), barometer=line.of("barometer"))
     flow.book.hold.read(
         flow.build_id,
         pressure=line.of("gauge"),
@@ -181,16 +195,3 @@ def line_example(flow: "HoldBase") -> str:
     from commission.tui.flows.reading_line import example
 
     return example(plan)
-
-
-def _refuse_above_rating(flow: "HoldBase", gauge: object) -> None:
-    from commission.domain.quantity import Measured, Quantity
-
-    weakest = weakest_part(flow.state.parts)
-    if weakest is None or weakest.max_gauge_pa is None or not isinstance(gauge, Measured):
-        return
-    if gauge.quantity is Quantity.GAUGE_PRESSURE and gauge.si > weakest.max_gauge_pa * (1 + OVER):
-        raise NotAllowed(
-            f"that is above the rating of {weakest.name}, {pressure(weakest.max_gauge_pa, 'bar')}: "
-            "let pressure off first, then type what the gauge shows"
-        )

@@ -123,7 +123,7 @@ class Planning:
     # --- questions -------------------------------------------------------------------------------------------
 
     def _volume(self) -> Question:
-        flow, loop = self.flow, self.flow.state.volume
+        flow, loop = self.flow, self.flow.state.tested_volume
         ways = {"strokes": STROKES, "reference": REFERENCE}
 
         def understand(text: str) -> str:
@@ -190,7 +190,7 @@ class Planning:
             form = self._form_for(text)
             if form is not None:
                 return "a form opens"
-            loop = flow.state.volume
+            loop = flow.state.tested_volume
             return hold_plan.told(hold_plan.changed(plan, text, flow.stage, flow.shop, loop), text)
 
         def act(text: str) -> str:
@@ -202,7 +202,7 @@ class Planning:
             if form is not None:
                 self.form = form
                 return ""
-            self.flow.plan_draft = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.volume)
+            self.flow.plan_draft = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.tested_volume)
             return ""
 
         return Question(
@@ -238,7 +238,7 @@ class Planning:
         loop = self._loop()
         plan = self._draft() if loop is not None else None
         if plan is None:
-            known = self.flow.state.volume
+            known = self.flow.state.tested_volume
             figures = (Figure(label="loop volume", value=loop_volume(known)),) if known else ()
             return replace(card, step=self._step(), figures=figures)
         return self._with_capability(card, plan)

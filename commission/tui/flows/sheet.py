@@ -243,7 +243,7 @@ class SheetFlow(Flow):
         loop = self.state.volume
         if loop is None:
             return ()
-        weakest = weakest_part(self.state.parts)
+        weakest = weakest_part(self.state.tested_parts)
         rows = [
             Figure(
                 label="loop volume",

@@ -1,0 +1,31 @@
+"""What the entries before pressure add up to: ratings, parts that no pressure reaches, and the source."""
+
+from dataclasses import replace
+
+from commission.domain.bench_entries import BenchEntry, PartLeftOut, PartRated, SourceIsolated
+from commission.domain.build_state import BuildState
+from commission.domain.logged import Logged, Problem
+from commission.domain.staleness import loop_changed
+
+
+def apply_bench(state: BuildState, entry: Logged, payload: BenchEntry) -> BuildState:
+    """Return the state after an entry about what comes before pressure."""
+    match payload:
+        case PartRated(part_id=part_id, rating=rating):
+            parts = tuple(
+                replace(part, max_gauge_pa=rating.si, assumed=tuple(a for a in part.assumed if a != "rating"))
+                if part.part_id == part_id
+                else part
+                for part in state.parts
+            )
+            return replace(state, parts=parts)
+        case PartLeftOut(part_id=part_id, reason=reason):
+            left_out = {**state.left_out, part_id: reason}
+            return loop_changed(replace(state, left_out=left_out), entry.seq)
+        case SourceIsolated(attempt=attempt, how=how):
+            hold = state.hold
+            if attempt != hold.attempt or hold.started is not None:
+                told = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
+                return replace(state, problems=(*state.problems, Problem(seq=entry.seq, message=told)))
+            others = tuple(other for other in state.holds if other.attempt != attempt)
+            return replace(state, holds=(*others, replace(hold, source=how)))
