@@ -5,9 +5,7 @@ program; CoolProp 8.0.0 for density and freezing point.
 """
 
 from collections.abc import Iterator
-from importlib import import_module
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -18,9 +16,9 @@ from commission.domain.fill import FillProof, FillVerdict
 from commission.logbook.book import Logbook
 from tests.cli.running import called
 from tests.make_fill_logs import DESK_FILL, ML_PER_MM, Seen, corner_tower, desk_bleed, tower_bleeds, window_desk
+from tests.reference import coolprop
 
 ML = 1e-6
-props: Any = import_module("CoolProp.CoolProp").PropsSI
 
 
 @pytest.fixture(scope="module")
@@ -58,9 +56,9 @@ def test_the_desks_books_are_those_of_a_scale_and_a_cup(book: Logbook) -> None:
     total_kg = (DESK_FILL.premix_g + 100 * DESK_FILL.water_g_ml) / 1000
     assert verdict.coolant.total_kg == pytest.approx(total_kg, rel=1e-5)
     mixture = f"INCOMP::MPG[{share}]"
-    by_mass = total_kg / props("D", "T", 293.15, "P", 101_325, mixture)
+    by_mass = total_kg / coolprop("D", "T", 293.15, "P", 101_325, mixture)
     assert verdict.filled_m3 == pytest.approx(by_mass, abs=0.5 * ML)  # an eighth of its uncertainty
-    assert verdict.freezing_k == pytest.approx(props("T_FREEZE", "T", 293.15, "P", 101_325, mixture), abs=1e-3)
+    assert verdict.freezing_k == pytest.approx(coolprop("T_FREEZE", "T", 293.15, "P", 101_325, mixture), abs=1e-3)
 
 
 def test_the_desks_top_ups_thin_its_coolant(book: Logbook) -> None:

@@ -4,10 +4,8 @@ import math
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from statsmodels.stats.stattools import durbin_watson as reference_durbin_watson
 
 from commission.evaluate.correlation import (
     adjusted_error,
@@ -22,6 +20,7 @@ from commission.evaluate.drop_width import t_quantile
 from commission.evaluate.regression import fit_line, residuals
 from tests.data.day_long_hold import compensated_mbar, moles
 from tests.data.read import expected, table
+from tests.reference import least_squares
 
 TIGHT = 1e-8
 
@@ -85,7 +84,9 @@ def test_newey_west_agrees_with_a_reference_library(lags: int) -> None:
     rng = np.random.default_rng(lags)
     x = np.arange(80.0)
     y = 3 - 0.1 * x + rng.normal(0, 1, 80).cumsum() * 0.3
-    other = sm.OLS(y, sm.add_constant(x)).fit(cov_type="HAC", cov_kwds={"maxlags": lags, "use_correction": False})
+    from statsmodels.stats.stattools import durbin_watson as reference_durbin_watson
+
+    other = least_squares(y, x).fit(cov_type="HAC", cov_kwds={"maxlags": lags, "use_correction": False})
     line = fit_line(x, y)
     assert newey_west_error(line, x, y, lags) == pytest.approx(other.bse[1], rel=1e-9)
     assert durbin_watson(residuals(line, x, y)) == pytest.approx(reference_durbin_watson(other.resid), rel=1e-9)

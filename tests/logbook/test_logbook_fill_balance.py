@@ -3,9 +3,6 @@
 Outside: the balance in this file, with CoolProp's densities at 20 °C (water 998.207, MPG 0.30 1023.785 kg/m3).
 """
 
-from importlib import import_module
-from typing import Any
-
 import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
@@ -16,6 +13,7 @@ from commission.domain.fill import Drain, Evaporation, Movement, Spill, SyringeO
 from commission.evaluate.fill_coolant import fold_movements
 from tests.fakes import new_book
 from tests.fills import ML
+from tests.reference import coolprop
 from tests.wet_builds import (
     CAN,
     JUG,
@@ -24,7 +22,6 @@ from tests.wet_builds import (
     pouring_build,
 )
 
-props: Any = import_module("CoolProp.CoolProp").PropsSI
 WATER_KG_M3 = 998.207
 PREMIX_KG_M3 = 1023.785
 
@@ -58,7 +55,7 @@ class Balance(RuleBasedStateMachine):
         if self.total_kg <= 0:
             return
         share = self.glycol_kg / self.total_kg
-        density = float(props("D", "T", 293.15, "P", 101_325, f"INCOMP::MPG[{share!r}]"))
+        density = float(coolprop("D", "T", 293.15, "P", 101_325, f"INCOMP::MPG[{share!r}]"))
         movement = way(dose=amount(grams * 1000 / density, u_ml=0.1, grams=grams))
         if not self._takes(movement, grams):
             return
@@ -122,7 +119,7 @@ class Balance(RuleBasedStateMachine):
             return
         running = fold_movements(state.movements)[-1]
         coolant, share = running.coolant, self.glycol_kg / self.total_kg
-        density = float(props("D", "T", 293.15, "P", 101_325, f"INCOMP::MPG[{share!r}]"))
+        density = float(coolprop("D", "T", 293.15, "P", 101_325, f"INCOMP::MPG[{share!r}]"))
         assert running.volume_m3 == pytest.approx(self.total_kg / density, rel=0.01, abs=2 * ML)
         assert coolant.total_kg == pytest.approx(self.total_kg, rel=1e-5, abs=1e-6)
         assert coolant.glycol_kg == pytest.approx(self.glycol_kg, rel=1e-5, abs=1e-6)

@@ -1,7 +1,6 @@
 """Glycol mixtures against tables and the library that carries Melinder's data."""
 
 import csv
-from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ from hypothesis import strategies as st
 from commission.physics import glycol, water
 from commission.physics.glycol import Glycol
 from commission.physics.glycol_fraction import mass_from_volume_fraction
+from tests.reference import coolprop
 
 TABLE = Path(__file__).parents[1] / "data" / "glycol_check_values.csv"
 ROWS = list(csv.DictReader(line for line in TABLE.read_text(encoding="utf-8").splitlines() if line[:1] != "#"))
@@ -46,14 +46,15 @@ def test_three_mixtures_to_all_digits() -> None:
 @given(st.sampled_from(["MEG", "MPG"]), st.floats(0.01, 0.60), st.floats(0.0, 1.0))
 def test_everywhere_in_the_range_it_agrees_with_the_library(code: str, x: float, share: float) -> None:
     # Source: CoolProp 8.0.0. Status: reference library.
-    props = import_module("CoolProp.CoolProp").PropsSI
     which, fluid = BY_CODE[code], f"INCOMP::{code}[{x!r}]"
     lowest = glycol.freezing_point(which, x)
-    assert lowest == pytest.approx(props("T_freeze", "T", 300, "P", 101_325, fluid), rel=1e-9)
+    assert lowest == pytest.approx(coolprop("T_freeze", "T", 300, "P", 101_325, fluid), rel=1e-9)
     kelvin = lowest + 0.01 + share * (373.0 - lowest)
-    assert glycol.density(which, x, kelvin) == pytest.approx(props("D", "T", kelvin, "P", 2e5, fluid), rel=1e-9)
-    assert glycol.heat_capacity(which, x, kelvin) == pytest.approx(props("C", "T", kelvin, "P", 2e5, fluid), rel=1e-9)
-    assert glycol.viscosity(which, x, kelvin) == pytest.approx(props("V", "T", kelvin, "P", 2e5, fluid), rel=1e-9)
+    assert glycol.density(which, x, kelvin) == pytest.approx(coolprop("D", "T", kelvin, "P", 2e5, fluid), rel=1e-9)
+    assert glycol.heat_capacity(which, x, kelvin) == pytest.approx(
+        coolprop("C", "T", kelvin, "P", 2e5, fluid), rel=1e-9
+    )
+    assert glycol.viscosity(which, x, kelvin) == pytest.approx(coolprop("V", "T", kelvin, "P", 2e5, fluid), rel=1e-9)
 
 
 def test_no_glycol_is_water_and_not_the_end_of_a_fit() -> None:
@@ -92,8 +93,7 @@ def test_another_published_set_lies_less_than_one_per_cent_higher(
 
 def test_the_other_set_is_the_one_that_the_library_carries() -> None:
     # Source: table 1073.35 kg/m3 read, CoolProp AEG at 0.50 by volume 1073.348. Status: read and computed.
-    props = import_module("CoolProp.CoolProp").PropsSI
-    assert props("D", "T", 293.15, "P", 101_325, "INCOMP::AEG[0.5]") == pytest.approx(1073.35, rel=1e-4)
+    assert coolprop("D", "T", 293.15, "P", 101_325, "INCOMP::AEG[0.5]") == pytest.approx(1073.35, rel=1e-4)
 
 
 @settings(deadline=None)

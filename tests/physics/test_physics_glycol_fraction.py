@@ -1,7 +1,5 @@
 """Fractions from freezing point, hydrometer and label, and pure glycol, against tables and libraries."""
 
-from importlib import import_module
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,6 +13,7 @@ from commission.physics.glycol_fraction import (
     pure_density,
     volume_from_mass_fraction,
 )
+from tests.reference import coolprop
 
 EG, PG = Glycol.ETHYLENE, Glycol.PROPYLENE
 
@@ -120,8 +119,9 @@ def test_pure_glycol_at_twenty_degrees(which: Glycol, kg_m3: float) -> None:
 @pytest.mark.parametrize("kelvin", [278.15, 293.15, 313.15, 333.15, 353.15])
 def test_pure_propylene_glycol_agrees_with_an_equation_of_state(kelvin: float) -> None:
     # Source: CoolProp 8.0.0, equation of state of propylene glycol at 101.325 kPa. Status: reference library.
-    props = import_module("CoolProp.CoolProp").PropsSI
-    assert pure_density(PG, kelvin) == pytest.approx(props("D", "T", kelvin, "P", 101_325, "PropyleneGlycol"), rel=1e-3)
+    assert pure_density(PG, kelvin) == pytest.approx(
+        coolprop("D", "T", kelvin, "P", 101_325, "PropyleneGlycol"), rel=1e-3
+    )
 
 
 @pytest.mark.parametrize(

@@ -1,13 +1,12 @@
 """The closed loop that warms, against figures from two property libraries, and never a number when it is full."""
 
-from importlib import import_module
-
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from commission.physics.glycol import Glycol
 from commission.physics.headspace import Closing, LiquidFull, headspace_needed, pressure_when_warmed
+from tests.reference import coolprop
 
 EG, PG = Glycol.ETHYLENE, Glycol.PROPYLENE
 
@@ -108,11 +107,14 @@ def test_exactly_the_needed_headspace_gives_exactly_the_limit(
 @given(st.floats(900.0, 960.0), st.floats(21.0, 60.0))
 def test_any_warming_agrees_with_the_library(liquid_ml: float, hot: float) -> None:
     # Source: gas law over CoolProp 8.0.0 water. Status: reference library.
-    props = import_module("CoolProp.CoolProp").PropsSI
     kelvin = hot + 273.15
-    grown = liquid_ml * props("D", "T", 293.15, "P", 101_325, "Water") / props("D", "T", kelvin, "P", 101_325, "Water")
-    dry = 101_325 - props("P", "T", 293.15, "Q", 0, "Water")
-    vapour = props("P", "T", kelvin, "Q", 0, "Water")
+    grown = (
+        liquid_ml
+        * coolprop("D", "T", 293.15, "P", 101_325, "Water")
+        / coolprop("D", "T", kelvin, "P", 101_325, "Water")
+    )
+    dry = 101_325 - coolprop("P", "T", 293.15, "Q", 0, "Water")
+    vapour = coolprop("P", "T", kelvin, "Q", 0, "Water")
     expected = dry * (1000 - liquid_ml) / (1000 - grown) * kelvin / 293.15 + vapour
     assert pressure_when_warmed(1e-3, liquid_ml * 1e-6, closing(hot=hot)).absolute_pa == pytest.approx(
         expected, rel=3e-4

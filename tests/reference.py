@@ -1,0 +1,26 @@
+"""Reference libraries that take seconds to load: loaded by the first test that asks, not by every worker at its start."""
+
+from functools import cache
+from importlib import import_module
+from typing import Any
+
+
+def coolprop(*asked: str | float) -> float:
+    """Return what CoolProp's ``PropsSI`` gives (SI)."""
+    return float(_module("CoolProp.CoolProp").PropsSI(*asked))
+
+
+def iapws95(**state: float) -> Any:
+    """Return water of IAPWS-95 in a state: ``T`` [K], ``P`` [MPa]."""
+    return _module("iapws").IAPWS95(**state)
+
+
+def least_squares(y: Any, x: Any) -> Any:
+    """Return the ordinary least squares of statsmodels, with a constant added to ``x``."""
+    sm = _module("statsmodels.api")
+    return sm.OLS(y, sm.add_constant(x))
+
+
+@cache
+def _module(name: str) -> Any:
+    return import_module(name)
