@@ -9,7 +9,7 @@ import os
 import pytest
 from hypothesis import settings
 
-from tests.surroundings import forget_variables, hand_on_usual_signals
+from tests.surroundings import forget_variables, hand_on_usual_signals, move_usual_logbook
 
 settings.register_profile("house", deadline=None, print_blob=True, derandomize=True)
 settings.register_profile("search", deadline=None, print_blob=True)
@@ -28,7 +28,8 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
     return 0 if named or processors == 1 else min(processors, MOST_WORKERS)
 
 
-def pytest_configure() -> None:
+def pytest_configure(config: pytest.Config) -> None:
     """Give every test the same surroundings, whatever started it."""
     hand_on_usual_signals()
     forget_variables()
+    config.add_cleanup(move_usual_logbook())

@@ -1,4 +1,4 @@
-"""Reference libraries that take seconds to load: loaded by the first test that asks, not by every worker at its start."""
+"""Reference libraries that take seconds to load: by the first test that asks one, not by every worker at its start."""
 
 from functools import cache
 from importlib import import_module

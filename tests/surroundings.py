@@ -1,7 +1,10 @@
 """The same surroundings for every test, whatever started it: signals and variables. Imports nothing heavy."""
 
 import os
+import shutil
 import signal
+import tempfile
+from collections.abc import Callable
 from types import FrameType
 
 KEPT = ("COMMISSION_UPDATE_GOLDEN",)
@@ -17,6 +20,17 @@ def forget_variables() -> None:
     for name in list(os.environ):
         if (name.startswith(("COMMISSION_", "TEXTUAL")) and name not in KEPT) or name in COLOURS:
             del os.environ[name]
+
+
+def move_usual_logbook() -> Callable[[], None]:
+    """Let the usual place of the logbook lie in a new folder, for this process and those it starts; return the undoing.
+
+    No test opens the usual logbook; one that does so by mistake must not find that of whoever runs the tests. (The
+    variable is that of the XDG base directory specification; other systems do not look at it.)
+    """
+    folder = tempfile.mkdtemp(prefix="commission-tests-")
+    os.environ["XDG_DATA_HOME"] = folder
+    return lambda: shutil.rmtree(folder, ignore_errors=True)
 
 
 def hand_on_usual_signals() -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from commission.bootstrap import default_path
 from tests.surroundings import SIGNALS, forget_variables
 
 TOP = Path(__file__).resolve().parent.parent
@@ -44,3 +45,10 @@ def test_variables_that_change_what_is_drawn_are_forgotten(monkeypatch: pytest.M
     forget_variables()
     left = {name for name in os.environ if name.startswith(("COMMISSION_", "NO_COLOR", "COLUMNS", "TEXTUAL"))}
     assert left == {"COMMISSION_UPDATE_GOLDEN"}
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only there the variable moves the folder")
+def test_the_usual_logbook_is_not_that_of_whoever_runs_the_tests() -> None:
+    assert default_path().parent.parent == Path(os.environ["XDG_DATA_HOME"])
+    assert not default_path().exists(), "some test has opened the usual logbook"
+    assert not default_path().is_relative_to(Path.home() / ".local")

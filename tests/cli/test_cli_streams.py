@@ -188,6 +188,8 @@ def test_a_fault_of_the_program_does_not_read_as_a_failed_hold(
         raise RuntimeError("odd\x1b[2J")
 
     monkeypatch.setattr("commission.cli.main.exit_status", broken)
+    # without a command the screens would open; what started the tests may have left none
+    monkeypatch.setattr("sys.argv", ["commission", "list"])
     with pytest.raises(SystemExit) as ended:
         commission.cli.run()
     assert ended.value.code == FAULT
