@@ -166,11 +166,12 @@ def export_file(opened: Opened, target: Path) -> Head:
 
 
 def import_bundle(source: Path, target: Path) -> None:
-    """Make a new logbook file from lines of JSON; all or nothing."""
+    """Make a new logbook file from lines of JSON; all or nothing, and nothing that the screens would refuse."""
+    from commission.logbook.admission import Admission
     from commission.storage.exchange import import_bundle as make
 
     with source.open("rb") as lines:
-        make(lines, target)
+        make(lines, target, admit=Admission())
 
 
 def read_hold_file(path: Path) -> HoldFile:

@@ -132,10 +132,13 @@ def fold_build(build_id: str, entries: Sequence[Logged]) -> BuildState:
     gone = withdrawn_numbers(entries)
     state = BuildState(build_id=build_id, withdrawn=gone)
     for entry in entries:
-        if entry.seq not in gone:
-            state = _apply(state, entry)
-        state = replace(state, last=entry)
+        state = apply_entry(state, entry) if entry.seq not in gone else replace(state, last=entry)
     return state
+
+
+def apply_entry(state: BuildState, entry: Logged) -> BuildState:
+    """Return the state after one more entry; a withdrawal before it must have been folded away (`fold_build`)."""
+    return replace(_apply(state, entry), last=entry)
 
 
 def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR0911, PLR0912 - one arm a kind of entry

@@ -95,12 +95,9 @@ class Logbook(Record):
             If the name is taken, or the figures contradict each other.
         """
         name = checked_name(instrument.name)
-        if any(_key(other.name) == _key(name) for other in self.shop().instruments):
+        if any(name_key(other.name) == name_key(name) for other in self.shop().instruments):
             raise NotAllowed(f'there is an instrument "{name}" already; give this one another name')
-        if not (instrument.resolution > 0 and instrument.accuracy >= 0 and instrument.low < instrument.high):
-            raise NotAllowed("an instrument needs a step above 0 and a range from low to high; correct the figures")
-        if instrument.resolution > (instrument.high - instrument.low) / 4:
-            raise NotAllowed("one step of the display is more than a quarter of the range; check the units")
+        refuse_instrument(instrument)
         return self.record(SHOP, InstrumentAdded(instrument=instrument))
 
     def retire_instrument(self, instrument_id: str, reason: str) -> Logged:
@@ -127,7 +124,7 @@ class Logbook(Record):
             If the name is empty, too long or taken.
         """
         name = checked_name(name)
-        if any(_key(row.name) == _key(name) for row in self.builds()):
+        if any(name_key(row.name) == name_key(name) for row in self.builds()):
             raise NotAllowed(f'there is a build "{name}" already; give this one another name')
         procedure = self.adopt_procedure()
         build_id = self.new_id()
@@ -144,7 +141,7 @@ class Logbook(Record):
         """
         rows = self.builds()
         for row in rows:
-            if _key(row.name) == _key(name):
+            if name_key(row.name) == name_key(name):
                 return row.build_id
         known = ", ".join(f'"{row.name}"' for row in rows[:5]) or "none yet"
         raise UnknownName(f'there is no build "{name}"; there are: {known}')
@@ -171,7 +168,15 @@ class Logbook(Record):
         return self.record(build_id, StageOverridden(stage=stage, reason=reason.strip()))
 
 
-def _key(name: str) -> str:
+def refuse_instrument(instrument: Instrument) -> None:
+    """Raise NotAllowed where the figures of an instrument contradict each other."""
+    if not (instrument.resolution > 0 and instrument.accuracy >= 0 and instrument.low < instrument.high):
+        raise NotAllowed("an instrument needs a step above 0 and a range from low to high; correct the figures")
+    if instrument.resolution > (instrument.high - instrument.low) / 4:
+        raise NotAllowed("one step of the display is more than a quarter of the range; check the units")
+
+
+def name_key(name: str) -> str:
     """Return what makes two names the same to a person."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
 

@@ -41,13 +41,7 @@ class Sheet:
             If a hold runs, or a figure makes no sense.
         """
         self._refuse_while_running(build_id)
-        if not 0 < part.volume_m3 <= LARGEST_VOLUME_M3 or not 0 <= part.u_volume_m3 <= part.volume_m3:
-            raise NotAllowed(
-                f'the volume of "{part.name}" must be above 0, at most 100 L, and larger than its uncertainty; '
-                "check the unit"
-            )
-        if part.max_gauge_pa is not None and part.max_gauge_pa <= 0:
-            raise NotAllowed(f'the pressure rating of "{part.name}" must be above 0; check the unit')
+        refuse_part(part)
         return self._book.record(build_id, PartAdded(part=part, typed=typed))
 
     def remove_part(self, build_id: str, part_id: str, reason: str) -> Logged:
@@ -110,8 +104,7 @@ class Sheet:
         NotAllowed
             If the result makes no sense.
         """
-        if not 0 < volume_m3 <= LARGEST_VOLUME_M3 or not 0 < u_volume_m3 < volume_m3:
-            raise NotAllowed("these figures give no sensible volume; check strokes, rise and units")
+        refuse_volume(volume_m3, u_volume_m3)
         return self._book.record(
             build_id,
             VolumeMeasured(method=method, volume_m3=volume_m3, u_volume_m3=u_volume_m3, inputs=inputs),
@@ -143,3 +136,20 @@ class Sheet:
     def _refuse_while_running(self, build_id: str) -> None:
         if self._book.build(build_id).hold.running:
             raise NotAllowed("a pressure hold is running; end it before the loop is changed")
+
+
+def refuse_part(part: Part) -> None:
+    """Raise NotAllowed where a figure of a part makes no sense."""
+    if not 0 < part.volume_m3 <= LARGEST_VOLUME_M3 or not 0 <= part.u_volume_m3 <= part.volume_m3:
+        raise NotAllowed(
+            f'the volume of "{part.name}" must be above 0, at most 100 L, and larger than its uncertainty; '
+            "check the unit"
+        )
+    if part.max_gauge_pa is not None and part.max_gauge_pa <= 0:
+        raise NotAllowed(f'the pressure rating of "{part.name}" must be above 0; check the unit')
+
+
+def refuse_volume(volume_m3: float, u_volume_m3: float) -> None:
+    """Raise NotAllowed where a measured volume makes no sense."""
+    if not 0 < volume_m3 <= LARGEST_VOLUME_M3 or not 0 < u_volume_m3 < volume_m3:
+        raise NotAllowed("these figures give no sensible volume; check strokes, rise and units")

@@ -2,15 +2,15 @@
 
 import re
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Never
+from typing import Any, Never, Protocol
 
 from commission.domain.errors import FileError
-from commission.domain.logged import Head, Sample
+from commission.domain.logged import Head, Logged, Sample
 from commission.storage import samples
 from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
-from commission.storage.chain import COLUMNS, INSERT_ENTRY, next_digest, read_body
+from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
 from commission.storage.codec import decode
 from commission.storage.verify import verify
 
@@ -45,11 +45,22 @@ class EndLine:
     """Digest of the last one."""
 
 
+class Admit(Protocol):
+    """Refuses, with a FileError, what the program itself would not have stored."""
+
+    def entry(self, entry: Logged) -> None:
+        """Take the next entry."""
+
+    def samples(self, series: str, first: int, rows: Sequence[Sample]) -> None:
+        """Take samples of a series, after all entries."""
+
+
 class BundleReader:
     """Stores the lines of a bundle through a connection, inside the caller's transaction."""
 
-    def __init__(self, connection: sqlite3.Connection) -> None:
+    def __init__(self, connection: sqlite3.Connection, admit: Admit | None = None) -> None:
         self._connection = connection
+        self._admit = admit
         self._line = 0
         self._head = Head(seq=0, digest="")
         self._ended = False
@@ -97,10 +108,12 @@ class BundleReader:
         text, rest = line[len(_ENTRY) : end], _DIGEST.fullmatch(line, end)
         if rest is None:
             self._refuse("an entry must be followed by its digest")
-        body, _ = read_body(text)
+        body, payload = read_body(text)
         digest = next_digest(self._head.digest, text)
         if digest != rest[1]:
             self._refuse(f"entry {body.seq} does not match its digest: it, or the line before it, was changed")
+        if self._admit is not None:
+            self._admit.entry(logged(body, payload, digest))
         values = (*(getattr(body, name) for name in COLUMNS), text, digest)
         self._connection.execute(INSERT_ENTRY, values)
         self._head = Head(seq=body.seq, digest=digest)
@@ -119,12 +132,15 @@ class BundleReader:
         there = samples.count(self._connection, line.series)
         if line.first != there + 1:
             self._refuse(f"its first sample is number {line.first}, but {there} of this series stand before it")
-        samples.add(self._connection, line.series, [self._sample(row) for row in rows])
+        read = [self._sample(row) for row in rows]
+        if self._admit is not None:
+            self._admit.samples(line.series, line.first, read)
+        samples.add(self._connection, line.series, [samples.row_of(one) for one in read])
 
-    def _sample(self, row: object) -> samples.Row:
+    def _sample(self, row: object) -> Sample:
         if not isinstance(row, list) or len(row) != len(_SAMPLE_FIELDS):
             self._refuse(f"a sample must be a list of {len(_SAMPLE_FIELDS)} values")
-        return samples.row_of(decode(Sample, dict(zip(_SAMPLE_FIELDS, row, strict=True))))
+        return decode(Sample, dict(zip(_SAMPLE_FIELDS, row, strict=True)))
 
     def _take_end(self, line: EndLine, seals: dict[str, Any]) -> None:
         if Head(seq=line.entries, digest=line.digest) != self._head:

@@ -21,7 +21,7 @@ from typing import BinaryIO
 from commission.domain.errors import Damaged, FileError
 from commission.domain.logged import Head
 from commission.storage import faults, samples
-from commission.storage.bundle import HEADER, BundleReader
+from commission.storage.bundle import HEADER, Admit, BundleReader
 from commission.storage.canonical import JSON_MAX_CHARS, canonical
 from commission.storage.chain import next_digest
 from commission.storage.connection import connect_for_writing
@@ -107,8 +107,10 @@ def _text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:
             raise FileError("not UTF-8 text", line=number) from error
 
 
-def import_bundle(source: BinaryIO | Iterable[str], path: Path) -> Head:
+def import_bundle(source: BinaryIO | Iterable[str], path: Path, *, admit: Admit | None = None) -> Head:
     """Make a new logbook from a bundle, a binary file or its lines, and return its head; all or nothing.
+
+    ``admit`` refuses what the program itself would not have stored; None asks nothing beyond form, chain and seals.
 
     Raises
     ------
@@ -122,21 +124,21 @@ def import_bundle(source: BinaryIO | Iterable[str], path: Path) -> Head:
     create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
-            return _fill(_text_lines(source), path)
+            return _fill(_text_lines(source), path, admit)
         except BaseException:
             if not before.exists:
                 path.unlink(missing_ok=True)
             raise
 
 
-def _fill(lines: Iterator[str], path: Path) -> Head:
+def _fill(lines: Iterator[str], path: Path, admit: Admit | None) -> Head:
     connection = connect_for_writing(path)
     try:
         connection.execute("BEGIN IMMEDIATE")
         if connection.execute("PRAGMA user_version").fetchone() != (0,):
             raise FileError(f"another window has just written to {path}; a bundle goes into a new file")
         apply_steps(connection)
-        head = BundleReader(connection).read(lines)
+        head = BundleReader(connection, admit).read(lines)
         connection.execute("COMMIT")
     except faults.FAULTS as error:
         raise faults.refused(error) from error

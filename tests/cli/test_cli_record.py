@@ -1,5 +1,6 @@
 """``list``, ``show``, ``verify``, ``export``, ``import``: plain lines about the demo workshop."""
 
+import hashlib
 import json
 import re
 import shutil
@@ -196,6 +197,38 @@ def test_an_import_over_a_logbook_or_of_half_a_file_leaves_nothing(workshop: Pat
     missing = called("import", str(tmp_path / "missing.jsonl"), logbook=target)
     assert missing.status == 2
     assert one_line(missing.err)
+
+
+def test_what_was_fed_and_closed_goes_out_and_in(tmp_path: Path) -> None:
+    text = "# volume: 1.2 L\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar]\n"
+    text += "".join(f"{n * 10},500.0\n" for n in range(70))
+    path, out = tmp_path / "bench.logbook", tmp_path / "out.jsonl"
+    for build in ("Desk", "Shelf"):
+        assert called("feed", "--build", build, "--new", text=text, logbook=path).status == 0
+    assert called("close", "Desk", logbook=path).status in (0, 1, 3)
+    assert called("export", str(out), logbook=path).status == 0
+    again = tmp_path / "again.logbook"
+    assert one_line(called("import", str(out), logbook=again).err or "none\n") == "none"
+    assert called("list", logbook=again).lines == called("list", logbook=path).lines
+    assert called("verify", logbook=again).lines[-1] == "verdict: sound"
+
+
+def test_an_import_refuses_what_the_screens_would_and_names_the_entry(workshop: Path, tmp_path: Path) -> None:
+    """A whole chain and right digests are no excuse: here a reading speaks of a hold that never began."""
+    digest, lines = "", BUNDLE.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if '"kind":"hold started"' not in line and line.startswith('{"body":')]
+    forged = [lines[0]]
+    for seq, line in enumerate(kept, 1):
+        body = re.sub(r'"seq":\d+', f'"seq":{seq}', line[len('{"body":') : line.index(',"digest":"', -80)], count=1)
+        digest = hashlib.sha256(f"{digest}\n{body}".encode()).hexdigest()
+        forged.append(f'{{"body":{body},"digest":"{digest}"}}')
+    forged.append(f'{{"end":{{"digest":"{digest}","entries":{len(kept)},"series":{{}}}}}}')
+    source = tmp_path / "forged.jsonl"
+    source.write_text("".join(f"{line}\n" for line in forged), encoding="utf-8", newline="\n")
+    refused = called("import", str(source), logbook=tmp_path / "y.logbook")
+    assert refused.status == 2
+    assert re.search(r"line \d+: entry \d+: ", one_line(refused.err))
+    assert not (tmp_path / "y.logbook").exists()
 
 
 def test_hostile_names_and_notes_are_shown_spelled_out(tmp_path: Path) -> None:
