@@ -108,7 +108,8 @@ class Admission:
                 span = SPAN[value.quantity]
                 # the span itself is typed and converted: the last digit is the conversion's
                 slack = 1e-9 * max(abs(span.low), abs(span.high))
-                if not span.low - slack <= value.si <= span.high + slack:
+                # nothing at all can be typed where an amount is asked for, such as "0 mL" added after a tilt
+                if not min(0.0, span.low) - slack <= value.si <= span.high + slack:
                     raise _refusal(entry, f'"{value.typed[:40]}" stands for a {value.quantity} that cannot be')
 
     # Where it stands, and what stood before it

@@ -41,6 +41,7 @@ from commission.storage.opening import open_log
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 from tests.storage.making import filled
+from tests.wet_builds import bleeding_build, run_cycle
 
 DATA = Path(__file__).parent.parent / "data"
 
@@ -281,6 +282,14 @@ def test_a_refused_bundle_names_line_and_entry_and_leaves_nothing(tmp_path: Path
     with pytest.raises(FileError, match=r'line 2: entry 1: "note added" for a build that was never opened'):
         import_bundle(lines, tmp_path / "y", admit=Admission())
     assert not (tmp_path / "y").exists()
+
+
+def test_a_bleed_with_a_cycle_that_took_nothing_is_taken() -> None:
+    book, log, clock = new_book()
+    build = bleeding_build(book, clock)
+    run_cycle(book, clock, build, 0)
+    run_cycle(book, clock, build, 12)
+    _admit(log.stored)
 
 
 def test_air_alone_is_a_reading() -> None:
