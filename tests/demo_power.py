@@ -52,9 +52,11 @@ class PowerAuthor:
         """Climb the ladder: a hand-made cable, the supply alone, the pump alone, the machine; it passes."""
         self.answer(build, self.book.power, When.BEFORE_POWER)
         self.clock.run(60)
-        self.book.power.describe_supply(build, name="Larkspur 850", revision=Revision.ATX2, hand_made=("CPU",))
+        self.book.power.describe_supply(
+            build, name="Larkspur 850", revision=Revision.ATX2, hand_made=("processor 8-pin",)
+        )
         self.clock.run(1500)
-        self.book.power.test_cable(build, cable_test("CPU"))
+        self.book.power.test_cable(build, cable_test("processor 8-pin"))
         self.clock.run(900)
         supply = read_rails_file(FOLDER / "rails" / "all-within.csv")
         self.book.power.read_rails(build, supply.readings, power_good_ms=210.0)
@@ -162,7 +164,7 @@ class PowerAuthor:
         """Answer the cautions of a moment that are still open, one by one."""
         state = self.book.build(build)
         missing = work.missing_cautions(state, when)
-        for caution in work.stage(state).cautions_at(when):
+        for caution in work.cautions(state, when):
             if caution.id in missing:
                 self.clock.run(12)
                 work.acknowledge(build, caution.id, caution.text.replace("{seconds}", "5 s"))

@@ -144,6 +144,20 @@ class PowerBasis:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PowerFault:
+    """A cable or a voltage that failed once."""
+
+    rung: Rung
+    """On which rung."""
+    what: str
+    """What failed, such as ``cable CPU`` or ``GPU 1 +12 V``."""
+    said: str
+    """What was wrong, in a sentence."""
+    done: str = ""
+    """What was done about it; empty until it was said."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerRecord:
     """Everything that was done on the ladder so far."""
 
@@ -161,6 +175,8 @@ class PowerRecord:
     """The wet watch; None before."""
     machine: MachineVerdict | None = None
     """The first start of the whole machine; None before."""
+    faults: tuple[PowerFault, ...] = ()
+    """What failed so far, mended or not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

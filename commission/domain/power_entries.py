@@ -10,7 +10,7 @@ from commission.domain.fan_headers import Chain, Drive, Header, StopCause
 from commission.domain.first_power import FirstPowerVerdict, MachineStart, MachineVerdict, WetLook, WetVerdict, WetWatch
 from commission.domain.header_stage import HeadersVerdict
 from commission.domain.layout import Layout
-from commission.domain.rails import PowerGoodVerdict, RailReading, RailsVerdict, Revision
+from commission.domain.rails import LeftOut, PowerGoodVerdict, RailReading, RailsVerdict, Revision
 from commission.domain.sweep import Sweep, SweepReading, SweepSetup, SweepVerdict
 
 
@@ -127,6 +127,19 @@ class RailsRead:
     """What it proved."""
     power_good: PowerGoodVerdict | None
     """The delay of PWR_OK; None where it was not measured."""
+    left_out: tuple[LeftOut, ...] = ()
+    """Plugs that are not read, and why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerFaultMended:
+    """It was said what was done about a cable or a voltage that had failed."""
+
+    KIND: ClassVar[str] = "power fault mended"
+    what: str
+    """What had failed, such as ``cable CPU`` or ``GPU 1 +12 V``."""
+    done: str
+    """What was done."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -288,6 +301,7 @@ PowerEntry = (
     | SupplyDescribed
     | CableTested
     | RailsRead
+    | PowerFaultMended
     | PumpStarted
     | JointLooked
     | WetWatchEnded

@@ -6,7 +6,7 @@ from typing import assert_never
 from commission.domain.clock import ClockMark
 from commission.domain.duty_plan import DutyLeft
 from commission.domain.fan_headers import Chain, Header, Move, seats
-from commission.domain.first_power import MachineVerdict, PowerBasis, PowerRecord, WetLook, WetVerdict
+from commission.domain.first_power import MachineVerdict, PowerBasis, PowerFault, PowerRecord, WetLook, WetVerdict
 from commission.domain.layout import Layout
 from commission.domain.power_entries import (
     CableTested,
@@ -24,6 +24,7 @@ from commission.domain.power_entries import (
     LevelSwept,
     MachineStarted,
     PowerEntry,
+    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -31,7 +32,8 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.rails import PowerGoodVerdict, RailsVerdict
+from commission.domain.power_faults import after_cable, after_rails, mended
+from commission.domain.rails import LeftOut, PowerGoodVerdict, RailsVerdict
 from commission.domain.sweep import SweepReading
 
 
@@ -89,6 +91,14 @@ class PowerState:
     """The last voltages of the supply alone."""
     power_good: PowerGoodVerdict | None = None
     """The last delay of PWR_OK."""
+    made: tuple[str, ...] = ()
+    """Every cable that was ever described as made or changed by hand for this supply."""
+    plugs: tuple[str, ...] = ()
+    """Every plug whose voltages were ever read on this supply."""
+    left_out: tuple[LeftOut, ...] = ()
+    """Plugs that are not read, and why."""
+    faults: tuple[PowerFault, ...] = ()
+    """Cables and voltages that failed, mended or not."""
     pump_since: ClockMark | None = None
     """The clocks when the pump was started for the wet watch at hand; None while none goes on."""
     joints: tuple[str, ...] = ()
@@ -129,6 +139,17 @@ class PowerState:
         """Return the last test of a cable; None where it was not measured."""
         return next((tested for tested in self.cables if tested.test.cable.name == name), None)
 
+    @property
+    def plugs_wanted(self) -> tuple[str, ...]:
+        """Plugs whose voltages the supply alone must show: of cables made by hand, and those that were ever read."""
+        return tuple({plug.casefold(): plug for plug in (*self.plugs, *self.made)}.values())
+
+    @property
+    def open_faults(self) -> tuple[PowerFault, ...]:
+        """What failed and was not said to be mended; a plug that is left out asks no more."""
+        gone = tuple(f"{each.plug.casefold()} " for each in self.left_out)
+        return tuple(each for each in self.faults if not each.done and not each.what.casefold().startswith(gone))
+
     def sweep_of(self, chain_id: str) -> TakenSweep | None:
         """Return the last sweep of a chain that still counts."""
         return next((s for s in reversed(self.sweeps) if s.taken.chain_id == chain_id and s.stale_by is None), None)
@@ -145,6 +166,7 @@ class PowerState:
             power_good=self.power_good,
             wet=self.wet,
             machine=self.machine,
+            faults=self.faults if not self.left_out else (*(f for f in self.faults if f.done), *self.open_faults),
         )
 
 
@@ -198,17 +220,30 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
 def _ladder(
     state: PowerState,
     mark: ClockMark,
-    payload: SupplyDescribed | CableTested | RailsRead | PumpStarted | JointLooked | WetWatchEnded | MachineStarted,
+    payload: SupplyDescribed
+    | CableTested
+    | RailsRead
+    | PowerFaultMended
+    | PumpStarted
+    | JointLooked
+    | WetWatchEnded
+    | MachineStarted,
 ) -> PowerState:
     """Apply what was done on the ladder; a rung that is climbed anew takes away those above it."""
     match payload:
         case SupplyDescribed():
-            return replace(state, supply=payload, rails=None, power_good=None, wet=None, machine=None, started=None)
+            return _described(state, payload)
+        case PowerFaultMended(what=what, done=done):
+            return replace(state, faults=mended(state.faults, what, done))
         case CableTested(test=test):
             others = tuple(tested for tested in state.cables if tested.test.cable.name != test.cable.name)
-            cables = (*others, payload)
-            return replace(state, cables=cables, rails=None, power_good=None, wet=None, machine=None, started=None)
-        case RailsRead(verdict=verdict, power_good=power_good):
+            faults = after_cable(state.faults, test.cable.name, payload.verdict)
+            state = replace(state, cables=(*others, payload), faults=faults)
+            return replace(state, rails=None, power_good=None, wet=None, machine=None, started=None)
+        case RailsRead(verdict=verdict, power_good=power_good, left_out=left_out):
+            faults = after_rails(state.faults, verdict, power_good)
+            plugs = tuple(dict.fromkeys((*state.plugs, *(row.reading.plug for row in verdict.rows))))
+            state = replace(state, faults=faults, plugs=plugs, left_out=left_out)
             return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None, started=None)
         case PumpStarted(joints=joints):
             return replace(state, pump_since=mark, joints=joints, looks=(), wet=None, machine=None, started=None)
@@ -220,6 +255,27 @@ def _ladder(
             return replace(state, machine=verdict, started=payload)
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _described(state: PowerState, described: SupplyDescribed) -> PowerState:
+    """Describe the supply; under the same name it stays the same one, with what was made, read and found on it."""
+    before = state.supply
+    same = before is not None and before.name.casefold() == described.name.casefold()
+    now = {name.casefold() for name in described.hand_made}
+    kept = tuple(f for f in state.faults if same or f.what.casefold().removeprefix("cable ") in now)
+    return replace(
+        state,
+        supply=described,
+        made=tuple(dict.fromkeys((*(state.made if same else ()), *described.hand_made))),
+        plugs=state.plugs if same else (),
+        left_out=tuple(one for one in state.left_out if same and one.plug.casefold() not in now),
+        faults=kept,
+        rails=None,
+        power_good=None,
+        wet=None,
+        machine=None,
+        started=None,
+    )
 
 
 def _swept(state: PowerState, seq: int, at_ms: int, payload: SweepBegun | LevelSwept | SweepTaken) -> PowerState:

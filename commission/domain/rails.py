@@ -52,6 +52,16 @@ class RailReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A plug that is not read, and why; the verdict says so."""
+
+    plug: str
+    """The plug, or the cable that ends in it."""
+    reason: str
+    """Why, in the builder's words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RailWindow:
     """The window that a voltage must keep to."""
 

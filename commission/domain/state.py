@@ -70,6 +70,7 @@ from commission.domain.power_entries import (
     LayoutChosen,
     LevelSwept,
     MachineStarted,
+    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -205,6 +206,7 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | SupplyDescribed()
             | CableTested()
             | RailsRead()
+            | PowerFaultMended()
             | PumpStarted()
             | JointLooked()
             | WetWatchEnded()

@@ -87,6 +87,7 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     Notes
     -----
     FAIL where a rung failed, PASS where all passed, INVALID where a cable was measured plugged in, else INCONCLUSIVE.
+    A cable or a voltage that failed and passed later holds its rung back until it is said what was done about it.
     A rung that passed while one below it did not does not count. Without hand-made cables the first rung is passed.
 
     Examples
@@ -111,18 +112,41 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
 
 def _cables(record: PowerRecord) -> Outcome | None:
     if not record.basis.hand_made:
-        return Outcome.PASS
+        return Outcome.INCONCLUSIVE if _unmended(record, Rung.CABLES) else Outcome.PASS
     if not record.cables:
         return None
     worst = _worst(verdict.outcome for verdict in record.cables)
-    return Outcome.INCONCLUSIVE if worst is Outcome.PASS and len(record.cables) < record.cables_wanted else worst
+    open_ones = len(record.cables) < record.cables_wanted or _unmended(record, Rung.CABLES)
+    return Outcome.INCONCLUSIVE if worst is Outcome.PASS and open_ones else worst
 
 
 def _supply(record: PowerRecord) -> Outcome | None:
     if record.rails is None:
         return None
     signals = [record.power_good.outcome] if record.power_good else []
-    return _worst([record.rails.outcome, *signals])
+    worst = _worst([record.rails.outcome, *signals])
+    return Outcome.INCONCLUSIVE if worst is Outcome.PASS and _unmended(record, Rung.SUPPLY) else worst
+
+
+def _unmended(record: PowerRecord, rung: Rung) -> list[Phrase]:
+    """Return what failed on a rung and of which nobody said what was done."""
+    return [
+        Phrase("not_mended", f"{fault.what} failed before: {fault.said} What was done about it is not recorded.")
+        for fault in record.faults
+        if fault.rung is rung and not fault.done
+    ]
+
+
+def _told(record: PowerRecord) -> list[Phrase]:
+    """Return what a pass must not hide: plugs that were left out, and what failed before it was mended."""
+    findings = record.rails.findings if record.rails else ()
+    left_out = [phrase for phrase in findings if phrase.code == "left_out"]
+    faults = [
+        Phrase("mended", f"{fault.what} failed before: {fault.said} Done: {fault.done}")
+        for fault in record.faults
+        if fault.done
+    ]
+    return [*left_out, *faults]
 
 
 def _worst(outcomes: Iterable[Outcome]) -> Outcome:
@@ -158,5 +182,6 @@ def _reasons(rungs: tuple[RungState, ...], record: PowerRecord) -> list[Phrase]:
         if state.locked is not None and (state.outcome is not None or state.locked.code in NEVER_OVERRIDDEN):
             return [state.locked]
         if state.outcome is not Outcome.PASS:
-            return said[state.rung] or [Phrase("next_rung", f'Next: "{state.rung}".')]
-    return [Phrase("all_climbed", "All four rungs passed, in order.")]
+            why = [*_unmended(record, state.rung), *said[state.rung]]
+            return why or [Phrase("next_rung", f'Next: "{state.rung}".')]
+    return [Phrase("all_climbed", "All four rungs passed, in order."), *_told(record)]

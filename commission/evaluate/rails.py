@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Phrase
 from commission.domain.rails import (
+    LeftOut,
     PlugKind,
     PowerGoodVerdict,
     PowerGoodWord,
@@ -161,6 +162,8 @@ def evaluate_rails(
     meter_error_v: float = 0.0,
     sag_v: float = SAG_V,
     wanted: Sequence[Rail] = (),
+    plugs: Sequence[str] = (),
+    left_out: Sequence[LeftOut] = (),
 ) -> RailsVerdict:
     """Judge the voltages of a supply at its plugs.
 
@@ -176,6 +179,10 @@ def evaluate_rails(
         How far a plug may lie below the best one of its rail, above 0 [V].
     wanted
         Voltages that must have been read at some plug [words].
+    plugs
+        Plugs that must have been read: of every cable made by hand, and any that was read before [words].
+    left_out
+        Those that are not read, each with its reason; the findings say so [words].
 
     Returns
     -------
@@ -205,10 +212,12 @@ def evaluate_rails(
         raise ValueError("the sag must be above 0")
     rows = tuple(judge_rail(reading, revision, meter_error_v=meter_error_v) for reading in readings)
     missing = [rail for rail in wanted if rail not in {row.reading.rail for row in rows}]
+    told = {row.reading.plug.casefold() for row in rows} | {each.plug.casefold() for each in left_out}
+    unread = [plug for plug in plugs if plug.casefold() not in told]
     outcomes = [row.outcome for row in rows]
     if Outcome.FAIL in outcomes:
         outcome = Outcome.FAIL
-    elif Outcome.INCONCLUSIVE in outcomes or missing or not rows:
+    elif Outcome.INCONCLUSIVE in outcomes or missing or unread or not rows:
         outcome = Outcome.INCONCLUSIVE
     else:
         outcome = Outcome.PASS
@@ -216,16 +225,25 @@ def evaluate_rails(
         outcome=outcome,
         revision=revision,
         rows=rows,
-        reasons=_reasons(rows, outcome, missing),
-        findings=(*_sagging(readings, sag_v), *_marks(rows)),
+        reasons=_reasons(rows, outcome, missing, unread),
+        findings=(*_sagging(readings, sag_v), *_marks(rows), *_left_out(left_out)),
     )
 
 
-def _reasons(rows: Sequence[RailRow], outcome: Outcome, missing: Sequence[Rail]) -> tuple[Phrase, ...]:
+def _left_out(left_out: Sequence[LeftOut]) -> list[Phrase]:
+    return [Phrase("left_out", f"{each.plug} was left out: {each.reason}") for each in left_out]
+
+
+def _reasons(
+    rows: Sequence[RailRow], outcome: Outcome, missing: Sequence[Rail], unread: Sequence[str]
+) -> tuple[Phrase, ...]:
     deciding = [row.said for row in rows if row.outcome is outcome and outcome is not Outcome.PASS]
     if missing or not rows:
         what = ", ".join(missing) or "every voltage at every plug"
         deciding.append(Phrase("voltages_missing", f"Still to be read: {what}."))
+    if unread:
+        said = f"Not read: the plug of {', '.join(unread)}. Read it, or leave it out with a reason."
+        deciding.append(Phrase("plugs_unread", said))
     if not deciding:
         deciding.append(Phrase("all_inside", f"All voltages that were read ({len(rows)}) are within their windows."))
     return tuple(deciding)

@@ -28,6 +28,7 @@ from commission.domain.power_entries import (
     FirstPowerClosed,
     JointLooked,
     MachineStarted,
+    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -35,7 +36,7 @@ from commission.domain.power_entries import (
 )
 from commission.domain.power_fold import FAN_HEADERS, FIRST_POWER
 from commission.domain.quantity import Phrase
-from commission.domain.rails import Rail, RailReading, RailsVerdict, Revision
+from commission.domain.rails import LeftOut, Rail, RailReading, RailsVerdict, Revision
 from commission.logbook.locks import power_record, rung_lock
 from commission.logbook.record import Record
 from commission.logbook.stage_work import StageWork
@@ -156,28 +157,72 @@ class FirstPower(StageWork):
         *,
         power_good_ms: float | None = None,
         meter_error_v: float = 0.0,
+        left_out: Sequence[LeftOut] | None = None,
     ) -> RailsVerdict:
         """Record the voltages of the supply alone, all that were read so far, and return what they prove.
+
+        Parameters
+        ----------
+        build_id
+            The build.
+        readings
+            Voltages in the order read [V].
+        power_good_ms
+            Delay of PWR_OK [ms]; None where it was not measured.
+        meter_error_v
+            Largest error of the meter, 0 or more [V].
+        left_out
+            Plugs that are not read, each with its reason; None: those that were left out before.
 
         Raises
         ------
         NotAllowed
             If the rung is locked or its cautions are unanswered.
         InputError
-            If a figure makes no sense.
+            If a figure makes no sense, or a plug is left out without a reason.
         """
         from commission.evaluate.rails import evaluate_rails, judge_power_good
 
         state = self._climbing(build_id, Rung.SUPPLY)
+        out = _left_out(state, readings, state.power.left_out if left_out is None else left_out)
+        plugs = state.power.plugs_wanted
         revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
         try:
-            verdict = evaluate_rails(readings, revision, meter_error_v=meter_error_v, sag_v=sag_v, wanted=WANTED_RAILS)
+            verdict = evaluate_rails(
+                readings,
+                revision,
+                meter_error_v=meter_error_v,
+                sag_v=sag_v,
+                wanted=WANTED_RAILS,
+                plugs=plugs,
+                left_out=out,
+            )
             good = None if power_good_ms is None else judge_power_good(power_good_ms, revision)
         except ValueError as error:
             raise InputError(str(error)) from None
-        read = RailsRead(attempt=self._attempt(state), readings=tuple(readings), verdict=verdict, power_good=good)
+        attempt = self._attempt(state)
+        read = RailsRead(
+            attempt=attempt, readings=tuple(readings), verdict=verdict, power_good=good, left_out=tuple(out)
+        )
         self.book.record(build_id, read)
         return verdict
+
+    def mend(self, build_id: str, what: str, done: str) -> Logged:
+        """Record what was done about a cable or a voltage that had failed.
+
+        Raises
+        ------
+        UnknownName
+            If nothing of that name is open.
+        NotAllowed
+            If nothing is said of what was done.
+        """
+        state = self.known(build_id)
+        if all(fault.what != what for fault in state.power.open_faults):
+            raise UnknownName(f'"{what}" is not among what failed and was not mended')
+        if not done.strip():
+            raise NotAllowed("say what was done")
+        return self.book.record(build_id, PowerFaultMended(what=what, done=done.strip()))
 
     # --- the pump -----------------------------------------------------------------------------------------------
 
@@ -341,6 +386,18 @@ class FirstPower(StageWork):
         if locked is not None:
             raise NotAllowed(f'"{rung}" is locked. {locked.template}')
         return state
+
+
+def _left_out(state: BuildState, readings: Sequence[RailReading], wanted: Sequence[LeftOut]) -> list[LeftOut]:
+    """Return the plugs that are left out and were not read now; each must be known and have a reason."""
+    known = {plug.casefold() for plug in state.power.plugs_wanted}
+    for one in wanted:
+        if not one.reason.strip():
+            raise InputError(f'say why "{one.plug}" is left out; the verdict says it')
+        if one.plug.casefold() not in known:
+            raise InputError(f'"{one.plug}" is no cable made by hand and no plug that was read; check its name')
+    read = {each.plug.casefold() for each in readings}
+    return [one for one in wanted if one.plug.casefold() not in read]
 
 
 def _seats_amiss(state: BuildState, percent: int, factor: float) -> Phrase | None:

@@ -21,6 +21,7 @@ from commission.domain.power_entries import (
     LevelSwept,
     MachineStarted,
     PowerEntry,
+    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -43,6 +44,7 @@ _Ladder = (
     SupplyDescribed
     | CableTested
     | RailsRead
+    | PowerFaultMended
     | PumpStarted
     | JointLooked
     | WetWatchEnded
@@ -86,7 +88,7 @@ def power_text(payload: PowerEntry, *, names: Mapping[str, str] | None = None, a
     return _sweeps(payload, names)
 
 
-def _ladder(payload: _Ladder, ascii_only: bool) -> str:
+def _ladder(payload: _Ladder, ascii_only: bool) -> str:  # noqa: PLR0911 - one arm a kind of entry
     match payload:
         case SupplyDescribed(name=name, revision=revision, hand_made=made):
             return f"{name}, {revision}; made by hand: {', '.join(made) or 'none'}"
@@ -96,7 +98,10 @@ def _ladder(payload: _Ladder, ascii_only: bool) -> str:
         case RailsRead(attempt=attempt, readings=readings, verdict=rails, power_good=good):
             read = ", ".join(f"{each.plug} {each.rail} {each.typed} V" for each in readings)
             signal = f"; PWR_OK after {good.delay_ms:g} ms, {good.word}" if good else ""
+            signal += "".join(f"; {each.plug} left out: {each.reason}" for each in payload.left_out)
             return f"attempt {attempt}: {rails.outcome}, {rails.revision}: {read}{signal}"
+        case PowerFaultMended(what=what, done=done):
+            return f"{what}: {done}"
         case PumpStarted(attempt=attempt, joints=joints):
             return f"attempt {attempt}: pump alone; to look at: {', '.join(joints)}"
         case JointLooked(attempt=attempt, look=look):

@@ -10,8 +10,8 @@ from commission.domain.errors import InputError, NotAllowed, UnknownName
 from commission.domain.fill import Drain
 from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign, Rung
 from commission.domain.parts import Part, PartKind
-from commission.domain.power_entries import CableTested, MachineStarted, PumpStarted, RailsRead
-from commission.domain.rails import Revision
+from commission.domain.power_entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
+from commission.domain.rails import LeftOut, PlugKind, RailReading, Revision
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
@@ -41,6 +41,11 @@ def word(book: Logbook, build: str, stage: str) -> str:
     return str(next(rung.word for rung in rungs if rung.stage.id == stage))
 
 
+def at_cable(name: str) -> tuple[RailReading, ...]:
+    """Return a sound +12 V at the plug of a cable."""
+    return rails(name, PlugKind.PROCESSOR)[:1]
+
+
 def kinds(log: ListLog, kind: type) -> int:
     return sum(isinstance(entry.payload, kind) for entry in log.entries())
 
@@ -57,7 +62,7 @@ def test_cables_and_supply_may_be_measured_before_the_loop_is_tight_and_the_pump
     build = ready_build(book)
     supply(book, build, "CPU")
     assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS
-    assert book.power.read_rails(build, rails()).outcome is Outcome.PASS
+    assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
     assert word(book, build, "first_power") == StageWord.LOCKED
     answer(book, build, book.power, When.BEFORE_PUMP)
     with pytest.raises(NotAllowed, match="pressure hold has not passed"):
@@ -120,7 +125,102 @@ def test_the_supply_waits_for_every_cable_made_by_hand() -> None:
         book.power.read_rails(build, rails())
     assert kinds(log, RailsRead) == 0
     book.power.test_cable(build, cable_test("GPU"))
-    assert book.power.read_rails(build, rails()).outcome is Outcome.PASS
+    read = rails() + at_cable("CPU") + at_cable("GPU")
+    assert book.power.read_rails(build, read).outcome is Outcome.PASS
+
+
+def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out_with_a_reason() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU", "GPU")
+    for name in ("CPU", "GPU"):
+        book.power.test_cable(build, cable_test(name))
+    verdict = book.power.read_rails(build, rails() + at_cable("CPU"))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "plugs_unread")
+    assert "GPU" in verdict.reasons[0].template
+    with pytest.raises(InputError, match="say why"):
+        book.power.read_rails(build, rails() + at_cable("CPU"), left_out=(LeftOut(plug="GPU", reason=" "),))
+    with pytest.raises(InputError, match="no cable made by hand"):
+        book.power.read_rails(build, rails(), left_out=(LeftOut(plug="drives", reason="none"),))
+    assert kinds(log, RailsRead) == 1
+    card = LeftOut(plug="GPU", reason="the card comes next month")
+    assert book.power.read_rails(build, rails() + at_cable("CPU"), left_out=(card,)).outcome is Outcome.PASS
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    closed = book.power.close(build)
+    assert closed.outcome is Outcome.PASS
+    assert "GPU was left out: the card comes next month" in [phrase.template for phrase in closed.reasons]
+
+
+def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
+    assert book.power.read_rails(build, rails() + low).outcome is Outcome.FAIL
+    assert book.power.read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
+    supply(book, build)  # the same supply described anew does not wipe it away
+    assert book.power.read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
+    gone = LeftOut(plug="GPU 1", reason="that extension was thrown away")
+    assert book.power.read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
+    assert book.power.verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
+
+
+def test_a_cable_that_is_no_longer_called_hand_made_is_still_asked_for() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
+    supply(book, build)  # "none": the failed cable is not told any more
+    verdict = book.power.verdict(book.build(build))
+    assert verdict.rungs[0].outcome is Outcome.INCONCLUSIVE
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())
+    book.power.mend(build, "cable CPU", "replaced by the one that came with the supply")
+    unread = book.power.read_rails(build, rails())
+    assert [phrase.code for phrase in unread.reasons] == ["plugs_unread"]
+
+
+def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
+    book.power.read_rails(build, rails() + low)
+    sound = rails("GPU 1", PlugKind.GRAPHICS)[:1]
+    assert book.power.read_rails(build, rails() + sound).outcome is Outcome.PASS
+    verdict = book.power.verdict(book.build(build))
+    assert (verdict.rungs[1].outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "not_mended")
+    with pytest.raises(UnknownName, match="not among what failed"):
+        book.power.mend(build, "GPU 2 +12 V", "new crimp")
+    with pytest.raises(NotAllowed, match="what was done"):
+        book.power.mend(build, "GPU 1 +12 V", " ")
+    book.power.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    closed = book.power.close(build)
+    assert closed.outcome is Outcome.PASS
+    assert any("Done: pin 3 crimped anew" in phrase.template for phrase in closed.reasons)
+    (fault,) = book.build(build).power.faults
+    assert (fault.what, fault.done) == ("GPU 1 +12 V", "pin 3 crimped anew")
+    assert kinds(log, PowerFaultMended) == 1
+
+
+def test_the_same_reading_told_again_is_one_fault_and_another_after_the_cure_is_a_second() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    for volts in ("11.2", "11.2", "11.1"):
+        book.power.read_rails(build, rails(V12=volts))
+    assert len(book.build(build).power.faults) == 1
+    book.power.mend(build, "24-pin +12 V", "new crimp")
+    book.power.read_rails(build, rails(V12="11.1"))
+    assert len(book.build(build).power.open_faults) == 0
+    book.power.read_rails(build, rails(V12="11.0"))
+    assert [fault.done for fault in book.build(build).power.faults] == ["new crimp", ""]
 
 
 def test_nothing_is_measured_before_the_cautions_are_answered() -> None:
@@ -143,7 +243,10 @@ def test_a_cable_with_a_wire_in_the_wrong_place_bars_the_supply() -> None:
     with pytest.raises(NotAllowed, match="cables unplugged"):
         book.power.read_rails(build, rails())
     assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped anew and measured again
-    assert book.power.read_rails(build, rails()).outcome is Outcome.PASS
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())  # nobody said what was done
+    book.power.mend(build, "cable CPU", "pin 3 crimped anew")
+    assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
 
 
 def test_a_cable_measured_while_plugged_in_proves_nothing() -> None:

@@ -40,6 +40,7 @@ from commission.domain.power_entries import (
     LevelSwept,
     MachineStarted,
     PowerEntry,
+    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -129,6 +130,7 @@ TOLD = [
                   power_good=judge_power_good(180, Revision.ATX2)),
         "attempt 2: fail, ATX2: 24-pin +12 V 11.39 V, 24-pin +5 V 5.02 V; PWR_OK after 180 ms, required",
     ),
+    (PowerFaultMended(what="GPU 1 +12 V", done="new crimp"), "GPU 1 +12 V: new crimp"),
     (PumpStarted(attempt=1, joints=("block", "pump top")), "attempt 1: pump alone; to look at: block, pump top"),
     (JointLooked(attempt=1, look=LOOK), "attempt 1: block damp after 10 min (a drop at the seal)"),
     (

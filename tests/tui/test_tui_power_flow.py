@@ -140,8 +140,20 @@ def test_a_swapped_wire_fails_and_only_a_cable_measured_anew_passes() -> None:
     prompt = flow.now()
     assert prompt is not None
     assert prompt.proposal == "anew"
-    led(flow, ["", "", "0.2", "0.3 0.3 0.3 0.3", "all OL", ""])
+    led(flow, ["", "", "0.2", "0.3 0.3 0.3 0.3", "all OL"])
+    assert "cable CPU failed before: what was done" in asked(flow)
+    with pytest.raises(InputError, match="what was done"):
+        flow.answer("done")
+    with pytest.raises(InputError, match="after the word mended"):
+        flow.answer("mended")
+    led(flow, ["mended pins 2 and 3 crimped the right way round", ""])
     assert phase_of(flow) is Phase.SUPPLY
+    led(flow, [PLUG])
+    assert "the plug of CPU" in asked(flow)
+    with pytest.raises(InputError, match="have not passed"):
+        flow.answer("done")
+    led(flow, ["CPU +12 12.04"])
+    assert flow.passed(Rung.SUPPLY)
 
 
 def test_a_reading_between_short_and_open_is_asked_for_again() -> None:
@@ -222,6 +234,8 @@ def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_r
     with pytest.raises(InputError, match="locked"):
         flow.answer("pump")
     led(flow, ["GPU 1 +12 12.02"])
+    assert "GPU 1 +12 V failed before: what was done" in asked(flow)
+    led(flow, ["mended contact pushed home"])
     assert flow.passed(Rung.SUPPLY)
     assert figure(flow.card(), "GPU 1 +12 V").startswith("12.02 V PASS")
 
@@ -249,8 +263,12 @@ def test_a_late_power_ok_bars_the_pump() -> None:
 def test_a_mistyped_plug_is_dropped_and_the_rest_still_counts() -> None:
     book, _, _, build = described()
     flow = FirstPowerFlow(book, build)
-    led(flow, [PLUG, "24-pni +12 9.0", "drop 24-pni"])
+    led(flow, [PLUG, "24-pni +12 9.0"])
+    with pytest.raises(InputError, match="type why 24-pni is left out"):
+        flow.answer("drop 24-pni")
+    led(flow, ["drop 24-pni # mistyped, there is no such plug"])
     assert flow.passed(Rung.SUPPLY)
+    assert "24-pni was left out: mistyped, there is no such plug" in everything(flow.card())
 
 
 def test_every_plug_can_be_read_before_the_pump_is_asked_for_even_in_another_window() -> None:

@@ -146,7 +146,7 @@ class PowerBase(CoolantStage):
         InputError
             If the rung is locked, or nothing can be skipped: the message says what it waits for.
         """
-        word, rest = command(text, ("skip", "note", "end", "describe", *WORDS))
+        word, rest = command(text, ("skip", "note", "end", "describe", "mended", *WORDS))
         match word:
             case "":
                 return None
@@ -154,6 +154,8 @@ class PowerBase(CoolantStage):
                 raise InputError("no rung is skipped: each keeps a mistake below it from costing what is above it")
             case "note":
                 return self._note(rest)
+            case "mended":
+                return self._mended(rest)
             case _ if rest:
                 return None
             case "end":
@@ -189,6 +191,24 @@ class PowerBase(CoolantStage):
             return f"note: {note}"
 
         return Deed(told=f"note: {note}", do=do)
+
+    def unmended(self, rung: Rung) -> str:
+        """Return what failed on a rung and asks what was done about it; empty where nothing does."""
+        fault = next((each for each in self.power.open_faults if each.rung is rung), None)
+        if fault is None:
+            return ""
+        return f"{fault.what} failed before: what was done about it? Type mended and what, such as: mended new crimp."
+
+    def _mended(self, text: str) -> Deed:
+        if not self.power.open_faults:
+            raise InputError("nothing that failed is open; there is nothing to mend")
+        fault, done = self.power.open_faults[0], some_text("what was done after the word mended", 400)(text)
+
+        def do() -> str:
+            self.book.power.mend(self.build_id, fault.what, done)
+            return f"{fault.what} mended: {done}"
+
+        return Deed(told=f"{fault.what} failed before; done about it: {done}", do=do)
 
     # --- the ladder on the card ------------------------------------------------------------------------------
 

@@ -104,7 +104,8 @@ class CablesRung:
         wires, pairs = wires_left(tested.test), pairs_left(tested.test)
         proposal = None
         if not wires and not pairs:
-            proposal = "anew" if tested.verdict.outcome is Outcome.FAIL else "done" if self._passed(self.name) else None
+            passed = self._passed(self.name) and not (self.flow.unmended(Rung.CABLES) and not self._left())
+            proposal = "anew" if tested.verdict.outcome is Outcome.FAIL else "done" if passed else None
         return Question(
             prompt=Prompt(
                 key=f"readings {self.name} {'wires' if wires else 'pairs'}",
@@ -130,6 +131,8 @@ class CablesRung:
             return "A fault: mend it with both ends unplugged. Enter measures the cable anew, from its first wire."
         if tested.verdict.missing:
             return f"{say(tested.verdict.missing[0])} Type the pins and the reading."
+        if self.flow.unmended(Rung.CABLES) and not self._left():
+            return self.flow.unmended(Rung.CABLES)
         return f'"{self.name}" has the right map. Pull at each crimp too; Enter goes on.'
 
     def _hint(self, wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]) -> str:
@@ -215,7 +218,9 @@ class CablesRung:
     def _done(self) -> Deed:
         if self.names and not self._passed(self.name):
             raise InputError(f"{self.name} has not passed; measure what is missing, or end")
-        left = [name for name in self.names if not self._passed(name)]
+        left = self._left()
+        if not left and self.flow.unmended(Rung.CABLES):
+            raise InputError(self.flow.unmended(Rung.CABLES))
 
         def do() -> str:
             self.wanted = ""
@@ -223,6 +228,10 @@ class CablesRung:
             return ""
 
         return Deed(told=f"go on to cable {left[0]}" if left else "go on to the supply alone", do=do)
+
+    def _left(self) -> list[str]:
+        """Return the cables that have not passed."""
+        return [name for name in self.names if not self._passed(name)]
 
     # --- the card --------------------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
 from commission.domain.first_power import Rung
-from commission.domain.rails import RailReading, RailRow
+from commission.domain.rails import LeftOut, RailReading, RailRow
 from commission.domain.verdict import Outcome
 from commission.tui.flows.ask import Question, command, one_of
 from commission.tui.flows.fill_deed import Deed
@@ -38,7 +38,7 @@ class SupplyRung:
             prompt=Prompt(
                 key="rails",
                 ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG · end",
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why · end",
                 proposal="done" if passed else None,
                 placeholder="" if passed else EXAMPLE,
                 understand=lambda text: self.deed(text).told,
@@ -51,7 +51,12 @@ class SupplyRung:
         if rails is None or not rails.rows:
             return self.flow.step_of("supply_alone").do
         if self.flow.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
-            return "Out of its window. Off, mains out, find why; then type that plug again: its last reading counts."
+            return "Out of its window. Off, mains out, find why; then type that plug again, and: mended, what was done."
+        if self.flow.unmended(Rung.SUPPLY):
+            return self.flow.unmended(Rung.SUPPLY)
+        unread = self._unread()
+        if unread:
+            return f"Still to be read: the plug of {', '.join(unread)}. Or: drop {unread[0]} # and why it is left out."
         if passed:
             return "Type the next plug, a hand-made cable above all; Enter once every plug was read."
         return "Type the next plug, or what is still missing, every digit as the meter shows it."
@@ -80,16 +85,28 @@ class SupplyRung:
         kept = [each for each in self._readings() if _place(each) not in fresh]
         return self._store((*kept, *plug.readings), None, plug.told)
 
+    def _unread(self) -> list[str]:
+        """Return the plugs that must be read and were neither read nor left out."""
+        power = self.flow.power
+        told = {each.plug.casefold() for each in self._readings()} | {one.plug.casefold() for one in power.left_out}
+        return [plug for plug in power.plugs_wanted if plug.casefold() not in told]
+
     def _readings(self) -> tuple[RailReading, ...]:
         rails = self.flow.power.rails
         return tuple(row.reading for row in rails.rows) if rails else ()
 
-    def _store(self, readings: Sequence[RailReading], delay_ms: float | None, told: str) -> Deed:
+    def _store(
+        self,
+        readings: Sequence[RailReading],
+        delay_ms: float | None,
+        told: str,
+        left_out: Sequence[LeftOut] | None = None,
+    ) -> Deed:
         flow, good = self.flow, self.flow.power.power_good
         delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
 
         def do() -> str:
-            flow.book.power.read_rails(flow.build_id, readings, power_good_ms=delay)
+            flow.book.power.read_rails(flow.build_id, readings, power_good_ms=delay, left_out=left_out)
             flow.chosen = Rung.SUPPLY
             return told
 
@@ -107,12 +124,19 @@ class SupplyRung:
         return Deed(told="every plug was read: go on to the pump", do=do)
 
     def _drop(self, text: str) -> Deed:
-        plugs = {each.plug: each.plug for each in self._readings()}
+        plugs = {plug: plug for plug in self.flow.power.plugs_wanted}
         if not plugs:
-            raise InputError("no plug was read yet; there is nothing to drop")
-        plug = one_of(text, plugs, "plug")
-        kept = [each for each in self._readings() if each.plug != plug]
-        return self._store(kept, None, f"{plug} no longer counts: it was mistyped")
+            raise InputError("no plug was read yet, and no cable made by hand; there is nothing to leave out")
+        name, _, reason = (piece.strip() for piece in text.partition("#"))
+        plug = one_of(name, plugs, "plug")
+        if not reason:
+            raise InputError(
+                f"type why {plug} is left out, after a #: drop {plug} # and the reason; the verdict says it"
+            )
+        kept = [each for each in self._readings() if each.plug.casefold() != plug.casefold()]
+        others = [one for one in self.flow.power.left_out if one.plug.casefold() != plug.casefold()]
+        told = f"{plug} is left out, and the verdict says so: {reason}"
+        return self._store(kept, None, told, [*others, LeftOut(plug=plug, reason=reason)])
 
     # --- the card --------------------------------------------------------------------------------------------
 

@@ -1,0 +1,48 @@
+"""What failed on the lower rungs of the first power-on: it stays, whatever is measured later, until it was mended."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from commission.domain.cables import CableVerdict
+from commission.domain.first_power import PowerFault, Rung
+from commission.domain.rails import PowerGoodVerdict, RailRow, RailsVerdict
+from commission.domain.verdict import Outcome
+
+
+def after_cable(faults: Sequence[PowerFault], name: str, verdict: CableVerdict) -> tuple[PowerFault, ...]:
+    """Return the faults after a cable was measured; one that is still open keeps its place and says the last."""
+    if verdict.outcome is not Outcome.FAIL:
+        return tuple(faults)
+    said = " ".join(phrase.template for phrase in verdict.faults)
+    return _with(faults, PowerFault(rung=Rung.CABLES, what=f"cable {name}", said=said))
+
+
+def after_rails(
+    faults: Sequence[PowerFault], verdict: RailsVerdict, good: PowerGoodVerdict | None
+) -> tuple[PowerFault, ...]:
+    """Return the faults after voltages were read; readings that are only carried along make no second fault."""
+    for row in verdict.rows:
+        if row.outcome is Outcome.FAIL:
+            faults = _with(faults, PowerFault(rung=Rung.SUPPLY, what=_place(row), said=row.said.template))
+    if good is not None and good.outcome is Outcome.FAIL:
+        faults = _with(faults, PowerFault(rung=Rung.SUPPLY, what="PWR_OK", said=good.reason.template))
+    return tuple(faults)
+
+
+def mended(faults: Sequence[PowerFault], what: str, done: str) -> tuple[PowerFault, ...]:
+    """Return the faults after it was said what was done about one."""
+    return tuple(replace(each, done=done) if each.what == what and not each.done else each for each in faults)
+
+
+def _with(faults: Sequence[PowerFault], found: PowerFault) -> tuple[PowerFault, ...]:
+    last = next((each for each in reversed(faults) if each.what == found.what), None)
+    if last is None or (last.done and last.said != found.said):
+        return (*faults, found)
+    if last.done:
+        return tuple(faults)
+    return tuple(found if each is last else each for each in faults)
+
+
+def _place(row: RailRow) -> str:
+    loaded = " under load" if row.reading.loaded else ""
+    return f"{row.reading.plug} {row.reading.rail}{loaded}"
