@@ -70,6 +70,20 @@ def test_a_voltage_is_told_as_it_was_typed() -> None:
     assert any(line.startswith("PWR_OK: 600 ms, ") for line in lines)
 
 
+def test_what_failed_is_told_after_it_was_measured_again_with_what_was_done() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, _ = new_book()
+    build = ready_build(book)
+    supply(book, build)
+    book.power.read_rails(build, rails(V12="11.2"))
+    book.power.read_rails(build, rails())
+    before = [line for line in told(book, build) if line.startswith("failed before: 24-pin +12 V")]
+    assert len(before) == 1
+    assert "NOT MENDED" in before[0]
+    book.power.mend(build, "24-pin +12 V", "contact pushed home")
+    assert any(line.endswith("done: contact pushed home") for line in told(book, build))
+
+
 def test_while_the_pump_runs_the_joints_that_are_due_are_told() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
