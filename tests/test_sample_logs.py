@@ -52,11 +52,22 @@ def test_the_shell_gives_the_verdict_that_the_file_states(bench: Bench) -> None:
     assert f"# verdict: {bench.verdict}" in lines(bench)
 
 
-@pytest.mark.parametrize("bench", [b for b in BENCHES if b.verdict in ("pass", "fail")], ids=lambda b: str(b.file))
+EVEN = [b for b in BENCHES if b.verdict in ("pass", "fail") and b.late_leak_mbar_l_s is None]
+
+
+@pytest.mark.parametrize("bench", EVEN, ids=lambda b: str(b.file))
 def test_the_bounds_hold_the_truth(bench: Bench) -> None:
     found = judged(str(path_of(bench)), Asked())[0].leak_rate
     assert found is not None
     assert found.lower95 <= bench.leak_mbar_l_s * PA <= found.upper95
+
+
+@pytest.mark.parametrize("bench", [b for b in BENCHES if b.late_leak_mbar_l_s], ids=lambda b: str(b.file))
+def test_the_onset_of_a_late_leak_is_told(bench: Bench) -> None:
+    late = judged(str(path_of(bench)), Asked())[0].late
+    assert late is not None
+    assert late.onset_from_s <= bench.onset_s <= late.onset_to_s
+    assert late.at_least_pa_m3_s <= (bench.late_leak_mbar_l_s or 0.0) * PA
 
 
 def test_a_fixed_drop_of_the_gauge_would_be_wrong_about_the_cooling_room_and_the_long_night() -> None:

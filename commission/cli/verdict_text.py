@@ -84,7 +84,8 @@ def _end(verdict: HoldVerdict) -> Iterator[str]:
         at, first, last = (shown(s, Quantity.DURATION) for s in (late.onset_s, late.onset_from_s, late.onset_to_s))
         yield f"fell faster from: {at} ({first} to {last})"
         yield f"leak rate from then on: {shown(late.rate_pa_m3_s, Quantity.LEAK_RATE)}"
-        yield f"leak rate from then on at least: {shown(late.at_least_pa_m3_s, Quantity.LEAK_RATE)}"
+        if late.at_least_pa_m3_s > 0:
+            yield f"leak rate from then on at least: {shown(late.at_least_pa_m3_s, Quantity.LEAK_RATE)}"
     elif verdict.blind_s is not None:
         yield f"blind for a late start: the last {shown(verdict.blind_s, Quantity.DURATION)}"
 

@@ -92,15 +92,13 @@ def onset(fall: LateFall) -> Phrase:
     TypeError
         If a figure is not a number.
     """
-    return Phrase(
-        "late_onset",
-        "It began to fall faster {0} into the hold ({1} to {2}); since then {3}, at least {4}.",
-        (
-            *(Amount(Quantity.DURATION, at) for at in (fall.onset_s, fall.onset_from_s, fall.onset_to_s)),
-            Amount(Quantity.LEAK_RATE, fall.rate_pa_m3_s),
-            Amount(Quantity.LEAK_RATE, fall.at_least_pa_m3_s),
-        ),
-    )
+    when = tuple(Amount(Quantity.DURATION, at) for at in (fall.onset_s, fall.onset_from_s, fall.onset_to_s))
+    rates = [Amount(Quantity.LEAK_RATE, fall.rate_pa_m3_s)]
+    told = "It began to fall faster {0} into the hold ({1} to {2}); since then {3}"
+    if fall.at_least_pa_m3_s > 0:
+        told += ", at least {4}"
+        rates.append(Amount(Quantity.LEAK_RATE, fall.at_least_pa_m3_s))
+    return Phrase("late_onset", told + ".", (*when, *rates))
 
 
 def bends() -> Phrase:

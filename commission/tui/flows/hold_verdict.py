@@ -54,9 +54,10 @@ def _rate_rows(verdict: "HoldVerdict") -> list[Figure]:
         return []
     if late is None:
         return [Figure(label="leak rate", value=rate(leak.value), bounds=rate_bounds(leak))]
+    proven = f"at least {rate(late.at_least_pa_m3_s)}" if late.at_least_pa_m3_s > 0 else ""
     return [
         Figure(label="mean over hold", value=rate(leak.value), bounds=rate_bounds(leak)),
-        Figure(label="at the end", value=rate(late.rate_pa_m3_s), bounds=f"at least {rate(late.at_least_pa_m3_s)}"),
+        Figure(label="at the end", value=rate(late.rate_pa_m3_s), bounds=proven),
     ]
 
 
