@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
     from commission.domain.duty_plan import DutyLeft
 
-QUIET_PCT = 40.0
-"""A usual quiet setting [%]; common practice, no source."""
 _ESTIMATE = Phrase(
     "estimate_only",
     "Estimated by the fan laws and by 50 log10 of the speeds (common practice, no source; 55 log10 is in use too): "

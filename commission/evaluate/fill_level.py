@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 from commission.domain.errors import InputError
-from commission.domain.fill import REFERENCE_K, Reservoir
-from commission.evaluate.fill_liquid import Liquid, expansion
+from commission.domain.fill import Reservoir
 from commission.physics.loop_volume import Uncertain
 from commission.physics.vessels import level_volume, ring_area
 
@@ -126,69 +125,3 @@ def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5
     full = content_below(reservoir, reservoir.height_m, 0.0)
     air = full.value - below.value
     return Uncertain(air + reservoir.above_m3, math.hypot(below.u, 0.02 * air, 0.2 * reservoir.above_m3))
-
-
-def level_fall(
-    reservoir: Reservoir,
-    first: tuple[float, float],
-    second: tuple[float, float],
-    liquid: Liquid,
-    loop_liquid_m3: float,
-    *,
-    reference_k: float = REFERENCE_K,
-    u_level_m: float = 0.5e-3,
-) -> Uncertain:
-    """Return how much liquid left the reservoir between two levels, with the temperature taken out.
-
-    Parameters
-    ----------
-    reservoir
-        Its straight part [m].
-    first
-        Level and temperature of the coolant before [m and K].
-    second
-        Level and temperature of the coolant after [m and K].
-    liquid
-        What is in the loop [label].
-    loop_liquid_m3
-        All liquid in the loop when the first level was read [m3].
-    reference_k
-        Temperature to which the answer is referred [K].
-    u_level_m
-        Standard uncertainty of reading a level [m].
-
-    Returns
-    -------
-    Uncertain
-        Volume that took the place of air or was lost, negative for a gain, and its standard uncertainty [m3].
-
-    Raises
-    ------
-    InputError
-        If a level lies outside the straight part, or the liquid would be frozen or boil.
-
-    Notes
-    -----
-    All the liquid of the loop swells into the reservoir: 10 K are 0.8 mm for 900 mL of water in a 60 mm reservoir, and
-    that is neither air nor a leak. Half a kelvin of doubt in the temperatures is counted.
-
-    Source: ``physics.vessels``; conservation of mass.
-
-    Examples
-    --------
-    900 mL of water warm by 10 K and the level rises by 0.8177 mm (CoolProp): nothing went.
-
-    >>> from commission.evaluate.fill_liquid import WATER
-    >>> tank = Reservoir(bore_m=0.06, height_m=0.2)
-    >>> fall = level_fall(tank, (0.1, 293.15), (0.1008177, 303.15), WATER, 900e-6)
-    >>> abs(fall.value) < 0.01e-6
-    True
-    """
-    before = content_below(reservoir, first[0], u_level_m)
-    after = content_below(reservoir, second[0], u_level_m)
-    grown = expansion(liquid, first[1], second[1])
-    expected = before.value + loop_liquid_m3 * (grown.value - 1)
-    back = expansion(liquid, second[1], reference_k).value
-    per_k = abs(expansion(liquid, reference_k, reference_k + 1).value - 1)
-    u = math.hypot(before.u, after.u, loop_liquid_m3 * grown.u, loop_liquid_m3 * per_k * 0.5)
-    return Uncertain((expected - after.value) * back, u)

@@ -10,7 +10,6 @@ from commission.domain.fan_headers import Drive
 from commission.domain.quantity import Phrase
 from commission.domain.sweep import FULL_PCT, Direction
 from commission.evaluate.sweep_levels import Level, noise_of, standard_error
-from commission.evaluate.sweep_trend import page_l
 from commission.evaluate.sweep_word import ERRATIC_CV, cv_of
 from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviation
 
@@ -279,70 +278,3 @@ def _restless(seen: Seen) -> list[Phrase]:
     duties = ", ".join(f"{duty:g} %" for duty in part)
     said = f"The tach is steady at full duty and restless at {duties}: it may lose its supply between pulses of a "
     return [Phrase("tach_chopped", said + "chopped supply.")]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repeats:
-    """What several sweeps of one chain say together."""
-
-    largest_rpm: float
-    """Largest difference between sweeps at one duty [rpm]."""
-    within_rpm: float
-    """Differences up to this are fine [rpm]."""
-    page_l: float | None
-    """Page's L over the duties that all sweeps have; None with fewer than three."""
-    page_p: float | None
-    """Its probability by chance [1]."""
-
-    @property
-    def repeatable(self) -> bool:
-        """Whether the sweeps agree."""
-        return self.largest_rpm <= self.within_rpm
-
-
-def repeats_of(sweeps: Sequence[Seen]) -> Repeats:
-    """Compare several sweeps of one chain.
-
-    Parameters
-    ----------
-    sweeps
-        Two sweeps or more as figures [%, rpm].
-
-    Returns
-    -------
-    Repeats
-        Largest difference, its limit, and Page's trend over all [rpm, 1].
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than two, or they share no duty.
-
-    Notes
-    -----
-    The limit is that of `agreement_of`, the largest of the sweeps.
-
-    Source: Page, J. Am. Stat. Assoc. 58 (1963), 216.
-
-    Examples
-    --------
-    >>> from commission.domain.sweep import Sweep, SweepReading, SweepSetup
-    >>> from commission.evaluate.sweep_word import seen_of
-    >>> def sweep(*rows):
-    ...     return seen_of(Sweep(readings=tuple(SweepReading(duty_pct=d, rpm=n) for d, n in rows)), SweepSetup())
-    >>> both = repeats_of([sweep((100, 1497), (60, 899), (30, 455)), sweep((100, 1490), (60, 905), (30, 460))])
-    >>> both.largest_rpm, both.repeatable, both.page_l
-    (7, True, 28.0)
-    """
-    shared = [{level.duty_pct: level.median for level in seen.levels} for seen in sweeps]
-    duties = sorted(set.intersection(*map(set, shared))) if len(shared) > 1 else []
-    if not duties:
-        raise ValueError("two sweeps or more are compared at duties that all of them have")
-    rows = [[levels[duty] for duty in duties] for levels in shared]
-    value, p = page_l(rows) if len(duties) > 2 else (None, None)
-    return Repeats(
-        largest_rpm=max(max(column) - min(column) for column in zip(*rows, strict=True)),
-        within_rpm=max(agreement_of(seen).within_rpm for seen in sweeps),
-        page_l=value,
-        page_p=p,
-    )

@@ -82,11 +82,6 @@ class Level:
             return math.fsum(visit.squares for visit in self.visits)
         return Visit(duty_pct=self.duty_pct, direction=Direction.NOT_SAID, rpm=self.rpm, failed=0).squares
 
-    @property
-    def variance(self) -> float | None:
-        """Variance of one reading [rpm²]; None where nothing was repeated."""
-        return self.squares / self.dof if self.dof > 0 else None
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Noise:

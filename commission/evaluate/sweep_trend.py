@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 MOST_EXACT = 30
 """Levels up to which the odds are counted and not approximated [1]; our choice: counting takes milliseconds up to
 here; the approximation is good beyond."""
-MOST_EXACT_COLUMNS = 10
-"""Columns up to which Page's odds are counted and not approximated [1]; our choice: counting takes milliseconds up to
-here."""
 
 
 def ranks_of(values: Sequence[float], alike: float) -> tuple[int, ...]:
@@ -273,86 +270,3 @@ def theil_sen(duties: Sequence[float], speeds: Sequence[float], confidence: floa
     upper = min(round((len(slopes) + reach) / 2), len(slopes) - 1)
     lower = max(round((len(slopes) - reach) / 2) - 1, 0)
     return median(slopes), slopes[lower], slopes[upper]
-
-
-def page_l(rows: Sequence[Sequence[float]]) -> tuple[float, float]:
-    """Return Page's L of repeated sweeps, and the odds of one as large by chance.
-
-    Parameters
-    ----------
-    rows
-        One sweep each: speeds at the same duties in rising order; at least two sweeps of three levels [rpm].
-
-    Returns
-    -------
-    tuple
-        L and its one-sided probability [1].
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than two rows or three columns, or rows differ in length.
-
-    Notes
-    -----
-    Mean ranks for ties, and the odds of ranks without ties, as in published tables, with L cut to a whole number: on
-    the safe side. Exact up to 10 columns, counted over all orders of each row; beyond, the normal approximation with
-    mean m·n(n+1)²/4 and variance m·n²(n+1)²(n−1)/144.
-
-    Source: Page, J. Am. Stat. Assoc. 58 (1963), 216.
-
-    Examples
-    --------
-    >>> page_l([[412, 690, 981, 1256, 1498], [425, 700, 985, 1250, 1490]])[0]
-    110.0
-    """
-    columns = len(rows[0]) if rows else 0
-    if len(rows) < 2 or columns < 3 or any(len(row) != columns for row in rows):
-        raise ValueError("two sweeps at least, of the same three levels or more")
-    doubled = [_doubled_ranks(row) for row in rows]
-    twice_l = sum((place + 1) * rank for row in doubled for place, rank in enumerate(row))
-    if columns > MOST_EXACT_COLUMNS:
-        return twice_l / 2, _page_normal(twice_l / 2, len(rows), columns)
-    odds: dict[int, int] = {0: 1}
-    for _ in rows:
-        odds = _convolved(odds, _page_counts(columns))
-    reached = sum(count for value, count in odds.items() if value // 2 >= twice_l // 2)
-    return twice_l / 2, reached / math.factorial(columns) ** len(rows)
-
-
-def _doubled_ranks(row: Sequence[float]) -> list[int]:
-    """Return twice the mean rank of each value, so that ties stay whole numbers."""
-    below = {value: sum(other < value for other in row) for value in row}
-    alike = Counter(row)
-    return [2 * below[value] + alike[value] + 1 for value in row]
-
-
-@lru_cache(maxsize=16)
-def _page_counts(columns: int) -> dict[int, int]:
-    """Count the orders of one row by the sum of place times doubled rank."""
-    ranks = range(2, 2 * columns + 1, 2)
-    reached: dict[int, dict[int, int]] = {0: {0: 1}}
-    for place in range(1, columns + 1):
-        following: dict[int, dict[int, int]] = {}
-        for mask, sums in reached.items():
-            for i, rank in enumerate(ranks):
-                if not mask >> i & 1:
-                    into = following.setdefault(mask | 1 << i, {})
-                    for value, count in sums.items():
-                        into[value + place * rank] = into.get(value + place * rank, 0) + count
-        reached = following
-    return reached[(1 << len(ranks)) - 1]
-
-
-def _convolved(a: dict[int, int], b: dict[int, int]) -> dict[int, int]:
-    out: dict[int, int] = {}
-    for x, m in a.items():
-        for y, n in b.items():
-            out[x + y] = out.get(x + y, 0) + m * n
-    return out
-
-
-def _page_normal(value: float, rows: int, columns: int) -> float:
-    mean = rows * columns * (columns + 1) ** 2 / 4
-    variance = rows * columns**2 * (columns + 1) ** 2 * (columns - 1) / 144
-    return _tail((value - mean) / math.sqrt(variance))

@@ -1,11 +1,8 @@
-"""How much glycol: from a freezing point, a hydrometer, or a share by volume, and the density of the pure glycols."""
+"""How much glycol: by mass from a share by volume, and the density of the pure glycols."""
 
-from collections.abc import Callable
-
-from commission.physics import glycol as mixture
 from commission.physics import require
 from commission.physics.gas import ICE_POINT_K
-from commission.physics.glycol import HIGHEST_FRACTION, Glycol
+from commission.physics.glycol import Glycol
 from commission.physics.water import HIGHEST_K
 from commission.physics.within import within
 
@@ -30,95 +27,6 @@ _PURE = {
     Glycol.ETHYLENE: (1.315, 0.25125, 720.0, 0.21868, 62.06784),
     Glycol.PROPYLENE: (1.0923, 0.26106, 626.0, 0.20459, 76.09442),
 }
-
-HYDROMETER_KG_M3 = 1.0
-"""How far below water's density a hydrometer may read and still mean water [kg/m3]; our choice: one division of a
-usual hydrometer."""
-
-
-def fraction_for_freezing(glycol: Glycol, freezing_k: float) -> float:
-    """Return the mass fraction that freezes at a given temperature.
-
-    Parameters
-    ----------
-    glycol
-        Which glycol [word].
-    freezing_k
-        Wanted freezing point, from that of a mass fraction of 0.60 to 273.15 [K].
-
-    Returns
-    -------
-    float
-        Mass fraction [1].
-
-    Raises
-    ------
-    ValueError
-        If no published mixture freezes there.
-
-    Notes
-    -----
-    Inverse of ``freezing_point``, found by halving.
-
-    Source: Melinder, IIF-IIR 2010, coefficients read from CoolProp's data for MEG and MPG.
-
-    Examples
-    --------
-    Inverted with CoolProp 8.0.0: MPG for −10 °C 0.253825.
-
-    >>> round(fraction_for_freezing(Glycol.PROPYLENE, 263.15), 6)
-    0.253825
-    """
-    lowest = mixture.freezing_point(glycol, HIGHEST_FRACTION)
-    within(lowest, ICE_POINT_K, freezing_k=freezing_k)
-    return _halve(lambda x: freezing_k - mixture.freezing_point(glycol, x), 0.0, HIGHEST_FRACTION)
-
-
-def fraction_for_density(glycol: Glycol, density_kg_m3: float, temperature_k: float) -> float:
-    """Return the mass fraction that a hydrometer or a weighed volume tells.
-
-    Parameters
-    ----------
-    glycol
-        Which glycol [word].
-    density_kg_m3
-        Density, from 1 below that of water to that of a mass fraction of 0.60 [kg/m3].
-    temperature_k
-        Temperature of the liquid, 273.15 to 373.15 [K].
-
-    Returns
-    -------
-    float
-        Mass fraction [1].
-
-    Raises
-    ------
-    ValueError
-        If no published mixture has that density.
-
-    Notes
-    -----
-    Inverse of ``density``, found by halving. The glycol must be known: the same density means half as much again of
-    propylene as of ethylene glycol. 1 kg/m3 is about 0.0075 of ethylene and 0.011 of propylene glycol. A density up to
-    water's, or to that of the thinnest fitted mixture, counts as water.
-
-    Source: as ``fraction_for_freezing``.
-
-    Examples
-    --------
-    Inverted with CoolProp 8.0.0: 1030 kg/m3 at 20 °C is MEG 0.242493 or MPG 0.371813.
-
-    >>> [round(fraction_for_density(g, 1030.0, 293.15), 6) for g in Glycol]
-    [0.242493, 0.371813]
-    """
-    within(ICE_POINT_K, HIGHEST_K, temperature_k=temperature_k)
-    plain = mixture.density(glycol, 0.0, temperature_k)
-    thinnest = mixture.density(glycol, 1e-9, temperature_k)
-    densest = mixture.density(glycol, HIGHEST_FRACTION, temperature_k)
-    within(min(plain, thinnest) - HYDROMETER_KG_M3, densest, density_kg_m3=density_kg_m3)
-    if density_kg_m3 <= max(plain, thinnest):
-        return 0.0
-    return _halve(lambda x: mixture.density(glycol, x, temperature_k) - density_kg_m3, 1e-9, HIGHEST_FRACTION)
 
 
 def mass_from_volume_fraction(glycol: Glycol, volume_fraction: float) -> float:
@@ -156,42 +64,6 @@ def mass_from_volume_fraction(glycol: Glycol, volume_fraction: float) -> float:
     0.524
     """
     return _looked_up(_BY_VOLUME[glycol], _BY_MASS, volume_fraction=volume_fraction)
-
-
-def volume_from_mass_fraction(glycol: Glycol, mass_fraction: float) -> float:
-    """Return the share by volume that a label would state.
-
-    Parameters
-    ----------
-    glycol
-        Which glycol [word].
-    mass_fraction
-        Mass fraction, 0 to 0.60, or 1 for pure glycol [1].
-
-    Returns
-    -------
-    float
-        Share of glycol by volume [1].
-
-    Raises
-    ------
-    ValueError
-        If the fraction is out of range.
-
-    Notes
-    -----
-    As ``mass_from_volume_fraction``, backwards.
-
-    Source: as ``mass_from_volume_fraction``.
-
-    Examples
-    --------
-    The table has 40 % → 37.5 % for ethylene and 39.6 % for propylene glycol:
-
-    >>> [round(volume_from_mass_fraction(g, 0.40), 3) for g in Glycol]
-    [0.375, 0.396]
-    """
-    return _looked_up(_BY_MASS, _BY_VOLUME[glycol], mass_fraction=mass_fraction)
 
 
 def pure_density(glycol: Glycol, temperature_k: float) -> float:
@@ -245,14 +117,3 @@ def _looked_up(table: tuple[float, ...], wanted: tuple[float, ...], **fraction: 
     below = above - 1
     share = (percent - table[below]) / (table[above] - table[below])
     return (wanted[below] + share * (wanted[above] - wanted[below])) / 100
-
-
-def _halve(rising: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a rising function passes 0, to the last digit that matters."""
-    while high - low > 1e-12:
-        middle = (low + high) / 2
-        if rising(middle) < 0:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2

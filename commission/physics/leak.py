@@ -61,9 +61,9 @@ def leak_rate_two_points(
     --------
     Inputs of the example in 40 CFR 1065.644 (a vacuum that rises), which prints 0.00030 mol/s (print from memory):
 
-    >>> from commission.physics.leak_units import molar_rate
+    >>> from commission.physics.gas import MOLAR_GAS_CONSTANT
     >>> rate = leak_rate_two_points(0.002, 25_300, 50_600, 70, start_k=293.15, end_k=293.15, reference_k=293.15)
-    >>> f"{-molar_rate(rate, 293.15):.5f}"
+    >>> f"{-rate / (MOLAR_GAS_CONSTANT * 293.15):.5f}"
     '0.00030'
     """
     require.positive(volume_m3=volume_m3, start_pa=start_pa, end_pa=end_pa, duration_s=duration_s)

@@ -6,8 +6,6 @@ PCC2_ATMOSPHERE_PA = 101_000.0
 """Absolute atmospheric pressure in the formula [Pa]. Source: ASME PCC-2-2008, Art. 5.1, Mandatory Appendix II."""
 PCC2_EXPONENT = 0.286
 """(k − 1)/k for air and nitrogen as rounded there [1]. Source: ASME PCC-2-2008, Art. 5.1, Mandatory Appendix II."""
-TNT_J_PER_KG = 4_266_920.0
-"""Energy of TNT as used there [J/kg]. Source: ASME PCC-2-2008, Art. 5.1, Mandatory Appendix II."""
 
 
 def stored_energy(test_pa: float, volume_m3: float, atmosphere_pa: float = PCC2_ATMOSPHERE_PA) -> float:
@@ -49,39 +47,3 @@ def stored_energy(test_pa: float, volume_m3: float, atmosphere_pa: float = PCC2_
     require.positive(test_pa=test_pa, volume_m3=volume_m3, atmosphere_pa=atmosphere_pa)
     require.not_negative(gauge_pressure_pa=test_pa - atmosphere_pa)
     return float(2.5 * test_pa * volume_m3 * (1 - (atmosphere_pa / test_pa) ** PCC2_EXPONENT))
-
-
-def tnt_equivalent(energy_j: float) -> float:
-    """Return the mass of TNT with the same energy.
-
-    Parameters
-    ----------
-    energy_j
-        Energy, 0 or more [J].
-
-    Returns
-    -------
-    float
-        Mass of TNT [kg].
-
-    Raises
-    ------
-    ValueError
-        If the energy is negative or not finite.
-
-    Notes
-    -----
-    A measure of size only: gas that expands shatters less than an explosive does. The figure of the same appendix
-    in US units, 1 488 617 ft-lbf/lb, is 4 % larger and gives less TNT.
-
-    Source: ASME PCC-2-2008, Art. 5.1, Mandatory Appendix II.
-
-    Examples
-    --------
-    Hand calculation: 4 266 920 J is 1 kg.
-
-    >>> tnt_equivalent(4_266_920)
-    1.0
-    """
-    require.not_negative(energy_j=energy_j)
-    return energy_j / TNT_J_PER_KG

@@ -6,9 +6,6 @@ from commission.physics import require
 from commission.physics.loop_volume import Uncertain
 from commission.physics.water import COMPRESSIBILITY_PER_PA
 
-WATER_BULK_MODULUS_PA = 2.1e9
-"""Bulk modulus of water, rounded [Pa]. Source: water-supply practice (from memory)."""
-
 
 def trapped_air(
     fall_m3: Uncertain,
@@ -85,47 +82,6 @@ def trapped_air(
     return Uncertain(value, u)
 
 
-def fall_on_squeezing(bubbles_m3: float, first_pa: float, second_pa: float) -> float:
-    """Return how far the level falls when bubbles are squeezed: the sign of trapped air at the start of the pump.
-
-    Parameters
-    ----------
-    bubbles_m3
-        Volume of the bubbles at first_pa, 0 or more [m3].
-    first_pa
-        Absolute pressure before, above 0 [Pa].
-    second_pa
-        Absolute pressure after, above 0 [Pa].
-
-    Returns
-    -------
-    float
-        Fall as a volume, negative for a rise [m3].
-
-    Raises
-    ------
-    ValueError
-        If a value is out of range.
-
-    Notes
-    -----
-    V·(1 − p1/p2). A level that falls when the pump starts and comes back when it stops tells of air; one that stays
-    where it is tells of none that is under pressure. Soft tubes do the same in small.
-
-    Source: Boyle's law.
-
-    Examples
-    --------
-    Hand calculation: 20 mL at 101.325 kPa and a rise of 10 kPa: 20·(1 − 101.325/111.325) mL.
-
-    >>> round(fall_on_squeezing(20e-6, 101_325, 111_325) * 1e6, 5)
-    1.79654
-    """
-    require.not_negative(bubbles_m3=bubbles_m3)
-    require.positive(first_pa=first_pa, second_pa=second_pa)
-    return bubbles_m3 * (1 - first_pa / second_pa)
-
-
 def tube_compliance(volume_m3: float, bore_m: float, wall_m: float, modulus_pa: float) -> float:
     """Return how much a tube widens for each pascal.
 
@@ -168,48 +124,3 @@ def tube_compliance(volume_m3: float, bore_m: float, wall_m: float, modulus_pa: 
     require.not_negative(volume_m3=volume_m3)
     require.positive(bore_m=bore_m, wall_m=wall_m, modulus_pa=modulus_pa)
     return volume_m3 * bore_m / (wall_m * modulus_pa)
-
-
-def allowed_water_loss(volume_m3: float, step_pa: float, bore_m: float, wall_m: float, modulus_pa: float) -> float:
-    """Return the water that may be let out of a pipe for a fall of pressure before it counts as holding air.
-
-    Parameters
-    ----------
-    volume_m3
-        Volume of the pipe, 0 or more [m3].
-    step_pa
-        Fall of pressure, 0 or more [Pa].
-    bore_m
-        Inner diameter, above 0 [m].
-    wall_m
-        Thickness of the wall, above 0 [m].
-    modulus_pa
-        Modulus of elasticity of the wall, above 0 [Pa].
-
-    Returns
-    -------
-    float
-        Volume [m3].
-
-    Raises
-    ------
-    ValueError
-        If a value is out of range.
-
-    Notes
-    -----
-    1.2·V·Δp·(1/E_w + D/(e·E_R)); the 1.2 allows for some air. A rule for long water mains, shown for comparison: in a
-    loop with soft tubes the stretch of the walls swamps what little air there is.
-
-    Source: EN 805, pressure-drop test (formula from memory, not read).
-
-    Examples
-    --------
-    Hand calculation: 1 L, 100 kPa, 10 mm by 2 mm, 3 GPa: 1.2·1000·0.1·(1/2100 + 10/6000) mL.
-
-    >>> round(allowed_water_loss(1e-3, 100e3, 0.010, 0.002, 3e9) * 1e6, 6)
-    0.257143
-    """
-    require.not_negative(step_pa=step_pa)
-    walls = tube_compliance(volume_m3, bore_m, wall_m, modulus_pa)
-    return 1.2 * step_pa * (volume_m3 / WATER_BULK_MODULUS_PA + walls)

@@ -1,7 +1,6 @@
 """The program on the screen: one logbook, one screen at a time, and what all of them share."""
 
 import asyncio
-import os
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
@@ -321,8 +320,3 @@ class CommissionApp(App[None], inherit_bindings=False):
             )
             for rung in rungs
         ]
-
-
-def no_colour() -> bool:
-    """Return whether the environment asks for no colours; an empty value counts as not asked."""
-    return bool(os.environ.get("NO_COLOR"))

@@ -134,15 +134,6 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_on
     return _PLACE.sub(amount, clean(phrase.template))
 
 
-def decimals_of(step: float) -> int:
-    """Return how many decimals a display with this step shows.
-
-    >>> [decimals_of(step) for step in (0.1, 0.25, 5.0, 1e-3)]
-    [1, 2, 0, 3]
-    """
-    return _decimals(step)
-
-
 def _usual(si: float, quantity: Quantity) -> str:
     large = _LARGE.get(quantity)
     return large[1] if large and abs(si) >= large[0] else USUAL[quantity]

@@ -8,7 +8,7 @@ import pytest
 from commission.domain.cables import Cable, CableTest, ContinuityReading, Meter, Net, ShortReading, Wire
 from commission.domain.verdict import Outcome
 from commission.evaluate.cable import evaluate_cable, threshold_of
-from commission.evaluate.cable_shorts import graphics_watts, must_be_apart
+from commission.evaluate.cable_shorts import must_be_apart
 from commission.procedure.connectors import connector, one_to_one
 
 GRAPHICS = connector("pcie-6+2-pin")
@@ -160,14 +160,6 @@ def test_four_wires_see_a_bad_crimp_that_two_wires_cannot() -> None:
     assert evaluate_cable(test).notes == ()
     two_wire = replace(GOOD, continuity=(*through(pins=PINS[1:]), *through(0.3, "1")))
     assert evaluate_cable(two_wire).outcome is Outcome.PASS
-
-
-@pytest.mark.parametrize(
-    ("sense1", "sense0", "watts"), [(True, True, 150), (False, True, 75), (True, False, None), (False, False, 0)]
-)
-def test_sense_pins_tell_the_card_its_power(sense1: bool, sense0: bool, watts: int | None) -> None:
-    # Source: Intel ATX version 3 design guide, rev 2.1a, table 5-5: open and ground is 75 W. Status: read.
-    assert graphics_watts(sense0_grounded=sense0, sense1_grounded=sense1) == watts
 
 
 def test_which_pins_must_be_apart() -> None:

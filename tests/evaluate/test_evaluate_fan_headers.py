@@ -8,7 +8,6 @@ from commission.domain.fan_headers import Drive, Feed
 from commission.domain.sweep import Direction, Rotation, Sweep, SweepReading, SweepSetup, SweepVerdict, SweepWord
 from commission.domain.verdict import Outcome
 from commission.evaluate.fan_headers import evaluate_fan_headers
-from commission.evaluate.sweep_checks import repeats_of
 from commission.evaluate.sweep_word import seen_of
 from tests.evaluate.sweep_makers import SIX, both_ways, once, sampled
 
@@ -130,17 +129,6 @@ def test_a_typed_sweep_both_ways_finds_stop_start_and_minimum() -> None:
     assert verdict.repeat_rpm == 2
     assert "ways_differ" not in codes(verdict)
     assert "starts_above_stop" in codes(verdict)
-
-
-def test_two_sweeps_that_agree_are_repeatable() -> None:
-    # largest difference 7 rpm; Page's L 182, p 1.929e-6
-    one = seen_of(sampled((455, 604, 752, 899, 1201, 1497)), PLAIN)
-    two = seen_of(sampled((460, 598, 755, 905, 1195, 1490)), PLAIN)
-    both = repeats_of([one, two])
-    assert (both.largest_rpm, both.repeatable, both.page_l) == (7, True, 182)
-    assert both.page_p == pytest.approx(1.929e-6, rel=1e-3)
-    shifted = seen_of(sampled((455, 604, 752, 899, 1100, 1497)), PLAIN)
-    assert not repeats_of([one, shifted]).repeatable
 
 
 # --- the other words and what stands beside them --------------------------------------------------------------------

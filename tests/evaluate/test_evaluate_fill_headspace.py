@@ -8,7 +8,7 @@ from commission.domain.errors import InputError
 from commission.domain.fill import Reservoir
 from commission.domain.verdict import Outcome
 from commission.evaluate.fill_headspace import HeadspaceCase, evaluate_headspace
-from commission.evaluate.fill_level import check_reservoir, content_below, headspace_above, level_fall
+from commission.evaluate.fill_level import check_reservoir, content_below, headspace_above
 from commission.evaluate.fill_liquid import NOT_KNOWN, WATER, Liquid, liquid_of
 from commission.physics.loop_volume import Uncertain
 from commission.units.show import say
@@ -124,23 +124,6 @@ def test_a_level_is_worth_its_millilitres() -> None:
     assert above.u > below.u
 
 
-def test_a_level_that_rose_only_with_the_warmth_is_no_air() -> None:
-    # Source: 900 mL from 20 to 30 °C: water +2.31199 mL = 0.81770 mm, MPG 0.30 +4.32366 mL (CoolProp 8.0.0).
-    # Status: computed.
-    water = level_fall(TANK, (0.1, 293.15), (0.1 + 0.81770e-3, 303.15), WATER, 900e-6)
-    assert water.value * 1e6 == pytest.approx(0.0, abs=0.005)
-    premix = level_fall(TANK, (0.1, 293.15), (0.1 + 4.32366e-3 / 2.827433, 303.15), liquid_of(PREMIX), 900e-6)
-    assert premix.value * 1e6 == pytest.approx(0.0, abs=0.005)
-    assert water.u * 1e6 > 0.5 * 2.827433
-
-
-def test_a_level_that_fell_at_the_same_temperature_is_what_it_is() -> None:
-    fall = level_fall(TANK, (0.100, 293.15), (0.095, 293.15), WATER, 900e-6)
-    assert fall.value * 1e6 == pytest.approx(5 * 2.827433, rel=1e-6)
-    rise = level_fall(TANK, (0.095, 293.15), (0.100, 293.15), WATER, 900e-6)
-    assert rise.value == pytest.approx(-fall.value)
-
-
 @pytest.mark.parametrize(
     ("call", "words"),
     [
@@ -148,8 +131,6 @@ def test_a_level_that_fell_at_the_same_temperature_is_what_it_is() -> None:
         (lambda: content_below(TANK, -0.001), "-1 mm is outside"),
         (lambda: content_below(TANK, float("nan")), "nan mm is outside"),
         (lambda: headspace_above(TANK, 0.3), "300 mm is outside"),
-        (lambda: level_fall(TANK, (0.1, 293.15), (0.3, 293.15), WATER, 9e-4), "300 mm is outside"),
-        (lambda: level_fall(TANK, (0.1, 263.15), (0.1, 293.15), WATER, 9e-4), "below the freezing point"),
         (lambda: check_reservoir(Reservoir(bore_m=0.0, height_m=0.2)), "a bore and a height above 0"),
         (lambda: check_reservoir(Reservoir(bore_m=0.06, height_m=0.2, insert_m=0.06)), "thinner than its bore"),
     ],

@@ -1,4 +1,4 @@
-"""The exact odds of an order, slopes and Page's L, against SciPy and against counting every arrangement."""
+"""The exact odds of an order, and slopes, against SciPy and against counting every arrangement."""
 
 import math
 from collections.abc import Callable, Sequence
@@ -7,9 +7,9 @@ from itertools import permutations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import kendalltau, norm, page_trend_test, theilslopes
+from scipy.stats import kendalltau, norm, theilslopes
 
-from commission.evaluate.sweep_trend import order_odds, page_l, ranks_of, theil_sen, trend_of, variance_of_s
+from commission.evaluate.sweep_trend import order_odds, ranks_of, theil_sen, trend_of, variance_of_s
 
 NINE = tuple(float(duty) for duty in range(20, 101, 10))
 RISING = (412.0, 545.0, 690.0, 838.0, 981.0, 1120.0, 1256.0, 1380.0, 1498.0)
@@ -142,38 +142,6 @@ SEATS = (
 )  # fmt: skip
 
 
-def test_pages_l_of_scipys_own_table() -> None:
-    # Source: docstring of scipy.stats.page_trend_test 1.17.1: L 133.5, p 0.0018191, exact. Status: read.
-    value, p = page_l(SEATS)
-    assert value == 133.5
-    assert p == pytest.approx(0.0018191, abs=1e-6)
-    assert p == pytest.approx(page_trend_test(SEATS, method="exact").pvalue, rel=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("rows", "value", "p"),
-    [
-        (((412, 690, 981, 1256, 1498), (425, 700, 985, 1250, 1490)), 110.0, 6.9444e-5),
-        (((1493, 1488, 1501, 1490, 1497), (1490, 1497, 1486, 1499, 1492)), 96.0, 0.231181),
-        (((455, 604, 752, 899, 1201, 1497), (460, 598, 755, 905, 1195, 1490)), 182.0, 1.929e-6),
-    ],
-)
-def test_pages_l_of_two_sweeps(rows: Sequence[Sequence[float]], value: float, p: float) -> None:
-    # Source: scipy.stats.page_trend_test, exact. Status: computed.
-    found, odds = page_l(rows)
-    assert found == value
-    assert odds == pytest.approx(p, rel=1e-4)
-    assert odds == pytest.approx(page_trend_test(rows, method="exact").pvalue, rel=1e-9)
-
-
-def test_pages_l_beyond_ten_columns_is_approximated() -> None:
-    rows = [list(range(12)), [*range(1, 12), 0]]
-    outside = page_trend_test(rows, method="asymptotic")
-    value, p = page_l(rows)
-    assert value == outside.statistic
-    assert p == pytest.approx(outside.pvalue, rel=1e-9)
-
-
 def test_what_is_no_order_is_refused() -> None:
     refused: list[tuple[Callable[[], object], str]] = [
         (lambda: trend_of([40, 30], [1, 2], 0), "rise"),
@@ -181,8 +149,6 @@ def test_what_is_no_order_is_refused() -> None:
         (lambda: ranks_of([1.0], -1), "distance"),
         (lambda: ranks_of([math.nan], 1), "numbers"),
         (lambda: theil_sen([5, 5], [1, 2]), "differ"),
-        (lambda: page_l([[1, 2, 3]]), "two sweeps"),
-        (lambda: page_l([[1, 2, 3], [1, 2]]), "two sweeps"),
         (lambda: variance_of_s(0), "n must"),
     ]
     for call, why in refused:

@@ -11,10 +11,7 @@ import pytest
 from commission.physics.drop_uncertainty import ReadingErrors, State
 from commission.physics.loop_volume import Uncertain
 
-MODULES = (
-    "gas", "filling", "leak", "leak_units", "capillary", "stored_energy", "loop_volume", "detection",
-    "drop_uncertainty",
-)  # fmt: skip
+MODULES = ("gas", "leak", "capillary", "stored_energy", "loop_volume", "detection", "drop_uncertainty")
 GOOD: dict[str, Any] = {
     "strokes": 5,
     "n": 10,

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from commission.physics.loop_volume import Uncertain
-from commission.physics.trapped_air import allowed_water_loss, fall_on_squeezing, trapped_air, tube_compliance
+from commission.physics.trapped_air import trapped_air, tube_compliance
 from commission.physics.water import COMPRESSIBILITY_PER_PA, saturation_pressure
 
 ROOM, PUSHED = Uncertain(101_325.0), Uncertain(131_325.0)
@@ -85,22 +85,6 @@ def test_under_vacuum_the_level_rises() -> None:
     assert air.value * 1e6 == pytest.approx(20.33125, rel=1e-6)
 
 
-def test_the_pump_squeezes_bubbles_when_it_starts() -> None:
-    # Source: Boyle by hand, 20 mL at +10 kPa. Status: computed.
-    assert fall_on_squeezing(20e-6, 101_325, 111_325) * 1e6 == pytest.approx(1.79654, rel=1e-5)
-    assert fall_on_squeezing(0.0, 101_325, 111_325) == 0
-    assert fall_on_squeezing(20e-6, 101_325, 91_325) < 0
-
-
-@settings(deadline=None)
-@given(st.floats(1e-7, 1e-4), st.floats(9e4, 1.1e5), st.floats(1.05, 2.0))
-def test_squeezing_known_bubbles_tells_them_back(bubbles: float, first: float, ratio: float) -> None:
-    # Source: the two formulas are inverse to each other.
-    fall = fall_on_squeezing(bubbles, first, first * ratio)
-    told = trapped_air(Uncertain(fall), Uncertain(first), Uncertain(first * ratio))
-    assert told.value == pytest.approx(bubbles, rel=1e-9)
-
-
 @settings(deadline=None)
 @given(st.floats(1e-7, 1e-5), st.floats(0.0, 1e-10), st.floats(0.0, 1e-10))
 def test_softer_tubes_leave_less_of_the_fall_to_air(fall: float, one: float, other: float) -> None:
@@ -118,12 +102,6 @@ def test_walls_can_explain_more_than_the_whole_fall() -> None:
     assert trapped_air(FALL, ROOM, PUSHED, compliance_m3_pa=Uncertain(0.3e-9)).value < 0
 
 
-def test_the_rule_for_water_mains() -> None:
-    # Source: EN 805 formula (memory, not read); 1 L, 100 kPa, 10 mm by 2 mm. Status: computed from a memory.
-    assert allowed_water_loss(1e-3, 100e3, 0.010, 0.002, 3e9) * 1e6 == pytest.approx(0.257143, rel=1e-5)
-    assert allowed_water_loss(1e-3, 100e3, 0.010, 0.002, 10e6) * 1e6 == pytest.approx(60.0571, rel=1e-5)
-
-
 def test_a_thin_soft_tube_widens() -> None:
     # Source: V·d/(e·E) by hand: 1 L, 10 mm by 2 mm, 10 MPa is 500 mL/MPa. Status: formula from memory, computed.
     assert tube_compliance(1e-3, 0.010, 0.002, 10e6) * 1e12 == pytest.approx(500.0)
@@ -139,9 +117,7 @@ def test_a_thin_soft_tube_widens() -> None:
         (lambda: trapped_air(FALL, ROOM, PUSHED, liquid_m3=-1.0), "liquid_m3 must be 0 or more"),
         (lambda: trapped_air(Uncertain(6e-6, -1.0), ROOM, PUSHED), "u_fall must be 0 or more"),
         (lambda: trapped_air(Uncertain(float("nan")), ROOM, PUSHED), "fall_m3 must be a finite number"),
-        (lambda: fall_on_squeezing(-1e-6, 1e5, 2e5), "bubbles_m3 must be 0 or more"),
         (lambda: tube_compliance(1e-3, 0.01, 0.0, 1e6), "wall_m must be above 0"),
-        (lambda: allowed_water_loss(1e-3, -1.0, 0.01, 0.002, 1e6), "step_pa must be 0 or more"),
     ],
 )
 def test_what_no_squeeze_can_give_is_refused(call: object, words: str) -> None:

@@ -120,22 +120,6 @@ async def test_the_cursor_chooses_by_key_and_by_mouse() -> None:
         assert app.table.cursor == 5
 
 
-async def test_a_list_at_its_end_follows_what_is_added_and_another_stays() -> None:
-    app = RecordApp(100)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("end")
-        app.record.length = 101
-        app.table.grown()
-        await pilot.pause()
-        assert app.table.cursor == 100
-        assert "\n    101  " in text_of(app)
-        await pilot.press("home")
-        app.record.length = 102
-        app.table.grown()
-        await pilot.pause()
-        assert app.table.cursor == 0
-
-
 async def test_an_empty_record_says_so_and_has_no_row() -> None:
     app = RecordApp(0)
     async with app.run_test(size=(80, 24)) as pilot:

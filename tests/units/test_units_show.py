@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.units.parse import parse
 from commission.units.plausible import SPAN
-from commission.units.show import USUAL, decimals_of, say, show
+from commission.units.show import USUAL, say, show
 from commission.units.tables import UNITS
 
 
@@ -112,10 +112,6 @@ def test_a_display_keeps_its_decimals(resolution: float, unit: str, text: str) -
 def test_minus_nothing_is_nothing() -> None:
     assert show(-0.001, Quantity.PRESSURE_DIFFERENCE, resolution=10.0) == "0.0 mbar"
     assert show(-0.0, Quantity.PRESSURE_DIFFERENCE) == "0 mbar"
-
-
-def test_steps_of_displays_have_their_decimals() -> None:
-    assert [decimals_of(s) for s in (10.0, 1.0, 0.5, 0.1, 0.25, 0.01, 2e-3)] == [0, 0, 1, 1, 2, 2, 3]
 
 
 def test_a_sentence_has_its_amounts_in_the_readers_units() -> None:

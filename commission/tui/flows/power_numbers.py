@@ -60,15 +60,6 @@ def ohms(text: str) -> float | None:
     raise InputError(f"{clip(text)} is no resistance; type ohms such as 0.3, or OL for an open circuit")
 
 
-def is_ohms(text: str) -> bool:
-    """Return whether a word can be a resistance or an open circuit."""
-    try:
-        ohms(text)
-    except InputError:
-        return False
-    return True
-
-
 def milliamps(text: str) -> int:
     """Return a current [mA].
 

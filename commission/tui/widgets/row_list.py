@@ -114,13 +114,6 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         self._reload()
         self.cursor = max(0, min(self.cursor, self._count - 1))
 
-    def grown(self) -> None:
-        """Look again how many rows there are; a cursor that stood on the last row follows."""
-        at_end = self.cursor >= self._count - 1
-        self._reload()
-        if at_end:
-            self.cursor = max(0, self._count - 1)
-
     def cells(self, row: Row) -> tuple[str, ...]:
         """Return the texts of a row, one a column."""
         raise NotImplementedError
