@@ -154,7 +154,7 @@ class HoldVerdict:
     readings: int
     """Pressure readings in the judged part."""
     smallest_detectable: float | None
-    """Smallest leak rate that this hold finds with 5 % risk either way [Pa·m3/s]."""
+    """Smallest leak rate that this hold finds with at most 5 % risk either way [Pa·m3/s]."""
     hold_needed_s: float | None
     """Length of hold that would decide [s]; None where it is decided or no length would."""
     reasons: tuple[Phrase, ...] = ()
@@ -175,7 +175,7 @@ class Capability:
     """What a set-up can decide, worked out before the hold is started."""
 
     smallest_detectable: float
-    """Smallest leak rate found with 5 % risk either way in the planned time [Pa·m3/s]."""
+    """Smallest leak rate found with at most 5 % risk either way in the planned time [Pa·m3/s]."""
     hold_needed_s: float | None
     """Time after which the limit itself would be detectable [s]; None where no time within two days would do."""
     can_decide: bool

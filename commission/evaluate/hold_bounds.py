@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+from commission.evaluate.hold_looks import level_of_look
 from commission.evaluate.hold_terms import half_width
 from commission.evaluate.hold_variants import Variant, best_variant
 
@@ -150,7 +151,7 @@ def fixed_width_pa(part: Part, fitted: list[Variant], level: float = 0.95) -> fl
 
 
 def smallest_detectable(part: Part, fitted: list[Variant]) -> float | None:
-    """Return the smallest leak rate that this hold would find with 5 % risk either way.
+    """Return the smallest leak rate that this hold would find, missing it in 5 % at most.
 
     Parameters
     ----------
@@ -171,7 +172,8 @@ def smallest_detectable(part: Part, fitted: list[Variant]) -> float | None:
 
     Notes
     -----
-    With the half-width w of a tight loop: Q = 2w·V/t, and a little more for what grows with the drop.
+    Q = (w1 + w2)·V/t with the half-widths of a tight loop at the level of the first look and at 95 %, and a little more
+    for what grows with the drop.
 
     Source: L. A. Currie, Anal. Chem. 40 (1968) 586 (from memory); with growing uncertainty as in ISO 11929 (from
     memory).
@@ -180,4 +182,5 @@ def smallest_detectable(part: Part, fitted: list[Variant]) -> float | None:
     growth = 1.645 * math.hypot(first.parts.volume_ratio, part.setup.gauge_gain_u)
     if growth >= 1:
         return None
-    return rate(2 * fixed_width_pa(part, fitted) / (1 - growth**2), first.line, part.setup)
+    widths = fixed_width_pa(part, fitted, level_of_look(1)) + fixed_width_pa(part, fitted)
+    return rate(widths / (1 - growth**2), first.line, part.setup)

@@ -12,6 +12,7 @@ from commission.evaluate import hold_late_reasons, hold_reasons, hold_validity
 from commission.evaluate.hold_bounds import smallest_detectable
 from commission.evaluate.hold_decide import EARLY_LEVEL, Case, band_of, decide
 from commission.evaluate.hold_late import late_fall
+from commission.evaluate.hold_looks import level_of_look
 from commission.evaluate.hold_needed import needed_s
 from commission.evaluate.hold_picture import picture
 from commission.evaluate.hold_series import STANDARD_ATMOSPHERE_PA, Columns, as_arrays, columns
@@ -23,46 +24,11 @@ from commission.evaluate.plain_rules import plain_rules
 USUAL_LEVEL = 0.95
 """Level of the bounds that are always told, so that holds can be compared [1]; our choice: the level that standards of
 measurement usually state (JCGM 106:2012 leaves it to the user, from memory)."""
-RISK = 0.05
-"""Risk that all looks at one hold together may spend on a wrong bound [1]; our choice, as for the bounds."""
 TOLD_WHEN_INVALID = frozenset({"settling_not_over", "pressure_rose"})
 """Reasons for which a leak rate is given although the hold is invalid: it is what was measured [1]."""
 ON_TIME = 0.95
 """A hold that reached this share of its planned time counts as ended as planned [1]; our choice: the last reading may
 be typed a little early."""
-
-
-def level_of_look(look: int) -> float:
-    """Return the probability with which each bound holds at a look.
-
-    Parameters
-    ----------
-    look
-        Which look at an end of this hold, from 1 [1].
-
-    Returns
-    -------
-    float
-        1 − 0.05/2^look [1]: 97.5 % at the first look.
-
-    Raises
-    ------
-    ValueError
-        If look is below 1.
-
-    Notes
-    -----
-    However often a hold is extended, the risks of all looks add up to less than 5 %, by the union bound; with
-    0.05/look five looks would spend 11 %.
-
-    Examples
-    --------
-    >>> level_of_look(1), level_of_look(2)
-    (0.975, 0.9875)
-    """
-    if look < 1:
-        raise ValueError("look must be 1 or more")
-    return 1 - RISK * 0.5 ** min(look, 40)
 
 
 def evaluate_pressure_hold(

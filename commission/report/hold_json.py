@@ -42,7 +42,7 @@ class JudgedFile:
     readings: int
     """Pressure readings in the judged part."""
     smallest_detectable: float | None
-    """Smallest leak rate that this hold finds with 5 % risk either way [Pa·m3/s]."""
+    """Smallest leak rate that this hold finds with at most 5 % risk either way [Pa·m3/s]."""
     hold_needed_s: float | None
     """Length of hold that would decide [s]; null where it is decided or no length would."""
     late: LateFall | None

@@ -11,8 +11,10 @@ import pytest
 
 from commission.domain.hold import HoldSetup, HoldVerdict
 from commission.domain.verdict import Outcome
+from commission.evaluate.capability import hold_capability
+from commission.evaluate.hold_allowance import blind_time
 from commission.evaluate.pressure_hold import evaluate_pressure_hold
-from tests.evaluate.hold_makers import series
+from tests.evaluate.hold_makers import NAN, series
 
 SETUP = HoldSetup(
     volume_m3=1.2e-3,
@@ -158,3 +160,58 @@ def test_a_needle_that_is_not_tapped_may_hide_a_division() -> None:
     tapped = replace(SETUP, gauge_step_pa=1000.0)
     assert hold([0, 60], [500, 490], setup=tapped).outcome is Outcome.PASS
     assert hold([0, 60], [500, 490], setup=replace(tapped, needle_lags=True)).outcome is Outcome.INCONCLUSIVE
+
+
+def test_two_or_three_readings_say_that_they_cannot_tell_when() -> None:
+    verdict = hold([0, 30, 60], [500, 500, 500])
+    assert verdict.outcome is Outcome.PASS
+    assert "too_few_for_late" in codes(verdict)
+    assert verdict.blind_s is None
+
+
+@pytest.mark.parametrize("per_min", [0.7, 0.9, 1.5])
+def test_a_leak_from_half_time_on_never_reads_as_settling(per_min: float) -> None:
+    minutes = list(range(61))
+    mbar = [round(500 - per_min * max(m - 30, 0), 1) for m in minutes]
+    verdict = hold(minutes, mbar, setup=replace(SETUP, gauge_step_pa=10.0))
+    assert verdict.outcome in {Outcome.INCONCLUSIVE, Outcome.FAIL}
+    assert "settling_not_over" not in codes(verdict)
+
+
+def test_what_the_gauge_did_after_the_last_air_reading_counts() -> None:
+    minutes = list(range(0, 61, 5))
+    mbar = [500.0] * 11 + [485.0, 470.0]
+    air = [294.15 if m % 10 == 0 and m <= 50 else NAN for m in minutes]
+    read = series([60.0 * m for m in minutes], [100 * p for p in mbar], air, [101300.0] * 13)
+    verdict = evaluate_pressure_hold(read, SETUP)
+    assert verdict.outcome in {Outcome.INCONCLUSIVE, Outcome.FAIL}
+    assert verdict.late is not None
+
+
+def test_the_blind_time_of_a_plan_is_that_of_the_verdict() -> None:
+    # a third of half an interval of 10 min, and half as much again, by hand
+    planned = blind_time(SETUP, start_gauge_pa=50000, hold_s=3600, every_s=600)
+    assert planned == pytest.approx(1.5 * 600 / 6)
+    assert planned == pytest.approx(hold([*TENS, 60], [500] * 7).blind_s)
+
+
+def test_the_blind_time_before_the_hold_knows_where_nothing_would_be_seen() -> None:
+    assert blind_time(SETUP, start_gauge_pa=50000, hold_s=3600, every_s=1800) is None
+    assert blind_time(DIAL, start_gauge_pa=50000, hold_s=5400, every_s=900) is None
+    fine = blind_time(replace(SETUP, gauge_step_pa=10.0), start_gauge_pa=50000, hold_s=3600, every_s=10)
+    assert fine is not None
+    # 1.5 mbar/min must make twice 0.1 K and 0.03 K a minute, of 5.15 mbar/K each: 1.03/(1.5 − 0.31) min by hand
+    assert fine == pytest.approx(60 * 1.03 / (1.5 - 0.31), rel=0.1)
+    with pytest.raises(ValueError, match="above 0"):
+        blind_time(SETUP, start_gauge_pa=50000, hold_s=0, every_s=60)
+
+
+def test_a_needle_that_is_not_tapped_needs_a_longer_hold() -> None:
+    tapped = replace(SETUP, gauge_step_pa=1000.0)
+    needed = [
+        hold_capability(setup, start_gauge_pa=50000, hold_s=3600, every_s=600).hold_needed_s
+        for setup in (tapped, replace(tapped, needle_lags=True))
+    ]
+    assert needed[0] is not None
+    assert needed[1] is not None
+    assert needed[1] > needed[0]

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from commission.domain.hold import HoldVerdict
 from commission.domain.verdict import Outcome
-from commission.evaluate.pressure_hold import evaluate_pressure_hold, level_of_look
+from commission.evaluate.hold_looks import level_of_look
+from commission.evaluate.pressure_hold import evaluate_pressure_hold
 from tests.data.read import expected, table
 from tests.evaluate.hold_makers import EXACT, NAN, SETUP, made, series, viscous_gauge
 
