@@ -26,16 +26,17 @@ from commission.procedure.model import Procedure
 from commission.units.plausible import SPAN
 
 LONGEST_TEXT = 65_536
-"""Longest text of an entry [characters]; the longest line that the program reads from a file. Procedures are longer."""
+"""Longest text of an entry [characters], procedures apart; our choice: the longest line that the program reads from a
+file."""
 
 LAST_MS = 253_402_300_799_999
-"""End of the year 9999 [ms since 1970 UTC]: no later date can be shown."""
+"""End of the year 9999 [ms since 1970 UTC]. Source: RFC 3339, 5.6: a year has four digits."""
 
 OFFSETS_MIN = (-720, 840)
-"""Least and most local time less UTC [min]: UTC-12:00 to UTC+14:00, the zones in use (IANA time zone database)."""
+"""Least and most local time less UTC [min]: -12:00 to +14:00. Source: IANA time zone database, zones in use."""
 
 FORWARD_MS = 86_400_000
-"""How far what was seen may lie after its entry [ms]; a released version took a wrong day; our choice."""
+"""How far what was seen may lie after its entry [ms]; our choice: a day, since a released version took a wrong one."""
 
 
 class Admission:
