@@ -35,40 +35,6 @@ excerpts."""
 Z95 = 1.6448536269514722
 """One-sided 95 % normal quantile [1]. Source: the normal distribution, as tabulated in JCGM 100:2008, table G.1
 (1.645 for 90 % two-sided)."""
-MOST_FULL_SCALE = 5.0
-"""Full scale of the gauge over the test pressure at most [1]. Source: IRC G2417, second-hand."""
-
-
-def gauge_range_fits(full_scale_pa: float, test_pa: float) -> bool:
-    """Return whether the full scale of a gauge is no more than five times the test pressure.
-
-    Parameters
-    ----------
-    full_scale_pa
-        Full scale of the gauge, above 0 [Pa].
-    test_pa
-        Test pressure, above 0 [Pa].
-
-    Returns
-    -------
-    bool
-        Whether the range suits [true or false].
-
-    Raises
-    ------
-    TypeError
-        If a value is not a number.
-
-    Notes
-    -----
-    Source: IRC G2417, second-hand.
-
-    Examples
-    --------
-    >>> gauge_range_fits(250000.0, 50000.0), gauge_range_fits(600000.0, 50000.0)
-    (True, False)
-    """
-    return full_scale_pa <= MOST_FULL_SCALE * test_pa
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,8 +1,7 @@
 """A straight line by least squares, with the errors of its slope and intercept.
 
 Everything is centred before it is multiplied, so that seconds since 1970 or pressures near 1.5e5 Pa lose no digits.
-What serial correlation does to the errors is in ``correlation``; the half-width of a drop on a display with steps, and
-quantiles of Student's t, are in ``drop_width``.
+What serial correlation does to the errors is in ``correlation``; quantiles of Student's t are in ``drop_width``.
 """
 
 from __future__ import annotations
