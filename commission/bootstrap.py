@@ -171,7 +171,7 @@ def import_bundle(source: Path, target: Path) -> None:
     from commission.storage.exchange import import_bundle as make
 
     with source.open("rb") as lines:
-        make(lines, target, admit=Admission())
+        make(lines, target, admit=Admission(), reread=_reread)
 
 
 def read_hold_file(path: Path) -> HoldFile:

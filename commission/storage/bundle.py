@@ -12,6 +12,7 @@ from commission.storage import samples
 from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
 from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
 from commission.storage.codec import decode
+from commission.storage.reread import Reread
 from commission.storage.verify import verify
 
 HEADER: dict[str, object] = {"bundle": "commission logbook", "version": 1}
@@ -58,8 +59,11 @@ class Admit(Protocol):
 class BundleReader:
     """Stores the lines of a bundle through a connection, inside the caller's transaction."""
 
-    def __init__(self, connection: sqlite3.Connection, admit: Admit | None = None) -> None:
+    def __init__(
+        self, connection: sqlite3.Connection, admit: Admit | None = None, reread: Reread | None = None
+    ) -> None:
         self._connection = connection
+        self._reread = reread
         self._admit = admit
         self._line = 0
         self._head = Head(seq=0, digest="")
@@ -83,7 +87,7 @@ class BundleReader:
                 raise FileError(f"it does not fit behind the lines before it ({error})", line=self._line) from error
         if not self._ended:
             raise FileError(f"the bundle was cut off after line {self._line}: its last line is missing")
-        if problems := verify(self._connection):
+        if problems := verify(self._connection, reread=self._reread):
             raise FileError(f"the bundle is not sound: entry {problems[0].seq}: {problems[0].message}")
         return self._head
 

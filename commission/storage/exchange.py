@@ -14,7 +14,7 @@ A bundle goes into a new file only, in one transaction: a refused or interrupted
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
@@ -29,6 +29,7 @@ from commission.storage.files import create_logbook_file, write_new
 from commission.storage.identity import identify
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import apply_steps
+from commission.storage.reread import Reread
 from commission.storage.seals import require_sound
 from commission.storage.store import SqliteLog
 
@@ -107,10 +108,13 @@ def _text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:
             raise FileError("not UTF-8 text", line=number) from error
 
 
-def import_bundle(source: BinaryIO | Iterable[str], path: Path, *, admit: Admit | None = None) -> Head:
+def import_bundle(
+    source: BinaryIO | Iterable[str], path: Path, *, admit: Admit | None = None, reread: Reread | None = None
+) -> Head:
     """Make a new logbook from a bundle, a binary file or its lines, and return its head; all or nothing.
 
     ``admit`` refuses what the program itself would not have stored; None asks nothing beyond form, chain and seals.
+    ``reread`` reads the text of a streamed reading again: it must say what its values say.
 
     Raises
     ------
@@ -124,21 +128,21 @@ def import_bundle(source: BinaryIO | Iterable[str], path: Path, *, admit: Admit 
     create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
-            return _fill(_text_lines(source), path, admit)
+            return _fill(path, lambda connection: BundleReader(connection, admit, reread).read(_text_lines(source)))
         except BaseException:
             if not before.exists:
                 path.unlink(missing_ok=True)
             raise
 
 
-def _fill(lines: Iterator[str], path: Path, admit: Admit | None) -> Head:
+def _fill(path: Path, read: Callable[[sqlite3.Connection], Head]) -> Head:
     connection = connect_for_writing(path)
     try:
         connection.execute("BEGIN IMMEDIATE")
         if connection.execute("PRAGMA user_version").fetchone() != (0,):
             raise FileError(f"another window has just written to {path}; a bundle goes into a new file")
         apply_steps(connection)
-        head = BundleReader(connection, admit).read(lines)
+        head = read(connection)
         connection.execute("COMMIT")
     except faults.FAULTS as error:
         raise faults.refused(error) from error

@@ -200,8 +200,7 @@ def test_an_import_over_a_logbook_or_of_half_a_file_leaves_nothing(workshop: Pat
 
 
 def test_what_was_fed_and_closed_goes_out_and_in(tmp_path: Path) -> None:
-    text = "# volume: 1.2 L\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar]\n"
-    text += "".join(f"{n * 10},500.0\n" for n in range(70))
+    text = "# volume: 1.2 L\n# source: hose off\n# gauge step: 0.1 mbar\ngauge [mbar]\n" + 70 * "500.0\n"
     path, out = tmp_path / "bench.logbook", tmp_path / "out.jsonl"
     for build in ("Desk", "Shelf"):
         assert called("feed", "--build", build, "--new", text=text, logbook=path).status == 0

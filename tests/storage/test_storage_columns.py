@@ -108,7 +108,7 @@ def test_a_chain_that_is_broken_in_the_middle_is_seen_when_a_small_file_is_opene
     log.close()
 
 
-FEED = "# volume: 1.2 L\nelapsed [s],gauge [mbar]\n"
+FEED = "# volume: 1.2 L\n# source: hose off\ngauge [mbar]\n"
 
 
 @pytest.mark.parametrize(
@@ -121,13 +121,13 @@ FEED = "# volume: 1.2 L\nelapsed [s],gauge [mbar]\n"
 )
 def test_list_show_feed_and_close_do_not_go_on_from_such_an_entry(tmp_path: Path, statement: str) -> None:
     path = tmp_path / "bench.logbook"
-    assert called("feed", "--build", "Desk", "--new", text=f"{FEED}0,500.0\n60,499.9\n", logbook=path).status == 0
+    assert called("feed", "--build", "Desk", "--new", text=f"{FEED}500.0\n499.9\n", logbook=path).status == 0
     _edit(path, statement)
     for arguments in (("list",), ("show", "Desk"), ("show", "Desk", "--entries"), ("close", "Desk")):
         refused = called(*arguments, logbook=path)
         assert (refused.status, refused.lines) == (2, []), arguments
         assert "its columns differ from its sealed text" in one_line(refused.err)
-    fed = called("feed", "--build", "Desk", text=f"{FEED}120,499.8\n", logbook=path)
+    fed = called("feed", "--build", "Desk", text=f"{FEED}499.8\n", logbook=path)
     assert (fed.status, fed.lines) == (2, [])
     assert one_line(fed.err)
     assert called("verify", logbook=path).status == 1

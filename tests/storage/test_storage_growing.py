@@ -1,5 +1,6 @@
 """A series that still grows: it is sealed on the way, and what was changed behind the program's back is noticed."""
 
+import dataclasses
 import random
 import sqlite3
 from collections.abc import Callable
@@ -8,11 +9,12 @@ from pathlib import Path
 import pytest
 
 from commission.domain.entries import Entry
-from commission.domain.errors import CommissionError, Damaged
+from commission.domain.errors import CommissionError, Damaged, FileError
 from commission.domain.logged import Draft, Sample, Unsealed
 from commission.domain.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed, seals_of
 from commission.instruments.hold_reread import reread_hold
 from commission.storage import samples
+from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.guards import make_guards
 from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.store import SqliteLog
@@ -251,6 +253,17 @@ def test_a_text_that_says_otherwise_gets_no_seal(tmp_path: Path) -> None:
         log.add_samples("s1", [false], stamp=stamp, header=HEADER, seal=True)
     assert samples.count(log.connection, "s1") == 50
     log.close()
+
+
+def test_a_bundle_whose_readings_say_otherwise_than_their_text_is_not_imported(tmp_path: Path) -> None:
+    log = fed(tmp_path / "x", 50)
+    log.add_samples("s1", [dataclasses.replace(rows(1, first=50)[0], pressure_pa=1.0)])
+    lines = list(export_bundle(log))
+    log.close()
+    import_bundle(lines, tmp_path / "y")
+    with pytest.raises(FileError, match=r"not sound: .*reading 51 holds other values than its text says"):
+        import_bundle(lines, tmp_path / "z", reread=reread_hold)
+    assert not (tmp_path / "z").exists()
 
 
 # Damage to the bytes
