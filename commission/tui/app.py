@@ -5,11 +5,12 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
 from commission.domain.errors import CommissionError
+from commission.tui.keys_in_order import KeysInOrder
 from commission.tui.lifeline import stay_when_in_the_background
 from commission.tui.screens.base import BenchScreen
 from commission.tui.screens.front import FrontScreen
@@ -35,7 +36,7 @@ def _warm() -> None:
     warm()
 
 
-class CommissionApp(App[None], inherit_bindings=False):
+class CommissionApp(KeysInOrder, inherit_bindings=False):
     """The bench on the screen.
 
     Parameters
@@ -89,6 +90,7 @@ class CommissionApp(App[None], inherit_bindings=False):
         self._opener = opener
         self._names = names
         self._book: Logbook | None = None
+        self._unsent: dict[tuple[str, str], list[str]] = {}
         self._running_loop: asyncio.AbstractEventLoop | None = None
         self._on_first_paint = on_first_paint
         self._warm = warm
@@ -135,14 +137,10 @@ class CommissionApp(App[None], inherit_bindings=False):
         self._warm()
 
     def _show_builds(self) -> None:
-        """Lay the builds over the first picture, with what was typed meanwhile."""
+        """Lay the builds over the first picture; what was typed meanwhile goes to them."""
         from commission.tui.screens.home import HomeScreen
 
-        front = self.screen
-        home = HomeScreen(self.book)
-        if isinstance(front, FrontScreen):
-            home.line.draft = front.line.draft
-        self.push_screen(home)
+        self.push_screen(HomeScreen(self.book))
 
     def _poll(self) -> None:
         """Show what another window recorded, and move the clocks."""
@@ -156,11 +154,11 @@ class CommissionApp(App[None], inherit_bindings=False):
 
     # --- from screen to screen -------------------------------------------------------------------------------
 
-    def open_build(self, build_id: str) -> None:
+    def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Open a build where its turn is: at the sheet while it has no parts, else at the stage that is next."""
         state = self.book.build(build_id)
         empty = not state.parts and state.volume is None and not state.holds
-        self.go("build_sheet" if empty else self._turn(state), build_id)
+        self.go("build_sheet" if empty else self._turn(state), build_id, rest=rest)
 
     def _turn(self, state: "BuildState") -> str:
         """Return the stage whose turn it is."""
@@ -169,10 +167,20 @@ class CommissionApp(App[None], inherit_bindings=False):
         rung = turn(self.book.ladder(state))
         return rung.stage.id if rung else "pressure_hold"
 
-    def go(self, name: str, build_id: str) -> None:
-        """Go to a screen of a build."""
+    def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
+        """Go to a screen of a build.
+
+        Parameters
+        ----------
+        rest
+            Lines that were typed ahead and are meant for what comes; None where the screen is left by a key: then its
+            unsent text waits there until one comes back.
+        """
+        if rest is None:
+            self._leave()
         self.build_id = build_id
         screen = self._screen(name, build_id)
+        screen.typed.rest = [*self._unsent.pop((screen.help_key, build_id), []), *(rest or [])]
         if len(self.screen_stack) > AT_HOME:
             self.switch_screen(screen)
         else:
@@ -180,11 +188,18 @@ class CommissionApp(App[None], inherit_bindings=False):
 
     def go_home(self) -> None:
         """Go back to the builds."""
+        self._leave()
         self.build_id = ""
         if len(self.screen_stack) > AT_HOME:
             self.pop_screen()
 
-    def _screen(self, name: str, build_id: str) -> Screen[None]:
+    def _leave(self) -> None:
+        """Remember what was typed on this screen and not entered."""
+        screen = self.screen
+        if isinstance(screen, BenchScreen) and len(self.screen_stack) > AT_HOME and screen.typed.rest:
+            self._unsent[(screen.help_key, self.build_id)] = screen.typed.rest
+
+    def _screen(self, name: str, build_id: str) -> BenchScreen:
         match name:
             case "build_sheet":
                 from commission.tui.screens.build_sheet import BuildSheetScreen
@@ -205,7 +220,7 @@ class CommissionApp(App[None], inherit_bindings=False):
             case _:
                 return self._stage_screen(name, build_id)
 
-    def _stage_screen(self, name: str, build_id: str) -> Screen[None]:
+    def _stage_screen(self, name: str, build_id: str) -> BenchScreen:
         match name:
             case "fill":
                 from commission.tui.screens.fill import FillScreen

@@ -34,3 +34,9 @@ def _signals_as_they_were() -> Iterator[None]:
 def _keys_wait_for_what_they_started(monkeypatch: pytest.MonkeyPatch) -> None:
     """The pilot waits until the app is at rest, on a busy machine too."""
     wait_by_queues(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
+def _keys_of_the_pilot_are_no_burst(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The pilot types faster than any person, and yet it waits for what it sees."""
+    monkeypatch.setattr("commission.tui.keys_in_order.BURST_S", 0.0)

@@ -2,11 +2,12 @@
 
 import pytest
 from textual import on
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 
 from commission.domain.errors import InputError
+from commission.tui.keys_in_order import KeysInOrder
 from commission.tui.widgets.do_now import DoNowLine, Prompt
-from commission.tui.widgets.typed_line import LONGEST, TypedLine
+from commission.tui.widgets.typed_line import LONGEST
 from tests.tui.pictures import text_of
 
 
@@ -21,7 +22,7 @@ def gauge(text: str) -> str:
 READING = Prompt(key="reading", ask="Read the gauge.", hint="in mbar", understand=gauge)
 
 
-class Bench(App[None]):
+class Bench(KeysInOrder):
     """A line and a memory of what it posted."""
 
     def __init__(self, prompt: Prompt = READING, *, answer: str = "accept") -> None:
@@ -139,7 +140,7 @@ async def test_enter_on_the_empty_line_without_a_proposal_posts_nothing() -> Non
         assert "nothing was typed" in text_of(app)
 
 
-async def test_asking_the_same_again_keeps_the_text_and_asking_another_does_not() -> None:
+async def test_what_is_typed_stays_whatever_is_asked_meanwhile() -> None:
     app = Bench()
     async with app.run_test() as pilot:
         await pilot.press(*"49")
@@ -149,7 +150,19 @@ async def test_asking_the_same_again_keeps_the_text_and_asking_another_does_not(
         assert "once more" in text_of(app)
         app.line.ask(Prompt(key="other", ask="Name the build.", initial="Heron"))
         await pilot.pause()
+        assert app.line.draft == "49"
+        assert "understood: 49" in text_of(app)
+
+
+async def test_another_question_puts_its_own_text_only_where_nothing_was_typed() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        app.line.ask(Prompt(key="name", ask="Name the build.", initial="Heron"))
+        await pilot.pause()
         assert app.line.draft == "Heron"
+        app.line.ask(READING)
+        await pilot.pause()
+        assert app.line.draft == ""
 
 
 async def test_a_refusal_stays_while_the_card_is_refreshed() -> None:
@@ -184,7 +197,7 @@ async def test_a_megabyte_from_the_clipboard_is_cut_with_a_word() -> None:
 
     app = Bench()
     async with app.run_test() as pilot:
-        app.query_one(TypedLine).post_message(events.Paste("7" * 1_000_000))
+        app.post_message(events.Paste("7" * 1_000_000))
         await pilot.pause()
         assert len(app.line.draft) == LONGEST
         assert "the rest was left out" in text_of(app)
@@ -193,15 +206,17 @@ async def test_a_megabyte_from_the_clipboard_is_cut_with_a_word() -> None:
         assert len(app.line.draft) == LONGEST
 
 
-async def test_pasted_lines_and_escape_sequences_become_one_visible_line() -> None:
+async def test_of_pasted_lines_the_first_stands_there_with_its_escape_sequence_in_sight() -> None:
     from textual import events
 
     app = Bench()
     async with app.run_test() as pilot:
-        app.query_one(TypedLine).post_message(events.Paste("\n\x1b[2J497\n498\n499"))
+        app.post_message(events.Paste("\n\x1b[2J497\n498\n499"))
         await pilot.pause()
         assert app.line.draft == "\\u001b[2J497"
         assert "3 lines were pasted" in text_of(app)
+        assert "2 more typed lines waiting" in text_of(app)
+        assert app.entered == []
 
 
 async def test_a_closed_line_says_why_and_takes_no_key() -> None:

@@ -2,12 +2,16 @@
 
 from typing import TYPE_CHECKING, cast
 
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Container
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
+from commission.tui.widgets.do_now import DoNowLine
 from commission.tui.widgets.keys import Keys
+from commission.tui.widgets.typed_line import TypedLine
 from commission.tui.widgets.words import said
 
 if TYPE_CHECKING:
@@ -16,6 +20,8 @@ if TYPE_CHECKING:
 LEAST_WIDTH = 60
 LEAST_HEIGHT = 18
 WIDE = 100
+READY_S = 0.5
+"""How long keys wait for a line that cannot have them, as in a window that is too small [s]; our choice."""
 
 
 class BenchScreen(Screen[None]):
@@ -39,8 +45,22 @@ class BenchScreen(Screen[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST_WIDTH, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - Textual's word
     VERTICAL_BREAKPOINTS = [(0, "-low"), (LEAST_HEIGHT, "-enough")]  # noqa: RUF012 - Textual's word
 
+    class Ready(Message):
+        """The screen is up, and its line has the keys."""
+
+    AUTO_FOCUS = "TypedLine"
     help_key = ""
     """Which help this screen has."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.ready = False
+        """Whether keys may come; those that come before wait."""
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        raise NotImplementedError
 
     @property
     def bench(self) -> "BenchApp":
@@ -73,6 +93,18 @@ class BenchScreen(Screen[None]):
             )
         )
         self.reload()
+        self.set_timer(READY_S, self.get_ready)
+
+    @on(events.DescendantFocus)
+    def _line_has_the_keys(self, event: events.DescendantFocus) -> None:
+        if isinstance(event.widget, TypedLine):
+            self.get_ready()
+
+    def get_ready(self) -> None:
+        """Let the keys come."""
+        if not self.ready:
+            self.ready = True
+            self.post_message(self.Ready())
 
     def read_only_because(self) -> str:
         """Return why nothing can be recorded, or an empty text."""

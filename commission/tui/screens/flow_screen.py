@@ -60,6 +60,11 @@ class FlowScreen(BenchScreen):
             self.ladder.show(shown, current=self.help_key)
         self.card.show(self.flow.content())
 
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.card.line
+
     def title_text(self) -> str:
         """Return the build's name and where we are."""
         return "commission"
@@ -77,12 +82,10 @@ class FlowScreen(BenchScreen):
         except CommissionError as error:
             event.line.refuse(str(error))
         else:
-            if self.flow.go:
-                event.line.draft = ""  # what was typed ahead was not meant for this screen
             event.line.accepted(done)
             self.show()
             if self.flow.go:
-                self.bench.go(self.flow.go, self.build_id)
+                self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
 
     def action_known(self, by: int) -> None:
         """Move through what is known while the line keeps the keys."""
@@ -99,7 +102,7 @@ class FlowScreen(BenchScreen):
     def step_back(self) -> None:
         """Leave a half-answered form; where there is none, go back to the builds."""
         if self.flow.back():
-            self.card.line.draft = ""
+            self.card.line.rest = []
             self.show()
         else:
             super().step_back()

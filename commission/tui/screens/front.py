@@ -39,9 +39,17 @@ class FrontScreen(BenchScreen):
         self.query_one("#running", Static).display = False
         self.line.focus()
 
+    def get_ready(self) -> None:
+        """Never: what is typed now waits for the builds."""
+
     def read_only_because(self) -> str:
         """Return nothing: that is not known yet."""
         return ""
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
 
     def title_text(self) -> str:
         """Return the program's name."""

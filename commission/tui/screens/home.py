@@ -54,6 +54,11 @@ class HomeScreen(BenchScreen):
         self.set_interval(LOOK_S, self._look)
         self.call_after_refresh(self.painted)
 
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
+
     def title_text(self) -> str:
         """Return who works."""
         who = f" · {self.flow.operator}" if self.flow.operator else ""
@@ -125,12 +130,11 @@ class HomeScreen(BenchScreen):
         except CommissionError as error:
             event.line.refuse(str(error))
         else:
-            if self.flow.chosen:
-                event.line.draft = ""  # what was typed ahead was not meant for this list
             event.line.accepted(done)
             self._show()
             if self.flow.chosen:
-                self.bench.open_build(self.flow.chosen)
+                rest, event.line.rest = event.line.rest, []
+                self.bench.open_build(self.flow.chosen, rest=rest)
 
     @on(BuildList.Chosen)
     def chosen(self, event: BuildList.Chosen) -> None:
@@ -148,4 +152,4 @@ class HomeScreen(BenchScreen):
 
     def step_back(self) -> None:
         """Forget what was typed; there is nothing to go back to."""
-        self.line.draft = ""
+        self.line.rest = []

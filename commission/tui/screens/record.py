@@ -49,6 +49,11 @@ class RecordScreen(BenchScreen):
         self.line.focus()
         self.watch(self.table, "cursor", self._tell_row, init=False)
 
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
+
     def title_text(self) -> str:
         """Return the build's name and where we are."""
         return f"{self.flow.state.name} · record"
@@ -105,7 +110,7 @@ class RecordScreen(BenchScreen):
     def step_back(self) -> None:
         """Leave a withdrawal that was begun; else go back to the builds."""
         if self.flow.back():
-            self.line.draft = ""
+            self.line.rest = []
             self.line.ask(self.flow.question().prompt)
         else:
             super().step_back()

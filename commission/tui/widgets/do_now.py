@@ -1,5 +1,6 @@
 """The one line in which everything is typed, with what was understood beneath it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Self
 
@@ -11,6 +12,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from commission.domain.errors import CommissionError
+from commission.tui.widgets.kept_lines import KeptLines
 from commission.tui.widgets.prompt import STAYING, Prompt, Said, plain_text
 from commission.tui.widgets.typed_line import TypedLine
 from commission.tui.widgets.words import ascii_only, cut, safe, wrap
@@ -21,7 +23,8 @@ __all__ = ["DoNowLine", "Prompt", "plain_text"]
 class DoNowLine(Vertical):
     """Instruction, input line and the line beneath it; refuses on its own what is not understood.
 
-    After `Entered` the parent answers with `accepted`, `refuse` or `ask`; until then a second Enter waits.
+    After `Entered` the parent answers with `accepted`, `refuse` or `ask`; until then the line is `waiting`, and the app
+    (`KeysInOrder`) holds back what is typed. Lines behind a refused or pasted one are kept and come up one by one.
     """
 
     DEFAULT_CSS = """
@@ -81,6 +84,13 @@ class DoNowLine(Vertical):
             return self.line
 
     @dataclass
+    class Answered(Message):
+        """`Entered` was answered: the next key may come."""
+
+        line: "DoNowLine"
+        """The line."""
+
+    @dataclass
     class Resized(Message):
         """The texts around the line were changed and may need another number of rows."""
 
@@ -92,8 +102,11 @@ class DoNowLine(Vertical):
         self._prompt: Prompt | None = None
         self._idle = ""
         self._sent: str | None = None
-        self._waiting = False
-        self._again = False
+        self.waiting = False
+        """Whether something was entered and not answered yet."""
+        self.refused_at: float | None = None
+        """When what was entered was refused [s]; None once something was typed after that."""
+        self._kept = KeptLines()
         self._said = (Said.NOTHING, "")
         self._said_of = ""
         self._rows_are_given = False
@@ -127,17 +140,29 @@ class DoNowLine(Vertical):
     def draft(self, text: str) -> None:
         self._typed.put(text)
 
+    @property
+    def rest(self) -> list[str]:
+        """The unsent text, and the lines that wait behind it."""
+        return [text for text in (self.draft, *self._kept.lines) if text.strip()]
+
+    @rest.setter
+    def rest(self, lines: Sequence[str]) -> None:
+        self._kept.put(lines)
+        self._typed.put("")
+        self._next()
+        self._draw()
+
     def focus(self, scroll_visible: bool = True) -> Self:
         """Let the next key go into the line."""
         self._typed.focus(scroll_visible)
         return self
 
     def ask(self, prompt: Prompt | None, *, idle: str = "") -> None:
-        """Ask for something; the same key keeps what was typed. None with an `idle` sentence closes the line."""
+        """Ask for something; what was typed stays. None with an `idle` sentence closes the line."""
         before, self._prompt, self._idle = self._prompt, prompt, idle
         if (before.key if before else None) != (prompt.key if prompt else None):
-            if not (self._waiting and self._typed.value):
-                self._typed.put(prompt.initial if prompt else "")
+            if prompt and self._typed.value == (before.initial if before else ""):
+                self._typed.put(prompt.initial)
             if self._said[0] is not Said.STORED:
                 self._say(Said.NOTHING, "")
         if before != prompt or prompt is None:
@@ -145,19 +170,49 @@ class DoNowLine(Vertical):
         self._answered()
 
     def accepted(self, note: str = "") -> None:
-        """Answer `Entered`: it was stored, and `note` says so."""
+        """Answer `Entered`: it was stored, and `note` says so; the next line that was kept comes up."""
+        self._next()
         self._say(Said.STORED, note) if note else self._look()
         self._sent = None
         self._answered()
 
     def refuse(self, why: str) -> None:
         """Answer `Entered`: it was not stored; the text comes back with the reason beneath it."""
-        self._again = self._waiting = False
         if self._sent:
-            ahead = self._typed.value
-            self._typed.put(f"{self._sent} {ahead}" if ahead else self._sent)
+            self._typed.put(self._sent)
         self._sent = None
+        self._refused(why)
+
+    def _refused(self, why: str) -> None:
+        self._kept.end()
         self._say(Said.REFUSED, why)
+        self.refused_at = self._answered()
+
+    def keep(self, text: str) -> None:
+        """Keep what was typed or pasted behind a refused line; a line end ends a line."""
+        self._kept.add(text)
+        self._draw()
+
+    def keep_less(self) -> None:
+        """Take back the last character that was kept."""
+        self._kept.less()
+        self._draw()
+
+    def type_in(self, text: str) -> None:
+        """Put text where the cursor is."""
+        self._typed.type_in(text)
+
+    def paste(self, text: str) -> None:
+        """Take the first of the pasted lines; the others wait behind it."""
+        others = self._typed.paste(text)
+        self._kept.before(others)
+        if others:
+            self._say(Said.CUT, f"{len(others) + 1} lines were pasted; Enter takes one")
+
+    def _next(self) -> None:
+        """Put the next line that was kept where it can be seen and entered."""
+        if not self._typed.value:
+            self._typed.put(self._kept.next())
 
     def rows_wanted(self, width: int, *, note: int = 1) -> int:
         """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
@@ -197,7 +252,7 @@ class DoNowLine(Vertical):
     def _texts(self) -> tuple[str, str, str]:
         plain = ascii_only(self)
         kind, text = self._said
-        note = f"{kind}: {text}" if kind else ""
+        note = " · ".join(filter(None, (f"{kind}: {text}" if kind else "", str(self._kept))))
         prompt = self._prompt
         ask, hint = (prompt.ask, prompt.hint) if prompt else (self._idle, "")
         return safe(ask, plain), safe(hint, plain), safe(note, plain)
@@ -250,45 +305,35 @@ class DoNowLine(Vertical):
         else:
             self._say(Said.UNDERSTOOD if text.strip() else Said.PROPOSED, understood)
 
-    def _answered(self) -> None:
-        self._waiting = False
-        if self._again:
-            self._again = False
-            self.call_later(self._enter_ahead)
+    def _answered(self) -> float:
+        """Let the next key come; return when that was, by the clock of the keys [s]."""
+        self.waiting = False
+        told = self.Answered(self)
+        told.set_sender(self)  # or it would rise no higher than to the screen that answered
+        self.post_message(told)
+        return told.time
 
-    def _enter_ahead(self) -> None:
-        """Enter what was typed while the answer was awaited, once the parent has said all it has to say."""
-        if self._typed.value.strip():
-            self._enter()
-
-    def _enter(self) -> None:
+    def enter(self) -> None:
+        """Enter what stands in the line now."""
         prompt, text = self._prompt, self._typed.value.strip()
-        if prompt is None:
-            return
-        if self._waiting:
-            self._again = True
+        if prompt is None or self.waiting:
             return
         entered = text or prompt.proposal
         if entered is None:
-            self._say(Said.REFUSED, "nothing was typed")
+            self._refused("nothing was typed")
             return
         try:
             understood = prompt.understand(entered)
         except CommissionError as error:
-            self._say(Said.REFUSED, str(error))
+            self._refused(str(error))
             return
-        self._waiting, self._sent = True, text
+        self.waiting, self._sent = True, text
         self._typed.put("")
         self.post_message(self.Entered(self, prompt, entered, understood))
 
-    @on(Input.Submitted)
-    def _submitted(self, event: Input.Submitted) -> None:
-        event.stop()
-        self._enter()
-
     @on(events.Click, ".do-now--enter")
     def _clicked(self) -> None:
-        self._enter()
+        self.enter()
         self.focus()
 
     @on(Input.Changed)
@@ -296,7 +341,7 @@ class DoNowLine(Vertical):
         event.stop()
         if self._prompt is None:
             return
-        if event.value or not self._waiting:
+        if event.value or not self.waiting:
             self._look()
         self.post_message(self.Drafted(self, self._prompt.key, event.value))
 

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from textual import events
 from textual.message import Message
 from textual.widgets import Input
 
@@ -44,12 +43,13 @@ class TypedLine(Input):
     def restricted(self) -> None:
         """Stay silent."""
 
-    def _on_paste(self, event: events.Paste) -> None:
-        """Take the first line with something on it."""
-        event.stop()
-        event.prevent_default()
-        lines = [line for line in event.text.splitlines() if line.strip()]
+    def type_in(self, text: str) -> None:
+        """Put text where the cursor is, in place of what is selected."""
+        self.replace(text, *self.selection)
+
+    def paste(self, text: str) -> list[str]:
+        """Take the first line with something on it, and return the others: no pasted line is entered by itself."""
+        lines = [line for line in text.splitlines() if line.strip()]
         if lines:
-            self.replace(lines[0], *self.selection)
-        if len(lines) > 1:
-            self.post_message(self.Cut(self, f"{len(lines)} lines were pasted; only the first is here"))
+            self.type_in(lines[0])
+        return lines[1:]
