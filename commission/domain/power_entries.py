@@ -257,6 +257,17 @@ class SweepTaken:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SweepAborted:
+    """The sweep at hand was aborted: what was read stays in the record and is not judged."""
+
+    KIND: ClassVar[str] = "sweep aborted"
+    chain_id: str
+    """Which chain."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutChosen:
     """A layout was taken as the one to plug."""
 
@@ -310,6 +321,7 @@ PowerEntry = (
     | SweepBegun
     | LevelSwept
     | SweepTaken
+    | SweepAborted
     | LayoutChosen
     | DutyNoted
     | HeadersClosed

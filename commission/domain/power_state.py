@@ -28,6 +28,7 @@ from commission.domain.power_entries import (
     PumpStarted,
     RailsRead,
     SupplyDescribed,
+    SweepAborted,
     SweepBegun,
     SweepTaken,
     WetWatchEnded,
@@ -204,7 +205,7 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
             reason = payload.share_overridden or payload.start_overridden
             move = Move(chain_id=chain_id, header_id=header_id, at_ms=at_ms, seq=seq, why=why, overridden=reason)
             return _moved(state, move)
-        case SweepBegun() | LevelSwept() | SweepTaken():
+        case SweepBegun() | LevelSwept() | SweepTaken() | SweepAborted():
             return _swept(state, seq, at_ms, payload)
         case LayoutChosen(layout=layout):
             return replace(state, layout=layout)
@@ -278,7 +279,9 @@ def _described(state: PowerState, described: SupplyDescribed) -> PowerState:
     )
 
 
-def _swept(state: PowerState, seq: int, at_ms: int, payload: SweepBegun | LevelSwept | SweepTaken) -> PowerState:
+def _swept(
+    state: PowerState, seq: int, at_ms: int, payload: SweepBegun | LevelSwept | SweepTaken | SweepAborted
+) -> PowerState:
     match payload:
         case SweepBegun():
             return replace(state, sweeping=SweepAtHand(begun=payload))
@@ -290,6 +293,8 @@ def _swept(state: PowerState, seq: int, at_ms: int, payload: SweepBegun | LevelS
         case SweepTaken():
             taken = TakenSweep(seq=seq, at_ms=at_ms, taken=payload)
             return replace(state, sweeps=(*state.sweeps, taken), sweeping=None)
+        case SweepAborted():
+            return replace(state, sweeping=None)
         case _ as unreachable:
             assert_never(unreachable)
 

@@ -74,6 +74,7 @@ from commission.domain.power_entries import (
     PumpStarted,
     RailsRead,
     SupplyDescribed,
+    SweepAborted,
     SweepBegun,
     SweepTaken,
     WetWatchEnded,
@@ -215,6 +216,7 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | SweepBegun()
             | LevelSwept()
             | SweepTaken()
+            | SweepAborted()
             | LayoutChosen()
             | DutyNoted()
             | HeadersClosed()

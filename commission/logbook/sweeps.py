@@ -7,7 +7,7 @@ from commission.domain.build_state import BuildState
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.fan_headers import Chain, Feed, Header
 from commission.domain.logged import Logged
-from commission.domain.power_entries import LevelSwept, SweepBegun, SweepSource, SweepTaken
+from commission.domain.power_entries import LevelSwept, SweepAborted, SweepBegun, SweepSource, SweepTaken
 from commission.domain.power_state import SweepAtHand
 from commission.domain.sweep import FULL_PCT, Sweep, SweepReading, SweepSetup, SweepVerdict
 from commission.logbook.seats import Seats, chain_of
@@ -111,6 +111,19 @@ class Sweeps(Seats):
         seen = Sweep(readings=at_hand.readings) if sweep is None else replace(sweep, readings=at_hand.readings)
         return self._take(state, begun.chain_id, begun.source, seen, begun.step_rpm)
 
+    def abort_sweep(self, build_id: str, reason: str) -> Logged:
+        """Record that the sweep at hand is aborted; what was read is not judged.
+
+        Raises
+        ------
+        NotAllowed
+            If no sweep was begun, or nothing is said of why.
+        """
+        at_hand = _at_hand(self.known(build_id))
+        if not reason.strip():
+            raise NotAllowed("say why the sweep is aborted")
+        return self.book.record(build_id, SweepAborted(chain_id=at_hand.begun.chain_id, reason=reason.strip()))
+
     def take_sweep(
         self, build_id: str, chain_id: str, sweep: Sweep, source: SweepSource, *, step_rpm: float = 1.0
     ) -> SweepVerdict:
@@ -152,7 +165,7 @@ class Sweeps(Seats):
         from commission.evaluate.fan_headers import evaluate_fan_headers
 
         if all(reading.duty_pct != FULL_PCT for reading in sweep.readings):
-            raise InputError("no speed at 100 % was read; set 100 %, wait until the speed stands still, and read it")
+            raise InputError("no speed at 100 % was read; set 100 %, wait, and read it; or abort the sweep")
         setup, header = self.setup_of(state, chain_id, step_rpm=step_rpm), self._seat(state, chain_id)
         verdict = evaluate_fan_headers(sweep, setup)
         taken = SweepTaken(

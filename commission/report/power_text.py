@@ -25,6 +25,7 @@ from commission.domain.power_entries import (
     PumpStarted,
     RailsRead,
     SupplyDescribed,
+    SweepAborted,
     SweepBegun,
     SweepTaken,
     WetWatchEnded,
@@ -209,7 +210,9 @@ def chain_text(chain: Chain) -> str:
     return ", ".join([*facts, *([chain.zone] if chain.zone else [])])
 
 
-def _sweeps(payload: SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersClosed, names: Mapping[str, str]) -> str:
+def _sweeps(
+    payload: SweepBegun | LevelSwept | SweepTaken | SweepAborted | DutyNoted | HeadersClosed, names: Mapping[str, str]
+) -> str:
     match payload:
         case SweepBegun(chain_id=chain_id, header_id=header_id, source=source):
             return f"{_seat(names, chain_id, header_id)}{source}"
@@ -218,6 +221,8 @@ def _sweeps(payload: SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersC
         case SweepTaken(chain_id=chain_id, header_id=header_id, source=source, sweep=sweep, verdict=verdict):
             where = _seat(names, chain_id, header_id)
             return f"{where}{verdict.outcome}, {verdict.said}; {len(sweep.readings)} readings, {source}"
+        case SweepAborted(chain_id=chain_id, reason=reason):
+            return f"{names.get(chain_id, chain_id)}: {reason}"
         case DutyNoted(left=left):
             speed = f", {left.rpm:g} rpm" if left.rpm is not None else ""
             return f"{left.chain} left at {left.duty_pct:g} %{speed}{f', let be: {left.reason}' if left.reason else ''}"

@@ -44,6 +44,7 @@ from commission.domain.power_entries import (
     PumpStarted,
     RailsRead,
     SupplyDescribed,
+    SweepAborted,
     SweepBegun,
     SweepSource,
     SweepTaken,
@@ -153,6 +154,7 @@ TOLD = [
         LevelSwept(readings=(SweepReading(duty_pct=80, rpm=1254), SweepReading(duty_pct=80, rpm=None))),
         "80 %: 1254 rpm, no reading",
     ),
+    (SweepAborted(chain_id="c1", reason="begun by mistake"), "front: begun by mistake"),
     (SWEPT, "front on SYS 1: pass, controlled; 22 readings, read live"),
     (
         LayoutChosen(layout=Layout(cost=25, seats=(Seat(chain="front", header="SYS 1"),), loads=()), why="short"),

@@ -50,7 +50,7 @@ def watched() -> tuple[Logbook, ListLog, HandClock, str]:
     for _ in range(3):
         clock.run(601)
         led(flow, ["all dry"])
-    led(flow, ["", "steady quiet", "", ""])
+    led(flow, ["off", "steady quiet", "", ""])
     return book, log, clock, build
 
 

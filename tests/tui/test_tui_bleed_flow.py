@@ -196,7 +196,10 @@ def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
     book, _, _, build = bleeding(*CONVERGING[:2])
     flow = BleedFlow(book, build)
     total = flow.fill_verdict.filled_m3
-    led(flow, ["undo", "read twice"])
+    led(flow, ["undo"])
+    with pytest.raises(InputError, match="type why the entry is wrong"):
+        flow.answer("undo")
+    led(flow, ["read twice"])
     assert len(flow.state.cycles) == 1
     assert (total - flow.fill_verdict.filled_m3) * 1e6 == pytest.approx(16, abs=0.1)
 

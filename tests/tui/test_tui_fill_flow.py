@@ -182,7 +182,10 @@ def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> No
     assert "850 mL from premix" in asked(flow)
     flow.back()
     assert flow.fill_verdict.movements == 2
-    led(flow, ["undo", "it was 250 mL"])
+    led(flow, ["undo"])
+    with pytest.raises(InputError, match="type why the entry is wrong"):
+        flow.answer("undo")
+    led(flow, ["it was 250 mL"])
     assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
     assert len(book.build(build).moves) == 1
     assert sum(entry.payload.KIND == "coolant poured" for entry in log.stored) == 2

@@ -274,7 +274,10 @@ def test_one_reading_has_no_verdict_yet() -> None:
 def test_undo_withdraws_the_last_reading_with_a_reason() -> None:
     flow, book, _ = started(readings=4)
     before = len(book.build(flow.build_id).hold.readings)
-    led(flow, ["undo", "read the wrong scale"])
+    led(flow, ["undo"])
+    with pytest.raises(InputError, match="type why the entry is wrong"):
+        flow.answer("undo")
+    led(flow, ["read the wrong scale"])
     state = book.build(flow.build_id)
     assert len(state.hold.readings) == before - 1
     assert len(state.withdrawn) == 1

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.errors import CommissionError
-from commission.domain.power_entries import SweepSource
+from commission.domain.errors import CommissionError, NotAllowed
+from commission.domain.power_entries import SweepAborted, SweepSource
 from commission.domain.sweep import Direction, SweepWord
 from commission.domain.verdict import Outcome
 from commission.tui.flows.headers import HeadersFlow
@@ -110,10 +110,37 @@ def test_a_sweep_that_is_ended_early_is_asked_about_first() -> None:
     assert "add or mend" in asked(flow)
 
 
-def test_a_sweep_without_full_speed_is_refused_and_goes_on() -> None:
-    flow, book, _, build = plugged(*SWEEPING, "80 1258", "end")
-    assert "no speed at 100 % was read" in refused(flow, "end")
+@pytest.mark.parametrize(("lines", "word"), [((), "end"), ((), "abort"), (("80 1258",), "end")])
+def test_a_sweep_that_cannot_be_judged_is_aborted_with_a_reason(lines: tuple[str, ...], word: str) -> None:
+    flow, book, _, build = plugged(*SWEEPING, *lines, word)
+    assert "Why is the sweep of front aborted?" in asked(flow)
+    assert flow.back()
     assert book.build(build).power.sweeping is not None
+    led(flow, [word, "took the wrong chain"])
+    power = book.build(build).power
+    assert power.sweeping is None
+    assert power.sweeps == ()
+    aborted = book.log.entries_of_kind(SweepAborted.KIND)
+    assert [one.payload for one in aborted] == [
+        SweepAborted(chain_id=power.chains[0].chain_id, reason="took the wrong chain")
+    ]
+    assert not flow.in_sweep
+
+
+def test_enter_aborts_an_empty_sweep_and_a_sweep_with_full_speed_may_be_aborted_too() -> None:
+    flow, book, _, build = plugged(*SWEEPING, "end", "")
+    assert book.build(build).power.sweeping is None
+    led(flow, ["sweep front", "1498", "abort", "the fan was moved"])
+    assert book.build(build).power.sweeping is None
+    with pytest.raises(NotAllowed, match="no sweep was begun"):
+        book.headers.abort_sweep(build, "again")
+
+
+def test_undo_right_after_undo_is_no_reason() -> None:
+    flow, book, _, build = plugged(*SWEEPING, "1498", "undo")
+    assert "type why the entry is wrong" in refused(flow, "undo")
+    assert "looks like a reading" in refused(flow, "80 1258")
+    assert not book.build(build).withdrawn
 
 
 @pytest.mark.parametrize(

@@ -1,13 +1,20 @@
 """The first screen: which build needs what next, and what is running now."""
 
+from commission.domain.bleed import Noise
+from commission.domain.first_power import LevelLook, Paper
+from commission.procedure.model import When
 from commission.tui.flows.hold import HoldFlow
+from commission.tui.flows.home import HomeFlow
 from commission.tui.screens.build_sheet import BuildSheetScreen
 from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from commission.tui.widgets.build_list import BuildList
 from tests.fakes import new_book
+from tests.holds import ready_build, start_hold
+from tests.power_builds import plugged, powered_build, supplied_build
 from tests.tui.bench import at_home, led, look_round, new_app, ready, typed, until, with_parts
 from tests.tui.pictures import text_of
+from tests.wet_builds import answer
 
 
 async def test_each_build_says_where_it_stands_and_what_it_needs() -> None:
@@ -34,6 +41,52 @@ async def test_what_is_running_stands_above_the_builds_with_its_next_reading() -
         clock.run(600)
         await look_round(pilot)
         assert "reading OVERDUE by 6 min" in text_of(app)
+
+
+def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
+    book, _, clock = new_book()
+    book.name_operator("Ada")
+    sweeping = powered_build(book, clock, "Sweeper")
+    plugged(book, sweeping)
+    answer(book, sweeping, book.headers, When.BEFORE_SWEEP)
+    book.headers.begin_sweep(sweeping, book.build(sweeping).power.chains[0].chain_id)
+    watching = supplied_build(book, clock, "Watcher")
+    answer(book, watching, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(watching, ("block in", "drain"))
+    holding = ready_build(book, "Holder")
+    start_hold(book, holding)
+    clock.run(1200)
+    flow = HomeFlow(book)
+    lines = flow.running()
+    assert [line.partition(",")[0] for line in lines] == ["Watcher", "Holder", "Sweeper"]
+    assert lines[0].startswith("Watcher, PUMP alone 20 min, leak check OVERDUE by ")
+    assert lines[2] == "Sweeper, sweep of front: 0 readings so far"
+    assert flow.look_at(watching).next == "leak checks: PUMP runs"
+    book.power.look(watching, "drain", Paper.WET)
+    flow.refresh()
+    assert "LEAK: switch it off at once" in flow.running()[0]
+    book.power.end_watch(watching, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
+    book.headers.abort_sweep(sweeping, "begun by mistake")
+    flow.refresh()
+    assert [line.partition(",")[0] for line in flow.running()] == ["Holder"]
+    ended = book.log.entries_of_kind("wet watch ended")[-1]
+    book.withdraw(ended.seq, "typed into the wrong build")
+    flow.refresh()
+    assert flow.running()[0].startswith("Watcher, PUMP alone")
+
+
+async def test_all_that_runs_stands_above_the_builds() -> None:
+    book, _, clock, build = ready()
+    led(HoldFlow(book, build), ["500 21"])
+    watching = supplied_build(book, clock, "Watcher")
+    answer(book, watching, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(watching, ("block in", "drain"))
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        shown = text_of(app).splitlines()
+    at = next(number for number, line in enumerate(shown) if "running now: Watcher, PUMP alone" in line)
+    assert "North tower, hold" in shown[at + 1]
 
 
 async def test_enter_on_the_empty_line_opens_the_build_under_the_cursor() -> None:

@@ -60,7 +60,7 @@ def test_the_whole_ladder_is_climbed_by_typed_lines_to_a_pass() -> None:
     for _ in range(3):
         clock.run(601)
         led(flow, ["all dry"])
-    led(flow, ["", "steady quiet", "", ""])
+    led(flow, ["off", "steady quiet", "", ""])
     assert phase_of(flow) is Phase.MACHINE
     led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
     assert phase_of(flow) is Phase.END
@@ -100,7 +100,7 @@ def test_each_caution_is_answered_by_itself_at_its_own_moment() -> None:
     for _ in range(3):
         clock.run(601)
         led(flow, ["dry"])
-    led(flow, ["", "steady quiet"])
+    led(flow, ["off", "steady quiet"])
     assert "Hand on the supply's switch. The pump not turning within 5 s," in flow.card().cautions[0].text
 
 
@@ -154,6 +154,37 @@ def test_a_swapped_wire_fails_and_only_a_cable_measured_anew_passes() -> None:
         flow.answer("done")
     led(flow, ["CPU +12 12.04"])
     assert flow.passed(Rung.SUPPLY)
+
+
+def test_a_voltage_that_failed_under_load_is_replaced_by_a_line_that_does_not_say_loaded_again() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, _, build = filled()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 loaded +12 11.2"])
+    assert not flow.passed(Rung.SUPPLY)
+    prompt = flow.now()
+    assert prompt is not None
+    assert "under load" in prompt.understand("GPU 1 +12 11.95")
+    assert "without load" in prompt.understand("GPU 1 unloaded +12 11.95")
+    led(flow, ["GPU 1 +12 11.95"])
+    assert flow.passed(Rung.SUPPLY)
+    rails = book.build(build).power.rails
+    assert rails is not None
+    assert [(row.reading.typed, row.reading.loaded) for row in rails.rows if row.reading.plug == "GPU 1"] == [
+        ("11.95", True)
+    ]
+
+
+def test_a_plug_that_did_not_fail_under_load_is_read_without_load_as_before() -> None:
+    book, _, _, build = filled()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 loaded +12 12.0", "GPU 1 +12 12.1"])
+    rails = book.build(build).power.rails
+    assert rails is not None
+    loads = [row.reading.loaded for row in rails.rows if row.reading.plug == "GPU 1"]
+    assert loads == [True, False]
+    with pytest.raises(InputError, match="one line for each"):
+        flow.answer("GPU 1 loaded unloaded +12 12.0")
 
 
 def test_a_reading_between_short_and_open_is_asked_for_again() -> None:
@@ -426,7 +457,12 @@ def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:
     led(flow, ["drain wet", "undo", ""])
     assert book.build(build).power.looks == ()
     assert "Look 1 of 3" in asked(flow)
-    led(flow, ["dry", "undo", "wrong joint"])
+    led(flow, ["dry", "undo"])
+    for text in ("undo", "Undo", "all dry", "drain wet", "12.1"):
+        with pytest.raises(InputError):
+            flow.answer(text)
+    assert len(book.build(build).power.looks) == 1
+    led(flow, ["wrong joint"])
     assert book.build(build).power.looks == ()
     with pytest.raises(InputError, match="nothing to withdraw"):
         flow.answer("undo")
@@ -449,7 +485,7 @@ def test_nothing_else_is_done_while_the_pump_runs() -> None:
     book, _, _, build = watching()
     flow = FirstPowerFlow(book, build)
     for word in ("end", "supply", "machine"):
-        with pytest.raises(InputError, match="type off first"):
+        with pytest.raises(InputError, match="switch it off, type off"):
             flow.answer(word)
 
 
@@ -511,6 +547,27 @@ def test_a_failed_start_is_retested_from_the_machine_and_the_cure_is_proved_by_i
     assert "Proved by attempt 2" in everything(flow.card())
 
 
+@pytest.mark.parametrize("text", ["no", "No.", "not turning", "does not turn", "0", "0 rpm"])
+def test_that_the_pump_does_not_turn_is_taken_at_once(text: str) -> None:
+    book, log, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [text])
+    assert kinds(log, MachineStarted) == 1
+    verdict = book.build(build).power.machine
+    assert verdict is not None
+    assert verdict.power_off
+    assert asked(flow).startswith("POWER OFF AT ONCE, mains plug out.")
+
+
+def test_a_tach_that_shows_zero_fails_and_a_bare_no_proves_only_that_power_must_go_off() -> None:
+    for text, outcome in (("0", Outcome.FAIL), ("no", Outcome.INCONCLUSIVE)):
+        book, _, _, build = watched()
+        led(FirstPowerFlow(book, build), [text])
+        verdict = book.build(build).power.machine
+        assert verdict is not None
+        assert verdict.outcome is outcome
+
+
 # --- the end ------------------------------------------------------------------------------------------------------
 
 
@@ -523,6 +580,22 @@ def test_a_ladder_that_was_not_climbed_to_the_top_is_judged_only_when_asked_for(
     assert phase_of(flow) is Phase.SUPPLY
     assert led(flow, ["end", ""])[-1].endswith("INCONCLUSIVE")
     assert "a rung is still open" in asked(flow)
+
+
+def test_there_is_nothing_to_end_in_a_retest_before_something_was_done() -> None:
+    book, _, _, build = closed("speed 2 s 4700 rpm", "wrong 41 degC")
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["front and rear swapped in the record", "record put right", "", *POWER, "", ""])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "end" not in prompt.hint.split(" · ")
+    with pytest.raises(InputError, match="nothing to end"):
+        flow.answer("end")
+    assert phase_of(flow) is Phase.MACHINE
+    led(flow, ["speed 2 s 4700 rpm"])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "end" in prompt.hint.split(" · ")
 
 
 def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:

@@ -41,6 +41,20 @@ async def opened(pilot: Pilot[None], build: str) -> FirstPowerScreen:
     return screen
 
 
+async def test_another_cable_may_be_chosen_while_one_has_a_fault() -> None:
+    book, _, _, build = described("CPU", "GPU")
+    led(FirstPowerFlow(book, build), [*CABLE, "0.3 OL OL 0.3", "2>3 0.3", "3>2 0.3", "all OL"])
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        assert "Wiring fault" in await settled(pilot)
+        await typed(pilot, "cable GPU")
+        assert 'Cable "GPU": which plug' in (await settled(pilot)).replace("\n", " ")
+        await pilot.press("enter")
+        assert "nothing was typed" in await settled(pilot)
+        assert app.return_code is None
+
+
 async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the_watch(tmp_path: Path) -> None:
     clock, path = HandClock(), tmp_path / "bench.logbook"
     book = open_logbook(path, clock=clock).book
@@ -76,7 +90,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
         for _ in range(2):
             clock.run(610)
             await typed(pilot, "all dry")
-        for line in ("", "steady quiet", "", "", "speed 2 s 4700 rpm", "right 41 degC", ""):
+        for line in ("off", "steady quiet", "", "", "speed 2 s 4700 rpm", "right 41 degC", ""):
             await typed(pilot, line)
         text = await settled(pilot)
         assert "PASS: All four rungs passed" in text

@@ -152,6 +152,29 @@ def some_text(what: str, longest: int = 400) -> Callable[[str], str]:
     return understand
 
 
+def reason_of(text: str) -> str:
+    """Return the reason for a withdrawal; what is no reason but was meant for another question is refused.
+
+    Raises
+    ------
+    InputError
+        If it is empty, looks like a reading, or is the word that asked for the withdrawal.
+
+    Examples
+    --------
+    >>> reason_of(" the wrong gauge ")
+    'the wrong gauge'
+    """
+    why = some_text("a reason")(text)
+    if why.casefold() == "undo":
+        raise InputError(
+            "undo was typed already: type why the entry is wrong; Enter alone says mistyped, Esc leaves it"
+        )
+    if why[0].isdecimal() or why[0] in "+-−" or not any(letter.isalpha() for letter in why):
+        raise InputError("that looks like a reading; Enter withdraws the wrong one first, or type a reason")
+    return why
+
+
 def why_undone(told: str, act: Callable[[str], str]) -> Question:
     """Ask why an entry is wrong before it is withdrawn.
 
@@ -162,21 +185,13 @@ def why_undone(told: str, act: Callable[[str], str]) -> Question:
     act
         Withdraws it, given the reason, and returns a line that says so.
     """
-    reason = some_text("a reason")
-
-    def understand(text: str) -> str:
-        why = reason(text)
-        if not any(letter.isalpha() for letter in why):
-            raise InputError("that looks like a reading; Enter withdraws the wrong one first, or type a reason")
-        return why
-
     return Question(
         prompt=Prompt(
             key="undo",
             ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
             hint="Esc leaves it as it is.",
             proposal="mistyped",
-            understand=understand,
+            understand=reason_of,
         ),
         act=act,
     )

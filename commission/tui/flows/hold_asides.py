@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from commission.domain.entries import Ending, ReadingTaken
 from commission.domain.errors import InputError
 from commission.tui.flows.ask import Question, one_word, some_text
+from commission.tui.flows.ask import why_undone as ask_why
 from commission.tui.flows.figures import duration
 from commission.tui.widgets.do_now import Prompt
 
@@ -42,16 +43,7 @@ def why_undone(flow: "HoldBase", answered: Callable[[], None]) -> Question:
         answered()
         return f"withdrawn: {told(last)}"
 
-    return Question(
-        prompt=Prompt(
-            key="undo",
-            ask=f"Why is {told(last)} wrong? It stays in the record and no longer counts.",
-            hint="Esc leaves it as it is.",
-            proposal="mistyped",
-            understand=some_text("a reason"),
-        ),
-        act=act,
-    )
+    return ask_why(told(last), act)
 
 
 def why_abandoned(flow: "HoldBase", answered: Callable[[], None]) -> Question:

@@ -1,13 +1,10 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
-from commission.domain.coolant_entries import BleedClosed, BleedStarted, CoolantPoured, FillClosed
-from commission.domain.coolant_fold import BLEED, FILL
-from commission.domain.entries import HoldClosed, HoldStarted
 from commission.domain.state import BuildState
 from commission.logbook.book import BuildRow, Logbook
 from commission.tui.flows.ask import Question, some_text
-from commission.tui.flows.figures import duration
 from commission.tui.flows.needs import Need, need_of
+from commission.tui.flows.running import may_run, running_lines
 from commission.tui.widgets.do_now import Prompt
 
 
@@ -23,8 +20,7 @@ class HomeFlow:
         self.highlighted: BuildRow | None = None
         """The build under the cursor."""
         self._needs: dict[str, Need] = {}
-        self._running: list[BuildState] | None = None
-        self._wet: list[BuildState] = []
+        self._may_run: list[BuildState] | None = None
         self.refresh()
 
     def refresh(self) -> None:
@@ -32,7 +28,7 @@ class HomeFlow:
         self.builds = self.book.builds()
         self.operator = self.book.shop().operator
         self._needs.clear()
-        self._running = None
+        self._may_run = None
 
     def known(self, build_id: str) -> Need | None:
         """Return what a build needs, where it was looked at already."""
@@ -45,45 +41,10 @@ class HomeFlow:
         return self._needs[build_id]
 
     def running(self) -> list[str]:
-        """Return a line for each hold, fill and bleed that runs now."""
-        if self._running is None:
-            started = self.book.log.entries_of_kind(HoldStarted.KIND)
-            closed = {
-                (e.build, e.payload.attempt)
-                for e in self.book.log.entries_of_kind(HoldClosed.KIND)
-                if isinstance(e.payload, HoldClosed)
-            }
-            ids = dict.fromkeys(
-                e.build
-                for e in started
-                if isinstance(e.payload, HoldStarted) and (e.build, e.payload.attempt) not in closed
-            )
-            self._running = [self.book.build(build_id) for build_id in ids]
-            self._wet = [self.book.build(build_id) for build_id in self._wet_ids()]
-        return [*map(self._line, self._running), *(line for state in self._wet for line in _wet_lines(state))]
-
-    def _wet_ids(self) -> list[str]:
-        """Return the builds with a pour or a bleed after the last fill or bleed that was closed."""
-        log = self.book.log
-        open_since: dict[str, int] = {}
-        for kind in (CoolantPoured.KIND, BleedStarted.KIND):
-            for entry in log.entries_of_kind(kind):
-                open_since[entry.build] = max(entry.seq, open_since.get(entry.build, 0))
-        for kind in (FillClosed.KIND, BleedClosed.KIND):
-            for entry in log.entries_of_kind(kind):
-                if entry.seq > open_since.get(entry.build, 0):
-                    open_since.pop(entry.build, None)
-        return list(open_since)
-
-    def _line(self, state: BuildState) -> str:
-        elapsed, hold = self.book.hold.elapsed_s(state), state.hold
-        end = hold.end_s or 0.0
-        told = f"{state.name}, hold {duration(elapsed)} of {duration(end)}"
-        if elapsed >= end:
-            return f"{told}, over: it waits for its end"
-        last = max((one.elapsed.elapsed_s for one in hold.readings), default=0.0)
-        due = (hold.plan.every_s if hold.plan else 0.0) - (elapsed - last)
-        return f"{told}, reading due in {duration(due)}" if due > 0 else f"{told}, reading OVERDUE by {duration(-due)}"
+        """Return a line for each pump, hold, sweep, fill and bleed that runs now."""
+        if self._may_run is None:
+            self._may_run = may_run(self.book)
+        return running_lines(self.book, self._may_run)
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -154,15 +115,3 @@ class HomeFlow:
             return self.highlighted
         wanted = " ".join(text.split()).casefold()
         return next((row for row in self.builds if " ".join(row.name.split()).casefold() == wanted), None)
-
-
-def _wet_lines(state: BuildState) -> list[str]:
-    """Return a line for a fill or a bleed that goes on."""
-    lines = []
-    if state.run(FILL).running:
-        number = sum(moved.stage == FILL for moved in state.moves)
-        lines.append(f"{state.name}, fill: {number} amount{'' if number == 1 else 's'} so far")
-    if state.run(BLEED).running:
-        number = len(state.cycles)
-        lines.append(f"{state.name}, bleed: {number} cycle{'' if number == 1 else 's'} so far")
-    return lines

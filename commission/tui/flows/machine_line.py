@@ -17,6 +17,8 @@ LOOK_EXAMPLE = "right 41 degC"
 """How headers and temperature are typed."""
 LONGEST_S = 600.0
 """A sign that comes later than this is a slip [s]."""
+NOT_TURNING = ("no", "not turning", "does not turn", "it does not turn", "stands", "0", "0 rpm", "0rpm")
+"""Answers to whether the pump turns that mean danger: taken at once, whatever else is not typed yet."""
 _SIGNS = {"speed": PumpSign.SPEED, "seen": PumpSign.SEEN, "heard": PumpSign.HEARD, "none": PumpSign.NONE}
 _RIGHT = {"right": True, "wrong": False}
 _FILLERS = ("headers", "header", "processor", "cpu", "after", "at", "pump", "and", "·", "power")
@@ -68,6 +70,26 @@ def read_machine(text: str, before: MachineStart = NOTHING) -> MachineStart:
     if start.after_s is not None and not turns:
         raise InputError("how was it told that the pump turns? type speed, seen or heard before the seconds")
     return start
+
+
+def read_sign(text: str) -> MachineStart:
+    """Return what was seen of the pump: that it does not turn is understood from one word.
+
+    Raises
+    ------
+    InputError
+        As `read_machine` does.
+
+    Examples
+    --------
+    >>> [str(read_sign(text).sign) for text in ("no", "Not turning", "0")]
+    ['no sign of it', 'no sign of it', 'no sign of it']
+    """
+    words = " ".join(text.casefold().split()).strip(".!,;")
+    if words not in NOT_TURNING:
+        return read_machine(text)
+    shown = words.startswith("0")  # a tach that shows 0 is connected
+    return replace(NOTHING, sign=PumpSign.NONE, pump_rpm=0.0 if shown else None, tach_connected=True if shown else None)
 
 
 def _said(text: str) -> dict[str, object]:

@@ -38,8 +38,8 @@ def turn(ladder: tuple[StageState, ...]) -> StageState | None:
 
 def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
     hold, judged = state.hold, state.judged_hold
-    if hold.running:
-        return "readings, to its end"
+    if state.power.pump_since is not None or hold.running:
+        return "readings, to its end" if hold.running else "leak checks: PUMP runs"
     if not state.parts and state.volume is None and judged is None:
         return "parts on its sheet"
     if state.open_findings:

@@ -159,6 +159,8 @@ class PowerBase(CoolantStage):
             case _ if rest:
                 return None
             case "end":
+                if not self.run.running:
+                    raise InputError("nothing was done in this attempt yet; there is nothing to end. Esc goes back")
                 return Deed(told="end the first power-on and judge it as it stands", do=lambda: self.ask("end"))
             case "describe":
                 told = "describe the supply and its hand-made cables anew; voltages and pump are then read again"
@@ -177,6 +179,11 @@ class PowerBase(CoolantStage):
 
         again = ": what is done there takes away what was done above it" if self.standing(rung).outcome else ""
         return Deed(told=f"go to {LETTERS[rung]}, {rung}{again}", do=do)
+
+    @property
+    def end_hint(self) -> str:
+        """The word that ends the ladder, for a hint; nothing while there is nothing to end."""
+        return " · end" if self.run.running else ""
 
     def ask(self, what: str) -> str:
         """Ask something before it is done."""

@@ -69,6 +69,19 @@ class CablesRung:
         """What was measured on the cable at hand."""
         return self.flow.power.cable(self.name)
 
+    @property
+    def _known(self) -> "CableTested":
+        """The test of the cable at hand.
+
+        Raises
+        ------
+        InputError
+            If it was not described yet.
+        """
+        if self.tested is None:
+            raise InputError(f"cable {self.name} was not described yet; type its plug, wire and length first")
+        return self.tested
+
     # --- questions -------------------------------------------------------------------------------------------
 
     def question(self) -> Question:
@@ -78,8 +91,7 @@ class CablesRung:
             return self.form.question()
         if not self.names:
             return self._none_made()
-        assert self.tested is not None  # without a test there is a form
-        return self._line(self.tested)
+        return self._line(self._known)
 
     def _settle(self) -> None:
         """Open the form for a cable that is not known yet, and leave it once it is."""
@@ -128,7 +140,7 @@ class CablesRung:
             asked = " ".join(f"{first}/{second}" for first, second in pairs[:AT_ONCE])
             return f'"{self.name}": pins of the load plug against each other. What does the meter show for {asked}?'
         if tested.verdict.outcome is Outcome.FAIL:
-            return "A fault: mend it with both ends unplugged. Enter measures the cable anew, from its first wire."
+            return "Wiring fault. Keep both ends unplugged, repair it, then Enter: measure this cable again."
         if tested.verdict.missing:
             return f"{say(tested.verdict.missing[0])} Type the pins and the reading."
         if self.flow.unmended(Rung.CABLES) and not self._left():
@@ -153,8 +165,7 @@ class CablesRung:
             If it cannot be understood.
         """
         word, rest = command(text, ("cable", "anew", "meter", "done"))
-        tested = self.tested
-        assert tested is not None  # the line is only asked with one
+        tested = self._known
         match word:
             case "cable":
                 return self._choose(rest)
@@ -175,7 +186,7 @@ class CablesRung:
             return self._done()
         found = self.flow.aside(text)
         if found is None:
-            raise InputError("type done, supply, describe, note or end")
+            raise InputError(f"type done, supply, describe or note{self.flow.end_hint.replace(' ·', ', or')}")
         return found
 
     def _read(self, text: str, test: CableTest) -> Deed:

@@ -43,7 +43,7 @@ class LockedRung:
             prompt=Prompt(
                 key="locked",
                 ask=f'{LETTERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
-                hint="cables and supply may be measured meanwhile: cables · supply · note · end",
+                hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.flow.end_hint}",
                 proposal="go",
                 understand=lambda text: self._deed(text, stage, title).told,
             ),

@@ -19,7 +19,7 @@ EXAMPLE = "radiator in, radiator out, block in, block out, drain"
 
 
 class JointsForm:
-    """Proposes the joints of the loop, takes changes, and starts the pump by the book."""
+    """Proposes the joints of the loop, takes changes, and begins the leak watch."""
 
     def __init__(self, flow: "PowerBase") -> None:
         self.flow = flow
@@ -50,7 +50,7 @@ class JointsForm:
                 ask="Which joints can be wet? Add what is missing; Enter where the list is whole."
                 if known
                 else "Type every joint that can be wet, with commas between: nobody looks at one that is not listed.",
-                hint="+ quick coupling · - drain · or the whole list with commas · note · end",
+                hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.flow.end_hint}",
                 proposal="whole" if known else None,
                 placeholder="" if known else EXAMPLE,
                 understand=lambda text: self._list_deed(text).told,
@@ -100,9 +100,9 @@ class JointsForm:
         def do() -> str:
             self.flow.book.power.start_pump(self.flow.build_id, self.list)
             self.flow.chosen, self.joints, self.settled = None, None, False
-            return "the pump runs by the book: the watch has begun"
+            return "leak watch started"
 
-        return Deed(told=f"the pump runs from now on; watched: {', '.join(self.list)}", do=do)
+        return Deed(told=f"the leak watch begins now; watched: {', '.join(self.list)}", do=do)
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the joints, and what an earlier watch left open."""

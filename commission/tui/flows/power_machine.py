@@ -7,7 +7,7 @@ from commission.domain.errors import InputError
 from commission.domain.first_power import MachineStart, PumpSign
 from commission.tui.flows.ask import Question, one_word
 from commission.tui.flows.fill_deed import Deed
-from commission.tui.flows.machine_line import LOOK_EXAMPLE, NOTHING, SIGN_EXAMPLE, read_machine, seen_text
+from commission.tui.flows.machine_line import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
 from commission.tui.widgets.bench_card import CardContent, VerdictLine
 from commission.tui.widgets.do_now import Prompt
 from commission.units.show import say
@@ -88,15 +88,22 @@ class MachineRung:
         within = self.flow.stage.limit("pump_within_s")
         ask = f"Plug everything in, mains out; then start. Does the pump turn within {within:g} s? Type how you know."
         if self.verdict is not None:
-            ask = "It was powered off. Find why; then start once more and type what you see, or end."
-        return self._asks("sign", ask, "speed, seen or heard and the seconds · none · no tach · end", SIGN_EXAMPLE)
+            ask = "It was powered off. Find why; then start once more. Does the pump turn? Type what you see, or end."
+        return self._asks(
+            "sign",
+            ask,
+            f"no: it does not turn · speed, seen or heard and the seconds · no tach{self.flow.end_hint}",
+            SIGN_EXAMPLE,
+        )
 
     def _look(self) -> Question:
         seats = self.flow.power.seats()
         recorded = [header.name for header in self.flow.power.headers if header.header_id in seats.values()]
         which = f" ({', '.join(recorded)})" if recorded else ""
         ask = f"In the firmware: does each header show the speed of its own chain{which}? How warm is the processor?"
-        return self._asks("looks", ask, "right or wrong, then the processor's temperature · off · end", LOOK_EXAMPLE)
+        return self._asks(
+            "looks", ask, f"right or wrong, then the processor's temperature · off{self.flow.end_hint}", LOOK_EXAMPLE
+        )
 
     def _asks(self, key: str, ask: str, hint: str, example: str) -> Question:
         return Question(
@@ -124,9 +131,9 @@ class MachineRung:
         if there is not None:
             return there
         before = self.seen if self._turns else None
-        start = read_machine(text, before or NOTHING)
+        start = read_machine(text, before) if before is not None else read_sign(text)
         if start.sign is PumpSign.NOT_LOOKED and not start.powered_off:
-            raise InputError(f"the pump first: does it turn? type such as {SIGN_EXAMPLE}, or none")
+            raise InputError(f"the pump first: does it turn? type such as {SIGN_EXAMPLE}, or no")
         told = seen_text(start)
 
         def do() -> str:

@@ -10,7 +10,7 @@ from commission.domain.rails import LeftOut, RailReading, RailRow
 from commission.domain.verdict import Outcome
 from commission.tui.flows.ask import Question, command, one_of
 from commission.tui.flows.fill_deed import Deed
-from commission.tui.flows.rails_line import EXAMPLE, power_good_ms, read_plug
+from commission.tui.flows.rails_line import EXAMPLE, PlugLine, power_good_ms, read_plug
 from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
 from commission.tui.widgets.do_now import Prompt
 from commission.units.show import say
@@ -38,7 +38,7 @@ class SupplyRung:
             prompt=Prompt(
                 key="rails",
                 ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why · end",
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why{self.flow.end_hint}",
                 proposal="done" if passed else None,
                 placeholder="" if passed else EXAMPLE,
                 understand=lambda text: self.deed(text).told,
@@ -80,7 +80,7 @@ class SupplyRung:
         delay = power_good_ms(text)
         if delay is not None:
             return self._store(self._readings(), delay, f"PWR_OK after {delay:g} ms")
-        plug = read_plug(text)
+        plug = self._again(read_plug(text))
         fresh = {_place(each) for each in plug.readings}
         kept = [each for each in self._readings() if _place(each) not in fresh]
         return self._store((*kept, *plug.readings), None, plug.told)
@@ -90,6 +90,20 @@ class SupplyRung:
         power = self.flow.power
         told = {each.plug.casefold() for each in self._readings()} | {one.plug.casefold() for one in power.left_out}
         return [plug for plug in power.plugs_wanted if plug.casefold() not in told]
+
+    def _again(self, plug: PlugLine) -> PlugLine:
+        """Return a line whose readings stand for failed ones under load, where those alone are measured again."""
+        rails = self.flow.power.rails
+        rows = [row for row in (rails.rows if rails else ()) if row.outcome is Outcome.FAIL]
+        failed = {_place(row.reading) for row in rows}
+
+        def replaces(one: RailReading) -> bool:
+            name, rail, _ = _place(one)
+            return (name, rail, True) in failed and (name, rail, False) not in failed
+
+        if plug.load_said or not all(map(replaces, plug.readings)):
+            return plug
+        return replace(plug, readings=tuple(replace(one, loaded=True) for one in plug.readings))
 
     def _readings(self) -> tuple[RailReading, ...]:
         rails = self.flow.power.rails

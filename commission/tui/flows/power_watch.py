@@ -1,7 +1,6 @@
 """While the pump runs alone: looks at the joints, which one is due and when, and the end of the watch."""
 
 import math
-from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,9 +8,10 @@ from commission.domain.bleed import Noise
 from commission.domain.errors import InputError
 from commission.domain.first_power import LevelLook, Paper, WetVerdict
 from commission.domain.verdict import Outcome
-from commission.tui.flows.ask import Question, command, listed, one_word, some_text
+from commission.tui.flows.ask import Question, command, listed, one_word, why_undone
 from commission.tui.flows.figures import duration
 from commission.tui.flows.fill_deed import Deed
+from commission.tui.flows.watch_due import looks_at, next_look
 from commission.tui.flows.watch_line import read_look, read_state
 from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
 from commission.tui.widgets.do_now import Prompt
@@ -21,10 +21,6 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.domain.first_power import WetLook
     from commission.tui.flows.power_base import PowerBase
-
-AGAIN_S = 180.0
-"""After this long a joint that was damp and wiped is looked at again [s]; our choice: a drop needs minutes to come
-back."""
 
 _LEAKS = ("joint_wet", "joint_weeps")
 
@@ -61,20 +57,11 @@ class Watching:
 
     def counts(self) -> dict[str, int]:
         """Return how often each joint was looked at, in the order of the list."""
-        looked = Counter(look.joint for look in self.flow.power.looks)
-        return {joint: looked[joint] for joint in self.flow.power.joints}
+        return looks_at(self.flow.power)
 
     def _next(self) -> tuple[float | None, tuple[str, ...]]:
-        """Return when the next look is due [s], and at which joints: one that was damp is looked at again soon."""
-        verdict = self.verdict
-        counts = {joint: count for joint, count in self.counts().items() if joint in verdict.due}
-        fewest = min(counts.values(), default=0)
-        last = {look.joint: look for look in self.flow.power.looks}
-        damp = {joint: look.elapsed_s + AGAIN_S for joint, look in last.items() if look.paper is Paper.DAMP}
-        again_s = min(damp.values(), default=None)
-        if again_s is not None and (verdict.next_look_s is None or again_s < verdict.next_look_s):
-            return again_s, tuple(joint for joint in counts if damp.get(joint) == again_s)
-        return verdict.next_look_s, tuple(joint for joint, count in counts.items() if count == fewest)
+        """Return when the next look is due [s], and at which joints."""
+        return next_look(self.flow.power, self.verdict)
 
     @property
     def due(self) -> tuple[str, ...]:
@@ -111,13 +98,13 @@ class Watching:
 
     def question(self) -> Question:
         """Return what is asked now: a leak comes before everything else."""
+        if self.asking == "undo":
+            return self._why_undone()
         if self.leaks:
             return self._off_at_once()
         match self.asking:
             case "off":
                 return self._what_of_level()
-            case "undo":
-                return self._why_undone()
             case _:
                 return self._look()
 
@@ -125,31 +112,23 @@ class Watching:
         word = one_word("off", "out", "yes")
 
         def understand(text: str) -> str:
-            if command(text, ("undo",))[0] and not self.asking:
+            if command(text, ("undo",))[0]:
                 return f"withdraw {self._last_told()}"
-            if self.asking == "undo":
-                return some_text("a reason")(text)
             word(text)
             return "the pump is off and the mains is out"
 
         def act(text: str) -> str:
-            if self.asking == "undo":
-                return self._undo(text)
             if command(text, ("undo",))[0]:
-                self.asking = "undo"
-                return ""
+                return self._ask("undo")
             return self._end(LevelLook.NOT_LOOKED, Noise.NOT_LISTENED)
 
         where = say(self.verdict.reasons[0]).partition(":")[0]
-        ask = f"OFF AT ONCE, mains plug out: {where}. Enter once both are out."
-        if self.asking == "undo":
-            ask = f"Why is {self._last_told()} wrong? Until you have said so, the pump should be off."
         return Question(
             prompt=Prompt(
-                key=f"off at once {self.asking}",
-                ask=ask,
-                hint="undo only where the look was mistyped" if not self.asking else "Esc leaves it as it is.",
-                proposal="mistyped" if self.asking else "off",
+                key="off at once",
+                ask=f"OFF AT ONCE, mains plug out: {where}. Enter once both are out.",
+                hint="undo only where the look was mistyped",
+                proposal="off",
                 understand=understand,
             ),
             act=act,
@@ -164,8 +143,7 @@ class Watching:
                 key="look",
                 ask=self._look_ask(times, due),
                 hint=f"{example} · undo · note · off",
-                proposal="off" if ready else None,
-                placeholder="" if ready else "dry",
+                placeholder="off" if ready else "dry",
                 understand=lambda text: self.deed(text).told,
             ),
             act=lambda text: self.deed(text).do(),
@@ -173,7 +151,7 @@ class Watching:
 
     def _look_ask(self, times: ClockTimes, due: tuple[str, ...]) -> str:
         if not due:
-            return "Every joint was dry to the end. Enter switches the pump off by the book; or look once more."
+            return "All joints stayed dry. Switch the pump off yourself; then type off. This program only logs it."
         looks = self.flow.book.power.wet_rule(self.flow.state).looks
         number = f"Look {min(self.counts()[due[0]] + 1, looks)} of {looks}"
         if self._was_damp(due[0]):
@@ -224,13 +202,13 @@ class Watching:
         """
         word, rest = command(text, ("off", "undo", "end", "skip", "note", "cables", "supply", "machine"))
         if word == "off" and not rest:
-            return Deed(told="switch the pump off and judge the watch", do=lambda: self._ask("off"))
+            return Deed(told="the pump is off: log it and judge the leak watch", do=lambda: self._ask("off"))
         if word == "undo" and not rest:
             return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
         if word == "note":
             return self.flow.aside(text) or self._looked(text)
         if word and word not in ("off", "undo") and not rest:
-            raise InputError("the pump runs by the book: type off first, then go on")
+            raise InputError("by this log the pump still runs: switch it off, type off, then go on")
         return self._looked(text)
 
     def _looked(self, text: str) -> Deed:
@@ -276,16 +254,19 @@ class Watching:
         return f"withdrawn: {told}"
 
     def _why_undone(self) -> Question:
-        return Question(
-            prompt=Prompt(
-                key="undo",
-                ask=f"Why is {self._last_told()} wrong? It stays in the record and no longer counts.",
-                hint="Esc leaves it as it is.",
-                proposal="mistyped",
-                understand=some_text("a reason"),
-            ),
-            act=self._undo,
-        )
+        question = why_undone(self._last_told(), self._undo)
+        prompt, words = question.prompt, self._last_told()
+
+        def understand(text: str) -> str:
+            last = text.split()[-1:]
+            if last and last[0].casefold() in tuple(Paper):
+                raise InputError(f"that looks like another look; Enter withdraws {words} first, or type a reason")
+            return prompt.understand(text)
+
+        ask = prompt.ask
+        if self.leaks:
+            ask = f"Why is {words} wrong? Until you have said so, the pump should be off."
+        return replace(question, prompt=replace(prompt, ask=ask, understand=understand))
 
     # --- the card --------------------------------------------------------------------------------------------
 

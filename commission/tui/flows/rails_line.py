@@ -19,6 +19,7 @@ _RAILS = {
     "+5vsb": Rail.STANDBY, "5vsb": Rail.STANDBY, "vsb": Rail.STANDBY, "standby": Rail.STANDBY,
     "-12": Rail.MINUS_12, "-12v": Rail.MINUS_12,
 }  # fmt: skip
+_LOADS = ("loaded", "unloaded")
 _KINDS = {"board": PlugKind.BOARD, "processor": PlugKind.PROCESSOR, "graphics": PlugKind.GRAPHICS}
 _HINTS = (
     (PlugKind.BOARD, re.compile(r"24|board|main|atx")),
@@ -36,6 +37,8 @@ class PlugLine:
     """The plug."""
     readings: tuple[RailReading, ...]
     """Its voltages, in the order typed."""
+    load_said: bool = False
+    """Whether the line says itself if the supply was under load."""
 
     @property
     def told(self) -> str:
@@ -61,8 +64,8 @@ def read_plug(text: str) -> PlugLine:
     Parameters
     ----------
     text
-        The plug's name, then pairs of rail and voltage; ``loaded`` anywhere where the supply was under load, and
-        ``board``, ``processor`` or ``graphics`` behind the name where that does not say what the plug is for.
+        The plug's name, then pairs of rail and voltage; ``loaded`` or ``unloaded`` anywhere, and ``board``,
+        ``processor`` or ``graphics`` behind the name where that does not say what the plug is for.
 
     Raises
     ------
@@ -76,8 +79,11 @@ def read_plug(text: str) -> PlugLine:
     ('GPU 1', '11,396', 11.396)
     """
     words = text.split()
-    loaded = any(word.casefold() == "loaded" for word in words)
-    words = [word for word in words if word.casefold() != "loaded"]
+    loads = [word.casefold() for word in words if word.casefold() in _LOADS]
+    if len(set(loads)) > 1:
+        raise InputError("loaded and unloaded on one line; type one line for each")
+    loaded = "loaded" in loads
+    words = [word for word in words if word.casefold() not in _LOADS]
     start = next((n for n, word in enumerate(words) if _rail(word, n) is not None), len(words))
     name = words[:start]
     kind = _KINDS.get(name[-1].casefold()) if len(name) > 1 else None
@@ -89,6 +95,7 @@ def read_plug(text: str) -> PlugLine:
     pairs = _pairs(words[start:])
     return PlugLine(
         plug=plug,
+        load_said=bool(loads),
         readings=tuple(
             RailReading(
                 plug=plug, kind=kind or kind_of(plug), rail=rail, volt=_volt(rail, typed), typed=typed, loaded=loaded

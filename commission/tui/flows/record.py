@@ -9,7 +9,7 @@ from commission.logbook.book import Logbook
 from commission.logbook.record import SHOP
 from commission.report.entry_text import entry_text
 from commission.report.power_text import names_in
-from commission.tui.flows.ask import Question, command, some_text
+from commission.tui.flows.ask import Question, command, reason_of, some_text
 from commission.tui.flows.figures import clock_time
 from commission.tui.widgets.do_now import Prompt
 from commission.tui.widgets.entry_table import EntryRow
@@ -108,7 +108,7 @@ class RecordFlow:
                 key="why",
                 ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {self._told(entry)[:60]})?",
                 hint="a reason; Esc leaves it as it is",
-                understand=some_text("a reason"),
+                understand=reason_of,
             ),
             act=act,
         )

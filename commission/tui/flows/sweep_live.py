@@ -151,7 +151,7 @@ class Live:
         if text.strip().casefold() == "set":
             return self._set(board)
         word = text.strip().split(maxsplit=1)[0].casefold() if text.strip() else ""
-        if board.channel is None and word not in ("hand", "end", "undo", "note", "file", "live", "stall"):
+        if board.channel is None and word not in ("hand", "end", "abort", "undo", "note", "file", "live", "stall"):
             return self._choose(board, text)
         return self.sweeping.deed(text)
 
@@ -244,4 +244,4 @@ def _sensors(board: LiveBoard) -> tuple[Figure, ...]:
 
 
 _WHICH = "Change the duty and see which speed follows: numbers need not agree with the print on the board."
-_STOP = "set counts anew · sensor · hand · undo · end"
+_STOP = "set counts anew · sensor · hand · undo · end · abort"

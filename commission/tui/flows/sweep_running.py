@@ -13,6 +13,7 @@ from commission.tui.flows.ask import Question, command, one_word, some_text, why
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.headers_base import View
 from commission.tui.flows.power_numbers import rpm
+from commission.tui.flows.sweep_abort import full_was_read, why_aborted
 from commission.tui.flows.sweep_figures import AT_FULL, LEAST, STANDS, figures_of, levels_text
 from commission.tui.flows.sweep_line import level_line, level_text, next_duty
 from commission.tui.flows.sweep_live import Live
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from commission.domain.power_state import SweepAtHand
     from commission.tui.flows.headers_base import HeadersBase
 
-WORDS = ("live", "hand", "sensor", "file", "stall", "end", "undo", "note")
+WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")
 """What may be typed in place of a level."""
 STALL_PCT = 20.0
 """Lowest duty that is asked for where the stall is looked for [%]; our own choice."""
@@ -133,6 +134,8 @@ class Sweeping:
                 return self._blades()
             case "undo":
                 return self._why_undone()
+            case "abort":
+                return why_aborted(self.flow, self.chain, self.readings, self._left)
             case _:
                 return self.live.question() if self.live.on else self._level()
 
@@ -157,7 +160,7 @@ class Sweeping:
         )
 
     def _hint(self, floor: float) -> str:
-        words = "live reads the board · file PATH · undo · end"
+        words = "live reads the board · file PATH · undo · end · abort"
         return words if self.chain.pump or floor <= STALL_PCT else f"{words} · stall"
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -182,6 +185,10 @@ class Sweeping:
                 return self._stall_deed()
             case "end":
                 return Deed(told=f"end the sweep of {self.chain.name} and judge it", do=self.end)
+            case "abort":
+                one_word("abort")(text)
+                told = f"abort the sweep of {self.chain.name}: what was read is not judged"
+                return Deed(told=told, do=lambda: self._ask("abort"))
             case "undo":
                 return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
             case _:
@@ -281,7 +288,9 @@ class Sweeping:
     # --- the end ---------------------------------------------------------------------------------------------
 
     def end(self) -> str:
-        """End the sweep, or ask what must be known first."""
+        """End the sweep, or ask what must be known first; one that cannot be judged can only be aborted."""
+        if not full_was_read(self.readings) and not self.live.lost:
+            return self._ask("abort")
         if self.asked is not None and not self.live.lost and self._asking != "end":
             return self._ask("end")
         read = [one.rpm for one in self.readings if one.rpm is not None]
@@ -298,9 +307,12 @@ class Sweeping:
         self._over(chain)
         return f"{chain.name}: {verdict.said}"
 
-    def _over(self, chain: "Chain") -> None:
+    def _left(self) -> None:
         self._asking, self.stall = "", False
         self.live.end()
+
+    def _over(self, chain: "Chain") -> None:
+        self._left()
         self.flow.view, self.flow.shown = View.RESULT, chain.chain_id
 
     def _really_end(self) -> Question:

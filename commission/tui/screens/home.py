@@ -18,6 +18,9 @@ from commission.tui.widgets.words import said
 
 AT_ONCE = 4
 """Builds that are folded before the next key is looked at."""
+MOST_RUNNING = 6
+"""Lines of what runs now; more would push the builds off a small screen."""
+RUNNING = "running now: "
 LOOK_S = 0.05
 """Time between two looks at what is in view and not yet known [s]."""
 
@@ -110,8 +113,10 @@ class HomeScreen(BenchScreen):
         lines = self.flow.running()
         shown = self.query_one("#running", Static)
         shown.display = bool(lines)
-        more = f" · and {len(lines) - 1} more" if len(lines) > 1 else ""
-        shown.update(said(self, f"running now: {lines[0]}{more}" if lines else ""))
+        if len(lines) > MOST_RUNNING:
+            lines = [*lines[: MOST_RUNNING - 1], f"and {len(lines) - MOST_RUNNING + 1} more: open each build to see"]
+        below = "\n" + " " * len(RUNNING)
+        shown.update(said(self, RUNNING + below.join(lines)))
 
     def _highlight(self) -> None:
         at = self.list.cursor

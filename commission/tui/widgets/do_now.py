@@ -165,14 +165,14 @@ class DoNowLine(Vertical):
                 self._typed.put(prompt.initial)
             if self._said[0] is not Said.STORED:
                 self._say(Said.NOTHING, "")
-        if before != prompt or prompt is None:
+        if before != prompt or prompt is None or self._said[0] is Said.NOTHING:
             self._look()
         self._answered()
 
     def accepted(self, note: str = "") -> None:
         """Answer `Entered`: it was stored, and `note` says so; the next line that was kept comes up."""
         self._next()
-        self._say(Said.STORED, note) if note else self._look()
+        self._say(Said.STORED if note else Said.NOTHING, note)  # what is asked now may have changed: `ask` follows
         self._sent = None
         self._answered()
 
