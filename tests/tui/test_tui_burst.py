@@ -15,6 +15,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.record import RecordScreen
 from tests.fakes import new_book
 from tests.tui.bench import at_home, line_of, new_app, one_build, typed, with_parts
+from tests.tui.bench import until as wait_until
 from tests.tui.pictures import text_of
 
 NAMED = {"\r": "enter", "\x1b": "escape", "\x7f": "backspace", "\x01": "home", "\x02": "down", "\x03": "f4"}
@@ -37,13 +38,9 @@ def draft(app: App[None]) -> str:
 
 
 async def until(pilot: Pilot[None], seen: Callable[[], bool]) -> None:
-    """Wait until something has come about."""
-    for _ in range(200):
-        await pilot.pause(0.01)
-        if seen():
-            await pilot.pause()
-            return
-    raise AssertionError(f"it did not come about; the screen says:\n{text_of(pilot.app)}")
+    """Wait until something has come about, and the app is at rest."""
+    await wait_until(pilot, seen, "it did not come about")
+    await pilot.pause()
 
 
 async def test_two_answers_in_one_burst_are_two_answers() -> None:

@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from commission.domain.power_state import PowerState
 
 AGAIN_S = 180.0
-"""After this long a joint that was damp and wiped is looked at again [s]; our choice: a drop needs minutes to come back."""
+"""After this long a joint that was damp and wiped is looked at again [s]; our choice: a drop needs minutes to come
+back."""
 
 
 def looks_at(power: "PowerState") -> dict[str, int]:
