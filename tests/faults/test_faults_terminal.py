@@ -3,15 +3,11 @@
 Real processes, each on a pseudo-terminal of its own; what ends them is done to many at once.
 """
 
-import contextlib
 import os
-import selectors
 import signal
 import sys
 import time
-from collections.abc import Callable, Iterable, Iterator
-from multiprocessing.connection import Connection
-from multiprocessing.process import BaseProcess
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import pytest
@@ -19,53 +15,19 @@ import pytest
 from commission.domain.entries import OperatorNamed
 from commission.storage.opening import open_log
 from commission.tui.lifeline import GRACE_S, HUNG_UP, LOOK_S, TOLD_TO_END
-from tests.faults.children import have_a_child_at_the_screens, sit_at_the_screens, start
+from tests.faults.children import have_a_child_at_the_screens, sit_at_the_screens
+from tests.faults.windows import Window, read_until, windows
 
 pytestmark = [
     pytest.mark.faults,
     pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX"),
 ]
+__all__ = ["windows"]
 
 MANY = 10
 """Processes that lose their terminal or parent in each way."""
-WAIT_S = 60.0
-"""How long a busy computer may take to get ready [s]."""
 END_S = 20.0
 """How long it may take to end one [s]; quiet, it takes less than two seconds."""
-
-
-class Window:
-    """A terminal with the screens in it."""
-
-    def __init__(self, path: Path, work: Callable[..., None]) -> None:
-        self.path = path
-        self.master, slave = os.openpty()
-        self.process: BaseProcess
-        self.pipe: Connection
-        self.process, self.pipe = start(work, os.ttyname(slave), path)
-        self.pid = self.pipe.recv()
-        self.slave = slave  # kept open until the child has it, or the master would hang up
-        self.shown = b""
-
-    def write(self, keys: bytes) -> None:
-        os.write(self.master, keys)
-
-    def close(self) -> None:
-        if self.master >= 0:
-            os.close(self.master)
-            self.master = -1
-
-
-@pytest.fixture
-def windows(tmp_path: Path) -> Iterator[list[Window]]:
-    made: list[Window] = []
-    yield made
-    for window in made:
-        window.close()
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(window.pid, signal.SIGKILL)
-        window.process.kill()
-        window.process.join()
 
 
 def opened(windows: list[Window], folder: Path, work: Callable[..., None] = sit_at_the_screens) -> None:
@@ -76,21 +38,6 @@ def opened(windows: list[Window], folder: Path, work: Callable[..., None] = sit_
         os.close(window.slave)
         window.write(b"Ada\r")
     read_until(windows, b"works from now on")
-
-
-def read_until(windows: Iterable[Window], text: bytes) -> None:
-    """Read what is shown in all windows until each has shown the text."""
-    waiting = selectors.DefaultSelector()
-    for window in windows:
-        waiting.register(window.master, selectors.EVENT_READ, window)
-    last = time.monotonic() + WAIT_S
-    while waiting.get_map():
-        assert time.monotonic() < last, f"{text!r} was not shown in {len(waiting.get_map())} windows"
-        for key, _ in waiting.select(0.5):
-            key.data.shown += os.read(key.data.master, 1 << 16)
-            if text in key.data.shown:
-                waiting.unregister(key.fileobj)
-    waiting.close()
 
 
 def type_on(windows: Iterable[Window], seconds: float = 0.0) -> None:
