@@ -15,6 +15,8 @@ from commission.cli.main import exit_status
 HERE = Path(__file__).resolve()
 TOP = HERE.parents[2]
 SAMPLES = TOP / "sample_logs"
+HANDED_ON = ("PATH", "HOME", "TMPDIR", "TEMP", "TMP", "TZ", "XDG_DATA_HOME", "SYSTEMROOT", "COMSPEC", "PATHEXT")
+"""Variables that a process takes over: what a system needs to start one, and no taste of whoever runs the tests."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +34,9 @@ class Ran:
 
 
 def environment(logbook: Path | None = None, more: Mapping[str, str] | None = None) -> dict[str, str]:
-    """Return the environment of a process: this one's, with another logbook."""
-    env = {key: value for key, value in os.environ.items() if not key.startswith(("COMMISSION_", "LC_", "PYTHON"))}
-    env |= {"PYTHONPATH": str(TOP), "LANG": "C.UTF-8", "NO_COLOR": "1"} | dict(more or {})
+    """Return the environment of a process: what it needs of this one's, in one language, with another logbook."""
+    env = {key: value for key, value in os.environ.items() if key in HANDED_ON}
+    env |= {"PYTHONPATH": str(TOP), "LANG": "C.UTF-8", "NO_COLOR": "1", "TERM": "xterm-256color"} | dict(more or {})
     if logbook is not None:
         env["COMMISSION_LOGBOOK"] = str(logbook)
     return env

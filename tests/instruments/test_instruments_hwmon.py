@@ -183,7 +183,7 @@ def test_a_pipe_without_a_writer_holds_nobody_up(tmp_path: Path) -> None:
     os.mkfifo(folder / "fan1_input")
     start = time.monotonic()
     found = fans(HwmonBoard(tmp_path))
-    assert time.monotonic() - start < 1.0
+    assert time.monotonic() - start < 20.0, "it waited for a writer"  # quiet: a millisecond; without care: for ever
     assert (found[1].state, found[2].rpm) == (ReadState.NOT_A_NUMBER, 900)
 
 
