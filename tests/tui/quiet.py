@@ -61,6 +61,9 @@ async def at_rest(app: App[Any]) -> None:
             calm = 0
             if has_failed(app):
                 return
+        elif app._resize_event is not None:
+            app._check_resize()  # Textual gathers changes of the size for some milliseconds
+            calm = 0
         elif app.screen_stack and app.screen.is_current and not app._batch_count and to_paint(app.screen):
             app.screen._on_timer_update()
             calm = 0
