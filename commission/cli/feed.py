@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, cast
 import click
 
 from commission.cli.console import USAGE, say_now, tell
+from commission.cli.hold_options import Wish, class_option, source_option
 from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
 from commission.cli.quantity_type import QuantityType
-from commission.cli.source_type import source_option
 from commission.domain.errors import CommissionError, FileError
 from commission.domain.quantity import Quantity
 
@@ -33,12 +33,20 @@ LONGEST_LINE = 65_538
     "--hold",
     "hold_s",
     type=QuantityType(Quantity.DURATION),
-    help="With --new: how long the hold is planned; usual: 30 min. The verdict is due then.",
+    help="With --new: how long the hold is planned; else the time that decides. The verdict is due then.",
 )
+@class_option
 @source_option
 @logbook_option
 @click.pass_context
-def feed(context: click.Context, name: str, new: bool, hold_s: float | None, source: SourceOff | None) -> None:
+def feed(
+    context: click.Context,
+    name: str,
+    new: bool,
+    hold_s: float | None,
+    leak_class: float | None,
+    source: SourceOff | None,
+) -> None:
     """Store readings from standard input in the running hold of a build, one by one.
 
     The input is a table as for "commission judge hold": comment lines, a header row, then rows. Each row is written to
@@ -64,8 +72,11 @@ def feed(context: click.Context, name: str, new: bool, hold_s: float | None, sou
         raise click.UsageError("--hold goes with --new; the plan of a running hold stands.")
     if source is not None and not new:
         raise click.UsageError("--source goes with --new; it was answered before the running hold started.")
+    if leak_class is not None and not new:
+        raise click.UsageError("--class goes with --new; the plan of a running hold stands.")
+    wish = Wish(hold_s=hold_s, limit_pa_m3_s=leak_class, source=source)
     with ExitStack() as stack:
-        feeder = _Feeder(stack, name, new=new, hold_s=hold_s, source=source)
+        feeder = _Feeder(stack, name, new=new, wish=wish)
         feeder.refuse_early()
         for line in _lines():
             feeder.take(line)
@@ -84,16 +95,13 @@ def _lines() -> Iterator[bytes]:
 class _Feeder:
     """Takes the lines one by one; opens the logbook for writing only when the first good row is there."""
 
-    def __init__(
-        self, stack: ExitStack, name: str, *, new: bool, hold_s: float | None, source: SourceOff | None
-    ) -> None:
+    def __init__(self, stack: ExitStack, name: str, *, new: bool, wish: Wish) -> None:
         from commission.bootstrap import hold_stream
 
         self._stack = stack
         self._name = name
         self._new = new
-        self._hold_s = hold_s
-        self._source = source
+        self._wish = wish
         self._stream = hold_stream()
         self._book: Logbook | None = None
         self._build_id = ""
@@ -189,10 +197,10 @@ class _Feeder:
         book = self._stack.enter_context(opened_logbook()).book
         refuse_read_only(book)
         if self._new:
-            hold_s = self._hold_s or stage_of(book, build_or_none(book, self._name)).limit("hold_s")
+            hold_s = self._wish.hold_s or stage_of(book, build_or_none(book, self._name)).limit("hold_s")
             decimals = {str(role): count for role, count in self._stream.decimals.items()}
             seen = seen_in(header.columns, decimals, row, self._stream.line, hold_s)
-            self._build_id = begin_hold(book, self._name, seen, self._stream.settings, self._source)
+            self._build_id = begin_hold(book, self._name, seen, self._stream.settings, self._wish)
         else:
             self._build_id = running_build(book, self._name)
         places = Places(book, self._build_id, fresh=self._new)

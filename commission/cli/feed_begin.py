@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from commission.cli.caution_text import caution_lines
 from commission.cli.console import tell
 from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Seen, basis_of
+from commission.cli.verdict_text import shown
 from commission.domain.bench_entries import SourceOff
 from commission.domain.errors import FileError, NotAllowed, ReadOnly, UnknownName
+from commission.domain.quantity import Quantity
 from commission.domain.state import BuildState
 from commission.logbook.hold_judge import STAGE
 from commission.logbook.ratings import refuse_unrated
@@ -18,6 +21,8 @@ if TYPE_CHECKING:
 
     from commission.cli.feed_place import Row
     from commission.cli.hold_basis import Basis, Settings
+    from commission.cli.hold_options import Wish
+    from commission.domain.entries import HoldPlan
     from commission.logbook.book import Logbook
     from commission.procedure.model import Stage
 
@@ -88,7 +93,7 @@ def refuse_read_only(book: Logbook) -> None:
         raise ReadOnly(f"nothing was stored: {book.read_only_because}")
 
 
-def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, source: SourceOff | None = None) -> str:
+def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: Wish) -> str:
     """Open the build if there is none, record plan, cautions and start of a new hold, and return the build's id.
 
     Raises
@@ -98,7 +103,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, source:
     """
     state = build_or_none(book, name)
     stage = stage_of(book, state)
-    how = source or settings.source
+    how = wish.source or settings.source
     if how is None:
         raise NotAllowed(
             "how is the source off? A source that seeps in hides a leak. Say --source with one of "
@@ -107,6 +112,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, source:
     basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
     if state is not None:
         refuse_unrated(state.tested_parts)
+    basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), basis.plan, wish))
     _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id
     book.hold.plan(build_id, basis.plan)
@@ -114,6 +120,16 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, source:
     book.hold.isolate(build_id, how)
     book.hold.start(build_id)
     return build_id
+
+
+def _wished(book: Logbook, state: BuildState, plan: HoldPlan, wish: Wish) -> HoldPlan:
+    """Return the plan with the limit of the command line, and with the time that decides where none was given."""
+    if wish.limit_pa_m3_s is not None:
+        plan = replace(plan, limit_pa_m3_s=wish.limit_pa_m3_s)
+    if wish.hold_s is None:
+        plan = book.hold.deciding(state, plan)
+        tell(f"planned: {shown(plan.hold_s, Quantity.DURATION)}, after which a tight loop passes if all goes well")
+    return plan
 
 
 def stage_of(book: Logbook, state: BuildState | None) -> Stage:

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Asked, Basis, Seen, basis_of
+from commission.cli.hold_options import class_option, limit_of, source_option
 from commission.cli.judge_rails import judge_rails
 from commission.cli.judge_sweep import judge_sweep
 from commission.cli.judged_files import judge_files
 from commission.cli.quantity_type import QuantityType, VolumeType
-from commission.cli.source_type import source_option
 from commission.cli.verdict_text import reasons_of, verdict_lines
 from commission.domain.instrument import GaugeFace
 from commission.domain.quantity import K95, Quantity
@@ -82,6 +82,7 @@ def judge() -> None:
     type=QuantityType(Quantity.DURATION, above_zero=False, auto=True),
     help='How much of the start is left out, such as "10 min"; usual: auto, found from the readings.',
 )
+@class_option
 @source_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
 @click.pass_context
@@ -121,6 +122,7 @@ def judge_hold(
         gauge_kind=GaugeFace(gauge_kind) if gauge_kind else None,
         tapped=tapped,
         source=source,
+        limit=limit_of(options.pop("limit"), options.pop("leak_class")),
         **options,
     )
     judge_files(context, files, lambda file: _judged_file(file, asked, as_json=as_json), as_json=as_json)

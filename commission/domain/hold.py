@@ -45,6 +45,13 @@ class HoldSetup:
     """Whether somebody stated the step of the gauge; otherwise it was guessed from the readings."""
     needle_lags: bool = False
     """Whether the gauge is a dial that is not tapped before it is read."""
+    division_pa: float = 0.0
+    """Distance between two marks of the dial [Pa]; 0: one step."""
+
+    @property
+    def needle_pa(self) -> float:
+        """How far an untapped needle may stand off [Pa]: one division, however finely it is read; else 0."""
+        return (self.division_pa or self.gauge_step_pa) if self.needle_lags else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

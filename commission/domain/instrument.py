@@ -59,6 +59,8 @@ class Instrument:
     """Digits or a needle; of gauges only."""
     tapped: bool = False
     """Whether a dial is tapped before each reading; an untapped needle lags behind the pressure."""
+    division: float = 0.0
+    """Distance between two marks of a dial [SI]; 0: as far apart as one step."""
     step_guessed: bool = False
     """Whether the step of the display was guessed from its digits, because nobody stated it."""
 
@@ -66,6 +68,11 @@ class Instrument:
     def needle_lags(self) -> bool:
         """Whether it is a dial that nobody taps."""
         return self.face is GaugeFace.DIAL and not self.tapped
+
+    @property
+    def face_asked(self) -> bool:
+        """Whether it is known if it has digits or a needle, where that matters."""
+        return self.quantity is Quantity.TEMPERATURE or self.face is not GaugeFace.UNKNOWN
 
     @property
     def quantity(self) -> Quantity:

@@ -95,7 +95,7 @@ class _Plan:
             volume_ratio=0.0,
             room_pa=per_k * setup.room_swing_k if air is None else 0.0,
             weather_pa=swing if weather is None else 0.0,
-            needle_pa=setup.gauge_step_pa if setup.needle_lags else 0.0,
+            needle_pa=setup.needle_pa,
         )
 
     def spread_pa(self, hold_s: float) -> float:

@@ -169,7 +169,7 @@ def terms(line: HoldLine, seen: Columns, setup: HoldSetup, *, span_s: float, mea
         volume_ratio=setup.u_volume_m3 / setup.volume_m3,
         room_pa=room * per_k,
         weather_pa=scale * weather,
-        needle_pa=scale * setup.gauge_step_pa if setup.needle_lags else 0.0,
+        needle_pa=scale * setup.needle_pa,
     )
 
 

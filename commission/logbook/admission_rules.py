@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from commission.domain.bench_entries import PartLeftOut, PartRated, SourceIsolated
 from commission.domain.build_state import HOLD, BuildState
 from commission.domain.coolant_entries import (
     BleedClosed,
@@ -65,7 +66,8 @@ def refuse_in_shop(before: Sequence[Logged], payload: Entry) -> None:
         case OperatorNamed(name=name):
             checked_name(name)
         case InstrumentAdded(instrument=instrument):
-            taken = {name_key(other.name) for other in fold_shop(before).instruments}
+            others = (one for one in fold_shop(before).instruments if one.instrument_id != instrument.instrument_id)
+            taken = {name_key(other.name) for other in others}
             if name_key(checked_name(instrument.name)) in taken:
                 raise NotAllowed(f'there is an instrument "{instrument.name}" already')
             refuse_instrument(instrument)
@@ -111,10 +113,18 @@ def _refuse_sheet(state: BuildState, payload: Entry) -> None:
     match payload:
         case PartAdded() | PartRemoved() if state.hold.running:
             raise NotAllowed("a part is added or removed while a hold runs")
+        case PartRated() | PartLeftOut() | SourceIsolated() if state.hold.running:
+            raise NotAllowed("what comes before the start is changed while a hold runs")
         case PartAdded(part=part):
             refuse_part(part)
-        case PartRemoved(part_id=part_id) if all(part.part_id != part_id for part in state.parts):
+        case PartRemoved(part_id=part_id) | PartRated(part_id=part_id) | PartLeftOut(part_id=part_id) if all(
+            part.part_id != part_id for part in state.parts
+        ):
             raise NotAllowed("the loop has no such part")
+        case PartRated(rating=rating) if not rating.si > 0:
+            raise NotAllowed("a pressure rating must be above 0")
+        case PartLeftOut(reason=reason) if not reason.strip():
+            raise NotAllowed("leaving a part out of the test needs a reason")
         case VolumeMeasured(volume_m3=volume, u_volume_m3=u):
             refuse_volume(volume, u)
         case _:

@@ -87,7 +87,7 @@ class Logbook(Record):
         return logged
 
     def add_instrument(self, instrument: Instrument) -> Logged:
-        """Describe an instrument.
+        """Describe an instrument, or describe one anew under its own id.
 
         Raises
         ------
@@ -95,7 +95,8 @@ class Logbook(Record):
             If the name is taken, or the figures contradict each other.
         """
         name = checked_name(instrument.name)
-        if any(name_key(other.name) == name_key(name) for other in self.shop().instruments):
+        others = (one for one in self.shop().instruments if one.instrument_id != instrument.instrument_id)
+        if any(name_key(other.name) == name_key(name) for other in others):
             raise NotAllowed(f'there is an instrument "{name}" already; give this one another name')
         refuse_instrument(instrument)
         return self.record(SHOP, InstrumentAdded(instrument=instrument))

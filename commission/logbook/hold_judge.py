@@ -18,7 +18,6 @@ from commission.domain.verdict import Outcome
 
 if TYPE_CHECKING:
     from commission.domain.attempt import HoldAttempt, TimedReading
-    from commission.domain.hold import Capability
     from commission.domain.state import BuildState
     from commission.logbook.record import Record
     from commission.procedure.model import Procedure
@@ -49,18 +48,7 @@ def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
         settle_s=plan.settle_s,
         step_stated=not gauge.step_guessed,
         needle_lags=gauge.needle_lags,
-    )
-
-
-def capability(procedure: Procedure, plan: HoldPlan) -> Capability:
-    """Return what a plan can decide, before it is started."""
-    from commission.evaluate.capability import hold_capability
-
-    return hold_capability(
-        setup_of(procedure, plan),
-        start_gauge_pa=plan.target_gauge_pa,
-        hold_s=plan.hold_s,
-        every_s=min(plan.every_s, plan.hold_s),
+        division_pa=gauge.division,
     )
 
 

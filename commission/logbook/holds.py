@@ -24,7 +24,8 @@ from commission.domain.entries import (
 from commission.domain.errors import NotAllowed, UnknownName
 from commission.domain.quantity import Quantity
 from commission.domain.verdict import Outcome
-from commission.logbook.hold_judge import capability, judge
+from commission.logbook.hold_judge import judge
+from commission.logbook.hold_plans import blind_before, capability, deciding_plan, refuse_plan
 from commission.logbook.let_down import refuse_not_zero
 from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
@@ -108,7 +109,7 @@ class Holds:
             If the plan contradicts itself or the loop.
         """
         state = self._preparing(build_id)
-        self._refuse_plan(state, plan)
+        refuse_plan(state, plan)
         return self._book.record(build_id, HoldPlanned(attempt=state.hold.attempt, plan=plan))
 
     def isolate(self, build_id: str, how: SourceOff) -> Logged:
@@ -174,6 +175,14 @@ class Holds:
     def capability(self, state: BuildState, plan: HoldPlan) -> Capability:
         """Return what a plan can decide, before it is started."""
         return capability(self._book.procedure(state), plan)
+
+    def deciding(self, state: BuildState, plan: HoldPlan) -> HoldPlan:
+        """Return the plan with the time that will decide for its gauge, volume and limit; as it is where none would."""
+        return deciding_plan(self._book.procedure(state), plan)
+
+    def blind_s(self, state: BuildState, plan: HoldPlan) -> float | None:
+        """Return how long before the end of a planned hold a leak may start unseen [s]; None: nothing guards there."""
+        return blind_before(self._book.procedure(state), plan)
 
     # --- while it runs ---------------------------------------------------------------------------------------
 
@@ -379,11 +388,4 @@ class Holds:
             raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
         if state.hold.plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
-        self._refuse_plan(state, state.hold.plan)
-
-    @staticmethod
-    def _refuse_plan(state: BuildState, plan: HoldPlan) -> None:
-        refuse_unrated(state.tested_parts)
-        refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
-        if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
-            raise NotAllowed("limit, time, volume and test pressure must all be above 0")
+        refuse_plan(state, state.hold.plan)

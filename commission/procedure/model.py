@@ -162,6 +162,8 @@ class TypicalInstrument:
     """Highest value [SI]."""
     source: str
     """Where it comes from."""
+    face: str = ""
+    """``digital`` or ``dial``; empty: it is asked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from commission.domain.bench_entries import PartLeftOut, PartRated, SourceIsolated, SourceOff
 from commission.domain.clock import ClockMark
 from commission.domain.entries import (
     BuildOpened,
@@ -31,6 +32,7 @@ from commission.domain.entries import (
     Withdrawn,
 )
 from commission.domain.errors import FileError
+from commission.domain.instrument import GaugeFace
 from commission.domain.logged import Logged, Sample
 from commission.domain.power_entries import ChainMoved, HeaderRemoved, LevelSwept
 from commission.domain.quantity import Measured, Quantity
@@ -104,6 +106,8 @@ def _reading(**more: object) -> ReadingTaken:
 
 RUNNING: list[tuple[Entry, str]] = [
     (PartAdded(part=RADIATOR, typed=()), "a part is added or removed while a hold runs"),
+    (SourceIsolated(attempt=1, how=SourceOff.HOSE_OFF), "before the start is changed while a hold runs"),
+    (PartLeftOut(part_id="x", reason="x"), "before the start is changed while a hold runs"),
     (HoldPlanned(attempt=1, plan=PLAN), "a hold is planned or started while one runs"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "a hold is planned or started while one runs"),
     (HoldExtended(attempt=1, hold_s=60.0), "must be longer than it was planned"),
@@ -145,6 +149,8 @@ BEFORE: list[tuple[Entry, str]] = [
     (PartAdded(part=dataclasses.replace(RADIATOR, volume_m3=5.0), typed=()), "check the unit"),
     (PartAdded(part=dataclasses.replace(RADIATOR, max_gauge_pa=-1.0), typed=()), "check the unit"),
     (PartRemoved(part_id="nothing", reason="x"), "no such part"),
+    (PartLeftOut(part_id="nothing", reason="x"), "no such part"),
+    (PartRated(part_id="nothing", rating=gauge_reads(500)), "no such part"),
 ]
 
 
@@ -164,6 +170,19 @@ def test_a_hold_that_skipped_cautions_or_steps_is_not_taken() -> None:
     assert "steps are not done before it" in _refusal(skipped)
 
 
+def test_a_gauge_described_anew_under_its_own_id_is_taken() -> None:
+    dial = dataclasses.replace(GAUGE, face=GaugeFace.DIAL, tapped=True)
+    _admit(_after(_record(), InstrumentAdded(instrument=dial), build=""))
+
+
+def test_a_part_is_left_out_with_a_reason_and_rated_above_nothing() -> None:
+    entries = _record(started=False)
+    part = next(entry.payload.part.part_id for entry in entries if isinstance(entry.payload, PartAdded))
+    _admit(_after(entries, PartRated(part_id=part, rating=gauge_reads(700))))
+    assert "needs a reason" in _refusal(_after(entries, PartLeftOut(part_id=part, reason=" ")))
+    assert "must be above 0" in _refusal(_after(entries, PartRated(part_id=part, rating=gauge_reads(0))))
+
+
 def test_a_second_end_is_not_taken() -> None:
     entries = _record(closed=True)
     closing = next(entry.payload for entry in entries if isinstance(entry.payload, HoldClosed))
@@ -171,7 +190,7 @@ def test_a_second_end_is_not_taken() -> None:
 
 
 SHOP: list[tuple[Entry, str]] = [
-    (InstrumentAdded(instrument=GAUGE), "already"),
+    (InstrumentAdded(instrument=dataclasses.replace(GAUGE, instrument_id="other")), "already"),
     (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="other", low=9e9)), "from low to high"),
     (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="other", resolution=5e4)), "a quarter of the range"),
     (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="x" * 81)), "81 characters"),

@@ -131,7 +131,7 @@ def test_the_plan_says_what_it_can_decide_before_it_is_stored() -> None:
 def test_one_line_changes_one_thing_of_the_plan() -> None:
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none"])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none"])
     led(flow, ["limit 5e-3 mbar L/s", "1 h", "0,4 bar", "room 0.5 K", "settle 15 min", "every 2 min", ""])
     plan = book.build(build).hold.plan
     assert plan is not None
@@ -147,7 +147,7 @@ def test_one_line_changes_one_thing_of_the_plan() -> None:
 def test_what_is_no_plan_changes_nothing(text: str) -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none"])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none"])
     plan, head = flow.plan_draft, log.head()
     with pytest.raises(InputError):
         flow.answer(text)
@@ -158,7 +158,7 @@ def test_what_is_no_plan_changes_nothing(text: str) -> None:
 def test_a_plan_above_the_weakest_rating_is_refused() -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", "pressure 1.2 bar"])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none", "pressure 1.2 bar"])
     assert any("above the rating" in notice for notice in flow.content().notices)
     head = log.head()
     with pytest.raises(NotAllowed, match="above the rating"):
@@ -190,7 +190,7 @@ def test_a_reading_above_the_rating_does_not_start_the_hold() -> None:
     book, log, _, build = one_build()
     led(SheetFlow(book, build), ["reservoir", "0.5 bar", ""])
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", *[""] * 4, "1"])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none", *[""] * 4, "1"])
     head = log.head()
     for above in ("620 mbar", "500.1 mbar"):
         with pytest.raises(NotAllowed, match="above the rating"):
@@ -201,7 +201,7 @@ def test_a_reading_above_the_rating_does_not_start_the_hold() -> None:
 def test_how_the_source_is_off_is_asked_and_enter_does_not_answer_it() -> None:
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L", *GAUGE, "none", "none", *[""] * 4])
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none", *[""] * 4])
     prompt = flow.now()
     assert prompt is not None
     assert prompt.key == "source"

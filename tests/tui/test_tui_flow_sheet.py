@@ -53,7 +53,7 @@ def test_a_test_pressure_above_the_weakest_part_warns() -> None:
 def test_a_gauge_of_too_large_a_range_warns_while_it_is_typed() -> None:
     book, _, _, build = with_parts()
     flow = SheetFlow(book, build)
-    led(flow, ["instrument", "dial", "range 0 to 6 bar"])
+    led(flow, ["instrument", "dial", "", "yes", "range 0 to 6 bar"])
     assert any("more than 5 times" in notice for notice in flow.content().notices)
 
 

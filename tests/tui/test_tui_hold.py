@@ -32,7 +32,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         for line in ("Ada", "North tower", "radiator 360", "", "tube 10 mm x 1,2 m", "", ""):
             await typed(pilot, line)
         assert isinstance(app.screen, PressureHoldScreen)
-        for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "", "", "", "", "hose off"):
+        for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", "", "", "", "hose off"):
             await typed(pilot, line)
         await typed(pilot, "500,0 21.0")
         await read_on(pilot, clock, [f"{500 - 40 * n} 21.0" for n in range(1, 5)])
@@ -158,7 +158,7 @@ async def test_a_series_of_a_day_is_judged_only_after_a_rest() -> None:
 async def test_the_hold_looks_as_it_did(phase: str) -> None:
     book, _, clock, build = with_parts()
     flow = HoldFlow(book, build)
-    lines = {"cautions": ["", ""], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none"]}
+    lines = {"cautions": ["", ""], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min"]}
     lines["running"] = lines["failed"] = [*lines["plan"], "", "", "", "", "1", "500.0 21.0"]
     if phase != "plan":
         led(flow, lines[phase])

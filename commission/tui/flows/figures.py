@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from commission.domain.clock import ClockMark
 from commission.domain.entries import HoldPlan
 from commission.domain.hold import LeakRate
-from commission.domain.instrument import Instrument
+from commission.domain.instrument import GaugeFace, Instrument
 from commission.domain.loop import LoopVolume
 from commission.domain.quantity import K95, Quantity
 from commission.units.show import show, show_level
@@ -47,6 +47,15 @@ def difference(pa: float, unit: str | None = None, *, digits: int = 3) -> str:
 def duration(seconds: float) -> str:
     """Return a length of time."""
     return show(seconds, Quantity.DURATION)
+
+
+def forecast(seconds: float) -> str:
+    """Return how long something will take, rounded up to whole minutes: a forecast that is too short is a lie.
+
+    >>> forecast(683.0), forecast(3601.0)
+    ('12 min', '1 h 1 min')
+    """
+    return duration(-(-seconds // 60) * 60)
 
 
 def volume(m3: float) -> str:
@@ -97,7 +106,15 @@ def instrument_line(instrument: Instrument) -> str:
     )
     low = low.rpartition(" ")[0]
     accuracy = f", ± {step_text(instrument, instrument.accuracy)}" if instrument.accuracy else ""
-    return f"step {step}{accuracy}, {low} to {high}"
+    return f"step {step}{accuracy}, {low} to {high}{face_text(instrument)}"
+
+
+def face_text(instrument: Instrument) -> str:
+    """Return what a dial needs to be known of, behind a comma; empty for any other instrument."""
+    if instrument.face is not GaugeFace.DIAL:
+        return ""
+    marks = f", marks {step_text(instrument, instrument.division)}" if instrument.division else ""
+    return f", dial{marks}, {'tapped' if instrument.tapped else 'not tapped'}"
 
 
 def instrument_step(instrument: Instrument) -> str:

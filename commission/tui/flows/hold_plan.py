@@ -6,14 +6,16 @@ from typing import TYPE_CHECKING
 from commission.domain.entries import HoldPlan
 from commission.domain.errors import InputError
 from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.leak_class import CLASSES, class_named, class_of
 from commission.domain.loop import LoopVolume
 from commission.domain.quantity import K95, Quantity
 from commission.domain.state import ShopState
 from commission.domain.text import clip
 from commission.procedure.model import Limit, Stage
 from commission.tui.flows.ask import command, one_of
-from commission.tui.flows.figures import difference, duration, energy, pressure, rate
-from commission.units.parse import parse, parse_with_uncertainty
+from commission.tui.flows.figures import difference, duration, energy, forecast, pressure, rate
+from commission.tui.flows.hold_volume import typed_volume
+from commission.units.parse import parse
 from commission.units.show import show
 from commission.units.tables import BY_SPELLING
 
@@ -26,8 +28,6 @@ WORDS = (
 """What can be changed."""
 
 GAUGES = (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE)
-TYPED_ERROR = 0.10
-"""Half-width of a volume that was typed without one [1]; our choice: strokes and data sheets are seldom better."""
 BORE_LENGTH_M = 0.010
 """Length of the hole by which a leak rate is pictured [m]."""
 IN_USE_PA = 20_000.0
@@ -67,7 +67,7 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
         If it cannot be told what is meant, or the value makes no sense.
     """
     word, rest = command(text, WORDS)
-    word = word or _kind_of(rest)
+    word = word or ("limit" if class_named(rest) else _kind_of(rest))
     if not rest:
         raise InputError(f"{clip(text)} says not to what; type such as limit 5e-3 mbar·L/s, time 1 h, gauge NAME")
     match word:
@@ -87,9 +87,15 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
             raise InputError(f"{clip(text)} changes nothing known here; start with one of {', '.join(WORDS)}")
 
 
+def is_time(text: str) -> bool:
+    """Return whether a line sets the length of the hold, such as ``time 1 h`` or ``1 h``."""
+    word, rest = command(text, WORDS)
+    return (word or _kind_of(rest)) == "time"
+
+
 def told(plan: HoldPlan, text: str) -> str:
     """Return what a line changed, as it stands in the changed plan."""
-    word = command(text, WORDS)[0] or _kind_of(text)
+    word = command(text, WORDS)[0] or ("limit" if class_named(text) else _kind_of(text))
     said = {label: value for label, value in rows(plan) if label.startswith(word)}
     return " · ".join(f"{label} {value}" for label, value in said.items()) or text.strip()
 
@@ -122,7 +128,36 @@ def meaning(plan: HoldPlan) -> str:
     water = liquid_leak_rate(plan.limit_pa_m3_s, inside, outside, IN_USE_PA) * YEAR_S
     lost = show(water, Quantity.VOLUME, digits=2)
     hole_um = f"{hole * 1e6:.0f} µm"
-    return f"The limit means one hole of {hole_um}, 10 mm long; water at 0.2 bar would lose at most {lost} a year."
+    named = class_of(plan.limit_pa_m3_s)
+    limit = f"limit ({named.name})" if named else "limit"
+    return f"The {limit} means one hole of {hole_um}, 10 mm long; water at 0.2 bar would lose at most {lost} a year."
+
+
+def class_meanings() -> tuple[str, ...]:
+    """Return what each limit with a name means: its figure, the water a year at a pump's pressure, and its source."""
+    return tuple(
+        f"Limit {one.name}: at most {show(one.water_m3_year, Quantity.VOLUME, digits=2)} of water a year through one "
+        f"hole at 0.2 bar; {one.text}."
+        for one in CLASSES
+    )
+
+
+def decides_text(able: "Capability") -> str:
+    """Return after which time a tight loop passes, rounded up, for it is a forecast."""
+    if able.hold_needed_s is None:
+        return "no time in two days decides"
+    return f"a tight loop passes after about {forecast(able.hold_needed_s)}"
+
+
+def blind_text(plan: HoldPlan, blind_s: float | None) -> str:
+    """Return what a hold as planned cannot see at its end: a leak that starts late."""
+    if blind_s is None:
+        return "Nothing here guards against a leak that starts late: read more often, or finer."
+    seen = max(0.0, plan.hold_s - blind_s)
+    return (
+        f"A leak of three times the limit is found if it starts in the first {duration(seen // 60 * 60)}; "
+        f"the last {forecast(blind_s)} are blind to it."
+    )
 
 
 def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:
@@ -135,8 +170,8 @@ def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:
 def remarks(plan: HoldPlan, able: "Capability") -> dict[str, str]:
     """Return what stands beside each word of the plan: what follows from it."""
     steps = able.expected_drop_pa / plan.gauge.resolution
+    needed = "no time in two days" if able.hold_needed_s is None else forecast(able.hold_needed_s)
     fall = difference(able.expected_drop_pa, plan.gauge.unit)
-    needed = "no time in two days" if able.hold_needed_s is None else duration(able.hold_needed_s)
     return {
         "limit": f"finds {rate(able.smallest_detectable)}",
         "pressure": f"stores {energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(',')[0]}",
@@ -176,18 +211,6 @@ def _with_volume(plan: HoldPlan, text: str, loop: LoopVolume | None) -> HoldPlan
     return replace(plan, volume_m3=typed.volume_m3, u_volume_m3=typed.u_volume_m3, volume_basis=typed.basis)
 
 
-def typed_volume(text: str) -> LoopVolume:
-    """Return a loop's volume from text such as ``1.2 L ± 5 %``; ± 10 % where none is given.
-
-    Raises
-    ------
-    UnitError
-        If it cannot be read.
-    """
-    value, u = parse_with_uncertainty(text, Quantity.VOLUME)
-    return LoopVolume(volume_m3=value.si, u_volume_m3=TYPED_ERROR * value.si / K95 if u is None else u, basis="typed")
-
-
 def _kind_of(text: str) -> str:
     """Return which word a line without one means, by its unit."""
     spelling = " ".join(text.lstrip("0123456789.,+-−eE ").split())
@@ -218,6 +241,8 @@ def with_instrument(plan: HoldPlan, new: Instrument) -> HoldPlan:
 
 
 def _with_value(plan: HoldPlan, word: str, text: str, stage: Stage) -> HoldPlan:
+    if word == "limit" and (named := class_named(text)) is not None:
+        return replace(plan, limit_pa_m3_s=named.limit_pa_m3_s)
     limit, quantity = _SET[word]
     span = _bounds(stage, limit)
     unit = plan.gauge.unit if quantity is Quantity.GAUGE_PRESSURE else None

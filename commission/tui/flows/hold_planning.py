@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 from commission.domain.entries import HoldPlan
 from commission.domain.errors import InputError
-from commission.domain.instrument import InstrumentKind
+from commission.domain.instrument import Instrument, InstrumentKind
 from commission.domain.loop import LoopVolume
 from commission.domain.quantity import Phrase, Quantity
 from commission.tui.flows import hold_plan
 from commission.tui.flows.ask import Question, command
+from commission.tui.flows.face_form import FaceForm
 from commission.tui.flows.figures import duration, loop_volume, rate, usual_units
+from commission.tui.flows.hold_volume import known_question, says_how_known, typed_volume
 from commission.tui.flows.instrument_form import InstrumentForm
 from commission.tui.flows.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.tui.widgets.bench_card import CardContent, Figure, VerdictLine
@@ -36,15 +38,23 @@ class Planning:
 
     def __init__(self, flow: "HoldBase") -> None:
         self.flow = flow
-        self.form: InstrumentForm | VolumeForm | None = None
+        self.form: InstrumentForm | VolumeForm | FaceForm | None = None
         self.declined: set[InstrumentKind] = set()
+        self.time_typed = False
+        """Whether somebody typed how long to hold; until then the plan takes the time that decides."""
+        self.typed_volume = ""
+        """A volume that was typed without saying how it is known; empty where none was."""
         self.capability = lru_cache(maxsize=16)(self._capability)
+        self.blind_s = lru_cache(maxsize=16)(self._blind_s)
 
     def back(self) -> bool:
         """Leave a half-answered form, or a plan that was reopened."""
         if self.form is not None:
             if not self.form.back():
                 self.form = None
+            return True
+        if self.typed_volume:
+            self.typed_volume = ""
             return True
         was_open, self.flow.plan_open = self.flow.plan_open, False
         if was_open:
@@ -57,9 +67,13 @@ class Planning:
         if self.form is not None:
             return self.form.question()
         if self._loop() is None:
-            return self._volume()
+            return known_question(self.typed_volume, self._take_volume) if self.typed_volume else self._volume()
         if self._draft() is None:
             self.form = self._instrument_form(hold_plan.GAUGES)
+            return self.form.question()
+        plan = self._draft()
+        if plan is not None and not plan.gauge.face_asked:
+            self.form = FaceForm(plan.gauge, self._describe_anew)
             return self.form.question()
         for kind in _OFFERED:
             if kind not in self.declined and not self._has(kind) and self.flow.state.judged_hold is None:
@@ -76,11 +90,21 @@ class Planning:
                 self.flow.plan_draft = hold_plan.changed(
                     self.flow.plan_draft, "volume measured", self.flow.stage, self.flow.shop, self.flow.volume_draft
                 )
+        if isinstance(self.form, FaceForm) and self.form.done:
+            gauge, self.form = self.form.gauge, None
+            self.flow.refresh()
+            if self.flow.plan_draft is not None:
+                self.flow.plan_draft = self._deciding(hold_plan.with_instrument(self.flow.plan_draft, gauge))
         if isinstance(self.form, InstrumentForm) and self.form.stored is not None:
             new, self.form = self.form.stored, None
             self.flow.refresh()
             if self.flow.plan_draft is not None:
-                self.flow.plan_draft = hold_plan.with_instrument(self.flow.plan_draft, new)
+                self.flow.plan_draft = self._deciding(hold_plan.with_instrument(self.flow.plan_draft, new))
+
+    def _describe_anew(self, gauge: Instrument) -> None:
+        """Describe the gauge under its own id, now that its face is known; one out of use only stands in the plan."""
+        if any(one.instrument_id == gauge.instrument_id for one in self.flow.shop.instruments):
+            self.flow.book.add_instrument(gauge)
 
     def _loop(self) -> LoopVolume | None:
         """Return the volume that was chosen, measured, or held before; None where it must be asked for."""
@@ -97,8 +121,21 @@ class Planning:
         if self.flow.plan_draft is None and loop is not None:
             self.flow.plan_draft = hold_plan.first_plan(self.flow.stage, self.flow.shop, loop, self.flow.last_plan)
             if self.flow.plan_draft is not None:
-                self.flow.plan_draft = self._longer(self.flow.plan_draft)
+                fresh = self.flow.last_plan is None
+                draft = self.flow.plan_draft
+                self.flow.plan_draft = self._deciding(draft) if fresh else self._longer(draft)
         return self.flow.plan_draft
+
+    def _deciding(self, plan: HoldPlan) -> HoldPlan:
+        """Return the plan with the time that decides, unless a time was typed."""
+        if self.time_typed or self.flow.state.hold.plan is not None:
+            return plan
+        return self.flow.book.hold.deciding(self.flow.state, plan)
+
+    def _changed(self, plan: HoldPlan, text: str) -> HoldPlan:
+        """Return the plan after one line; its time follows until a time is typed."""
+        new = hold_plan.changed(plan, text, self.flow.stage, self.flow.shop, self.flow.state.tested_volume)
+        return new if hold_plan.is_time(text) else self._deciding(new)
 
     def _longer(self, plan: HoldPlan) -> HoldPlan:
         """After a hold that did not decide, propose the time that would."""
@@ -122,6 +159,9 @@ class Planning:
 
     # --- questions -------------------------------------------------------------------------------------------
 
+    def _take_volume(self, loop: LoopVolume) -> None:
+        self.flow.volume_draft, self.typed_volume = loop, ""
+
     def _volume(self) -> Question:
         flow, loop = self.flow, self.flow.state.tested_volume
         ways = {"strokes": STROKES, "reference": REFERENCE}
@@ -132,21 +172,29 @@ class Planning:
                 return f"{loop_volume(loop)}"
             if word in ways:
                 return f"measure it on air, by {ways[word]}"
-            return loop_volume(hold_plan.typed_volume(text))
+            if not says_how_known(text):
+                typed_volume(text)
+                return f"{text.strip()}, and how it is known is asked next"
+            return loop_volume(typed_volume(text))
 
         def act(text: str) -> str:
             word = text.strip().casefold()
             if word in ways:
                 self.form = VolumeForm(flow.book, flow.build_id, ways[word], flow.shop)
                 return ""
-            self.flow.volume_draft = loop if word == "parts" and loop is not None else hold_plan.typed_volume(text)
+            if word == "parts" and loop is not None:
+                self.flow.volume_draft = loop
+            elif says_how_known(text):
+                self.flow.volume_draft = typed_volume(text)
+            else:
+                self.typed_volume = text.strip()
             return ""
 
         return Question(
             prompt=Prompt(
                 key="volume",
                 ask="By which volume shall the leak rate be computed?",
-                hint="parts (the build sheet) · strokes or reference (measured on air) · or type it: 1.2 L ± 5 %",
+                hint="parts (the build sheet) · strokes or reference (measured on air) · or type it: 1.2 L data sheets",
                 proposal="parts" if loop is not None else "strokes",
                 understand=understand,
             ),
@@ -190,8 +238,7 @@ class Planning:
             form = self._form_for(text)
             if form is not None:
                 return "a form opens"
-            loop = flow.state.tested_volume
-            return hold_plan.told(hold_plan.changed(plan, text, flow.stage, flow.shop, loop), text)
+            return hold_plan.told(self._changed(plan, text), text)
 
         def act(text: str) -> str:
             if text.strip().casefold() == "accept":
@@ -202,14 +249,16 @@ class Planning:
             if form is not None:
                 self.form = form
                 return ""
-            self.flow.plan_draft = hold_plan.changed(plan, text, flow.stage, flow.shop, flow.state.tested_volume)
+            new = self._changed(plan, text)
+            self.time_typed |= hold_plan.is_time(text)
+            self.flow.plan_draft = new
             return ""
 
         return Question(
             prompt=Prompt(
                 key="plan",
                 ask="Is this the plan? Enter accepts it; or change one thing a line.",
-                hint="such as: time 1 h · limit 5e-3 mbar·L/s · pressure 0.4 bar · settle 15 min · thermometer none",
+                hint="such as: time 1 h · limit strict · limit 5e-3 mbar·L/s · pressure 0.4 bar · thermometer none",
                 proposal="accept",
                 understand=understand,
             ),
@@ -234,7 +283,8 @@ class Planning:
         self._take_from_form()
         if self.form is not None:
             notices = self.form.notices() if isinstance(self.form, InstrumentForm) else ()
-            return replace(card, step=self._step(), figures=self.form.figures(), notices=notices)
+            figures = () if isinstance(self.form, FaceForm) else self.form.figures()
+            return replace(card, step=self._step(), figures=figures, notices=notices)
         loop = self._loop()
         plan = self._draft() if loop is not None else None
         if plan is None:
@@ -254,13 +304,19 @@ class Planning:
             *(Figure(label=label, value=value, bounds=beside[label]) for label, value in hold_plan.rows(plan)),
         ]
         warned = self._warnings(plan)
+        blind = hold_plan.blind_text(plan, self.blind_s(plan))
         return replace(
             card,
             step="plan",
             figures=tuple(figures),
             verdict=_able_line(able, plan),
             notices=tuple(f"Warning: {say(phrase, usual=usual)}" for phrase in warned),
-            reasons=(*(_reason(phrase, usual) for phrase in able.reasons), hold_plan.meaning(plan)),
+            reasons=(
+                *(_reason(phrase, usual) for phrase in able.reasons),
+                blind,
+                hold_plan.meaning(plan),
+                *hold_plan.class_meanings(),
+            ),
         )
 
     def _warnings(self, plan: HoldPlan) -> list[Phrase]:
@@ -271,6 +327,9 @@ class Planning:
         found = [*(phrase for phrase in loop if not phrase.code.startswith("gauge_")), *of_gauge]
         return [phrase for phrase in found if phrase is not None]
 
+    def _blind_s(self, plan: HoldPlan) -> float | None:
+        return self.flow.book.hold.blind_s(self.flow.state, plan)
+
     def _capability(self, plan: HoldPlan) -> "Capability":
         return self.flow.book.hold.capability(self.flow.state, plan)
 
@@ -280,8 +339,7 @@ def _able_line(able: "Capability", plan: HoldPlan) -> VerdictLine:
     if able.hold_needed_s is None:
         text = "no hold within two days shows a leak of the limit with this set-up."
     else:
-        only = "" if able.can_decide else "only "
-        text = f"a leak of the limit shows {only}after {duration(able.hold_needed_s)}; planned {duration(plan.hold_s)}."
+        text = f"{hold_plan.decides_text(able)}; planned {duration(plan.hold_s)}."
     return VerdictLine(word=word, text=text, final=True)
 
 

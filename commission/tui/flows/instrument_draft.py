@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from commission.domain.errors import InputError
-from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.domain.quantity import Quantity
 from commission.domain.text import clip
 from commission.procedure.model import TypicalInstrument
@@ -13,7 +13,7 @@ from commission.tui.flows.figures import step_quantity
 from commission.units.lookup import find_unit
 from commission.units.parse import parse
 
-WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated")
+WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped")
 """What can be changed."""
 
 
@@ -39,6 +39,7 @@ def from_typical(text: str, typical: tuple[TypicalInstrument, ...]) -> Instrumen
         accuracy=chosen.accuracy,
         low=chosen.low,
         high=chosen.high,
+        face=GaugeFace(chosen.face),
     )
 
 
@@ -64,8 +65,65 @@ def changed(draft: Instrument, text: str) -> Instrument:
             return replace(draft, accuracy=_accuracy(draft, rest))
         case "range":
             return _ranged(draft, rest)
+        case "face":
+            return with_face(draft, rest)
+        case "tapped":
+            return with_tapping(draft, rest)
         case _:
             return replace(draft, calibrated_on=_date(rest))
+
+
+def with_face(draft: Instrument, text: str) -> Instrument:
+    """Return a gauge with digits or with a needle.
+
+    Raises
+    ------
+    InputError
+        If it is no gauge, or neither of both is meant.
+    """
+    face = GaugeFace(one_of(text, {"digital": "digital", "dial": "dial"}, "face"))
+    if draft.quantity is Quantity.TEMPERATURE or draft.kind is InstrumentKind.BAROMETER:
+        raise InputError(f"only a gauge has a face; {clip(draft.name)} is a {draft.kind}")
+    return replace(draft, face=face, tapped=draft.tapped and face is GaugeFace.DIAL)
+
+
+def with_tapping(draft: Instrument, text: str) -> Instrument:
+    """Return a dial that is tapped before each reading, or is not.
+
+    Raises
+    ------
+    InputError
+        If it is no dial, or neither yes nor no is meant.
+    """
+    if draft.face is not GaugeFace.DIAL:
+        raise InputError("only the needle of a dial is tapped; type face dial first")
+    word = text.strip().casefold()
+    if word not in ("yes", "y", "no", "n"):
+        raise InputError(f"{clip(text)}: type yes or no")
+    return replace(draft, tapped=word[0] == "y")
+
+
+def with_marks(draft: Instrument, text: str) -> Instrument:
+    """Return a dial read to the nearest mark or to a quarter of a division, from such as ``20 mbar quarter``.
+
+    Raises
+    ------
+    InputError
+        If the distance between two marks is not above 0, or it cannot be told how finely it is read.
+    """
+    figure, word = _read_to(text)
+    division = parse(figure, step_quantity(draft), usual=draft.unit).si
+    if division <= 0:
+        raise InputError("two marks must be more than 0 apart; type such as 20 mbar mark")
+    return replace(draft, division=division, resolution=division / 4 if word == "quarter" else division)
+
+
+def _read_to(text: str) -> tuple[str, str]:
+    figure, _, last = text.strip().rpartition(" ")
+    word = next((known for known in ("mark", "quarter") if last and known.startswith(last.casefold())), "")
+    if not figure or not word:
+        raise InputError(f"{clip(text)}: type the distance between two marks, then mark or quarter, as 20 mbar mark")
+    return figure, word
 
 
 def _step(draft: Instrument, text: str) -> float:

@@ -3,12 +3,13 @@
 from dataclasses import replace
 
 from commission.domain.errors import InputError
-from commission.domain.instrument import Instrument, InstrumentKind
+from commission.domain.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.logbook.book import Logbook
 from commission.procedure.model import Stage, TypicalInstrument
 from commission.tui.flows import instrument_draft
 from commission.tui.flows.ask import Question, listed
-from commission.tui.flows.figures import instrument_line, instrument_step, pressure, step_text
+from commission.tui.flows.face_form import FaceForm, needs_face
+from commission.tui.flows.figures import face_text, instrument_line, instrument_step, pressure, step_text
 from commission.tui.flows.part_draft import free_name
 from commission.tui.widgets.bench_card import Figure
 from commission.tui.widgets.do_now import Prompt
@@ -33,11 +34,19 @@ class InstrumentForm:
         self.target = target_gauge_pa if target_gauge_pa is not None else stage.limit("target_gauge_pa")
         self.draft: Instrument | None = None
         self.touched: frozenset[str] = frozenset()
+        self.face: FaceForm | None = None
         self.stored: Instrument | None = None
 
     def question(self) -> Question:
         """Return what is asked now."""
-        return self._which() if self.draft is None else self._figures(self.draft)
+        if self.draft is None:
+            return self._which()
+        if self.face is not None:
+            if not self.face.done:
+                return self.face.question()
+            self.draft, self.face = self.face.gauge, None
+            self.touched |= {"face", "step"} if self.draft.face is GaugeFace.DIAL else {"face"}
+        return self._figures(self.draft)
 
     def figures(self) -> tuple[Figure, ...]:
         """Return what is known of the instrument so far."""
@@ -52,9 +61,11 @@ class InstrumentForm:
             ("accuracy", f"± {step_text(draft, draft.accuracy)}" if draft.accuracy else "not stated"),
             ("range", f"{low} to {high}"),
         ]
+        if draft.face is not GaugeFace.UNKNOWN:
+            rows.append(("face", f"{draft.face}{face_text(draft).removeprefix(', dial')}"))
         if draft.calibrated_on:
             rows.append(("calibrated", draft.calibrated_on))
-        free = ("name", "calibrated")
+        free = ("name", "calibrated", "face")
         return tuple(
             Figure(
                 label=label,
@@ -74,7 +85,9 @@ class InstrumentForm:
 
     def back(self) -> bool:
         """Go back to the choice; False where the form is at its start."""
-        had, self.draft, self.touched = self.draft is not None, None, frozenset()
+        if self.face is not None and self.face.back():
+            return True
+        had, self.draft, self.touched, self.face = self.draft is not None, None, frozenset(), None
         return had
 
     def _which(self) -> Question:
@@ -88,6 +101,7 @@ class InstrumentForm:
             draft = instrument_draft.from_typical(text, self.typical)
             taken = frozenset(one.name for one in self.book.shop().instruments)
             self.draft = replace(draft, name=free_name(draft.name, taken))
+            self.face = FaceForm(self.draft) if needs_face(self.draft) else None
             return ""
 
         return Question(

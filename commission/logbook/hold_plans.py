@@ -1,0 +1,68 @@
+"""What a planned hold can decide, how long it must be, and what no plan may ask for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.domain.errors import NotAllowed
+from commission.logbook.hold_judge import STAGE, setup_of
+from commission.logbook.ratings import refuse_above_rating, refuse_unrated
+
+if TYPE_CHECKING:
+    from commission.domain.entries import HoldPlan
+    from commission.domain.hold import Capability
+    from commission.domain.state import BuildState
+    from commission.procedure.model import Procedure
+
+TIME_STEP_S = 300.0
+"""A planned time is rounded up to whole steps of this [s]; our choice: nobody watches a clock closer than 5 min."""
+
+
+def refuse_plan(state: BuildState, plan: HoldPlan) -> None:
+    """Refuse a plan that contradicts itself or the loop.
+
+    Raises
+    ------
+    NotAllowed
+        If a part has no rating, the pressure is above one, or a figure is not above 0.
+    """
+    refuse_unrated(state.tested_parts)
+    refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
+    if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
+        raise NotAllowed("limit, time, volume and test pressure must all be above 0")
+
+
+def deciding_plan(procedure: Procedure, plan: HoldPlan) -> HoldPlan:
+    """Return the plan with the time that will decide for its gauge, volume and limit.
+
+    It is rounded up to whole steps of 5 min and kept within the bounds of the procedure; where no time would decide,
+    the time stays.
+    """
+    needed = capability(procedure, plan).hold_needed_s
+    if needed is None:
+        return plan
+    span = next(limit for limit in procedure.stage(STAGE).limits if limit.id == "hold_s")
+    return replace(plan, hold_s=min(span.high, max(span.low, -(-needed // TIME_STEP_S) * TIME_STEP_S)))
+
+
+def capability(procedure: Procedure, plan: HoldPlan) -> Capability:
+    """Return what a plan can decide, before it is started."""
+    from commission.evaluate.capability import hold_capability
+
+    return hold_capability(
+        setup_of(procedure, plan),
+        start_gauge_pa=plan.target_gauge_pa,
+        hold_s=plan.hold_s,
+        every_s=min(plan.every_s, plan.hold_s),
+    )
+
+
+def blind_before(procedure: Procedure, plan: HoldPlan) -> float | None:
+    """Return how long before the end of a planned hold a leak of three times the limit may start unseen [s]."""
+    from commission.evaluate.hold_allowance import blind_time
+
+    every_s = min(plan.every_s, plan.hold_s)
+    return blind_time(
+        setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, hold_s=plan.hold_s, every_s=every_s
+    )
