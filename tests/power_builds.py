@@ -10,9 +10,10 @@ from commission.domain.rails import PlugKind, Rail, RailReading, Revision
 from commission.domain.sweep import Direction, Sweep, SweepReading
 from commission.evaluate.cable_shorts import must_be_apart
 from commission.logbook.book import Logbook
-from commission.procedure.connectors import connector, one_to_one
+from commission.procedure.connectors import one_to_one
 from commission.procedure.model import When
 from tests.fakes import HandClock
+from tests.plugs import connector
 from tests.wet_builds import answer, filled_build
 
 JOINTS = ("radiator in", "radiator out", "block")

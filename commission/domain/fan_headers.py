@@ -206,28 +206,3 @@ def seats(moves: Iterable[Move], *, at_ms: int | None = None) -> dict[str, str]:
         if move.header_id is not None:
             found[move.chain_id] = move.header_id
     return found
-
-
-def history(moves: Iterable[Move], header_id: str) -> tuple[Move, ...]:
-    """Return the moves that put a chain on a header or took one off it, in order of time.
-
-    Examples
-    --------
-    >>> moves = [
-    ...     Move(chain_id="front", header_id="A", at_ms=1000),
-    ...     Move(chain_id="rear", header_id="B", at_ms=1500),
-    ...     Move(chain_id="front", header_id="B", at_ms=2000),
-    ... ]
-    >>> [(move.chain_id, move.header_id, move.at_ms) for move in history(moves, "A")]
-    [('front', 'A', 1000), ('front', 'B', 2000)]
-    """
-    sitting: set[str] = set()
-    told: list[Move] = []
-    for move in sorted(moves, key=lambda move: (move.at_ms, move.seq)):
-        if move.header_id == header_id:
-            sitting.add(move.chain_id)
-            told.append(move)
-        elif move.chain_id in sitting:
-            sitting.discard(move.chain_id)
-            told.append(move)
-    return tuple(told)

@@ -25,24 +25,6 @@ class Quantity(StrEnum):
     RATIO = "ratio"
 
 
-SI_UNIT: dict[Quantity, str] = {
-    Quantity.GAUGE_PRESSURE: "Pa",
-    Quantity.ABSOLUTE_PRESSURE: "Pa",
-    Quantity.PRESSURE_DIFFERENCE: "Pa",
-    Quantity.TEMPERATURE: "K",
-    Quantity.TEMPERATURE_DIFFERENCE: "K",
-    Quantity.VOLUME: "m3",
-    Quantity.LENGTH: "m",
-    Quantity.DURATION: "s",
-    Quantity.LEAK_RATE: "Pa·m3/s",
-    Quantity.ENERGY: "J",
-    Quantity.MASS: "kg",
-    Quantity.DENSITY: "kg/m3",
-    Quantity.RATIO: "1",
-}
-"""The SI unit in which each quantity is held inside the program."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
     """A value as it was typed and as it was understood."""

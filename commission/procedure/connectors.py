@@ -5,7 +5,6 @@ from functools import cache
 from importlib.resources import files
 
 from commission.domain.cables import Connector, Net, Pin, Wire
-from commission.domain.errors import UnknownName
 
 
 @cache
@@ -27,21 +26,6 @@ def connectors() -> tuple[Connector, ...]:
 def _pin(text: str) -> Pin:
     name, _, net = text.partition(" ")
     return Pin(name=name, net=Net(net))
-
-
-def connector(id_: str) -> Connector:
-    """Return a connector by its short name.
-
-    Raises
-    ------
-    UnknownName
-        If there is none of that name; the message lists those that are known.
-    """
-    for each in connectors():
-        if each.id == id_:
-            return each
-    known = ", ".join(each.id for each in connectors())
-    raise UnknownName(f'there is no connector "{id_}"; connectors are {known}')
 
 
 def one_to_one(plug: Connector) -> tuple[Wire, ...]:

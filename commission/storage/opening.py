@@ -5,7 +5,7 @@ from pathlib import Path
 
 from commission.domain.errors import FileError, ReadOnly
 from commission.storage import faults
-from commission.storage.connection import connect_for_reading, connect_for_writing, version_of
+from commission.storage.connection import connect_for_writing, version_of
 from commission.storage.files import create_logbook_file
 from commission.storage.identity import identify
 from commission.storage.lock import WriterLock
@@ -16,7 +16,7 @@ from commission.storage.store import SqliteLog
 from commission.storage.verify import check_quickly
 
 QUICK_CHECK_BYTES = 1024 * 1024
-"""Up to this size (about 10 ms) the pages are checked while the file is opened; ``check`` is for larger ones."""
+"""Up to this size (about 10 ms) the pages are checked while the file is opened; those of a larger one by verify."""
 
 
 def open_log(path: Path, *, holder: str, reread: Reread | None = None) -> SqliteLog:
@@ -110,19 +110,3 @@ def _reason_not_to_write(path: Path) -> str:
     return (
         f"the logbook is damaged ({faults.one_line(problems[0].message)}): run commission verify and restore a backup"
     )
-
-
-def check(path: Path) -> str:
-    """Return what is wrong with the pages, guards or last entry of a logbook, or an empty text.
-
-    For files that are too large to be checked while they are opened: meant for a thread, on a connection of its own.
-    """
-    try:
-        connection = connect_for_reading(_absolute(path))
-        try:
-            problems = check_quickly(connection) if version_of(connection) else []
-        finally:
-            connection.close()
-    except faults.FAULTS as error:
-        return str(faults.unusable(error))
-    return faults.one_line(problems[0].message) if problems else ""

@@ -9,7 +9,8 @@ from commission.domain.cables import Cable, CableTest, ContinuityReading, Meter,
 from commission.domain.verdict import Outcome
 from commission.evaluate.cable import evaluate_cable, threshold_of
 from commission.evaluate.cable_shorts import must_be_apart
-from commission.procedure.connectors import connector, one_to_one
+from commission.procedure.connectors import one_to_one
+from tests.plugs import connector
 
 GRAPHICS = connector("pcie-6+2-pin")
 CABLE = Cable(name="GPU left", connector=GRAPHICS, wires=one_to_one(GRAPHICS), gauge=18, length_m=0.6)

@@ -16,7 +16,7 @@ from commission.instruments.cable_csv import read_pin_map
 from commission.instruments.layout_toml import read_layout
 from commission.instruments.rails_csv import read_rails
 from commission.instruments.sweep_csv import read_sweep
-from commission.procedure.connectors import connector
+from tests.plugs import connector
 
 SWEEP = (
     b"# a chain at the top\n# nameplate: 1500 rpm\n# wires: 4\n# mode: DC\n# fans: 3\n# turning: yes\n"

@@ -3,8 +3,8 @@
 import pytest
 
 from commission.domain.cables import CABLE_CAUTION, Net
-from commission.domain.errors import UnknownName
-from commission.procedure.connectors import connector, connectors, one_to_one
+from commission.procedure.connectors import connectors, one_to_one
+from tests.plugs import connector
 
 
 def row(pins: str, net: str) -> dict[str, str]:
@@ -89,8 +89,3 @@ def test_a_one_to_one_map_leaves_the_empty_pin_out() -> None:
     assert len(wires) == 23
     assert all(wire.load == wire.supply for wire in wires)
     assert "20" not in {wire.load for wire in wires}
-
-
-def test_an_unknown_connector_lists_the_known_ones() -> None:
-    with pytest.raises(UnknownName, match="24-pin, cpu-4-pin"):
-        connector("disk")

@@ -9,7 +9,7 @@ import jsonschema
 
 from commission.procedure.load import default_toml
 from commission.procedure.model import Procedure
-from commission.storage.json_schema import schema_of
+from tests.json_schema import schema_of
 
 FILE = Path(__file__).parents[2] / "schemas" / "procedure.schema.json"
 

@@ -19,8 +19,8 @@ from commission.report.calc_json import (
     MixAnswer,
     VolumeAnswer,
 )
-from commission.storage.json_schema import DRAFT, schema_of
 from tests.cli.running import called
+from tests.json_schema import DRAFT, schema_of
 
 FOLDER = Path(__file__).parents[2] / "schemas"
 

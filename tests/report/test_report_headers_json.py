@@ -12,8 +12,8 @@ import jsonschema
 import pytest
 
 from commission.report.headers_json import SeatsTold, stamp
-from commission.storage.json_schema import schema_of
 from tests.cli.running import SAMPLES, called
+from tests.json_schema import schema_of
 from tests.make_sweep_logs import BENCHES
 
 FILE = Path(__file__).parents[2] / "schemas" / "headers.schema.json"

@@ -15,8 +15,8 @@ import pytest
 from commission.domain.hold import HoldVerdict, LeakRate
 from commission.domain.verdict import Outcome
 from commission.report.hold_json import JudgedFile, json_line, judged_file
-from commission.storage.json_schema import schema_of
 from tests.cli.running import called
+from tests.json_schema import schema_of
 from tests.make_sample_logs import BENCHES, FOLDER
 
 FILE = Path(__file__).parents[2] / "schemas" / "verdict.schema.json"

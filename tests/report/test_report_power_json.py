@@ -14,8 +14,8 @@ import pytest
 from commission.report.layout_json import LayoutTold
 from commission.report.rails_json import JudgedRails
 from commission.report.sweep_json import JudgedSweep
-from commission.storage.json_schema import schema_of
 from tests.cli.running import SAMPLES, called
+from tests.json_schema import schema_of
 from tests.make_sweep_logs import BENCHES, RAILS
 
 FOLDER = Path(__file__).parents[2] / "schemas"

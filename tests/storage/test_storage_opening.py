@@ -13,10 +13,10 @@ import pytest
 
 from commission.domain.entries import NoteAdded
 from commission.domain.errors import FileError, NotALogbook, ReadOnly
-from commission.domain.logged import Head
+from commission.domain.logged import Head, Problem
 from commission.storage.chain import next_digest
 from commission.storage.lock import lock_path
-from commission.storage.opening import check, open_log, open_log_for_reading
+from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import SCHEMA_VERSION
 from tests.storage.making import draft, filled, raw, stream, without_guards
 
@@ -286,7 +286,6 @@ def test_a_look_at_a_file_does_not_drop_the_locks_that_this_process_holds_on_it(
         _begin_elsewhere(path)
     open_log_for_reading(path).close()
     open_log(path, holder="other").close()
-    check(path)
     with pytest.raises(sqlite3.OperationalError):
         _begin_elsewhere(path)
     log.connection.execute("ROLLBACK")
@@ -330,13 +329,22 @@ def test_opening_reading_and_adding_to_a_current_file_import_nothing_heavy(tmp_p
     assert done.stdout == "[]\n"
 
 
-def test_a_large_file_is_checked_by_a_thread_of_its_own(tmp_path: Path) -> None:
+def problems_of(path: Path) -> list[Problem]:
+    """Return what ``verify`` finds."""
+    log = open_log_for_reading(path)
+    try:
+        return log.verify()
+    finally:
+        log.close()
+
+
+def test_damaged_pages_of_a_large_file_are_found_by_verify(tmp_path: Path) -> None:
     path = tmp_path / "x.logbook"
     log = filled(path, notes=1, streamed=40_000)
     log.close()
     assert path.stat().st_size > 1024 * 1024
-    assert check(path) == ""
+    assert problems_of(path) == []
     data = bytearray(path.read_bytes())
     data[len(data) // 2 : len(data) // 2 + 4096] = bytes(4096)
     path.write_bytes(data)
-    assert check(path) != ""
+    assert problems_of(path) != []

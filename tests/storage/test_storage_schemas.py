@@ -20,7 +20,7 @@ from commission.domain.hold import HoldVerdict
 from commission.storage.canonical import canonical
 from commission.storage.chain import body_of, read_body
 from commission.storage.codec import encode
-from commission.storage.json_schema import entry_schema, schema_of
+from tests.json_schema import entry_schema, schema_of
 from tests.storage.making import PAYLOADS, draft, reading, strategy_of
 
 FILE = Path(__file__).parents[2] / "schemas" / "entry.schema.json"

@@ -9,7 +9,7 @@ from commission.domain.first_power import LevelLook, Paper, PumpSign
 from commission.domain.parts import Part, PartKind
 from commission.domain.rails import PlugKind, Rail, Revision
 from commission.evaluate.cable_shorts import must_be_apart
-from commission.procedure.connectors import connector, connectors, one_to_one
+from commission.procedure.connectors import connectors, one_to_one
 from commission.tui.flows.cable_line import (
     is_one_to_one,
     pairs_to_read,
@@ -23,6 +23,7 @@ from commission.tui.flows.power_numbers import ohms
 from commission.tui.flows.power_supply import read_names, read_supply
 from commission.tui.flows.rails_line import power_good_ms, read_plug
 from commission.tui.flows.watch_line import edited, joints_of, read_look, read_state
+from tests.plugs import connector
 from tests.tui.hostile import HOSTILE
 
 CPU = Cable(

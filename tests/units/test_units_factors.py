@@ -13,7 +13,7 @@ import math
 
 import pytest
 
-from commission.domain.quantity import SI_UNIT, Quantity
+from commission.domain.quantity import Quantity
 from commission.units.lookup import find_unit
 from commission.units.registry import pint_scale, registry, scale
 from commission.units.tables import BY_SPELLING, UNITS, Unit
@@ -83,6 +83,22 @@ PUBLISHED = {
     Quantity.DENSITY: {"g/mL": (1e3, EXACT), "g/cm³": (1e3, EXACT), "kg/L": (1e3, EXACT), "kg/m³": (1.0, EXACT)},
     Quantity.RATIO: {"%": (0.01, EXACT)},
 }
+SI_UNIT: dict[Quantity, str] = {
+    Quantity.GAUGE_PRESSURE: "Pa",
+    Quantity.ABSOLUTE_PRESSURE: "Pa",
+    Quantity.PRESSURE_DIFFERENCE: "Pa",
+    Quantity.TEMPERATURE: "K",
+    Quantity.TEMPERATURE_DIFFERENCE: "K",
+    Quantity.VOLUME: "m3",
+    Quantity.LENGTH: "m",
+    Quantity.DURATION: "s",
+    Quantity.LEAK_RATE: "Pa·m3/s",
+    Quantity.ENERGY: "J",
+    Quantity.MASS: "kg",
+    Quantity.DENSITY: "kg/m3",
+    Quantity.RATIO: "1",
+}
+"""The SI unit in which each quantity is held inside the program."""
 EVERY = [pytest.param(q, unit, id=f"{q}-{unit.symbol}") for q in Quantity for unit in UNITS[q]]
 
 

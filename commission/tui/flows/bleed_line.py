@@ -4,7 +4,6 @@ import re
 from dataclasses import dataclass
 
 from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState
-from commission.domain.coolant_fold import BLEED
 from commission.domain.errors import InputError
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.text import clip
@@ -13,7 +12,6 @@ from commission.units.tables import BY_SPELLING
 
 TILTS = ("upright", "left", "right", "forward", "back")
 """Positions with a word of their own; any other is typed after the word tilt."""
-STAGE = BLEED
 
 _BUBBLES = {"none": Bubbles.NONE, "few": Bubbles.FEW, "many": Bubbles.MANY, "unseen": Bubbles.NOT_LOOKED}
 _NOISE = {

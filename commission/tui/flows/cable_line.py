@@ -128,8 +128,8 @@ def read_wires(text: str, cable: Cable, todo: tuple[tuple[str, str], ...]) -> tu
 
     Examples
     --------
-    >>> from commission.procedure.connectors import connector, one_to_one
-    >>> plug = connector("cpu-4-pin")
+    >>> from commission.procedure.connectors import one_to_one
+    >>> plug = read_cable("cpu-4-pin 18 AWG 0.6 m").plug
     >>> cable = Cable(name="a", connector=plug, wires=one_to_one(plug), gauge=18, length_m=0.6)
     >>> [(one.load, one.supply, one.ohm) for one in read_wires("0.3 OL", cable, (("1", "1"), ("2", "2")))]
     [('1', '1', 0.3), ('2', '2', None)]

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
 from commission.domain.text import clip
-from commission.procedure.model import When
 from commission.tui.flows.ask import command
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.headers_base import View, load_text
@@ -252,7 +251,3 @@ def _move_text(flow: "HeadersBase", move: "Move") -> str:
 def _time(flow: "HeadersBase", at_ms: int) -> str:
     zone = timezone(timedelta(minutes=flow.book.clock.now().offset_min))
     return f"{datetime.fromtimestamp(at_ms / 1000, zone):%Y-%m-%d %H:%M}"
-
-
-CAUTIONS = When.BEFORE_PLUGGING
-"""Cautions that are answered before anything is plugged or unplugged."""

@@ -1,0 +1,10 @@
+"""A connector by its short name, for the tests."""
+
+from commission.domain.cables import Connector
+from commission.procedure.connectors import connectors
+
+
+def connector(id_: str) -> Connector:
+    """Return the connector of that short name; there must be one."""
+    (found,) = (each for each in connectors() if each.id == id_)
+    return found
