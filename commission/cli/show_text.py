@@ -43,7 +43,8 @@ def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     for rung in book.ladder(state):
         yield rung_text(rung)
     for part in state.parts:
-        yield f"part: {_part(part)}"
+        out = state.left_out.get(part.part_id)
+        yield f"part: {_part(part)}{f'; left out of the test: {out}' if out else ''}"
     volume = state.volume
     if volume is None:
         yield "volume: not known"
@@ -98,6 +99,7 @@ def _part(part: Part) -> str:
 def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
     if hold.started is not None:
         yield f"hold {hold.attempt} plan: {entry_text(hold.started.payload, ascii_only=ascii_only())}"
+        yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
     closed = hold.verdict_entry
     if closed is not None and hold.closed is not None:
         stale = f"; STALE since entry {hold.stale_by}" if hold.stale_by is not None else ""

@@ -123,6 +123,7 @@ def test_no_hold_starts_before_it_is_said_how_the_source_is_off(logbook: Path) -
     assert state_of(logbook)[0].hold.source == "valve only"
     closed = called("close", "Desk loop", logbook=logbook)
     assert any("Source valve only" in line for line in closed.lines)
+    assert "hold 1 source: valve only" in called("show", "Desk loop", logbook=logbook).lines
 
 
 def test_no_hold_starts_while_a_part_has_no_rating(logbook: Path) -> None:
@@ -139,6 +140,20 @@ def test_no_hold_starts_while_a_part_has_no_rating(logbook: Path) -> None:
     assert "above the rating of the weakest part, glass tank" in feed(logbook, ROWS, "--new").err
     assert called("rate", "Desk loop", "Glass Tank", "--left-out", "cracked", logbook=logbook).status == 0
     assert feed(logbook, ROWS, "--new").status == 0
+    shown = called("show", "Desk loop", logbook=logbook).lines
+    assert any("glass tank" in line and line.endswith("left out of the test: cracked") for line in shown)
+
+
+def test_a_new_hold_takes_a_limit_by_its_name_and_the_time_that_decides(logbook: Path) -> None:
+    fed = feed(logbook, ROWS, "--new", "--class", "strict")
+    assert fed.status == 0
+    plan = state_of(logbook)[0].hold.plan
+    assert plan is not None
+    assert plan.limit_pa_m3_s == pytest.approx(2e-4)
+    assert plan.hold_s % 300 == 0
+    assert "planned: " in fed.err
+    assert feed(logbook, ROWS, "--class", "strict").status == 2
+    assert feed(logbook, ROWS, "--new", "--class", "tight", build="Other").status == 2
 
 
 def test_new_refuses_where_a_hold_is_running(logbook: Path) -> None:

@@ -366,7 +366,8 @@ def test_nothing_is_poured_into_a_loop_that_holds_pressure_by_the_book(tmp_path:
     assert (refused.status, "let it down to zero" in refused.err) == (2, True)
     high = called("let-down", BUILD, "340 mbar", logbook=path)
     assert (high.status, "zero is at most 0.1 mbar" in high.err) == (2, True)
-    assert called("let-down", BUILD, "0 mbar", logbook=path).status == 0
+    assert called("let-down", BUILD, "3 mbar", logbook=path).status == 2
+    assert called("let-down", BUILD, "3 mbar", "--valve-open", logbook=path).status == 0
     assert called("pump-supply", BUILD, "own", logbook=path).status == 0
     assert called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path).status == 0
 

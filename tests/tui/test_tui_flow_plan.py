@@ -75,6 +75,7 @@ def test_a_dial_is_asked_for_its_marks_and_whether_it_is_tapped() -> None:
         with pytest.raises(InputError):
             flow.answer(text)
     led(flow, ["20 mbar quarter"])
+    assert {figure.label: figure.value for figure in flow.content().figures}["step"] == "5 mbar"
     assert "tap the dial" in asked(flow)
     prompt = flow.now()
     assert prompt is not None

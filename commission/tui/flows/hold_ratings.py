@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
-from commission.domain.loop import names_of, rating_text, unrated_parts
+from commission.domain.loop import names_of, unrated_parts
 from commission.domain.parts import Part
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.text import clip
@@ -75,7 +75,7 @@ class Ratings:
             card,
             step="ratings",
             cautions_open=False,
-            figures=(Figure(label="highest pressure", value=rating_text(self.flow.state.tested_parts)), *figures),
+            figures=figures,
             notices=(f"Warning: no pressure yet. No rating is known of {names_of(self.unrated)}.",),
         )
 

@@ -45,7 +45,7 @@ def source_question(record: Callable[[SourceOff], object]) -> Question:
     return Question(
         prompt=Prompt(
             key="source",
-            ask="A source that seeps in hides a leak. How is it off? Type 1, 2 or 3.",
+            ask="How is the source off? A source that seeps in hides a leak.",
             hint=HINT,
             placeholder="1 is best: nothing can seep in",
             understand=lambda text: told(source_of(text)),

@@ -39,17 +39,23 @@ class InstrumentForm:
 
     def question(self) -> Question:
         """Return what is asked now."""
+        self._take_face()
         if self.draft is None:
             return self._which()
-        if self.face is not None:
-            if not self.face.done:
-                return self.face.question()
-            self.draft, self.face = self.face.gauge, None
+        return self._figures(self.draft) if self.face is None else self.face.question()
+
+    def _take_face(self) -> None:
+        """Take what was answered of the gauge's face into the draft."""
+        if self.face is None:
+            return
+        self.draft = self.face.gauge
+        if self.face.done:
+            self.face = None
             self.touched |= {"face", "step"} if self.draft.face is GaugeFace.DIAL else {"face"}
-        return self._figures(self.draft)
 
     def figures(self) -> tuple[Figure, ...]:
         """Return what is known of the instrument so far."""
+        self._take_face()
         if self.draft is None:
             return tuple(Figure(label=f"{n}", value=one.name) for n, one in enumerate(self.typical, 1))
         draft = self.draft
