@@ -10,6 +10,7 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
 from commission.evaluate import hold_late_reasons, hold_reasons, hold_validity
 from commission.evaluate.hold_bounds import Band, band, rate
+from commission.evaluate.hold_explained import explained_away
 from commission.evaluate.hold_gross import coarse_but_lost
 from commission.evaluate.hold_jumps import find_jump
 from commission.evaluate.hold_settled import Settled, is_gross
@@ -161,6 +162,8 @@ def _passed(case: Case, late: Late) -> tuple[Outcome, Phrase]:
         return Outcome.INCONCLUSIVE, hold_late_reasons.bends()
     if within and not case.setup.step_stated and case.seen.display_range_pa == 0:
         return Outcome.INCONCLUSIVE, hold_late_reasons.step_not_known()
+    if within and (doubt := explained_away(settled, found.upper)) is not None:
+        return Outcome.INCONCLUSIVE, doubt
     if within:
         return Outcome.PASS, hold_reasons.decided(Outcome.PASS, found, limit)
     if not settled.over:

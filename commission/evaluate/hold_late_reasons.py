@@ -13,7 +13,16 @@ if TYPE_CHECKING:
 
 READ_ON_S = 600.0
 """How much longer a fall that became faster is watched [s]; our choice: a leak goes on, a swing of the room turns."""
-ENDS_OPEN = frozenset({"fell_faster", "fell_faster_read_once_more", "pressure_bends", "step_not_known"})
+ENDS_OPEN = frozenset(
+    {
+        "fell_faster",
+        "fell_faster_read_once_more",
+        "pressure_bends",
+        "step_not_known",
+        "air_explains_too_much",
+        "barometer_explains_too_much",
+    }
+)
 """Inconclusive for another reason than bounds on both sides of the limit: no length of hold can be promised."""
 
 
