@@ -1,10 +1,13 @@
 """A log in a plain list and a clock that is wound by hand, for tests that need no file."""
 
+import copy
+import dataclasses
+import functools
 import hashlib
-import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import ParamSpec, TypeVar
 
 from commission.domain.clock import ClockMark
 from commission.domain.entries import Entry
@@ -13,6 +16,9 @@ from commission.domain.logged import Draft, Head, Logged, Problem, Sample, Sampl
 from commission.logbook.book import Logbook
 from commission.logbook.ports import Machine
 from commission.procedure.load import default_toml
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 START_MS = 1_790_000_000_000
 """2026-09-21 14:13:20 UTC."""
@@ -145,6 +151,40 @@ class ListLog:
     def close(self) -> None:
         self.read_only_because = "closed"
 
+    def __deepcopy__(self, memo: dict[int, object]) -> "ListLog":
+        """Copy the lists and not what is in them: entries never change."""
+        copied = dataclasses.replace(self, stored=[*self.stored], streams={k: [*v] for k, v in self.streams.items()})
+        memo[id(self)] = copied
+        return copied
+
+
+@dataclass
+class CountedIds:
+    """Ids that are counted; a copy counts on by itself."""
+
+    last: int = 0
+
+    def __call__(self) -> str:
+        self.last += 1
+        return f"id{self.last}"
+
+
+def built_once(make: Callable[P, T]) -> Callable[P, T]:
+    """Let a builder work once for each set of arguments, and return a copy of what it made each time.
+
+    A copy costs a thousandth of the typing that leads there. It may be changed at will: nobody else has it.
+    """
+    made: dict[object, T] = {}
+
+    @functools.wraps(make)
+    def copied(*args: P.args, **kwargs: P.kwargs) -> T:
+        asked = (args, tuple(kwargs.items()))
+        if asked not in made:
+            made[asked] = make(*args, **kwargs)
+        return copy.deepcopy(made[asked])
+
+    return copied
+
 
 def new_book(
     log: ListLog | None = None, clock: HandClock | None = None, *, procedure_toml: str = ""
@@ -152,13 +192,12 @@ def new_book(
     """Return a logbook on a plain list, with its log and its clock; ids are counted."""
     log = log or ListLog()
     clock = clock or HandClock()
-    counter = itertools.count(1)
     book = Logbook(
         log,
         clock,
         procedure_toml=procedure_toml or default_toml(),
         program="test",
         machine=Machine(sqlite="test", python="test", system="test"),
-        new_id=lambda: f"id{next(counter)}",
+        new_id=CountedIds(),
     )
     return book, log, clock

@@ -13,7 +13,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.widgets.do_now import DoNowLine
 from commission.tui.widgets.typed_line import TypedLine
 from tests.answers import HOLD
-from tests.fakes import HandClock, ListLog, new_book
+from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.tui.pictures import text_of
 
 LONGEST_S = 60.0
@@ -45,6 +45,7 @@ def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> 
     return CommissionApp(lambda: book, light=light, ascii_only=ascii_only, warm=lambda: None)
 
 
+@built_once
 def one_build(name: str = "North tower") -> tuple[Logbook, ListLog, HandClock, str]:
     """A logbook with an operator and one empty build."""
     book, log, clock = new_book()
@@ -52,6 +53,7 @@ def one_build(name: str = "North tower") -> tuple[Logbook, ListLog, HandClock, s
     return book, log, clock, book.open_build(name)
 
 
+@built_once
 def with_parts() -> tuple[Logbook, ListLog, HandClock, str]:
     """A build with a radiator, a block and a tube on its sheet."""
     from commission.tui.flows.sheet import SheetFlow
@@ -61,6 +63,7 @@ def with_parts() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def ready() -> tuple[Logbook, ListLog, HandClock, str]:
     """A build whose hold starts with the next reading: gauge and thermometer, no barometer, 1.2 L typed."""
     from commission.tui.flows.hold import HoldFlow

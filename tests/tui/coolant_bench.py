@@ -4,11 +4,12 @@ from commission.domain.pump_supply import PumpSupply
 from commission.logbook.book import Logbook
 from commission.tui.flows.fill import FillFlow
 from tests.answers import BLEED, FILL
-from tests.fakes import HandClock, ListLog, new_book
+from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.tui.bench import led
 
 
+@built_once
 def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     """A build of 1.2 L whose pressure hold has passed, its pump on a supply of its own."""
     from commission.domain.entries import Ending
@@ -25,6 +26,7 @@ def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def pouring(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with its cautions answered and a bottle of premix in hand."""
     book, log, clock, build = held(name)
@@ -37,6 +39,7 @@ POURED = ["", "weighed 1184,6 531,2 g", "250 mL", "spill 20 mL", "done", ""]
 """Protected, three amounts, the pump's caution answered."""
 
 
+@built_once
 def poured() -> tuple[Logbook, ListLog, HandClock, str]:
     """The same in the middle of its fill."""
     book, log, clock, build = pouring()
@@ -44,6 +47,7 @@ def poured() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def filled() -> tuple[Logbook, ListLog, HandClock, str]:
     """A build whose fill has passed."""
     book, log, clock, build = poured()
@@ -52,6 +56,7 @@ def filled() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def bleeding(*lines: str) -> tuple[Logbook, ListLog, HandClock, str]:
     """A build that is being bled, with a cycle for each line, half an hour apart."""
     from commission.tui.flows.bleed import BleedFlow

@@ -6,7 +6,7 @@ from commission.domain.board_sensors import BoardReading
 from commission.instruments.hwmon import HwmonBoard
 from commission.logbook.book import Logbook
 from commission.tui.flows.headers import HeadersFlow
-from tests.fakes import HandClock, ListLog, new_book
+from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.instruments.hwmon_tree import FakeBoard
 from tests.power_builds import powered_build
 from tests.tui.bench import led
@@ -35,12 +35,14 @@ SWEEPING = ("sweep front", "", "", "")
 """The line, two cautions, and the line again."""
 
 
+@built_once
 def unpowered() -> tuple[Logbook, ListLog, HandClock, str]:
     """A filled build that was never powered."""
     book, log, clock = new_book()
     return book, log, clock, filled_build(book, clock)
 
 
+@built_once
 def powered() -> tuple[Logbook, ListLog, HandClock, str]:
     """A build that has climbed the ladder of the first power-on."""
     book, log, clock = new_book()

@@ -3,7 +3,7 @@
 from commission.logbook.book import Logbook
 from commission.tui.flows.first_power import FirstPowerFlow
 from tests.answers import POWER
-from tests.fakes import HandClock, ListLog, new_book
+from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.tui.bench import led
 from tests.wet_builds import filled_build
 
@@ -15,6 +15,7 @@ JOINTS = "block in, block out, drain"
 """Joints of the invented loop."""
 
 
+@built_once
 def filled() -> tuple[Logbook, ListLog, HandClock, str]:
     """A build whose hold has passed and whose fill is signed off."""
     book, log, clock = new_book()
@@ -22,6 +23,7 @@ def filled() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, filled_build(book, clock)
 
 
+@built_once
 def described(*cables: str) -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with its supply described, and cables made by hand."""
     book, log, clock, build = filled()
@@ -29,6 +31,7 @@ def described(*cables: str) -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def supplied() -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with the voltages of the supply read and declared done, and the pump's cautions answered."""
     book, log, clock, build = described()
@@ -36,6 +39,7 @@ def supplied() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def watching() -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with the pump running and three joints to watch."""
     book, log, clock, build = supplied()
@@ -43,6 +47,7 @@ def watching() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def watched() -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with its watch passed and the machine's cautions answered."""
     book, log, clock, build = watching()
@@ -54,6 +59,7 @@ def watched() -> tuple[Logbook, ListLog, HandClock, str]:
     return book, log, clock, build
 
 
+@built_once
 def closed(*lines: str) -> tuple[Logbook, ListLog, HandClock, str]:
     """The same with these lines typed at the machine, and the ladder judged."""
     book, log, clock, build = watched()
