@@ -73,7 +73,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot, build)
         assert "3>3 4>4" in await settled(pilot)
-        for line in ("0.3 0.3", "all OL", "", PLUG, "", "", "", "block in, drain", "", ""):
+        for line in ("0.3 0.3", "all OL", "", PLUG, "CPU +12 12.04", "", "", "", "block in, drain", "", ""):
             await typed(pilot, line)
         clock.run(601)
         await typed(pilot, "dry")
