@@ -238,7 +238,7 @@ class FirstPower(StageWork):
         """
         state = self._climbing(build_id, Rung.PUMP)
         if state.power.pump_since is not None:
-            raise NotAllowed("the pump runs already by the book; go on with the looks, or end the watch")
+            raise NotAllowed("by this log the pump runs already; go on with the leak checks, or end the leak watch")
         if not joints:
             raise InputError("name every joint that can be wet; without looks nothing is proven dry")
         if len({joint.casefold() for joint in joints}) < len(joints):
@@ -317,7 +317,7 @@ class FirstPower(StageWork):
         if not run.running:
             raise NotAllowed("nothing was done on the ladder yet; begin with the supply and its cables")
         if state.power.pump_since is not None:
-            raise NotAllowed("the pump still runs by the book; end the wet watch first")
+            raise NotAllowed("by this log the pump still runs; switch it off, then end the leak watch")
         verdict = self.verdict(state)
         closed = FirstPowerClosed(attempt=run.attempt, verdict=verdict, program=self.book.program)
         self.book.record(build_id, closed)

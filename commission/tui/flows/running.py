@@ -19,6 +19,10 @@ _BEGUN_AND_ENDED = (
 """Kinds after which something may run, and kinds after which it does not."""
 
 
+LONG_S = 600.0
+"""From this length of time on no seconds are told [s]; our choice."""
+
+
 def may_run(book: Logbook) -> list[BuildState]:
     """Return the builds in which something may run, folded: those where something was begun after the last end."""
     log = book.log
@@ -47,14 +51,14 @@ def _pump_line(book: Logbook, state: BuildState) -> str:
     """Return how long the pump has run alone, and when its leak check is due."""
     elapsed = book.power.watch(state).elapsed_s
     verdict = book.power.wet_verdict(state)
-    told = f"{state.name}, PUMP alone {duration(elapsed)}"
+    told = f"{state.name}, PUMP alone {_about(elapsed)}"
     if verdict.outcome is Outcome.FAIL:
         return f"{told}, LEAK: switch it off at once, pull the mains plug"
     next_s, _ = next_look(state.power, verdict)
     if next_s is None:
         return f"{told}, leak watch over: switch it off yourself, then log it"
     due = next_s - elapsed
-    return f"{told}, leak check {f'due in {duration(due)}' if due > 0 else f'OVERDUE by {duration(-due)}'}"
+    return f"{told}, leak check {f'due in {_about(due)}' if due > 0 else f'OVERDUE by {_about(-due)}'}"
 
 
 def _hold_line(book: Logbook, state: BuildState) -> str:
@@ -62,7 +66,7 @@ def _hold_line(book: Logbook, state: BuildState) -> str:
     end = hold.end_s or 0.0
     told = f"{state.name}, hold {duration(elapsed)} of {duration(end)}"
     if elapsed >= end:
-        return f"{told}, over: it waits for its end"
+        return f"{told}, over: end it"
     last = max((one.elapsed.elapsed_s for one in hold.readings), default=0.0)
     due = (hold.plan.every_s if hold.plan else 0.0) - (elapsed - last)
     return f"{told}, reading due in {duration(due)}" if due > 0 else f"{told}, reading OVERDUE by {duration(-due)}"
@@ -86,6 +90,11 @@ def _wet_lines(state: BuildState) -> list[str]:
     if state.run(BLEED).running:
         lines.append(f"{state.name}, bleed: {_counted(len(state.cycles), 'cycle')} so far")
     return lines
+
+
+def _about(seconds: float) -> str:
+    """Return a length of time, in whole minutes from ten minutes on: nobody needs the seconds then."""
+    return duration(seconds if seconds < LONG_S else 60 * (seconds // 60))
 
 
 def _counted(number: int, what: str) -> str:

@@ -4,6 +4,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
+from textual.content import Content
 from textual.widgets import Static
 
 from commission.domain.errors import CommissionError, Damaged, NotConfirmed
@@ -115,8 +116,8 @@ class HomeScreen(BenchScreen):
         shown.display = bool(lines)
         if len(lines) > MOST_RUNNING:
             lines = [*lines[: MOST_RUNNING - 1], f"and {len(lines) - MOST_RUNNING + 1} more: open each build to see"]
-        below = "\n" + " " * len(RUNNING)
-        shown.update(said(self, RUNNING + below.join(lines)))
+        heads = [RUNNING, *[" " * len(RUNNING)] * len(lines)]
+        shown.update(Content("\n").join(said(self, f"{head}{line}") for head, line in zip(heads, lines, strict=False)))
 
     def _highlight(self) -> None:
         at = self.list.cursor
