@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.domain.verdict import Outcome
+from commission.logbook.locks import machine_lock
 from commission.tui.flows.chain_line import EXAMPLE as CHAIN
 from commission.tui.flows.chain_line import PUMP_EXAMPLE as PUMP
 from commission.tui.flows.header_line import EXAMPLE as HEADER
@@ -93,7 +94,7 @@ def _to_sweep(flow: "HeadersBase") -> Next | None:
         title = below.stage.title.lower()
         return Next(
             ask=f"All is plugged. Sweeps wait for the {title}, which is {below.word}. Enter goes there.",
-            hint=f"{SHEET} · override and a reason",
+            hint=SHEET if machine_lock(flow.state) is not None else f"{SHEET} · override and a reason",
             proposal="go",
         )
     for chain in flow.power.chains:
