@@ -9,7 +9,10 @@ import os
 import pytest
 from hypothesis import settings
 
+from tests.cli.arriving import arriving
 from tests.surroundings import forget_variables, hand_on_usual_signals, move_usual_logbook
+
+__all__ = ["arriving"]
 
 settings.register_profile("house", deadline=None, print_blob=True, derandomize=True)
 settings.register_profile("search", deadline=None, print_blob=True)

@@ -117,6 +117,7 @@ def stream(book: Logbook, build: str, clock: HandClock, row: tuple[float, float,
     book.hold.stream(build, [sample])
 
 
+@pytest.mark.usefixtures("arriving")
 @pytest.mark.parametrize("bench", BENCHES, ids=IDS)
 def test_fed_through_a_pipe_it_is_judged_alike(bench: Bench, tmp_path: Path) -> None:
     logbook = tmp_path / "fed.logbook"

@@ -41,6 +41,18 @@ class DayType(click.ParamType[At]):
             self.fail(str(error), param, ctx)
 
 
+class MomentType(DayType):
+    """A moment with its offset; a whole day is none."""
+
+    name = "TIME"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> At:
+        """Return the moment."""
+        if "T" not in str(value).upper() and " " not in str(value).strip():
+            self.fail(f'"{str(value)[:LONGEST]}" is no moment; type one such as 2026-03-14T18:30+01:00', param, ctx)
+        return super().convert(value, param, ctx)
+
+
 def at_of(text: str) -> At:
     """Return the moment that a text names.
 

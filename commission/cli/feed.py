@@ -9,15 +9,17 @@ from typing import TYPE_CHECKING, cast
 import click
 
 from commission.cli.console import USAGE, say_now, tell
+from commission.cli.day_type import MomentType
 from commission.cli.hold_options import Wish, class_option, source_option
 from commission.cli.options import chosen_logbook, logbook_option, opened_logbook
 from commission.cli.quantity_type import QuantityType
-from commission.domain.errors import CommissionError, FileError
+from commission.domain.errors import CommissionError, FileError, InputError
 from commission.domain.quantity import Quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from commission.cli.day_type import At
     from commission.cli.feed_place import Places, Row
     from commission.domain.bench_entries import SourceOff
     from commission.logbook.book import Logbook
@@ -35,6 +37,11 @@ LONGEST_LINE = 65_538
     type=QuantityType(Quantity.DURATION),
     help="With --new: how long the hold is planned; else the time that decides. The verdict is due then.",
 )
+@click.option(
+    "--began",
+    type=MomentType(),
+    help="With --new: when the hold of a logger's file began, such as 2026-03-14T20:00+01:00.",
+)
 @class_option
 @source_option
 @logbook_option
@@ -44,6 +51,7 @@ def feed(
     name: str,
     new: bool,
     hold_s: float | None,
+    began: At | None,
     leak_class: float | None,
     source: SourceOff | None,
 ) -> None:
@@ -57,6 +65,9 @@ def feed(
     wall clock. A row that cannot be read is refused with one line on standard error, and the rest goes on. The end of
     the input does not end the hold: "commission close" judges it.
 
+    No row may lie after now. A logger's file of an earlier hold is taken over with --new --began: the record then says
+    that this program did not see the readings arrive.
+
     With --new the volume comes from a line "# volume: 1.2 L", or from the parts of the build. How the source is off
     must be said, by --source or by a line "# source: hose off".
 
@@ -67,14 +78,19 @@ def feed(
     \b
     Example:
       gauge-logger | commission feed --build "Desk loop" --new --source "hose off"
+      commission feed --build "Desk loop" --new --source "hose off" \\
+        --began 2026-03-14T20:00+01:00 < log.csv
     """
     if hold_s is not None and not new:
         raise click.UsageError("--hold goes with --new; the plan of a running hold stands.")
+    if began is not None and not new:
+        raise click.UsageError("--began goes with --new; the start of a running hold stands.")
     if source is not None and not new:
         raise click.UsageError("--source goes with --new; it was answered before the running hold started.")
     if leak_class is not None and not new:
         raise click.UsageError("--class goes with --new; the plan of a running hold stands.")
-    wish = Wish(hold_s=hold_s, limit_pa_m3_s=leak_class, source=source)
+    began_ms = None if began is None else began.ms
+    wish = Wish(hold_s=hold_s, limit_pa_m3_s=leak_class, source=source, began_ms=began_ms)
     with ExitStack() as stack:
         feeder = _Feeder(stack, name, new=new, wish=wish)
         feeder.refuse_early()
@@ -175,7 +191,10 @@ class _Feeder:
             say_now(f"already stored {placed.number}")
             return
         assert self._book is not None  # opened together with the places
-        count = self._book.hold.stream(self._build_id, [placed], header=self._stream.header_text)
+        try:
+            count = self._book.hold.stream(self._build_id, [placed], header=self._stream.header_text)
+        except InputError as error:
+            raise FileError(str(error), line=self._stream.line) from error
         places.stored(placed)
         self._stored = True
         say_now(f"stored {count}")
@@ -186,6 +205,7 @@ class _Feeder:
             begin_hold,
             build_or_none,
             refuse_read_only,
+            refuse_untimed,
             running_build,
             seen_in,
             stage_of,
@@ -200,6 +220,8 @@ class _Feeder:
             hold_s = self._wish.hold_s or stage_of(book, build_or_none(book, self._name)).limit("hold_s")
             decimals = {str(role): count for role, count in self._stream.decimals.items()}
             seen = seen_in(header.columns, decimals, row, self._stream.line, hold_s)
+            if self._wish.began_ms is not None:
+                refuse_untimed(row, self._wish.began_ms, book.clock.now(), self._stream.line)
             self._build_id = begin_hold(book, self._name, seen, self._stream.settings, self._wish)
         else:
             self._build_id = running_build(book, self._name)

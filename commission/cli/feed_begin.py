@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from commission.cli.feed_place import Row
     from commission.cli.hold_basis import Basis, Settings
     from commission.cli.hold_options import Wish
+    from commission.domain.clock import ClockMark
     from commission.domain.entries import HoldPlan
     from commission.logbook.book import Logbook
     from commission.procedure.model import Stage
@@ -93,6 +94,21 @@ def refuse_read_only(book: Logbook) -> None:
         raise ReadOnly(f"nothing was stored: {book.read_only_because}")
 
 
+def refuse_untimed(row: Row, began_ms: int, now: ClockMark, line: int) -> None:
+    """Refuse a first row that cannot be taken over from a file.
+
+    Raises
+    ------
+    FileError
+        If it has no time of its own, or one before the start or after now.
+    """
+    if row.elapsed_s is None and row.at_ms is None:
+        raise FileError("with --began each row needs its time; head a column elapsed [s] or time", line=line)
+    at_ms = row.at_ms if row.elapsed_s is None else began_ms + 1000 * row.elapsed_s
+    if not began_ms <= (at_ms or 0) <= now.wall_ms:
+        raise FileError("it lies before --began or after now; correct --began, or the time of the row", line=line)
+
+
 def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: Wish) -> str:
     """Open the build if there is none, record plan, cautions and start of a new hold, and return the build's id.
 
@@ -103,6 +119,8 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     """
     state = build_or_none(book, name)
     stage = stage_of(book, state)
+    if wish.began_ms is not None:
+        book.hold.times.refuse_began(state or BuildState(build_id=""), wish.began_ms)
     how = wish.source or settings.source
     if how is None:
         raise NotAllowed(
@@ -118,7 +136,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     book.hold.plan(build_id, basis.plan)
     book.hold.print_cautions(build_id)
     book.hold.isolate(build_id, how)
-    book.hold.start(build_id)
+    book.hold.start(build_id, began_ms=wish.began_ms)
     return build_id
 
 

@@ -6,14 +6,17 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from commission.cli.console import tell
 from commission.cli.verdict_text import shown
-from commission.domain.clock import elapsed_between
+from commission.domain.clock import MOVED_S, elapsed_between
 from commission.domain.errors import FileError
 from commission.domain.instrument import InstrumentKind
 from commission.domain.logged import Sample
 from commission.domain.quantity import Quantity
+from commission.logbook.hold_times import AHEAD_S
 
 if TYPE_CHECKING:
+    from commission.domain.clock import Elapsed
     from commission.domain.instrument import Instrument
     from commission.logbook.book import Logbook
 
@@ -65,7 +68,8 @@ class Places:
     """Places rows in the running hold of a build.
 
     ``elapsed`` counts from the start of the hold and is taken as it is. ``time`` counts from the last stored reading by
-    the wall clock, or from the start of the hold where there is none. A row without either is stamped on arrival.
+    the wall clock, or from the start of the hold where there is none; in a hold that is taken over from a file, always
+    from its start. A row without either is stamped on arrival.
     """
 
     def __init__(self, book: Logbook, build_id: str, *, fresh: bool) -> None:
@@ -76,6 +80,8 @@ class Places:
         self._start = hold.started.mark
         self._gauge: Instrument = hold.plan.gauge
         self._fresh = fresh
+        self._began_ms = hold.began_ms
+        self._told = False
         stored = book.log.samples(hold.series)
         columns = zip(stored.elapsed_s, stored.pressure_pa, stored.air_k, stored.barometer_pa, strict=True)
         self._known: dict[int, tuple[int, Values]] = {
@@ -99,11 +105,11 @@ class Places:
         """
         self._refuse_range(row, line)
         now = self._clock.now()
+        since = elapsed_between(self._start, now)
+        self._tell_moved(since)
         elapsed = self._elapsed(row)
         if elapsed is None:
-            elapsed = elapsed_between(self._start, now).elapsed_s
-            if self._last is not None and _key(elapsed) <= _key(self._last.elapsed_s):
-                elapsed = self._last.elapsed_s + TICK_S
+            elapsed = self._on_arrival(since, line)
         elif (again := self._again(row, elapsed, line)) is not None:
             return again
         return Sample(
@@ -115,6 +121,25 @@ class Places:
             typed=row.typed,
         )
 
+    def _on_arrival(self, since: Elapsed, line: int) -> float:
+        """Return the place of a row that is stamped now [s]."""
+        if self._began_ms is not None:
+            raise FileError("this hold is taken over from a file; its rows need a time of their own", line=line)
+        last = self._last.elapsed_s if self._last is not None else -TICK_S
+        if since.lost or since.elapsed_s < last - MOVED_S - AHEAD_S:
+            raise FileError("the computer's clock was set back, so the row has no time; end the hold", line=line)
+        return max(since.elapsed_s, last + TICK_S)
+
+    def _tell_moved(self, since: Elapsed) -> None:
+        """Say once that the clock of the computer was moved since the start."""
+        if self._told or not since.moved:
+            return
+        self._told = True
+        way = "back" if since.wall_step_s < 0 else "forward"
+        by = shown(abs(since.wall_step_s), Quantity.DURATION)
+        counts = "no clock bridges that" if since.lost else "the hold counts by a clock that cannot be set"
+        tell(f"warning: the computer's clock was set {way} by {by} during the hold; {counts}")
+
     def stored(self, sample: Sample) -> None:
         """Take note that a sample was stored."""
         self._last = sample
@@ -122,6 +147,8 @@ class Places:
     def _elapsed(self, row: Row) -> float | None:
         if row.elapsed_s is not None or row.at_ms is None:
             return row.elapsed_s
+        if self._began_ms is not None:
+            return (row.at_ms - self._began_ms) / 1000
         if self._last is not None:
             return self._last.elapsed_s + (row.at_ms - self._last.wall_ms) / 1000
         return 0.0 if self._fresh else (row.at_ms - self._start.wall_ms) / 1000

@@ -18,6 +18,8 @@ class Wish:
     """Largest leak rate that passes [Pa·m3/s]."""
     source: SourceOff | None = None
     """How the source is off."""
+    began_ms: int | None = None
+    """When it began, where a logger's file is taken over [ms since 1970 UTC]."""
 
 
 class SourceType(click.ParamType[SourceOff]):

@@ -100,6 +100,10 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
     if hold.started is not None:
         yield f"hold {hold.attempt} plan: {entry_text(hold.started.payload, ascii_only=ascii_only())}"
         yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
+    if hold.started is not None and hold.began_ms is not None:
+        began = moment(hold.began_ms, hold.started.mark.offset_min)
+        yield f"hold {hold.attempt} began: {began}"
+        yield f"hold {hold.attempt} readings: taken over from a file; this program did not see them arrive"
     closed = hold.verdict_entry
     if closed is not None and hold.closed is not None:
         stale = f"; STALE since entry {hold.stale_by}" if hold.stale_by is not None else ""

@@ -56,6 +56,18 @@ class HoldAttempt:
         return self.started is not None and self.closed is None
 
     @property
+    def began_ms(self) -> int | None:
+        """When it began, where its readings are taken over from a file [ms since 1970 UTC]; None where they are not."""
+        return self.started.payload.began_ms if self.started and isinstance(self.started.payload, HoldStarted) else None
+
+    @property
+    def ahead_s(self) -> float:
+        """How long it had been going when its start was recorded [s]; 0 where it was started live."""
+        if self.started is None or self.began_ms is None:
+            return 0.0
+        return (self.started.mark.wall_ms - self.began_ms) / 1000
+
+    @property
     def series(self) -> str:
         """Name of the series of its streamed samples; empty before the start."""
         return self.started.payload.series if self.started and isinstance(self.started.payload, HoldStarted) else ""

@@ -7,6 +7,10 @@ sleeps; a boot clock does neither but starts again with the computer. Source: cl
 from dataclasses import dataclass
 from enum import StrEnum
 
+MOVED_S = 5.0
+"""A wall clock that is further off than this was moved [s]; our choice: network time keeps a running clock closer, and
+a restart that is bridged takes longer."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClockMark:
@@ -42,9 +46,19 @@ class Elapsed:
     slept_s: float
     """How long the computer slept on the way [s]; 0 where that is not known."""
     wall_step_s: float
-    """How far the wall clock was moved on the way [s]; 0 where that is not known."""
+    """How far the wall clock was moved on the way [s]; where only it counts, how far it was set back at the least."""
     restarted: bool
     """Whether the computer was started anew on the way."""
+
+    @property
+    def moved(self) -> bool:
+        """Whether the wall clock was moved on the way, as far as that can be known."""
+        return abs(self.wall_step_s) > MOVED_S
+
+    @property
+    def lost(self) -> bool:
+        """Whether it rests on a wall clock that was certainly set back, so that it is no measure of time."""
+        return self.timing is Timing.WALL_CLOCK and (self.moved or self.elapsed_s < -MOVED_S)
 
 
 def elapsed_between(first: ClockMark, second: ClockMark) -> Elapsed:
@@ -67,13 +81,14 @@ def elapsed_between(first: ClockMark, second: ClockMark) -> Elapsed:
     >>> a = ClockMark(wall_ms=3_600_000, offset_min=60, mono_ms=0, boot_ms=0, boot_id="x")
     >>> b = ClockMark(wall_ms=600_000, offset_min=60, mono_ms=360_000, boot_ms=600_000, boot_id="x")
     >>> e = elapsed_between(a, b)
-    >>> (e.elapsed_s, e.slept_s, e.wall_step_s)
-    (600.0, 240.0, -3600.0)
+    >>> (e.elapsed_s, e.slept_s, e.wall_step_s, e.moved, e.lost)
+    (600.0, 240.0, -3600.0, True, False)
     """
     wall_s = (second.wall_ms - first.wall_ms) / 1000
     restarted = first.boot_id != second.boot_id
     if restarted or first.boot_ms is None or second.boot_ms is None:
-        return Elapsed(elapsed_s=wall_s, timing=Timing.WALL_CLOCK, slept_s=0.0, wall_step_s=0.0, restarted=restarted)
+        back_s = min(0.0, wall_s - _least_s(first, second, restarted=restarted))
+        return Elapsed(elapsed_s=wall_s, timing=Timing.WALL_CLOCK, slept_s=0.0, wall_step_s=back_s, restarted=restarted)
     boot_s = (second.boot_ms - first.boot_ms) / 1000
     mono_s = (second.mono_ms - first.mono_ms) / 1000
     return Elapsed(
@@ -83,3 +98,10 @@ def elapsed_between(first: ClockMark, second: ClockMark) -> Elapsed:
         wall_step_s=wall_s - boot_s,
         restarted=False,
     )
+
+
+def _least_s(first: ClockMark, second: ClockMark, *, restarted: bool) -> float:
+    """Return the time that went by at the least [s]: since the restart, or as the clock that stands still in sleep."""
+    if restarted:
+        return (second.boot_ms if second.boot_ms is not None else second.mono_ms) / 1000
+    return max(0.0, (second.mono_ms - first.mono_ms) / 1000)

@@ -218,6 +218,8 @@ class HoldStarted:
     """Name of the series that streamed samples of this hold go into."""
     left_out: tuple[str, ...] = ()
     """Names of the parts that were left out of the test."""
+    began_ms: int | None = None
+    """When it really began, where its readings are taken over from a file [ms since 1970 UTC]; None: it began now."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,18 +6,18 @@ import math
 from array import array
 from bisect import bisect_left
 from dataclasses import replace
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from commission.domain.clock import Timing
 from commission.domain.entries import Ending, HoldPlan
 from commission.domain.hold import HoldSeries, HoldSetup, HoldVerdict
 from commission.domain.instrument import InstrumentKind
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
+from commission.logbook.hold_times import remarks_on_time, untrue_time
 
 if TYPE_CHECKING:
     from commission.domain.attempt import HoldAttempt, TimedReading
+    from commission.domain.logged import SampleColumns
     from commission.domain.state import BuildState
     from commission.logbook.record import Record
     from commission.procedure.model import Procedure
@@ -52,9 +52,8 @@ def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
     )
 
 
-def series_of(book: Record, hold: HoldAttempt) -> HoldSeries:
+def series_of(samples: SampleColumns, hold: HoldAttempt) -> HoldSeries:
     """Return typed readings and streamed samples of a hold as one series in order of time."""
-    samples = book.log.samples(hold.series)
     columns = (samples.elapsed_s, samples.pressure_pa, samples.air_k, samples.barometer_pa)
     if hold.readings:
         typed = [_row(timed) for timed in hold.readings]
@@ -93,17 +92,6 @@ def _lend(columns: _Columns, row: _Row) -> None:
             column[near] = value
 
 
-def clock_stepped(hold: HoldAttempt) -> bool:
-    """Return whether a reading seems to be taken before the start or before an earlier one.
-
-    That happens only where no boot clock bridges it, for instance when the computer was restarted and its wall clock
-    was set back. Readings that were typed in later than they were seen may come in any order.
-    """
-    elapsed = [timed.elapsed.elapsed_s for timed in hold.readings if timed.elapsed.timing is Timing.BOOT_CLOCK]
-    wall = [timed.elapsed.elapsed_s for timed in hold.readings if timed.elapsed.restarted]
-    return any(later < earlier for earlier, later in pairwise(elapsed + wall)) or min(wall, default=0.0) < 0.0
-
-
 def _row(timed: TimedReading) -> _Row:
     reading = timed.reading
     pressure, air, barometer = (
@@ -131,7 +119,8 @@ def judge(
 
     plan = hold.plan
     assert plan is not None  # a started hold has one
-    series = series_of(book, hold)
+    samples = book.log.samples(hold.series)
+    series = series_of(samples, hold)
     end_s = hold.end_s or 0.0
     early = ending is None and hold.closed is None and now_s < end_s
     verdict = evaluate_pressure_hold(
@@ -142,9 +131,12 @@ def judge(
         running=early or ending in (Ending.GROSS_LEAK, Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED),
     )
     verdict = with_source(verdict, hold.source, hold.left_out)
-    if clock_stepped(hold):
-        return _with(verdict, Outcome.INVALID, Phrase("clock_stepped", "The clock was set back during the hold."))
-    return _ended(verdict, ending, now_s, end_s)
+    end = hold.closed.mark if hold.closed is not None else book.clock.now()
+    untrue = untrue_time(hold, end, samples.elapsed_s)
+    if untrue is not None:
+        return _with(verdict, Outcome.INVALID, untrue)
+    verdict = _ended(verdict, ending, now_s, end_s)
+    return replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end)))
 
 
 def _ended(verdict: HoldVerdict, ending: Ending | None, now_s: float, end_s: float) -> HoldVerdict:

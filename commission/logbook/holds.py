@@ -26,6 +26,7 @@ from commission.domain.quantity import Quantity
 from commission.domain.verdict import Outcome
 from commission.logbook.hold_judge import judge
 from commission.logbook.hold_plans import blind_before, capability, deciding_plan, refuse_plan
+from commission.logbook.hold_times import HoldTimes
 from commission.logbook.let_down import refuse_not_zero
 from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
@@ -50,6 +51,8 @@ class Holds:
 
     def __init__(self, book: Record) -> None:
         self._book = book
+        self.times = HoldTimes(book)
+        """When a hold began, and what can be read by now."""
 
     # --- before the start ------------------------------------------------------------------------------------
 
@@ -123,7 +126,14 @@ class Holds:
         attempt = self._preparing(build_id).hold.attempt
         return self._book.record(build_id, SourceIsolated(attempt=attempt, how=how))
 
-    def start(self, build_id: str, *, gauge: Measured | None = None, barometer: Measured | None = None) -> Logged:
+    def start(
+        self,
+        build_id: str,
+        *,
+        gauge: Measured | None = None,
+        barometer: Measured | None = None,
+        began_ms: int | None = None,
+    ) -> Logged:
         """Start the clock: the source is off and the loop is on its own.
 
         Parameters
@@ -132,6 +142,8 @@ class Holds:
             The build.
         gauge, barometer
             The first reading, where one is there already.
+        began_ms
+            When the hold began, where its readings are taken over from a file [ms since 1970 UTC]; None: now.
 
         Raises
         ------
@@ -139,6 +151,8 @@ class Holds:
             If anything that must come before is missing, or the gauge stands above a rating; the message says what.
         """
         state = self._preparing(build_id)
+        if began_ms is not None:
+            self.times.refuse_began(state, began_ms)
         self._refuse_unready(state)
         missing = self.missing_steps(state)
         if missing and not state.hold.printed:
@@ -158,6 +172,7 @@ class Holds:
                 plan=state.hold.plan,
                 series=self._book.new_id(),
                 left_out=tuple(part.name for part in state.parts if part.part_id in state.left_out),
+                began_ms=began_ms,
             ),
         )
 
@@ -202,15 +217,12 @@ class Holds:
         Raises
         ------
         NotAllowed
-            If no hold runs, nothing was read, or it is said to be seen before the start or after now.
+            If no hold runs, nothing was read, or it cannot be placed in the hold.
         """
         state = self._running(build_id)
         if pressure is None and air is None and barometer is None and not note:
             raise NotAllowed("nothing was read; type at least the gauge")
-        started = state.hold.started
-        assert started is not None  # _running saw to it
-        if observed_ms is not None and not started.mark.wall_ms <= observed_ms <= self._book.clock.now().wall_ms:
-            raise NotAllowed("that time lies before the start of the hold or after now; correct the time")
+        self.times.refuse_typed(state.hold, observed_ms)
         return self._book.record(
             build_id,
             ReadingTaken(attempt=state.hold.attempt, pressure=pressure, air=air, barometer=barometer, note=note),
@@ -225,13 +237,14 @@ class Holds:
 
         Raises
         ------
-        NotAllowed
-            If no hold runs.
+        NotAllowed or InputError
+            If no hold runs, or a sample lies after now; then none of them was stored.
         Damaged
             If what is stored without a seal was changed behind the program's back.
         """
-        series = self._running(build_id).hold.series
-        return self._book.record_samples(series, samples, header)
+        hold = self._running(build_id).hold
+        self.times.refuse_future(hold, samples)
+        return self._book.record_samples(hold.series, samples, header)
 
     def seal_stream(self, build_id: str) -> None:
         """Seal the last samples of the running hold, when no more come for now; nothing happens where none runs."""
@@ -262,11 +275,7 @@ class Holds:
 
     def elapsed_s(self, state: BuildState) -> float:
         """Return how long the running hold has been going [s]; 0 where none runs."""
-        from commission.domain.clock import elapsed_between
-
-        if state.hold.started is None:
-            return 0.0
-        return elapsed_between(state.hold.started.mark, self._book.clock.now()).elapsed_s
+        return self.times.elapsed_s(state.hold)
 
     # --- the end and after -----------------------------------------------------------------------------------
 

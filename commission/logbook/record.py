@@ -115,9 +115,13 @@ class Record:
 
         Raises
         ------
+        NotAllowed
+            If it is said to be seen after now.
         LogbookError
             If it could not be stored; the message says what is known.
         """
+        if observed_ms is not None and observed_ms > self.clock.now().wall_ms:
+            raise NotAllowed("that time lies after now; correct it, or leave it out")
         return self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))
 
     def record_samples(self, series: str, samples: list[Sample], header: str = "", *, seal: bool = False) -> int:

@@ -66,10 +66,15 @@ def ran(
     return Ran(done.returncode, done.stdout.decode(encoding), done.stderr.decode(encoding))
 
 
+def standard_input(data: bytes) -> io.BytesIO:
+    """Return what a command that is called within this process reads; a fixture may put another in its place."""
+    return io.BytesIO(data)
+
+
 def called(*arguments: str, text: str | bytes = "", logbook: Path | None = None) -> Ran:
     """Run the command within this process; its end of process is not run, its exit status is."""
     out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
-    given = io.TextIOWrapper(io.BytesIO(text.encode() if isinstance(text, str) else text), encoding="utf-8")
+    given = io.TextIOWrapper(standard_input(text.encode() if isinstance(text, str) else text), encoding="utf-8")
     env = {} if logbook is None else {"COMMISSION_LOGBOOK": str(logbook)}
     with patch.dict(os.environ, env), patch("sys.stdin", given), redirect_stdout(out), redirect_stderr(err):
         status = exit_status(arguments)

@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from dataclasses import replace
+from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -16,11 +17,14 @@ from commission.domain.entries import CautionsPrinted, HoldStarted
 from commission.domain.logged import Head
 from commission.domain.state import BuildState
 from tests.answers import HOLD
+from tests.cli.arriving import Arriving
 from tests.cli.running import SAMPLES, Ran, called, command, environment, one_line, ran
 from tests.holds import RADIATOR, ready_build
 
 HEAD = "# volume: 1.2 L +- 5 %\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
 ROWS = ["0,500.0,21.0", "60,499.9,21.0", "120,499.8,21.1", "180,499.7,21.0"]
+
+pytestmark = pytest.mark.usefixtures("arriving")
 
 
 @pytest.fixture
@@ -237,6 +241,195 @@ def test_time_of_day_is_placed_against_the_first_row_also_when_carried_on(logboo
     assert state_of(logbook)[1] == [0.0, 60.0, 120.0, 180.0, 240.0]
 
 
+# --- readings from the future, and from a file ---------------------------------------------------------------------
+
+
+@pytest.fixture
+def still(arriving: Arriving) -> Arriving:
+    """A clock that does not move with the rows: they come all at once."""
+    arriving.comes = lambda line: None  # type: ignore[method-assign]
+    return arriving
+
+
+def test_rows_that_lie_after_now_are_refused_so_that_two_rows_are_no_hold(logbook: Path, still: Arriving) -> None:
+    # an hour's hold in a second: 0 and 10 min, then the verdict, was a pass
+    fed = feed(logbook, ["0,500.0,21.0", "600,500.0,21.0"], "--new", "--hold", "10 min")
+    assert (fed.status, fed.lines) == (2, ["stored 1"])
+    assert "line 6: it is said to be read 600 s after the start, which was 0 s ago" in fed.err
+    assert called("close", "Desk loop", logbook=logbook).status in {3, 4}
+    assert still.began_ms is None
+
+
+def test_rows_by_the_time_of_day_that_lie_after_now_are_refused(logbook: Path, still: Arriving) -> None:
+    head = HEAD.replace("elapsed [s]", "time")
+    rows = [f"2031-05-04T18:{minute}:00+02:00,500.0,21.0" for minute in (30, 50)]
+    fed = feed(logbook, rows, "--new", head=head)
+    assert (fed.status, fed.lines) == (2, ["stored 1"])
+    assert "which was 0 s ago" in fed.err
+    assert still.began_ms is None
+
+
+@pytest.mark.parametrize(("ahead_s", "status"), [(29, 0), (30, 0), (31, 2)])
+def test_a_logger_that_was_started_a_little_earlier_may_run_ahead(
+    logbook: Path, still: Arriving, ahead_s: int, status: int
+) -> None:
+    assert feed(logbook, ["0,500.0,21.0", f"{ahead_s},500.0,21.0"], "--new").status == status
+    assert still.began_ms is None
+
+
+LOG = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(31)]
+
+
+def at(ms: int) -> str:
+    """Return a moment as it is typed, at one hour east of UTC."""
+    return datetime.fromtimestamp(ms / 1000, timezone(timedelta(hours=1))).isoformat()
+
+
+def test_a_loggers_file_is_taken_over_and_that_is_said_everywhere(logbook: Path, still: Arriving) -> None:
+    began_ms = still.clock.wall_ms - 3_600_000
+    fed = feed(logbook, LOG, "--new", "--hold", "30 min", "--began", at(began_ms))
+    assert (fed.status, fed.lines[-1]) == (0, "stored 31")
+    said = "taken over from a file; this program did not see them arrive"
+    shown = called("show", "Desk loop", logbook=logbook)
+    assert f"hold 1 readings: {said}" in shown.lines
+    assert "hold 1 began: 2026-09-21 14:13 +0100" in shown.lines
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
+    assert f"reason: Readings {said}." in closed.lines
+    state, _ = state_of(logbook)
+    hold = state.judged_hold
+    assert hold is not None
+    assert hold.began_ms == began_ms
+    assert hold.verdict_entry is not None
+    assert hold.verdict_entry.verdict.reasons[-1].code == "taken_over"
+    assert said in called("show", "Desk loop", logbook=logbook).out
+
+
+def test_a_file_that_is_shorter_than_its_plan_is_judged_by_what_it_holds(logbook: Path, still: Arriving) -> None:
+    began = at(still.clock.wall_ms - 86_400_000)
+    assert feed(logbook, LOG[:20], "--new", "--hold", "30 min", "--began", began).status == 0
+    assert "running for 19 min of the planned 30 min" in called("show", "Desk loop", logbook=logbook).out
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (3, "verdict: inconclusive")
+
+
+def test_a_file_by_the_time_of_day_is_taken_over_from_its_start(logbook: Path, still: Arriving) -> None:
+    head = HEAD.replace("elapsed [s]", "time")
+    began_ms = still.clock.wall_ms - 600_000
+    rows = [f"{at(began_ms + 1000 * s)},500.0,21.0" for s in (30, 90, 700)]
+    fed = feed(logbook, rows, "--new", "--began", at(began_ms), head=head)
+    assert (fed.status, fed.lines) == (2, ["stored 1", "stored 2"])
+    assert state_of(logbook)[1] == [30.0, 90.0]
+
+
+@pytest.mark.parametrize(
+    ("began", "said"),
+    [
+        ("2026-03-14T20:00", "does not say how far from UTC"),
+        ("2026-03-14", "is no moment"),
+        ("yesterday", "is no date"),
+        ("2096-03-14T20:00+01:00", "after now"),
+        ("2026-09-21T15:10+01:00", "after now; correct --began"),
+    ],
+)
+def test_a_start_that_cannot_be_true_is_refused_before_anything_is_made(
+    logbook: Path, still: Arriving, began: str, said: str
+) -> None:
+    fed = feed(logbook, ["600,500.0,21.0"], "--new", "--began", began)
+    assert (fed.status, fed.out) == (2, "")
+    assert said in one_line(fed.err)
+    if logbook.exists():
+        assert head_of(logbook) == Head(seq=0, digest="")
+    assert still.began_ms is None
+
+
+def test_a_file_needs_the_time_of_each_row_and_a_hold_of_its_own(logbook: Path, still: Arriving) -> None:
+    began = at(still.clock.wall_ms - 600_000)
+    untimed = feed(logbook, ["500.0,21.0"], "--new", "--began", began, head=HEAD.replace("elapsed [s],", ""))
+    assert "each row needs its time" in one_line(untimed.err)
+    assert "--began goes with --new" in one_line(feed(logbook, LOG, "--began", began).err)
+
+
+def test_a_file_from_before_the_last_hold_says_nothing_of_the_loop_as_it_is(logbook: Path, arriving: Arriving) -> None:
+    first_ms = arriving.clock.wall_ms
+    assert feed(logbook, LOG, "--new", "--hold", "30 min").status == 0
+    assert called("close", "Desk loop", logbook=logbook).status == 0
+    arriving.clock.run(7200)
+    before = head_of(logbook)
+    early = feed(logbook, LOG, "--new", "--began", at(first_ms - 60_000))
+    assert (early.status, early.out) == (2, "")
+    assert '("hold closed"); it proves nothing of the loop as it is' in one_line(early.err)
+    assert head_of(logbook) == before
+    assert feed(logbook, LOG, "--new", "--began", at(first_ms + 1_900_000)).status == 0
+
+
+# --- clocks that are moved -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("step_s", "way"), [(-3600, "back"), (3600, "forward")])
+def test_a_clock_that_is_set_while_rows_come_is_told_and_does_not_count(
+    logbook: Path, arriving: Arriving, step_s: int, way: str
+) -> None:
+    assert feed(logbook, LOG[:10], "--new", "--hold", "30 min").status == 0
+    began_ms = arriving.began_ms
+    assert began_ms is not None
+    arriving.clock.step_wall(step_s)
+    arriving.began_ms = began_ms + 1000 * step_s
+    fed = feed(logbook, LOG)
+    assert fed.status == 0
+    told = [line for line in fed.err.splitlines() if line.startswith("warning: ")]
+    assert told == [
+        f"warning: the computer's clock was set {way} by 1 h during the hold; "
+        "the hold counts by a clock that cannot be set"
+    ]
+    assert state_of(logbook)[1] == [60.0 * n for n in range(31)]
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
+    assert f"reason: The computer's clock was set {way} by 1 h during the hold" in closed.out
+
+
+def test_a_restart_with_a_clock_set_back_leaves_no_verdict(logbook: Path, arriving: Arriving) -> None:
+    head = HEAD.replace("elapsed [s],", "")
+    assert feed(logbook, ["500.0,21.0"], "--new", "--hold", "30 min", head=head).status == 0
+    arriving.clock.run(1200)
+    assert feed(logbook, ["490.0,21.0"], head=head).status == 0
+    arriving.clock.restart(60)
+    arriving.clock.step_wall(-3600)
+    fed = feed(logbook, ["489.9,21.0"], head=head)
+    assert (fed.status, fed.lines) == (2, [])
+    assert "clock was set back" in fed.err
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (4, "verdict: invalid")
+    assert "reason: The clock was set back during the hold." in closed.lines
+
+
+FAKED = """
+from commission.instruments.system_clock import SystemClock
+from dataclasses import replace
+real, calls = SystemClock.now, []
+def stepped(self):
+    mark = real(self)
+    calls.append(0)
+    return mark if len(calls) < 12 else replace(mark, wall_ms=mark.wall_ms - 7_200_000)
+SystemClock.now = stepped
+"""
+
+
+def test_a_real_process_whose_clock_is_set_back_tells_it(logbook: Path) -> None:
+    with start(logbook, "--new", sabotage=FAKED) as process:
+        send(process, HEAD.replace("elapsed [s],", "") + "500.0,21.0\n" * 20)
+        assert process.stdin is not None
+        process.stdin.close()
+        assert process.stdout is not None
+        assert process.stderr is not None
+        assert process.stdout.read().decode().splitlines()[-1] == "stored 20"
+        assert b"clock was set back by 2 h during the hold" in process.stderr.read()
+        assert process.wait(60) == 0
+    times = state_of(logbook)[1]
+    assert times == sorted(times)
+    assert times[-1] < 60
+
+
 def test_gauge_and_absolute_pressure_are_not_mixed_in_one_hold(logbook: Path) -> None:
     assert feed(logbook, ROWS, "--new").status == 0
     before = head_of(logbook)
@@ -296,6 +489,10 @@ def test_a_gross_leak_may_be_closed_early(logbook: Path) -> None:
 # --- real processes ------------------------------------------------------------------------------------------------
 
 
+SOON = [f"{n},{500 - n / 10:.1f},21.0" for n in range(4)]
+"""Rows that a logger sends as quickly as a test may: all within what may run ahead of the clock."""
+
+
 def start(logbook: Path, *more: str, sabotage: str = "") -> subprocess.Popen[bytes]:
     arguments = command("feed", "--build", "Desk loop", *more)
     if sabotage:
@@ -319,7 +516,7 @@ def answer(process: subprocess.Popen[bytes]) -> str:
 def test_each_row_is_acknowledged_while_the_pipe_stays_open(logbook: Path) -> None:
     with start(logbook, "--new") as process:
         send(process, HEAD)
-        for number, row in enumerate(ROWS, 1):
+        for number, row in enumerate(SOON, 1):
             send(process, f"{row}\n")
             assert answer(process) == f"stored {number}"
         assert process.stdin is not None
@@ -333,7 +530,7 @@ def test_a_kill_loses_no_row_that_was_acknowledged(logbook: Path) -> None:
     sent, acknowledged = 0, 0
     for life in range(6):
         with start(logbook, *(["--new"] if life == 0 else [])) as process:
-            send(process, HEAD + "".join(f"{n},{500 - n / 100:.2f},21.0\n" for n in range(sent + 200)))
+            send(process, HEAD + "".join(f"{n / 100:.2f},{500 - n / 100:.2f},21.0\n" for n in range(sent + 200)))
             sent += 200
             deadline = time.monotonic() + 0.05 * life
             while True:
@@ -345,7 +542,7 @@ def test_a_kill_loses_no_row_that_was_acknowledged(logbook: Path) -> None:
             process.send_signal(signal.SIGKILL)
         stored = state_of(logbook)[1]
         assert len(stored) >= acknowledged
-        assert stored == [float(n) for n in range(len(stored))]
+        assert stored == [n / 100 for n in range(len(stored))]
     verified = ran("verify", logbook=logbook)
     assert (verified.status, verified.lines[-1]) == (0, "verdict: sound")
 
@@ -377,7 +574,7 @@ def test_the_kill_would_show_if_rows_were_acknowledged_before_they_are_stored(lo
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are POSIX")
 def test_ctrl_c_ends_quietly_with_130_and_the_hold_goes_on(logbook: Path) -> None:
     with start(logbook, "--new") as process:
-        send(process, f"{HEAD}{ROWS[0]}\n")
+        send(process, f"{HEAD}{SOON[0]}\n")
         assert answer(process) == "stored 1"
         process.send_signal(signal.SIGINT)
         assert process.wait(30) == 130
@@ -389,22 +586,22 @@ def test_ctrl_c_ends_quietly_with_130_and_the_hold_goes_on(logbook: Path) -> Non
 @pytest.mark.skipif(sys.platform == "win32", reason="pipes end otherwise there")
 def test_when_nobody_reads_the_answers_it_stops_with_141_and_what_is_stored_counts(logbook: Path) -> None:
     with start(logbook, "--new") as process:
-        send(process, f"{HEAD}{ROWS[0]}\n")
+        send(process, f"{HEAD}{SOON[0]}\n")
         assert answer(process) == "stored 1"
         assert process.stdout is not None
         process.stdout.close()
-        send(process, f"{ROWS[1]}\n")
+        send(process, f"{SOON[1]}\n")
         assert process.wait(30) == 141
         assert process.stderr is not None
         assert "Traceback" not in process.stderr.read().decode()
-    assert state_of(logbook)[1] == [0.0, 60.0]
+    assert state_of(logbook)[1] == [0.0, 1.0]
 
 
 def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path) -> None:
     with start(logbook, "--new") as process:
-        send(process, f"{HEAD}{ROWS[0]}\n")
+        send(process, f"{HEAD}{SOON[0]}\n")
         assert answer(process) == "stored 1"
-        second = ran("feed", "--build", "Desk loop", text=f"{HEAD}{ROWS[1]}\n", logbook=logbook)
+        second = ran("feed", "--build", "Desk loop", text=f"{HEAD}{SOON[1]}\n", logbook=logbook)
         assert (second.status, second.out) == (2, "")
         assert f"process {process.pid}" in one_line(second.err)
         assert "nothing was stored" in second.err
@@ -419,7 +616,7 @@ def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path) -> None:
 def test_a_folder_that_cannot_be_written_is_one_line(tmp_path: Path) -> None:
     tmp_path.chmod(0o500)
     try:
-        fed = feed(tmp_path / "x.logbook", ROWS, "--new")
+        fed = feed(tmp_path / "x.logbook", SOON, "--new")
     finally:
         tmp_path.chmod(0o700)
     assert fed.status == 2
