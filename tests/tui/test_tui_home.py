@@ -159,3 +159,12 @@ async def test_only_builds_in_view_are_folded() -> None:
         await pilot.press("pagedown")
         last = flow.builds[screen.list.cursor]
         await until(pilot, lambda: flow.known(last.build_id) is not None, "the last build is not folded")
+
+
+async def test_a_clock_that_ticks_while_the_screen_is_taken_down_does_no_harm() -> None:
+    book, _, _, _ = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        home = await at_home(pilot)
+    home.tick()
+    assert app.return_code in (None, 0)

@@ -42,11 +42,12 @@ class HomeScreen(BenchScreen):
         self.flow = HomeFlow(book)
         self.list = BuildList()
         self.line = DoNowLine()
+        self._runs = Static(id="running")
         self._painted = False
 
     def compose_body(self) -> ComposeResult:
         """Put what runs above the builds and the line below them."""
-        yield Static(id="running")
+        yield self._runs
         with Vertical(id="list"):
             yield self.list
         yield AskedBand(self.line)
@@ -112,7 +113,7 @@ class HomeScreen(BenchScreen):
 
     def _tell_running(self) -> None:
         lines = self.flow.running()
-        shown = self.query_one("#running", Static)
+        shown = self._runs  # not looked up: a clock may tick while the screen is being taken down
         shown.display = bool(lines)
         if len(lines) > MOST_RUNNING:
             lines = [*lines[: MOST_RUNNING - 1], f"and {len(lines) - MOST_RUNNING + 1} more: open each build to see"]
