@@ -11,6 +11,8 @@ KEPT = ("COMMISSION_UPDATE_GOLDEN",)
 """Variables of ours that are meant for the tests."""
 COLOURS = ("NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLORTERM", "COLUMNS", "LINES")
 """Variables that say how to draw."""
+PATIENCE_S = 300.0
+"""How long is waited for what comes by itself [s]: on the busiest machine enough, and less than for ever."""
 SIGNALS = ("SIGINT", "SIGHUP", "SIGQUIT", "SIGTERM", "SIGUSR1", "SIGALRM")
 """Signals that a shell in the background, nohup or a service manager may have taken away."""
 

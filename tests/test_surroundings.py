@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from commission.bootstrap import default_path
-from tests.surroundings import SIGNALS, forget_variables
+from tests.surroundings import PATIENCE_S, SIGNALS, forget_variables
 
 TOP = Path(__file__).resolve().parent.parent
 STARTS = f"""
@@ -34,7 +34,7 @@ def test_what_is_started_can_be_interrupted_also_where_this_process_ignores_the_
     how: str, told: list[str]
 ) -> None:
     done = subprocess.run(
-        [sys.executable, "-c", STARTS, how], cwd=TOP, capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", STARTS, how], cwd=TOP, capture_output=True, text=True, check=True, timeout=PATIENCE_S
     )
     assert done.stdout.split("\n")[:2] == told
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from unittest.mock import patch
 
 from commission.cli.main import exit_status
+from tests.surroundings import PATIENCE_S
 
 HERE = Path(__file__).resolve()
 TOP = HERE.parents[2]
@@ -60,7 +61,7 @@ def ran(
         input=text.encode() if isinstance(text, str) else text,
         env=environment(logbook, env),
         capture_output=True,
-        timeout=120,
+        timeout=PATIENCE_S,
         check=False,
     )
     return Ran(done.returncode, done.stdout.decode(encoding), done.stderr.decode(encoding))

@@ -20,6 +20,7 @@ from tests.answers import HOLD
 from tests.cli.arriving import Arriving
 from tests.cli.running import SAMPLES, Ran, called, command, environment, one_line, ran
 from tests.holds import RADIATOR, ready_build
+from tests.surroundings import PATIENCE_S
 
 HEAD = "# volume: 1.2 L +- 5 %\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
 ROWS = ["0,500.0,21.0", "60,499.9,21.0", "120,499.8,21.1", "180,499.7,21.0"]
@@ -521,7 +522,7 @@ def test_each_row_is_acknowledged_while_the_pipe_stays_open(logbook: Path) -> No
             assert answer(process) == f"stored {number}"
         assert process.stdin is not None
         process.stdin.close()
-        assert process.wait(30) == 0
+        assert process.wait(PATIENCE_S) == 0
 
 
 @pytest.mark.faults
@@ -577,7 +578,7 @@ def test_ctrl_c_ends_quietly_with_130_and_the_hold_goes_on(logbook: Path) -> Non
         send(process, f"{HEAD}{SOON[0]}\n")
         assert answer(process) == "stored 1"
         process.send_signal(signal.SIGINT)
-        assert process.wait(30) == 130
+        assert process.wait(PATIENCE_S) == 130
         assert process.stderr is not None
         assert "Traceback" not in process.stderr.read().decode()
     assert state_of(logbook)[0].hold.running
@@ -591,7 +592,7 @@ def test_when_nobody_reads_the_answers_it_stops_with_141_and_what_is_stored_coun
         assert process.stdout is not None
         process.stdout.close()
         send(process, f"{SOON[1]}\n")
-        assert process.wait(30) == 141
+        assert process.wait(PATIENCE_S) == 141
         assert process.stderr is not None
         assert "Traceback" not in process.stderr.read().decode()
     assert state_of(logbook)[1] == [0.0, 1.0]
@@ -608,7 +609,7 @@ def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path) -> None:
         assert ran("close", "Desk loop", logbook=logbook).status == 2
         shown = ran("show", "Desk loop", logbook=logbook)
         assert (shown.status, "hold 1 readings: 0 typed, 1 fed" in shown.lines) == (0, True)
-        process.communicate(timeout=30)
+        process.communicate(timeout=PATIENCE_S)
     assert state_of(logbook)[1] == [0.0]
 
 

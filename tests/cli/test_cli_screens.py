@@ -10,6 +10,7 @@ from commission.cli.console import FAULT
 from commission.domain.errors import CommissionError
 from commission.logbook.book import Logbook
 from tests.cli.running import SAMPLES, called, command, environment
+from tests.surroundings import PATIENCE_S
 
 
 class Stage:
@@ -92,7 +93,7 @@ def test_the_demo_opens_in_a_terminal_of_80_by_24_and_leaves_it_as_it_was(tmp_pa
     import pexpect
 
     env = environment(tmp_path / "own.logbook", {"TERM": "xterm-256color", "TMPDIR": str(tmp_path)})
-    child = pexpect.spawn(command("demo")[0], command("demo")[1:], env=env, dimensions=(24, 80), timeout=60)
+    child = pexpect.spawn(command("demo")[0], command("demo")[1:], env=env, dimensions=(24, 80), timeout=PATIENCE_S)
     try:
         child.expect_exact("Window desk")
         child.sendcontrol("q")

@@ -17,6 +17,7 @@ from tests.cli.running import SAMPLES, called, command, environment, one_line, r
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold
 from tests.storage.making import without_guards
+from tests.surroundings import PATIENCE_S
 
 JUDGE = ("judge", "hold", str(SAMPLES / "pinched-seal.csv"))
 LIQUID_FULL = (
@@ -102,7 +103,7 @@ def statuses(cases: list[dict[str, object]]) -> list[int]:
         env=environment(),
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=PATIENCE_S,
         check=True,
     )
     found: list[int] = json.loads(done.stdout)

@@ -19,6 +19,7 @@ from commission.domain.errors import InputError
 from commission.instruments.hwmon import HwmonBoard
 from tests.cli.running import called, environment, one_line, ran
 from tests.instruments.hwmon_tree import FakeBoard, add_chip, failing, put
+from tests.surroundings import PATIENCE_S
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="links and these errors are POSIX")
 
@@ -241,7 +242,7 @@ def test_lines_are_out_before_the_next_reading_and_ctrl_c_ends_with_130(tmp_path
         assert running.stdout.readline() == "0.0 s, c, fan1: 700 rpm\n"
         time.sleep(0.2)
         running.send_signal(signal.SIGINT)
-        out, err = running.communicate(timeout=30)
+        out, err = running.communicate(timeout=PATIENCE_S)
     assert (running.returncode, out, err) == (130, "", "")
 
 

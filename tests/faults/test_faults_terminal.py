@@ -26,7 +26,7 @@ __all__ = ["windows"]
 
 MANY = 5
 """Processes that lose their terminal or parent in each way: one that stays in six of ten shows itself in 99 of 100."""
-END_S = 20.0
+END_S = 60.0
 """How long it may take to end one [s]; quiet, it takes less than two seconds."""
 
 

@@ -14,9 +14,7 @@ import pyte
 import pytest
 
 from tests.faults.children import start
-
-WAIT_S = 60.0
-"""How long a busy computer may take to get ready [s]."""
+from tests.surroundings import PATIENCE_S
 
 
 class Window:
@@ -70,7 +68,7 @@ def read_until(windows: Iterable[Window], text: bytes) -> None:
     waiting = selectors.DefaultSelector()
     for window in windows:
         waiting.register(window.master, selectors.EVENT_READ, window)
-    last = time.monotonic() + WAIT_S
+    last = time.monotonic() + PATIENCE_S
     while waiting.get_map():
         assert time.monotonic() < last, f"{text!r} was not shown in {len(waiting.get_map())} windows"
         for key, _ in waiting.select(0.5):

@@ -14,10 +14,9 @@ from commission.tui.widgets.do_now import DoNowLine
 from commission.tui.widgets.typed_line import TypedLine
 from tests.answers import HOLD
 from tests.fakes import HandClock, ListLog, built_once, new_book
+from tests.surroundings import PATIENCE_S
 from tests.tui.pictures import text_of
 
-LONGEST_S = 60.0
-"""So long is something waited for that comes by itself [s]: far more than it takes, and less than for ever."""
 GAUGE = ("1", "step 0.1", "")
 """Describes a digital gauge that shows 0.1 mbar."""
 
@@ -89,7 +88,7 @@ async def until(pilot: Pilot[None], there: Callable[[], bool], otherwise: str) -
 
     For what the app does by itself, on a timer or in a thread; what a key starts is done when the key is pressed.
     """
-    end = time.monotonic() + LONGEST_S
+    end = time.monotonic() + PATIENCE_S
     while not there():
         assert time.monotonic() < end, f"{otherwise}:\n{text_of(pilot.app)}"
         await asyncio.sleep(0.002)

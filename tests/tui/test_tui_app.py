@@ -15,6 +15,7 @@ from commission.tui.screens.home import HomeScreen
 from commission.tui.screens.not_confirmed import NotConfirmedScreen
 from commission.tui.screens.pressure_hold import PressureHoldScreen
 from tests.fakes import ListLog, new_book
+from tests.surroundings import PATIENCE_S
 from tests.tui.bench import at_home, led, line_of, look_round, new_app, one_build, ready, typed, with_parts
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import text_of
@@ -49,7 +50,7 @@ def test_nothing_heavy_is_loaded_before_the_first_screen(tmp_path: Path) -> None
     opened.book.open_build("North tower")
     opened.book.close()
     ended = subprocess.run(
-        [sys.executable, "-c", FIRST_PAINT, str(path)], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", FIRST_PAINT, str(path)], capture_output=True, text=True, check=True, timeout=PATIENCE_S
     )
     loaded = set(json.loads(ended.stdout))
     assert "textual" in loaded

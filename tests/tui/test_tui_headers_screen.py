@@ -21,7 +21,8 @@ from commission.tui.screens.fan_headers import FanHeadersScreen
 from tests.fakes import HandClock
 from tests.instruments.hwmon_tree import FakeBoard
 from tests.power_builds import powered_build
-from tests.tui.bench import LONGEST_S, at_home, led, line_of, new_app, typed, until
+from tests.surroundings import PATIENCE_S
+from tests.tui.bench import at_home, led, line_of, new_app, typed, until
 from tests.tui.headers_bench import (
     CHAINS,
     DOWN_AND_UP,
@@ -181,7 +182,7 @@ async def test_a_board_that_answers_slowly_never_holds_the_keys_up(
     class Stuck(MovingBoard):
         def read(self) -> BoardReading:
             threads.append(threading.current_thread())
-            let_go.wait(LONGEST_S)
+            let_go.wait(PATIENCE_S)
             came_back.append(True)
             return super().read()
 
