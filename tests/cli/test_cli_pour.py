@@ -245,10 +245,11 @@ def test_a_loop_that_was_not_proved_tight_takes_no_coolant(logbook: Path) -> Non
 
 
 def test_show_tells_what_is_in_what_is_missing_and_what_that_proves(logbook: Path) -> None:
-    # By hand: 1200 ± 30 mL expected from the sheet, 1000 ± 1/√3 mL of water at 20 °C in: 200 ± 30.0 mL missing;
-    # one-sided 95 % (1.645·30.006 = 49.36): 150.6 to 249.4. Water freezes at 0 °C.
+    # By hand: 1200 ± 30 mL expected from the sheet, 1000 ± 0.5 mL of water at 20 °C in, since the typed
+    # ± 1 mL is 95 %: 200 ± 30.0 mL missing; one-sided 95 % (1.645·30.006 = 49.36): 150.6 to 249.4.
+    # Water freezes at 0 °C.
     poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--at", "20 degC")
-    assert fact(logbook, "fill total") == "1 L, standard uncertainty 0.5774 mL, at 20 °C, 1 amount"
+    assert fact(logbook, "fill total") == "1 L, standard uncertainty 0.5 mL, at 20 °C, 1 amount"
     assert fact(logbook, "fill expected") == "1.2 L, standard uncertainty 30 mL, from: parts"
     assert fact(logbook, "fill missing") == "200 mL, at least 150.6 mL, at most 249.4 mL"
     assert fact(logbook, "fill proves") == "some is missing"

@@ -74,9 +74,9 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
 def test_show_tells_supply_rungs_seats_sweeps_and_duties(workshop: Path) -> None:
     lines = called("show", "Window desk", logbook=workshop).lines
     for line in (
-        "supply: Larkspur 850, ATX2; made by hand: CPU",
+        "supply: Larkspur 850, ATX2; made by hand: processor 8-pin",
         "rung whole machine: pass",
-        "cable CPU: pass, 8 of 8 wires proven",
+        "cable processor 8-pin: pass, 8 of 8 wires proven",
         # windows: ATX12V design guide 2.0, table 2, 5 % either way
         "rail +12 V at processor 8-pin: 12.020 V under load, pass, window 11.4 to 12.6 V",
         "wet watch: pass",
