@@ -6,9 +6,7 @@ from commission.domain.bleed import Noise
 from commission.domain.build_state import BuildState
 from commission.domain.cables import CableTest, CableVerdict
 from commission.domain.clock import elapsed_between
-from commission.domain.entries import FindingCured, FindingRaised
-from commission.domain.errors import InputError, NotAllowed, UnknownName
-from commission.domain.fan_headers import Feed
+from commission.domain.errors import InputError, NotAllowed
 from commission.domain.first_power import (
     FirstPowerVerdict,
     LevelLook,
@@ -28,7 +26,6 @@ from commission.domain.power_entries import (
     FirstPowerClosed,
     JointLooked,
     MachineStarted,
-    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -37,9 +34,9 @@ from commission.domain.power_entries import (
 from commission.domain.power_fold import FAN_HEADERS, FIRST_POWER
 from commission.domain.quantity import Phrase
 from commission.domain.rails import LeftOut, Rail, RailReading, RailsVerdict, Revision
-from commission.logbook.locks import power_record, rung_lock
+from commission.logbook.locks import power_record, rung_lock, seats_lock
+from commission.logbook.power_findings import PowerFindings
 from commission.logbook.record import Record
-from commission.logbook.stage_work import StageWork
 from commission.procedure.model import When
 
 WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
@@ -53,7 +50,7 @@ MOMENTS = {
 """When the cautions of each rung must have been answered."""
 
 
-class FirstPower(StageWork):
+class FirstPower(PowerFindings):
     """The use cases of the first power-on.
 
     Cables and supply may be measured while the stage is still locked: they have nothing to do with the loop. The pump
@@ -81,7 +78,7 @@ class FirstPower(StageWork):
 
     def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
-        return rung_lock(state, rung) or (_seats_amiss(state, *self._budget(state)) if rung is Rung.MACHINE else None)
+        return rung_lock(state, rung) or (seats_lock(state, *self._budget(state)) if rung is Rung.MACHINE else None)
 
     def wet_rule(self, state: BuildState) -> WetRule:
         """Return when a wet watch is long enough."""
@@ -207,23 +204,6 @@ class FirstPower(StageWork):
         self.book.record(build_id, read)
         return verdict
 
-    def mend(self, build_id: str, what: str, done: str) -> Logged:
-        """Record what was done about a cable or a voltage that had failed.
-
-        Raises
-        ------
-        UnknownName
-            If nothing of that name is open.
-        NotAllowed
-            If nothing is said of what was done.
-        """
-        state = self.known(build_id)
-        if all(fault.what != what for fault in state.power.open_faults):
-            raise UnknownName(f'"{what}" is not among what failed and was not mended')
-        if not done.strip():
-            raise NotAllowed("say what was done")
-        return self.book.record(build_id, PowerFaultMended(what=what, done=done.strip()))
-
     # --- the pump -----------------------------------------------------------------------------------------------
 
     def start_pump(self, build_id: str, joints: Sequence[str]) -> Logged:
@@ -323,46 +303,6 @@ class FirstPower(StageWork):
         self.book.record(build_id, closed)
         return verdict
 
-    def raise_finding(self, build_id: str, where: Rung, note: str) -> Logged:
-        """Record a fault that was found on a rung of the ladder that was judged last.
-
-        Raises
-        ------
-        NotAllowed
-            If the ladder was not judged yet, or nothing is said of the fault.
-        """
-        judged = self.known(build_id).judged_run(FIRST_POWER)
-        if judged is None:
-            raise NotAllowed("the ladder was not judged yet; end it first, then say what was found")
-        if not note.strip():
-            raise NotAllowed("say what was found")
-        found = FindingRaised(
-            finding_id=self.book.new_id(),
-            stage=FIRST_POWER,
-            attempt=judged.attempt,
-            where=str(where),
-            part_id=None,
-            note=note.strip(),
-        )
-        return self.book.record(build_id, found)
-
-    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
-        """Record what was done about a fault; only a ladder that is climbed anew shows whether it worked.
-
-        Raises
-        ------
-        UnknownName
-            If there is no such finding.
-        NotAllowed
-            If nothing is said of the cure.
-        """
-        state = self.known(build_id)
-        if all(finding.raised.finding_id != finding_id for finding in state.findings):
-            raise UnknownName("there is no such finding; look at the list of findings")
-        if not cure.strip():
-            raise NotAllowed("say what was done")
-        return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
-
     # --- beneath ------------------------------------------------------------------------------------------------
 
     def _budget(self, state: BuildState) -> tuple[int, float]:
@@ -398,18 +338,3 @@ def _left_out(state: BuildState, readings: Sequence[RailReading], wanted: Sequen
             raise InputError(f'"{one.plug}" is no cable made by hand and no plug that was read; check its name')
     read = {each.plug.casefold() for each in readings}
     return [one for one in wanted if one.plug.casefold() not in read]
-
-
-def _seats_amiss(state: BuildState, percent: int, factor: float) -> Phrase | None:
-    """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
-    from commission.evaluate.header_stage import against_seats
-
-    amiss, _ = against_seats(state.power, steady_percent=percent, start_factor=factor)
-    if amiss:
-        return amiss[0]
-    seated = state.power.seats()
-    for chain in state.power.chains:
-        if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:
-            said = f"{chain.name} is a pump that a header feeds, and by the record it sits on none: plug it in first."
-            return Phrase("pump_unplugged", said)
-    return None

@@ -8,6 +8,7 @@ An override of a stage never reaches any of this.
 from commission.domain.build_state import HOLD, BuildState
 from commission.domain.coolant_fold import FILL
 from commission.domain.errors import NotAllowed
+from commission.domain.fan_headers import Feed
 from commission.domain.first_power import PowerRecord, Rung
 from commission.domain.power_fold import FAN_HEADERS, FIRST_POWER
 from commission.domain.pump_supply import PumpSupply
@@ -89,6 +90,21 @@ def machine_lock(state: BuildState) -> Phrase | None:
         why = f" {waiting.locked.template}"
     said = f"needs the machine, which waits for all four rungs of the first power-on.{why} No reason opens this lock"
     return Phrase("machine_not_proven", said)
+
+
+def seats_lock(state: BuildState, percent: int, factor: float) -> Phrase | None:
+    """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
+    from commission.evaluate.header_stage import against_seats
+
+    amiss, _ = against_seats(state.power, steady_percent=percent, start_factor=factor)
+    if amiss:
+        return amiss[0]
+    seated = state.power.seats()
+    for chain in state.power.chains:
+        if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:
+            said = f"{chain.name} is a pump that a header feeds, and by the record it sits on none: plug it in first."
+            return Phrase("pump_unplugged", said)
+    return None
 
 
 def stage_lock(state: BuildState, stage: str) -> Phrase | None:

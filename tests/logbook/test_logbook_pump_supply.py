@@ -94,7 +94,7 @@ def test_the_pump_stands_still_once_another_supply_is_described() -> None:
         book.bleed.start(build)
     assert kinds(log, BleedStarted) == 0
     book.power.test_cable(build, cable_test())
-    book.power.read_rails(build, rails())
+    book.power.read_rails(build, (*rails(), *rails("CPU")))
     book.bleed.start(build)
     assert kinds(log, BleedStarted) == 1
 
