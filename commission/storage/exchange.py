@@ -26,7 +26,7 @@ from commission.storage.canonical import JSON_MAX_CHARS, canonical
 from commission.storage.chain import next_digest
 from commission.storage.connection import connect_for_writing
 from commission.storage.files import create_logbook_file, write_new
-from commission.storage.identity import identify
+from commission.storage.identity import absolute, identify
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import apply_steps
 from commission.storage.reread import Reread
@@ -121,11 +121,12 @@ def import_bundle(
     FileError
         If there is a file at the path, or a line is not as it should be, or the chain or a seal does not hold.
     """
-    path = path.expanduser().resolve()
-    before = identify(path)
-    if before.version:
-        raise FileError(f"there is a logbook at {path}; a bundle goes into a new one")
-    create_logbook_file(path)
+    with faults.opening(path):
+        path = absolute(path)
+        before = identify(path)
+        if before.version:
+            raise FileError(f"there is a logbook at {path}; a bundle goes into a new one")
+        create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
             return _fill(path, lambda connection: BundleReader(connection, admit, reread).read(_text_lines(source)))

@@ -1,8 +1,10 @@
 """What SQLite reports, in words that say what happened to the entry and what to do next."""
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from commission.domain.errors import Damaged, InputError, LogbookError, NotALogbook, NotConfirmed, ReadOnly
 
@@ -13,6 +15,9 @@ Fault = sqlite3.Error | UnicodeDecodeError
 FAULTS = (sqlite3.Error, UnicodeDecodeError)
 """What the sqlite3 module raises for a file that is not as it should be: where damage stands in a name or a message,
 the module fails to decode it and raises that instead."""
+
+
+_AROUND = ("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_NOMEM", "SQLITE_PERM", "SQLITE_AUTH", "SQLITE_INTERRUPT")
 
 
 def code_of(error: Fault) -> str:
@@ -34,6 +39,9 @@ def disk_words(error: Fault) -> tuple[str, str]:
     """Return what is wrong with the disk, and the cure."""
     if code_of(error) == "SQLITE_FULL":
         return "disk full", "free some space"
+    if code_of(error).startswith("SQLITE_CANTOPEN"):
+        # SQLite does not tell which of these it was
+        return "the system does not open the file", "check permissions, disk and how many files are open"
     return f"the disk reported an error ({code_of(error).removeprefix('SQLITE_').lower()})", "check the disk"
 
 
@@ -77,7 +85,21 @@ def unusable(error: Fault, outcome: str = "nothing was changed") -> LogbookError
         )
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return ReadOnly(f"another window is writing: {outcome}; try again")
+    if is_disk_fault(error):
+        what, cure = disk_words(error)
+        return LogbookError(f"{what}, {one_line(error)}: {outcome}; {cure}")
     return LogbookError(f"the logbook cannot be used ({code or type(error).__name__}: {one_line(error)}): {outcome}")
+
+
+def damage(error: Fault) -> str:
+    """Return the words of an error that speaks of damage.
+
+    Where it speaks of the disk, of memory or of another window it is raised again: what cannot be read for such a
+    reason is not damaged by that.
+    """
+    if isinstance(error, sqlite3.Error) and (is_disk_fault(error) or code_of(error).startswith(_AROUND)):
+        raise error
+    return str(error)
 
 
 @contextmanager
@@ -85,5 +107,38 @@ def reading() -> Iterator[None]:
     """Turn what SQLite reports while reading into errors of our own."""
     try:
         yield
+    except FAULTS as error:
+        raise unusable(error) from error
+
+
+_CURES = {
+    errno.EACCES: "check the permissions of file and folder",
+    errno.EPERM: "check the permissions of file and folder",
+    errno.EMFILE: "too many files are open; close some programs",
+    errno.ENFILE: "too many files are open; close some programs",
+    errno.EIO: "check the disk",
+    errno.ENOSPC: "free some space",
+}
+
+
+def not_opened(path: Path, error: OSError) -> str:
+    """Return in words why the system does not open a file, and the cure."""
+    why = error.strerror or type(error).__name__
+    return f"{path} cannot be opened ({why}); {_CURES.get(error.errno or 0, 'check its path and the disk')}"
+
+
+@contextmanager
+def opening(path: Path) -> Iterator[None]:
+    """Turn what the system or SQLite reports while a logbook is opened into errors of our own: never into damage.
+
+    Raises
+    ------
+    LogbookError
+        In one line, with the cure.
+    """
+    try:
+        yield
+    except OSError as error:
+        raise LogbookError(f"the logbook {not_opened(path, error)}") from error
     except FAULTS as error:
         raise unusable(error) from error

@@ -14,9 +14,9 @@ MOST = 200
 
 def glance(path: Path) -> list[tuple[str, str]]:
     """Return id and name of the builds, the one opened last first; an empty list where the file cannot be read."""
-    if not path.is_file():
-        return []
     try:
+        if not path.is_file():
+            return []
         connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=0.2)
         try:
             if connection.execute("PRAGMA application_id").fetchone() != (APPLICATION_ID,):
@@ -28,5 +28,5 @@ def glance(path: Path) -> list[tuple[str, str]]:
             ).fetchall()
         finally:
             connection.close()
-    except (sqlite3.Error, UnicodeDecodeError):
+    except (sqlite3.Error, OSError, RuntimeError, ValueError):  # said when it is opened
         return []

@@ -8,7 +8,8 @@ import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 
-from commission.domain.errors import NotALogbook
+from commission.domain.errors import LogbookError, NotALogbook
+from commission.domain.text import clip
 from commission.storage.schema import APPLICATION_ID
 
 _JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
@@ -24,8 +25,26 @@ class Identity:
     """Its ``user_version``; 0 for a file that is new or empty."""
 
 
+def absolute(path: Path) -> Path:
+    """Return the path without links, so that a link and its target meet at the same lock.
+
+    Raises
+    ------
+    LogbookError
+        If it names a home that nobody has, links in a ring, or holds a NUL.
+    """
+    try:
+        return path.expanduser().resolve()
+    except (RuntimeError, ValueError) as error:
+        why = clip(str(error), 80)
+        raise LogbookError(f"the logbook has no usable path ({why}); correct it") from error
+
+
 def identify(path: Path, application_id: int = APPLICATION_ID, what: str = "logbook") -> Identity:
-    """Return what stands at a path; raises NotALogbook where it is neither ours nor empty."""
+    """Return what stands at a path; raises NotALogbook where it is neither ours nor empty.
+
+    Raises LogbookError or OSError where it cannot be read.
+    """
     if not path.exists():
         return Identity(exists=False, version=0)
     if not path.is_file():
@@ -51,7 +70,7 @@ def _numbers(path: Path, what: str) -> tuple[int, int]:
         finally:
             connection.close()
     except sqlite3.OperationalError as error:
-        raise NotALogbook(f"{path} cannot be read ({error}); check its permissions") from error
+        raise LogbookError(f"{path} cannot be read ({error}); check its permissions and the disk") from error
     except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise NotALogbook(f"{path} is not a {what} and was not touched; give the path of a {what}") from error
     return found_id, version

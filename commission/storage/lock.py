@@ -13,7 +13,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
-from commission.domain.errors import NotALogbook, ReadOnly
+from commission.domain.errors import LogbookError, NotALogbook, ReadOnly
+from commission.storage.faults import not_opened, one_line
 from commission.storage.files import create_private
 from commission.storage.identity import identify
 
@@ -44,6 +45,10 @@ class WriterLock:
             identify(path, LOCK_APPLICATION_ID, "lock file")
         except NotALogbook as error:
             raise ReadOnly(f"another file stands where the lock of this logbook goes ({path}); move it away") from error
+        except LogbookError as error:
+            raise ReadOnly(f"the lock of this logbook: {error}") from error
+        except OSError as error:
+            raise ReadOnly(f"the lock of this logbook: {not_opened(path, error)}") from error
         try:
             create_private(path)
         except OSError as error:
@@ -53,8 +58,9 @@ class WriterLock:
     @classmethod
     def _lock(cls, path: Path, holder: str) -> "WriterLock":
         # whoever finds it taken is told at once; only the commit may have to wait for somebody who looks
-        connection = sqlite3.connect(path, timeout=0, isolation_level=None)
+        connection = None
         try:
+            connection = sqlite3.connect(path, timeout=0, isolation_level=None)
             connection.execute("BEGIN IMMEDIATE")
             connection.execute(f"PRAGMA busy_timeout = {_WAIT_S * 1000:.0f}")
             for statement in _CREATE.split(";\n"):
@@ -67,11 +73,13 @@ class WriterLock:
             connection.execute("PRAGMA busy_timeout = 0")
             connection.execute("BEGIN IMMEDIATE")
         except sqlite3.Error as error:
-            connection.close()
+            if connection is not None:
+                connection.close()
             code = getattr(error, "sqlite_errorname", "") or ""
             if code.startswith("SQLITE_BUSY"):
                 raise ReadOnly(f"{_who(path)} is writing to this logbook; close that window to write here") from error
-            raise ReadOnly(f"the lock file {path} cannot be used ({error}); see its permissions") from error
+            why = f"the lock file {path} cannot be used ({one_line(error)})"
+            raise ReadOnly(f"{why}; check its permissions and the disk") from error
         return cls(connection)
 
     def close(self) -> None:

@@ -7,7 +7,7 @@ from commission.domain.errors import FileError, ReadOnly
 from commission.storage import faults
 from commission.storage.connection import connect_for_writing, version_of
 from commission.storage.files import create_logbook_file
-from commission.storage.identity import identify
+from commission.storage.identity import absolute, identify
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.reread import Reread
@@ -32,8 +32,14 @@ def open_log(path: Path, *, holder: str, reread: Reread | None = None) -> Sqlite
         If the path is something else; it was not touched.
     ReadOnly
         If there is no such file and none can be made.
+    LogbookError
+        If the system or the disk does not let it be opened.
     """
-    path = _absolute(path)
+    with faults.opening(path):
+        return _opened(absolute(path), holder, reread)
+
+
+def _opened(path: Path, holder: str, reread: Reread | None) -> SqliteLog:
     identity = identify(path)
     if identity.version > SCHEMA_VERSION:
         return SqliteLog(path, read_only_because=_newer(identity.version), reread=reread)
@@ -62,19 +68,17 @@ def open_log_for_reading(path: Path, *, reread: Reread | None = None) -> SqliteL
         If there is no such file.
     NotALogbook
         If the path is something else; it was not touched.
+    LogbookError
+        If the system or the disk does not let it be opened.
     """
-    path = _absolute(path)
-    identity = identify(path)
-    if not identity.exists:
-        raise FileError(f"there is no logbook at {path}")
-    newer = identity.version > SCHEMA_VERSION
-    because = _newer(identity.version) if newer else "it was opened for reading"
-    return SqliteLog(path, read_only_because=because, reread=reread)
-
-
-def _absolute(path: Path) -> Path:
-    # a link and its target must meet at the same lock
-    return path.expanduser().resolve()
+    with faults.opening(path):
+        path = absolute(path)
+        identity = identify(path)
+        if not identity.exists:
+            raise FileError(f"there is no logbook at {path}")
+        newer = identity.version > SCHEMA_VERSION
+        because = _newer(identity.version) if newer else "it was opened for reading"
+        return SqliteLog(path, read_only_because=because, reread=reread)
 
 
 def _newer(version: int) -> str:
@@ -103,6 +107,8 @@ def _reason_not_to_write(path: Path) -> str:
             connection.close()
     except faults.FAULTS as error:
         return str(faults.unusable(error))
+    except OSError as error:
+        return faults.not_opened(path, error)
     except ReadOnly as error:
         return str(error)
     if not problems:

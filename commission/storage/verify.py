@@ -11,7 +11,7 @@ from commission.domain.series_entries import SeriesHeaded, SeriesSealed
 from commission.storage import samples
 from commission.storage.chain import COLUMNS, Body, differing, next_digest, read_body
 from commission.storage.connection import version_of
-from commission.storage.faults import FAULTS, one_line
+from commission.storage.faults import FAULTS, damage, one_line
 from commission.storage.guards import compare_guards
 from commission.storage.reread import Reread
 from commission.storage.seals import Seals, closing_faults, growing_faults, text_faults
@@ -59,14 +59,14 @@ def _pragma(connection: sqlite3.Connection, name: str) -> list[str]:
     try:
         return [str(row[0]) for row in connection.execute(f"PRAGMA {name}").fetchall()]
     except FAULTS as error:
-        return [str(error)]
+        return [damage(error)]
 
 
 def _references(connection: sqlite3.Connection) -> list[Problem]:
     try:
         rows = connection.execute("PRAGMA foreign_key_check").fetchall()
     except FAULTS as error:
-        return [Problem(seq=0, message=f"references: {error}")]
+        return [Problem(seq=0, message=f"references: {damage(error)}")]
     return [Problem(seq=0, message=f"{len(rows)} samples belong to no series")] if rows else []
 
 
@@ -74,7 +74,7 @@ def _guards(connection: sqlite3.Connection) -> list[Problem]:
     try:
         return [Problem(seq=0, message=text) for text in compare_guards(connection)]
     except FAULTS as error:
-        return [Problem(seq=0, message=f"tables: {error}")]
+        return [Problem(seq=0, message=f"tables: {damage(error)}")]
 
 
 def _links(connection: sqlite3.Connection) -> list[Problem]:
@@ -92,7 +92,7 @@ def _links(connection: sqlite3.Connection) -> list[Problem]:
                 expected, before = seq + 1, digest
             last = expected - 1
     except FAULTS as error:
-        return [Problem(seq=0, message=f"entries: {error}")]
+        return [Problem(seq=0, message=f"entries: {damage(error)}")]
     return []
 
 
@@ -100,7 +100,7 @@ def _last_entry(connection: sqlite3.Connection) -> list[Problem]:
     try:
         rows = connection.execute("SELECT seq, body, digest FROM entry ORDER BY seq DESC LIMIT 2").fetchall()
     except FAULTS as error:
-        return [Problem(seq=0, message=f"entries: {error}")]
+        return [Problem(seq=0, message=f"entries: {damage(error)}")]
     if not rows:
         return []
     seq, body, digest = rows[0]
@@ -136,7 +136,7 @@ class _Chain:
             yield from self._seals()
             yield from self._growing()
         except FAULTS as error:
-            yield Problem(seq=0, message=f"the entries cannot be read to the end: {error}")
+            yield Problem(seq=0, message=f"the entries cannot be read to the end: {damage(error)}")
         yield from _known_head(self._known, self._known_digest)
 
     def _rows(self) -> Iterator[tuple[int, list[object], str, str]]:

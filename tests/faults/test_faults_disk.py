@@ -353,7 +353,7 @@ def test_a_lock_file_of_another_user_makes_the_logbook_read_only(public_folder: 
 def test_a_logbook_that_may_not_be_read_or_made_is_a_clear_line(public_folder: Path) -> None:
     path = public_folder / "x.logbook"
     filled(path).close()
-    for target, expected in ((path, "NotALogbook"), (public_folder / "new.logbook", "ReadOnly")):
+    for target, expected in ((path, "LogbookError"), (public_folder / "new.logbook", "ReadOnly")):
         process, pipe = start(open_as_nobody, target)
         what, message, _, _ = pipe.recv()
         process.join()
