@@ -197,9 +197,10 @@ def volume(stroke: Uncertain, strokes: int, rise: Uncertain, barometer: Uncertai
 def _known(
     typed: Uncertain, half_width: float, quantity: Quantity, what: str, assumed: list[str]
 ) -> loop_volume.Uncertain:
+    from commission.physics.detection import rectangular_uncertainty
     from commission.physics.loop_volume import Uncertain
 
     if typed.u is not None:
         return Uncertain(typed.si, typed.u)
     assumed.append(f"{what} is good to {shown(half_width, quantity)} (common practice)")
-    return Uncertain(typed.si, half_width / 3**0.5)
+    return Uncertain(typed.si, rectangular_uncertainty(half_width))

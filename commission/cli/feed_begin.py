@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from commission.cli.caution_text import caution_lines
 from commission.cli.console import tell
-from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Seen, basis_of
+from commission.cli.hold_basis import Seen, basis_of
 from commission.cli.verdict_text import shown
 from commission.domain.bench_entries import SourceOff
 from commission.domain.errors import FileError, NotAllowed, ReadOnly, UnknownName
@@ -15,6 +15,7 @@ from commission.domain.quantity import Quantity
 from commission.domain.state import BuildState
 from commission.logbook.hold_judge import STAGE
 from commission.logbook.ratings import refuse_unrated
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

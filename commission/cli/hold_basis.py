@@ -14,6 +14,7 @@ from commission.domain.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.domain.loop import LoopVolume
 from commission.domain.quantity import K95, Measured, Quantity
 from commission.domain.volume_known import VolumeKnown, u_of_volume
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -28,9 +29,6 @@ evenly, gives 0.9 %."""
 
 USUAL_RANGE_PA = 100_000.0
 """Full scale taken for a gauge that nobody described [Pa gauge]; our choice: the usual gauge of a hand pump."""
-
-STANDARD_ATMOSPHERE_PA = 101_325.0
-"""Stands in for a barometer that was not read, where only the size of the pressure matters [Pa]."""
 
 
 class Settings(Protocol):

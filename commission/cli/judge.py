@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from commission.cli.hold_basis import STANDARD_ATMOSPHERE_PA, Asked, Basis, Seen, basis_of
+from commission.cli.hold_basis import Asked, Basis, Seen, basis_of
 from commission.cli.hold_options import class_option, limit_of, source_option
 from commission.cli.judge_rails import judge_rails
 from commission.cli.judge_sweep import judge_sweep
@@ -18,6 +18,7 @@ from commission.cli.verdict_text import reasons_of, verdict_lines
 from commission.domain.instrument import GaugeFace
 from commission.domain.quantity import K95, Quantity
 from commission.domain.volume_known import VolumeKnown
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

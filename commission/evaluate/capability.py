@@ -11,9 +11,15 @@ from commission.evaluate.hold_fit import REPEATABILITY_STEPS, HoldLine
 from commission.evaluate.hold_looks import level_of_look
 from commission.evaluate.hold_needed import shortest_hold
 from commission.evaluate.hold_reasons import shares
-from commission.evaluate.hold_series import SPARSE_AIR_S, STANDARD_ATMOSPHERE_PA
+from commission.evaluate.hold_series import SPARSE_AIR_S
 from commission.evaluate.hold_terms import TRACKING_K, UNSEEN_ROOM, Terms, half_width, weather_swing_pa
-from commission.physics.detection import hold_time_by_steps, smallest_detectable
+from commission.physics.detection import (
+    hold_time_by_steps,
+    planned_slope_error,
+    rectangular_uncertainty,
+    smallest_detectable,
+)
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure, pressure_sensitivity
 from commission.physics.leak import viscous_pressure
 
 ENDS_FACTOR = 1.14
@@ -51,15 +57,23 @@ class _Plan:
 
     def sparse_factor(self, hold_s: float) -> float:
         """Return the error of a drop fitted through n equal readings, over that of two."""
-        n = self.readings(hold_s)
-        return math.sqrt(6 * (n - 1) / (n * (n + 1)))
+        return planned_slope_error(math.sqrt(0.5), self.readings(hold_s), 1.0)
+
+    @property
+    def start_pa(self) -> float:
+        """Absolute pressure at the start where the barometer shows the standard atmosphere [Pa]."""
+        return absolute_pressure(self.start_gauge_pa, STANDARD_ATMOSPHERE_PA)
+
+    @property
+    def per_k(self) -> float:
+        """Change of pressure with temperature [Pa/K]."""
+        return pressure_sensitivity(self.start_pa, self.setup.reference_k)
 
     def line(self, hold_s: float) -> HoldLine:
         """Return the line with the scatter that a usual hold will have."""
         setup, factor = self.setup, self.sparse_factor(hold_s)
-        start = self.start_gauge_pa + STANDARD_ATMOSPHERE_PA
         weather = 0.0 if setup.absolute else setup.barometer_step_pa
-        air_pa = start / setup.reference_k * (setup.air_step_k or 0.0)
+        air_pa = self.per_k * (setup.air_step_k or 0.0)
         displays = math.sqrt(setup.gauge_step_pa**2 + air_pa**2 + (weather or 0.0) ** 2)
         single = math.sqrt(2) * REPEATABILITY_STEPS * setup.gauge_step_pa * factor
         return HoldLine(
@@ -67,7 +81,7 @@ class _Plan:
             s_drop_pa=max(EXPECTED_SCATTER * displays, single),
             dof=math.inf,
             span_s=hold_s,
-            start_pa=start,
+            start_pa=self.start_pa,
             start_gauge_pa=self.start_gauge_pa,
             swing_factor=ENDS_FACTOR if setup.air_step_k is None or weather is None else 1.5,
             air_factor=factor,
@@ -80,16 +94,16 @@ class _Plan:
         """Return the terms of a loop that does not leak."""
         setup, air = self.setup, self.setup.air_step_k
         weather = 0.0 if setup.absolute else setup.barometer_step_pa
-        per_k = (self.start_gauge_pa + STANDARD_ATMOSPHERE_PA) / setup.reference_k
+        per_k = self.per_k
         swing = weather_swing_pa(hold_s) if setup.barometer_swing_pa is None else setup.barometer_swing_pa
         unseen = 0.0
         if air is not None and self.every_s > SPARSE_AIR_S and setup.gas_lag_s > 0:
             share = min(min(self.every_s, hold_s) / setup.gas_lag_s, 1.0)
             unseen = UNSEEN_ROOM * setup.room_swing_k * share * self.sparse_factor(hold_s)
         return Terms(
-            resolution_pa=setup.gauge_step_pa / math.sqrt(3),
+            resolution_pa=rectangular_uncertainty(setup.gauge_step_pa),
             thermometer_pa=0.0 if air is None else per_k * math.sqrt(air**2 / 3 + 2 * TRACKING_K**2),
-            barometer_pa=(weather or 0.0) / math.sqrt(3),
+            barometer_pa=rectangular_uncertainty(weather or 0.0),
             unseen_air_pa=unseen * per_k,
             gain_pa=0.0,
             volume_ratio=0.0,
@@ -103,20 +117,20 @@ class _Plan:
         setup = self.setup
         if setup.air_step_k is None:
             return 0.0
-        per_k = (self.start_gauge_pa + STANDARD_ATMOSPHERE_PA) / setup.reference_k
-        return EXPECTED_DRIFT * setup.room_swing_k * min(setup.gas_lag_s / hold_s, 1.0) * per_k / 2
+        return EXPECTED_DRIFT * setup.room_swing_k * min(setup.gas_lag_s / hold_s, 1.0) * self.per_k / 2
 
     def smallest(self, hold_s: float) -> float:
         """Return the smallest leak rate found in a time, infinite where the volume is too badly known."""
         setup = self.setup
         line, parts = self.line(hold_s), self.terms(hold_s)
-        # found at the level of the first look, missed in 5 %: the mean of both widths stands for either
-        levels = (level_of_look(1), 0.95)
-        width = sum(half_width(line, parts, level, lower=False) for level in levels) / 2 + self.spread_pa(hold_s)
+        # found at the level of the first look, missed in 5 %
+        alarm, miss = (
+            half_width(line, parts, level, lower=False) + self.spread_pa(hold_s) for level in (level_of_look(1), 0.95)
+        )
         growth = Z95 * math.hypot(setup.u_volume_m3 / setup.volume_m3, setup.gauge_gain_u)
         if growth >= 1:
             return math.inf
-        return smallest_detectable(width / Z95, setup.volume_m3, hold_s) / (1 - growth**2)
+        return smallest_detectable(alarm, miss, setup.volume_m3, hold_s, growth=growth)
 
 
 def hold_capability(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, every_s: float = 60.0) -> Capability:
@@ -165,7 +179,7 @@ def hold_capability(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, e
     limit = setup.limit_pa_m3_s
     smallest = plan.smallest(hold_s)
     needed = shortest_hold(lambda length: plan.smallest(length) <= limit, SHORTEST_S)
-    start = start_gauge_pa + STANDARD_ATMOSPHERE_PA
+    start = plan.start_pa
     drop = start - viscous_pressure(start, STANDARD_ATMOSPHERE_PA, limit, setup.volume_m3, hold_s)
     return Capability(
         smallest_detectable=smallest,

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from commission.evaluate.hold_series import STANDARD_ATMOSPHERE_PA
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure, pressure_sensitivity
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -89,7 +89,7 @@ def allowance_of(setup: HoldSetup, start_gauge_pa: float, seen: Columns | None =
         air = seen.air_known and seen.air_outside_s <= 0.1 * seen.span_s
         weather = seen.barometer_readings >= 2
     return Allowance(
-        per_k=(start_gauge_pa + STANDARD_ATMOSPHERE_PA) / setup.reference_k,
+        per_k=pressure_sensitivity(absolute_pressure(start_gauge_pa, STANDARD_ATMOSPHERE_PA), setup.reference_k),
         room_swing_k=None if air else setup.room_swing_k,
         weather_seen=setup.absolute or weather,
         step_pa=setup.gauge_step_pa,

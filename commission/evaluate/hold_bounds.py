@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from commission.evaluate.hold_looks import level_of_look
 from commission.evaluate.hold_terms import half_width
 from commission.evaluate.hold_variants import Variant, best_variant
+from commission.physics import detection as physics
+from commission.physics.leak import leak_rate
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -45,11 +47,11 @@ def rate(drop_pa: float, line: HoldLine, setup: HoldSetup) -> float:
 
     Notes
     -----
-    Q = V·drop/viscous time.
+    In viscous time.
 
-    Source: ideal gas law.
+    Source: ``physics.leak.leak_rate``.
     """
-    return setup.volume_m3 * drop_pa / line.span_s
+    return leak_rate(setup.volume_m3, drop_pa, line.span_s)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,15 +174,13 @@ def smallest_detectable(part: Part, fitted: list[Variant]) -> float | None:
 
     Notes
     -----
-    Q = (w1 + w2)·V/t with the half-widths of a tight loop at the level of the first look and at 95 %, and a little more
-    for what grows with the drop.
+    From the half-widths of a tight loop at the level of the first look and at 95 %.
 
-    Source: L. A. Currie, Anal. Chem. 40 (1968) 586 (from memory); with growing uncertainty as in ISO 11929 (from
-    memory).
+    Source: ``physics.detection.smallest_detectable``.
     """
     first = fitted[0]
     growth = 1.645 * math.hypot(first.parts.volume_ratio, part.setup.gauge_gain_u)
     if growth >= 1:
         return None
-    widths = fixed_width_pa(part, fitted, level_of_look(1)) + fixed_width_pa(part, fitted)
-    return rate(widths / (1 - growth**2), first.line, part.setup)
+    alarm, miss = fixed_width_pa(part, fitted, level_of_look(1)), fixed_width_pa(part, fitted)
+    return physics.smallest_detectable(alarm, miss, part.setup.volume_m3, first.line.span_s, growth=growth)

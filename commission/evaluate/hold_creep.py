@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.evaluate.drop_width import block_means
 from commission.evaluate.settling import FEWEST, SETTLING_BLOCKS, best_exponential
+from commission.physics.gas import pressure_sensitivity
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_series import Floats
@@ -72,7 +73,7 @@ def looks_like_creep(settled: Settled) -> bool:
     values = block_means(first.compensated_pa, blocks)
     half = float(np.interp((since[0] + since[-1]) / 2, since, values))
     more = (float(values[0]) - half) - (half - float(values[-1]))
-    per_k = first.line.start_pa / setup.reference_k
+    per_k = pressure_sensitivity(first.line.start_pa, setup.reference_k)
     blind = not seen.air_known or (not setup.absolute and seen.barometer_readings < 2)
     least = BLIND_K * per_k + BLIND_PA if blind else STEADY_K * per_k
     if more <= max(BEND_STEPS * setup.gauge_step_pa, least):

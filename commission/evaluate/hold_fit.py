@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from commission.evaluate.correlation import adjusted_error, corrected_lag1, effective_count, lag1
 from commission.evaluate.drop_width import BLOCKS, FEWEST_FOR_BLOCKS, block_means
 from commission.evaluate.regression import fit_line, residuals
+from commission.physics.leak import rescale_viscous
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_series import Flags, Floats
@@ -236,7 +237,9 @@ def hold_line(
     factor, outside = to_gauge
     first = float(compensated_pa[0]) * factor
     inside = start * factor
-    rescale = (first**2 - outside**2) / (inside**2 - outside**2) if first > outside < inside else 1.0
+    rescale = 1.0
+    if first > outside < inside:
+        rescale = rescale_viscous(1.0, from_pa=inside, from_outside_pa=outside, to_pa=first, to_outside_pa=outside)
     weights = np.abs(off) * span_s / sxx
     return HoldLine(
         drop_pa=0.0 - slope * span_s,

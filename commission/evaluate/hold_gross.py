@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.evaluate.hold_terms import weather_swing_pa
+from commission.physics.gas import pressure_change
+from commission.physics.leak import leak_drop
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
@@ -52,6 +54,7 @@ def coarse_but_lost(settled: Settled) -> float | None:
     warm = STEADY_K if seen.air_known else setup.room_swing_k
     weather = weather_swing_pa(part.span_s) if not setup.absolute and seen.barometer_readings < 2 else 0.0
     fall = float(seen.gauge_pa[part.begin] - seen.gauge_pa[part.end - 1])
-    certain = fall - ROUNDING_STEPS * setup.gauge_step_pa - warm * line.start_pa / setup.reference_k - weather
-    permitted = setup.limit_pa_m3_s * part.span_s / setup.volume_m3
+    heat = pressure_change(line.start_pa, setup.reference_k, warm)
+    certain = fall - ROUNDING_STEPS * setup.gauge_step_pa - heat - weather
+    permitted = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, part.span_s)
     return certain if certain > (1 + 3 * setup.u_volume_m3 / setup.volume_m3) * permitted else None

@@ -11,6 +11,7 @@ from commission.evaluate.hold_hinge import Hinge, Track, alone, knees, scatter_p
 from commission.evaluate.hold_onset import told
 from commission.evaluate.hold_part import select
 from commission.evaluate.hold_variants import best_variant, variants
+from commission.physics.leak import leak_rate
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup, LateFall
@@ -123,7 +124,7 @@ def _strength(look: _Look, one: Hinge) -> float:
     if not track.dense:
         after = track.viscous_s[track.viscous_s > track.viscous_at(one.knee_s) + 1e-9]
         w -= (float(after[0]) - track.viscous_at(one.knee_s)) / 2
-    rate = setup.volume_m3 * (one.before + one.extra_pa / w)
+    rate = leak_rate(setup.volume_m3, one.before + one.extra_pa / w, 1.0)
     if float(rate.min()) <= setup.limit_pa_m3_s:
         return 0.0
     clock = float(track.times_s[-1]) - one.knee_s

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from commission.evaluate.drop_width import t_quantile
 from commission.evaluate.hold_bounds import fixed_width_pa
 from commission.evaluate.hold_terms import STATED_DOF, weather_swing_pa
+from commission.physics.leak import leak_rate
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_part import Part
@@ -133,7 +134,7 @@ def needed_s(part: Part, fitted: list[Variant], rate_pa_m3_s: float, level: floa
 
     def decides(length: float) -> bool:
         more = line.swing_factor * (weather_swing_pa(length) - weather) if unread else 0.0
-        fixed = setup.volume_m3 * (width + more) / viscous_span(length, share)
+        fixed = leak_rate(setup.volume_m3, width + more, viscous_span(length, share))
         return math.hypot(fixed, growth) <= gap
 
     return shortest_hold(decides, max(1.1 * part.span_s, 60.0))

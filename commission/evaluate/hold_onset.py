@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.hold import LateFall
 from commission.evaluate.hold_hinge import alone, hinge, repeats
+from commission.physics.leak import leak_rate
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_hinge import Hinge, Track
@@ -67,6 +68,6 @@ def told(track: Track, seen: Hinge, volume_m3: float, at_least_pa_m3_s: float) -
         onset_s=faster[at].knee_s,
         onset_from_s=grid[min(near) - 1] if min(near) > 0 else float(times[0]),
         onset_to_s=grid[max(near) + 1] if max(near) + 1 < len(grid) else float(times[-1]),
-        rate_pa_m3_s=volume_m3 * float(falls[best]) / after,
+        rate_pa_m3_s=leak_rate(volume_m3, float(falls[best]), after),
         at_least_pa_m3_s=at_least_pa_m3_s,
     )

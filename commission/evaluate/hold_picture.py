@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.domain.hold import Curve, HoldPicture, LeakRate
+from commission.physics.leak import leak_drop
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_part import Part
@@ -95,7 +96,7 @@ def picture(part: Part, middle: Variant, found: LeakRate, limit_pa_m3_s: float) 
     volume = part.setup.volume_m3
 
     def fall(rate: float) -> Curve:
-        return Curve(elapsed_s=tuple(at.tolist()), pressure_pa=tuple((0.0 - rate / volume * viscous).tolist()))
+        return Curve(elapsed_s=tuple(at.tolist()), pressure_pa=tuple((0.0 - leak_drop(rate, volume, viscous)).tolist()))
 
     return HoldPicture(
         points=thinned(part.seen.elapsed_s, middle.compensated_pa - middle.line.start_pa, MOST_POINTS),

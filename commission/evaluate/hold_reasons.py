@@ -8,6 +8,7 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
 from commission.evaluate import hold_late_reasons
 from commission.evaluate.hold_creep import looks_like_creep
+from commission.physics.gas import pressure_change
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_bounds import Band
@@ -182,7 +183,7 @@ def _about_air(part: Part, first: Variant) -> Phrase:
         "The air changed by {0}, which alone moves the pressure by {1}; this is taken out.",
         (
             Amount(Quantity.TEMPERATURE_DIFFERENCE, change),
-            Amount(Quantity.PRESSURE_DIFFERENCE, change * first.line.start_pa / float(gas.mean())),
+            Amount(Quantity.PRESSURE_DIFFERENCE, pressure_change(first.line.start_pa, float(gas.mean()), change)),
         ),
     )
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 from commission.domain.hold import HoldSeries
 from commission.evaluate.drop_width import block_means
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
 BINS = 400
 """A longer series is averaged into this many bins before anything is fitted [1]; our choice: far more than any fit
 needs, and quick."""
-STANDARD_ATMOSPHERE_PA = 101325.0
-"""Barometer where none was read [Pa]. Source: ISO 2533:1975."""
 SPARSE_AIR_S = 300.0
 """Air readings further apart than this leave room for a swing that nobody saw [s]; our choice: a door or the sun
 moves a room within ten minutes, so half of that."""
@@ -166,6 +165,8 @@ def columns(series: HoldSeries, setup: HoldSetup) -> Columns:
 
     Notes
     -----
+    Where no barometer was read the standard atmosphere stands in.
+
     Means lose nothing for a straight line; 400 bins keep a jump to a quarter of a percent of the hold.
 
     Examples
@@ -195,7 +196,7 @@ def columns(series: HoldSeries, setup: HoldSetup) -> Columns:
     return Columns(
         elapsed_s=block_means(times, bins),
         gauge_pa=mean_pressure - mean_weather if setup.absolute else mean_pressure,
-        absolute_pa=mean_pressure if setup.absolute else mean_pressure + mean_weather,
+        absolute_pa=mean_pressure if setup.absolute else absolute_pressure(mean_pressure, mean_weather),
         barometer_pa=mean_weather,
         air_k=block_means(air, bins),
         near_air=np.add.reduceat(air_given, starts) > 0,

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from commission.evaluate.hold_part import Part, select
 from commission.evaluate.hold_variants import Variant, variants
 from commission.evaluate.settling import FEWEST, Settling, find_settling
+from commission.physics.gas import pressure_sensitivity
+from commission.physics.leak import leak_drop
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -56,10 +58,10 @@ def _look(part: Part, fitted: list[Variant]) -> Settling | None:
     seen, setup = part.seen, part.setup
     judged = slice(part.begin, part.end)
     first = fitted[0].line
-    per_k = first.start_pa / setup.reference_k
+    per_k = pressure_sensitivity(first.start_pa, setup.reference_k)
     unseen_k = TRACKED_K if seen.air_known and not seen.air_sparse else max(TRACKED_K, setup.room_swing_k)
     floor = max(1.5 * setup.gauge_step_pa, per_k * unseen_k) + fitted[0].parts.weather_pa
-    permitted = setup.limit_pa_m3_s * first.span_s / setup.volume_m3
+    permitted = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, first.span_s)
     negligible = max(NEGLIGIBLE_SHARE * permitted, 0.25 * setup.gauge_step_pa)
     mildest: Settling | None = None
     for one in fitted:
@@ -142,7 +144,7 @@ def settle(seen: Columns, setup: HoldSetup) -> Settled:
     rest = select(seen, setup, found.cut_s)
     if found.cut_s <= (1 - LEAST_SHARE) * seen.span_s and int(rest.used.sum()) >= 2:
         return Settled(part=rest, fitted=variants(rest), settling=found, cut_s=found.cut_s, over=True, seen_at_all=True)
-    permitted = setup.limit_pa_m3_s * fitted[0].line.span_s / setup.volume_m3
+    permitted = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, fitted[0].line.span_s)
     harmless = abs(found.bias_pa) < 0.1 * permitted
     return Settled(
         part=part,

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from commission.domain.hold import HoldSetup
 from commission.evaluate.drop_width import t_quantile
+from commission.physics.detection import rectangular_uncertainty
+from commission.physics.gas import pressure_sensitivity
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_fit import HoldLine
@@ -110,7 +112,9 @@ def _weather(seen: Columns, setup: HoldSetup, span_s: float) -> tuple[float, flo
     step = setup.barometer_step_pa or 0.0
     bend = WEATHER_BEND_PA_PER_H * min(seen.barometer_gap_s / 3600, 10.0)
     unread = seen.barometer_outside_s
-    return math.hypot(step / math.sqrt(3), bend), WEATHER_PA_PER_H * unread / 3600 if unread > 0.1 * span_s else 0.0
+    return math.hypot(
+        rectangular_uncertainty(step), bend
+    ), WEATHER_PA_PER_H * unread / 3600 if unread > 0.1 * span_s else 0.0
 
 
 def terms(line: HoldLine, seen: Columns, setup: HoldSetup, *, span_s: float, mean_k: float, change_k: float) -> Terms:
@@ -146,9 +150,9 @@ def terms(line: HoldLine, seen: Columns, setup: HoldSetup, *, span_s: float, mea
     The thermometer's terms do not fall with the number of readings: it lies at one place, and that place errs in the
     same way all the time.
 
-    Source: JCGM 100:2008 F.2.2.1 for steps; sensitivity P/T from the ideal gas law.
+    Source: ``physics.detection`` for steps, ``physics.gas`` for the sensitivity P/T.
     """
-    per_k = line.start_pa / mean_k
+    per_k = pressure_sensitivity(line.start_pa, mean_k)
     scale = setup.reference_k / mean_k
     barometer, weather = _weather(seen, setup, span_s)
     thermometer, unseen, room = 0.0, 0.0, setup.room_swing_k
@@ -158,10 +162,10 @@ def terms(line: HoldLine, seen: Columns, setup: HoldSetup, *, span_s: float, mea
         unseen = UNSEEN_ROOM * setup.room_swing_k * share * line.air_factor
         unread = seen.air_outside_s
         room = setup.room_swing_k * min(unread / 3600, 1.0) if unread > 0.1 * span_s else 0.0
-    level = UNKNOWN_LEVEL_PA / math.sqrt(3) if not setup.absolute and seen.barometer_readings == 0 else 0.0
+    level = rectangular_uncertainty(UNKNOWN_LEVEL_PA) if not setup.absolute and seen.barometer_readings == 0 else 0.0
     shown = line.drop_pa + per_k * change_k
     return Terms(
-        resolution_pa=scale * setup.gauge_step_pa / math.sqrt(3),
+        resolution_pa=rectangular_uncertainty(scale * setup.gauge_step_pa),
         thermometer_pa=thermometer * per_k,
         barometer_pa=scale * math.hypot(barometer, level * change_k / mean_k),
         unseen_air_pa=unseen * per_k,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.evaluate.correlation import corrected_lag1, effective_count, lag1
+from commission.physics.detection import resolution_uncertainty
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSeries, HoldSetup
@@ -258,7 +259,7 @@ def _follow(seen: Columns, expected: Floats, step_pa: float) -> float:
     slope = float(movement @ gauge) / power
     rest = gauge - slope * movement
     count = effective_count(movement.size, min(corrected_lag1(lag1(rest), movement.size), 0.99), least=5.0)
-    noise = math.hypot(math.sqrt(float(rest @ rest) / movement.size), step_pa / math.sqrt(12))
+    noise = math.hypot(math.sqrt(float(rest @ rest) / movement.size), resolution_uncertainty(step_pa))
     return slope + 3.1 * noise / (size * math.sqrt(count - 4)) if count > 4 else math.inf
 
 

@@ -10,6 +10,8 @@ from commission.evaluate.drop_width import BLOCKS
 from commission.evaluate.hold_fit import REPEATABILITY_STEPS, HoldLine, hold_line
 from commission.evaluate.hold_series import gas_temperature
 from commission.evaluate.hold_terms import TRACKING_K, Terms, terms
+from commission.physics.detection import resolution_uncertainty
+from commission.physics.gas import compensated_pressure, pressure_sensitivity
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -70,12 +72,9 @@ def compensated(seen: Columns, gas_k: Floats, setup: HoldSetup) -> Floats:
 
     Notes
     -----
-    Ideal gas; good to 1e-4 here.
-
-    Source: ideal gas law, as in 40 CFR 1065.644.
+    Source: ``physics.gas.compensated_pressure``.
     """
-    result: Floats = seen.absolute_pa * (setup.reference_k / gas_k)
-    return result
+    return compensated_pressure(seen.absolute_pa, gas_k, setup.reference_k)
 
 
 def gas_paths(seen: Columns, setup: HoldSetup) -> list[tuple[float, Floats]]:
@@ -117,7 +116,7 @@ def gas_paths(seen: Columns, setup: HoldSetup) -> list[tuple[float, Floats]]:
 def _stated_pa(part: Part, per_k: float) -> float:
     """Return the standard deviation of one point that gauge and thermometer promise."""
     setup, seen = part.setup, part.seen
-    air = math.hypot((setup.air_step_k or 0.0) / math.sqrt(12), TRACKING_K) if seen.air_known else 0.0
+    air = math.hypot(resolution_uncertainty(setup.air_step_k or 0.0), TRACKING_K) if seen.air_known else 0.0
     return math.hypot(REPEATABILITY_STEPS * setup.gauge_step_pa, per_k * air if part.used.size > 2 else 0.0)
 
 
@@ -158,13 +157,14 @@ def variants(part: Part) -> list[Variant]:
     for lag, gas in gas_paths(seen, setup):
         pressure = compensated(seen, gas, setup)
         inside = gas[judged]
+        per_k = pressure_sensitivity(float(pressure[part.begin]), float(inside[0]))
         line = hold_line(
             part.viscous_s[part.used],
             pressure[judged][part.used],
             span_s=part.viscous_span_s,
-            step_pa=_steps_pa(part, float(pressure[part.begin] / inside[0])),
+            step_pa=_steps_pa(part, per_k),
             scatter_pa=seen.scatter_pa,
-            stated_pa=_stated_pa(part, float(pressure[part.begin] / inside[0])),
+            stated_pa=_stated_pa(part, per_k),
             to_gauge=(float(inside[0]) / setup.reference_k, float(seen.barometer_pa[part.begin])),
         )
         parts = terms(
@@ -186,9 +186,11 @@ def _plausible(found: list[Variant], setup: HoldSetup) -> list[Variant]:
     best = min((one.line for one in found), key=lambda line: line.rest_pa)
     if best.points < BLOCKS or len(found) == 1:
         return found
-    per_k = best.start_pa / setup.reference_k
+    per_k = pressure_sensitivity(best.start_pa, setup.reference_k)
     least = math.hypot(
-        setup.gauge_step_pa / math.sqrt(12), per_k * (setup.air_step_k or 0.0) / math.sqrt(12), per_k * UNFOLLOWED_K
+        resolution_uncertainty(setup.gauge_step_pa),
+        resolution_uncertainty(per_k * (setup.air_step_k or 0.0)),
+        per_k * UNFOLLOWED_K,
     )
     count = min(best.dof + 2.0, float(best.points), MOST_WORTH)
     margin = float(fdtri(1, count - 3, PLAUSIBLE)) / count if count > 3.5 else math.inf

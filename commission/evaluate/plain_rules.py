@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome, PlainRule
+from commission.physics.leak import leak_drop, leak_rate
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -51,9 +52,9 @@ def plain_rules(seen: Columns, setup: HoldSetup) -> tuple[PlainRule, ...]:
     """
     pressure = seen.absolute_pa if setup.absolute else seen.gauge_pa
     drop = float(pressure[0] - pressure[-1])
-    allowed = setup.limit_pa_m3_s * seen.span_s / setup.volume_m3
+    allowed = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, seen.span_s)
     still = abs(drop) < setup.gauge_step_pa / 2 or drop < 0
-    hidden = setup.gauge_step_pa * setup.volume_m3 / seen.span_s
+    hidden = leak_rate(setup.volume_m3, setup.gauge_step_pa, seen.span_s)
     return (
         PlainRule(
             name="fixed drop",

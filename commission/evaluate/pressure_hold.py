@@ -15,11 +15,13 @@ from commission.evaluate.hold_late import late_fall
 from commission.evaluate.hold_looks import level_of_look
 from commission.evaluate.hold_needed import needed_s
 from commission.evaluate.hold_picture import picture
-from commission.evaluate.hold_series import STANDARD_ATMOSPHERE_PA, Columns, as_arrays, columns
+from commission.evaluate.hold_series import Columns, as_arrays, columns
 from commission.evaluate.hold_settled import settle
 from commission.evaluate.hold_steps import guessed_step
 from commission.evaluate.hold_variants import best_variant
 from commission.evaluate.plain_rules import plain_rules
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
+from commission.physics.leak import leak_drop
 
 USUAL_LEVEL = 0.95
 """Level of the bounds that are always told, so that holds can be compared [1]; our choice: the level that standards of
@@ -193,7 +195,7 @@ def _verdict(case: Case, outcome: Outcome, why: Phrase, look: int) -> HoldVerdic
         limit_pa_m3_s=setup.limit_pa_m3_s,
         reference_k=setup.reference_k,
         start_gauge_pa=best.line.start_gauge_pa,
-        drop_pa=found.value * best.line.span_s / setup.volume_m3 if told else None,
+        drop_pa=leak_drop(found.value, setup.volume_m3, best.line.span_s) if told else None,
         duration_s=part.span_s,
         settling_s=settled.cut_s,
         readings=part.readings,

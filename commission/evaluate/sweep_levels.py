@@ -9,6 +9,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from commission.domain.sweep import FULL_PCT, MOST_SWEEP_RPM, Direction
+from commission.physics.detection import resolution_uncertainty
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -265,7 +266,7 @@ def noise_of(levels: Iterable[Level], step_rpm: float) -> Noise:
     """
     if step_rpm < 0:
         raise ValueError("the step of the display must be 0 or more")
-    least = step_rpm / math.sqrt(12)
+    least = resolution_uncertainty(step_rpm)
     running = [level for level in levels if level.median > 0]
     told = [level for level in running if level.dof > 0]
     dof = sum(level.dof for level in told)

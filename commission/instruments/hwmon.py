@@ -25,6 +25,7 @@ from commission.domain.board_sensors import (
 from commission.domain.sweep import MOST_SWEEP_RPM
 from commission.domain.text import clean
 from commission.instruments.sensor_file import Value, read_bytes, read_text, read_value
+from commission.physics.gas import ICE_POINT_K
 
 FRESH_S = 2.0
 """Drivers keep a value for up to 1.5 s (Linux drivers/hwmon/nct6775-core.c, commit 0c23e18c) [s]."""
@@ -32,8 +33,6 @@ BUDGET_S = 0.25
 """Time after which the channels that are left wait for the next reading [s]."""
 USUAL_PULSES = 2
 """Pulses a revolution where the driver does not say; hwmon ABI."""
-ICE_POINT_K = 273.15
-"""0 °C [K]."""
 
 _INPUT = re.compile(r"(fan|temp)([0-9]+)_input|(pwm)([0-9]+)")
 _NO_HWMON = (

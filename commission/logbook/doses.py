@@ -4,14 +4,12 @@ from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
 from commission.domain.fill import GUESSED, MARK, Dose, TypedAmount, Way
+from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.model import Stage
 
 if TYPE_CHECKING:
     from commission.evaluate.fill_liquid import Liquid
     from commission.physics.loop_volume import Uncertain
-
-SQRT3 = 3**0.5
-"""Half-width of an even spread over its standard deviation [1]. Source: JCGM 100:2008, 4.3.7."""
 
 
 def dose_of(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stage) -> Dose:
@@ -39,11 +37,11 @@ def _dose(typed: TypedAmount, liquid: "Liquid", at_k: "Uncertain", stage: Stage)
         u = stage.limit("scale_u_kg") if typed.u is None else typed.u / 2**0.5
         return dose_by_weight(liquid, Uncertain(first, u), Uncertain(second, u), at_k, inputs=inputs)
     if typed.way is Way.LEVEL:
-        u = MARK * first / SQRT3
+        u = rectangular_uncertainty(MARK * first)
         return dose_by_level(
             liquid, Uncertain(first, u), Uncertain(second, u), at_k, scale_u=stage.limit("cup_u"), inputs=inputs
         )
     guessed = typed.way is Way.ESTIMATED
-    u = (GUESSED if guessed else MARK) * first / SQRT3 if typed.u is None else typed.u
+    u = rectangular_uncertainty((GUESSED if guessed else MARK) * first) if typed.u is None else typed.u
     cup = 0.0 if guessed or typed.u is not None else stage.limit("cup_u")
     return dose_by_volume(liquid, Uncertain(first, u), at_k, cup_u=cup, way=typed.way, inputs=inputs)

@@ -14,6 +14,7 @@ from commission.domain.instrument import InstrumentKind
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
 from commission.logbook.hold_times import remarks_on_time, untrue_time
+from commission.physics.detection import rectangular_uncertainty
 
 if TYPE_CHECKING:
     from commission.domain.attempt import HoldAttempt, TimedReading
@@ -42,7 +43,7 @@ def setup_of(procedure: Procedure, plan: HoldPlan) -> HoldSetup:
         absolute=gauge.kind is InstrumentKind.ABSOLUTE_GAUGE,
         air_step_k=plan.thermometer.resolution if plan.thermometer else None,
         barometer_step_pa=plan.barometer.resolution if plan.barometer else None,
-        gauge_gain_u=max(0.005, gauge.accuracy / gauge.high / math.sqrt(3)),
+        gauge_gain_u=max(0.005, rectangular_uncertainty(gauge.accuracy / gauge.high)),
         room_swing_k=plan.room_swing_k,
         gas_lag_s=procedure.stage(STAGE).limit("gas_lag_s"),
         settle_s=plan.settle_s,

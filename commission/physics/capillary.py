@@ -1,4 +1,4 @@
-"""A leak as a fine round hole: how much air it passes, how wide it is, how much liquid would come out."""
+"""A leak as a fine round hole: how wide it is, how much liquid would come out."""
 
 import math
 
@@ -8,58 +8,6 @@ AIR_VISCOSITY_PA_S = 1.82056752e-5
 """Dynamic viscosity of air at 20 °C [Pa·s]. Source: CoolProp 8.0.0."""
 WATER_VISCOSITY_PA_S = 1.00159614e-3
 """Dynamic viscosity of water at 20 °C [Pa·s]. Source: CoolProp 8.0.0."""
-
-
-def capillary_leak_rate(
-    diameter_m: float,
-    length_m: float,
-    inside_pa: float,
-    outside_pa: float,
-    viscosity_pa_s: float = AIR_VISCOSITY_PA_S,
-) -> float:
-    """Return the gas that a fine tube passes.
-
-    Parameters
-    ----------
-    diameter_m
-        Inner diameter, above 0 [m].
-    length_m
-        Length, above 0 [m].
-    inside_pa
-        Absolute pressure inside, not below outside_pa [Pa].
-    outside_pa
-        Absolute pressure outside, 0 or more [Pa].
-    viscosity_pa_s
-        Dynamic viscosity of the gas, above 0 [Pa·s].
-
-    Returns
-    -------
-    float
-        Leak rate at the temperature of the gas [Pa·m3/s].
-
-    Raises
-    ------
-    ValueError
-        If a value is not finite or out of range.
-
-    Notes
-    -----
-    Q = π·d⁴·(P1² − P2²)/(256·η·l): laminar, constant temperature, tube long compared with its diameter, diameter well
-    above 1 µm (the mean free path at 1.26 bar is 0.05 µm).
-
-    Source: Hagen-Poiseuille law for an ideal gas (textbook, from memory).
-
-    Examples
-    --------
-    Computed from the law: 20 µm by 10 mm at 0.5 bar gauge passes 1.362e-3 mbar·L/s (1 Pa·m3/s = 10 mbar·L/s).
-
-    >>> f"{capillary_leak_rate(20e-6, 10e-3, 151_325, 101_325) * 10:.3e}"
-    '1.362e-03'
-    """
-    require.positive(diameter_m=diameter_m, length_m=length_m, viscosity_pa_s=viscosity_pa_s)
-    require.not_negative(outside_pa=outside_pa, pressure_difference_pa=inside_pa - outside_pa)
-    squares = (inside_pa - outside_pa) * (inside_pa + outside_pa)
-    return math.pi * diameter_m * diameter_m * diameter_m * diameter_m * squares / (256 * viscosity_pa_s * length_m)
 
 
 def capillary_diameter(
@@ -96,13 +44,15 @@ def capillary_diameter(
 
     Notes
     -----
-    Inverse of ``capillary_leak_rate``. A picture of the leak, not its shape: gaps along a seal are wide and flat.
+    From Q = π·d⁴·(P1² − P2²)/(256·η·l): laminar, constant temperature, tube long compared with its diameter, diameter
+    well above 1 µm (the mean free path at 1.26 bar is 0.05 µm). A picture of the leak, not its shape: gaps along a seal
+    are wide and flat.
 
     Source: Hagen-Poiseuille law for an ideal gas (textbook, from memory).
 
     Examples
     --------
-    Computed from the law, the example of ``capillary_leak_rate`` backwards:
+    Computed from the law: 20 µm by 10 mm at 0.5 bar gauge passes 1.36242438e-3 mbar·L/s (1 Pa·m3/s = 10 mbar·L/s).
 
     >>> round(capillary_diameter(1.36242438e-4, 10e-3, 151_325, 101_325) * 1e6, 6)
     20.0

@@ -1,10 +1,9 @@
 """How small a leak a hold can find, and how long it must be."""
 
 import math
-from statistics import NormalDist
 
 from commission.physics import require
-from commission.physics.loop_volume import Uncertain
+from commission.physics.leak import leak_rate
 
 
 def resolution_uncertainty(step: float) -> float:
@@ -13,7 +12,7 @@ def resolution_uncertainty(step: float) -> float:
     Parameters
     ----------
     step
-        One step of the display, 0 or more [any].
+        One step of the display, 0 or more; not checked [any].
 
     Returns
     -------
@@ -22,13 +21,13 @@ def resolution_uncertainty(step: float) -> float:
 
     Raises
     ------
-    ValueError
-        If the step is negative or not finite.
+    OverflowError
+        Never for floats.
 
     Notes
     -----
     Rectangular distribution one step wide. For the difference of two readings of a slow drift the two errors are not
-    independent: take step/√3 on the difference, not √2 times this.
+    independent: take step/√3 on the difference (``rectangular_uncertainty``), not √2 times this.
 
     Source: JCGM 100:2008, F.2.2.1.
 
@@ -39,66 +38,60 @@ def resolution_uncertainty(step: float) -> float:
     >>> round(resolution_uncertainty(1.0), 2)
     0.29
     """
-    require.not_negative(step=step)
     return step / math.sqrt(12)
 
 
-def leak_rate_uncertainty(volume_m3: Uncertain, drop_pa: Uncertain, duration_s: float) -> Uncertain:
-    """Return the leak rate from a drop, with the uncertainty that drop and volume give it.
+def rectangular_uncertainty(half_width: float) -> float:
+    """Return the standard uncertainty of a value that lies anywhere within a half-width.
 
     Parameters
     ----------
-    volume_m3
-        Internal volume, above 0 [m3].
-    drop_pa
-        Fall of the compensated pressure, of any sign [Pa].
-    duration_s
-        Time over which it fell, above 0 [s].
+    half_width
+        Half-width, 0 or more; not checked [any].
 
     Returns
     -------
-    Uncertain
-        Leak rate and its standard uncertainty [Pa·m3/s].
+    float
+        half_width/√3 [as half_width].
 
     Raises
     ------
-    ValueError
-        If a value is not finite or out of range.
+    OverflowError
+        Never for floats.
 
     Notes
     -----
-    u² = (V·u_Δ)² + (Δ·u_V)² over t²; the sum holds at Δ = 0 too, where relative uncertainties have no meaning.
+    For the difference of two readings of a slow drift one step of the display is the half-width.
 
-    Source: JCGM 100:2008, 5.1.2.
+    Source: JCGM 100:2008, 4.3.7, u² = a²/3 (from memory).
 
     Examples
     --------
-    Hand calculation: 1 L, 300(40) Pa, 1000 s with u_V = 0.1 L: √(0.04² + 0.03²) = 0.05, over 1000 s.
+    JCGM 100:2008 4.3.7 prints, for a thermal coefficient known to ±0.40e-6 per °C, a standard uncertainty of 0.23e-6:
 
-    >>> rate = leak_rate_uncertainty(Uncertain(1e-3, 1e-4), Uncertain(300, 40), 1000)
-    >>> f"{rate.value:.1e} {rate.u:.1e}"
-    '3.0e-04 5.0e-05'
+    >>> round(rectangular_uncertainty(0.40), 2)
+    0.23
     """
-    require.positive(volume_m3=volume_m3.value, duration_s=duration_s)
-    require.not_negative(u_volume_m3=volume_m3.u, u_drop_pa=drop_pa.u)
-    require.finite(drop_pa=drop_pa.value)
-    u = math.hypot(volume_m3.value * drop_pa.u, drop_pa.value * volume_m3.u) / duration_s
-    return Uncertain(volume_m3.value * drop_pa.value / duration_s, u)
+    return half_width / math.sqrt(3)
 
 
-def decision_limit(u_drop_pa: float, volume_m3: float, duration_s: float, confidence: float = 0.95) -> float:
-    """Return the leak rate above which a tight loop is seldom believed to leak.
+def smallest_detectable(
+    alarm_pa: float, miss_pa: float, volume_m3: float, duration_s: float, *, growth: float = 0.0
+) -> float:
+    """Return the smallest leak rate that a hold finds, where a tight loop is seldom accused and the leak seldom missed.
 
     Parameters
     ----------
-    u_drop_pa
-        Standard uncertainty of the compensated drop of a tight loop, 0 or more [Pa].
+    alarm_pa
+        Half-width of the drop of a tight loop at the level at which it is accused; not checked [Pa].
+    miss_pa
+        Half-width at the level at which the leak may be missed; not checked [Pa].
     volume_m3
         Internal volume, above 0 [m3].
     duration_s
         Length of the hold, above 0 [s].
-    confidence
-        1 minus the risk of a false alarm, 0.5 to below 1 [1].
+    growth
+        What grows with the leak itself, as a share of it at the level of the miss, 0 to below 1 [1].
 
     Returns
     -------
@@ -107,108 +100,24 @@ def decision_limit(u_drop_pa: float, volume_m3: float, duration_s: float, confid
 
     Raises
     ------
-    ValueError
-        If a value is not finite or out of range.
+    ZeroDivisionError
+        If the time is 0 or the growth 1.
 
     Notes
     -----
-    z·u·V/t, normal distribution.
+    V·(w1 + w2)/(1 − growth²)/t. With one standard uncertainty u and 5 % either way that is 3.29·u·V/t.
 
-    Source: L. A. Currie, Anal. Chem. 40 (1968) 586 (from memory).
-
-    Examples
-    --------
-    Currie's z of 1.645 for 5 %:
-
-    >>> round(decision_limit(1.0, 1.0, 1.0), 3)
-    1.645
-    """
-    require.not_negative(u_drop_pa=u_drop_pa)
-    require.positive(volume_m3=volume_m3, duration_s=duration_s)
-    return _quantile(confidence) * u_drop_pa * volume_m3 / duration_s
-
-
-def smallest_detectable(u_drop_pa: float, volume_m3: float, duration_s: float, confidence: float = 0.95) -> float:
-    """Return the smallest leak rate that a hold finds with the same small risk either way.
-
-    Parameters
-    ----------
-    u_drop_pa
-        Standard uncertainty of the compensated drop, 0 or more [Pa].
-    volume_m3
-        Internal volume, above 0 [m3].
-    duration_s
-        Length of the hold, above 0 [s].
-    confidence
-        1 minus the risk either way, 0.5 to below 1 [1].
-
-    Returns
-    -------
-    float
-        Leak rate [Pa·m3/s].
-
-    Raises
-    ------
-    ValueError
-        If a value is not finite or out of range.
-
-    Notes
-    -----
-    Twice the decision limit: a leak of this size is missed as seldom as a tight loop is accused. It assumes that u
-    is the same with and without a leak.
-
-    Source: L. A. Currie, Anal. Chem. 40 (1968) 586 (from memory).
+    Source: L. A. Currie, Anal. Chem. 40 (1968) 586 (from memory); with growing uncertainty as in ISO 11929 (from
+    memory).
 
     Examples
     --------
-    Currie's 3.29 for 5 % either way:
+    Currie's 3.29 for 5 % either way, each half-width 1.645·u:
 
-    >>> round(smallest_detectable(1.0, 1.0, 1.0), 2)
+    >>> round(smallest_detectable(1.645, 1.645, 1.0, 1.0), 2)
     3.29
     """
-    return 2 * decision_limit(u_drop_pa, volume_m3, duration_s, confidence)
-
-
-def hold_time_needed(u_drop_pa: float, volume_m3: float, limit_pa_m3_s: float, confidence: float = 0.95) -> float:
-    """Return the length of hold after which a leak at the limit is detectable.
-
-    Parameters
-    ----------
-    u_drop_pa
-        Standard uncertainty of the compensated drop, 0 or more, taken not to grow with time [Pa].
-    volume_m3
-        Internal volume, above 0 [m3].
-    limit_pa_m3_s
-        Limit of the leak rate, above 0 [Pa·m3/s].
-    confidence
-        1 minus the risk either way, 0.5 to below 1 [1].
-
-    Returns
-    -------
-    float
-        Time [s].
-
-    Raises
-    ------
-    ValueError
-        If a value is not finite or out of range.
-
-    Notes
-    -----
-    ``smallest_detectable`` solved for the time. Where temperature or barometer wander further in a longer hold, u
-    grows and so does the time.
-
-    Source: L. A. Currie, Anal. Chem. 40 (1968) 586 (from memory).
-
-    Examples
-    --------
-    Hand calculation: 3.29·50 Pa·1e-3 m3 over 1e-4 Pa·m3/s.
-
-    >>> round(hold_time_needed(50, 1e-3, 1e-4))
-    1645
-    """
-    require.positive(limit_pa_m3_s=limit_pa_m3_s)
-    return smallest_detectable(u_drop_pa, volume_m3, 1.0, confidence) / limit_pa_m3_s
+    return leak_rate(volume_m3, (alarm_pa + miss_pa) / (1 - growth**2), duration_s)
 
 
 def hold_time_by_steps(step_pa: float, volume_m3: float, limit_pa_m3_s: float, steps: float = 10.0) -> float:
@@ -292,10 +201,3 @@ def planned_slope_error(residual_sd: float, n: int, duration_s: float) -> float:
     require.not_negative(residual_sd=residual_sd)
     require.positive(duration_s=duration_s)
     return residual_sd / duration_s * math.sqrt(12 * (n - 1) / (n * (n + 1)))
-
-
-def _quantile(confidence: float) -> float:
-    """Return the normal quantile, 0 for 50 %."""
-    if not 0.5 <= confidence < 1:
-        raise ValueError("confidence must be 0.5 to below 1")
-    return NormalDist().inv_cdf(confidence)

@@ -1,10 +1,12 @@
-"""The gas in a loop: absolute and compensated pressure, amount, and what a degree is worth.
+"""The gas in a loop: absolute and compensated pressure, and what a degree is worth.
 
 Ideal gas. For dry air between 1 and 2 bar at room temperature the compressibility is 0.9996 to 0.9993 (CoolProp
 8.0.0) and hardly changes over a hold, so the error of a drop is below 1e-4 of it.
+
+The functions take floats or arrays and check nothing: what is no measurement is refused before, by the judge of a hold.
 """
 
-from commission.physics import require
+from commission.physics.arithmetic import Values
 
 MOLAR_GAS_CONSTANT = 8.31446261815324
 """Molar gas constant [J/(mol·K)]. Source: exact in the SI since 2019 (CODATA 2018)."""
@@ -12,11 +14,9 @@ ICE_POINT_K = 273.15
 """0 °C [K]. Source: definition of the Celsius scale, SI Brochure 9."""
 STANDARD_ATMOSPHERE_PA = 101_325.0
 """Standard atmosphere [Pa]. Source: SI Brochure 9 / ISO 2533, exact."""
-AIR_HEAT_RATIO = 1.4
-"""Ratio of the heat capacities of air, γ [1]. Source: ideal diatomic gas, 7/5."""
 
 
-def absolute_pressure(gauge_pa: float, barometer_pa: float) -> float:
+def absolute_pressure(gauge_pa: Values, barometer_pa: Values | float) -> Values:
     """Return the absolute pressure that a vented gauge and a barometer say.
 
     Parameters
@@ -28,13 +28,13 @@ def absolute_pressure(gauge_pa: float, barometer_pa: float) -> float:
 
     Returns
     -------
-    float
+    float or numpy.ndarray
         Absolute pressure [Pa].
 
     Raises
     ------
     ValueError
-        If a value is not finite, the barometer is not above 0, or the sum is not above 0.
+        If arrays differ in shape.
 
     Notes
     -----
@@ -49,14 +49,11 @@ def absolute_pressure(gauge_pa: float, barometer_pa: float) -> float:
     >>> absolute_pressure(50_000, 101_320)
     151320
     """
-    require.finite(gauge_pa=gauge_pa)
-    require.positive(barometer_pa=barometer_pa)
-    pressure_pa = gauge_pa + barometer_pa
-    require.positive(absolute_pressure_pa=pressure_pa)
+    pressure_pa: Values = gauge_pa + barometer_pa
     return pressure_pa
 
 
-def compensated_pressure(pressure_pa: float, temperature_k: float, reference_k: float) -> float:
+def compensated_pressure(pressure_pa: Values, temperature_k: Values | float, reference_k: float) -> Values:
     """Return the pressure the same gas would have at the reference temperature.
 
     Parameters
@@ -70,13 +67,13 @@ def compensated_pressure(pressure_pa: float, temperature_k: float, reference_k: 
 
     Returns
     -------
-    float
+    float or numpy.ndarray
         Compensated absolute pressure, proportional to the amount of gas [Pa].
 
     Raises
     ------
-    ValueError
-        If a value is not a finite number above 0.
+    ZeroDivisionError
+        If the temperature is 0.
 
     Notes
     -----
@@ -91,50 +88,11 @@ def compensated_pressure(pressure_pa: float, temperature_k: float, reference_k: 
     >>> round(compensated_pressure(151_320, 294.65, 293.15), 2)
     150549.66
     """
-    require.positive(pressure_pa=pressure_pa, temperature_k=temperature_k, reference_k=reference_k)
-    return pressure_pa * (reference_k / temperature_k)
+    compensated_pa: Values = pressure_pa * (reference_k / temperature_k)
+    return compensated_pa
 
 
-def amount_of_gas(pressure_pa: float, volume_m3: float, temperature_k: float) -> float:
-    """Return the amount of gas in a volume.
-
-    Parameters
-    ----------
-    pressure_pa
-        Absolute pressure, above 0 [Pa].
-    volume_m3
-        Volume, above 0 [m3].
-    temperature_k
-        Temperature of the gas, above 0 [K].
-
-    Returns
-    -------
-    float
-        Amount of substance [mol].
-
-    Raises
-    ------
-    ValueError
-        If a value is not a finite number above 0.
-
-    Notes
-    -----
-    n = P·V/(R·T), ideal gas.
-
-    Source: ideal gas law; molar volume in CODATA 2018.
-
-    Examples
-    --------
-    CODATA 2018 lists the molar volume of an ideal gas at 273.15 K and 101.325 kPa as 22.41396954e-3 m3/mol:
-
-    >>> f"{amount_of_gas(101_325, 22.41396954e-3, 273.15):.9f}"
-    '1.000000000'
-    """
-    require.positive(pressure_pa=pressure_pa, volume_m3=volume_m3, temperature_k=temperature_k)
-    return pressure_pa * volume_m3 / (MOLAR_GAS_CONSTANT * temperature_k)
-
-
-def pressure_sensitivity(pressure_pa: float, temperature_k: float) -> float:
+def pressure_sensitivity(pressure_pa: Values, temperature_k: Values | float) -> Values:
     """Return how much the pressure of enclosed gas changes with its temperature.
 
     Parameters
@@ -146,13 +104,13 @@ def pressure_sensitivity(pressure_pa: float, temperature_k: float) -> float:
 
     Returns
     -------
-    float
+    float or numpy.ndarray
         dP/dT = P/T [Pa/K].
 
     Raises
     ------
-    ValueError
-        If a value is not a finite number above 0.
+    ZeroDivisionError
+        If the temperature is 0.
 
     Notes
     -----
@@ -168,5 +126,43 @@ def pressure_sensitivity(pressure_pa: float, temperature_k: float) -> float:
     >>> round(pressure_sensitivity((500 + 14.696) * psi, (70 + 459.67) * f) / psi * f, 1)
     1.0
     """
-    require.positive(pressure_pa=pressure_pa, temperature_k=temperature_k)
-    return pressure_pa / temperature_k
+    per_k: Values = pressure_pa / temperature_k
+    return per_k
+
+
+def pressure_change(pressure_pa: float, temperature_k: float, change_k: float) -> float:
+    """Return by how much the pressure of enclosed gas moves when its temperature does.
+
+    Parameters
+    ----------
+    pressure_pa
+        Absolute pressure, above 0 [Pa].
+    temperature_k
+        Temperature of the gas, above 0 [K].
+    change_k
+        Change of the temperature [K].
+
+    Returns
+    -------
+    float
+        ΔP = ΔT·P/T [Pa].
+
+    Raises
+    ------
+    ZeroDivisionError
+        If the temperature is 0.
+
+    Notes
+    -----
+    Constant volume.
+
+    Source: Gay-Lussac's law, as in ``pressure_sensitivity``.
+
+    Examples
+    --------
+    ASHRAE Journal, January 2021: about 1 psi for 1 °F at 500 psi gauge (and 70 °F), here straight in psi and °F.
+
+    >>> round(pressure_change(500 + 14.696, 70 + 459.67, 1.0), 1)
+    1.0
+    """
+    return change_k * pressure_pa / temperature_k

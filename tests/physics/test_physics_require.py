@@ -8,18 +8,21 @@ from typing import Any
 
 import pytest
 
-from commission.physics.drop_uncertainty import ReadingErrors, State
 from commission.physics.loop_volume import Uncertain
 
-MODULES = ("gas", "leak", "capillary", "stored_energy", "loop_volume", "detection", "drop_uncertainty")
+MODULES = ("leak", "capillary", "stored_energy", "loop_volume", "detection")
+UNCHECKED = {
+    "leak_rate",
+    "leak_drop",
+    "resolution_uncertainty",
+    "rectangular_uncertainty",
+    "smallest_detectable",
+}
+"""Plain arithmetic for the judge's arrays, infinite bounds included; a hold's readings are refused before. The module
+gas is wholly so."""
 GOOD: dict[str, Any] = {
     "strokes": 5,
     "n": 10,
-    "confidence": 0.95,
-    "heat_ratio": 1.4,
-    "start": State(gauge_pa=5e4, barometer_pa=1e5, air_k=293.0),
-    "end": State(gauge_pa=4.9e4, barometer_pa=1e5, air_k=294.0),
-    "errors": ReadingErrors(gauge_pa=10.0),
 }
 HIGH = {"start_pa", "end_pa", "inside_pa", "test_pa", "from_pa", "to_pa", "pressure_pa", "reference_gauge_pa"}
 
@@ -45,10 +48,6 @@ def good(name: str, annotation: object) -> Any:
 def spoilt(value: object, bad: float) -> Any:
     """Return the argument with its number, or its first number, replaced."""
     match value:
-        case State():
-            return State(gauge_pa=bad, barometer_pa=value.barometer_pa, air_k=value.air_k)
-        case ReadingErrors():
-            return ReadingErrors(gauge_pa=bad)
         case Uncertain():
             return Uncertain(bad, 1.0)
     return bad
@@ -57,6 +56,7 @@ def spoilt(value: object, bad: float) -> Any:
 CASES = [
     pytest.param(function, name, id=f"{function.__name__}-{name}")
     for function in functions()
+    if function.__name__ not in UNCHECKED
     for name, parameter in inspect.signature(function).parameters.items()
     if parameter.annotation is not int
 ]
@@ -69,10 +69,11 @@ def test_what_is_not_a_finite_number_is_refused(function: Callable[..., object],
     arguments = {key: good(key, parameter.annotation) for key, parameter in parameters.items()}
     function(**arguments)  # the rest is in order, so the refusal below is about this one
     arguments[name] = spoilt(arguments[name], bad)
-    with pytest.raises(ValueError, match=r"must|confidence"):
+    with pytest.raises(ValueError, match="must"):
         function(**arguments)
 
 
 def test_every_parameter_but_the_counts_is_tried() -> None:
     assert {function.__module__.rpartition(".")[2] for function in functions()} == set(MODULES)
-    assert len(CASES) > 80
+    assert {function.__name__ for function in functions()} >= UNCHECKED
+    assert len(CASES) > 35

@@ -7,7 +7,7 @@ from commission.domain.coolant_fold import FILL
 from commission.domain.errors import InputError
 from commission.domain.fill import Dose, Pour, Way
 from commission.domain.quantity import Measured, Quantity
-from commission.logbook.doses import SQRT3
+from commission.physics.detection import rectangular_uncertainty
 from commission.tui.flows.bleed_line import GONE, CycleLine, defaults_told, read_cycle
 from commission.tui.flows.fill_deed import Deed, in_words
 from commission.tui.flows.reservoir_line import EXAMPLE
@@ -108,7 +108,7 @@ def _fallen(flow: "CoolantBase", fall: Measured) -> tuple[float, float]:
         return fall.si, flow.stage.limit("resolution_m3")
     area = _per_length(flow)
     u = flow.book.procedure(flow.state).stage(FILL).limit("level_u_m")
-    return area * fall.si, area * u * 2**0.5 * SQRT3
+    return area * fall.si, area * u * 2**0.5 * 3**0.5
 
 
 def _breath(flow: "CoolantBase", breath: Measured) -> float:
@@ -128,7 +128,7 @@ def _top_up(flow: "CoolantBase", volume: Measured, at: Measured | None, resoluti
     with in_words():
         dose: Dose = dose_by_volume(
             liquid_of(bottle),
-            Uncertain(volume.si, resolution / SQRT3),
+            Uncertain(volume.si, rectangular_uncertainty(resolution)),
             at_k,
             cup_u=flow.book.procedure(flow.state).stage(FILL).limit("cup_u"),
             way=Way.VOLUME,

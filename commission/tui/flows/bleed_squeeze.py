@@ -11,8 +11,9 @@ from commission.domain.errors import InputError
 from commission.domain.instrument import InstrumentKind
 from commission.domain.loop import rating_text
 from commission.domain.quantity import K95, Measured, Quantity
-from commission.logbook.doses import SQRT3
 from commission.logbook.ratings import refuse_above_rating, refuse_unrated
+from commission.physics.detection import rectangular_uncertainty
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure
 from commission.tui.flows.ask import Question
 from commission.tui.flows.figures import pressure
 from commission.tui.flows.fill_deed import in_words
@@ -27,8 +28,6 @@ from commission.units.tables import BY_SPELLING
 if TYPE_CHECKING:
     from commission.tui.flows.fill_base import CoolantBase
 
-BAROMETER_PA = 101_325.0
-"""Pressure of the room where nobody read it [Pa]; ISO 2533:1975."""
 GAUGE_U_PA = 300.0
 """Standard uncertainty of a gauge that is not described [Pa]; our choice: a quarter of a dial's 20 mbar division."""
 SOFT_MODULUS_PA = 10e6
@@ -176,7 +175,7 @@ class SqueezeForm:
         if unit in BY_SPELLING[Quantity.LENGTH]:
             return self._fall_of_length(text)
         value, u = _volume_or_zero(text)
-        return value, self.flow.stage.limit("resolution_m3") / SQRT3 if u is None else u
+        return value, rectangular_uncertainty(self.flow.stage.limit("resolution_m3")) if u is None else u
 
     def _fall_of_length(self, text: str) -> tuple[float, float]:
         from commission.physics.vessels import ring_area
@@ -231,15 +230,15 @@ class SqueezeForm:
 
         flow = self.flow
         gauge = next((one for one in flow.shop.instruments if one.kind is InstrumentKind.GAUGE), None)
-        u_gauge = gauge.resolution / SQRT3 if gauge is not None else GAUGE_U_PA
+        u_gauge = rectangular_uncertainty(gauge.resolution) if gauge is not None else GAUGE_U_PA
         first, second = _gauge(answers["before"]), _gauge(answers["after"])
         fall, give, air = self._fall(answers["fall"]), self._give(answers["tubes"]), self._air(answers["air above"])
         states = fold_movements(flow.state.movements)
         at_k, _ = flow.temperature()
         check = SqueezeCheck(
-            first_pa=BAROMETER_PA + first.si,
+            first_pa=absolute_pressure(first.si, STANDARD_ATMOSPHERE_PA),
             u_first_pa=u_gauge,
-            second_pa=BAROMETER_PA + second.si,
+            second_pa=absolute_pressure(second.si, STANDARD_ATMOSPHERE_PA),
             u_second_pa=u_gauge,
             fall_m3=fall[0],
             u_fall_m3=fall[1],

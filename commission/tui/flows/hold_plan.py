@@ -121,11 +121,12 @@ def rows(plan: HoldPlan) -> list[tuple[str, str]]:
 def meaning(plan: HoldPlan) -> str:
     """Return what the limit means: the diameter of one hole, and the water that it would lose in a year."""
     from commission.physics.capillary import capillary_diameter, liquid_leak_rate
+    from commission.physics.gas import STANDARD_ATMOSPHERE_PA as OUTSIDE_PA
+    from commission.physics.gas import absolute_pressure
 
-    outside = 101_325.0
-    inside = outside + plan.target_gauge_pa
-    hole = capillary_diameter(plan.limit_pa_m3_s, BORE_LENGTH_M, inside, outside)
-    water = liquid_leak_rate(plan.limit_pa_m3_s, inside, outside, IN_USE_PA) * YEAR_S
+    inside = absolute_pressure(plan.target_gauge_pa, OUTSIDE_PA)
+    hole = capillary_diameter(plan.limit_pa_m3_s, BORE_LENGTH_M, inside, OUTSIDE_PA)
+    water = liquid_leak_rate(plan.limit_pa_m3_s, inside, OUTSIDE_PA, IN_USE_PA) * YEAR_S
     lost = show(water, Quantity.VOLUME, digits=2)
     hole_um = f"{hole * 1e6:.0f} µm"
     named = class_of(plan.limit_pa_m3_s)

@@ -7,13 +7,13 @@ from commission.domain.errors import InputError
 from commission.domain.parts import Material, Part, PartKind, tube_volume
 from commission.domain.quantity import K95, Quantity
 from commission.domain.text import clip
+from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.model import TypicalPart
 from commission.tui.flows.ask import command, listed, one_of
 from commission.tui.flows.figures import half_width, pressure
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
 
-SQRT3 = 3**0.5
 BORE_ERROR_M = 0.2e-3
 """Half-width of a tube's bore as sold [m]; our choice: what tubes are usually sold to."""
 LENGTH_ERROR_M = 10e-3
@@ -115,7 +115,7 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
         count=count,
         name=chosen.name,
         volume_m3=None if tube else chosen.volume_m3,
-        u_volume_m3=0.0 if tube else chosen.spread_m3 / SQRT3,
+        u_volume_m3=0.0 if tube else rectangular_uncertainty(chosen.spread_m3),
         max_gauge_pa=chosen.max_gauge_pa,
         materials=tuple(Material(m) for m in chosen.materials),
     )
@@ -232,7 +232,7 @@ def _sized(draft: PartDraft, text: str) -> PartDraft:
     return replace(
         draft,
         volume_m3=volume,
-        u_volume_m3=volume * min(relative, 0.9) / SQRT3,
+        u_volume_m3=rectangular_uncertainty(volume * min(relative, 0.9)),
         assumed=draft.assumed - {"volume"},
         typed=(*draft.typed, text.strip()),
     )

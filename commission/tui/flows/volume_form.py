@@ -11,6 +11,7 @@ from commission.domain.quantity import Measured, Quantity
 from commission.domain.state import ShopState
 from commission.domain.text import clip
 from commission.logbook.book import Logbook
+from commission.physics.detection import rectangular_uncertainty
 from commission.physics.loop_volume import Uncertain, volume_by_reference, volume_by_strokes
 from commission.tui.flows.ask import Question, one_word
 from commission.tui.flows.figures import loop_volume
@@ -184,7 +185,7 @@ class VolumeForm:
                     return _whole(text), 0.0
                 case Quantity.VOLUME:
                     value, u = parse_with_uncertainty(text, ask.quantity)
-                    return value, STROKE_ERROR * value.si / 3**0.5 if u is None else u
+                    return value, rectangular_uncertainty(STROKE_ERROR * value.si) if u is None else u
                 case Quantity.GAUGE_PRESSURE:
                     value = parse(text, ask.quantity, usual=gauge.unit if gauge else None)
                     if value.si <= 0:
@@ -228,8 +229,8 @@ class VolumeForm:
 def _error(instrument: Instrument | None, fallback: float) -> float:
     """Return the standard uncertainty of one reading: its accuracy and half a step, both as half-widths."""
     if instrument is None:
-        return fallback / 3**0.5
-    return math.hypot(instrument.accuracy, instrument.resolution / 2) / math.sqrt(3)
+        return rectangular_uncertainty(fallback)
+    return rectangular_uncertainty(math.hypot(instrument.accuracy, instrument.resolution / 2))
 
 
 def _whole(text: str) -> Measured:
