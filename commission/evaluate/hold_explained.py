@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
 
 HOUR_S = 3600.0
+"""Seconds of an hour [s]. Source: SI brochure, 9th ed., table 8 (exact, from memory)."""
 COOLING_K = 3.0
 """The air around a loop may cool by this much at once [K]; our choice: a window is opened in winter."""
 COOLING_K_PER_H = 3.0
