@@ -63,7 +63,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
     if power.power_good is not None:
         good = power.power_good
         yield f"PWR_OK: {good.delay_ms:g} ms, {good.word} ({good.outcome})"
-    for fault in power.faults:
+    for fault in (*power.faults, *power.taken_back):
         done = f"done: {fault.done}" if fault.done else "NOT MENDED by the record: say what was done"
         yield f"failed before: {fault.what}: {fault.said} {done}"
     yield from _watch(book, state)

@@ -145,12 +145,12 @@ class PowerBasis:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerFault:
-    """A cable or a voltage that failed once."""
+    """A cable, a voltage or a joint that failed once."""
 
     rung: Rung
     """On which rung."""
     what: str
-    """What failed, such as ``cable CPU`` or ``GPU 1 +12 V``."""
+    """What failed, such as ``cable CPU``, ``GPU 1 +12 V`` or ``joint block in``."""
     said: str
     """What was wrong, in a sentence."""
     done: str = ""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from commission.domain.cables import CableVerdict
-from commission.domain.first_power import PowerFault, Rung
+from commission.domain.first_power import Paper, PowerFault, Rung, WetLook
 from commission.domain.rails import PowerGoodVerdict, RailRow, RailsVerdict
 from commission.domain.verdict import Outcome
 
@@ -26,6 +26,19 @@ def after_rails(
             faults = _with(faults, PowerFault(rung=Rung.SUPPLY, what=_place(row), said=row.said.template))
     if good is not None and good.outcome is Outcome.FAIL:
         faults = _with(faults, PowerFault(rung=Rung.SUPPLY, what="PWR_OK", said=good.reason.template))
+    return tuple(faults)
+
+
+def after_watch(faults: Sequence[PowerFault], looks: Sequence[WetLook]) -> tuple[PowerFault, ...]:
+    """Return the faults after a wet watch: each joint whose paper was wet, or damp more than once."""
+    for joint in dict.fromkeys(look.joint for look in looks):
+        papers = [look.paper for look in looks if look.joint == joint]
+        if Paper.WET in papers:
+            faults = _with(faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was wet."))
+        elif papers.count(Paper.DAMP) > 1:
+            faults = _with(
+                faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was damp more than once.")
+            )
     return tuple(faults)
 
 

@@ -6,7 +6,7 @@ from typing import assert_never
 from commission.domain.clock import ClockMark
 from commission.domain.duty_plan import DutyLeft
 from commission.domain.fan_headers import Chain, Header, Move, seats
-from commission.domain.first_power import MachineVerdict, PowerBasis, PowerFault, PowerRecord, WetLook, WetVerdict
+from commission.domain.first_power import MachineVerdict, PowerBasis, PowerFault, PowerRecord, Rung, WetLook, WetVerdict
 from commission.domain.layout import Layout
 from commission.domain.power_entries import (
     CableTested,
@@ -33,7 +33,7 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.power_faults import after_cable, after_rails, mended
+from commission.domain.power_faults import after_cable, after_rails, after_watch, mended
 from commission.domain.rails import LeftOut, PowerGoodVerdict, RailsVerdict
 from commission.domain.sweep import SweepReading
 
@@ -99,7 +99,15 @@ class PowerState:
     left_out: tuple[LeftOut, ...] = ()
     """Plugs that are not read, and why."""
     faults: tuple[PowerFault, ...] = ()
-    """Cables and voltages that failed, mended or not."""
+    """Cables, voltages and joints that failed, mended or not."""
+    taken_back: tuple[PowerFault, ...] = ()
+    """What failed by entries that were withdrawn, each with the reason."""
+    leaked: tuple[str, ...] = ()
+    """Joints that were wet or wept since the loop was last filled or changed; every later watch looks at them."""
+    look_lost: int = 0
+    """The last entry that withdrew a look of the watch at hand or last ended; 0 where there is none."""
+    level_lost: int = 0
+    """The last entry that withdrew a part of the sweep at hand or last taken; 0 where there is none."""
     pump_since: ClockMark | None = None
     """The clocks when the pump was started for the wet watch at hand; None while none goes on."""
     joints: tuple[str, ...] = ()
@@ -167,7 +175,7 @@ class PowerState:
             power_good=self.power_good,
             wet=self.wet,
             machine=self.machine,
-            faults=self.faults if not self.left_out else (*(f for f in self.faults if f.done), *self.open_faults),
+            faults=(*(f for f in self.faults if f.done), *self.open_faults, *self.taken_back),
         )
 
 
@@ -250,7 +258,10 @@ def _ladder(
             return replace(state, pump_since=mark, joints=joints, looks=(), wet=None, machine=None, started=None)
         case JointLooked(look=look):
             return replace(state, looks=(*state.looks, look))
-        case WetWatchEnded(verdict=verdict):
+        case WetWatchEnded(watch=watch, verdict=verdict):
+            faults, wet = after_watch(state.faults, watch.looks), after_watch((), watch.looks)
+            leaked = tuple(dict.fromkeys((*state.leaked, *(fault.what.removeprefix("joint ") for fault in wet))))
+            state = replace(state, faults=faults, leaked=leaked)
             return replace(state, pump_since=None, wet=verdict, machine=None, started=None)
         case MachineStarted(verdict=verdict):
             return replace(state, machine=verdict, started=payload)
@@ -263,7 +274,9 @@ def _described(state: PowerState, described: SupplyDescribed) -> PowerState:
     before = state.supply
     same = before is not None and before.name.casefold() == described.name.casefold()
     now = {name.casefold() for name in described.hand_made}
-    kept = tuple(f for f in state.faults if same or f.what.casefold().removeprefix("cable ") in now)
+    kept = tuple(
+        f for f in state.faults if same or f.rung is Rung.PUMP or f.what.casefold().removeprefix("cable ") in now
+    )
     return replace(
         state,
         supply=described,

@@ -5,6 +5,7 @@ from dataclasses import replace
 from commission.domain.build_state import BuildState
 from commission.domain.logged import Logged
 from commission.domain.stage_run import StageRun
+from commission.domain.verdict import Outcome
 
 
 def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
@@ -50,7 +51,7 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
 
 def wetted_anew(state: BuildState) -> BuildState:
     """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
-    power = replace(state.power, pump_since=None, joints=(), looks=(), wet=None, machine=None, started=None)
+    power = replace(state.power, pump_since=None, joints=(), leaked=(), looks=(), wet=None, machine=None, started=None)
     return replace(state, power=power)
 
 
@@ -60,6 +61,19 @@ def loop_changed(state: BuildState, seq: int) -> BuildState:
         replace(hold, stale_by=hold.stale_by or seq) if hold.closed is not None else hold for hold in state.holds
     )
     return stale_runs(replace(wetted_anew(state), holds=holds, measured=None), seq, *state.runs)
+
+
+def loop_at_fault(state: BuildState, seq: int) -> BuildState:
+    """Take the worth of a hold that had passed, and of all that rests on it, where a fault was found in its loop."""
+    judged = state.judged_hold
+    if judged is None or judged.outcome is not Outcome.PASS:
+        return state
+    holds = tuple(
+        replace(hold, stale_by=hold.stale_by or seq) if hold.attempt == judged.attempt else hold for hold in state.holds
+    )
+    # a pump that runs by the book still runs: only what it showed is taken away
+    power = replace(state.power, wet=None, machine=None, started=None)
+    return stale_runs(replace(state, holds=holds, power=power), seq, *state.runs)
 
 
 def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:

@@ -79,9 +79,9 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.power_fold import apply_power_entry
+from commission.domain.power_fold import apply_power_entry, ladder_at_fault, power_taken_back
 from commission.domain.series_entries import SeriesHeaded, SeriesSealed
-from commission.domain.staleness import loop_changed, put_run, withdrawn_before
+from commission.domain.staleness import loop_at_fault, loop_changed, put_run, withdrawn_before
 from commission.domain.verdict import Outcome
 
 __all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_shop", "withdrawn_numbers"]
@@ -131,10 +131,13 @@ def fold_shop(entries: Sequence[Logged]) -> ShopState:
 
 def fold_build(build_id: str, entries: Sequence[Logged]) -> BuildState:
     """Return the state of a build from its entries, in order; withdrawn ones stay but do not count."""
-    gone = withdrawn_numbers(entries)
-    state = BuildState(build_id=build_id, withdrawn=gone)
+    gone = {entry.payload.target: entry for entry in entries if isinstance(entry.payload, Withdrawn)}
+    state = BuildState(build_id=build_id, withdrawn=frozenset(gone))
     for entry in entries:
-        state = apply_entry(state, entry) if entry.seq not in gone else replace(state, last=entry)
+        if entry.seq in gone:
+            state = replace(power_taken_back(state, entry, gone[entry.seq]), last=entry)
+        else:
+            state = apply_entry(state, entry)
     return state
 
 
@@ -171,7 +174,10 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             holds = tuple(replace(h, let_down=True) if h.attempt == attempt else h for h in state.holds)
             return replace(state, holds=holds)
         case FindingRaised() as raised:
-            return replace(state, findings=(*state.findings, Finding(raised=raised, seq=entry.seq)))
+            state = replace(state, findings=(*state.findings, Finding(raised=raised, seq=entry.seq)))
+            return (
+                ladder_at_fault(state, raised, entry.seq) if raised.stage != HOLD else loop_at_fault(state, entry.seq)
+            )
         case FindingCured(finding_id=finding_id, cure=cure):
             findings = tuple(replace(f, cure=cure) if f.raised.finding_id == finding_id else f for f in state.findings)
             return replace(state, findings=findings)

@@ -87,8 +87,8 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     Notes
     -----
     FAIL where a rung failed, PASS where all passed, INVALID where a cable was measured plugged in, else INCONCLUSIVE.
-    A cable or a voltage that failed and passed later holds its rung back until it is said what was done about it.
-    A rung that passed while one below it did not does not count. Without hand-made cables the first rung is passed.
+    A cable, a voltage or a joint that failed and passed later holds its rung back until it is said what was done. A
+    rung that passed while one below it did not does not count. Without hand-made cables the first rung is passed.
 
     Examples
     --------
@@ -101,7 +101,7 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     outcomes = {
         Rung.CABLES: _cables(record),
         Rung.SUPPLY: _supply(record),
-        Rung.PUMP: record.wet.outcome if record.wet else None,
+        Rung.PUMP: _pump(record),
         Rung.MACHINE: record.machine.outcome if record.machine else None,
     }
     rungs = tuple(
@@ -126,6 +126,13 @@ def _supply(record: PowerRecord) -> Outcome | None:
     signals = [record.power_good.outcome] if record.power_good else []
     worst = _worst([record.rails.outcome, *signals])
     return Outcome.INCONCLUSIVE if worst is Outcome.PASS and _unmended(record, Rung.SUPPLY) else worst
+
+
+def _pump(record: PowerRecord) -> Outcome | None:
+    if record.wet is None:
+        return None
+    held_back = record.wet.outcome is Outcome.PASS and _unmended(record, Rung.PUMP)
+    return Outcome.INCONCLUSIVE if held_back else record.wet.outcome
 
 
 def _unmended(record: PowerRecord, rung: Rung) -> list[Phrase]:

@@ -223,6 +223,10 @@ class FirstPower(PowerFindings):
             raise InputError("name every joint that can be wet; without looks nothing is proven dry")
         if len({joint.casefold() for joint in joints}) < len(joints):
             raise InputError("two joints have the same name; give each its own")
+        listed = {joint.casefold() for joint in joints}
+        dropped = [joint for joint in state.power.leaked if joint.casefold() not in listed]
+        if dropped:
+            raise InputError(f"{', '.join(dropped)} was wet before and must be looked at again; add it to the list")
         return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
 
     def look(self, build_id: str, joint: str, paper: Paper, note: str = "", *, uid: str = "") -> Logged:

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
+from commission.domain.first_power import Rung
 from commission.tui.flows.ask import Question, command
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.watch_line import edited, joints_of
@@ -44,12 +45,13 @@ class JointsForm:
 
     def _which(self) -> Question:
         known = bool(self.list)
+        ask = "Type every joint that can be wet, with commas between: nobody looks at one that is not listed."
+        if known:
+            ask = "Which joints can be wet? Add what is missing; Enter where the list is whole."
         return Question(
             prompt=Prompt(
                 key="joints",
-                ask="Which joints can be wet? Add what is missing; Enter where the list is whole."
-                if known
-                else "Type every joint that can be wet, with commas between: nobody looks at one that is not listed.",
+                ask=self.flow.unmended(Rung.PUMP) or ask,
                 hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.flow.end_hint}",
                 proposal="whole" if known else None,
                 placeholder="" if known else EXAMPLE,
