@@ -28,6 +28,8 @@ from commission.physics.water import HIGHEST_K, saturation_pressure
 DRAWN_AHEAD = 3
 """Cycles that the fitted tail is drawn beyond the last [1]; our choice: the curve shows where it goes without
 promising more."""
+LEAST_RUN_S = 60.0
+"""Shortest run of the pump that counts in a cycle [s]; our choice: at 1 L/min a loop of a litre goes round once."""
 MOST_REASONS = 6
 """Reasons shown at most [1]; our choice: more are not read at a bench."""
 
@@ -72,8 +74,9 @@ def evaluate_bleed(
 
     Notes
     -----
-    Pass if the last cycles, as many and over as long as the rule asks, each ran the pump, took no more than the limit
-    even if the reading is off by its resolution, and ended quiet and without bubbles. Fail, once bleeding ended, if
+    Pass if the last cycles, as many and over as long as the rule asks, each ran the pump for a minute or more, took no
+    more than the limit even if the reading is off by its resolution, and ended quiet and without bubbles. Time before
+    the bleed began does not count, however long a run is said to be. Fail, once bleeding ended, if
     the last cycle breaks the rule for sure or the amounts do not converge. Otherwise inconclusive: never a verdict on
     fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts anew.
 
@@ -155,7 +158,7 @@ def _window(cycles: Sequence[TimedCycle], rule: BleedRule) -> _Window:
         if stopped is not None:
             break
         kept.append(timed)
-    covered = kept[0].elapsed_s - (kept[-1].elapsed_s - kept[-1].cycle.run_s) if kept else 0.0
+    covered = kept[0].elapsed_s - max(0.0, kept[-1].elapsed_s - kept[-1].cycle.run_s) if kept else 0.0
     return _Window(kept=len(kept), covered_s=covered, stopped_by=stopped, proven=proven)
 
 
@@ -178,6 +181,8 @@ def _falls_short(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
     cycle = timed.cycle
     if cycle.pump is PumpState.STOPPED:
         return bleed_reasons.PUMP_STOOD
+    if cycle.run_s < LEAST_RUN_S:
+        return bleed_reasons.RAN_TOO_SHORT
     if cycle.gone_m3 + cycle.resolution_m3 > rule.top_up_m3:
         return bleed_reasons.too_coarse(cycle.gone_m3, cycle.resolution_m3, rule.top_up_m3)
     if cycle.bubbles is Bubbles.NOT_LOOKED:

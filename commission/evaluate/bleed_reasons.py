@@ -21,6 +21,11 @@ NOT_CONVERGING = Phrase(
 PUMP_STOOD = Phrase("pump_stood", "The pump stood in that cycle: air that is not carried along does not come out.")
 """Says that the pump stood in a cycle, so that it proves nothing."""
 
+RAN_TOO_SHORT = Phrase(
+    "ran_too_short", "The pump ran for less than a minute in that cycle: too short to carry air round the loop."
+)
+"""Says that the pump ran too short in a cycle, so that it proves nothing."""
+
 BUBBLES_SEEN = Phrase("bubbles_seen", "Bubbles were seen at the end of a cycle: air is still on the move.")
 """Says that bubbles were seen."""
 

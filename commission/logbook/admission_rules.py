@@ -13,9 +13,11 @@ from commission.domain.coolant_entries import (
     BottleRetired,
     CoolantDrained,
     CoolantDrawn,
+    CoolantEntry,
     CoolantPoured,
     CoolantSpilled,
     FillClosed,
+    movement_of,
 )
 from commission.domain.coolant_fold import BLEED
 from commission.domain.entries import (
@@ -42,6 +44,7 @@ from commission.domain.entries import (
     Withdrawn,
 )
 from commission.domain.errors import NotAllowed
+from commission.domain.fill import Dose
 from commission.domain.logged import Logged
 from commission.domain.power_entries import (
     ChainMoved,
@@ -58,6 +61,9 @@ from commission.domain.state import fold_shop
 from commission.logbook.book import checked_name, name_key, refuse_instrument
 from commission.logbook.sheet import refuse_part, refuse_volume
 from commission.procedure.model import Procedure, When
+
+MOST_COOLANT_M3 = 0.5
+"""Most coolant that one entry moves [m3]; the same as may be typed: a bathtub is no loop (our choice)."""
 
 
 def refuse_in_shop(before: Sequence[Logged], payload: Entry) -> None:
@@ -181,15 +187,28 @@ def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> 
 
 
 def _refuse_coolant(state: BuildState, payload: Entry) -> None:
+    moved = movement_of(payload) if isinstance(payload, CoolantEntry) else None
+    if moved is not None:
+        _refuse_dose(moved.dose)
+    held = state.judged_hold
     match payload:
         case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() if state.hold.running:
             raise NotAllowed("coolant moves while the loop is under test pressure")
+        case CoolantPoured() if held is not None and not held.let_down:
+            raise NotAllowed("coolant is poured before the pressure of the last hold was let down")
         case FillClosed() if not state.moves:
             raise NotAllowed("no coolant was moved before it")
         case BleedCycleDone() | BleedClosed() if not state.run(BLEED).running:
             raise NotAllowed("no bleed was begun before it")
+        case BleedCycleDone(cycle=cycle) if cycle.run_s < 0 or cycle.resolution_m3 <= 0:
+            raise NotAllowed("its time run is below 0, or its resolution not above 0")
         case _:
             pass
+
+
+def _refuse_dose(dose: Dose) -> None:
+    if not (0 <= dose.volume_m3 <= MOST_COOLANT_M3 and min(dose.u_reading_m3, dose.u_shared_m3) >= 0):
+        raise NotAllowed(f"it moves {dose.volume_m3:g} m3 of coolant, which cannot be")
 
 
 def _refuse_power(state: BuildState, payload: Entry) -> None:
@@ -209,5 +228,7 @@ def _refuse_power(state: BuildState, payload: Entry) -> None:
             raise NotAllowed("no sweep was begun before it")
         case JointLooked() | WetWatchEnded() if power.pump_since is None:
             raise NotAllowed("the pump was not started before it")
+        case JointLooked(look=look) if look.joint not in power.joints:
+            raise NotAllowed("it looks at a joint that is not on the list of the watch")
         case _:
             pass

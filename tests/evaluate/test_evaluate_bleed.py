@@ -1,5 +1,7 @@
 """Bleeds against the rule: at, below and above each limit, and each reason why nothing can be said yet."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -92,6 +94,9 @@ def test_never_a_verdict_on_fewer_cycles_than_the_rule_needs(rows: list[TimedCyc
         ({"start_fall_m3": 4 * ML}, Outcome.FAIL, "level_breathes"),
         ({"start_fall_m3": 0.5 * ML}, Outcome.PASS, "kept_to_rule"),
         ({"pump": PumpState.BURSTS}, Outcome.PASS, "kept_to_rule"),
+        ({"run_s": 0.0}, Outcome.INCONCLUSIVE, "ran_too_short"),
+        ({"run_s": 59.0}, Outcome.INCONCLUSIVE, "ran_too_short"),
+        ({"run_s": 60.0}, Outcome.PASS, "kept_to_rule"),
         ({"resolution_m3": 5 * ML}, Outcome.INCONCLUSIVE, "reading_too_coarse"),
     ],
 )
@@ -101,6 +106,13 @@ def test_what_was_seen_and_heard_counts_as_much_as_the_level(
     assert first(judged(last_with(**more))) == (closed, code)
     still = judged(last_with(**more), running=True)
     assert still.outcome is (Outcome.PASS if closed is Outcome.PASS else Outcome.INCONCLUSIVE)
+
+
+def test_a_run_that_is_said_to_be_longer_than_the_bleed_adds_no_time() -> None:
+    rows = [cycle(n, 0.0, run_s=7200.0) for n in (1, 2, 3)]
+    hurried = [replace(timed, elapsed_s=60.0 * timed.seq) for timed in rows]
+    assert first(judged(hurried)) == (Outcome.INCONCLUSIVE, "more_cycles_needed")
+    assert judged(hurried).covered_s == 180.0
 
 
 def test_one_clean_cycle_after_bubbles_is_not_enough() -> None:

@@ -1,12 +1,15 @@
 """What the screens would refuse is not imported; what an honest program wrote is."""
 
 import dataclasses
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from commission.domain.bench_entries import PartLeftOut, PartRated, SourceIsolated, SourceOff
 from commission.domain.clock import ClockMark
+from commission.domain.coolant_entries import BleedCycleDone, CoolantPoured
 from commission.domain.entries import (
     BuildOpened,
     Ending,
@@ -34,7 +37,7 @@ from commission.domain.entries import (
 from commission.domain.errors import FileError
 from commission.domain.instrument import GaugeFace
 from commission.domain.logged import Logged, Sample
-from commission.domain.power_entries import ChainMoved, HeaderRemoved, LevelSwept
+from commission.domain.power_entries import ChainMoved, HeaderRemoved, JointLooked, LevelSwept
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.series_entries import SeriesSealed
 from commission.logbook.admission import Admission
@@ -42,6 +45,7 @@ from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
+from tests.power_builds import supplied_build, watch_pump
 from tests.storage.making import filled
 from tests.wet_builds import bleeding_build, run_cycle
 
@@ -314,3 +318,51 @@ def test_a_bleed_with_a_cycle_that_took_nothing_is_taken() -> None:
 def test_air_alone_is_a_reading() -> None:
     """A reading of the air alone is one that the screens take."""
     _admit(_after(_record(), _reading(pressure=None, air=air_reads(21.0))))
+
+
+def _bled() -> list[Logged]:
+    book, log, clock = new_book()
+    build = bleeding_build(book, clock)
+    run_cycle(book, clock, build, 3)
+    return log.stored
+
+
+def _with(kind: type, change: Callable[[Any], Entry], entries: list[Logged]) -> list[Logged]:
+    """Return the entries up to the last of a kind, with that one changed."""
+    place = max(n for n, entry in enumerate(entries) if isinstance(entry.payload, kind))
+    changed = dataclasses.replace(entries[place], payload=change(entries[place].payload))
+    return [*entries[:place], changed]
+
+
+@pytest.mark.parametrize("litres", [-0.1, 501.0, float("nan")])
+def test_an_amount_of_coolant_that_cannot_be_typed_is_not_taken(litres: float) -> None:
+    def change(poured: CoolantPoured) -> CoolantPoured:
+        dose = dataclasses.replace(poured.pour.dose, volume_m3=litres / 1000)
+        return dataclasses.replace(poured, pour=dataclasses.replace(poured.pour, dose=dose))
+
+    assert "of coolant, which cannot be" in _refusal(_with(CoolantPoured, change, _bled()))
+
+
+@pytest.mark.parametrize("wrong", [{"run_s": -1.0}, {"resolution_m3": 0.0}])
+def test_a_cycle_that_cannot_be_is_not_taken(wrong: dict[str, Any]) -> None:
+    def change(done: BleedCycleDone) -> BleedCycleDone:
+        return dataclasses.replace(done, cycle=dataclasses.replace(done.cycle, **wrong))
+
+    assert "time run is below 0, or its resolution" in _refusal(_with(BleedCycleDone, change, _bled()))
+
+
+def test_a_pour_into_a_loop_that_still_holds_pressure_is_not_taken() -> None:
+    kept = [entry for entry in _bled() if not isinstance(entry.payload, PressureLetDown)]
+    first = next(n for n, entry in enumerate(kept) if isinstance(entry.payload, CoolantPoured))
+    numbered = [dataclasses.replace(entry, seq=n) for n, entry in enumerate(kept[: first + 1], 1)]
+    assert "before the pressure of the last hold was let down" in _refusal(numbered)
+
+
+def test_a_look_at_a_joint_that_is_not_watched_is_not_taken() -> None:
+    book, log, clock = new_book()
+    watch_pump(book, clock, supplied_build(book, clock))
+
+    def change(looked: JointLooked) -> JointLooked:
+        return dataclasses.replace(looked, look=dataclasses.replace(looked.look, joint="nowhere"))
+
+    assert "not on the list of the watch" in _refusal(_with(JointLooked, change, log.stored))
