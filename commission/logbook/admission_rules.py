@@ -63,7 +63,7 @@ from commission.logbook.sheet import refuse_part, refuse_volume
 from commission.procedure.model import Procedure, When
 
 MOST_COOLANT_M3 = 0.5
-"""Most coolant that one entry moves [m3]; the same as may be typed: a bathtub is no loop (our choice)."""
+"""Most coolant that one entry moves [m3]; our choice: the same as may be typed, a bathtub is no loop."""
 
 
 def refuse_in_shop(before: Sequence[Logged], payload: Entry) -> None:
