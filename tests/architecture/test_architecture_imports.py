@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-HEAVY = {"numpy", "scipy", "pint", "jinja2", "sqlite_utils", "weasyprint", "serial", "pandas"}
+HEAVY = {"numpy", "scipy", "pint", "sqlite_utils", "pandas"}
 SCREEN = {"textual", "rich"}
 
 

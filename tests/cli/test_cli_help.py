@@ -12,7 +12,7 @@ from commission import __version__
 from commission.cli.main import Commands, commission
 from tests.cli.running import environment, one_line, ran
 
-HEAVY = ("textual", "rich", "pint", "numpy", "scipy", "sqlite_utils", "jinja2", "sqlite3", "platformdirs")
+HEAVY = ("textual", "rich", "pint", "numpy", "scipy", "sqlite_utils", "sqlite3", "platformdirs")
 
 
 def commands(

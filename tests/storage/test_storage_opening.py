@@ -306,7 +306,7 @@ def _begin_elsewhere(path: Path) -> None:
     assert status == 0
 
 
-HEAVY = ["sqlite_utils", "numpy", "pandas", "pint", "scipy", "jinja2", "textual", "click"]
+HEAVY = ["sqlite_utils", "numpy", "pandas", "pint", "scipy", "textual", "click"]
 
 
 def test_opening_reading_and_adding_to_a_current_file_import_nothing_heavy(tmp_path: Path) -> None:

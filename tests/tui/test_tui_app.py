@@ -20,7 +20,7 @@ from tests.tui.bench import at_home, led, line_of, look_round, new_app, one_buil
 from tests.tui.hostile import HOSTILE, harm_in
 from tests.tui.pictures import text_of
 
-HEAVY = ("numpy", "scipy", "pint", "jinja2", "sqlite_utils", "weasyprint", "serial")
+HEAVY = ("numpy", "scipy", "pint", "sqlite_utils")
 
 FIRST_PAINT = """
 import json, sys, tempfile
