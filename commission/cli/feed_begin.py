@@ -14,7 +14,7 @@ from commission.domain.errors import FileError, NotAllowed, ReadOnly, UnknownNam
 from commission.domain.quantity import Quantity
 from commission.domain.state import BuildState
 from commission.logbook.hold_judge import STAGE
-from commission.logbook.ratings import refuse_unrated
+from commission.logbook.plan_rules import refuse_plan
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 
 if TYPE_CHECKING:
@@ -129,9 +129,9 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
             + ", ".join(f'"{one}"' for one in SourceOff)
         )
     basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
-    if state is not None:
-        refuse_unrated(state.tested_parts)
+    refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), basis.plan, wish))
+    refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id
     book.hold.plan(build_id, basis.plan)

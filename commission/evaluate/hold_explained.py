@@ -9,7 +9,6 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
 
-HOUR_S = 3600.0
 """Seconds of an hour [s]. Source: SI brochure, 9th ed., table 8 (exact, from memory)."""
 COOLING_K = 3.0
 """The air around a loop may cool by this much at once [K]; our choice: a window is opened in winter."""
@@ -48,7 +47,7 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
     makes a leak look tight; the other way round they only make a tight loop look leaking.
     """
     part, line = settled.part, settled.fitted[0].line
-    setup, hours = part.setup, part.span_s / HOUR_S
+    setup, hours = part.setup, part.span_s / 3600.0
     cooled, rose = _cooled_k(settled), _rose_pa(settled)
     beyond_k = max(0.0, cooled - COOLING_K - COOLING_K_PER_H * hours)
     by_air = beyond_k * line.start_pa / setup.reference_k

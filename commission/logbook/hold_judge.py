@@ -9,10 +9,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.domain.entries import Ending, HoldPlan
+from commission.domain.errors import NotAllowed
 from commission.domain.hold import HoldSeries, HoldSetup, HoldVerdict
 from commission.domain.instrument import InstrumentKind
 from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
+from commission.logbook.hold_doubts import with_planned_pressure, with_withdrawn, withdrawn_readings
 from commission.logbook.hold_times import remarks_on_time, untrue_time
 from commission.physics.detection import rectangular_uncertainty
 
@@ -24,6 +26,9 @@ if TYPE_CHECKING:
     from commission.procedure.model import Procedure
 
 STAGE = "pressure_hold"
+TICK_S = 0.001
+"""Time by which a second reading of one moment is put after the first [s]; our choice: the record counts in
+milliseconds."""
 _Row = tuple[float, float, float, float]
 _Columns = tuple["array[float]", ...]
 
@@ -71,14 +76,31 @@ def series_of(samples: SampleColumns, hold: HoldAttempt) -> HoldSeries:
 
 
 def _insert(columns: _Columns, row: _Row) -> None:
-    """Put a typed reading in its place in time; where something stands at the same moment, it takes that place."""
-    at = bisect_left(columns[0], row[0])
-    same = at < len(columns[0]) and columns[0][at] == row[0]
-    for column, value in zip(columns, row, strict=True):
-        if same:
-            column[at] = value
-        else:
-            column.insert(at, value)
+    """Put a typed reading in its place in time; what stands at the same moment stays and counts too, just before it."""
+    at, moment = bisect_left(columns[0], row[0]), row[0]
+    while at < len(columns[0]) and columns[0][at] <= moment:
+        at, moment = at + 1, columns[0][at] + TICK_S
+    for column, value in zip(columns, (moment, *row[1:]), strict=True):
+        column.insert(at, value)
+
+
+def refuse_same_moment(book: Record, hold: HoldAttempt, observed_ms: int | None) -> None:
+    """Refuse a second gauge reading of one moment: it would stand in the place of the first, which stays unwithdrawn.
+
+    Raises
+    ------
+    NotAllowed
+        If there is a gauge reading of that moment, typed or fed.
+    """
+    if hold.started is None or observed_ms is None:
+        return
+    at_s = (observed_ms - hold.started.mark.wall_ms) / 1000
+    fed = book.log.samples(hold.series).elapsed_s
+    typed = (one.elapsed.elapsed_s for one in hold.readings if one.reading.pressure is not None)
+    if at_s in typed or at_s in fed:
+        raise NotAllowed(
+            "a gauge reading of that minute stands already; if it is wrong, withdraw it first, with a reason"
+        )
 
 
 def _lend(columns: _Columns, row: _Row) -> None:
@@ -131,6 +153,9 @@ def judge(
         planned_s=end_s,
         running=early or ending in (Ending.GROSS_LEAK, Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED),
     )
+    verdict = with_planned_pressure(verdict, plan.target_gauge_pa)
+    last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
+    verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
     verdict = with_source(verdict, hold.source, hold.left_out)
     end = hold.closed.mark if hold.closed is not None else book.clock.now()
     untrue = untrue_time(hold, end, samples.elapsed_s)

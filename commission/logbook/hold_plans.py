@@ -1,36 +1,19 @@
-"""What a planned hold can decide, how long it must be, and what no plan may ask for."""
+"""What a planned hold can decide, and how long it must be."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from commission.domain.errors import NotAllowed
 from commission.logbook.hold_judge import STAGE, setup_of
-from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 
 if TYPE_CHECKING:
     from commission.domain.entries import HoldPlan
     from commission.domain.hold import Capability
-    from commission.domain.state import BuildState
     from commission.procedure.model import Procedure
 
 TIME_STEP_S = 300.0
 """A planned time is rounded up to whole steps of this [s]; our choice: nobody watches a clock closer than 5 min."""
-
-
-def refuse_plan(state: BuildState, plan: HoldPlan) -> None:
-    """Refuse a plan that contradicts itself or the loop.
-
-    Raises
-    ------
-    NotAllowed
-        If a part has no rating, the pressure is above one, or a figure is not above 0.
-    """
-    refuse_unrated(state.tested_parts)
-    refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
-    if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
-        raise NotAllowed("limit, time, volume and test pressure must all be above 0")
 
 
 def deciding_plan(procedure: Procedure, plan: HoldPlan) -> HoldPlan:

@@ -24,10 +24,11 @@ from commission.domain.entries import (
 from commission.domain.errors import NotAllowed, UnknownName
 from commission.domain.quantity import Quantity
 from commission.domain.verdict import Outcome
-from commission.logbook.hold_judge import judge
-from commission.logbook.hold_plans import blind_before, capability, deciding_plan, refuse_plan
+from commission.logbook.hold_judge import judge, refuse_same_moment
+from commission.logbook.hold_plans import blind_before, capability, deciding_plan
 from commission.logbook.hold_times import HoldTimes
 from commission.logbook.let_down import refuse_not_zero
+from commission.logbook.plan_rules import refuse_plan
 from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
@@ -65,12 +66,11 @@ class Holds:
             If it tells the rating of the weakest part while a part has none.
         """
         state = self._preparing(build_id)
-        attempt = state.hold.attempt
         cautions = self._book.procedure(state).stage(STAGE).cautions
         if any(caution.id == caution_id and "{rating}" in caution.text for caution in cautions):
             refuse_unrated(state.tested_parts)
         return self._book.record(
-            build_id, CautionAcknowledged(stage=STAGE, attempt=attempt, caution=caution_id, text=text)
+            build_id, CautionAcknowledged(stage=STAGE, attempt=state.hold.attempt, caution=caution_id, text=text)
         )
 
     def print_cautions(self, build_id: str) -> Logged:
@@ -112,7 +112,7 @@ class Holds:
             If the plan contradicts itself or the loop.
         """
         state = self._preparing(build_id)
-        refuse_plan(state, plan)
+        refuse_plan(state, self._book.procedure(state).stage(STAGE), plan)
         return self._book.record(build_id, HoldPlanned(attempt=state.hold.attempt, plan=plan))
 
     def isolate(self, build_id: str, how: SourceOff) -> Logged:
@@ -217,18 +217,16 @@ class Holds:
         Raises
         ------
         NotAllowed
-            If no hold runs, nothing was read, or it cannot be placed in the hold.
+            If no hold runs, nothing was read, it cannot be placed in the hold, or that moment has a reading already.
         """
         state = self._running(build_id)
         if pressure is None and air is None and barometer is None and not note:
             raise NotAllowed("nothing was read; type at least the gauge")
         self.times.refuse_typed(state.hold, observed_ms)
-        return self._book.record(
-            build_id,
-            ReadingTaken(attempt=state.hold.attempt, pressure=pressure, air=air, barometer=barometer, note=note),
-            observed_ms=observed_ms,
-            uid=uid,
-        )
+        if pressure is not None:
+            refuse_same_moment(self._book, state.hold, observed_ms)
+        taken = ReadingTaken(attempt=state.hold.attempt, pressure=pressure, air=air, barometer=barometer, note=note)
+        return self._book.record(build_id, taken, observed_ms=observed_ms, uid=uid)
 
     def stream(self, build_id: str, samples: list[Sample], *, header: str = "") -> int:
         """Store streamed samples of the running hold and return how many its series now holds.
@@ -397,4 +395,4 @@ class Holds:
             raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
         if state.hold.plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
-        refuse_plan(state, state.hold.plan)
+        refuse_plan(state, self._book.procedure(state).stage(STAGE), state.hold.plan)

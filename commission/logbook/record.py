@@ -10,7 +10,10 @@ from commission.domain.entries import (
     BuildOpened,
     Entry,
     HoldClosed,
+    HoldExtended,
     HoldStarted,
+    PartAdded,
+    PartRemoved,
     ProcedureAdopted,
     SessionOpened,
     Withdrawn,
@@ -54,6 +57,14 @@ KEPT = (
     SeriesSealed,
 )
 """Entries that everything later rests on: they are never withdrawn."""
+
+LOOKS = (HoldExtended,)
+"""Entries that cannot be withdrawn since a withdrawn one gave the odds of a look back: the look took place. A bundle
+in which an earlier version withdrew one is still imported."""
+
+TESTED = (PartAdded, PartRemoved)
+"""Entries that say what the loop consists of: they are not withdrawn while a hold runs, as no part is added or taken
+out then. Nor does this stop an import. What was left out stays in the verdict whatever is withdrawn."""
 
 
 class Record:
@@ -158,15 +169,18 @@ class Record:
         UnknownName
             If there is no such entry.
         NotAllowed
-            If it is one that everything later rests on, was withdrawn already, or no reason is given.
+            If it is one that everything later rests on, was withdrawn already, no reason is given, or it says what
+            the loop consists of while a hold runs.
         """
         target = self.log.entry(seq)
         if target is None:
             raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
-        if isinstance(target.payload, KEPT):
+        if isinstance(target.payload, KEPT + LOOKS):
             raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
         if seq in withdrawn_numbers(self.log.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")
+        if isinstance(target.payload, TESTED) and self.build(target.build).hold.running:
+            raise NotAllowed("a pressure hold is running; end it before the loop is changed")
         if not reason.strip():
             raise NotAllowed("a withdrawal needs a reason; type why the entry is wrong")
         return self.record(target.build, Withdrawn(target=seq, reason=reason.strip()))

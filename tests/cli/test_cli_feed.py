@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -129,6 +130,19 @@ def test_no_hold_starts_before_it_is_said_how_the_source_is_off(logbook: Path) -
     closed = called("close", "Desk loop", logbook=logbook)
     assert any("Source valve only" in line for line in closed.lines)
     assert "hold 1 source: valve only" in called("show", "Desk loop", logbook=logbook).lines
+
+
+@pytest.mark.parametrize("line", ["# limit: 10 mbar*L/s", "# settle: 3 h", "# volume: 0.1 L"])
+def test_a_plan_that_the_screen_would_refuse_is_refused_before_anything_is_stored(logbook: Path, line: str) -> None:
+    book = open_logbook(logbook).book
+    with contextlib.closing(book):
+        ready_build(book, "Desk loop")
+    before = head_of(logbook)
+    kept = [one for one in HEAD.splitlines() if one.partition(":")[0] != line.partition(":")[0]]
+    refused = feed(logbook, ROWS, "--new", head="\n".join([line, *kept, ""]))
+    assert refused.status == 2
+    assert re.search("correct the one that is wrong|check the number and its unit", one_line(refused.err))
+    assert head_of(logbook) == before
 
 
 def test_no_hold_starts_while_a_part_has_no_rating(logbook: Path) -> None:
