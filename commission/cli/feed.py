@@ -209,6 +209,7 @@ class _Feeder:
             running_build,
             seen_in,
             stage_of,
+            tell_other_lines,
         )
         from commission.cli.feed_place import Places
 
@@ -225,6 +226,7 @@ class _Feeder:
             self._build_id = begin_hold(book, self._name, seen, self._stream.settings, self._wish)
         else:
             self._build_id = running_build(book, self._name)
+            tell_other_lines(book, self._build_id, self._stream.settings)
         places = Places(book, self._build_id, fresh=self._new)
         if places.absolute is not header.absolute:
             wanted = "absolute [kPa]" if places.absolute else "gauge [mbar]"

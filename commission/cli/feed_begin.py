@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
@@ -63,6 +64,23 @@ def running_build(book: Logbook, name: str) -> str:
     if not book.build(build_id).hold.running:
         raise NotAllowed(f'no hold is running in "{name}"; say --new to start one with the first row')
     return build_id
+
+
+def tell_other_lines(book: Logbook, build_id: str, settings: Settings) -> None:
+    """Say which comment lines speak against the plan of the running hold: they come too late to count."""
+    hold = book.build(build_id).hold
+    plan = hold.plan
+    assert plan is not None  # a started hold has one
+    told = (
+        ("volume", settings.volume, plan.volume_m3),
+        ("limit", settings.limit, plan.limit_pa_m3_s),
+        ("gauge step", settings.gauge_step, plan.gauge.resolution),
+        ("settle", settings.settle, plan.settle_s or 0.0),
+    )
+    other = [key for key, line, si in told if line is not None and not math.isclose(line.si, si, rel_tol=1e-6)]
+    other += ["source"] if settings.source not in (None, hold.source) else []
+    if other:
+        tell(f"does not count: {', '.join(other)} of this input; the hold goes on as it was started")
 
 
 def build_or_none(book: Logbook, name: str) -> BuildState | None:

@@ -247,6 +247,19 @@ def test_rows_without_a_time_are_stamped_on_arrival_and_move_on(logbook: Path) -
     assert 0 <= times[0] < times[1] < times[2] < 30
 
 
+def test_lines_that_come_too_late_to_count_are_named_when_it_is_carried_on(logbook: Path) -> None:
+    feed(logbook, ROWS[:2], "--new")
+    same = feed(logbook, ROWS[:3])
+    assert "does not count" not in same.err
+    head = HEAD.replace("1.2 L", "9 L").replace("hose off", "valve only")
+    other = feed(logbook, ROWS, head=head)
+    assert (other.status, other.lines[-1]) == (0, "stored 4")
+    assert "does not count: volume, source of this input" in other.err
+    plan = state_of(logbook)[0].hold.plan
+    assert plan is not None
+    assert plan.volume_m3 == pytest.approx(1.2e-3)
+
+
 def test_time_of_day_is_placed_against_the_first_row_also_when_carried_on(logbook: Path) -> None:
     head = HEAD.replace("elapsed [s]", "time")
     rows = [f"2031-05-04T18:3{minute}:00+02:00,500.{9 - minute},21.0" for minute in range(5)]
