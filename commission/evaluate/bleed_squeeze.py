@@ -7,8 +7,8 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Bounded
 from commission.evaluate.conformity import guard_band
 from commission.physics.loop_volume import Uncertain
-from commission.physics.trapped_air import trapped_air
-from commission.physics.water import COMPRESSIBILITY_PER_PA, saturation_pressure
+from commission.physics.trapped_air import give_without_air, trapped_air
+from commission.physics.water import saturation_pressure
 
 WAIT_S = 120.0
 """Time after which the gas has the temperature of the coolant again [s]; our choice: several time constants of a
@@ -63,8 +63,7 @@ def evaluate_squeeze(check: SqueezeCheck) -> SqueezeResult:
     value = all_air.value - check.headspace_m3
     width = guard_band((all_air.u**2 + check.u_headspace_m3**2) ** 0.5)
     air = Bounded(value=value, lower95=value - width, upper95=value + width)
-    give = check.compliance_m3_pa + COMPRESSIBILITY_PER_PA * check.liquid_m3
-    walls = give * (check.second_pa - check.first_pa)
+    walls = give_without_air(check.compliance_m3_pa, check.liquid_m3) * (check.second_pa - check.first_pa)
     return SqueezeResult(air=air, walls_m3=walls, reasons=_reasons(check, air, walls))
 
 

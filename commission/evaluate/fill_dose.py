@@ -200,13 +200,15 @@ def dose_by_weight(
         )
     volume = volume_by_weight(before_kg, after_kg, density)
     _check_volume(volume.value)
-    reading = math.hypot(before_kg.u, after_kg.u) / density.value
+    # the same formula once with the scale's doubt alone and once with the density's, since bottles share the latter
+    reading = volume_by_weight(before_kg, after_kg, Uncertain(density.value))
+    shared = volume_by_weight(Uncertain(before_kg.value), Uncertain(after_kg.value), density)
     return Dose(
         way=Way.WEIGHED,
         volume_m3=volume.value,
         at_k=at_k.value,
-        u_reading_m3=reading,
-        u_shared_m3=volume.value * density.u / density.value,
+        u_reading_m3=reading.u,
+        u_shared_m3=shared.u,
         mass_kg=before_kg.value - after_kg.value,
         inputs=inputs,
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure, pressure_sensitivity
+from commission.physics.leak import leak_drop
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -144,7 +145,8 @@ def blind_from(
     if readings < 4:
         return None
     span, last = float(times[-1] - times[0]), float(times[-1] - times[-2])
-    extra = (TIMES_LIMIT * setup.limit_pa_m3_s - max(rate_pa_m3_s, 0.0)) / setup.volume_m3
+    # what it adds to the fall of each second
+    extra = leak_drop(TIMES_LIMIT * setup.limit_pa_m3_s - max(rate_pa_m3_s, 0.0), setup.volume_m3, 1.0)
     if extra <= 0:
         return None
     # between the last two readings one reading alone must show a rate beyond the limit

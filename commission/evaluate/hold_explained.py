@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Amount, Phrase, Quantity
+from commission.physics.gas import pressure_change
+from commission.physics.leak import leak_rate
 
 if TYPE_CHECKING:
     from commission.evaluate.hold_settled import Settled
@@ -50,9 +52,9 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
     setup, hours = part.setup, part.span_s / 3600.0
     cooled, rose = _cooled_k(settled), _rose_pa(settled)
     beyond_k = max(0.0, cooled - COOLING_K - COOLING_K_PER_H * hours)
-    by_air = beyond_k * line.start_pa / setup.reference_k
+    by_air = pressure_change(line.start_pa, setup.reference_k, beyond_k)
     by_weather = max(0.0, rose - SQUALL_PA - STORM_PA_PER_H * hours)
-    if upper + setup.volume_m3 * (by_air + by_weather) / part.span_s <= setup.limit_pa_m3_s:
+    if upper + leak_rate(setup.volume_m3, by_air + by_weather, part.span_s) <= setup.limit_pa_m3_s:
         return None
     if by_air >= by_weather:
         return Phrase(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.domain.quantity import Amount, Phrase, Quantity
+from commission.physics.gas import pressure_sensitivity
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup
@@ -111,7 +112,7 @@ def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
     """Refuse a rise from one reading to the next that neither instruments nor the room explain."""
     import numpy as np
 
-    per_k = float(track.inside.mean()) / setup.reference_k
+    per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
     unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
     weather = 2000.0 if not setup.absolute and seen.barometer_readings < 2 else 0.0
     step = setup.gauge_step_pa

@@ -71,7 +71,7 @@ def trapped_air(
         raise ValueError("the pressure did not change: nothing can be told from the level")
     if fall_m3.value * step < 0:
         raise ValueError("the level moved against the pressure: check which reading came first")
-    give = walls.value + COMPRESSIBILITY_PER_PA * liquid_m3
+    give = give_without_air(walls.value, liquid_m3)
     value = (fall_m3.value / step - give) * (p2 - vapour_pa)
     u = math.hypot(
         (p2 - vapour_pa) / step * fall_m3.u,
@@ -80,6 +80,43 @@ def trapped_air(
         (fall_m3.value / step * (p1 - vapour_pa) / step + give) * second_pa.u,
     )
     return Uncertain(value, u)
+
+
+def give_without_air(compliance_m3_pa: float, liquid_m3: float) -> float:
+    """Return how much a loop without any air takes for each pascal: its tubes widen and its liquid is squeezed.
+
+    Parameters
+    ----------
+    compliance_m3_pa
+        How much the tubes widen, 0 or more [m3/Pa].
+    liquid_m3
+        Volume of liquid under pressure, 0 or more [m3].
+
+    Returns
+    -------
+    float
+        C + κ·V [m3/Pa].
+
+    Raises
+    ------
+    ValueError
+        If a value is negative or not finite.
+
+    Notes
+    -----
+    A litre of water gives 0.05 mL for a bar.
+
+    Source: definition of compressibility; κ of water as in ``water``.
+
+    Examples
+    --------
+    Hand calculation: 4.58914e-10/Pa of 1 L, for 1 bar.
+
+    >>> round(give_without_air(0.0, 1e-3) * 1e5 * 1e6, 4)
+    0.0459
+    """
+    require.not_negative(compliance_m3_pa=compliance_m3_pa, liquid_m3=liquid_m3)
+    return compliance_m3_pa + COMPRESSIBILITY_PER_PA * liquid_m3
 
 
 def tube_compliance(volume_m3: float, bore_m: float, wall_m: float, modulus_pa: float) -> float:

@@ -8,47 +8,6 @@ from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.physics.loop_volume import Uncertain
 from commission.physics.within import within
 
-AIR_DENSITY_KG_M3 = 1.2
-"""Density of air in a room [kg/m3]. Source: OIML D 28:2004, conventional value."""
-WEIGHT_DENSITY_KG_M3 = 8000.0
-"""Density of the weights that a scale is adjusted with [kg/m3]. Source: OIML D 28:2004, conventional value."""
-
-
-def buoyancy_factor(density_kg_m3: float) -> float:
-    """Return how much more liquid there is than a scale in air shows.
-
-    Parameters
-    ----------
-    density_kg_m3
-        Density of the liquid, above that of air [kg/m3].
-
-    Returns
-    -------
-    float
-        Factor on the shown mass [1].
-
-    Raises
-    ------
-    ValueError
-        If the density is not above that of air.
-
-    Notes
-    -----
-    (1 − 1.2/8000)/(1 − 1.2/ρ): about 0.1 %, below what is known of most densities.
-
-    Source: OIML D 28:2004, conventional value of the result of weighing in air (from memory).
-
-    Examples
-    --------
-    Hand calculation for water of 997.7735 kg/m3: 0.99985/0.9987973.
-
-    >>> round(buoyancy_factor(997.7735), 6)
-    1.001054
-    """
-    require.finite(density_kg_m3=density_kg_m3)
-    require.positive(density_above_air=density_kg_m3 - AIR_DENSITY_KG_M3)
-    return (1 - AIR_DENSITY_KG_M3 / WEIGHT_DENSITY_KG_M3) / (1 - AIR_DENSITY_KG_M3 / density_kg_m3)
-
 
 def density_with_uncertainty(glycol: Glycol, mass_fraction: Uncertain, temperature_k: Uncertain) -> Uncertain:
     """Return a density with what the label and the thermometer leave open.
@@ -104,9 +63,7 @@ def density_with_uncertainty(glycol: Glycol, mass_fraction: Uncertain, temperatu
     return Uncertain(value, math.sqrt(squares))
 
 
-def volume_by_weight(
-    before_kg: Uncertain, after_kg: Uncertain, density_kg_m3: Uncertain, *, buoyancy: bool = False
-) -> Uncertain:
+def volume_by_weight(before_kg: Uncertain, after_kg: Uncertain, density_kg_m3: Uncertain) -> Uncertain:
     """Return the volume that was poured out of a bottle.
 
     Parameters
@@ -117,8 +74,6 @@ def volume_by_weight(
         Mass of the bottle after, 0 or more, and its standard uncertainty [kg].
     density_kg_m3
         Density at the temperature of the bottle, above 0, and its standard uncertainty [kg/m3].
-    buoyancy
-        Whether the scale was adjusted with weights in air and this is to be taken out [true or false].
 
     Returns
     -------
@@ -133,7 +88,8 @@ def volume_by_weight(
     Notes
     -----
     (m1 − m2)/ρ. Grams are not millilitres: that is wrong by −0.2 % for water, +2.2 % for MPG 0.30, +6.4 % for MEG
-    0.50. An error of the scale's zero drops out; the two readings are taken as independent.
+    0.50. An error of the scale's zero drops out; the two readings are taken as independent. The air that carries 0.1 %
+    of a liquid is left out: most densities are known less well.
 
     Source: definition of density; JCGM 100:2008, 5.1.2 for the uncertainty.
 
@@ -150,10 +106,9 @@ def volume_by_weight(
     require.not_negative(u_before_kg=before_kg.u, u_after_kg=after_kg.u, u_density_kg_m3=density_kg_m3.u)
     poured_kg = before_kg.value - after_kg.value
     require.positive(poured_kg=poured_kg)
-    factor = buoyancy_factor(density_kg_m3.value) if buoyancy else 1.0
-    volume = factor * poured_kg / density_kg_m3.value
+    volume = poured_kg / density_kg_m3.value
     u = math.hypot(
-        factor * math.hypot(before_kg.u, after_kg.u) / density_kg_m3.value,
+        math.hypot(before_kg.u, after_kg.u) / density_kg_m3.value,
         volume * density_kg_m3.u / density_kg_m3.value,
     )
     return Uncertain(volume, u)

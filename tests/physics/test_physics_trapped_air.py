@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from commission.physics.loop_volume import Uncertain
-from commission.physics.trapped_air import trapped_air, tube_compliance
+from commission.physics.trapped_air import give_without_air, trapped_air, tube_compliance
 from commission.physics.water import COMPRESSIBILITY_PER_PA, saturation_pressure
 
 ROOM, PUSHED = Uncertain(101_325.0), Uncertain(131_325.0)
@@ -100,6 +100,20 @@ def test_softer_tubes_leave_less_of_the_fall_to_air(fall: float, one: float, oth
 def test_walls_can_explain_more_than_the_whole_fall() -> None:
     # A negative amount says that the tubes were taken for too soft; it is not clipped to none.
     assert trapped_air(FALL, ROOM, PUSHED, compliance_m3_pa=Uncertain(0.3e-9)).value < 0
+
+
+def test_a_loop_without_air_falls_by_what_tubes_and_liquid_give() -> None:
+    # Source: hand calculation, 2e-11 m3/Pa and 1 L of water at 4.58914e-10/Pa over 30 kPa: 0.6 and 0.0137674 mL.
+    fall = give_without_air(2e-11, 1e-3) * 30_000
+    assert fall * 1e6 == pytest.approx(0.6137674, rel=1e-6)
+    air = trapped_air(
+        Uncertain(fall),
+        Uncertain(101_325),
+        Uncertain(131_325),
+        compliance_m3_pa=Uncertain(2e-11),
+        liquid_m3=1e-3,
+    )
+    assert air.value == pytest.approx(0.0, abs=1e-15)
 
 
 def test_a_thin_soft_tube_widens() -> None:

@@ -5,10 +5,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from commission.physics import glycol, water
+from commission.physics import glycol
 from commission.physics.glycol import Glycol
 from commission.physics.loop_volume import Uncertain
-from commission.physics.weighing import buoyancy_factor, density_with_uncertainty, volume_by_weight
+from commission.physics.weighing import density_with_uncertainty, volume_by_weight
 
 BEFORE, AFTER = Uncertain(1.1846, 0.3e-3), Uncertain(0.5312, 0.3e-3)
 WARM = 295.15
@@ -22,14 +22,6 @@ def test_the_same_grams_are_other_millilitres(which: Glycol, x: float, millilitr
     # Source: 1184.6 − 531.2 = 653.4 g over the density at 22 °C from CoolProp 8.0.0. Status: computed.
     density = Uncertain(glycol.density(which, x, WARM))
     assert volume_by_weight(BEFORE, AFTER, density).value * 1e6 == pytest.approx(millilitres, abs=0.01)
-
-
-def test_air_carries_a_thousandth_of_it() -> None:
-    # Source: OIML D 28 formula by hand, 1.2 and 8000 kg/m3. Status: computed, formula from memory.
-    density = Uncertain(glycol.density(PG, 0.30, WARM))
-    assert volume_by_weight(BEFORE, AFTER, density, buoyancy=True).value * 1e6 == pytest.approx(639.455, abs=0.01)
-    assert buoyancy_factor(water.density(WARM)) == pytest.approx(1.001054, abs=1e-6)
-    assert buoyancy_factor(density.value) == pytest.approx(1.001024, abs=1e-6)
 
 
 def test_what_the_scale_the_thermometer_and_the_label_leave_open() -> None:
@@ -91,10 +83,8 @@ def test_a_bottle_that_got_heavier_is_refused(before: float, after: float, densi
         volume_by_weight(Uncertain(before), Uncertain(after), Uncertain(density))
 
 
-def test_a_negative_uncertainty_and_a_gas_are_refused() -> None:
+def test_a_negative_uncertainty_is_refused() -> None:
     with pytest.raises(ValueError, match="u_before_kg must be 0 or more"):
         volume_by_weight(Uncertain(1.0, -1.0), Uncertain(0.5), Uncertain(1000.0))
     with pytest.raises(ValueError, match="u_temperature_k must be 0 or more"):
         density_with_uncertainty(PG, Uncertain(0.3), Uncertain(WARM, -1.0))
-    with pytest.raises(ValueError, match="density_above_air must be above 0"):
-        buoyancy_factor(1.0)
