@@ -21,6 +21,12 @@ __all__ = ["HoldFile", "HoldSettings", "HoldStream", "Sample", "read_hold"]
 MOST_ROWS = 2_000_000
 """Most rows that are read; three weeks at one a second."""
 
+MOST_NOTES = 10_000
+"""Most rows with a note; our choice: notes are for what a person saw."""
+
+LONGEST_NOTE = 1_000
+"""Longest note [characters]; our choice."""
+
 _LOW_PA = 500.0
 """A hold that never shows more than this is likely headed with the wrong unit [Pa]; our choice: below it no hold
 tests anything."""
@@ -63,7 +69,7 @@ class _Columns:
         self.notes: list[tuple[float, str]] = []
         self.first_ms: int | None = None
 
-    def add(self, row: Row) -> None:
+    def add(self, row: Row, line: int) -> None:
         elapsed, at_ms, pressure, air, barometer, note = row
         if elapsed is None:
             self.first_ms = at_ms if self.first_ms is None else self.first_ms
@@ -73,7 +79,16 @@ class _Columns:
         self.air.append(math.nan if air is None else air)
         self.barometer.append(math.nan if barometer is None else barometer)
         if note:
+            self._refuse_notes(note, line)
             self.notes.append((elapsed, note))
+
+    def _refuse_notes(self, note: str, line: int) -> None:
+        if len(note) > LONGEST_NOTE:
+            raise FileError(
+                f"the note has {len(note)} characters; {LONGEST_NOTE} are the most", line=line, field="note"
+            )
+        if len(self.notes) >= MOST_NOTES:
+            raise FileError(f"more than {MOST_NOTES} rows have a note; leave that column out", line=line, field="note")
 
 
 def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
@@ -108,7 +123,7 @@ def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
         if isinstance(taken, list):
             if len(columns.elapsed) >= MOST_ROWS:
                 raise FileError(f"the file has more than {MOST_ROWS} rows; keep one hold in it", line=line)
-            columns.add(taken)
+            columns.add(taken, line)
         elif stream.header is not None and not stream.header.timed:
             raise FileError("no column holds the time; head one elapsed [s] or time", line=line)
     header = _complete(stream, columns)

@@ -1,6 +1,5 @@
 """Headers and chains from a TOML file, for the question which goes where."""
 
-import tomllib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -9,9 +8,10 @@ from commission.domain.errors import FileError
 from commission.domain.fan_headers import Drive, Reach
 from commission.domain.layout import LayoutChain, LayoutHeader, LayoutProblem, complaints
 from commission.domain.text import clean, clip
+from commission.domain.toml_text import read_toml
 
-MOST_BYTES = 1_000_000
-"""Largest file that is read."""
+MOST_BYTES = 100_000
+"""Largest file that is read; our choice: ten times what the most headers and chains take."""
 
 _DRIVES = {"pwm": Drive.PWM, "voltage": Drive.VOLTAGE, "dc": Drive.VOLTAGE, "fixed": Drive.FIXED}
 _TOP = ("share_penalty", "start_override", "header", "chain")
@@ -86,11 +86,9 @@ def _toml(source: Path | str | bytes) -> Mapping[str, Any]:
     if len(data) > MOST_BYTES:
         raise FileError(f"it is larger than {MOST_BYTES} bytes; is this a list of headers and chains?")
     try:
-        return tomllib.loads(data.decode("utf-8-sig"))
+        return read_toml(data.decode("utf-8-sig"), most=MOST_BYTES)
     except UnicodeDecodeError as error:
         raise FileError("it is not UTF-8; save it as UTF-8") from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise FileError(f"it is no TOML: {clean(str(error))}; correct the file") from None
 
 
 def _tables(data: Mapping[str, Any], key: str) -> list[Mapping[str, Any]]:

@@ -14,6 +14,9 @@ from commission.units.number import LONGEST, split_number
 MOST_TABLE_ROWS = 100_000
 """Most rows of a small table."""
 
+MOST_TABLE_CHARS = 8_000_000
+"""Most characters of a small table; our choice: eighty in each of the most rows."""
+
 _NAME = re.compile(r"([^\[\]]*?)\s*(?:\[\s*([^\[\]]*?)\s*\])?")
 _SETTING = re.compile(r"([A-Za-z][A-Za-z _-]{0,30}?)\s*[:=]\s*(.*)")
 
@@ -81,8 +84,11 @@ def read_table(source: Source, headings: Sequence[Heading], settings: Sequence[s
     >>> table.rows[0].cells, table.settings
     ({'duty': '100', 'speed': '1500'}, {'fans': (1, '3')})
     """
-    table, separator = Table(), ""
+    table, separator, read = Table(), "", 0
     for line, text in numbered_lines(source):
+        read += len(text) + 1
+        if read > MOST_TABLE_CHARS:
+            raise FileError(f"the file has more than {MOST_TABLE_CHARS} characters; keep one table in it", line=line)
         if text.lstrip(' "').startswith("#"):
             _take_setting(text, line, settings, table)
         elif not text.strip():

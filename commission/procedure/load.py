@@ -1,7 +1,6 @@
 """Reads a procedure from TOML into the typed model, and refuses what does not fit."""
 
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from enum import StrEnum
@@ -11,7 +10,11 @@ from types import NoneType, UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
 from commission.domain.errors import FileError
+from commission.domain.toml_text import read_toml
 from commission.procedure.model import Limit, Procedure
+
+MOST_CHARS = 500_000
+"""Longest procedure that is read [characters]; our choice: ten times the one that ships with the program."""
 
 
 def default_toml() -> str:
@@ -39,9 +42,9 @@ def load_procedure(text: str) -> Procedure:
         If it is no TOML, a key is missing, unknown or of the wrong type, or a limit is outside its own bounds.
     """
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise FileError(f"the procedure is no TOML: {error}; correct the file") from None
+        data = read_toml(text, most=MOST_CHARS)
+    except FileError as error:
+        raise FileError(f"the procedure: {error}") from None
     procedure: Procedure = _build(Procedure, data, "procedure")
     for stage in procedure.stages:
         for limit in stage.limits:

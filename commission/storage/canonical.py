@@ -8,6 +8,10 @@ from commission.domain.errors import FileError, InputError
 JSON_MAX_CHARS = 8 * 1024 * 1024
 """Longest text that is parsed."""
 
+JSON_MOST_MARKS = 200_000
+"""Most brackets, braces or colons of a kind in a text that is parsed; our choice: a hundred times the largest line that
+this program writes. Each may become an object a hundred times its own size."""
+
 _ENCODER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), allow_nan=False, ensure_ascii=False)
 
 
@@ -48,6 +52,8 @@ def parse_at(text: str, start: int | None) -> tuple[object, int]:
         raise FileError("not a text")
     if len(text) > JSON_MAX_CHARS:
         raise FileError(f"longer than {JSON_MAX_CHARS} characters")
+    if any(text.count(mark) > JSON_MOST_MARKS for mark in "[{:"):
+        raise FileError(f"more than {JSON_MOST_MARKS} brackets, braces or colons")
     try:
         return (_DECODER.decode(text), len(text)) if start is None else _DECODER.raw_decode(text, start)
     except json.JSONDecodeError as error:
@@ -66,8 +72,8 @@ def _refuse_constant(word: str) -> NoReturn:
 def _unique_keys(pairs: list[tuple[str, object]]) -> dict[str, object]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        seen: set[str] = set()
+        twice = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]
         raise FileError(f'the key "{twice}" stands there twice')
     return found
 
