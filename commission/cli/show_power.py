@@ -11,7 +11,7 @@ from commission.cli.moment import moment
 from commission.cli.verdict_text import shown
 from commission.domain.power_entries import FirstPowerClosed, HeadersClosed
 from commission.domain.power_fold import FAN_HEADERS, FIRST_POWER
-from commission.domain.quantity import Quantity
+from commission.domain.quantity import Phrase, Quantity
 from commission.report.power_text import machine_text, power_text
 
 if TYPE_CHECKING:
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
     from commission.domain.power_entries import CableTested
     from commission.domain.power_state import PowerState, TakenSweep
-    from commission.domain.quantity import Phrase
     from commission.domain.rails import RailsVerdict
     from commission.domain.state import BuildState
     from commission.logbook.book import Logbook
@@ -65,7 +64,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
         yield f"PWR_OK: {good.delay_ms:g} ms, {good.word} ({good.outcome})"
     for fault in (*power.faults, *power.taken_back):
         done = f"done: {fault.done}" if fault.done else "NOT MENDED by the record: say what was done"
-        yield f"failed before: {fault.what}: {fault.said} {done}"
+        yield f"failed before: {fault.what}: {sentence(Phrase('', fault.said, fault.amounts))} {done}"
     yield from _watch(book, state)
     if power.machine is not None:
         seen = f", {machine_text(power.started.start, ascii_only=ascii_only())}" if power.started is not None else ""

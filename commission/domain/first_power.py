@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from commission.domain.bleed import Noise
 from commission.domain.cables import CableVerdict
-from commission.domain.quantity import Phrase
+from commission.domain.quantity import Amount, Phrase
 from commission.domain.rails import PowerGoodVerdict, RailsVerdict
 from commission.domain.verdict import Outcome
 
@@ -145,14 +145,16 @@ class PowerBasis:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerFault:
-    """A cable, a voltage or a joint that failed once."""
+    """A cable, a voltage, a joint or a start of the machine that failed once."""
 
     rung: Rung
     """On which rung."""
     what: str
-    """What failed, such as ``cable CPU``, ``GPU 1 +12 V`` or ``joint block in``."""
+    """What failed, such as ``cable CPU``, ``GPU 1 +12 V``, ``joint block in`` or ``whole machine``."""
     said: str
-    """What was wrong, in a sentence."""
+    """What was wrong, in a sentence, with ``{0}``, ``{1}`` ... where the amounts go."""
+    amounts: tuple[Amount, ...] = ()
+    """The amounts of that sentence."""
     done: str = ""
     """What was done about it; empty until it was said."""
 

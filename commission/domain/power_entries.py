@@ -133,11 +133,11 @@ class RailsRead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerFaultMended:
-    """It was said what was done about a cable or a voltage that had failed."""
+    """It was said what was done about a cable, a voltage, a joint or a start of the machine that had failed."""
 
     KIND: ClassVar[str] = "power fault mended"
     what: str
-    """What had failed, such as ``cable CPU`` or ``GPU 1 +12 V``."""
+    """What had failed, such as ``cable CPU``, ``GPU 1 +12 V`` or ``whole machine``."""
     done: str
     """What was done."""
 

@@ -1,10 +1,10 @@
-"""What failed on the lower rungs of the first power-on: it stays, whatever is measured later, until it was mended."""
+"""What failed on the rungs of the first power-on: it stays, whatever is measured later, until it was mended."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 
 from commission.domain.cables import CableVerdict
-from commission.domain.first_power import Paper, PowerFault, Rung, WetLook
+from commission.domain.first_power import MachineVerdict, Paper, PowerFault, Rung, WetLook
 from commission.domain.rails import PowerGoodVerdict, RailRow, RailsVerdict
 from commission.domain.verdict import Outcome
 
@@ -40,6 +40,17 @@ def after_watch(faults: Sequence[PowerFault], looks: Sequence[WetLook]) -> tuple
                 faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was damp more than once.")
             )
     return tuple(faults)
+
+
+def after_machine(faults: Sequence[PowerFault], verdict: MachineVerdict) -> tuple[PowerFault, ...]:
+    """Return the faults after the machine was started; one that fails again after the cure is a fault of its own."""
+    if verdict.outcome is not Outcome.FAIL:
+        return tuple(faults)
+    why = verdict.reasons[0]
+    said = why.template.removesuffix(" Power off at once.")
+    found = PowerFault(rung=Rung.MACHINE, what=str(Rung.MACHINE), said=said, amounts=why.amounts)
+    is_open = any(each.what == found.what and not each.done for each in faults)
+    return _with(faults, found) if is_open else (*faults, found)
 
 
 def mended(faults: Sequence[PowerFault], what: str, done: str) -> tuple[PowerFault, ...]:

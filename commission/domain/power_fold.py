@@ -26,7 +26,7 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.power_faults import after_cable, after_rails, after_watch
+from commission.domain.power_faults import after_cable, after_machine, after_rails, after_watch, mended
 from commission.domain.power_state import PowerState, apply_power
 from commission.domain.staleness import ended_run, stale_runs, started_run
 from commission.domain.verdict import Outcome
@@ -78,13 +78,23 @@ def _proved(state: BuildState, attempt: int) -> BuildState:
 
 
 def _without_what_was_lost(power: PowerState, seq: int, payload: PowerEntry) -> PowerState:
-    """Take the worth of a watch or a sweep of which a look or a level was withdrawn after it was judged."""
+    """Take the worth of what rests on an entry that was withdrawn after it.
+
+    That is a watch or a sweep of which a look or a level was withdrawn, voltages read on cables whose last test was,
+    and a watch begun on voltages that were.
+    """
     match payload:
+        case CableTested(test=test):
+            return replace(power, cables_lost=tuple(one for one in power.cables_lost if one[0] != test.cable.name))
+        case RailsRead() if any(seq < lost for _, lost in power.cables_lost):
+            return replace(power, rails=None, power_good=None, rails_lost=0)
+        case RailsRead():
+            return replace(power, rails_lost=0)
         case PumpStarted():
-            return replace(power, look_lost=0)
+            return replace(power, look_lost=0, rails_lost=power.rails_lost if seq < power.rails_lost else 0)
         case SweepBegun():
             return replace(power, level_lost=0)
-        case WetWatchEnded() if seq < power.look_lost:
+        case WetWatchEnded() if power.rails_lost or seq < power.look_lost:
             return replace(power, wet=None)
         case SweepTaken() if seq < power.level_lost:
             *others, taken = power.sweeps
@@ -97,7 +107,8 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
     """Return the state after a withdrawn entry: what failed by it no longer counts, and is told with the reason.
 
     What was read on a plug that failed stays wanted, and a joint that was wet stays to be looked at: else a withdrawal
-    would do what leaving them out without a reason may not.
+    would do what leaving them out without a reason may not. What failed by it takes away the rungs above and what stood
+    on its own before: an older pass does not come back by a withdrawal alone. What was climbed on it falls as well.
     """
     power, said = state.power, withdrawal.payload
     assert isinstance(said, Withdrawn)  # the fold looked it up
@@ -105,21 +116,51 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
     match entry.payload:
         case CableTested(test=test, verdict=cable):
             faults = after_cable((), test.cable.name, cable)
+            others = tuple(one for one in power.cables_lost if one[0] != test.cable.name)
+            power = replace(power, cables_lost=(*others, (test.cable.name, withdrawal.seq)))
         case RailsRead(verdict=rails, power_good=good):
             faults = after_rails((), rails, good)
             failed = [row.reading.plug for row in rails.rows if row.outcome is Outcome.FAIL]
-            power = replace(power, plugs=tuple(dict.fromkeys((*power.plugs, *failed))))
+            plugs = tuple(dict.fromkeys((*power.plugs, *failed)))
+            power = replace(power, plugs=plugs, rails_lost=withdrawal.seq)
         case JointLooked(look=look):
             faults = after_watch((), (look,))
             leaked = (look.joint,) if faults else ()
             power = replace(power, look_lost=withdrawal.seq, leaked=tuple(dict.fromkeys((*power.leaked, *leaked))))
+        case MachineStarted(verdict=machine):
+            faults = after_machine((), machine)
         case SweepBegun() | LevelSwept():
             faults = ()
             power = replace(power, level_lost=withdrawal.seq)
         case _:
             return state
     taken_back = (*power.taken_back, *(replace(fault, done=done) for fault in faults))
-    return replace(state, power=replace(power, taken_back=taken_back))
+    state = replace(state, power=replace(power, taken_back=taken_back))
+    return _fallen_above(state, entry, withdrawal.seq) if faults else state
+
+
+def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
+    """Take back what stood above a rung when something failed on it, though that was withdrawn later."""
+    power = state.power
+    match failed.payload:
+        case CableTested():
+            power = replace(power, rails=None, power_good=None, wet=None, machine=None, started=None)
+        case RailsRead():
+            power = replace(power, wet=None, machine=None, started=None)
+        case MachineStarted():
+            return stale_runs(replace(state, power=replace(power, machine=None, started=None)), seq, FIRST_POWER)
+        case _:
+            return state  # a watch was begun before its looks: that took away what stood above
+    return stale_runs(replace(state, power=power), seq, FIRST_POWER, FAN_HEADERS)
+
+
+def machine_cured(state: BuildState, finding_id: str, cure: str) -> BuildState:
+    """Take the cure of what was found after a failed start of the machine as what was done about that start."""
+    found = next((f.raised for f in state.findings if f.raised.finding_id == finding_id), None)
+    if found is None or found.stage != FIRST_POWER or found.where != Rung.MACHINE:
+        return state
+    power = state.power
+    return replace(state, power=replace(power, faults=mended(power.faults, str(Rung.MACHINE), cure)))
 
 
 def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> BuildState:

@@ -33,7 +33,7 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.power_faults import after_cable, after_rails, after_watch, mended
+from commission.domain.power_faults import after_cable, after_machine, after_rails, after_watch, mended
 from commission.domain.rails import LeftOut, PowerGoodVerdict, RailsVerdict
 from commission.domain.sweep import SweepReading
 
@@ -99,13 +99,17 @@ class PowerState:
     left_out: tuple[LeftOut, ...] = ()
     """Plugs that are not read, and why."""
     faults: tuple[PowerFault, ...] = ()
-    """Cables, voltages and joints that failed, mended or not."""
+    """Cables, voltages, joints and starts of the machine that failed, mended or not."""
     taken_back: tuple[PowerFault, ...] = ()
     """What failed by entries that were withdrawn, each with the reason."""
     leaked: tuple[str, ...] = ()
     """Joints that were wet or wept since the loop was last filled or changed; every later watch looks at them."""
     look_lost: int = 0
     """The last entry that withdrew a look of the watch at hand or last ended; 0 where there is none."""
+    cables_lost: tuple[tuple[str, int], ...] = ()
+    """Cables of which the last test was withdrawn and none followed, each with the entry that withdrew it."""
+    rails_lost: int = 0
+    """The entry that withdrew the voltages read last, where no later reading or pump start followed; 0 where none."""
     level_lost: int = 0
     """The last entry that withdrew a part of the sweep at hand or last taken; 0 where there is none."""
     pump_since: ClockMark | None = None
@@ -157,7 +161,11 @@ class PowerState:
     def open_faults(self) -> tuple[PowerFault, ...]:
         """What failed and was not said to be mended; a plug that is left out asks no more."""
         gone = tuple(f"{each.plug.casefold()} " for each in self.left_out)
-        return tuple(each for each in self.faults if not each.done and not each.what.casefold().startswith(gone))
+        return tuple(
+            each
+            for each in self.faults
+            if not each.done and not (each.rung is Rung.SUPPLY and each.what.casefold().startswith(gone))
+        )
 
     def sweep_of(self, chain_id: str) -> TakenSweep | None:
         """Return the last sweep of a chain that still counts."""
@@ -264,7 +272,8 @@ def _ladder(
             state = replace(state, faults=faults, leaked=leaked)
             return replace(state, pump_since=None, wet=verdict, machine=None, started=None)
         case MachineStarted(verdict=verdict):
-            return replace(state, machine=verdict, started=payload)
+            faults = after_machine(state.faults, verdict)
+            return replace(state, machine=verdict, started=payload, faults=faults)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -275,7 +284,9 @@ def _described(state: PowerState, described: SupplyDescribed) -> PowerState:
     same = before is not None and before.name.casefold() == described.name.casefold()
     now = {name.casefold() for name in described.hand_made}
     kept = tuple(
-        f for f in state.faults if same or f.rung is Rung.PUMP or f.what.casefold().removeprefix("cable ") in now
+        f
+        for f in state.faults
+        if same or f.rung in (Rung.PUMP, Rung.MACHINE) or f.what.casefold().removeprefix("cable ") in now
     )
     return replace(
         state,

@@ -79,7 +79,7 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.power_fold import apply_power_entry, ladder_at_fault, power_taken_back
+from commission.domain.power_fold import apply_power_entry, ladder_at_fault, machine_cured, power_taken_back
 from commission.domain.series_entries import SeriesHeaded, SeriesSealed
 from commission.domain.staleness import loop_at_fault, loop_changed, put_run, withdrawn_before
 from commission.domain.verdict import Outcome
@@ -180,7 +180,7 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             )
         case FindingCured(finding_id=finding_id, cure=cure):
             findings = tuple(replace(f, cure=cure) if f.raised.finding_id == finding_id else f for f in state.findings)
-            return replace(state, findings=findings)
+            return machine_cured(replace(state, findings=findings), finding_id, cure)
         case StageOverridden(stage=stage, reason=reason):
             return replace(state, overridden={**state.overridden, stage: reason})
         case NoteAdded(text=text):

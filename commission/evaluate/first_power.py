@@ -87,8 +87,9 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     Notes
     -----
     FAIL where a rung failed, PASS where all passed, INVALID where a cable was measured plugged in, else INCONCLUSIVE.
-    A cable, a voltage or a joint that failed and passed later holds its rung back until it is said what was done. A
-    rung that passed while one below it did not does not count. Without hand-made cables the first rung is passed.
+    A cable, a voltage, a joint or a start of the machine that failed and passed later holds its rung back until it is
+    said what was done. A rung that passed while one below it did not does not count. Without hand-made cables the first
+    rung is passed.
 
     Examples
     --------
@@ -102,7 +103,7 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
         Rung.CABLES: _cables(record),
         Rung.SUPPLY: _supply(record),
         Rung.PUMP: _pump(record),
-        Rung.MACHINE: record.machine.outcome if record.machine else None,
+        Rung.MACHINE: _machine(record),
     }
     rungs = tuple(
         RungState(rung=rung, outcome=outcomes[rung], locked=rung_locked(rung, record.basis, outcomes)) for rung in Rung
@@ -135,10 +136,21 @@ def _pump(record: PowerRecord) -> Outcome | None:
     return Outcome.INCONCLUSIVE if held_back else record.wet.outcome
 
 
+def _machine(record: PowerRecord) -> Outcome | None:
+    if record.machine is None:
+        return None
+    held_back = record.machine.outcome is Outcome.PASS and _unmended(record, Rung.MACHINE)
+    return Outcome.INCONCLUSIVE if held_back else record.machine.outcome
+
+
 def _unmended(record: PowerRecord, rung: Rung) -> list[Phrase]:
     """Return what failed on a rung and of which nobody said what was done."""
     return [
-        Phrase("not_mended", f"{fault.what} failed before: {fault.said} What was done about it is not recorded.")
+        Phrase(
+            "not_mended",
+            f"{fault.what} failed before: {fault.said} What was done about it is not recorded.",
+            fault.amounts,
+        )
         for fault in record.faults
         if fault.rung is rung and not fault.done
     ]
@@ -149,7 +161,7 @@ def _told(record: PowerRecord) -> list[Phrase]:
     findings = record.rails.findings if record.rails else ()
     left_out = [phrase for phrase in findings if phrase.code == "left_out"]
     faults = [
-        Phrase("mended", f"{fault.what} failed before: {fault.said} Done: {fault.done}")
+        Phrase("mended", f"{fault.what} failed before: {fault.said} Done: {fault.done}", fault.amounts)
         for fault in record.faults
         if fault.done
     ]

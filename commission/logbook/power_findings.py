@@ -13,7 +13,7 @@ class PowerFindings(StageWork):
     """What was found and mended on the ladder: on a rung while it is climbed, or after the whole was judged."""
 
     def mend(self, build_id: str, what: str, done: str) -> Logged:
-        """Record what was done about a cable or a voltage that had failed.
+        """Record what was done about a cable, a voltage, a joint or a start of the machine that had failed.
 
         Raises
         ------

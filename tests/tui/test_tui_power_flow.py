@@ -547,6 +547,17 @@ def test_a_failed_start_is_retested_from_the_machine_and_the_cure_is_proved_by_i
     assert "Proved by attempt 2" in everything(flow.card())
 
 
+def test_a_start_that_failed_and_was_made_again_asks_what_was_done_before_it_passes() -> None:
+    book, _, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["none tach", "", "machine", "speed 2 s 4700 rpm", "right 41 degC"])
+    assert asked(flow).startswith("whole machine failed before: what was done about it?")
+    assert asked(FirstPowerFlow(book, build)).startswith("whole machine failed before")
+    led(flow, ["mended plug moved to its own header", ""])
+    assert flow.rung.word is StageWord.PASSED
+    assert "Done: plug moved to its own header" in everything(flow.card())
+
+
 @pytest.mark.parametrize("text", ["no", "No.", "not turning", "does not turn", "0", "0 rpm"])
 def test_that_the_pump_does_not_turn_is_taken_at_once(text: str) -> None:
     book, log, _, build = watched()

@@ -4,7 +4,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.domain.errors import InputError
-from commission.domain.first_power import MachineStart, PumpSign
+from commission.domain.first_power import MachineStart, PumpSign, Rung
+from commission.domain.verdict import Outcome
 from commission.tui.flows.ask import Question, one_word
 from commission.tui.flows.fill_deed import Deed
 from commission.tui.flows.machine_line import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
@@ -15,6 +16,9 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.domain.first_power import MachineVerdict
     from commission.tui.flows.power_base import PowerBase
+
+
+_DONE = "mended pump plug moved to its own header"
 
 
 class MachineRung:
@@ -54,6 +58,9 @@ class MachineRung:
         """Return what is asked now: the switch comes before everything else."""
         if self.off_due:
             return self._off()
+        passed = self.verdict is not None and self.verdict.outcome is Outcome.PASS
+        if passed and self.flow.unmended(Rung.MACHINE):
+            return self._asks("mended", self.flow.unmended(Rung.MACHINE), f"mended and what{self.flow.end_hint}", _DONE)
         return self._look() if self._turns else self._sign()
 
     def _off(self) -> Question:
