@@ -53,3 +53,36 @@ def test_a_system_without_a_boot_clock_falls_back_to_the_wall_clock() -> None:
     clock.run(42)
     elapsed = elapsed_between(first, clock.now())
     assert (elapsed.elapsed_s, elapsed.timing, elapsed.restarted) == (42.0, Timing.WALL_CLOCK, False)
+
+
+def test_a_clock_set_back_across_a_restart_shows_by_less_time_than_the_computer_has_been_up() -> None:
+    clock = HandClock()
+    first = clock.now()
+    clock.run(1200)
+    clock.restart(60)
+    clock.run(600)
+    assert not elapsed_between(first, clock.now()).lost
+    clock.step_wall(-1500)  # 360 s by the wall, 605 s since the restart
+    elapsed = elapsed_between(first, clock.now())
+    assert (elapsed.elapsed_s, elapsed.wall_step_s, elapsed.lost) == (360.0, -245.0, True)
+
+
+def test_a_system_without_a_boot_clock_sees_a_clock_set_back_by_the_one_that_stands_still_in_sleep() -> None:
+    clock = HandClock(boot_ms=None, boot_id="")
+    first = clock.now()
+    clock.run(600)
+    clock.sleep(600)
+    assert not elapsed_between(first, clock.now()).lost
+    clock.step_wall(-900)  # 300 s by the wall, 600 s awake
+    elapsed = elapsed_between(first, clock.now())
+    assert (elapsed.wall_step_s, elapsed.moved, elapsed.lost) == (-300.0, True, True)
+
+
+def test_what_network_time_does_to_a_running_clock_is_no_move() -> None:
+    clock = HandClock()
+    first = clock.now()
+    clock.run(600)
+    clock.step_wall(-5)
+    assert not elapsed_between(first, clock.now()).moved
+    clock.step_wall(-0.001)
+    assert elapsed_between(first, clock.now()).moved

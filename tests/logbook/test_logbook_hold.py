@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from commission.domain.bench_entries import SourceOff
-from commission.domain.entries import Ending, HoldClosed
-from commission.domain.errors import NotAllowed
+from commission.domain.entries import Ending, HoldClosed, NoteAdded
+from commission.domain.errors import InputError, NotAllowed
 from commission.domain.logged import Sample
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
@@ -193,6 +193,97 @@ def test_a_hold_survives_sleep_and_a_wall_clock_that_is_set_back() -> None:
     elapsed = [reading.elapsed.elapsed_s for reading in book.build(build_id).hold.readings]
     assert elapsed == [0, 300, 600, 900, 1200, 1500, 1800]
     assert book.hold.close(build_id, Ending.PLANNED).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize(("step_s", "way"), [(-3600.0, "back"), (3600.0, "forward")])
+def test_a_clock_that_is_set_during_a_hold_is_told_with_the_verdict_and_does_not_count(step_s: float, way: str) -> None:
+    book, _, clock = new_book()
+    build_id = ready_build(book)
+    start_hold(book, build_id)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=10)
+    clock.step_wall(step_s)
+    with pytest.raises(NotAllowed, match="clock was moved during the hold; type the reading without a time"):
+        book.hold.read(build_id, pressure=gauge_reads(500), observed_ms=clock.wall_ms - 60_000)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=20)
+    running = book.hold.verdict(book.build(build_id))
+    assert running is not None
+    assert running.reasons[-1].code == "clock_moved"
+    verdict = book.hold.close(build_id, Ending.PLANNED)
+    assert verdict.outcome is Outcome.PASS
+    assert verdict.reasons[-1].template == (
+        f"The computer's clock was set {way} by {{0}} during the hold; a clock that cannot be set counts."
+    )
+    assert verdict.reasons[-1].amounts[0].si == 3600
+
+
+def test_a_clock_set_back_across_a_restart_is_noticed_by_the_end_where_no_reading_shows_it() -> None:
+    book, _, clock = new_book()
+    build_id = ready_build(book)
+    start_hold(book, build_id)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
+    clock.restart(60)
+    clock.step_wall(-1800)
+    verdict = book.hold.close(build_id, Ending.BY_HAND)
+    assert verdict.outcome is Outcome.INVALID
+    assert verdict.reasons[0].code == "clock_stepped"
+
+
+def test_a_restart_alone_is_told() -> None:
+    book, _, clock = new_book()
+    build_id = ready_build(book)
+    start_hold(book, build_id)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=10)
+    clock.restart(60)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=20)
+    verdict = book.hold.close(build_id, Ending.PLANNED)
+    assert verdict.outcome is Outcome.PASS
+    assert verdict.reasons[-1].code == "restarted"
+
+
+def test_fed_readings_that_lie_after_now_are_refused_and_leave_no_verdict_where_they_are_stored() -> None:
+    book, log, clock = new_book()
+    build_id = ready_build(book)
+    start_hold(book, build_id)
+    rows = [
+        Sample(elapsed_s=s, wall_ms=START_MS, pressure_pa=50_000.0, air_k=294.15, barometer_pa=None, typed="500.0")
+        for s in (0.0, 900.0, 1800.0)
+    ]
+    with pytest.raises(InputError, match="nothing is read after now"):
+        book.hold.stream(build_id, rows)
+    assert book.hold.stream(build_id, rows[:1]) == 1
+    log.add_samples(book.build(build_id).hold.series, rows[1:])  # as a program that did not look would have
+    clock.run(2)
+    verdict = book.hold.close(build_id, Ending.PLANNED)
+    assert verdict.outcome is Outcome.INVALID
+    assert verdict.reasons[0].code == "read_after_now"
+
+
+def test_no_entry_of_any_stage_is_seen_after_now() -> None:
+    book, log, clock = new_book()
+    build_id = ready_build(book)
+    stored = len(log.stored)
+    with pytest.raises(NotAllowed, match="lies after now"):
+        book.record(build_id, NoteAdded(text="tomorrow"), observed_ms=clock.wall_ms + 1)
+    assert len(log.stored) == stored
+    book.record(build_id, NoteAdded(text="now"), observed_ms=clock.wall_ms)
+
+
+def test_a_hold_that_is_taken_over_takes_no_typed_reading_and_no_start_after_what_was_done_since() -> None:
+    book, _, clock = new_book()
+    build_id = ready_build(book)
+    prepare = book.procedure(book.build(build_id)).stage("pressure_hold")
+    for caution in prepare.cautions_at(When.BEFORE_PRESSURE):
+        book.hold.acknowledge(build_id, caution.id, caution.text)
+    book.hold.plan(build_id, PLAN)
+    for step in prepare.steps:
+        book.hold.do_step(build_id, step.id)
+    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
+    with pytest.raises(NotAllowed, match="begin after now"):
+        book.hold.start(build_id, began_ms=clock.wall_ms)
+    book.hold.start(build_id, began_ms=clock.wall_ms - 3_600_000)
+    with pytest.raises(NotAllowed, match="taken over from a file"):
+        book.hold.read(build_id, pressure=gauge_reads(500))
+    assert book.hold.elapsed_s(book.build(build_id)) == 0
 
 
 def test_a_restart_with_a_wall_clock_set_back_makes_the_hold_invalid() -> None:

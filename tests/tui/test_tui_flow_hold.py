@@ -423,6 +423,14 @@ def test_a_restart_of_the_computer_is_said() -> None:
     assert any("started anew" in notice for notice in flow.content().notices)
 
 
+def test_a_clock_that_is_set_back_is_told_on_the_card_while_the_hold_runs() -> None:
+    flow, _, clock = started(readings=3)
+    clock.step_wall(-3600)
+    flow.refresh()
+    told = "The computer's clock was set back by 1 h during the hold; a clock that cannot be set counts."
+    assert told in flow.content().notices
+
+
 # --- after -------------------------------------------------------------------------------------------------------
 
 

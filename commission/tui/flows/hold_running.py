@@ -9,6 +9,7 @@ from commission.domain.entries import Ending, HoldPlan
 from commission.domain.errors import InputError, NotAllowed
 from commission.domain.quantity import Measured, Quantity
 from commission.domain.verdict import Outcome
+from commission.logbook.hold_times import remarks_on_time
 from commission.tui.flows import hold_asides
 from commission.tui.flows.ask import Question, command, some_text
 from commission.tui.flows.figures import clock_time, duration, rate, usual_units
@@ -18,7 +19,7 @@ from commission.tui.widgets.bench_card import CardContent, VerdictLine
 from commission.tui.widgets.do_now import Prompt
 from commission.tui.widgets.hold_clock import ClockTimes
 from commission.units.parse import parse
-from commission.units.show import show
+from commission.units.show import say, show
 
 if TYPE_CHECKING:
     from commission.domain.hold import HoldPicture, HoldVerdict
@@ -341,14 +342,10 @@ class Running:
         return ""
 
     def _notices(self) -> tuple[str, ...]:
-        said = []
         hold = self.flow.state.hold
-        started = hold.started
-        if started is None:
+        if hold.started is None:
             return ()
-        now = self.flow.book.clock.now()
-        if now.boot_id != started.mark.boot_id:
-            said.append("Note: the computer was started anew during this hold; times rest on its wall clock.")
+        said = [say(remark) for remark in remarks_on_time(hold, self.flow.book.clock.now())]
         if self.plan.limit_pa_m3_s and self.elapsed_s < (self.plan.settle_s or 0.0):
             said.append(f"Settling: readings count from {duration(self.plan.settle_s or 0.0)} after the start.")
         if hold.looks > 1:
