@@ -27,8 +27,8 @@ def typed_volume(text: str) -> LoopVolume:
 
     Examples
     --------
-    >>> typed_volume("1.2 L guessed").basis, typed_volume("1.2 L ± 5 %").basis, typed_volume("1.2 L").basis
-    ('guessed', 'typed', 'guessed')
+    >>> [str(typed_volume(text).basis) for text in ("1.2 L guessed", "1.2 L ± 5 %", "1.2 L")]
+    ['guessed', 'typed', 'guessed']
     """
     figure, known = _parted(text)
     value, u = parse_with_uncertainty(figure, Quantity.VOLUME)

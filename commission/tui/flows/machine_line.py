@@ -83,7 +83,7 @@ def read_sign(text: str) -> MachineStart:
     Examples
     --------
     >>> [str(read_sign(text).sign) for text in ("no", "Not turning", "0")]
-    ['no sign of it', 'no sign of it', 'no sign of it']
+    ['no sign', 'no sign', 'no sign']
     """
     words = " ".join(text.casefold().split()).strip(".!,;")
     if words not in NOT_TURNING:
