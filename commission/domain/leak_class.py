@@ -35,6 +35,9 @@ CLASSES = (
 watertight); the fifth of it is our choice: what an evening can prove with a fine gauge. The water is the same hole with
 viscous flow at 0.2 bar and without surface tension, which would hold back most of it."""
 
+WATERTIGHT_PA_M3_S = CLASSES[0].limit_pa_m3_s
+"""The loosest limit by which a loop counts as watertight [Pa·m3/s]. Source: as above."""
+
 
 def class_named(text: str) -> LeakClass | None:
     """Return the class of that name, or None.
@@ -51,3 +54,14 @@ def class_named(text: str) -> LeakClass | None:
 def class_of(limit_pa_m3_s: float) -> LeakClass | None:
     """Return the class that a limit is, or None where it is a figure of somebody's own."""
     return next((one for one in CLASSES if abs(one.limit_pa_m3_s - limit_pa_m3_s) < 1e-9 * limit_pa_m3_s), None)
+
+
+def looser_than_watertight(limit_pa_m3_s: float) -> bool:
+    """Return whether a limit passes loops that let water out.
+
+    Examples
+    --------
+    >>> looser_than_watertight(3e-3), looser_than_watertight(1e-3)
+    (True, False)
+    """
+    return limit_pa_m3_s > WATERTIGHT_PA_M3_S * (1 + 1e-9)  # the last digit of a converted unit is the conversion's

@@ -17,6 +17,7 @@ from commission.evaluate.hold_needed import needed_s
 from commission.evaluate.hold_picture import picture
 from commission.evaluate.hold_series import Columns, as_arrays, columns
 from commission.evaluate.hold_settled import settle
+from commission.evaluate.hold_setup_remarks import with_setup
 from commission.evaluate.hold_steps import guessed_step
 from commission.evaluate.hold_variants import best_variant
 from commission.evaluate.plain_rules import plain_rules
@@ -117,7 +118,7 @@ def evaluate_pressure_hold(
         planned_s=planned_s,
         deciding=band_of(settled, EARLY_LEVEL if early else level),
     )
-    return _verdict(case, *decide(case), look)
+    return with_setup(_verdict(case, *decide(case), look), setup)
 
 
 def _nothing(

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.domain.errors import NotAllowed
+from commission.domain.leak_class import WATERTIGHT_PA_M3_S
 from commission.domain.loop import volume_from_parts
 from commission.logbook.ratings import refuse_above_rating, refuse_unrated
 
 if TYPE_CHECKING:
     from commission.domain.entries import HoldPlan
     from commission.domain.state import BuildState
-    from commission.procedure.model import Stage
+    from commission.procedure.model import Limit, Stage
 
 SMALLEST_SHARE = 0.5
 """A plan's volume below this share of the sum of the parts is a slip [1]; our choice: data sheets and typical values
@@ -40,6 +41,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan) -> None:
     refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
     if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
         raise NotAllowed("limit, time, volume and test pressure must all be above 0")
+    refuse_loose(stage, plan.limit_pa_m3_s)
     _refuse_range(stage, "leak_rate_pa_m3_s", plan.limit_pa_m3_s, "the limit", 0.1, "mbar*L/s")
     _refuse_range(stage, "target_gauge_pa", plan.target_gauge_pa, "the test pressure", 100.0, "mbar")
     _refuse_range(stage, "settle_min_s", plan.settle_s or 0.0, "the time to settle", 60.0, "min")
@@ -53,9 +55,33 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan) -> None:
         )
 
 
+def refuse_loose(stage: Stage, limit_pa_m3_s: float) -> None:
+    """Refuse a limit that is looser than watertight, where the procedure sets none looser.
+
+    A build keeps the procedure that it was opened with: an older one may set a looser limit.
+
+    Raises
+    ------
+    NotAllowed
+        If the limit is looser than watertight and than the procedure sets.
+    """
+    span = _span(stage, "leak_rate_pa_m3_s")
+    most = WATERTIGHT_PA_M3_S if span is None else max(WATERTIGHT_PA_M3_S, span.high)
+    if limit_pa_m3_s > most * (1 + 1e-9):
+        raise NotAllowed(
+            f"the limit {limit_pa_m3_s / 0.1:.3g} mbar*L/s is looser than watertight, which lets water out; "
+            f"take at most {most / 0.1:.3g} mbar*L/s, check the number and its unit"
+        )
+
+
+def _span(stage: Stage, name: str) -> Limit | None:
+    """Return a limit with its bounds; None in a build under a procedure that sets none."""
+    return next((limit for limit in stage.limits if limit.id == name), None)
+
+
 def _refuse_range(stage: Stage, name: str, si: float, what: str, factor: float, unit: str) -> None:
-    span = next((limit for limit in stage.limits if limit.id == name), None)
-    if span is None:  # a build under a procedure that sets none
+    span = _span(stage, name)
+    if span is None:
         return
     slack = 1e-9 * span.high  # the last digit of a converted unit is the conversion's
     if not span.low - slack <= si <= span.high + slack:

@@ -132,7 +132,7 @@ def test_no_hold_starts_before_it_is_said_how_the_source_is_off(logbook: Path) -
     assert "hold 1 source: valve only" in called("show", "Desk loop", logbook=logbook).lines
 
 
-@pytest.mark.parametrize("line", ["# limit: 10 mbar*L/s", "# settle: 3 h", "# volume: 0.1 L"])
+@pytest.mark.parametrize("line", ["# limit: 10 mbar*L/s", "# limit: 0.03 mbar*L/s", "# settle: 3 h", "# volume: 0.1 L"])
 def test_a_plan_that_the_screen_would_refuse_is_refused_before_anything_is_stored(logbook: Path, line: str) -> None:
     book = open_logbook(logbook).book
     with contextlib.closing(book):

@@ -3,6 +3,7 @@
 The leaking holds lose more than a leak of the limit takes: 1e-2 mbar·L/s from 1.2 L is 0.5 mbar a minute.
 """
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from commission.domain.logged import Sample
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
 from commission.logbook.ladder import StageWord
+from commission.procedure.load import default_toml
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 
@@ -141,12 +143,13 @@ def test_a_part_does_not_come_back_by_a_withdrawal_while_a_hold_runs() -> None:
     ("plan", "told"),
     [
         (replace(PLAN, limit_pa_m3_s=1.0), "the limit 10 mbar"),
+        (replace(PLAN, limit_pa_m3_s=1.01e-3), "looser than watertight, which lets water out; take at most 0.01 mbar"),
         (replace(PLAN, target_gauge_pa=2_500), "the test pressure 25 mbar"),
         (replace(PLAN, settle_s=10_000), "the time to settle 167 min"),
         (replace(PLAN, thermometer=None, room_swing_k=0.0), "the room's swing 0 K"),
         (replace(PLAN, volume_m3=0.1e-3, u_volume_m3=1e-6), "the plan says 0.1 L, but the parts"),
     ],
-    ids=["limit", "pressure", "settle", "swing", "volume"],
+    ids=["limit", "loose", "pressure", "settle", "swing", "volume"],
 )
 def test_a_plan_that_would_let_any_loop_pass_is_refused(plan: HoldPlan, told: str) -> None:
     book, log, _ = new_book()
@@ -155,3 +158,18 @@ def test_a_plan_that_would_let_any_loop_pass_is_refused(plan: HoldPlan, told: st
     with pytest.raises(NotAllowed, match=told):
         book.hold.plan(build, plan)
     assert log.head() == before
+
+
+def test_a_build_under_an_older_procedure_keeps_its_limit_and_its_pass_says_that_it_is_looser_than_watertight() -> None:
+    """Three times watertight takes 3e-3 Pa·m3/s · 1800 s / 1.2 L = 45 mbar (Q = V·drop/t), a third of what that limit
+    permits."""
+    older = re.sub(r'(id = "leak_rate_pa_m3_s"\nvalue = 1e-3\nlow = 1e-7\nhigh = )1e-3', r"\g<1>1e-1", default_toml())
+    assert older != default_toml()
+    book, _, clock = new_book(procedure_toml=older)
+    build = ready_build(book)
+    start_hold(book, build, replace(PLAN, limit_pa_m3_s=1e-2))
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=45)
+    closed = book.hold.close(build, Ending.PLANNED)
+    assert closed.outcome is Outcome.PASS
+    assert closed.reasons[1].code == "limit_looser_than_watertight"
+    assert [amount.si for amount in closed.reasons[1].amounts] == [1e-2, 1e-3]

@@ -85,11 +85,11 @@ def test_models_are_frozen() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "message"),
     [
-        ("revision = 2", "revision = ", "no TOML"),
-        ("revision = 2", "revision = 2.5", "no int"),
-        ("revision = 2", "revision = true", "no int"),
-        ("revision = 2", "", "missing"),
-        ("revision = 2", 'revision = 2\ncolour = "red"', "unknown key"),
+        ("revision = 3", "revision = ", "no TOML"),
+        ("revision = 3", "revision = 3.5", "no int"),
+        ("revision = 3", "revision = true", "no int"),
+        ("revision = 3", "", "missing"),
+        ("revision = 3", 'revision = 3\ncolour = "red"', "unknown key"),
         ("value = 50000", "value = 0.5", "outside"),
         ("value = 50000", "value = nan", "no float"),
         ("value = 50000", "value = inf", "no float"),

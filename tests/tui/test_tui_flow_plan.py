@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from commission.domain.errors import InputError
+from commission.domain.errors import InputError, NotAllowed
 from commission.domain.instrument import GaugeFace
 from commission.logbook.book import Logbook
 from commission.tui.flows.hold import HoldFlow, Phase
@@ -127,6 +127,17 @@ def test_an_untapped_dial_needs_longer_than_a_tapped_one_for_the_same_limit() ->
 
 
 # --- the limit and the time ------------------------------------------------------------------------------------------
+
+
+def test_a_limit_that_lets_water_out_is_no_limit_of_a_plan() -> None:
+    flow, _ = planned(VOLUME, *GAUGE, *WITHOUT)
+    before = flow.plan_draft
+    with pytest.raises(NotAllowed, match="looser than watertight, which lets water out; take at most"):
+        led(flow, ["limit 0.03 mbar·L/s"])
+    assert flow.plan_draft == before
+    led(flow, ["limit 1e-2 mbar·L/s"])
+    assert flow.plan_draft is not None
+    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
 
 
 def test_two_limits_have_names_and_say_what_they_mean_in_water_a_year() -> None:

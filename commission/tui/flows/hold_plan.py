@@ -11,6 +11,7 @@ from commission.domain.loop import LoopVolume
 from commission.domain.quantity import K95, Quantity
 from commission.domain.state import ShopState
 from commission.domain.text import clip
+from commission.logbook.plan_rules import refuse_loose
 from commission.procedure.model import Limit, Stage
 from commission.tui.flows.ask import command, one_of
 from commission.tui.flows.figures import difference, duration, energy, forecast, pressure, rate
@@ -247,6 +248,8 @@ def _with_value(plan: HoldPlan, word: str, text: str, stage: Stage) -> HoldPlan:
     limit, quantity = _SET[word]
     span = _bounds(stage, limit)
     unit = plan.gauge.unit if quantity is Quantity.GAUGE_PRESSURE else None
+    if word == "limit":
+        refuse_loose(stage, parse(text, quantity).si)
     si = parse(text, quantity, usual=unit, low=span.low, high=span.high).si
     match word:
         case "limit":
