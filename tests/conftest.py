@@ -4,6 +4,7 @@ The examples are the same in every run, so that a change is judged by what it ch
 machine, and a failure prints how to repeat it. ``--hypothesis-profile search`` looks for new ones.
 """
 
+import gc
 import os
 
 import pytest
@@ -36,3 +37,10 @@ def pytest_configure(config: pytest.Config) -> None:
     hand_on_usual_signals()
     forget_variables()
     config.add_cleanup(move_usual_logbook())
+
+
+def pytest_collection_finish() -> None:
+    """Let the collector of cycles leave alone what was imported, and look less often: it took a quarter of the time."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
