@@ -37,13 +37,18 @@ def list_builds() -> None:
 def show(build: str, entries: bool) -> None:
     """Show one build as plain lines: parts, volume, warnings, holds with verdicts, findings, what runs now.
 
+    Nothing is shown of a build whose readings are no longer those that a verdict was given on.
+
     \b
     Example:
       commission show "Desk loop"
       commission show "Desk loop" --entries
     """
+    from commission.logbook.sealed import require_sealed
+
     with opened_logbook(read_only=True) as opened:
         state = opened.book.build(opened.book.find_build(build))
+        require_sealed(opened.book, state)
         for line in show_lines(opened.book, state):
             say(line)
         if entries:

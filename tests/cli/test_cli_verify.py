@@ -95,6 +95,29 @@ def test_a_cut_tail_is_found_with_the_pair_that_show_printed(logbook: Path) -> N
 
 
 @pytest.mark.parametrize(
+    "edit",
+    [
+        "UPDATE sample SET pressure_pa = pressure_pa - 100 WHERE n = 70",
+        "DELETE FROM sample WHERE n = 150",
+        "INSERT INTO sample SELECT series, 151, elapsed_s + 1, wall_ms + 1000, pressure_pa, air_k, barometer_pa, typed"
+        " FROM sample WHERE n = 150",
+    ],
+)
+def test_a_verdict_on_readings_that_were_changed_after_it_is_not_shown(logbook: Path, edit: str) -> None:
+    """It was: verify said that the record is not sound, and show gave the stored verdict with exit status 0."""
+    called("close", "Desk loop", logbook=logbook)
+    before = called("show", "Desk loop", logbook=logbook)
+    assert before.status == 0
+    assert any(line.startswith("hold 1: ") and ", closed " in line for line in before.lines)
+    _edit(logbook, edit)
+    assert called("verify", logbook=logbook).status == 1
+    shown = called("show", "Desk loop", logbook=logbook)
+    assert (shown.status, shown.lines) == (2, [])
+    assert "hold 1" in one_line(shown.err)
+    assert "run commission verify and restore a backup" in shown.err
+
+
+@pytest.mark.parametrize(
     "pair", ["", "5", "5:", ":abc", "0:" + "a" * 64, "5:" + "a" * 63, "5:" + "g" * 64, "-5:" + "a" * 64]
 )
 def test_a_pair_that_is_none_is_refused_in_one_line(logbook: Path, pair: str) -> None:
