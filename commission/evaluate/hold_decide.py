@@ -13,6 +13,7 @@ from commission.evaluate.hold_bounds import Band, band, rate
 from commission.evaluate.hold_explained import explained_away
 from commission.evaluate.hold_gross import coarse_but_lost
 from commission.evaluate.hold_jumps import find_jump
+from commission.evaluate.hold_left_out import left_out_unexplained
 from commission.evaluate.hold_settled import Settled, is_gross
 from commission.evaluate.hold_terms import half_width
 
@@ -163,6 +164,8 @@ def _passed(case: Case, late: Late) -> tuple[Outcome, Phrase]:
     if within and not case.setup.step_stated and case.seen.display_range_pa == 0:
         return Outcome.INCONCLUSIVE, hold_late_reasons.step_not_known()
     if within and (doubt := explained_away(settled, found.upper)) is not None:
+        return Outcome.INCONCLUSIVE, doubt
+    if within and (doubt := left_out_unexplained(settled)) is not None:
         return Outcome.INCONCLUSIVE, doubt
     if within:
         return Outcome.PASS, hold_reasons.decided(Outcome.PASS, found, limit)

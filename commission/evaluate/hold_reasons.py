@@ -8,6 +8,7 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 from commission.domain.verdict import Outcome
 from commission.evaluate import hold_late_reasons
 from commission.evaluate.hold_creep import looks_like_creep
+from commission.evaluate.hold_left_out import told_fall
 from commission.physics.gas import pressure_change
 
 if TYPE_CHECKING:
@@ -345,6 +346,8 @@ def all_reasons(
     said = [why]
     if outcome is Outcome.INCONCLUSIVE and why.code not in hold_late_reasons.ENDS_OPEN:
         said.append(_length(needed_s))
+    if why.code != "left_out_unexplained":
+        said += told_fall(settled)
     if outcome is not Outcome.INVALID:
         said += _about_the_end(outcome, late) + _about_shape(settled)
         drops = [one.line.drop_pa for one in fitted]

@@ -53,15 +53,20 @@ class Settled:
         return self.settling.tail_pa if self.settling and self.over else 0.0
 
 
-def _look(part: Part, fitted: list[Variant]) -> Settling | None:
-    """Find the settling that remains whatever the lag of the gas is; the mildest of them."""
+def bend_floor(part: Part, fitted: list[Variant]) -> float:
+    """Return how far steps, room and weather alone may bend the pressure [Pa]."""
+    seen, setup = part.seen, part.setup
+    per_k = pressure_sensitivity(fitted[0].line.start_pa, setup.reference_k)
+    unseen_k = TRACKED_K if seen.air_known and not seen.air_sparse else max(TRACKED_K, setup.room_swing_k)
+    return max(1.5 * setup.gauge_step_pa, per_k * unseen_k) + fitted[0].parts.weather_pa
+
+
+def find_mildest(part: Part, fitted: list[Variant]) -> Settling | None:
+    """Return the settling that remains whatever the lag of the gas is, the mildest of them; None where none does."""
     seen, setup = part.seen, part.setup
     judged = slice(part.begin, part.end)
-    first = fitted[0].line
-    per_k = pressure_sensitivity(first.start_pa, setup.reference_k)
-    unseen_k = TRACKED_K if seen.air_known and not seen.air_sparse else max(TRACKED_K, setup.room_swing_k)
-    floor = max(1.5 * setup.gauge_step_pa, per_k * unseen_k) + fitted[0].parts.weather_pa
-    permitted = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, first.span_s)
+    floor = bend_floor(part, fitted)
+    permitted = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, fitted[0].line.span_s)
     negligible = max(NEGLIGIBLE_SHARE * permitted, 0.25 * setup.gauge_step_pa)
     mildest: Settling | None = None
     for one in fitted:
@@ -138,7 +143,7 @@ def settle(seen: Columns, setup: HoldSetup) -> Settled:
         return Settled(
             part=part, fitted=fitted, settling=None, cut_s=setup.settle_s or 0.0, over=True, seen_at_all=enough
         )
-    found = _look(part, fitted)
+    found = find_mildest(part, fitted)
     if found is None:
         return Settled(part=part, fitted=fitted, settling=None, cut_s=0.0, over=True, seen_at_all=True)
     rest = select(seen, setup, found.cut_s)

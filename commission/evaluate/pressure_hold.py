@@ -175,6 +175,8 @@ def _needed(case: Case, outcome: Outcome, why: Phrase, found: LeakRate, look: in
     settled = case.settled
     if outcome is Outcome.INVALID and why.code == "settling_not_over" and settled.settling is not None:
         return hold_reasons.wait_s(settled)
+    if why.code == "left_out_unexplained":
+        return settled.cut_s
     if outcome is not Outcome.INCONCLUSIVE or why.code in hold_late_reasons.ENDS_OPEN:
         return None
     # an extended hold is looked at once more, at a stricter level

@@ -50,6 +50,44 @@ def test_a_settling_time_that_was_given_is_left_out(given_s: float) -> None:
     assert verdict.outcome is Outcome.PASS
 
 
+SEEPED = made(0.0, hold_s=7800, every_s=60, extra_pa=lambda t: -6000.0 * min(t / 6600, 1.0))
+"""60 mbar are lost evenly in 110 min, then nothing more: 6000 Pa · 1.2 L / 6600 s = 1.1e-3 Pa·m3/s (Q = V·drop/t)."""
+
+
+def test_a_fall_that_a_stated_settling_time_hides_is_told_and_is_no_pass() -> None:
+    verdict = evaluate_pressure_hold(SEEPED, replace(SETUP, settle_s=7200.0))
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert verdict.reasons[0].code == "left_out_unexplained"
+    fell, left_out, judged = (amount.si for amount in verdict.reasons[0].amounts)
+    assert fell == pytest.approx(6000, abs=30)
+    assert left_out == 7200
+    assert judged == pytest.approx(600, abs=1)
+    assert verdict.hold_needed_s == 7200
+
+
+def test_what_was_left_out_is_told_beside_a_pass_that_was_judged_longer() -> None:
+    flat = made(0.0, hold_s=7200, every_s=60, extra_pa=lambda t: -6000.0 * min(t / 1800, 1.0))
+    verdict = evaluate_pressure_hold(flat, replace(SETUP, settle_s=2400.0))
+    assert verdict.outcome is Outcome.PASS
+    told = next(reason for reason in verdict.reasons if reason.code == "fall_left_out")
+    assert told.amounts[0].si == 2400
+    assert told.amounts[1].si == pytest.approx(6000, abs=30)
+
+
+def test_a_settling_that_was_over_in_the_time_stated_explains_its_fall() -> None:
+    # what remains of 30 mbar after 2400 s is e^−8 of it, 1 Pa
+    settling = made(0.0, hold_s=4200, every_s=30, extra_pa=lambda t: 3000 * math.exp(-t / 300))
+    verdict = evaluate_pressure_hold(settling, replace(SETUP, settle_s=2400.0))
+    assert verdict.outcome is Outcome.PASS
+    assert "fall_left_out" in [reason.code for reason in verdict.reasons]
+
+
+def test_a_still_gauge_has_no_fall_to_tell_however_little_is_judged() -> None:
+    verdict = evaluate_pressure_hold(made(0.0, hold_s=4200, every_s=30, noise_pa=0), replace(SETUP, settle_s=2400.0))
+    assert verdict.outcome is Outcome.PASS
+    assert "fall_left_out" not in [reason.code for reason in verdict.reasons]
+
+
 def test_a_settling_time_longer_than_the_hold_is_refused() -> None:
     verdict = evaluate_pressure_hold(made(0.0), replace(SETUP, settle_s=4000.0))
     assert verdict.outcome is Outcome.INVALID
