@@ -13,7 +13,7 @@ from commission.domain.errors import CommissionError, Damaged, FileError
 from commission.domain.logged import Draft, Sample, Unsealed
 from commission.domain.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed, seals_of
 from commission.instruments.hold_reread import reread_hold
-from commission.storage import samples
+from commission.storage import samples, watch
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.guards import make_guards
 from commission.storage.opening import open_log, open_log_for_reading
@@ -184,7 +184,12 @@ def test_a_seal_that_was_taken_out_and_the_numbers_closed_up_is_noticed(path: Pa
     assert "80 readings after it have no seal, but every 60 get one" in " ".join(_said(path))
 
 
-def test_a_change_while_the_program_runs_is_noticed_before_the_next_seal(path: Path) -> None:
+def test_a_change_while_the_program_runs_is_noticed_before_the_next_seal(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        watch, "PATIENCE", 0.0
+    )  # on a busy machine the first look takes long, and the next waits longer
     log = open_log(path, holder="tests", reread=reread_hold)
     more = rows(60, first=200)
     log.add_samples("s1", more[:10], stamp=stamp, header=HEADER)
