@@ -126,6 +126,7 @@ class _Chain:
         self._known = known
         self._known_digest = ""
         self._series: dict[tuple[str, int], str] = {}
+        self._owned: set[str] = set()
         self._closed: dict[int, tuple[str, HoldClosed]] = {}
         self._withdrawn: set[int] = set()
 
@@ -135,6 +136,7 @@ class _Chain:
             yield from self._entries()
             yield from self._seals()
             yield from self._growing()
+            yield from self._unowned()
         except FAULTS as error:
             yield Problem(seq=0, message=f"the entries cannot be read to the end: {damage(error)}")
         yield from _known_head(self._known, self._known_digest)
@@ -179,6 +181,7 @@ class _Chain:
     def _remember(self, seq: int, body: Body, payload: Entry) -> None:
         if isinstance(payload, HoldStarted):
             self._series[body.build, payload.attempt] = payload.series
+            self._owned.add(payload.series)
         elif isinstance(payload, HoldClosed):
             self._closed[seq] = (self._series.get((body.build, payload.attempt), ""), payload)
         elif isinstance(payload, Withdrawn):
@@ -204,6 +207,14 @@ class _Chain:
             if self._reread is not None and not wrong:
                 wrong += text_faults(self._connection, series, seals, self._reread)
             yield from (Problem(seq=seq, message=text) for seq, text in wrong)
+
+    def _unowned(self) -> Iterator[Problem]:
+        """Yield the series that no hold began; samples without a series are found with the references."""
+        # NOT INDEXED: the rows themselves are read, not copies of them in an index
+        for (name,) in self._connection.execute("SELECT name FROM series NOT INDEXED ORDER BY id").fetchall():
+            if name not in self._owned:
+                there = samples.count(self._connection, name)
+                yield Problem(seq=0, message=f'the series "{name}" with {there} samples belongs to no hold')
 
     def _is_final(self, seq: int, series: str) -> bool:
         later = [other for other, (name, _) in self._closed.items() if name == series and other > seq]

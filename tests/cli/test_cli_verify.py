@@ -94,6 +94,18 @@ def test_a_cut_tail_is_found_with_the_pair_that_show_printed(logbook: Path) -> N
     assert f"problem: entry {number}: " in cut.out
 
 
+def test_a_series_that_no_hold_owns_is_not_sound(logbook: Path) -> None:
+    """It was: the readings of nobody lay in the file, and verify said that it is sound."""
+    _edit(logbook, "INSERT INTO series (id, name) VALUES (77, 'nobody')")
+    empty = called("verify", logbook=logbook)
+    assert (empty.status, empty.lines[-1]) == (1, "verdict: NOT SOUND")
+    assert 'problem: the series "nobody" with 0 samples belongs to no hold' in empty.lines
+    _edit(logbook, "INSERT INTO sample (series, n, elapsed_s, wall_ms, typed) VALUES (77, 1, 0.0, 1, 'x')")
+    alien = called("verify", logbook=logbook)
+    assert (alien.status, alien.lines[-1]) == (1, "verdict: NOT SOUND")
+    assert 'problem: the series "nobody" with 1 samples belongs to no hold' in alien.lines
+
+
 @pytest.mark.parametrize(
     "edit",
     [

@@ -10,7 +10,7 @@ from commission.domain.errors import CommissionError, FileError, InputError, Not
 from commission.storage import exchange, samples
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log, open_log_for_reading
-from tests.storage.making import draft, filled, stream
+from tests.storage.making import draft, filled, started, stream
 
 
 @pytest.fixture(scope="module")
@@ -27,6 +27,7 @@ def test_out_and_in_and_out_again_is_the_same(tmp_path: Path, page: int, monkeyp
     monkeypatch.setattr(exchange, "PAGE", page)
     monkeypatch.setattr(samples, "CHUNK", 7 * page)
     log = filled(tmp_path / "x.logbook", streamed=45)
+    log.append(draft(started("open"), build="b9"))
     log.add_samples("open", stream(3))
     lines = list(export_bundle(log))
     head = import_bundle(lines, tmp_path / "shop" / "y.logbook")

@@ -18,7 +18,7 @@ from commission.storage.chain import stored_form
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.store import SqliteLog
-from tests.storage.making import PAYLOADS, draft, stream
+from tests.storage.making import PAYLOADS, draft, started, stream
 
 BUILDS = st.sampled_from(["", "b1", "b2"])
 MEMORY = Path("/dev/shm")
@@ -73,6 +73,8 @@ class LogMachine(RuleBasedStateMachine):
     @rule(name=SERIES, count=st.integers(0, 5))
     def add_samples(self, name: str, count: int) -> None:
         rows = self.series[name]
+        if not rows and count:
+            self._append(draft(started(name), build="b3"))
         rows += stream(count, first=len(rows))
         assert self.log.add_samples(name, rows[len(rows) - count :]) == len(rows)
 

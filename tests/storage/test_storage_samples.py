@@ -14,7 +14,7 @@ from commission.domain.errors import Damaged, InputError
 from commission.domain.logged import Sample
 from commission.storage import samples
 from commission.storage.opening import open_log, open_log_for_reading
-from tests.storage.making import TEXT, filled, stream, without_guards
+from tests.storage.making import TEXT, draft, filled, started, stream, without_guards
 
 
 def test_samples_come_back_as_columns_with_nan_for_what_was_not_read(tmp_path: Path) -> None:
@@ -70,6 +70,7 @@ def test_the_seal_does_not_depend_on_how_the_samples_came(tmp_path: Path) -> Non
 )
 def test_one_bad_sample_stores_none_of_its_batch(tmp_path: Path, change: dict[str, object], error: str) -> None:
     log = open_log(tmp_path / "x", holder="tests")
+    log.append(draft(started("s")))
     log.add_samples("s", stream(2))
     before = log.seal("s")
     good = stream(3, first=2)
