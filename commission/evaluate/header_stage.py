@@ -86,7 +86,7 @@ def _duties(state: PowerState) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
         if noted.reason and not chain.pump:
             kept.append(Phrase(f"{found.code}_let_be", f"{found.template} Let be: {noted.reason}"))
         else:
-            way = "" if chain.pump else ", sweep it anew, or leave it with override and the reason"
+            way = "" if chain.pump else ", sweep it again, or leave it with override and the reason"
             amiss.append(Phrase(found.code, f"{found.template} Set another duty and leave it at that{way}."))
     return tuple(amiss), tuple(kept)
 

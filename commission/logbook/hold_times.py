@@ -170,7 +170,7 @@ def remarks_on_time(hold: HoldAttempt, end: ClockMark) -> tuple[Phrase, ...]:
         found.append(Phrase("taken_over", "Readings taken over from a file; this program did not see them arrive."))
     steps = [timed.elapsed for timed in hold.readings] + [elapsed_between(hold.started.mark, end)]
     if any(step.restarted for step in steps):
-        found.append(Phrase("restarted", "The computer was started anew during the hold; only its wall clock counts."))
+        found.append(Phrase("restarted", "The computer was restarted during the hold; only its wall clock counts."))
     moved = next((step for step in steps if step.timing is Timing.BOOT_CLOCK and step.moved), None)
     if moved is not None:
         way = "back" if moved.wall_step_s < 0 else "forward"
