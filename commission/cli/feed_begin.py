@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from commission.cli.caution_text import caution_lines
 from commission.cli.console import tell
-from commission.cli.hold_basis import Seen, basis_of
+from commission.cli.hold_basis import Asked, Seen, basis_of, overruled_by
+from commission.cli.hold_overruled import one_source
 from commission.cli.verdict_text import shown
 from commission.domain.bench_entries import SourceOff
 from commission.domain.errors import FileError, NotAllowed, ReadOnly, UnknownName
@@ -140,13 +141,15 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     stage = stage_of(book, state)
     if wish.began_ms is not None:
         book.hold.times.refuse_began(state or BuildState(build_id=""), wish.began_ms)
-    how = wish.source or settings.source
+    how = one_source(wish.source, settings.source)
     if how is None:
         raise NotAllowed(
             "how is the source off? A source that seeps in hides a leak. Say --source with one of "
             + ", ".join(f'"{one}"' for one in SourceOff)
         )
     basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
+    for sentence in overruled_by(Asked(limit=wish.limit_pa_m3_s), settings):
+        tell(f"overruled: {sentence}")
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), basis.plan, wish))
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from commission.cli.hold_overruled import one_source, overruled
 from commission.cli.quantity_type import AUTO
 from commission.cli.verdict_text import shown
 from commission.domain.entries import HoldPlan
@@ -141,6 +142,8 @@ class Basis:
     """What was assumed, each as a sentence."""
     source: SourceOff | None
     """How the source was kept from feeding the loop; None where nobody said."""
+    overruled: tuple[str, ...] = ()
+    """Which comment lines of the file do not count, for the command line says otherwise, each as a sentence."""
 
 
 def basis_of(
@@ -161,7 +164,7 @@ def basis_of(
     Raises
     ------
     FileError
-        If nothing says how large the loop is.
+        If nothing says how large the loop is, or command line and file contradict each other about the source.
     """
     assumed: list[str] = []
     say = _by_comment if asked is None else _by_option
@@ -186,10 +189,28 @@ def basis_of(
         u_volume_m3=volume.u_volume_m3,
         volume_basis=volume.basis,
     )
-    source = asked.source or settings.source
+    source = one_source(asked.source, settings.source)
     if source is None:
         assumed.append(f"the source was off, for one that seeps in hides a leak; {say('source', 'hose off')}.")
-    return Basis(plan=plan, assumed=tuple(assumed), source=source)
+    return Basis(plan=plan, assumed=tuple(assumed), source=source, overruled=overruled_by(asked, settings))
+
+
+def overruled_by(asked: Asked, settings: Settings) -> tuple[str, ...]:
+    """Return the comment lines of a file that do not count, for the command line says something else."""
+    return overruled(
+        (
+            ("volume", None if asked.volume is None else asked.volume.si, settings.volume),
+            ("volume known", asked.volume_known, settings.volume_known),
+            ("limit", asked.limit, settings.limit),
+            ("gauge kind", asked.gauge_kind, settings.gauge_kind),
+            ("tapped", asked.tapped, settings.tapped),
+            ("gauge step", asked.gauge_step, settings.gauge_step),
+            ("air step", asked.air_step, settings.air_step),
+            ("barometer step", asked.barometer_step, settings.barometer_step),
+            ("room swing", asked.room_swing, settings.room_swing),
+            ("settle", asked.settle, settings.settle),
+        )
+    )
 
 
 def _si(measured: Measured | None) -> float | None:

@@ -136,7 +136,11 @@ def _judged_file(file: str, asked: Asked, *, as_json: bool) -> tuple[Outcome, It
         return verdict.outcome, verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed)
     from commission.report.hold_json import json_line, judged_file
 
-    reasons = (*reasons_of(verdict), *(f"Assumed: {sentence}" for sentence in basis.assumed))
+    reasons = (
+        *reasons_of(verdict),
+        *(f"Assumed: {sentence}" for sentence in basis.assumed),
+        *(f"Overruled: {sentence}" for sentence in basis.overruled),
+    )
     return verdict.outcome, [json_line(judged_file(file, verdict, reasons))]
 
 
@@ -148,6 +152,8 @@ def _about(file: str, basis: Basis) -> Iterator[str]:
     yield f"volume: {volume}, good to {width} (95 %)"
     if basis.source is not None:
         yield f"source: {basis.source}"
+    for sentence in basis.overruled:
+        yield f"overruled: {sentence}"
 
 
 def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:

@@ -54,7 +54,7 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: in
     -----
     A jump must show in the gauge itself and in the compensated pressure: a sudden change of the air shows only in
     the second, slow weather in neither. Up is refused from 1.6 steps and 6 standard deviations on, down only where
-    the pressure stood still before and after.
+    the pressure stood still before and, where enough was read, after.
     """
     track = _Track(times=seen.elapsed_s[begin:], gauge=seen.gauge_pa[begin:], inside=compensated_pa[begin:])
     if track.times.size < DENSE:
@@ -138,10 +138,16 @@ def _let_down(track: _Track, step_pa: float, run: int) -> Phrase | None:
     after = float(inside[min(at + 2 * run, inside.size - 1)] - inside[-1])
     if abs(before) + abs(after) > 0.25 * height:
         return None
+    # the medians place the fall to within a run; stillness after it takes a run of readings
+    fell_at = at + run + int(np.argmin(np.diff(inside[at + run - 1 : at + 2 * run])))
+    read_on = inside.size - fell_at > run
     return Phrase(
         "pressure_stepped_down",
         "The pressure fell at once by {0} at {1} and stood still before and after: it was let down or touched, or a "
-        "part gave way. Look at the loop and start a new hold.",
+        "part gave way. Look at the loop and start a new hold."
+        if read_on
+        else "The pressure stood still and fell at once by {0} at {1}, too near the end to tell whether it went on: it "
+        "was let down or touched, or a part gave way. Look at the loop and start a new hold.",
         (
             Amount(Quantity.PRESSURE_DIFFERENCE, height),
             Amount(Quantity.DURATION, float(track.times[min(at + run, inside.size - 1)])),

@@ -11,6 +11,10 @@ from commission.domain.quantity import Amount, Phrase, Quantity
 if TYPE_CHECKING:
     from commission.domain.hold import HoldSetup, HoldVerdict
 
+SMALLEST_LOOP_M3 = 50e-6
+"""A volume below this is a slip [m3]; our choice: half a metre of tube of 10 mm bore holds 39 mL, and a pump, a block
+and a radiator hold more than the rest."""
+
 
 def with_setup(verdict: HoldVerdict, setup: HoldSetup) -> HoldVerdict:
     """Return a verdict that says what is odd in the figures it was judged by, right behind what decided.
@@ -31,7 +35,7 @@ def with_setup(verdict: HoldVerdict, setup: HoldSetup) -> HoldVerdict:
     -----
     They stand beside the six reasons of the readings, for none of those may push them out.
     """
-    said = _loose(setup)
+    said = _loose(setup) + _small(setup)
     return replace(verdict, reasons=(*verdict.reasons[:1], *said, *verdict.reasons[1:])) if said else verdict
 
 
@@ -43,5 +47,18 @@ def _loose(setup: HoldSetup) -> list[Phrase]:
             "limit_looser_than_watertight",
             "The limit {0} is looser than watertight ({1}): within it a loop may let water out.",
             (Amount(Quantity.LEAK_RATE, setup.limit_pa_m3_s), Amount(Quantity.LEAK_RATE, WATERTIGHT_PA_M3_S)),
+        )
+    ]
+
+
+def _small(setup: HoldSetup) -> list[Phrase]:
+    if setup.volume_m3 >= SMALLEST_LOOP_M3:
+        return []
+    return [
+        Phrase(
+            "volume_below_any_loop",
+            "No loop is as small as {0}: check the volume and its unit. A volume that is too small makes every leak "
+            "look small.",
+            (Amount(Quantity.VOLUME, setup.volume_m3),),
         )
     ]

@@ -175,6 +175,15 @@ def test_a_new_hold_takes_a_limit_by_its_name_and_the_time_that_decides(logbook:
     assert feed(logbook, ROWS, "--new", "--class", "tight", build="Other").status == 2
 
 
+def test_a_source_that_option_and_input_name_differently_starts_no_hold(logbook: Path) -> None:
+    refused = feed(logbook, ROWS, "--new", "--source", "valve only")
+    assert (refused.status, refused.lines) == (2, [])
+    assert '"# source: hose off", and --source says "valve only"' in one_line(refused.err)
+    told = feed(logbook, ROWS, "--new", "--class", "strict", head="# limit: 5e-3 mbar*L/s\n" + HEAD)
+    assert told.status == 0
+    assert "overruled: limit of the file, " in told.err
+
+
 def test_new_refuses_where_a_hold_is_running(logbook: Path) -> None:
     assert feed(logbook, ROWS, "--new").status == 0
     before = head_of(logbook)

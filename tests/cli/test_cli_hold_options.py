@@ -58,3 +58,27 @@ def test_a_file_may_be_judged_by_any_limit_but_one_that_lets_water_out_is_told(t
     assert loose.status == 0
     assert any(line.startswith(told) for line in loose.lines)
     assert not any("looser" in line for line in judged(tmp_path / "x.csv", "", "--limit", "0.01 mbar*L/s").lines)
+
+
+def test_command_line_and_file_that_contradict_each_other_about_the_source_are_refused(tmp_path: Path) -> None:
+    refused = judged(tmp_path / "x.csv", "# source: valve only\n", "--source", "hose off")
+    assert (refused.status, refused.lines) == (2, [])
+    assert '"# source: valve only", and --source says "hose off"' in one_line(refused.err)
+    assert judged(tmp_path / "x.csv", "# source: hose off\n", "--source", "hose off").status == 0
+
+
+def test_lines_of_a_file_that_the_command_line_overrules_are_named(tmp_path: Path) -> None:
+    lines = "# limit: 5e-3 mbar*L/s\n# tapped: no\n# air step: 0.1 K\n"
+    options = ("--limit", "1e-2 mbar*L/s", "--tapped", "--air-step", "0.1 K")
+    told = [line for line in judged(tmp_path / "x.csv", lines, *options).lines if line.startswith("overruled: ")]
+    assert [line.partition(",")[0] for line in told] == [
+        "overruled: limit of the file",
+        "overruled: tapped of the file",
+    ]
+    assert "5e-3 mbar*L/s" in told[0]
+
+
+def test_a_volume_that_no_loop_has_is_told(tmp_path: Path) -> None:
+    told = "reason: No loop is as small as 45 mL"
+    assert any(line.startswith(told) for line in judged(tmp_path / "x.csv", "", "--volume", "45 mL +- 5 %").lines)
+    assert not any("No loop" in line for line in judged(tmp_path / "x.csv", "", "--volume", "55 mL +- 5 %").lines)

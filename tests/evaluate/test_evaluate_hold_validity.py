@@ -156,6 +156,13 @@ def test_letting_the_pressure_down_before_the_log_ends_is_no_leak() -> None:
     assert refused(vented) == "pressure_stepped_down"
 
 
+@pytest.mark.parametrize(("at_s", "after"), [(1500, True), (3560, False)])
+def test_nobody_is_told_of_stillness_after_a_fall_where_nothing_was_read_after_it(at_s: float, *, after: bool) -> None:
+    why = evaluate_pressure_hold(made(0.0, extra_pa=lambda t: -1500.0 if t > at_s else 0.0), SETUP).reasons[0]
+    assert why.code == "pressure_stepped_down"
+    assert ("before and after" in why.template) is after
+
+
 def test_a_touched_gauge_is_refused() -> None:
     assert refused(made(0.0, extra_pa=lambda t: -1500.0 if t > 1500 else 0.0)) == "pressure_stepped_down"
 
