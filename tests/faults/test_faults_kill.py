@@ -17,6 +17,7 @@ from commission.domain.entries import NoteAdded
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
 from tests.faults.children import hold_the_lock, numbered, start, write_until_killed
+from tests.storage.making import draft, started
 
 pytestmark = [
     pytest.mark.faults,
@@ -30,7 +31,10 @@ KILLS = 60
 def test_nothing_acknowledged_is_lost_or_doubled_by_a_kill(tmp_path: Path) -> None:
     rng = random.Random(SEED)
     path = tmp_path / "x.logbook"
-    entries = samples = unseen = 0
+    log = open_log(path, holder="tests")
+    entries = log.append(draft(started("s"))).seq  # readings belong to a hold
+    log.close()
+    samples = unseen = 0
     for kill in range(KILLS):
         acked_entries, acked_samples, acks = _killed(path, f"k{kill}", rng.uniform(0.001, 0.06))
         log = open_log(path, holder="tests")

@@ -420,7 +420,7 @@ def test_a_restart_of_the_computer_is_said() -> None:
     flow, _, clock = started(readings=4)
     clock.restart(60)
     flow.refresh()
-    assert any("started anew" in notice for notice in flow.content().notices)
+    assert any("was restarted" in notice for notice in flow.content().notices)
 
 
 def test_a_clock_that_is_set_back_is_told_on_the_card_while_the_hold_runs() -> None:
