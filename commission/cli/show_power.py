@@ -124,7 +124,7 @@ def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
         yield from _sweep(state.power, number, sweep, moment(sweep.at_ms, offsets[sweep.seq]))
     if state.power.sweeping is not None:
         begun, read = state.power.sweeping.begun, len(state.power.sweeping.readings)
-        yield f"sweep at hand: {_seat(state.power, begun.chain_id, begun.header_id)}, {read} readings so far"
+        yield f"sweep running: {_seat(state.power, begun.chain_id, begun.header_id)}, {read} readings so far"
 
 
 def _sweep(power: PowerState, number: int, sweep: TakenSweep, when: str) -> Iterator[str]:

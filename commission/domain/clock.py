@@ -48,7 +48,7 @@ class Elapsed:
     wall_step_s: float
     """How far the wall clock was moved on the way [s]; where only it counts, how far it was set back at the least."""
     restarted: bool
-    """Whether the computer was started anew on the way."""
+    """Whether the computer was restarted on the way."""
 
     @property
     def moved(self) -> bool:
