@@ -28,6 +28,11 @@ def test_the_fill_asks_first_and_takes_no_silence_for_an_answer() -> None:
     flow = FillFlow(book, build)
     assert flow.phase is Phase.PUMP_SUPPLY
     assert "own or bridged" in asked(flow)
+    prompt = flow.now()
+    # grey text in the line that reads like an answer would be taken for what Enter does
+    assert prompt is not None
+    assert prompt.proposal is None
+    assert prompt.placeholder == "type own or bridged"
     for text in ("", "yes", "both"):
         with pytest.raises(InputError, match="own"):
             flow.answer(text)

@@ -29,7 +29,7 @@ def ask_pump_supply(flow: "CoolantStage") -> Question:
             key="pump supply",
             ask=ask,
             hint="bridged waits for cables and supply alone, which need no coolant: go opens the first power-on",
-            placeholder="own",
+            placeholder="type own or bridged",
             understand=lambda text: _deed(flow, text).told,
         ),
         act=lambda text: _deed(flow, text).do(),
