@@ -144,6 +144,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def _poll(self) -> None:
         """Show what another window recorded, and move the clocks."""
+        if not self.screen_stack:  # the clock may tick once more while the screens are taken down
+            return
         screen = self.screen
         if not isinstance(screen, BenchScreen) or self._book is None:
             return

@@ -259,3 +259,11 @@ async def test_every_key_is_also_a_command() -> None:
         "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Record", "Bottles",
         "Instruments", "Dark or light", "Back", "Leave",
     }  # fmt: skip
+
+
+async def test_a_tick_of_the_clock_while_the_screens_are_taken_down_harms_nothing() -> None:
+    app = new_app(one_build()[0])
+    async with app.run_test() as pilot:
+        await at_home(pilot)
+    assert app.screen_stack == []
+    app._poll()
