@@ -165,7 +165,7 @@ def entries_of(bundle: Path, target: Path) -> list[Logged]:
     assert done.status == 0, done.err
     opened = open_logbook(target, read_only=True)
     try:
-        return opened.book.entries()
+        return opened.book.log.entries()
     finally:
         opened.book.close()
 

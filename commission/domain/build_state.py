@@ -1,5 +1,6 @@
 """One build as its entries tell it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from commission.domain.attempt import HoldAttempt
@@ -66,13 +67,13 @@ class BuildState:
     """Digest of the procedure it is judged by."""
     parts: tuple[Part, ...] = ()
     """Parts of its loop, in the order in which they were fitted."""
-    left_out: dict[str, str] = field(default_factory=dict)
+    left_out: Mapping[str, str] = field(default_factory=dict)
     """Parts that are left out of the pressure test, by id, and why."""
     measured: LoopVolume | None = None
     """The volume as last measured on air; None where it was not, or where parts were changed since."""
     holds: tuple[HoldAttempt, ...] = ()
     """All attempts at the pressure hold, in order."""
-    runs: dict[str, tuple[StageRun, ...]] = field(default_factory=dict)
+    runs: Mapping[str, tuple[StageRun, ...]] = field(default_factory=dict)
     """All attempts at the other stages, in order, by the id of the stage."""
     moves: tuple[Moved, ...] = ()
     """Everything that went into or out of the loop, in order."""
@@ -90,7 +91,7 @@ class BuildState:
     """Supply, headers and chains."""
     findings: tuple[Finding, ...] = ()
     """All findings, in order."""
-    overridden: dict[str, str] = field(default_factory=dict)
+    overridden: Mapping[str, str] = field(default_factory=dict)
     """Stages whose lock was overridden, and why."""
     notes: tuple[str, ...] = ()
     """Notes, in order."""

@@ -1,4 +1,4 @@
-"""What the entries add up to: pure folds, computed anew whenever they are asked for."""
+"""What the entries add up to: pure folds over the entries in order, and over those that are new."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -84,7 +84,7 @@ from commission.domain.series_entries import SeriesHeaded, SeriesSealed
 from commission.domain.staleness import loop_at_fault, loop_changed, put_run, withdrawn_before
 from commission.domain.verdict import Outcome
 
-__all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_shop", "withdrawn_numbers"]
+__all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_further", "fold_shop", "withdrawn_numbers"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,12 +137,31 @@ def fold_build(build_id: str, entries: Sequence[Logged]) -> BuildState:
         if entry.seq in gone:
             state = replace(power_taken_back(state, entry, gone[entry.seq]), last=entry)
         else:
-            state = apply_entry(state, entry)
+            state = _apply_entry(state, entry)
     return state
 
 
-def apply_entry(state: BuildState, entry: Logged) -> BuildState:
-    """Return the state after one more entry; a withdrawal before it must have been folded away (`fold_build`)."""
+def fold_further(state: BuildState, entries: Sequence[Logged], new: Sequence[Logged]) -> BuildState:
+    """Return what ``fold_build`` makes of all entries, where a state knows them up to the new ones.
+
+    Parameters
+    ----------
+    state
+        The fold of the entries before the new ones.
+    entries
+        All entries of the build, in order, the new ones at the end.
+    new
+        The new ones. Where one withdraws, or was withdrawn before it came, all is folded anew: what was withdrawn must
+        be folded away as if it had never been.
+    """
+    if any(isinstance(entry.payload, Withdrawn) or entry.seq in state.withdrawn for entry in new):
+        return fold_build(state.build_id, entries)
+    for entry in new:
+        state = _apply_entry(state, entry)
+    return state
+
+
+def _apply_entry(state: BuildState, entry: Logged) -> BuildState:
     return replace(_apply(state, entry), last=entry)
 
 

@@ -17,7 +17,7 @@ from commission.domain.instrument import Instrument
 from commission.domain.logged import Logged, Sample
 from commission.domain.quantity import Measured
 from commission.domain.series_entries import SeriesHeaded, SeriesSealed, seals_of
-from commission.domain.state import BuildState, apply_entry, fold_build
+from commission.domain.state import BuildState, fold_further
 from commission.logbook.admission_rules import refuse_in_build, refuse_in_shop
 from commission.logbook.book import LONGEST_NAME, checked_name, name_key
 from commission.logbook.record import KEPT, PROCEDURES, SESSIONS, SHOP
@@ -159,8 +159,7 @@ class Admission:
             self._gauges[payload.series] = payload.plan.gauge
         entries = self._builds.setdefault(build, [])
         entries.append(entry)
-        # what was withdrawn must be folded away as if it had never been
-        state = fold_build(build, entries) if isinstance(payload, Withdrawn) else apply_entry(before, entry)
+        state = fold_further(before, entries, (entry,))
         if len(state.problems) > len(before.problems):
             raise _refusal(entry, state.problems[-1].message)
         self._states[build] = state

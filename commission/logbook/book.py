@@ -111,7 +111,7 @@ class Logbook(Record):
         """Return all builds, the one opened last first."""
         rows = [
             BuildRow(build_id=entry.build, name=entry.payload.name, opened_ms=entry.mark.wall_ms)
-            for entry in self.log.entries_of_kind(BuildOpened.KIND)
+            for entry in self.entries_of_kind(BuildOpened.KIND)
             if isinstance(entry.payload, BuildOpened)
         ]
         return tuple(reversed(rows))

@@ -39,6 +39,7 @@ from commission.domain.fill import (
 from commission.domain.logged import Logged
 from commission.domain.pump_supply import PumpSupply
 from commission.domain.quantity import Measured
+from commission.domain.state import withdrawn_numbers
 from commission.logbook.fill_judge import headspace_report, judge_fill
 from commission.logbook.locks import as_refusal, bridge_lock, refuse_pump
 from commission.logbook.record import SHOP, Record
@@ -98,11 +99,10 @@ class Fills(StageWork):
 
     def remaining_m3(self, bottle: Bottle) -> float:
         """Return what is left in a bottle by the book: its size less all pours from it, whatever the build [m3]."""
-        log = self.book.log
-        gone = {e.payload.target for e in log.entries_of_kind(Withdrawn.KIND) if isinstance(e.payload, Withdrawn)}
+        gone = withdrawn_numbers(self.book.entries_of_kind(Withdrawn.KIND))
         poured = 0.0
         for kind in (CoolantPoured.KIND, BleedCycleDone.KIND):
-            for entry in log.entries_of_kind(kind):
+            for entry in self.book.entries_of_kind(kind):
                 pour = getattr(entry.payload, "pour", None)
                 if entry.seq not in gone and isinstance(pour, Pour) and pour.bottle.bottle_id == bottle.bottle_id:
                     poured += pour.dose.volume_m3

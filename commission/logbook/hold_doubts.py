@@ -34,7 +34,7 @@ def withdrawn_readings(book: Record, state: BuildState, hold: HoldAttempt) -> tu
         return ()
     return tuple(
         timed(hold.started, entry, entry.payload)
-        for entry in book.log.entries(state.build_id)
+        for entry in book.entries(state.build_id)
         if entry.seq in state.withdrawn
         and isinstance(entry.payload, ReadingTaken)
         and entry.payload.attempt == hold.attempt

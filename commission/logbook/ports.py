@@ -49,14 +49,17 @@ class EntryLog(Protocol):
             If the disk reported an error: look whether it is there before typing it again.
         """
 
-    def entries(self, build: str | None = None) -> list[Logged]:
-        """Return the entries in order: all of them, or those of one build or stream."""
+    def entries(self, build: str | None = None, *, after: int = 0) -> list[Logged]:
+        """Return the entries with a number above one, in order: all of them, or those of one build or stream."""
 
     def entry(self, seq: int) -> Logged | None:
         """Return one entry by its number, or None."""
 
-    def entries_of_kind(self, kind: str) -> list[Logged]:
-        """Return the entries of one kind, of all builds, in order."""
+    def entries_of_kind(self, kind: str, *, after: int = 0) -> list[Logged]:
+        """Return the entries of one kind with a number above one, of all builds, in order."""
+
+    def outside_mark(self) -> object:
+        """Return a mark that is another one whenever anybody but this log may have changed what it read before."""
 
     def add_samples(
         self,

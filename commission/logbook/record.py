@@ -22,7 +22,8 @@ from commission.domain.errors import Damaged, NotAllowed, UnknownName
 from commission.domain.logged import Draft, Head, Logged, Problem, Sample
 from commission.domain.power_entries import FirstPowerClosed, HeadersClosed, PumpStarted
 from commission.domain.series_entries import SeriesHeaded, SeriesSealed, seals_of
-from commission.domain.state import BuildState, ShopState, fold_build, fold_shop, withdrawn_numbers
+from commission.domain.state import BuildState, ShopState, fold_shop, withdrawn_numbers
+from commission.logbook.kept import Kept
 from commission.logbook.ports import Clock, EntryLog, Machine
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
@@ -96,6 +97,7 @@ class Record:
     ) -> None:
         self.log = log
         """The log beneath, for what only passes samples through."""
+        self._kept = Kept()
         self.clock = clock
         """The clocks."""
         self.program = program
@@ -177,7 +179,7 @@ class Record:
             raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
         if isinstance(target.payload, KEPT + LOOKS):
             raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
-        if seq in withdrawn_numbers(self.log.entries(target.build)):
+        if seq in withdrawn_numbers(self.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")
         if isinstance(target.payload, TESTED) and self.build(target.build).hold.running:
             raise NotAllowed("a pressure hold is running; end it before the loop is changed")
@@ -196,11 +198,11 @@ class Record:
 
     def shop(self) -> ShopState:
         """Return who works, and the instruments in use."""
-        return fold_shop(self.log.entries(SHOP))
+        return fold_shop(self.entries(SHOP))
 
     def build(self, build_id: str) -> BuildState:
-        """Return the state of a build, folded anew from its entries."""
-        return fold_build(build_id, self.log.entries(build_id))
+        """Return the state of a build: the fold of its entries, of which only the new ones are read and folded."""
+        return self._kept.state(self.log, build_id)
 
     def procedure(self, state: BuildState) -> Procedure:
         """Return the procedure that a build is judged by.
@@ -227,9 +229,13 @@ class Record:
         """Why nothing can be recorded, in one line; empty where it can."""
         return self.log.read_only_because
 
-    def entries(self, build_id: str | None = None) -> list[Logged]:
-        """Return the entries in order: all, or those of one build."""
-        return self.log.entries(build_id)
+    def entries(self, build_id: str) -> tuple[Logged, ...]:
+        """Return the entries of a build or stream, in order."""
+        return self._kept.entries(self.log, build_id)
+
+    def entries_of_kind(self, kind: str) -> tuple[Logged, ...]:
+        """Return the entries of one kind, of all builds, in order."""
+        return self._kept.of_kind(self.log, kind)
 
     def head(self) -> Head:
         """Return the end of the chain."""
@@ -250,12 +256,12 @@ class Record:
         """Return name of the build and number of readings of each hold whose last readings have no seal yet."""
         names = {
             e.build: e.payload.name
-            for e in self.log.entries_of_kind(BuildOpened.KIND)
+            for e in self.entries_of_kind(BuildOpened.KIND)
             if isinstance(e.payload, BuildOpened)
         }
         of = {
             entry.payload.series: names.get(entry.build, entry.build)
-            for entry in self.log.entries_of_kind(HoldStarted.KIND)
+            for entry in self.entries_of_kind(HoldStarted.KIND)
             if isinstance(entry.payload, HoldStarted)
         }
         return [(of.get(one.series, one.series), one.count) for one in self.log.unsealed()]
@@ -267,7 +273,7 @@ class Record:
     # --- beneath ------------------------------------------------------------------------------------------------
 
     def _stored_procedures(self) -> dict[str, str]:
-        payloads = (entry.payload for entry in self.log.entries(PROCEDURES))
+        payloads = (entry.payload for entry in self.entries(PROCEDURES))
         return {p.digest: p.toml for p in payloads if isinstance(p, ProcedureAdopted)}
 
     def _begin(self) -> str:

@@ -52,6 +52,7 @@ class SqliteLog:
         self._version = 0
         self._connection: sqlite3.Connection | None = None
         self._data_version = 0
+        self._openings = 0
         with faults.reading():
             self._connect()
 
@@ -62,20 +63,21 @@ class SqliteLog:
         """Why nothing can be written, in one line; empty where it can."""
         return self._because
 
-    def entries(self, build: str | None = None) -> list[Logged]:
-        """Return the entries in order: all of them, or those of one build (``""``: the shared ones).
+    def entries(self, build: str | None = None, *, after: int = 0) -> list[Logged]:
+        """Return the entries with a number above one, in order: all, or those of one build (``""``: the shared ones).
 
         Raises Damaged where an entry does not match its digest, or its columns differ from its sealed text: an entry
         is found by either, so that none can hide from its build. Of a file that a newer program wrote, entries of
         kinds that this program does not know are left out; ``read_only_because`` says so.
         """
         if build is None:
-            return self._select("")
-        return self._select(f"WHERE build = ? OR {BUILD_IN_BODY} = ?", build, canonical(build)[1:-1])
+            return self._select("WHERE seq > ?", after)
+        found_by = f"WHERE (build = ? OR {BUILD_IN_BODY} = ?) AND seq > ?"
+        return self._select(found_by, build, canonical(build)[1:-1], after)
 
-    def entries_of_kind(self, kind: str) -> list[Logged]:
-        """Return the entries of one kind, of all builds, in order."""
-        return self._select(f"WHERE kind = ? OR {KIND_IN_BODY} = ?", kind, canonical(kind)[1:-1])
+    def entries_of_kind(self, kind: str, *, after: int = 0) -> list[Logged]:
+        """Return the entries of one kind with a number above one, of all builds, in order."""
+        return self._select(f"WHERE (kind = ? OR {KIND_IN_BODY} = ?) AND seq > ?", kind, canonical(kind)[1:-1], after)
 
     def entry(self, seq: int) -> Logged | None:
         """Return one entry by its number, or None."""
@@ -141,10 +143,19 @@ class SqliteLog:
 
     def changed(self) -> bool:
         """Return whether another process has written since this was last asked."""
-        with faults.reading():
-            (now,) = self.connection.execute("PRAGMA data_version").fetchone()
+        _, now = self.outside_mark()
         before, self._data_version = self._data_version, now
         return bool(before != now)
+
+    def outside_mark(self) -> tuple[int, int]:
+        """Return a mark that is another one whenever anybody but this log may have changed what it read before.
+
+        It is the number by which SQLite itself tells whether the pages that it holds are still those of the file, with
+        how often the file was opened: a new connection counts from the start.
+        """
+        with faults.reading():
+            (version,) = self.connection.execute("PRAGMA data_version").fetchone()
+        return self._openings, version
 
     def verify(self, known: Head | None = None) -> list[Problem]:
         """Check integrity, guards, chain and sealed series; an empty list means that all is sound.
@@ -280,6 +291,7 @@ class SqliteLog:
         if self._version:
             only_add(connection)
         self._connection = connection
+        self._openings += 1
 
     def _disconnect(self) -> None:
         self._tails.clear()

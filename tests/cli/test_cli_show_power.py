@@ -132,7 +132,7 @@ def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[Logged]]:
     opened = sample_logbook(tmp_path_factory.mktemp("demo"))
-    yield opened.book.entries()
+    yield opened.book.log.entries()
     opened.book.close()
 
 

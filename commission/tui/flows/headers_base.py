@@ -172,7 +172,7 @@ class HeadersBase(CoolantStage):
         """Return the header that the layout taken last wants a chain on; None where it was plugged anew since."""
         if self.power.layout is None:
             return None
-        chosen = [one for one in self.book.log.entries_of_kind(LayoutChosen.KIND) if one.build == self.build_id]
+        chosen = [one for one in self.book.entries(self.build_id) if isinstance(one.payload, LayoutChosen)]
         since = max((one.seq for one in chosen if one.seq not in self.state.withdrawn), default=0)
         if any(move.seq > since and move.header_id and move.chain_id == chain.chain_id for move in self.power.moves):
             return None

@@ -237,8 +237,9 @@ class Watching:
     def _last(self) -> "tuple[int, WetLook]":
         from commission.domain.power_entries import JointLooked
 
-        entries = self.flow.book.log.entries_of_kind(JointLooked.KIND)
-        mine = [one for one in entries if one.build == self.flow.build_id and one.seq not in self.flow.state.withdrawn]
+        gone = self.flow.state.withdrawn
+        mine = [one for one in self.flow.book.entries(self.flow.build_id) if one.seq not in gone]
+        mine = [one for one in mine if isinstance(one.payload, JointLooked)]
         if not self.flow.power.looks or not mine or not isinstance(mine[-1].payload, JointLooked):
             raise InputError("no look was recorded in this watch; there is nothing to withdraw")
         return mine[-1].seq, mine[-1].payload.look

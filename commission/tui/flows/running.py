@@ -4,7 +4,7 @@ from commission.domain.coolant_entries import BleedClosed, BleedStarted, Coolant
 from commission.domain.coolant_fold import BLEED, FILL
 from commission.domain.entries import HoldClosed, HoldStarted, Withdrawn
 from commission.domain.power_entries import PumpStarted, SweepAborted, SweepBegun, SweepTaken, WetWatchEnded
-from commission.domain.state import BuildState
+from commission.domain.state import BuildState, withdrawn_numbers
 from commission.domain.verdict import Outcome
 from commission.logbook.book import Logbook
 from commission.tui.flows.figures import duration
@@ -25,18 +25,16 @@ LONG_S = 600.0
 
 def may_run(book: Logbook) -> list[BuildState]:
     """Return the builds in which something may run, folded: those where something was begun after the last end."""
-    log = book.log
-    taken_back = log.entries_of_kind(Withdrawn.KIND)
-    withdrawn = {one.payload.target for one in taken_back if isinstance(one.payload, Withdrawn)}
+    withdrawn = withdrawn_numbers(book.entries_of_kind(Withdrawn.KIND))
     found: dict[str, None] = {}
     for begun, ended in _BEGUN_AND_ENDED:
         over: dict[str, int] = {}
         for word in (kind.KIND for kind in ended):
-            for entry in log.entries_of_kind(word):
+            for entry in book.entries_of_kind(word):
                 if entry.seq not in withdrawn:
                     over[entry.build] = max(entry.seq, over.get(entry.build, 0))
         for word in (kind.KIND for kind in begun):
-            found |= {one.build: None for one in log.entries_of_kind(word) if one.seq > over.get(one.build, 0)}
+            found |= {one.build: None for one in book.entries_of_kind(word) if one.seq > over.get(one.build, 0)}
     return [book.build(build_id) for build_id in found]
 
 

@@ -239,8 +239,7 @@ class Sweeping:
 
     def _last(self) -> tuple[int, tuple[SweepReading, ...]]:
         """Return number and readings of the level that was stored last in this sweep."""
-        kinds = self.flow.book.log.entries_of_kind(LevelSwept.KIND)
-        for entry in reversed([one for one in kinds if one.build == self.flow.build_id]):
+        for entry in reversed(self.flow.book.entries(self.flow.build_id)):
             if entry.seq in self.flow.state.withdrawn or not isinstance(entry.payload, LevelSwept):
                 continue
             if self.readings and self.readings[-len(entry.payload.readings) :] == entry.payload.readings:
