@@ -4,8 +4,13 @@ The examples are the same in every run, so that a change is judged by what it ch
 machine, and a failure prints how to repeat it. ``--hypothesis-profile search`` looks for new ones.
 """
 
+import contextlib
 import gc
+import importlib
 import os
+import sys
+from collections.abc import Generator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -19,6 +24,9 @@ settings.register_profile("house", deadline=None, print_blob=True, derandomize=T
 settings.register_profile("search", deadline=None, print_blob=True)
 settings.load_profile("house")
 
+gc.set_threshold(50_000, 20, 20)  # the collector of cycles looks less often: it took a quarter of the time
+
+TESTS = Path(__file__).resolve().parent
 MOST_WORKERS = 8
 """Each worker imports everything and takes some 400 MB: more of them gain nothing."""
 
@@ -36,11 +44,32 @@ def pytest_configure(config: pytest.Config) -> None:
     """Give every test the same surroundings, whatever started it."""
     hand_on_usual_signals()
     forget_variables()
+    sys.dont_write_bytecode = False  # as in the processes that are started from here, see forget_variables
     config.add_cleanup(move_usual_logbook())
 
 
+def pytest_collection(session: pytest.Session) -> None:
+    """Let each worker begin at another file, so that each compiles a part and reads what the others have compiled."""
+    worker, of = os.environ.get("PYTEST_XDIST_WORKER", ""), int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1"))
+    if not worker:
+        return
+    asked = [Path(each.partition("::")[0]).resolve() for each in session.config.args]
+    files = [each for each in sorted(TESTS.rglob("test_*.py")) if any(map(each.is_relative_to, asked))]
+    first = len(files) * int(worker.removeprefix("gw")) // of
+    for file in files[first:] + files[:first]:
+        # what cannot be imported is told when it is collected
+        with contextlib.suppress(Exception, pytest.skip.Exception):
+            importlib.import_module(".".join(file.relative_to(TESTS.parent).with_suffix("").parts))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file() -> Generator[None, list[pytest.Collector], list[pytest.Collector]]:
+    """Look for tests in the files of this folder, not for examples in docstrings as well: the program has those."""
+    found = yield
+    return [each for each in found if type(each) is pytest.Module]
+
+
 def pytest_collection_finish() -> None:
-    """Let the collector of cycles leave alone what was imported, and look less often: it took a quarter of the time."""
+    """Let the collector of cycles leave alone what was imported."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(50_000, 20, 20)

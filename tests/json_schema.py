@@ -5,6 +5,7 @@ import inspect
 import textwrap
 from dataclasses import is_dataclass
 from enum import StrEnum
+from functools import cache
 from typing import Any, get_args, get_origin
 
 from commission.domain.entries import KINDS
@@ -87,8 +88,9 @@ def _first_line(cls: type) -> str:
     return (inspect.getdoc(cls) or "").partition("\n")[0]
 
 
+@cache
 def _field_docs(cls: type) -> dict[str, str]:
-    """Return the text that stands under each field of a class."""
+    """Return the text that stands under each field of a class. (Once: finding a class in its file is slow.)"""
     (definition,) = ast.parse(textwrap.dedent(inspect.getsource(cls))).body
     assert isinstance(definition, ast.ClassDef)
     docs = {}

@@ -15,6 +15,16 @@ def iapws95(**state: float) -> Any:
     return _module("iapws").IAPWS95(**state)
 
 
+def stats() -> Any:
+    """Return scipy.stats."""
+    return _module("scipy.stats")
+
+
+def integrate() -> Any:
+    """Return scipy.integrate."""
+    return _module("scipy.integrate")
+
+
 def least_squares(y: Any, x: Any) -> Any:
     """Return the ordinary least squares of statsmodels, with a constant added to ``x``."""
     sm = _module("statsmodels.api")

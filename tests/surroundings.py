@@ -17,10 +17,14 @@ SIGNALS = ("SIGINT", "SIGHUP", "SIGQUIT", "SIGTERM", "SIGUSR1", "SIGALRM")
 """Signals that a shell in the background, nohup or a service manager may have taken away."""
 
 
+COMPILING = "PYTHONDONTWRITEBYTECODE"
+"""With it each program that the tests start compiles all of it anew, which takes longer than what it is asked."""
+
+
 def forget_variables() -> None:
-    """Take away the variables that change what the program does or how it draws."""
+    """Take away the variables that change what the program does, how it draws or how long it takes to start."""
     for name in list(os.environ):
-        if (name.startswith(("COMMISSION_", "TEXTUAL")) and name not in KEPT) or name in COLOURS:
+        if (name.startswith(("COMMISSION_", "TEXTUAL")) and name not in KEPT) or name in (*COLOURS, COMPILING):
             del os.environ[name]
 
 

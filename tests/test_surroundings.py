@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from commission.bootstrap import default_path
-from tests.surroundings import PATIENCE_S, SIGNALS, forget_variables
+from tests.surroundings import COMPILING, PATIENCE_S, SIGNALS, forget_variables
 
 TOP = Path(__file__).resolve().parent.parent
 STARTS = f"""
@@ -39,11 +39,13 @@ def test_what_is_started_can_be_interrupted_also_where_this_process_ignores_the_
     assert done.stdout.split("\n")[:2] == told
 
 
-def test_variables_that_change_what_is_drawn_are_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("COMMISSION_LOGBOOK", "COMMISSION_UPDATE_GOLDEN", "NO_COLOR", "COLUMNS", "TEXTUAL_THEME"):
+def test_variables_that_change_what_is_drawn_or_compiled_are_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("COMMISSION_LOGBOOK", "COMMISSION_UPDATE_GOLDEN", "NO_COLOR", "COLUMNS", "TEXTUAL_THEME", COMPILING):
         monkeypatch.setenv(name, "1")
     forget_variables()
-    left = {name for name in os.environ if name.startswith(("COMMISSION_", "NO_COLOR", "COLUMNS", "TEXTUAL"))}
+    left = {
+        name for name in os.environ if name.startswith(("COMMISSION_", "NO_COLOR", "COLUMNS", "TEXTUAL", COMPILING))
+    }
     assert left == {"COMMISSION_UPDATE_GOLDEN"}
 
 

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-from scipy.stats import t as student
 
 from commission.evaluate.drop_width import block_means, t_quantile
 from commission.evaluate.regression import fit_line
+from tests.reference import stats
 
 
 @pytest.mark.parametrize(
@@ -40,7 +40,7 @@ def test_the_quantile_agrees_with_the_table_of_the_guide(dof: float, printed: st
 @given(st.floats(0.501, 0.999), st.floats(0.5, 1000))
 def test_the_quantile_agrees_with_a_reference_library(probability: float, dof: float) -> None:
     # Source: scipy.stats.t, run beside it (the same library by another door). Status: reference library.
-    assert t_quantile(probability, dof) == pytest.approx(student.ppf(probability, dof), rel=1e-7)
+    assert t_quantile(probability, dof) == pytest.approx(stats().t.ppf(probability, dof), rel=1e-7)
 
 
 def readings(

@@ -6,13 +6,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import linregress
 
 from commission.evaluate.drop_width import t_quantile
 from commission.evaluate.regression import Line, fit_line, residuals
 from tests.data.day_long_hold import REFERENCE_K, compensated_mbar, moles
 from tests.data.read import expected, table
-from tests.reference import least_squares
+from tests.reference import least_squares, stats
 
 TIGHT = 1e-9
 
@@ -143,7 +142,7 @@ def test_the_line_agrees_with_two_reference_libraries(seed: int) -> None:
     rng = np.random.default_rng(seed)
     x = np.sort(rng.uniform(0, 3600, 40))
     y = 150_000 - 0.02 * x + rng.normal(0, 30, 40)
-    line, one, two = fit_line(x, y), linregress(x, y), least_squares(y, x).fit()
+    line, one, two = fit_line(x, y), stats().linregress(x, y), least_squares(y, x).fit()
     assert (line.slope, line.s_slope) == pytest.approx((one.slope, one.stderr), rel=1e-8)
     assert intercept(line) == pytest.approx(one.intercept, rel=1e-8)
     assert residuals(line, x, y) == pytest.approx(two.resid, abs=1e-7)

@@ -7,9 +7,9 @@ from itertools import permutations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import kendalltau, norm, theilslopes
 
 from commission.evaluate.sweep_trend import order_odds, ranks_of, theil_sen, trend_of, variance_of_s
+from tests.reference import stats
 
 NINE = tuple(float(duty) for duty in range(20, 101, 10))
 RISING = (412.0, 545.0, 690.0, 838.0, 981.0, 1120.0, 1256.0, 1380.0, 1498.0)
@@ -55,7 +55,7 @@ def test_nine_levels_with_a_stall() -> None:
     trend = trend_of(NINE, STALLING, 0.0)
     assert (trend.s, variance_of_s(9, [2])) == (35, 91)
     assert trend.s / math.sqrt(36 * 35) == pytest.approx(0.986013, abs=1e-6)
-    assert kendalltau(NINE, STALLING).statistic == pytest.approx(0.986013, abs=1e-6)
+    assert stats().kendalltau(NINE, STALLING).statistic == pytest.approx(0.986013, abs=1e-6)
     assert (35 - 1) / math.sqrt(91) == pytest.approx(3.5642, abs=1e-4)
     assert trend.p_up == pytest.approx(2 / math.factorial(9), rel=1e-12)  # product of t! over n!
 
@@ -97,7 +97,7 @@ def test_the_odds_are_those_of_every_arrangement_counted(ranks: list[int]) -> No
 @given(st.permutations(list(range(8))))
 def test_without_ties_the_odds_are_those_of_scipy(order: list[int]) -> None:
     # Source: scipy.stats.kendalltau, method exact, one-sided.
-    p = kendalltau(range(8), order, method="exact", alternative="greater").pvalue
+    p = stats().kendalltau(range(8), order, method="exact", alternative="greater").pvalue
     assert order_odds(order)[0] == pytest.approx(p, rel=1e-9)
 
 
@@ -108,14 +108,14 @@ def test_kendalls_tau_of_scipys_own_example() -> None:
     s = sum((b > a) - (b < a) for i, (u, a) in enumerate(pairs) for v, b in pairs[i + 1 :] if v > u)
     untied_x, untied_y = 10 - 2, 10 - 1
     assert s / math.sqrt(untied_x * untied_y) == pytest.approx(-0.4714045, abs=1e-6)
-    assert kendalltau(x, y).pvalue == pytest.approx(0.2827455, abs=1e-6)
+    assert stats().kendalltau(x, y).pvalue == pytest.approx(0.2827455, abs=1e-6)
 
 
 def test_many_levels_are_approximated_on_the_safe_side() -> None:
     # Source: normal approximation with continuity, Kendall 1970, by scipy.stats.norm; exact 1/40! is far smaller.
     up, down = order_odds(range(40))
     s = 40 * 39 / 2
-    assert up == pytest.approx(norm.sf((s - 1) / math.sqrt(variance_of_s(40))), rel=1e-9)
+    assert up == pytest.approx(stats().norm.sf((s - 1) / math.sqrt(variance_of_s(40))), rel=1e-9)
     assert up > 1 / math.factorial(40)
     assert down == pytest.approx(1.0)
     assert order_odds([0] * 40) == (1.0, 1.0)
@@ -132,7 +132,7 @@ def test_close_levels_share_a_rank_and_do_not_chain() -> None:
 def test_the_slope_is_that_of_scipy(speeds: list[float]) -> None:
     # Source: scipy.stats.theilslopes.
     duties = [10.0 * i for i in range(len(speeds))]
-    assert theil_sen(duties, speeds)[0] == pytest.approx(theilslopes(speeds, duties).slope, rel=1e-9, abs=1e-9)
+    assert theil_sen(duties, speeds)[0] == pytest.approx(stats().theilslopes(speeds, duties).slope, rel=1e-9, abs=1e-9)
 
 
 # --- Page -------------------------------------------------------------------------------------------------------------

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import solve_ivp
 
 from commission.physics.gas import MOLAR_GAS_CONSTANT, compensated_pressure
 from commission.physics.leak import leak_drop, leak_rate, rescale_viscous, viscous_pressure
+from tests.reference import integrate
 
 MBAR_L = 0.1  # 1 mbar·L = 0.1 Pa·m3, exact
 gauge = st.floats(1e3, 2e5)
@@ -95,7 +95,7 @@ def test_the_viscous_law_agrees_with_a_numerical_integration() -> None:
     def fall(_t: float, p: np.ndarray) -> np.ndarray:
         return -q / v * (p**2 - outside**2) / span
 
-    run = solve_ivp(fall, (0, 200_000), [start], rtol=1e-11, atol=1e-6, t_eval=[1e3, 5e4, 2e5])
+    run = integrate().solve_ivp(fall, (0, 200_000), [start], rtol=1e-11, atol=1e-6, t_eval=[1e3, 5e4, 2e5])
     for t, p in zip(run.t, run.y[0], strict=True):
         assert viscous_pressure(start, outside, q, v, float(t)) == pytest.approx(float(p), rel=1e-9)
 
