@@ -2,16 +2,18 @@
 
 from functools import cache
 from importlib import import_module
+from importlib.machinery import PathFinder
+from importlib.util import find_spec, module_from_spec
 from typing import Any
 
 
 def coolprop(*asked: str | float) -> float:
-    """Return what CoolProp's ``PropsSI`` gives (SI)."""
-    return float(_module("CoolProp.CoolProp").PropsSI(*asked))
+    """Return what CoolProp's ``PropsSI`` gives (SI). Its equations of state take seconds to load, mixtures none."""
+    return float(_coolprop().PropsSI(*asked))
 
 
 def iapws95(**state: float) -> Any:
-    """Return water of IAPWS-95 in a state: ``T`` [K], ``P`` [MPa]."""
+    """Return water of IAPWS-95: at ``T`` [K] and ``P`` [MPa], or at ``T`` and ``x`` = 0 just before it boils."""
     return _module("iapws").IAPWS95(**state)
 
 
@@ -29,6 +31,19 @@ def least_squares(y: Any, x: Any) -> Any:
     """Return the ordinary least squares of statsmodels, with a constant added to ``x``."""
     sm = _module("statsmodels.api")
     return sm.OLS(y, sm.add_constant(x))
+
+
+@cache
+def _coolprop() -> Any:
+    """Return the library alone: its package lists every fluid when it is imported, which loads them all."""
+    package = find_spec("CoolProp")
+    assert package is not None
+    library = PathFinder.find_spec("CoolProp.CoolProp", package.submodule_search_locations)
+    assert library is not None
+    assert library.loader is not None
+    module = module_from_spec(library)
+    library.loader.exec_module(module)
+    return module
 
 
 @cache

@@ -1,6 +1,6 @@
 """The calculators of the shell, held against reference libraries and hand calculations.
 
-Outside: CoolProp 8 (Melinder's mixtures ``MPG`` and ``MEG``, by mass; IAPWS-95 for water), iapws (IAPWS-95), and
+Outside: CoolProp 8 (Melinder's mixtures ``MPG`` and ``MEG``, by mass), iapws (IAPWS-95), and
 arithmetic written out here. Status of each number: computed.
 """
 
@@ -87,7 +87,7 @@ def test_two_litres_are_two_litres_after_mixing_and_more_before() -> None:
     found = told("mix", "--base", "ethylene-glycol", "--target", "0.30", "--basis", "mass", "--total", "2 L")
     mixture = coolprop("D", "T", 293.15, "P", ATM_PA, "INCOMP::MEG[0.3]")
     pure = 1113.389  # ethylene glycol at 20 °C, thermo 0.6.1; published values differ by 3e-4
-    water = coolprop("D", "T", 293.15, "P", ATM_PA, "Water")
+    water = water_density(293.15)
     kg = 2e-3 * mixture
     before = 0.3 * kg / pure + 0.7 * kg / water
     assert found["total_m3"] == pytest.approx(2e-3)
@@ -98,12 +98,22 @@ def test_two_litres_are_two_litres_after_mixing_and_more_before() -> None:
 # --- headspace -------------------------------------------------------------------------------------------------------
 
 
+def water_density(kelvin: float) -> float:
+    """Return the density of water under one atmosphere by IAPWS-95 [kg/m3]."""
+    return float(iapws95(T=kelvin, P=ATM_PA / 1e6).rho)
+
+
+def vapour_pressure(kelvin: float) -> float:
+    """Return the vapour pressure of water by IAPWS-95 [Pa]."""
+    return float(iapws95(T=kelvin, x=0).P) * 1e6
+
+
 def gauge_by_hand(total: float, liquid: float, cold: float, hot: float) -> float:
     """Return the gauge pressure of warmed water in a closed loop: gas law and steam tables alone [Pa]."""
-    grown = liquid * coolprop("D", "T", cold, "P", ATM_PA, "Water") / coolprop("D", "T", hot, "P", ATM_PA, "Water")
-    dry = ATM_PA - coolprop("P", "T", cold, "Q", 0, "Water")
+    grown = liquid * water_density(cold) / water_density(hot)
+    dry = ATM_PA - vapour_pressure(cold)
     squeezed = dry * (total - liquid) / (total - grown) * hot / cold
-    return float(squeezed + coolprop("P", "T", hot, "Q", 0, "Water") - ATM_PA)
+    return squeezed + vapour_pressure(hot) - ATM_PA
 
 
 CLOSED = ("headspace", "--volume", "1000 mL", "--base", "water", "--from", "20 degC")
