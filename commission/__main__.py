@@ -13,7 +13,7 @@ def main() -> None:
             sys.stdout.write(f"commission {__version__}\n")
             sys.stdout.flush()
             return
-    from commission.cli import run
+    from commission.shell import run
 
     run()
 

@@ -13,22 +13,22 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from commission import __version__
-from commission.domain.errors import FileError
+from commission.base.errors import FileError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from commission.domain.cables import Connector, Wire
-    from commission.domain.layout import LayoutProblem
-    from commission.domain.logged import Head
-    from commission.instruments.hold_csv import HoldFile
-    from commission.instruments.hold_stream import HoldStream
     from commission.instruments.hwmon import HwmonBoard
-    from commission.instruments.rails_csv import RailsFile
-    from commission.instruments.sweep_csv import SweepFile
     from commission.instruments.text_lines import Source
-    from commission.logbook.book import Logbook
-    from commission.logbook.ports import Clock, EntryLog, Machine
+    from commission.procedure.pins import Connector, Wire
+    from commission.record.logbook import Logbook
+    from commission.record.logged import Head
+    from commission.record.ports import Clock, EntryLog, Machine
+    from commission.stages.fan_headers.files.sweep_csv import SweepFile
+    from commission.stages.fan_headers.model.layout import LayoutProblem
+    from commission.stages.first_power.files.rails_csv import RailsFile
+    from commission.stages.pressure_hold.files.hold_csv import HoldFile
+    from commission.stages.pressure_hold.files.stream import HoldStream
 
 FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
@@ -90,15 +90,15 @@ def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Cl
 def _reread(
     header: str, typed: str
 ) -> tuple[float | None, int | None, float | None, float | None, float | None] | None:
-    from commission.instruments.hold_reread import reread_hold
+    from commission.stages.pressure_hold.files.reread import reread_hold
 
     return reread_hold(header, typed)
 
 
 def _book(log: EntryLog, clock: Clock | None) -> Logbook:
     from commission.instruments.system_clock import SystemClock
-    from commission.logbook.book import Logbook
     from commission.procedure.load import default_toml
+    from commission.record.logbook import Logbook
 
     return Logbook(
         log,
@@ -112,7 +112,7 @@ def _book(log: EntryLog, clock: Clock | None) -> Logbook:
 def _machine() -> Machine:
     import platform
 
-    from commission.logbook.ports import Machine
+    from commission.record.ports import Machine
     from commission.storage.connection import sqlite_version
 
     return Machine(
@@ -167,7 +167,7 @@ def export_file(opened: Opened, target: Path) -> Head:
 
 def import_bundle(source: Path, target: Path) -> None:
     """Make a new logbook file from lines of JSON; all or nothing, and nothing that the screens would refuse."""
-    from commission.logbook.admission import Admission
+    from commission.record.admission import Admission
     from commission.storage.exchange import import_bundle as make
 
     with source.open("rb") as lines:
@@ -176,35 +176,35 @@ def import_bundle(source: Path, target: Path) -> None:
 
 def read_hold_file(path: Path) -> HoldFile:
     """Read a file of hold readings; ``-`` reads standard input."""
-    from commission.instruments.hold_csv import read_hold
+    from commission.stages.pressure_hold.files.hold_csv import read_hold
 
     return read_hold(_opened(path))
 
 
 def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
     """Read a file of speeds over duty; ``-`` reads standard input."""
-    from commission.instruments.sweep_csv import read_sweep
+    from commission.stages.fan_headers.files.sweep_csv import read_sweep
 
     return read_sweep(_opened(path), name=str(path), pump=pump)
 
 
 def read_rails_file(path: Path) -> RailsFile:
     """Read a file of voltages at plugs; ``-`` reads standard input."""
-    from commission.instruments.rails_csv import read_rails
+    from commission.stages.first_power.files.rails_csv import read_rails
 
     return read_rails(_opened(path), name=str(path))
 
 
 def read_layout_file(path: Path) -> LayoutProblem:
     """Read a file of headers and chains to place; ``-`` reads standard input."""
-    from commission.instruments.layout_toml import MOST_BYTES, read_layout
+    from commission.stages.fan_headers.files.layout_toml import MOST_BYTES, read_layout
 
     return read_layout(_standard_input().read(MOST_BYTES + 1) if str(path) == "-" else path)
 
 
 def read_pin_map_file(path: Path, plug: Connector) -> tuple[Wire, ...]:
     """Read the pin map of a cable with this plug at its load end; ``-`` reads standard input."""
-    from commission.instruments.cable_csv import read_pin_map
+    from commission.stages.first_power.files.cable_csv import read_pin_map
 
     return read_pin_map(_opened(path), plug)
 
@@ -234,7 +234,7 @@ def hwmon_board(root: Path | None = None) -> HwmonBoard:
 
 def hold_stream() -> HoldStream:
     """Return a reader of hold readings line by line."""
-    from commission.instruments.hold_stream import HoldStream
+    from commission.stages.pressure_hold.files.stream import HoldStream
 
     return HoldStream()
 
@@ -254,6 +254,6 @@ def _import_heavy() -> None:
         "commission.units.registry",
         "pint",
         "scipy.special",
-        "commission.evaluate.pressure_hold",
+        "commission.stages.pressure_hold.judge.verdict",
     ):
         importlib.import_module(name)

@@ -1,6 +1,6 @@
 """Empty lines that answer the cautions of a moment, as many as the shipped procedure has of them."""
 
-from commission.domain.pump_supply import PumpSupply
+from commission.base.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
 

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from tests.cli.arriving import arriving
+from tests.shell.arriving import arriving
 from tests.surroundings import forget_variables, hand_on_usual_signals, move_usual_logbook
 
 __all__ = ["arriving"]

@@ -6,16 +6,17 @@ What goes in and comes out is that of ``tests/make_fill_logs.py``; it is typed a
 from collections.abc import Sequence
 from itertools import pairwise
 
-from commission.cli.pour_dose import temperature_of, typed_amount
-from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState
-from commission.domain.coolant import Base, Basis, Bottle
-from commission.domain.fill import Pour, Reservoir, Spill
-from commission.domain.pump_supply import PumpSupply
-from commission.domain.quantity import Quantity
-from commission.logbook.book import Logbook
-from commission.logbook.doses import dose_of
-from commission.logbook.fills import liquid_of
+from commission.base.pump_supply import PumpSupply
+from commission.base.quantity import Quantity
 from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
+from commission.stages.fill.model.coolant import Base, Basis, Bottle
+from commission.stages.fill.model.fill import Pour, Reservoir, Spill
+from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
+from commission.stages.fill.work.doses import dose_of
+from commission.stages.fill.work.fills import liquid_of
 from commission.units.parse import parse
 from tests.fakes import HandClock
 from tests.make_fill_logs import (

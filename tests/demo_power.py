@@ -4,14 +4,14 @@ Voltages and speeds are those of ``tests/make_sweep_logs.py``, read back from th
 """
 
 from commission.bootstrap import read_rails_file, read_sweep_file
-from commission.domain.bleed import Noise
-from commission.domain.fan_headers import Chain, Device, Drive, Header, Reach
-from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign
-from commission.domain.power_entries import SweepSource
-from commission.domain.rails import Revision
-from commission.logbook.book import Logbook
-from commission.logbook.stage_work import StageWork
 from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.record.stage_work import StageWork
+from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header, Reach
+from commission.stages.first_power.entries import SweepSource
+from commission.stages.first_power.model.rails import Revision
+from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from tests.fakes import HandClock
 from tests.make_sample_logs import FOLDER
 from tests.power_builds import cable_test

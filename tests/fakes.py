@@ -9,13 +9,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import ParamSpec, TypeVar
 
-from commission.domain.clock import ClockMark
-from commission.domain.entries import Entry
-from commission.domain.errors import ReadOnly
-from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
-from commission.logbook.book import Logbook
-from commission.logbook.ports import Machine
+from commission.base.clock import ClockMark
+from commission.base.errors import ReadOnly
 from commission.procedure.load import default_toml
+from commission.record.entries import Entry
+from commission.record.logbook import Logbook
+from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
+from commission.record.ports import Machine
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -64,7 +64,7 @@ class HandClock:
 
 @dataclass
 class ListLog:
-    """Fits ``commission.logbook.ports.EntryLog`` by shape."""
+    """Fits ``commission.record.ports.EntryLog`` by shape."""
 
     stored: list[Logged] = field(default_factory=list)
     streams: dict[str, list[Sample]] = field(default_factory=dict)

@@ -1,8 +1,9 @@
 """Bottles, amounts and cycles that several tests pour and bleed with; all invented."""
 
-from commission.domain.bleed import BleedCycle, Bubbles, GoneBy, Noise, PumpState, SqueezeCheck, TimedCycle
-from commission.domain.coolant import Base, Basis, Bottle
-from commission.domain.fill import Dose, Way
+from commission.record.machine.noise import Noise
+from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState, SqueezeCheck, TimedCycle
+from commission.stages.fill.model.coolant import Base, Basis, Bottle
+from commission.stages.fill.model.fill import Dose, Way
 
 ML = 1e-6
 G = 1e-3

@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 
-from commission.domain.bench_entries import SourceOff
-from commission.domain.entries import HoldPlan
-from commission.domain.instrument import Instrument, InstrumentKind
-from commission.domain.parts import Material, Part, PartKind
-from commission.domain.quantity import Measured, Quantity
-from commission.logbook.book import Logbook
+from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
+from commission.record.entries import HoldPlan
+from commission.record.logbook import Logbook
+from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.record.machine.parts import Material, Part, PartKind
+from commission.stages.pressure_hold.entries import SourceOff
 from tests.fakes import HandClock
 
 GAUGE = Instrument(

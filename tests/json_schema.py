@@ -8,7 +8,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any, get_args, get_origin
 
-from commission.domain.entries import KINDS
+from commission.record.entries import KINDS
 from commission.storage.chain import Body
 from commission.storage.codec import LARGEST_INT, fields_of, item_of, optional_of
 

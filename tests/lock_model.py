@@ -7,9 +7,12 @@ what it forbids is forbidden whatever was overridden, withdrawn or typed in betw
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from commission.domain.coolant_entries import (
-    BleedCycleDone,
-    BleedStarted,
+from commission.base.pump_supply import PumpSupply
+from commission.base.verdict import Outcome
+from commission.record.entries import Entry, HoldClosed, HoldStarted, PartAdded, PartRemoved, StepDone, Withdrawn
+from commission.record.logged import Logged
+from commission.stages.bleed.entries import BleedCycleDone, BleedStarted
+from commission.stages.fill.entries import (
     CoolantDrained,
     CoolantDrawn,
     CoolantPoured,
@@ -18,9 +21,7 @@ from commission.domain.coolant_entries import (
     PumpSupplyChosen,
     WaterLost,
 )
-from commission.domain.entries import Entry, HoldClosed, HoldStarted, PartAdded, PartRemoved, StepDone, Withdrawn
-from commission.domain.logged import Logged
-from commission.domain.power_entries import (
+from commission.stages.first_power.entries import (
     CableTested,
     DutyNoted,
     HeadersClosed,
@@ -33,8 +34,6 @@ from commission.domain.power_entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.domain.pump_supply import PumpSupply
-from commission.domain.verdict import Outcome
 
 MOVES = CoolantPoured | CoolantDrained | CoolantSpilled | CoolantDrawn | WaterLost
 ON_THE_MACHINE = SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersClosed

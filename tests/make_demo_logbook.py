@@ -14,18 +14,18 @@ from pathlib import Path
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from commission.base.quantity import Measured, Quantity
 from commission.bootstrap import Opened, export_bundle
-from commission.cli.caution_text import caution_lines
-from commission.domain.bench_entries import SourceOff
-from commission.domain.entries import Ending, HoldPlan
-from commission.domain.instrument import Instrument, InstrumentKind
-from commission.domain.logged import Sample
-from commission.domain.parts import Material, Part, PartKind, tube_volume
-from commission.domain.quantity import Measured, Quantity
-from commission.logbook.book import Logbook
-from commission.logbook.ports import Machine
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
+from commission.record.entries import Ending, HoldPlan
+from commission.record.logbook import Logbook
+from commission.record.logged import Sample
+from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.record.machine.parts import Material, Part, PartKind, tube_volume
+from commission.record.ports import Machine
+from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.storage.opening import open_log
 from commission.units.parse import parse
 from tests.demo_coolant import CoolantAuthor

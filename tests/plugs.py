@@ -1,7 +1,7 @@
 """A connector by its short name, for the tests."""
 
-from commission.domain.cables import Connector
 from commission.procedure.connectors import connectors
+from commission.procedure.pins import Connector
 
 
 def connector(id_: str) -> Connector:

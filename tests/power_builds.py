@@ -2,16 +2,16 @@
 
 from dataclasses import replace
 
-from commission.domain.bleed import Noise
-from commission.domain.cables import Cable, CableTest, ContinuityReading, Meter, ShortReading
-from commission.domain.fan_headers import Chain, Device, Drive, Header
-from commission.domain.first_power import LevelLook, MachineStart, Paper, PumpSign
-from commission.domain.rails import PlugKind, Rail, RailReading, Revision
-from commission.domain.sweep import Direction, Sweep, SweepReading
-from commission.evaluate.cable_shorts import must_be_apart
-from commission.logbook.book import Logbook
 from commission.procedure.connectors import one_to_one
 from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header
+from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepReading
+from commission.stages.first_power.judge.cable_shorts import must_be_apart
+from commission.stages.first_power.model.cables import Cable, CableTest, ContinuityReading, Meter, ShortReading
+from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
+from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from tests.fakes import HandClock
 from tests.plugs import connector
 from tests.wet_builds import answer, filled_build

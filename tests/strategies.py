@@ -2,7 +2,7 @@
 
 from hypothesis import strategies as st
 
-from commission.domain.quantity import Quantity
+from commission.base.quantity import Quantity
 
 ANY_TEXT = st.text(max_size=60)
 """Any text at all, surrogates and controls among it."""

@@ -10,13 +10,14 @@ from pathlib import Path
 import pytest
 
 from commission.bootstrap import sample_logbook
-from commission.domain.bleed import BleedVerdict, TailState
-from commission.domain.coolant_entries import BleedClosed, BleedCycleDone, FillClosed
-from commission.domain.fill import FillProof, FillVerdict
-from commission.logbook.book import Logbook
-from tests.cli.running import called
+from commission.record.logbook import Logbook
+from commission.stages.bleed.entries import BleedClosed, BleedCycleDone
+from commission.stages.bleed.model import BleedVerdict, TailState
+from commission.stages.fill.entries import FillClosed
+from commission.stages.fill.model.fill import FillProof, FillVerdict
 from tests.make_fill_logs import DESK_FILL, ML_PER_MM, Seen, corner_tower, desk_bleed, tower_bleeds, window_desk
 from tests.reference import coolprop
+from tests.shell.running import called
 
 ML = 1e-6
 

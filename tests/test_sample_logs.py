@@ -11,19 +11,19 @@ from typing import Any
 
 import pytest
 
+from commission.base.verdict import Outcome
 from commission.bootstrap import open_logbook, read_hold_file, sample_logbook
-from commission.cli.hold_basis import Asked
-from commission.cli.judge import judged
-from commission.domain.bench_entries import SourceOff
-from commission.domain.entries import BuildOpened, Ending, HoldClosed, HoldPlan, ProcedureAdopted
-from commission.domain.hold import HoldVerdict
-from commission.domain.logged import Logged, Sample
-from commission.domain.verdict import Outcome
-from commission.logbook.book import Logbook
-from tests.cli.running import called
+from commission.record.entries import BuildOpened, Ending, HoldClosed, HoldPlan, ProcedureAdopted
+from commission.record.logbook import Logbook
+from commission.record.logged import Logged, Sample
+from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.model import HoldVerdict
+from commission.stages.pressure_hold.shell.basis import Asked
+from commission.stages.pressure_hold.shell.judge import judged
 from tests.fakes import HandClock, new_book
 from tests.make_demo_logbook import make
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, lines
+from tests.shell.running import called
 
 IDS = [bench.file for bench in BENCHES]
 PA = 0.1

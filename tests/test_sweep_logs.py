@@ -6,16 +6,16 @@ program.
 
 import pytest
 
-from commission.domain.rails import Revision
-from commission.domain.sweep import SweepWord
-from commission.domain.verdict import Outcome
-from commission.evaluate.fan_headers import evaluate_fan_headers
-from commission.evaluate.layout import best_layout
-from commission.evaluate.rails import evaluate_rails
-from commission.evaluate.sweep_advice import mode_test
-from commission.instruments.layout_toml import read_layout
-from commission.instruments.rails_csv import read_rails
-from commission.instruments.sweep_csv import read_sweep
+from commission.base.verdict import Outcome
+from commission.stages.fan_headers.files.layout_toml import read_layout
+from commission.stages.fan_headers.files.sweep_csv import read_sweep
+from commission.stages.fan_headers.judge.layout import best_layout
+from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
+from commission.stages.fan_headers.judge.sweep_advice import mode_test
+from commission.stages.fan_headers.model.sweep import SweepWord
+from commission.stages.first_power.files.rails_csv import read_rails
+from commission.stages.first_power.judge.rails import evaluate_rails
+from commission.stages.first_power.model.rails import Revision
 from tests.make_sweep_logs import BENCHES, FOLDER, RAILS, Bench, lines, rail_lines
 
 

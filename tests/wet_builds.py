@@ -2,16 +2,16 @@
 
 from dataclasses import replace
 
-from commission.domain.bleed import BleedCycle
-from commission.domain.coolant import Bottle
-from commission.domain.entries import Ending
-from commission.domain.fill import Dose, Pour
-from commission.domain.logged import Logged
-from commission.domain.pump_supply import PumpSupply
-from commission.domain.quantity import Measured, Quantity
-from commission.logbook.book import Logbook
-from commission.logbook.stage_work import StageWork
+from commission.base.pump_supply import PumpSupply
+from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
+from commission.record.entries import Ending
+from commission.record.logbook import Logbook
+from commission.record.logged import Logged
+from commission.record.stage_work import StageWork
+from commission.stages.bleed.model import BleedCycle
+from commission.stages.fill.model.coolant import Bottle
+from commission.stages.fill.model.fill import Dose, Pour
 from tests.fakes import HandClock
 from tests.fills import ML, PREMIX, ROOM_K, WATER, dose
 from tests.fills import cycle as timed

@@ -13,7 +13,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from commission.domain.board_sensors import (
+from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.text import clean
+from commission.instruments.sensor_file import Value, read_bytes, read_text, read_value
+from commission.physics.gas import ICE_POINT_K
+from commission.record.machine.board_sensors import (
     BoardReading,
     ChipReading,
     DutyControl,
@@ -22,10 +26,6 @@ from commission.domain.board_sensors import (
     ReadState,
     TemperatureSensor,
 )
-from commission.domain.sweep import MOST_SWEEP_RPM
-from commission.domain.text import clean
-from commission.instruments.sensor_file import Value, read_bytes, read_text, read_value
-from commission.physics.gas import ICE_POINT_K
 
 FRESH_S = 2.0
 """Drivers keep a value for up to 1.5 s (Linux drivers/hwmon/nct6775-core.c, commit 0c23e18c) [s]."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from commission.domain.board_sensors import ReadState
+from commission.record.machine.board_sensors import ReadState
 
 LARGEST = 4096
 """The kernel gives at most one page [bytes]."""

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
-from commission.domain.clock import ClockMark
+from commission.base.clock import ClockMark
 
 BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 """Where Linux tells which start of the computer this is (random(4))."""

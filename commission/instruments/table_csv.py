@@ -5,10 +5,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from commission.domain.errors import FileError, UnitError
-from commission.domain.text import clean, clip
-from commission.instruments.hold_header import split_cells
-from commission.instruments.text_lines import Source, numbered_lines
+from commission.base.errors import FileError, UnitError
+from commission.base.text import clean, clip
+from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.units.number import LONGEST, split_number
 
 MOST_TABLE_ROWS = 100_000
@@ -178,7 +177,7 @@ def number_of(text: str, *, line: int, name: str, unit: str, low: float, high: f
     (1480.0, 0)
     >>> number_of("72000", line=2, name="speed", unit="rpm", low=0, high=60000)
     Traceback (most recent call last):
-    commission.domain.errors.FileError: line 2, field "speed": "72000" is outside 0 to 60000 rpm; check the number
+    commission.base.errors.FileError: line 2, field "speed": "72000" is outside 0 to 60000 rpm; check the number
     """
     if not text:
         raise FileError(f"the cell is empty; write a number in {unit}", line=line, field=name)

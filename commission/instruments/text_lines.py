@@ -1,11 +1,12 @@
 """Lines of text from bytes that anybody may have written: UTF-8, bounded, with clear words for everything else."""
 
+import csv
 import io
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from commission.domain.errors import FileError
-from commission.domain.text import clip
+from commission.base.errors import FileError
+from commission.base.text import clip
 
 LONGEST_LINE = 65_536
 """Longest line that is read [bytes]."""
@@ -109,3 +110,24 @@ def _checked(line: str, number: int) -> str:
     except UnicodeEncodeError as error:
         raise FileError(f"character {error.start + 1} is not UTF-8; {_SAVE}", line=number) from error
     return line
+
+
+def split_cells(text: str, separator: str, line: int) -> list[str]:
+    """Return the cells of a row without outer blanks.
+
+    Quoting is that of RFC 4180, section 2, without line ends inside cells: one line is one row.
+
+    Raises
+    ------
+    FileError
+        If a quote is not closed or text follows one.
+    """
+    if '"' not in text:
+        return [cell.strip() for cell in text.split(separator)]
+    try:
+        rows = list(csv.reader([text], delimiter=separator, strict=True, skipinitialspace=True))
+    except csv.Error as error:
+        raise FileError(
+            'a quoted cell is not closed on its line, or text follows it; write " inside a cell as ""', line=line
+        ) from error
+    return [cell.strip() for cell in rows[0]]

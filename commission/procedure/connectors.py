@@ -4,7 +4,7 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
-from commission.domain.cables import Connector, Net, Pin, Wire
+from commission.procedure.pins import Connector, Net, Pin, Wire
 
 
 @cache

@@ -9,8 +9,8 @@ from importlib.resources import files
 from types import NoneType, UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
-from commission.domain.errors import FileError
-from commission.domain.toml_text import read_toml
+from commission.base.errors import FileError
+from commission.base.toml_text import read_toml
 from commission.procedure.model import Limit, Procedure
 
 MOST_CHARS = 500_000

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from commission.domain.pump_supply import PumpSupply
+from commission.base.pump_supply import PumpSupply
 
 
 class When(StrEnum):

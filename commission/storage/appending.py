@@ -2,8 +2,8 @@
 
 import sqlite3
 
-from commission.domain.errors import Damaged
-from commission.domain.logged import Draft, Head, Logged
+from commission.base.errors import Damaged
+from commission.record.logged import Draft, Head, Logged
 from commission.storage.chain import COLUMNS, INSERT_ENTRY, body_of, logged, next_digest, stored_form
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Never, Protocol
 
-from commission.domain.errors import FileError
-from commission.domain.logged import Head, Logged, Sample
+from commission.base.errors import FileError
+from commission.record.logged import Head, Logged, Sample
 from commission.storage import samples
 from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
 from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body

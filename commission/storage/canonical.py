@@ -3,7 +3,7 @@
 import json
 from typing import NoReturn
 
-from commission.domain.errors import FileError, InputError
+from commission.base.errors import FileError, InputError
 
 JSON_MAX_CHARS = 8 * 1024 * 1024
 """Longest text that is parsed."""

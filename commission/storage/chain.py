@@ -8,10 +8,10 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from commission.domain.clock import ClockMark
-from commission.domain.entries import KINDS, Entry, HoldClosed
-from commission.domain.errors import FileError
-from commission.domain.logged import Draft, Logged
+from commission.base.clock import ClockMark
+from commission.base.errors import FileError
+from commission.record.entries import KINDS, Entry, HoldClosed
+from commission.record.logged import Draft, Logged
 from commission.storage.canonical import canonical, parse_json
 from commission.storage.codec import decode, encode
 

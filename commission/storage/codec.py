@@ -13,7 +13,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
-from commission.domain.errors import FileError, InputError
+from commission.base.errors import FileError, InputError
 
 T = TypeVar("T")
 Convert = Callable[[Any], Any]

@@ -4,7 +4,7 @@ import sqlite3
 import sys
 from pathlib import Path
 
-from commission.domain.errors import Damaged, ReadOnly
+from commission.base.errors import Damaged, ReadOnly
 from commission.storage.schema import TABLES
 
 BUSY_S = 5.0

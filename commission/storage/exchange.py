@@ -18,8 +18,8 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
-from commission.domain.errors import Damaged, FileError
-from commission.domain.logged import Head
+from commission.base.errors import Damaged, FileError
+from commission.record.logged import Head
 from commission.storage import faults, samples
 from commission.storage.bundle import HEADER, Admit, BundleReader
 from commission.storage.canonical import JSON_MAX_CHARS, canonical

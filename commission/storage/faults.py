@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from commission.domain.errors import Damaged, InputError, LogbookError, NotALogbook, NotConfirmed, ReadOnly
+from commission.base.errors import Damaged, InputError, LogbookError, NotALogbook, NotConfirmed, ReadOnly
 
 _NOTHING = "nothing was stored"
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
-from commission.domain.errors import FileError, ReadOnly
+from commission.base.errors import FileError, ReadOnly
 
 
 def create_logbook_file(path: Path) -> None:

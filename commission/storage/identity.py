@@ -8,8 +8,8 @@ import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 
-from commission.domain.errors import LogbookError, NotALogbook
-from commission.domain.text import clip
+from commission.base.errors import LogbookError, NotALogbook
+from commission.base.text import clip
 from commission.storage.schema import APPLICATION_ID
 
 _JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
-from commission.domain.errors import LogbookError, NotALogbook, ReadOnly
+from commission.base.errors import LogbookError, NotALogbook, ReadOnly
 from commission.storage.faults import not_opened, one_line
 from commission.storage.files import create_private
 from commission.storage.identity import identify

@@ -3,7 +3,7 @@
 import sqlite3
 from typing import TYPE_CHECKING
 
-from commission.domain.errors import Damaged
+from commission.base.errors import Damaged
 from commission.storage.guards import compare_guards, make_guards
 from commission.storage.schema import M001, M002, SCHEMA_VERSION
 

@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from commission.domain.errors import FileError, ReadOnly
+from commission.base.errors import FileError, ReadOnly
 from commission.storage import faults
 from commission.storage.connection import connect_for_writing, version_of
 from commission.storage.files import create_logbook_file

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Sequence
 
-from commission.domain.errors import Damaged
-from commission.domain.series_entries import SeriesHeaded
+from commission.base.errors import Damaged
+from commission.record.series_entries import SeriesHeaded
 from commission.storage.samples import Row
 
 Values = tuple[float | None, int | None, float | None, float | None, float | None]

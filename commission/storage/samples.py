@@ -10,8 +10,8 @@ import sqlite3
 from array import array
 from collections.abc import Iterable, Iterator, Sequence
 
-from commission.domain.errors import Damaged
-from commission.domain.logged import Sample, SampleColumns, Seal
+from commission.base.errors import Damaged
+from commission.record.logged import Sample, SampleColumns, Seal
 from commission.storage.canonical import canonical, require_unicode
 from commission.storage.codec import encode
 

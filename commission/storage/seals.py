@@ -5,10 +5,10 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from commission.domain.entries import HoldClosed, HoldStarted
-from commission.domain.errors import Damaged, FileError, InputError
-from commission.domain.logged import Unsealed
-from commission.domain.series_entries import SEAL_ROWS, SeriesHeaded, SeriesSealed, seals_of
+from commission.base.errors import Damaged, FileError, InputError
+from commission.record.entries import HoldClosed, HoldStarted
+from commission.record.logged import Unsealed
+from commission.record.series_entries import SEAL_ROWS, SeriesHeaded, SeriesSealed, seals_of
 from commission.storage import samples
 from commission.storage.chain import next_digest, read_body
 from commission.storage.reread import Reread, false_rows

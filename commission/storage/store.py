@@ -5,8 +5,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from commission.domain.errors import Damaged, FileError, LogbookError, NotConfirmed, ReadOnly
-from commission.domain.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
+from commission.base.errors import Damaged, FileError, LogbookError, NotConfirmed, ReadOnly
+from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.storage import faults, samples
 from commission.storage.appending import append_inside, find_uid, head_of
 from commission.storage.canonical import canonical

@@ -4,10 +4,10 @@ import sqlite3
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from commission.domain.entries import Entry
-from commission.domain.errors import Damaged
-from commission.domain.logged import Draft
-from commission.domain.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed
+from commission.base.errors import Damaged
+from commission.record.entries import Entry
+from commission.record.logged import Draft
+from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed
 from commission.storage import samples
 from commission.storage.appending import append_inside
 from commission.storage.reread import Reread, require_text

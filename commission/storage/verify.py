@@ -4,10 +4,10 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import replace
 
-from commission.domain.entries import Entry, HoldClosed, HoldStarted, Withdrawn
-from commission.domain.errors import FileError
-from commission.domain.logged import Head, Problem
-from commission.domain.series_entries import SeriesHeaded, SeriesSealed
+from commission.base.errors import FileError
+from commission.record.entries import Entry, HoldClosed, HoldStarted, Withdrawn
+from commission.record.logged import Head, Problem
+from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.storage import samples
 from commission.storage.chain import COLUMNS, Body, differing, next_digest, read_body
 from commission.storage.connection import version_of

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from commission.domain.quantity import Quantity
+from commission.base.quantity import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,8 @@ import itertools
 import re
 from collections.abc import Sequence
 
-from commission.domain.errors import UnitError
-from commission.domain.text import clip
+from commission.base.errors import UnitError
+from commission.base.text import clip
 from commission.units.field import Field, Item, order_of
 from commission.units.lookup import Ambiguous, find_unit
 from commission.units.number import split_number

@@ -1,8 +1,8 @@
 """From a typed unit to the one it means, or to a message that says why it means none."""
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import Quantity
-from commission.domain.text import clip
+from commission.base.errors import UnitError
+from commission.base.quantity import Quantity
+from commission.base.text import clip
 from commission.units.plausible import ASK, EXAMPLE, REFUSED
 from commission.units.tables import BY_SPELLING, UNITS, Unit, joined
 

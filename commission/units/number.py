@@ -5,8 +5,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from commission.domain.errors import UnitError
-from commission.domain.text import clean, clip
+from commission.base.errors import UnitError
+from commission.base.text import clean, clip
 
 LONGEST = 200
 """Longest text that is read as a value [characters]."""

@@ -3,9 +3,9 @@
 import math
 import re
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import K95, Measured, Quantity
-from commission.domain.text import clip
+from commission.base.errors import UnitError
+from commission.base.quantity import K95, Measured, Quantity
+from commission.base.text import clip
 from commission.units.lookup import Ambiguous, find_unit
 from commission.units.number import Number, readable, split_number
 from commission.units.plausible import EXAMPLE, SPAN

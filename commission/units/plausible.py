@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from commission.domain.quantity import Quantity
+from commission.base.quantity import Quantity
 
 EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
     {

@@ -3,9 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import Measured
-from commission.domain.text import clean, clip
+from commission.base.errors import UnitError
+from commission.base.quantity import Measured
+from commission.base.text import clean, clip
 from commission.units.field import Field
 from commission.units.line import items_of, place
 from commission.units.lookup import Ambiguous
@@ -63,7 +63,7 @@ def parse_reading(text: str, fields: Sequence[Field], *, expected: Mapping[str, 
 
     Examples
     --------
-    >>> from commission.domain.quantity import Quantity
+    >>> from commission.base.quantity import Quantity
     >>> gauge = Field(key="gauge", label="gauge", quantity=Quantity.GAUGE_PRESSURE, unit="mbar", low=0.0,
     ...               high=1e5, resolution=10.0)
     >>> air = Field(key="air", label="air", quantity=Quantity.TEMPERATURE, unit="degC", low=263.15, high=323.15,

@@ -4,8 +4,8 @@ import math
 import re
 from collections.abc import Mapping
 
-from commission.domain.quantity import Phrase, Quantity
-from commission.domain.text import clean
+from commission.base.quantity import Phrase, Quantity
+from commission.base.text import clean
 from commission.units.lookup import find_unit
 from commission.units.registry import scale
 
@@ -119,7 +119,7 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_on
 
     Examples
     --------
-    >>> from commission.domain.quantity import Amount
+    >>> from commission.base.quantity import Amount
     >>> say(Phrase("fell", "It fell by {0}.", (Amount(Quantity.PRESSURE_DIFFERENCE, 250.0),)))
     'It fell by 2.5 mbar.'
     """

@@ -3,9 +3,9 @@
 import math
 from collections.abc import Iterator
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import Measured, Quantity
-from commission.domain.text import clip
+from commission.base.errors import UnitError
+from commission.base.quantity import Measured, Quantity
+from commission.base.text import clip
 from commission.units.field import Field, Item
 from commission.units.lookup import Ambiguous, find_unit
 from commission.units.number import split_number

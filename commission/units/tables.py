@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import product
 from types import MappingProxyType
 
-from commission.domain.quantity import Quantity
+from commission.base.quantity import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,13 +20,13 @@ def loaded_by(code: str) -> set[str]:
 @pytest.mark.parametrize(
     ("module", "banned"),
     [
-        ("commission.cli", HEAVY | SCREEN),
+        ("commission.shell", HEAVY | SCREEN),
         ("commission.bootstrap", HEAVY | SCREEN | {"sqlite3", "click"}),
-        ("commission.logbook.book", HEAVY | SCREEN | {"sqlite3", "click"}),
-        ("commission.evaluate.pressure_hold", HEAVY | SCREEN | {"sqlite3", "click"}),
+        ("commission.record.logbook", HEAVY | SCREEN | {"sqlite3", "click"}),
+        ("commission.stages.pressure_hold.judge.verdict", HEAVY | SCREEN | {"sqlite3", "click"}),
         ("commission.storage.opening", HEAVY | SCREEN | {"click"}),
         ("commission.units.show", HEAVY | SCREEN | {"sqlite3", "click"}),
-        ("commission.tui.app", HEAVY | {"click"}),
+        ("commission.ui.app", HEAVY | {"click"}),
     ],
 )
 def test_importing_a_package_loads_nothing_that_it_does_not_need_yet(module: str, banned: set[str]) -> None:
@@ -34,12 +34,12 @@ def test_importing_a_package_loads_nothing_that_it_does_not_need_yet(module: str
 
 
 def test_the_first_picture_is_painted_before_the_logbook_loads() -> None:
-    code = "import sys, json, commission.tui.app; print(json.dumps(sorted(sys.modules)))"
+    code = "import sys, json, commission.ui.app; print(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     ours = {name for name in json.loads(done.stdout) if name.startswith("commission.")}
-    assert ours & {"commission.logbook.book", "commission.domain.entries", "commission.evaluate"} == set()
+    assert ours & {"commission.record.logbook", "commission.record.entries", "commission.statistics"} == set()
 
 
 def test_the_version_is_answered_without_loading_anything() -> None:
     code = "import sys; sys.argv = ['commission', '--version']; from commission.__main__ import main; main()"
-    assert loaded_by(code) & (HEAVY | SCREEN | {"click", "sqlite3", "commission.cli"}) == set()
+    assert loaded_by(code) & (HEAVY | SCREEN | {"click", "sqlite3", "commission.shell"}) == set()

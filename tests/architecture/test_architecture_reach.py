@@ -3,7 +3,7 @@
 import ast
 from pathlib import Path
 
-from commission.cli.main import Commands
+from commission.shell.main import Commands
 from tests.architecture.reach import House, Key
 
 ROOT = Path(__file__).parents[2]
@@ -11,7 +11,7 @@ ROOT = Path(__file__).parents[2]
 
 def entry_points() -> list[Key]:
     """Return what a person can start: the program without arguments, and each command."""
-    commands = [(f"commission.cli.{module}", function) for module, function, _ in Commands.TABLE.values()]
+    commands = [(f"commission.{module}", function) for module, function, _ in Commands.TABLE.values()]
     return [("commission.__main__", "main"), *commands]
 
 

@@ -13,7 +13,13 @@ import pytest
 from commission.procedure.load import default_toml, load_procedure
 
 ROOT = Path(__file__).parents[2] / "commission"
-JUDGES = [path for name in ("evaluate", "physics", "domain", "logbook") for path in sorted((ROOT / name).rglob("*.py"))]
+DECIDE = ("model", "entries", "state", "judge", "work")
+JUDGES = [
+    path
+    for path in sorted(ROOT.rglob("*.py"))
+    if (parts := path.relative_to(ROOT).with_suffix("").parts)[0] in {"base", "physics", "record", "statistics"}
+    or (parts[0] == "stages" and len(parts) > 2 and parts[2] in DECIDE)
+]
 SAID = re.compile(r"Source: \S.{5}|\bour choice[:.,] .{8}|common practice, no source", re.IGNORECASE | re.DOTALL)
 BOTH = re.compile(r"our (own )?choice; common practice|our own;", re.IGNORECASE)
 VAGUE = re.compile(r"our (own )?choice(?![:.,] \S)", re.IGNORECASE)
@@ -51,7 +57,7 @@ def unsourced(text: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("path", JUDGES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+@pytest.mark.parametrize("path", JUDGES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_every_constant_that_decides_says_where_it_comes_from(path: Path) -> None:
     assert unsourced(path.read_text(encoding="utf-8")) == []
 

@@ -15,9 +15,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from commission.domain.entries import Entry
-from commission.domain.logged import Draft, Sample
-from commission.domain.series_entries import SEAL_ROWS, seals_of
+from commission.record.entries import Entry
+from commission.record.logged import Draft, Sample
+from commission.record.series_entries import SEAL_ROWS, seals_of
 from commission.storage.opening import open_log
 from tests.storage.making import draft, reading, stream
 

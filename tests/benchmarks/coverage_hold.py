@@ -15,8 +15,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from commission.domain.verdict import Outcome
-from commission.evaluate.pressure_hold import evaluate_pressure_hold
+from commission.base.verdict import Outcome
+from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 from tests.benchmarks.bench_world import Cell, holds
 
 LEAKS = (0.0, 0.3, 0.7, 1.0, 1.5, 3.0)

@@ -14,9 +14,10 @@ from collections.abc import Callable
 
 from textual.app import App, ComposeResult
 
-from commission.domain.hold import Curve, HoldPicture
-from commission.tui.theme import dress
-from commission.tui.widgets.hold_curve import CurveAxes, HoldCurve
+from commission.base.curve import Curve
+from commission.stages.pressure_hold.model import HoldPicture
+from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve
+from commission.ui.theme import dress
 
 LIMIT_MS = 10.0
 SIZE = (110, 30)

@@ -19,9 +19,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from commission.domain.verdict import Outcome
-from commission.evaluate import pressure_hold
-from commission.evaluate.hold_late import Late
+from commission.base.verdict import Outcome
+from commission.stages.pressure_hold.judge import verdict as pressure_hold
+from commission.stages.pressure_hold.judge.late import Late
 from tests.benchmarks.late_world import EFFECTS, GAUGES, START, Bench, simulate
 
 ONSETS = (0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.925, 0.95)

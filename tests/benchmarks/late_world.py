@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from commission.domain.hold import HoldSeries, HoldSetup
+from commission.stages.pressure_hold.model import HoldSeries, HoldSetup
 
 Floats = NDArray[np.float64]
 LIMIT = 1e-3

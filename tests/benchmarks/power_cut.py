@@ -23,7 +23,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from commission.domain.errors import CommissionError, FileError
+from commission.base.errors import CommissionError, FileError
 from commission.storage.opening import open_log_for_reading
 
 SEED = 20_261_125

@@ -16,7 +16,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.cli.running import command, environment, ran
+from tests.shell.running import command, environment, ran
 
 RUNS = 11
 VERSION_LIMIT = 4.0

@@ -17,8 +17,8 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from commission.domain.hold import HoldSeries, HoldSetup
-from commission.evaluate.pressure_hold import evaluate_pressure_hold
+from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
+from commission.stages.pressure_hold.model import HoldSeries, HoldSetup
 
 READINGS = 86_400
 MOST_MS = 60.0

@@ -19,9 +19,9 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from commission.domain.entries import NoteAdded
-from commission.domain.errors import CommissionError
-from commission.domain.logged import Draft
+from commission.base.errors import CommissionError
+from commission.record.entries import NoteAdded
+from commission.record.logged import Draft
 from commission.storage import connection as connections
 from commission.storage.opening import open_log
 from tests.storage.making import MARK, stream
@@ -30,8 +30,8 @@ PRELOAD = [
     "__main__",
     "commission.storage.exchange",
     "sqlite_utils",
-    "commission.tui.screens.home",
-    "commission.tui.app",
+    "commission.ui.screens.home",
+    "commission.ui.app",
     "commission.instruments.system_clock",
     "tests.faults.children",
 ]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import BuildOpened, NoteAdded, OperatorNamed
+from commission.record.entries import BuildOpened, NoteAdded, OperatorNamed
 from commission.storage.opening import open_log
 from tests.faults.children import sit_at_the_screens
 from tests.faults.windows import Window, read_until, windows

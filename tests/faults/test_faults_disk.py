@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from commission.domain.errors import Damaged, LogbookError, NotConfirmed, ReadOnly
+from commission.base.errors import Damaged, LogbookError, NotConfirmed, ReadOnly
 from commission.storage import connection as connections
 from commission.storage import store
 from commission.storage.opening import open_log_for_reading

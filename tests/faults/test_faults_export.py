@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.errors import Damaged, FileError
+from commission.base.errors import Damaged, FileError
 from commission.storage.exchange import export_bundle, import_bundle, write_bundle
 from commission.storage.files import write_new
 from commission.storage.opening import open_log_for_reading

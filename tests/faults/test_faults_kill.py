@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import NoteAdded
+from commission.record.entries import NoteAdded
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
 from tests.faults.children import hold_the_lock, numbered, start, write_until_killed

@@ -7,22 +7,23 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import environment, one_line
+from tests.shell.running import environment, one_line
 
 ROOM = 300 * 1024 * 1024
 """What reading any file may take [bytes of address space]."""
 
 CHILD = """
 import resource, sys
-from commission.cli.main import exit_status
-import commission.bootstrap, commission.instruments.layout_toml, commission.procedure.load, commission.storage.exchange
-import commission.cli.judge, commission.cli.calc, commission.cli.exchange
+from commission.shell.main import exit_status
+import commission.stages.fan_headers.files.layout_toml
+import commission.bootstrap, commission.procedure.load, commission.storage.exchange
+import commission.stages.pressure_hold.shell.judge, commission.shell.calc, commission.shell.exchange
 with open("/proc/self/statm", encoding="ascii") as statm:
     pages = int(statm.read().split()[0])
 most = pages * resource.getpagesize() + int(sys.argv[1])
 resource.setrlimit(resource.RLIMIT_AS, (most, most))
 if sys.argv[2] == "procedure":
-    from commission.domain.errors import CommissionError
+    from commission.base.errors import CommissionError
     from commission.procedure.load import load_procedure
     try:
         load_procedure(open(sys.argv[3], encoding="utf-8").read())

@@ -11,13 +11,13 @@ from typing import Any
 
 import pytest
 
-from commission.domain.errors import CommissionError
+from commission.base.errors import CommissionError
 from commission.storage.glance import glance
 from commission.storage.lock import lock_path
 from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.store import SqliteLog
 from commission.storage.verify import check_quickly
-from tests.cli.running import called, environment, one_line
+from tests.shell.running import called, environment, one_line
 from tests.storage.making import filled
 
 ERRORS = [errno.EIO, errno.EACCES, errno.EMFILE, errno.ENFILE, errno.ENOSPC, errno.EPERM, errno.ENAMETOOLONG]
@@ -189,7 +189,7 @@ def test_a_place_where_no_logbook_can_be_is_one_line(tmp_path: Path, place: str)
 FULL_TABLE = """
 import os, resource, sys
 from pathlib import Path
-from commission.domain.errors import CommissionError
+from commission.base.errors import CommissionError
 from commission.storage.opening import open_log, open_log_for_reading
 path = Path(sys.argv[1])
 open_log(path, holder="tests").close()  # everything is imported
@@ -243,7 +243,7 @@ def test_a_folder_of_another_user_is_one_line(tmp_path: Path) -> None:
     shut.mkdir(mode=0o700)
     code = (
         "import os, sys\nfrom pathlib import Path\nimport commission.storage.opening as o\n"
-        "from commission.domain.errors import CommissionError\nimport pwd\n"
+        "from commission.base.errors import CommissionError\nimport pwd\n"
         "os.setuid(65534)\n"
         "try:\n    o.open_log(Path(sys.argv[1]), holder='tests')\n"
         "except CommissionError as error:\n    print(error)\n"

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.board_sensors import DutyControl, FanSensor, ReadState, ZeroMeaning
-from commission.domain.sweep import Sweep, SweepReading, SweepSetup, SweepWord
-from commission.evaluate.fan_headers import evaluate_fan_headers
-from commission.evaluate.sweep_live import level_progress
 from commission.instruments.hwmon import HwmonBoard
 from commission.instruments.sensor_file import read_bytes, read_value
+from commission.record.machine.board_sensors import DutyControl, FanSensor, ReadState, ZeroMeaning
+from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
+from commission.stages.fan_headers.judge.sweep_live import level_progress
+from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup, SweepWord
 from tests.instruments.hwmon_tree import RAISED, FakeBoard, add_chip, failing, put
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="links and these errors are POSIX")

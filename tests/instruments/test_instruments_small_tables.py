@@ -7,15 +7,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.domain.errors import FileError
-from commission.domain.fan_headers import Drive, Feed
-from commission.domain.rails import PlugKind, Rail, Revision
-from commission.domain.sweep import Direction, Rotation, SweepWord
-from commission.evaluate.fan_headers import evaluate_fan_headers
-from commission.instruments.cable_csv import read_pin_map
-from commission.instruments.layout_toml import read_layout
-from commission.instruments.rails_csv import read_rails
-from commission.instruments.sweep_csv import read_sweep
+from commission.base.errors import FileError
+from commission.stages.fan_headers.files.layout_toml import read_layout
+from commission.stages.fan_headers.files.sweep_csv import read_sweep
+from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
+from commission.stages.fan_headers.model.seats import Drive, Feed
+from commission.stages.fan_headers.model.sweep import Direction, Rotation, SweepWord
+from commission.stages.first_power.files.cable_csv import read_pin_map
+from commission.stages.first_power.files.rails_csv import read_rails
+from commission.stages.first_power.model.rails import PlugKind, Rail, Revision
 from tests.plugs import connector
 
 SWEEP = (

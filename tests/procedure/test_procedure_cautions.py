@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.pump_supply import PumpSupply
+from commission.base.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
 

@@ -2,8 +2,9 @@
 
 import pytest
 
-from commission.domain.cables import CABLE_CAUTION, Net
 from commission.procedure.connectors import connectors, one_to_one
+from commission.procedure.pins import Net
+from commission.stages.first_power.model.cables import CABLE_CAUTION
 from tests.plugs import connector
 
 

@@ -2,14 +2,15 @@
 
 import dataclasses
 import importlib
+import pkgutil
 
 import pytest
 
-from commission.domain.errors import FileError
-from commission.domain.instrument import InstrumentKind
-from commission.domain.parts import Material, PartKind
+from commission.base.errors import FileError
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
+from commission.record.machine.instrument import InstrumentKind
+from commission.record.machine.parts import Material, PartKind
 
 DEFAULT = load_procedure(default_toml())
 
@@ -28,8 +29,10 @@ def test_each_limit_caution_step_and_typical_value_names_its_source() -> None:
 def test_each_rule_has_a_judge_and_each_stage_rests_on_an_earlier_one() -> None:
     seen: set[str] = set()
     for stage in DEFAULT.stages:
-        module = importlib.import_module(f"commission.evaluate.{stage.rule}")
-        assert callable(getattr(module, f"evaluate_{stage.rule}"))
+        folder = importlib.import_module(f"commission.stages.{stage.id}.judge")
+        names = [each.name for each in pkgutil.iter_modules(folder.__path__)]
+        judges = [importlib.import_module(f"{folder.__name__}.{name}") for name in names]
+        assert [judge for judge in judges if callable(getattr(judge, f"evaluate_{stage.rule}", None))]
         assert set(stage.rests_on) <= seen
         seen.add(stage.id)
 

@@ -9,8 +9,10 @@ from typing import Any, cast
 
 from hypothesis import strategies as st
 
-from commission.domain.clock import ClockMark
-from commission.domain.entries import (
+from commission.base.clock import ClockMark
+from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
+from commission.record.entries import (
     KINDS,
     Ending,
     Entry,
@@ -21,11 +23,9 @@ from commission.domain.entries import (
     ReadingTaken,
     Withdrawn,
 )
-from commission.domain.hold import HoldVerdict
-from commission.domain.instrument import Instrument, InstrumentKind
-from commission.domain.logged import Draft, Sample, Seal
-from commission.domain.quantity import Measured, Quantity
-from commission.domain.verdict import Outcome
+from commission.record.logged import Draft, Sample, Seal
+from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.codec import fields_of, item_of, optional_of
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog

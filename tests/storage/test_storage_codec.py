@@ -13,11 +13,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from commission.domain.entries import KINDS, Entry, HoldClosed, NoteAdded, PartAdded, ReadingTaken
-from commission.domain.errors import FileError, InputError
-from commission.domain.hold import Curve, HoldPicture
-from commission.domain.logged import Seal
-from commission.domain.parts import Material, Part, PartKind
+from commission.base.curve import Curve
+from commission.base.errors import FileError, InputError
+from commission.record.entries import KINDS, Entry, HoldClosed, NoteAdded, PartAdded, ReadingTaken
+from commission.record.logged import Seal
+from commission.record.machine.parts import Material, Part, PartKind
+from commission.stages.pressure_hold.model import HoldPicture
 from commission.storage.canonical import canonical, parse_json
 from commission.storage.chain import body_of, read_body, stored_form
 from commission.storage.codec import decode, encode

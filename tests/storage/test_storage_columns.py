@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import HoldClosed, NoteAdded
-from commission.domain.errors import Damaged
+from commission.base.errors import Damaged
+from commission.record.entries import HoldClosed, NoteAdded
 from commission.storage.guards import make_guards
 from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import BUILD_IN_BODY, KIND_IN_BODY
-from tests.cli.running import called, one_line
+from tests.shell.running import called, one_line
 from tests.storage.making import draft, filled, raw, without_guards
 
 OTHER = {

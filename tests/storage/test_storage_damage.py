@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import Withdrawn
-from commission.domain.errors import CommissionError, Damaged
-from commission.domain.logged import Head
+from commission.base.errors import CommissionError, Damaged
+from commission.record.entries import Withdrawn
+from commission.record.logged import Head
 from commission.storage import verify
 from commission.storage.chain import next_digest
 from commission.storage.guards import make_guards

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.errors import CommissionError, FileError, InputError, NotALogbook, ReadOnly
+from commission.base.errors import CommissionError, FileError, InputError, NotALogbook, ReadOnly
 from commission.storage import exchange, samples
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log, open_log_for_reading

@@ -3,7 +3,7 @@
 import random
 from pathlib import Path
 
-from commission.domain.entries import BuildOpened
+from commission.record.entries import BuildOpened
 from commission.storage.glance import glance
 from commission.storage.opening import open_log
 from tests.storage.making import draft, filled

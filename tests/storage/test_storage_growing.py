@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import Entry
-from commission.domain.errors import CommissionError, Damaged, FileError
-from commission.domain.logged import Draft, Sample, Unsealed
-from commission.domain.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed, seals_of
-from commission.instruments.hold_reread import reread_hold
+from commission.base.errors import CommissionError, Damaged, FileError
+from commission.record.entries import Entry
+from commission.record.logged import Draft, Sample, Unsealed
+from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed, seals_of
+from commission.stages.pressure_hold.files.reread import reread_hold
 from commission.storage import samples, watch
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.guards import make_guards

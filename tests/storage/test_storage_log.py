@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import BuildOpened, NoteAdded
-from commission.domain.errors import Damaged, InputError, ReadOnly
-from commission.domain.logged import Draft, Head, Seal
-from commission.logbook.ports import EntryLog
+from commission.base.errors import Damaged, InputError, ReadOnly
+from commission.record.entries import BuildOpened, NoteAdded
+from commission.record.logged import Draft, Head, Seal
+from commission.record.ports import EntryLog
 from commission.storage.chain import next_digest
 from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import SCHEMA_VERSION

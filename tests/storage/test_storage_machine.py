@@ -11,9 +11,9 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from commission.domain.entries import Entry, Withdrawn
-from commission.domain.logged import Draft, Head, Logged, Sample
-from commission.domain.series_entries import SeriesSealed
+from commission.record.entries import Entry, Withdrawn
+from commission.record.logged import Draft, Head, Logged, Sample
+from commission.record.series_entries import SeriesSealed
 from commission.storage.chain import stored_form
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log, open_log_for_reading

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from commission.domain.errors import Damaged
+from commission.base.errors import Damaged
 from commission.storage import migrations, opening, store
 from commission.storage.guards import compare_guards
 from commission.storage.opening import open_log

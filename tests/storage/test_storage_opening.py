@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from commission.domain.entries import NoteAdded
-from commission.domain.errors import FileError, NotALogbook, ReadOnly
-from commission.domain.logged import Head, Problem
+from commission.base.errors import FileError, NotALogbook, ReadOnly
+from commission.record.entries import NoteAdded
+from commission.record.logged import Head, Problem
 from commission.storage.chain import next_digest
 from commission.storage.lock import lock_path
 from commission.storage.opening import open_log, open_log_for_reading

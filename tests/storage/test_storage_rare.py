@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from commission.domain.errors import Damaged, InputError, ReadOnly
-from commission.domain.hold import HoldSetup
-from commission.domain.logged import Head
+from commission.base.errors import Damaged, InputError, ReadOnly
+from commission.record.logged import Head
+from commission.stages.pressure_hold.model import HoldSetup
 from commission.storage import connection as connections
 from commission.storage import opening
 from commission.storage.canonical import canonical

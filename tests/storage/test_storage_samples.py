@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.domain.errors import Damaged, InputError
-from commission.domain.logged import Sample
+from commission.base.errors import Damaged, InputError
+from commission.record.logged import Sample
 from commission.storage import samples
 from commission.storage.opening import open_log, open_log_for_reading
 from tests.storage.making import TEXT, draft, filled, started, stream, without_guards

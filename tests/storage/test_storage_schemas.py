@@ -15,9 +15,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.domain.entries import KINDS, Entry, ReadingTaken
-from commission.domain.errors import FileError
-from commission.domain.hold import HoldVerdict
+from commission.base.errors import FileError
+from commission.record.entries import KINDS, Entry, ReadingTaken
+from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.canonical import canonical
 from commission.storage.chain import body_of, read_body
 from commission.storage.codec import encode

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.cli.main import exit_status
+from commission.shell.main import exit_status
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.guards import compare_guards
 from commission.storage.opening import open_log, open_log_for_reading

@@ -13,7 +13,7 @@ import math
 
 import pytest
 
-from commission.domain.quantity import Quantity
+from commission.base.quantity import Quantity
 from commission.units.lookup import find_unit
 from commission.units.registry import pint_scale, registry, scale
 from commission.units.tables import BY_SPELLING, UNITS, Unit

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import Quantity
-from commission.domain.text import clean
+from commission.base.errors import UnitError
+from commission.base.quantity import Quantity
+from commission.base.text import clean
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.plausible import SPAN
 from commission.units.reading import Field, parse_reading, understood

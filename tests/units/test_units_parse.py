@@ -5,8 +5,8 @@ Expected values are the typed number times a factor of NIST SP 811 B.8 or an exa
 
 import pytest
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import Quantity
+from commission.base.errors import UnitError
+from commission.base.quantity import Quantity
 from commission.units.parse import Ambiguous, parse, parse_with_uncertainty
 
 G, A, D = Quantity.GAUGE_PRESSURE, Quantity.ABSOLUTE_PRESSURE, Quantity.PRESSURE_DIFFERENCE

@@ -2,8 +2,8 @@
 
 import pytest
 
-from commission.domain.errors import UnitError
-from commission.domain.quantity import Quantity
+from commission.base.errors import UnitError
+from commission.base.quantity import Quantity
 from commission.units.reading import Ambiguous, Field, parse_reading, understood
 
 GAUGE = Field(

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from commission.domain.quantity import Amount, Phrase, Quantity
+from commission.base.quantity import Amount, Phrase, Quantity
 from commission.units.parse import parse
 from commission.units.plausible import SPAN
 from commission.units.show import USUAL, say, show

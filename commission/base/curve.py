@@ -1,0 +1,13 @@
+"""A curve: points, and what they are."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """Points of a line to be drawn, as columns of equal length."""
+
+    elapsed_s: tuple[float, ...]
+    """Time since the hold began [s]."""
+    pressure_pa: tuple[float, ...]
+    """Compensated pressure minus its fitted value at the start [Pa]."""

@@ -1,0 +1,197 @@
+"""One question at a time: what is asked, how the answer is understood, and what it does."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.bench.card import CardContent
+from commission.bench.prompt import Prompt
+from commission.record.ladder import StageState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """A prompt, and what its answer does."""
+
+    prompt: Prompt
+    """What is asked."""
+    act: Callable[[str], str]
+    """Does it, through the logbook, and returns what was done in one line."""
+
+
+class Flow:
+    """The way through one stage or sheet: asks one thing, does what is answered, shows what is known."""
+
+    def __init__(self) -> None:
+        self.go = ""
+        """Where to go after the last answer: the name of a screen, or empty to stay."""
+
+    def refresh(self) -> None:
+        """Read the record again; call it when it may have changed."""
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state; none where there is no build."""
+        return ()
+
+    def question(self) -> Question | None:
+        """Return what is asked now; None where nothing is."""
+        raise NotImplementedError
+
+    def card(self) -> CardContent:
+        """Return everything that is known, without the prompt."""
+        raise NotImplementedError
+
+    def now(self) -> Prompt | None:
+        """Return the prompt of the one thing to do now."""
+        question = self.question()
+        return question.prompt if question else None
+
+    def content(self) -> CardContent:
+        """Return the whole card, with its prompt."""
+        return replace(self.card(), prompt=self.now())
+
+    def answer(self, text: str) -> str:
+        """Do what was answered and return a line that says so.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be done; nothing was stored, unless the message says otherwise.
+        """
+        self.go = ""
+        question = self.question()
+        if question is None:
+            raise InputError("nothing is asked for now")
+        question.prompt.understand(text)
+        done = question.act(text)
+        self.refresh()
+        return done
+
+    def back(self) -> bool:
+        """Leave a half-answered form; return whether there was one."""
+        return False
+
+
+def command(text: str, words: Sequence[str]) -> tuple[str, str]:
+    """Part a leading word of command from what follows it.
+
+    Examples
+    --------
+    >>> command("limit 5e-3 mbar L/s", ["limit", "time"])
+    ('limit', '5e-3 mbar L/s')
+    >>> command("497,5 21.3", ["note"])
+    ('', '497,5 21.3')
+    """
+    head, _, rest = text.strip().partition(" ")
+    word = head.casefold().rstrip(":=")
+    return (word, rest.strip()) if word in words else ("", text.strip())
+
+
+def one_of(text: str, known: Mapping[str, str], what: str) -> str:
+    """Return the key of the name that was meant: by its number, whole, or by a part that only one has.
+
+    Raises
+    ------
+    InputError
+        If none or several fit; the message lists them.
+
+    Examples
+    --------
+    >>> one_of("dial", {"a": "digital gauge", "b": "dial gauge"}, "gauge")
+    'b'
+    >>> one_of("1", {"a": "digital gauge", "b": "dial gauge"}, "gauge")
+    'a'
+    """
+    wanted = " ".join(text.casefold().split())
+    keys = list(known)
+    if wanted.isdecimal() and 1 <= int(wanted) <= len(keys):
+        return keys[int(wanted) - 1]
+    names = {key: " ".join(known[key].casefold().split()) for key in keys}
+    for fits in (
+        [key for key in keys if names[key] == wanted],
+        [key for key in keys if wanted and names[key].startswith(wanted)],
+        [key for key in keys if wanted and wanted in names[key]],
+    ):
+        if len(fits) == 1:
+            return fits[0]
+        if fits:
+            raise InputError(f"{clip(text)} fits {listed([known[key] for key in fits])}; type more of it")
+    raise InputError(f"{clip(text)} is no {what}; type one of {listed([known[key] for key in keys])}")
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return names in one line, at most ten of them."""
+    shown = ", ".join(names[:10])
+    return f"{shown} and {len(names) - 10} more" if len(names) > 10 else shown
+
+
+def one_word(*words: str) -> Callable[[str], str]:
+    """Return a reader that takes one of the words and nothing else; the first is what is meant by all of them."""
+
+    def understand(text: str) -> str:
+        word = text.strip().casefold()
+        if word not in words:
+            raise InputError(f"{clip(text)} was not expected here; type {words[0]}, or nothing where Enter offers it")
+        return words[0]
+
+    return understand
+
+
+def some_text(what: str, longest: int = 400) -> Callable[[str], str]:
+    """Return a reader that takes any text that is not empty or overlong."""
+
+    def understand(text: str) -> str:
+        stripped = text.strip()
+        if not stripped:
+            raise InputError(f"type {what}")
+        if len(stripped) > longest:
+            raise InputError(f"that has {len(stripped)} characters; {longest} are the most")
+        return stripped
+
+    return understand
+
+
+def reason_of(text: str) -> str:
+    """Return the reason for a withdrawal; what is no reason but was meant for another question is refused.
+
+    Raises
+    ------
+    InputError
+        If it is empty, looks like a reading, or is the word that asked for the withdrawal.
+
+    Examples
+    --------
+    >>> reason_of(" the wrong gauge ")
+    'the wrong gauge'
+    """
+    why = some_text("a reason")(text)
+    if why.casefold() == "undo":
+        raise InputError(
+            "undo was typed already: type why the entry is wrong; Enter alone says mistyped, Esc leaves it"
+        )
+    if why[0].isdecimal() or why[0] in "+-−" or not any(letter.isalpha() for letter in why):
+        raise InputError("that looks like a reading; Enter withdraws the wrong one first, or type a reason")
+    return why
+
+
+def why_undone(told: str, act: Callable[[str], str]) -> Question:
+    """Ask why an entry is wrong before it is withdrawn.
+
+    Parameters
+    ----------
+    told
+        The entry in a few words.
+    act
+        Withdraws it, given the reason, and returns a line that says so.
+    """
+    return Question(
+        prompt=Prompt(
+            key="undo",
+            ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
+            hint="Esc leaves it as it is.",
+            proposal="mistyped",
+            understand=reason_of,
+        ),
+        act=act,
+    )

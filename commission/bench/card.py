@@ -1,0 +1,84 @@
+"""What stands on a card: plain values, the same for the screen and whoever reads it aloud."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from commission.bench.prompt import Prompt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """One figure that is known."""
+
+    label: str
+    """What it is."""
+    value: str
+    """The value with its unit."""
+    bounds: str = ""
+    """Its bounds or uncertainty, such as ``± 0.09 L`` or ``0.003 to 0.011 mbar·L/s``."""
+    remark: str = ""
+    """What it rests on, or what is odd about it."""
+
+
+class CautionMark(StrEnum):
+    """Where a caution stands."""
+
+    OPEN = "open"
+    NOW = "now"
+    ANSWERED = "answered"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionLine:
+    """One caution of the stage."""
+
+    text: str
+    """The caution, ready to read."""
+    mark: CautionMark
+    """Whether it was answered."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VerdictLine:
+    """A verdict, its word first."""
+
+    word: str
+    """pass, fail, inconclusive, invalid, or stale; it is shown in capitals."""
+    text: str
+    """Why, in one line."""
+    final: bool = False
+    """Whether the stage was closed with it; else it is the verdict so far."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardContent:
+    """Everything that a bench card shows, as plain text ready to read."""
+
+    proves: str
+    """What this stage proves, one line."""
+    rests_on: str = ""
+    """What it rests on, one line."""
+    cautions: tuple[CautionLine, ...] = ()
+    """The cautions of the stage, in order."""
+    cautions_open: bool = False
+    """Whether they are the step now and are shown in full; else one line counts them."""
+    step: str = ""
+    """Where in the stage this is, such as ``5 of 9``; it stands under the words "do now"."""
+    prompt: Prompt | None = None
+    """What is to be done now; None where there is nothing."""
+    idle: str = ""
+    """Why there is nothing to do, and what to press instead."""
+    figures: tuple[Figure, ...] = ()
+    """What is known, the most important first."""
+    verdict: VerdictLine | None = None
+    """The verdict so far or at the end; None where there is none yet."""
+    missing: str = ""
+    """What is still missing for a verdict, one line."""
+    notices: tuple[str, ...] = ()
+    """Warnings beside the figures, each one line with its word first."""
+    reasons: tuple[str, ...] = ()
+    """Sentences beneath the figures, each one line or more: why the verdict is what it is."""
+    plot: bool = False
+    """Whether the plot has something to show."""
+    clock: bool = False
+    """Whether the clock has something to show."""

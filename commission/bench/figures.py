@@ -1,0 +1,161 @@
+"""Figures in words: how rates, volumes, pressures, energies and times are written on every card."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta, timezone
+
+from commission.base.clock import ClockMark
+from commission.base.quantity import K95, Quantity
+from commission.record.entries import HoldPlan
+from commission.record.machine.instrument import GaugeFace, Instrument
+from commission.record.machine.loop import LoopVolume
+from commission.stages.pressure_hold.model import LeakRate
+from commission.units.show import show, show_level
+
+GRAVITY_M_S2 = 9.80665
+"""Standard gravity [m/s2]. Source: 3rd CGPM, 1901."""
+
+
+def rate(pa_m3_s: float) -> str:
+    """Return a leak rate.
+
+    >>> rate(3.2e-2)
+    '0.32 mbar·L/s'
+    """
+    return show(pa_m3_s, Quantity.LEAK_RATE, digits=2)
+
+
+def rate_bounds(leak: LeakRate) -> str:
+    """Return both one-sided bounds of a leak rate by which it is decided, in the unit that stands beside them."""
+    unit = "mbar·L/s"
+    low, high = (
+        show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
+        for value in (leak.at_least, leak.at_most)
+    )
+    return f"{low} to {high} (≥ {show_level(leak.level)})"
+
+
+def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:
+    """Return a gauge pressure."""
+    return show(pa, Quantity.GAUGE_PRESSURE, unit=unit, digits=digits)
+
+
+def difference(pa: float, unit: str | None = None, *, digits: int = 3) -> str:
+    """Return a difference of pressures."""
+    return show(pa, Quantity.PRESSURE_DIFFERENCE, unit=unit, digits=digits)
+
+
+def duration(seconds: float) -> str:
+    """Return a length of time."""
+    return show(seconds, Quantity.DURATION)
+
+
+def forecast(seconds: float) -> str:
+    """Return how long something will take, rounded up to whole minutes: a forecast that is too short is a lie.
+
+    >>> forecast(683.0), forecast(3601.0)
+    ('12 min', '1 h 1 min')
+    """
+    return duration(-(-seconds // 60) * 60)
+
+
+def volume(m3: float) -> str:
+    """Return a volume."""
+    return show(m3, Quantity.VOLUME, digits=3)
+
+
+def plus_minus(m3: float, u_m3: float) -> str:
+    """Return the expanded uncertainty of a volume, in the unit that the volume is shown in."""
+    unit = "L" if m3 >= 1e-3 else "mL"
+    return f"± {show(K95 * u_m3, Quantity.VOLUME, unit=unit, digits=2)} (95 %)"
+
+
+def half_width(m3: float, u_m3: float) -> str:
+    """Return a volume as it would be typed, with its 95 %."""
+    unit = "L" if m3 >= 1e-3 else "mL"
+    value = show(m3, Quantity.VOLUME, unit=unit, digits=3)
+    return f"{value} ± {show(K95 * u_m3, Quantity.VOLUME, unit=unit, digits=2)}"
+
+
+def loop_volume(loop: LoopVolume) -> str:
+    """Return a loop's volume with its uncertainty and where it comes from."""
+    return f"{volume(loop.volume_m3)} {plus_minus(loop.volume_m3, loop.u_volume_m3)}, {basis(loop.basis)}"
+
+
+def basis(word: str) -> str:
+    """Return where a volume comes from, in words."""
+    return "sum of the parts" if word == "parts" else word
+
+
+def usual_units(plan: HoldPlan | None) -> Mapping[Quantity, str]:
+    """Return the units that the plan's instruments have on their faces."""
+    if plan is None:
+        return {}
+    units = {Quantity.GAUGE_PRESSURE: plan.gauge.unit, Quantity.PRESSURE_DIFFERENCE: plan.gauge.unit}
+    if plan.barometer is not None:
+        units[Quantity.ABSOLUTE_PRESSURE] = plan.barometer.unit
+    if plan.thermometer is not None:
+        units[Quantity.TEMPERATURE] = plan.thermometer.unit
+    return units
+
+
+def instrument_line(instrument: Instrument) -> str:
+    """Return an instrument in one line: step, accuracy and range in its own unit."""
+    step = instrument_step(instrument)
+    low, high = (
+        show(v, instrument.quantity, unit=instrument.unit, digits=4) for v in (instrument.low, instrument.high)
+    )
+    low = low.rpartition(" ")[0]
+    accuracy = f", ± {step_text(instrument, instrument.accuracy)}" if instrument.accuracy else ""
+    return f"step {step}{accuracy}, {low} to {high}{face_text(instrument)}"
+
+
+def face_text(instrument: Instrument) -> str:
+    """Return what a dial needs to be known of, behind a comma; empty for any other instrument."""
+    if instrument.face is not GaugeFace.DIAL:
+        return ""
+    marks = f", marks {step_text(instrument, instrument.division)}" if instrument.division else ""
+    return f", dial{marks}, {'tapped' if instrument.tapped else 'not tapped'}"
+
+
+def instrument_step(instrument: Instrument) -> str:
+    """Return one step of an instrument's display."""
+    return step_text(instrument, instrument.resolution)
+
+
+def step_text(instrument: Instrument, si: float) -> str:
+    """Return a step or an error of an instrument in its own unit."""
+    return show(si, step_quantity(instrument), unit=instrument.unit, digits=3)
+
+
+def step_quantity(instrument: Instrument) -> Quantity:
+    """Return what a step of an instrument is: a difference of what it reads."""
+    is_temperature = instrument.quantity is Quantity.TEMPERATURE
+    return Quantity.TEMPERATURE_DIFFERENCE if is_temperature else Quantity.PRESSURE_DIFFERENCE
+
+
+def energy(joule: float) -> str:
+    """Return an energy with something to picture it by.
+
+    >>> energy(49.2)
+    '49 J, a 1 kg hammer dropped from 5 m'
+    >>> energy(0.3)
+    '0.3 J, a 100 g apple dropped from 0.31 m'
+    """
+    for mass_kg, what in ((0.1, "a 100 g apple"), (1.0, "a 1 kg hammer"), (10.0, "a 10 kg weight")):
+        height = joule / mass_kg / GRAVITY_M_S2
+        if height < 10 or mass_kg == 10.0:
+            fall = show(height, Quantity.LENGTH, unit="m", digits=2)
+            return f"{show(joule, Quantity.ENERGY, digits=2)}, {what} dropped from {fall}"
+    raise AssertionError  # the last mass always answers
+
+
+def local_time(wall_ms: int, offset_min: int) -> datetime:
+    """Return a moment on the wall clock of the bench."""
+    return datetime.fromtimestamp(wall_ms / 1000, UTC).astimezone(timezone(timedelta(minutes=offset_min)))
+
+
+def clock_time(mark: ClockMark, wall_ms: int | None = None, *, today: ClockMark | None = None) -> str:
+    """Return a moment as ``14:05``, with the date where it is not of today."""
+    moment = local_time(mark.wall_ms if wall_ms is None else wall_ms, mark.offset_min)
+    same_day = today is not None and local_time(today.wall_ms, today.offset_min).date() == moment.date()
+    return f"{moment:%H:%M}" if same_day else f"{moment:%Y-%m-%d %H:%M}"

@@ -1,0 +1,143 @@
+"""The record of a build: every entry, the end of the chain, and withdrawing one with a reason."""
+
+from collections.abc import Sequence
+
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.bench.ask import Question, command, reason_of, some_text
+from commission.bench.entry_row import EntryRow
+from commission.bench.figures import clock_time
+from commission.bench.prompt import Prompt
+from commission.record.entry_text import entry_text
+from commission.record.logbook import Logbook
+from commission.record.logged import Logged
+from commission.record.record import SHOP
+from commission.stages.first_power.text import names_in
+
+
+class RecordFlow:
+    """Shows the entries of a build and withdraws one of them; fits a list as a source of rows."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        self.book = book
+        self.build_id = build_id
+        self.withdrawing: Logged | None = None
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.state = self.book.build(self.build_id)
+        own = self.book.entries(self.build_id)
+        self.entries: Sequence[Logged] = sorted((*own, *self.book.entries(SHOP)), key=lambda entry: entry.seq)
+        self.withdrawn = self.state.withdrawn
+        self.names = names_in(own)
+
+    def count(self) -> int:
+        """Return how many entries there are."""
+        return len(self.entries)
+
+    def fetch(self, start: int, stop: int) -> Sequence[EntryRow]:
+        """Return some of them, ready to read."""
+        return [self._row(entry) for entry in self.entries[start:stop]]
+
+    def head(self) -> str:
+        """Return the end of the chain: written down elsewhere, it shows whether anything was cut off later."""
+        head = self.book.head()
+        return f"last entry {head.seq}, chain {head.digest[:16]}" if head.seq else "nothing is recorded yet"
+
+    def back(self) -> bool:
+        """Leave the withdrawal that was begun."""
+        had, self.withdrawing = self.withdrawing is not None, None
+        return had
+
+    def choose(self, seq: int) -> None:
+        """Begin to withdraw an entry."""
+        self.withdrawing = self._entry(seq)
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        return self._which() if self.withdrawing is None else self._why(self.withdrawing)
+
+    def answer(self, text: str) -> str:
+        """Do what was answered and return a line that says so.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be done.
+        """
+        question = self.question()
+        question.prompt.understand(text)
+        done = question.act(text)
+        self.refresh()
+        return done
+
+    def _which(self) -> Question:
+        def understand(text: str) -> str:
+            word, rest = command(text, ("note", "withdraw"))
+            if word == "note":
+                return f"note: {some_text('the note after the word')(rest)}"
+            entry = self._entry(_number(rest))
+            return f"withdraw entry {entry.seq}, {entry.payload.KIND}: {self._told(entry)}"
+
+        def act(text: str) -> str:
+            word, rest = command(text, ("note", "withdraw"))
+            if word == "note":
+                return f"entry {self.book.add_note(self.build_id, rest).seq} · note: {rest}"
+            self.withdrawing = self._entry(_number(rest))
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="record",
+                ask="Type the number of a wrong entry to withdraw it, or note and what is worth remembering.",
+                hint="Up and down scroll. Nothing is ever changed: a withdrawn entry stays and no longer counts.",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _why(self, entry: Logged) -> Question:
+        def act(text: str) -> str:
+            logged = self.book.withdraw(entry.seq, text)
+            self.withdrawing = None
+            return f"entry {logged.seq} withdraws entry {entry.seq}"
+
+        return Question(
+            prompt=Prompt(
+                key="why",
+                ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {self._told(entry)[:60]})?",
+                hint="a reason; Esc leaves it as it is",
+                understand=reason_of,
+            ),
+            act=act,
+        )
+
+    def _entry(self, seq: int) -> Logged:
+        for entry in self.entries:
+            if entry.seq == seq:
+                return entry
+        raise InputError(f"entry {seq} is not of this build; its numbers stand at the left")
+
+    def _told(self, entry: Logged) -> str:
+        return entry_text(entry.payload, names=self.names)
+
+    def _row(self, entry: Logged) -> EntryRow:
+        seen = ""
+        if entry.observed_ms is not None:
+            seen = f"seen {clock_time(entry.mark, entry.observed_ms, today=entry.mark)} · "
+        return EntryRow(
+            seq=entry.seq,
+            when=clock_time(entry.mark),
+            who=entry.operator,
+            kind=entry.payload.KIND,
+            what=seen + self._told(entry),
+            withdrawn=entry.seq in self.withdrawn,
+        )
+
+
+def _number(text: str) -> int:
+    stripped = text.strip()
+    if not stripped.isascii() or not stripped.isdecimal() or len(stripped) > 12:
+        raise InputError(f"{clip(text)} is no number of an entry; type such as 12, or note and a text")
+    return int(stripped)

@@ -1,0 +1,16 @@
+"""The ids of the stages, as the procedure has them."""
+
+FILL = "fill"
+"""Id of the fill among the stages."""
+
+
+BLEED = "bleed"
+"""Id of the bleed among the stages."""
+
+
+FIRST_POWER = "first_power"
+"""Id of the first power-on among the stages."""
+
+
+FAN_HEADERS = "fan_headers"
+"""Id of the fan headers among the stages."""

@@ -1,0 +1,201 @@
+"""What a record from outside must fulfil: what the screens and the shell would refuse is not taken in.
+
+Looked at are ranges, lengths and the order of things, not the verdicts: those were judged by the program that wrote
+them, under its own rules. So the rules here are those that every released version kept, and a bundle that an honest
+version wrote is always taken.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, is_dataclass
+
+from commission.base.errors import CommissionError, FileError
+from commission.base.quantity import Measured
+from commission.procedure.load import load_procedure
+from commission.procedure.model import Procedure
+from commission.record.admission_rules import refuse_in_build, refuse_in_shop
+from commission.record.entries import BuildOpened, HoldStarted, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.fold import BuildState, fold_further
+from commission.record.logbook import LONGEST_NAME, checked_name, name_key
+from commission.record.logged import Logged, Sample
+from commission.record.machine.instrument import Instrument
+from commission.record.record import KEPT, PROCEDURES, SESSIONS, SHOP
+from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
+from commission.units.plausible import SPAN
+
+LONGEST_TEXT = 65_536
+"""Longest text of an entry [characters], procedures apart; our choice: the longest line that the program reads from a
+file."""
+
+LAST_MS = 253_402_300_799_999
+"""End of the year 9999 [ms since 1970 UTC]. Source: RFC 3339, 5.6: a year has four digits."""
+
+OFFSETS_MIN = (-720, 840)
+"""Least and most local time less UTC [min]: -12:00 to +14:00. Source: IANA time zone database, zones in use."""
+
+FORWARD_MS = 86_400_000
+"""How far what was seen may lie after its entry [ms]; our choice: a day, since a released version took a wrong one."""
+
+
+class Admission:
+    """Takes the entries of a record one by one, then its samples, and refuses what does not fit.
+
+    Every refusal is a FileError of one line that names the entry; nothing is kept of what was refused.
+    """
+
+    def __init__(self) -> None:
+        self._builds: dict[str, list[Logged]] = {}
+        self._states: dict[str, BuildState] = {}
+        self._names: set[str] = set()
+        self._procedures: dict[str, Procedure] = {}
+        self._shop: list[Logged] = []
+        self._gauges: dict[str, Instrument] = {}
+        self._last_elapsed: dict[str, float] = {}
+        self._home: dict[int, tuple[str, Logged]] = {}
+        self._withdrawn: set[int] = set()
+
+    def entry(self, entry: Logged) -> None:
+        """Take the next entry; raises FileError where the screens would not have stored it."""
+        try:
+            self._envelope(entry)
+            self._content(entry)
+            self._place(entry)
+        except FileError:
+            raise
+        except CommissionError as error:
+            raise _refusal(entry, str(error)) from error
+        self._home[entry.seq] = (entry.build, entry)
+
+    def samples(self, series: str, first: int, rows: Sequence[Sample]) -> None:
+        """Take samples of a series; raises FileError where a running hold would not have taken them."""
+        gauge = self._gauges.get(series)
+        if gauge is None:
+            raise FileError(f'readings of the series "{series[:40]}", but no entry begins a hold with it')
+        for number, row in enumerate(rows, first):
+            if row.elapsed_s < 0 or row.elapsed_s <= self._last_elapsed.get(series, -1.0):
+                raise FileError(f"reading {number} of a hold is not later than the one before it")
+            if row.pressure_pa is not None and row.pressure_pa > gauge.high:
+                raise FileError(f'reading {number} of a hold is above the range of "{gauge.name}"')
+            if not 0 <= row.wall_ms <= LAST_MS or len(row.typed) > LONGEST_TEXT:
+                raise FileError(f"reading {number} of a hold has a time or a text that cannot be")
+            self._last_elapsed[series] = row.elapsed_s
+
+    # What every entry must keep
+
+    @staticmethod
+    def _envelope(entry: Logged) -> None:
+        mark = entry.mark
+        if not OFFSETS_MIN[0] <= mark.offset_min <= OFFSETS_MIN[1]:
+            raise _refusal(entry, f"no zone is {mark.offset_min} min from UTC")
+        if not 0 <= mark.wall_ms <= LAST_MS or mark.mono_ms < 0 or (mark.boot_ms or 0) < 0:
+            raise _refusal(entry, "its clocks show a time that cannot be")
+        seen = entry.observed_ms
+        if seen is not None and not 0 <= seen <= min(LAST_MS, mark.wall_ms + FORWARD_MS):
+            raise _refusal(entry, "it was seen long after it was entered")
+        if len(entry.operator) > LONGEST_NAME:
+            raise _refusal(
+                entry, f"the name of who did it has {len(entry.operator)} characters; {LONGEST_NAME} are the most"
+            )
+
+    @staticmethod
+    def _content(entry: Logged) -> None:
+        longest = None if isinstance(entry.payload, ProcedureAdopted) else LONGEST_TEXT
+        for value in _values(entry.payload):
+            if isinstance(value, str) and longest is not None and len(value) > longest:
+                raise _refusal(entry, f"one of its texts has {len(value)} characters; {longest} are the most")
+            if isinstance(value, Measured):
+                span = SPAN[value.quantity]
+                # the span itself is typed and converted: the last digit is the conversion's
+                slack = 1e-9 * max(abs(span.low), abs(span.high))
+                # nothing at all can be typed where an amount is asked for, such as "0 mL" added after a tilt
+                if not min(0.0, span.low) - slack <= value.si <= span.high + slack:
+                    raise _refusal(entry, f'"{value.typed[:40]}" stands for a {value.quantity} that cannot be')
+
+    # Where it stands, and what stood before it
+
+    def _place(self, entry: Logged) -> None:
+        payload = entry.payload
+        if isinstance(payload, Withdrawn):
+            self._withdrawal(entry, payload)
+        if isinstance(payload, SessionOpened):
+            self._require(entry, SESSIONS)
+        elif isinstance(payload, ProcedureAdopted):
+            self._require(entry, PROCEDURES)
+            self._procedure(entry, payload)
+        elif isinstance(payload, SeriesHeaded | SeriesSealed):
+            self._require(entry, seals_of(payload.series))
+            if payload.series not in self._gauges:
+                raise _refusal(entry, "it speaks of readings, but no hold was started with them")
+        elif entry.build == SHOP:
+            refuse_in_shop(self._shop, payload)
+            self._shop.append(entry)
+        else:
+            self._in_build(entry)
+
+    @staticmethod
+    def _require(entry: Logged, stream: str) -> None:
+        if entry.build != stream:
+            raise _refusal(entry, f'"{entry.payload.KIND}" stands where it never belongs')
+
+    def _procedure(self, entry: Logged, adopted: ProcedureAdopted) -> None:
+        if hashlib.sha256(adopted.toml.encode()).hexdigest() != adopted.digest:
+            raise _refusal(entry, "its procedure does not match its digest")
+        self._procedures[adopted.digest] = load_procedure(adopted.toml)
+
+    def _in_build(self, entry: Logged) -> None:
+        payload, build = entry.payload, entry.build
+        if isinstance(payload, BuildOpened):
+            self._opening(entry, payload)
+        elif build not in self._builds:
+            raise _refusal(entry, f'"{payload.KIND}" for a build that was never opened')
+        before = self._states.get(build, BuildState(build_id=build))
+        if before.procedure:
+            refuse_in_build(before, self._procedures[before.procedure], entry)
+        if isinstance(payload, HoldStarted):
+            if not payload.series or payload.series in self._gauges:
+                raise _refusal(entry, "another hold has its series of readings already")
+            self._gauges[payload.series] = payload.plan.gauge
+        entries = self._builds.setdefault(build, [])
+        entries.append(entry)
+        state = fold_further(before, entries, (entry,))
+        if len(state.problems) > len(before.problems):
+            raise _refusal(entry, state.problems[-1].message)
+        self._states[build] = state
+
+    def _opening(self, entry: Logged, opened: BuildOpened) -> None:
+        if entry.build in self._builds:
+            raise _refusal(entry, "this build was opened before")
+        if checked_name(opened.name) != opened.name or name_key(opened.name) in self._names:
+            raise _refusal(entry, f'the name "{opened.name[:40]}" is taken, or is none')
+        if opened.procedure not in self._procedures:
+            raise _refusal(entry, "the procedure that it names does not stand before it")
+        self._names.add(name_key(opened.name))
+
+    def _withdrawal(self, entry: Logged, withdrawn: Withdrawn) -> None:
+        build, target = self._home.get(withdrawn.target, ("", None))
+        if target is None or build != entry.build:
+            raise _refusal(entry, f"it withdraws entry {withdrawn.target}, which is none of the same build before it")
+        if isinstance(target.payload, KEPT) or withdrawn.target in self._withdrawn:
+            raise _refusal(entry, f"entry {withdrawn.target} cannot be withdrawn, or was already")
+        if not withdrawn.reason.strip():
+            raise _refusal(entry, "a withdrawal needs a reason")
+        self._withdrawn.add(withdrawn.target)
+
+
+def _refusal(entry: Logged, message: str) -> FileError:
+    return FileError(f"entry {entry.seq}: {message}")
+
+
+def _values(value: object) -> Iterator[object]:
+    """Yield all that a payload holds, at any depth."""
+    if is_dataclass(value):
+        yield value
+        for each in fields(value):
+            yield from _values(getattr(value, each.name))
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _values(item)
+    else:
+        yield value

@@ -1,0 +1,163 @@
+"""One build as its entries tell it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from commission.base.pump_supply import PumpSupply
+from commission.record.entries import FindingRaised
+from commission.record.logged import Logged, Problem
+from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
+from commission.record.machine.parts import Part
+from commission.record.stage_run import StageRun
+from commission.stages.bleed.model import SqueezeResult, TimedCycle
+from commission.stages.fill.entries import LevelRead
+from commission.stages.fill.model.fill import Movement, Reservoir
+from commission.stages.first_power.state.power import PowerState
+from commission.stages.pressure_hold.state.attempt import HoldAttempt
+
+HOLD = "pressure_hold"
+"""Id of the pressure hold among the stages."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """A fault, what was done about it, and whether a retest proved the cure."""
+
+    raised: FindingRaised
+    """What was found."""
+    seq: int
+    """Number of the entry that raised it."""
+    cure: str = ""
+    """What was done; empty until something was."""
+    proved_by: int | None = None
+    """The later attempt that passed; None until one did."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """Something that went into or out of the loop."""
+
+    seq: int
+    """Number of its entry."""
+    stage: str
+    """Stage during which it happened."""
+    movement: Movement
+    """What went where."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelSeen:
+    """A level that was read."""
+
+    seq: int
+    """Number of its entry."""
+    read: LevelRead
+    """What was read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildState:
+    """One build as its entries tell it."""
+
+    build_id: str
+    """Its id."""
+    name: str = ""
+    """What the builder calls it."""
+    procedure: str = ""
+    """Digest of the procedure it is judged by."""
+    parts: tuple[Part, ...] = ()
+    """Parts of its loop, in the order in which they were fitted."""
+    left_out: Mapping[str, str] = field(default_factory=dict)
+    """Parts that are left out of the pressure test, by id, and why."""
+    measured: LoopVolume | None = None
+    """The volume as last measured on air; None where it was not, or where parts were changed since."""
+    holds: tuple[HoldAttempt, ...] = ()
+    """All attempts at the pressure hold, in order."""
+    runs: Mapping[str, tuple[StageRun, ...]] = field(default_factory=dict)
+    """All attempts at the other stages, in order, by the id of the stage."""
+    moves: tuple[Moved, ...] = ()
+    """Everything that went into or out of the loop, in order."""
+    reservoir: Reservoir | None = None
+    """The straight part of the reservoir; None until it was described."""
+    pump_supply: PumpSupply | None = None
+    """What powers the pump in fill and bleed; None until it was said."""
+    levels: tuple[LevelSeen, ...] = ()
+    """Levels that were read, in order."""
+    cycles: tuple[TimedCycle, ...] = ()
+    """Cycles of the bleed that is at hand or was judged last, in order."""
+    squeezes: tuple[SqueezeResult, ...] = ()
+    """What squeezing told, in order."""
+    power: PowerState = field(default_factory=PowerState)
+    """Supply, headers and chains."""
+    findings: tuple[Finding, ...] = ()
+    """All findings, in order."""
+    overridden: Mapping[str, str] = field(default_factory=dict)
+    """Stages whose lock was overridden, and why."""
+    notes: tuple[str, ...] = ()
+    """Notes, in order."""
+    withdrawn: frozenset[int] = frozenset()
+    """Numbers of the entries that no longer count."""
+    problems: tuple[Problem, ...] = ()
+    """Entries that do not fit, and why."""
+    last: Logged | None = None
+    """The last entry of the build."""
+
+    @property
+    def volume(self) -> LoopVolume | None:
+        """The loop's volume: measured on air where it was, else the sum of the parts."""
+        if self.measured is None:
+            return volume_from_parts(self.parts)
+        return with_parts(self.measured, tuple(part for part in self.parts if part.part_id in self.left_out))
+
+    @property
+    def tested_parts(self) -> tuple[Part, ...]:
+        """The parts that the test pressure reaches: all but those that were left out of the test."""
+        return tuple(part for part in self.parts if part.part_id not in self.left_out)
+
+    @property
+    def tested_volume(self) -> LoopVolume | None:
+        """The volume that the test pressure reaches: measured on air where it was, else the sum of those parts."""
+        return self.measured or volume_from_parts(self.tested_parts)
+
+    @property
+    def hold(self) -> HoldAttempt:
+        """The attempt that is being prepared or runs, or a fresh one after the last was closed."""
+        if self.holds and self.holds[-1].closed is None:
+            return self.holds[-1]
+        return HoldAttempt(attempt=len(self.holds) + 1)
+
+    @property
+    def judged_hold(self) -> HoldAttempt | None:
+        """The last attempt that was ended and judged."""
+        closed = [hold for hold in self.holds if hold.closed is not None]
+        return closed[-1] if closed else None
+
+    def run(self, stage: str) -> StageRun:
+        """Return the attempt at a stage that is at hand, or a fresh one after the last was closed."""
+        runs = self.runs.get(stage, ())
+        if runs and runs[-1].closed is None:
+            return runs[-1]
+        return StageRun(attempt=len(runs) + 1)
+
+    def judged_run(self, stage: str) -> StageRun | None:
+        """Return the last attempt at a stage that was ended and judged, or None."""
+        closed = [run for run in self.runs.get(stage, ()) if run.closed is not None]
+        return closed[-1] if closed else None
+
+    def at_hand(self, stage: str) -> HoldAttempt | StageRun:
+        """Return the attempt at any stage that is at hand."""
+        return self.hold if stage == HOLD else self.run(stage)
+
+    def judged(self, stage: str) -> HoldAttempt | StageRun | None:
+        """Return the last judged attempt at any stage, or None."""
+        return self.judged_hold if stage == HOLD else self.judged_run(stage)
+
+    @property
+    def movements(self) -> tuple[Movement, ...]:
+        """What went into or out of the loop, in order."""
+        return tuple(moved.movement for moved in self.moves)
+
+    @property
+    def open_findings(self) -> tuple[Finding, ...]:
+        """Findings without a cure."""
+        return tuple(finding for finding in self.findings if not finding.cure)

@@ -1,0 +1,81 @@
+"""The ladder of stages: for each a word that says where it stands, and what comes next."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
+from commission.procedure.model import Procedure, Stage
+from commission.record.fold import BuildState
+from commission.record.locks import stage_lock
+
+
+class StageWord(StrEnum):
+    """Where a stage stands; always shown as a word."""
+
+    LOCKED = "locked"
+    OPEN = "open"
+    RUNNING = "running"
+    PASSED = "passed"
+    FAILED = "failed"
+    INCONCLUSIVE = "inconclusive"
+    INVALID = "invalid"
+    STALE = "stale"
+    OVERRIDDEN = "overridden"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageState:
+    """One rung of the ladder."""
+
+    stage: Stage
+    """The stage."""
+    word: StageWord
+    """Where it stands."""
+    why: str
+    """What made it so, in one line; empty where the word says it all."""
+
+
+_WORD_OF = {
+    Outcome.PASS: StageWord.PASSED,
+    Outcome.FAIL: StageWord.FAILED,
+    Outcome.INCONCLUSIVE: StageWord.INCONCLUSIVE,
+    Outcome.INVALID: StageWord.INVALID,
+}
+
+
+def ladder(procedure: Procedure, state: BuildState) -> tuple[StageState, ...]:
+    """Return the stages of a procedure in order, each with the word for its state in a build."""
+    rungs: list[StageState] = []
+    for stage in procedure.stages:
+        missing = [rung.stage.title for rung in rungs if rung.stage.id in stage.rests_on and not _bears(rung.word)]
+        rungs.append(_rung(stage, state, missing))
+    return tuple(rungs)
+
+
+def _bears(word: StageWord) -> bool:
+    return word in (StageWord.PASSED, StageWord.OVERRIDDEN)
+
+
+def _waits(missing: list[str], never: Phrase, state: BuildState, stage: str) -> str:
+    """Return what a stage waits for: what it rests on, and in full where somebody tried to go round that."""
+    tried = stage in state.overridden or not missing
+    return never.template if tried else f"rests on {', '.join(missing)}"
+
+
+def _rung(stage: Stage, state: BuildState, missing: list[str]) -> StageState:
+    never = stage_lock(state, stage.id)
+    if never is not None:
+        return StageState(stage=stage, word=StageWord.LOCKED, why=_waits(missing, never, state, stage.id))
+    if stage.id in state.overridden:
+        return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=state.overridden[stage.id])
+    if missing:
+        return StageState(stage=stage, word=StageWord.LOCKED, why=f"rests on {', '.join(missing)}")
+    at_hand, judged = state.at_hand(stage.id), state.judged(stage.id)
+    if at_hand.running:
+        return StageState(stage=stage, word=StageWord.RUNNING, why=f"attempt {at_hand.attempt}")
+    if judged is None or judged.outcome is None:
+        return StageState(stage=stage, word=StageWord.OPEN, why="")
+    if judged.stale_by is not None and judged.outcome is Outcome.PASS:
+        return StageState(stage=stage, word=StageWord.STALE, why=f"since entry {judged.stale_by}")
+    return StageState(stage=stage, word=_WORD_OF[judged.outcome], why=f"attempt {judged.attempt}")

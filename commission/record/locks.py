@@ -1,0 +1,147 @@
+"""What no reason opens: one place decides, for every stage, screen and command, what waits for its rung.
+
+Rungs a (cables) and b (supply alone) rest on nothing. The pump on the computer's supply waits: in fill and bleed for a
+and b, as rung c for them and for a hold and a fill that passed. The machine, and all that needs it, waits for c and d.
+An override of a stage never reaches any of this.
+"""
+
+from commission.base.errors import NotAllowed
+from commission.base.pump_supply import PumpSupply
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
+from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER
+from commission.record.build_state import HOLD, BuildState
+from commission.stages.fan_headers.model.seats import Feed
+from commission.stages.first_power.model.rungs import PowerRecord, Rung
+
+FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in"})
+"""Reasons of a fill that forbid the pump: it could run dry, or the loop is leaking."""
+NEEDS_THE_MACHINE = frozenset({FAN_HEADERS})
+"""Stages whose work needs the whole machine under power."""
+RUNGS_ONLY = frozenset({FIRST_POWER})
+"""Stages with nothing to override: each of their rungs has its own lock."""
+BEFORE_THE_BRIDGE = (Rung.CABLES, Rung.SUPPLY)
+"""Rungs that must have passed before the computer's supply runs a pump."""
+
+
+def power_record(state: BuildState) -> PowerRecord:
+    """Return what the ladder of the first power-on is judged by; only verdicts that still count are in it."""
+    return state.power.record(hold_passed=counts(state, HOLD), filled=counts(state, FILL))
+
+
+def counts(state: BuildState, stage: str) -> bool:
+    """Return whether the last verdict on a stage is a pass that still counts, and nothing was begun there since."""
+    judged = state.judged(stage)
+    if judged is None or judged.outcome is not Outcome.PASS or judged.stale_by is not None:
+        return False
+    return not state.at_hand(stage).running
+
+
+def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:
+    """Return why a rung may not be climbed yet; None where it may."""
+    from commission.stages.first_power.judge.ladder import evaluate_first_power
+
+    rungs = evaluate_first_power(power_record(state)).rungs
+    return next(each.locked for each in rungs if each.rung is rung)
+
+
+def bridge_lock(state: BuildState) -> Phrase | None:
+    """Return why the computer's supply may not run the pump alone yet; None where it may."""
+    from commission.stages.first_power.judge.ladder import evaluate_first_power
+
+    for each in evaluate_first_power(power_record(state)).rungs:
+        if each.rung in BEFORE_THE_BRIDGE and each.outcome is not Outcome.PASS:
+            word = each.outcome or "not climbed"
+            said = (
+                f'The computer\'s supply may run the pump only after "{Rung.CABLES}" and "{Rung.SUPPLY}" passed for '
+                f'it; "{each.rung}" is {word}. Neither needs coolant: measure them in the first power-on now, or give '
+                "the pump a supply of its own."
+            )
+            return Phrase("bridge_not_proven", said)
+    return None
+
+
+def pump_lock(state: BuildState) -> Phrase | None:
+    """Return why the pump may not run in fill or bleed; None where it may."""
+    match state.pump_supply:
+        case None:
+            said = (
+                'It is not recorded what powers the pump while the loop is filled and bled. Say "own" or "bridged" in '
+                "the fill, or with: commission pump-supply"
+            )
+            return Phrase("pump_supply_unknown", said)
+        case PumpSupply.OWN:
+            return None
+        case PumpSupply.BRIDGED:
+            return bridge_lock(state)
+
+
+def machine_lock(state: BuildState) -> Phrase | None:
+    """Return why nothing that needs the machine may be done; None where all four rungs passed and still count."""
+    from commission.stages.first_power.judge.ladder import evaluate_first_power
+
+    verdict = evaluate_first_power(power_record(state))
+    if verdict.outcome is Outcome.PASS:
+        return None
+    waiting = next((each for each in verdict.rungs if each.outcome is not Outcome.PASS or each.locked), None)
+    why = f' "{waiting.rung}" is {waiting.outcome or "not climbed"}.' if waiting and not waiting.locked else ""
+    if waiting and waiting.locked:
+        why = f" {waiting.locked.template}"
+    said = f"needs the machine, which waits for all four rungs of the first power-on.{why} No reason opens this lock"
+    return Phrase("machine_not_proven", said)
+
+
+def seats_lock(state: BuildState, percent: int, factor: float) -> Phrase | None:
+    """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
+    from commission.stages.fan_headers.judge.verdict import against_seats
+
+    amiss, _ = against_seats(state.power, steady_percent=percent, start_factor=factor)
+    if amiss:
+        return amiss[0]
+    seated = state.power.seats()
+    for chain in state.power.chains:
+        if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:
+            said = f"{chain.name} is a pump that a header feeds, and by the record it sits on none: plug it in first."
+            return Phrase("pump_unplugged", said)
+    return None
+
+
+def stage_lock(state: BuildState, stage: str) -> Phrase | None:
+    """Return the lock of a stage that no override opens; None where there is none."""
+    return machine_lock(state) if stage in NEEDS_THE_MACHINE else None
+
+
+def refuse_override(state: BuildState, stage: str) -> None:
+    """Refuse to override what no reason opens.
+
+    Raises
+    ------
+    NotAllowed
+        If the stage has such a lock; the message says what it waits for.
+    """
+    if stage in RUNGS_ONLY:
+        raise NotAllowed(
+            "the first power-on has a lock for each rung, and no reason opens them: under power a dry or leaking loop "
+            "costs the pump, or the machine"
+        )
+    locked = stage_lock(state, stage)
+    if locked is not None:
+        raise NotAllowed(f"this cannot be overridden: it {locked.template}")
+
+
+def refuse_pump(state: BuildState) -> None:
+    """Refuse to let the pump run in fill or bleed before it may.
+
+    Raises
+    ------
+    NotAllowed
+        If it is not known what powers it, or that supply has not passed its rungs.
+    """
+    locked = pump_lock(state)
+    if locked is not None:
+        raise NotAllowed(as_refusal(locked))
+
+
+def as_refusal(locked: Phrase) -> str:
+    """Return why something is locked as the body of a line that follows a colon."""
+    return locked.template[0].lower() + locked.template[1:]

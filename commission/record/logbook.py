@@ -1,0 +1,198 @@
+"""The logbook: everything that is recorded goes through here, and everything that is known comes from here."""
+
+import unicodedata
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from commission.base.errors import NotAllowed, UnknownName
+from commission.record.entries import (
+    BuildOpened,
+    InstrumentAdded,
+    InstrumentRetired,
+    NoteAdded,
+    OperatorNamed,
+    StageOverridden,
+)
+from commission.record.fold import BuildState
+from commission.record.ladder import StageState, ladder
+from commission.record.locks import refuse_override
+from commission.record.logged import Logged
+from commission.record.machine.instrument import Instrument
+from commission.record.ports import Clock, EntryLog, Machine
+from commission.record.record import NO_MACHINE, SHOP, Record
+from commission.stages.bleed.work import Bleeds
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.pressure_hold.work.holds import Holds
+
+LONGEST_NAME = 80
+"""Longest name of a build, a part or a person [characters]; our choice: fits a line of a terminal."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildRow:
+    """One line of the list of builds."""
+
+    build_id: str
+    """Its id."""
+    name: str
+    """What the builder calls it."""
+    opened_ms: int
+    """When it was opened [ms since 1970 UTC]."""
+
+
+class Logbook(Record):
+    """The record of a workshop: many builds, and the instruments that they share.
+
+    Parameters
+    ----------
+    log, clock, procedure_toml, program, machine, new_id
+        As for :class:`Record`.
+    """
+
+    def __init__(
+        self,
+        log: EntryLog,
+        clock: Clock,
+        *,
+        procedure_toml: str,
+        program: str,
+        machine: Machine = NO_MACHINE,
+        new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
+    ) -> None:
+        super().__init__(log, clock, procedure_toml=procedure_toml, program=program, machine=machine, new_id=new_id)
+        self.sheet = Sheet(self)
+        """The build sheet: parts, volume, warnings."""
+        self.hold = Holds(self)
+        """The pressure hold."""
+        self.fill = Fills(self)
+        """Bottles, and everything that moves coolant."""
+        self.bleed = Bleeds(self, self.fill)
+        """The bleed."""
+        self.power = FirstPower(self)
+        """The first power-on."""
+        self.headers = FanHeaders(self)
+        """Headers, chains and sweeps."""
+
+    # --- the workshop -------------------------------------------------------------------------------------------
+
+    def name_operator(self, name: str) -> Logged:
+        """Name whoever works from now on."""
+        name = checked_name(name)
+        logged = self.record(SHOP, OperatorNamed(name=name))
+        self._operator = name
+        return logged
+
+    def add_instrument(self, instrument: Instrument) -> Logged:
+        """Describe an instrument, or describe one anew under its own id.
+
+        Raises
+        ------
+        NotAllowed
+            If the name is taken, or the figures contradict each other.
+        """
+        name = checked_name(instrument.name)
+        others = (one for one in self.shop().instruments if one.instrument_id != instrument.instrument_id)
+        if any(name_key(other.name) == name_key(name) for other in others):
+            raise NotAllowed(f'there is an instrument "{name}" already; give this one another name')
+        refuse_instrument(instrument)
+        return self.record(SHOP, InstrumentAdded(instrument=instrument))
+
+    def retire_instrument(self, instrument_id: str, reason: str) -> Logged:
+        """Take an instrument out of use."""
+        return self.record(SHOP, InstrumentRetired(instrument_id=instrument_id, reason=reason))
+
+    # --- builds -------------------------------------------------------------------------------------------------
+
+    def builds(self) -> tuple[BuildRow, ...]:
+        """Return all builds, the one opened last first."""
+        rows = [
+            BuildRow(build_id=entry.build, name=entry.payload.name, opened_ms=entry.mark.wall_ms)
+            for entry in self.entries_of_kind(BuildOpened.KIND)
+            if isinstance(entry.payload, BuildOpened)
+        ]
+        return tuple(reversed(rows))
+
+    def open_build(self, name: str) -> str:
+        """Open a build under the procedure in force and return its id.
+
+        Raises
+        ------
+        NotAllowed
+            If the name is empty, too long or taken.
+        """
+        name = checked_name(name)
+        if any(name_key(row.name) == name_key(name) for row in self.builds()):
+            raise NotAllowed(f'there is a build "{name}" already; give this one another name')
+        procedure = self.adopt_procedure()
+        build_id = self.new_id()
+        self.record(build_id, BuildOpened(name=name, procedure=procedure))
+        return build_id
+
+    def find_build(self, name: str) -> str:
+        """Return the id of the build of that name.
+
+        Raises
+        ------
+        UnknownName
+            If there is none; the message lists what there is.
+        """
+        rows = self.builds()
+        for row in rows:
+            if name_key(row.name) == name_key(name):
+                return row.build_id
+        known = ", ".join(f'"{row.name}"' for row in rows[:5]) or "none yet"
+        raise UnknownName(f'there is no build "{name}"; there are: {known}')
+
+    def ladder(self, state: BuildState) -> tuple[StageState, ...]:
+        """Return the stages of a build, each with the word for its state."""
+        return ladder(self.procedure(state), state)
+
+    def add_note(self, build_id: str, text: str) -> Logged:
+        """Write down something worth remembering."""
+        return self.record(build_id, NoteAdded(text=text))
+
+    def override(self, build_id: str, stage: str, reason: str) -> Logged:
+        """Override the lock of a stage, with a reason that every report will show.
+
+        Raises
+        ------
+        NotAllowed
+            If no reason is given, or no reason opens the lock.
+        """
+        if not reason.strip():
+            raise NotAllowed("an override needs a reason; type why the lock does not apply")
+        refuse_override(self.build(build_id), stage)
+        return self.record(build_id, StageOverridden(stage=stage, reason=reason.strip()))
+
+
+def refuse_instrument(instrument: Instrument) -> None:
+    """Raise NotAllowed where the figures of an instrument contradict each other."""
+    if not (instrument.resolution > 0 and instrument.accuracy >= 0 and instrument.low < instrument.high):
+        raise NotAllowed("an instrument needs a step above 0 and a range from low to high; correct the figures")
+    if instrument.resolution > (instrument.high - instrument.low) / 4:
+        raise NotAllowed("one step of the display is more than a quarter of the range; check the units")
+
+
+def name_key(name: str) -> str:
+    """Return what makes two names the same to a person."""
+    return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def checked_name(name: str) -> str:
+    """Return a name with its spaces in order.
+
+    Raises
+    ------
+    NotAllowed
+        If it is empty or too long.
+    """
+    name = " ".join(unicodedata.normalize("NFC", name).split())
+    if not name:
+        raise NotAllowed("a name is wanted; type one")
+    if len(name) > LONGEST_NAME:
+        raise NotAllowed(f"the name has {len(name)} characters; {LONGEST_NAME} are the most")
+    return name

@@ -1,0 +1,1 @@
+"""What every stage may ask of the machine: its parts, volume, instruments and ratings."""

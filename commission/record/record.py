@@ -1,0 +1,310 @@
+"""The record beneath the logbook: stores what was done, withdraws what was wrong, folds what is known."""
+
+import hashlib
+import uuid
+from collections.abc import Callable
+
+from commission.base.errors import Damaged, NotAllowed, UnknownName
+from commission.procedure.load import load_procedure
+from commission.procedure.model import Procedure
+from commission.record.entries import (
+    BuildOpened,
+    Entry,
+    HoldClosed,
+    HoldExtended,
+    HoldStarted,
+    PartAdded,
+    PartRemoved,
+    ProcedureAdopted,
+    SessionOpened,
+    Withdrawn,
+)
+from commission.record.fold import BuildState, ShopState, fold_shop, withdrawn_numbers
+from commission.record.kept import Kept
+from commission.record.logged import Draft, Head, Logged, Problem, Sample
+from commission.record.ports import Clock, EntryLog, Machine
+from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
+from commission.stages.bleed.entries import BleedClosed, BleedStarted
+from commission.stages.fill.entries import FillClosed
+from commission.stages.first_power.entries import FirstPowerClosed, HeadersClosed, PumpStarted
+from commission.stages.pressure_hold.entries import SourceIsolated
+
+SHOP = ""
+"""Stands in the place of a build's id on entries that the whole workshop shares."""
+
+SESSIONS = "-"
+"""Stands in the place of a build's id on the entries of program starts, so that they slow nothing down."""
+
+PROCEDURES = "="
+"""Stands in the place of a build's id on the entries that hold whole procedures."""
+
+NO_MACHINE = Machine()
+"""Names nothing: of a record whose machine does not matter."""
+
+KEPT = (
+    SessionOpened,
+    ProcedureAdopted,
+    BuildOpened,
+    SourceIsolated,
+    HoldStarted,
+    HoldClosed,
+    FillClosed,
+    BleedStarted,
+    BleedClosed,
+    PumpStarted,
+    FirstPowerClosed,
+    HeadersClosed,
+    Withdrawn,
+    SeriesHeaded,
+    SeriesSealed,
+)
+"""Entries that everything later rests on: they are never withdrawn."""
+
+LOOKS = (HoldExtended,)
+"""Entries that cannot be withdrawn since a withdrawn one gave the odds of a look back: the look took place. A bundle
+in which an earlier version withdrew one is still imported."""
+
+TESTED = (PartAdded, PartRemoved)
+"""Entries that say what the loop consists of: they are not withdrawn while a hold runs, as no part is added or taken
+out then. Nor does this stop an import. What was left out stays in the verdict whatever is withdrawn."""
+
+
+class Record:
+    """What every use case of the logbook stands on.
+
+    Parameters
+    ----------
+    log
+        Where entries are stored.
+    clock
+        Where the time comes from.
+    procedure_toml
+        The procedure under which new builds are opened.
+    program, machine
+        Version of the program and what it runs on; both go into the entry of each session.
+    new_id
+        Makes ids; random unless a test fixes them.
+    """
+
+    def __init__(
+        self,
+        log: EntryLog,
+        clock: Clock,
+        *,
+        procedure_toml: str,
+        program: str,
+        machine: Machine = NO_MACHINE,
+        new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
+    ) -> None:
+        self.log = log
+        """The log beneath, for what only passes samples through."""
+        self._kept = Kept()
+        self.clock = clock
+        """The clocks."""
+        self.program = program
+        """Version of the program."""
+        self.new_id = new_id
+        """Makes ids."""
+        self._machine = machine
+        self._session_open = False
+        self._operator: str | None = None
+        self._toml = procedure_toml
+        self._procedures = {_digest(procedure_toml): procedure_toml}
+
+    # --- recording ----------------------------------------------------------------------------------------------
+
+    def record(self, build_id: str, payload: Entry, *, observed_ms: int | None = None, uid: str = "") -> Logged:
+        """Store one entry durably and return it; nothing may be shown as saved before this returns.
+
+        Parameters
+        ----------
+        build_id
+            The build, or ``SHOP`` for what the workshop shares.
+        payload
+            What was done.
+        observed_ms
+            When it was seen, if that was earlier than now [ms since 1970 UTC].
+        uid
+            Give the same one again to store the same thing only once; made here if empty.
+
+        Raises
+        ------
+        NotAllowed
+            If it is said to be seen after now.
+        LogbookError
+            If it could not be stored; the message says what is known.
+        """
+        if observed_ms is not None and observed_ms > self.clock.now().wall_ms:
+            raise NotAllowed("that time lies after now; correct it, or leave it out")
+        return self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))
+
+    def record_samples(self, series: str, samples: list[Sample], header: str = "", *, seal: bool = False) -> int:
+        """Store streamed samples durably, with the seal that is due, and return how many their series now holds.
+
+        Parameters
+        ----------
+        series
+            Name of the series.
+        samples
+            New ones, in order; may be none where only the seal is wanted.
+        header
+            The header row under which they came, so that their text can be read again; empty where there is none.
+        seal
+            Whether to seal now what has no seal yet.
+
+        Raises
+        ------
+        LogbookError
+            If they could not be stored, or what is stored without a seal was changed behind the program's back.
+        """
+        operator = self._begin()
+
+        def stamp(payload: Entry) -> Draft:
+            return self._draft(seals_of(series), payload, operator, None, self.new_id())
+
+        return self.log.add_samples(series, samples, stamp=stamp, header=header, seal=seal)
+
+    def withdraw(self, seq: int, reason: str) -> Logged:
+        """Withdraw an entry, with a reason; it stays in the log and no longer counts.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such entry.
+        NotAllowed
+            If it is one that everything later rests on, was withdrawn already, no reason is given, or it says what
+            the loop consists of while a hold runs.
+        """
+        target = self.log.entry(seq)
+        if target is None:
+            raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
+        if isinstance(target.payload, KEPT + LOOKS):
+            raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
+        if seq in withdrawn_numbers(self.entries(target.build)):
+            raise NotAllowed(f"entry {seq} was withdrawn already")
+        if isinstance(target.payload, TESTED) and self.build(target.build).hold.running:
+            raise NotAllowed("a pressure hold is running; end it before the loop is changed")
+        if not reason.strip():
+            raise NotAllowed("a withdrawal needs a reason; type why the entry is wrong")
+        return self.record(target.build, Withdrawn(target=seq, reason=reason.strip()))
+
+    def adopt_procedure(self) -> str:
+        """See to it that the procedure in force stands in the log, and return its digest."""
+        digest = _digest(self._toml)
+        if digest not in self._stored_procedures():
+            self.record(PROCEDURES, ProcedureAdopted(toml=self._toml, digest=digest))
+        return digest
+
+    # --- what is known ------------------------------------------------------------------------------------------
+
+    def shop(self) -> ShopState:
+        """Return who works, and the instruments in use."""
+        return fold_shop(self.entries(SHOP))
+
+    def build(self, build_id: str) -> BuildState:
+        """Return the state of a build: the fold of its entries, of which only the new ones are read and folded."""
+        return self._kept.state(self.log, build_id)
+
+    def procedure(self, state: BuildState) -> Procedure:
+        """Return the procedure that a build is judged by.
+
+        Raises
+        ------
+        Damaged
+            If the log does not hold the procedure that the build names.
+        """
+        digest = state.procedure or _digest(self._toml)
+        if digest not in self._procedures:
+            self._procedures |= self._stored_procedures()
+        if digest not in self._procedures:
+            raise Damaged(f'the procedure of "{state.name}" is missing from the logbook; run commission verify')
+        return load_procedure(self._procedures[digest])
+
+    @property
+    def new_procedure(self) -> Procedure:
+        """The procedure under which the next build is opened."""
+        return load_procedure(self._toml)
+
+    @property
+    def read_only_because(self) -> str:
+        """Why nothing can be recorded, in one line; empty where it can."""
+        return self.log.read_only_because
+
+    def entries(self, build_id: str) -> tuple[Logged, ...]:
+        """Return the entries of a build or stream, in order."""
+        return self._kept.entries(self.log, build_id)
+
+    def entries_of_kind(self, kind: str) -> tuple[Logged, ...]:
+        """Return the entries of one kind, of all builds, in order."""
+        return self._kept.of_kind(self.log, kind)
+
+    def head(self) -> Head:
+        """Return the end of the chain."""
+        return self.log.head()
+
+    def changed(self) -> bool:
+        """Return whether another window has written since this was last asked."""
+        return self.log.changed()
+
+    def verify(self, known: Head | None = None) -> list[Problem]:
+        """Check the whole record; an empty list means that all is sound.
+
+        ``known``: a pair of number and digest that was written down outside the computer; it must be in the chain.
+        """
+        return self.log.verify(known)
+
+    def unsealed(self) -> list[tuple[str, int]]:
+        """Return name of the build and number of readings of each hold whose last readings have no seal yet."""
+        names = {
+            e.build: e.payload.name
+            for e in self.entries_of_kind(BuildOpened.KIND)
+            if isinstance(e.payload, BuildOpened)
+        }
+        of = {
+            entry.payload.series: names.get(entry.build, entry.build)
+            for entry in self.entries_of_kind(HoldStarted.KIND)
+            if isinstance(entry.payload, HoldStarted)
+        }
+        return [(of.get(one.series, one.series), one.count) for one in self.log.unsealed()]
+
+    def close(self) -> None:
+        """Let the record go."""
+        self.log.close()
+
+    # --- beneath ------------------------------------------------------------------------------------------------
+
+    def _stored_procedures(self) -> dict[str, str]:
+        payloads = (entry.payload for entry in self.entries(PROCEDURES))
+        return {p.digest: p.toml for p in payloads if isinstance(p, ProcedureAdopted)}
+
+    def _begin(self) -> str:
+        """See to it that this start of the program stands in the log, and return who works."""
+        if self._operator is None:
+            self._operator = self.shop().operator
+        if not self._session_open:
+            self._open_session(self._operator)
+        return self._operator
+
+    def _open_session(self, operator: str) -> None:
+        payload = SessionOpened(
+            program=self.program,
+            sqlite=self._machine.sqlite,
+            python=self._machine.python,
+            system=self._machine.system,
+        )
+        self.log.append(self._draft(SESSIONS, payload, operator, None, self.new_id()))
+        self._session_open = True
+
+    def _draft(self, build_id: str, payload: Entry, operator: str, observed_ms: int | None, uid: str) -> Draft:
+        return Draft(
+            uid=uid,
+            build=build_id,
+            operator=operator,
+            mark=self.clock.now(),
+            observed_ms=observed_ms,
+            payload=payload,
+        )
+
+
+def _digest(toml: str) -> str:
+    return hashlib.sha256(toml.encode()).hexdigest()

@@ -1,0 +1,43 @@
+"""One attempt at a stage that has no readings of its own: its cautions, its steps, its end."""
+
+from dataclasses import dataclass
+
+from commission.base.verdict import Outcome
+from commission.record.logged import Logged
+from commission.stages.bleed.entries import BleedClosed
+from commission.stages.fill.entries import FillClosed
+from commission.stages.first_power.entries import FirstPowerClosed, HeadersClosed
+
+StageClosed = FillClosed | BleedClosed | FirstPowerClosed | HeadersClosed
+"""Entries that end such an attempt and hold its verdict."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageRun:
+    """Everything the log says of one attempt at a stage."""
+
+    attempt: int = 1
+    """Which attempt, from 1."""
+    acknowledged: frozenset[str] = frozenset()
+    """Cautions that were read and answered."""
+    printed: frozenset[str] = frozenset()
+    """Cautions that were only printed, on a command line."""
+    steps: tuple[str, ...] = ()
+    """Steps reported done, in order."""
+    started: Logged | None = None
+    """The first entry that shows work at it; None before."""
+    closed: Logged | None = None
+    """The entry that ended and judged it; None while it goes on."""
+    stale_by: int | None = None
+    """The later entry that took away its worth; None where there is none."""
+
+    @property
+    def running(self) -> bool:
+        """Whether it was begun and not ended."""
+        return self.started is not None and self.closed is None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What it proved; None while it goes on."""
+        payload = self.closed.payload if self.closed is not None else None
+        return payload.verdict.outcome if isinstance(payload, StageClosed) else None

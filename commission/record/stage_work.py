@@ -1,0 +1,134 @@
+"""What every stage with cautions and steps has in common: what was answered, what is missing, whether it is locked."""
+
+from commission.base.errors import NotAllowed
+from commission.procedure.model import Caution, Stage, When
+from commission.record.build_state import HOLD, BuildState
+from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
+from commission.record.ladder import StageWord, ladder
+from commission.record.logged import Logged
+from commission.record.record import Record
+
+
+class StageWork:
+    """Cautions, steps and locks of one stage.
+
+    Parameters
+    ----------
+    book
+        The record.
+    stage_id
+        Id of the stage in the procedure.
+    """
+
+    def __init__(self, book: Record, stage_id: str) -> None:
+        self.book = book
+        self.stage_id = stage_id
+
+    def stage(self, state: BuildState) -> Stage:
+        """Return the stage as the build's procedure has it."""
+        return self.book.procedure(state).stage(self.stage_id)
+
+    def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
+        """Record that a caution was read and answered, as it stood on the screen."""
+        attempt = self.reachable(build_id).at_hand(self.stage_id).attempt
+        return self.book.record(
+            build_id, CautionAcknowledged(stage=self.stage_id, attempt=attempt, caution=caution_id, text=text)
+        )
+
+    def print_cautions(self, build_id: str, *whens: When) -> Logged:
+        """Record that cautions were printed on a command line, where nobody can be asked."""
+        state = self.unlocked(build_id)
+        ids = tuple(caution.id for when in whens for caution in self.cautions(state, when))
+        attempt = state.at_hand(self.stage_id).attempt
+        return self.book.record(build_id, CautionsPrinted(stage=self.stage_id, attempt=attempt, cautions=ids))
+
+    def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
+        """Record that a step was done.
+
+        Raises
+        ------
+        NotAllowed
+            If it is not the next one.
+        """
+        state = self.unlocked(build_id)
+        missing = self.missing_steps(state)
+        if not missing or missing[0] != step_id:
+            next_step = f"next is: {missing[0]}" if missing else "all are done"
+            raise NotAllowed(f'step "{step_id}" is not the next one; {next_step}')
+        attempt = state.at_hand(self.stage_id).attempt
+        return self.book.record(build_id, StepDone(stage=self.stage_id, attempt=attempt, step=step_id, note=note))
+
+    def cautions(self, state: BuildState, when: When) -> tuple[Caution, ...]:
+        """Return the cautions of a moment that hold for how the pump is powered in this build, in order."""
+        return self.stage(state).cautions_at(when, state.pump_supply)
+
+    def missing_cautions(self, state: BuildState, when: When) -> tuple[str, ...]:
+        """Return the ids of the cautions of a moment that are unanswered in the attempt at hand, in order."""
+        run = state.at_hand(self.stage_id)
+        seen = run.acknowledged | run.printed
+        return tuple(caution.id for caution in self.cautions(state, when) if caution.id not in seen)
+
+    def missing_steps(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
+        done = state.at_hand(self.stage_id).steps
+        return tuple(step.id for step in self.stage(state).steps if step.id not in done)
+
+    def reachable(self, build_id: str) -> BuildState:
+        """Return the state of a build where cautions may be answered: by default one whose stage is not locked.
+
+        Raises
+        ------
+        NotAllowed
+            If that is not so; the message says what is missing.
+        """
+        return self.unlocked(build_id)
+
+    def known(self, build_id: str) -> BuildState:
+        """Return the state of a build whose procedure has this stage, locked or not.
+
+        Raises
+        ------
+        NotAllowed
+            If it has not.
+        """
+        state = self.book.build(build_id)
+        if all(stage.id != self.stage_id for stage in self.book.procedure(state).stages):
+            raise NotAllowed(
+                f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
+                "open a new build for it"
+            )
+        return state
+
+    def unlocked(self, build_id: str) -> BuildState:
+        """Return the state of a build whose stage may be worked at.
+
+        Raises
+        ------
+        NotAllowed
+            If what the stage rests on has not passed, or the build's procedure has no such stage; the message says
+            what.
+        """
+        state = self.known(build_id)
+        for rung in ladder(self.book.procedure(state), state):
+            if rung.stage.id == self.stage_id and rung.word is StageWord.LOCKED:
+                raise NotAllowed(f"{rung.stage.title} is locked: it {rung.why}; bring that to a pass first")
+        return state
+
+    def answered(self, build_id: str, when: When) -> BuildState:
+        """Return the state of a build that can be reached and whose cautions of a moment were answered.
+
+        Raises
+        ------
+        NotAllowed
+            If the stage is locked or cautions are unanswered.
+        """
+        state = self.reachable(build_id)
+        missing = self.missing_cautions(state, when)
+        if missing:
+            raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
+        return state
+
+
+def hold_runs(state: BuildState) -> bool:
+    """Return whether the loop is under test pressure by the book."""
+    return bool(state.at_hand(HOLD).running)

@@ -1,0 +1,87 @@
+"""Attempts at a stage: how they begin and end, and what takes away the worth of an earlier verdict."""
+
+from dataclasses import replace
+
+from commission.base.verdict import Outcome
+from commission.record.build_state import BuildState
+from commission.record.logged import Logged
+from commission.record.stage_run import StageRun
+
+
+def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
+    """Put an attempt in its place among the attempts at a stage."""
+    others = tuple(other for other in state.runs.get(stage, ()) if other.attempt != run.attempt)
+    return replace(state, runs={**state.runs, stage: (*others, run)})
+
+
+def started_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
+    """Return the state with an attempt under way: this entry began it where nothing did before."""
+    run = state.run(stage)
+    return state if run.started is not None else put_run(state, stage, replace(run, started=entry))
+
+
+def ended_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
+    """Return the state with the attempt at hand ended by an entry."""
+    run = state.run(stage)
+    return put_run(state, stage, replace(run, started=run.started or entry, closed=entry))
+
+
+def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = None) -> BuildState:
+    """Mark the closed attempts at some stages as stale since an entry.
+
+    Parameters
+    ----------
+    state
+        The build.
+    seq
+        Number of the entry that made them so.
+    stages
+        Ids of the stages concerned.
+    before
+        Only attempts that were closed after this entry; None for all.
+    """
+
+    def marked(run: StageRun) -> StageRun:
+        closed_after = run.closed is not None and (before is None or before < run.closed.seq)
+        return replace(run, stale_by=run.stale_by or seq) if closed_after else run
+
+    runs = {stage: tuple(map(marked, runs)) if stage in stages else runs for stage, runs in state.runs.items()}
+    return replace(state, runs=runs)
+
+
+def wetted_anew(state: BuildState) -> BuildState:
+    """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
+    power = replace(state.power, pump_since=None, joints=(), leaked=(), looks=(), wet=None, machine=None, started=None)
+    return replace(state, power=power)
+
+
+def loop_changed(state: BuildState, seq: int) -> BuildState:
+    """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
+    holds = tuple(
+        replace(hold, stale_by=hold.stale_by or seq) if hold.closed is not None else hold for hold in state.holds
+    )
+    return stale_runs(replace(wetted_anew(state), holds=holds, measured=None), seq, *state.runs)
+
+
+def loop_at_fault(state: BuildState, seq: int) -> BuildState:
+    """Take the worth of a hold that had passed, and of all that rests on it, where a fault was found in its loop."""
+    judged = state.judged_hold
+    if judged is None or judged.outcome is not Outcome.PASS:
+        return state
+    holds = tuple(
+        replace(hold, stale_by=hold.stale_by or seq) if hold.attempt == judged.attempt else hold for hold in state.holds
+    )
+    # a pump that runs by the book still runs: only what it showed is taken away
+    power = replace(state.power, wet=None, machine=None, started=None)
+    return stale_runs(replace(state, holds=holds, power=power), seq, *state.runs)
+
+
+def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:
+    """Mark a verdict as stale where an entry that it may rest on was withdrawn after it."""
+    holds = tuple(
+        replace(hold, stale_by=hold.stale_by or seq)
+        if hold.closed is not None and target < hold.closed.seq < seq
+        else hold
+        for hold in state.holds
+    )
+    return stale_runs(replace(state, holds=holds), seq, *state.runs, before=target)

@@ -1,0 +1,117 @@
+"""``commission withdraw``, ``finding`` and ``cure``: wrong entries, and faults with what was done about them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import InputError, UnknownName
+from commission.shell.console import ascii_only, say
+from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+
+if TYPE_CHECKING:
+    from commission.record.fold import BuildState, Finding
+
+WHERE = ("fitting", "seal", "part", "rig", "unknown")
+"""Where a fault can be: the rig is the pump, hose and coupling of the test itself."""
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("seq", metavar="SEQ", type=click.IntRange(min=1))
+@click.option("--reason", required=True, help="Why the entry is wrong.")
+@logbook_option
+def withdraw(build: str, seq: int, reason: str) -> None:
+    """Withdraw a wrong entry of a build; it stays in the record and no longer counts.
+
+    SEQ is the number of the entry, as "commission show BUILD --entries" lists it. What was judged on it goes stale.
+
+    \b
+    Example:
+      commission withdraw "Desk loop" 41 --reason "typed 520 for 250"
+    """
+    from commission.record.entry_text import entry_text
+    from commission.stages.first_power.text import names_in
+
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        build_id = book.find_build(build)
+        entries = book.entries(build_id)
+        target = next((entry for entry in entries if entry.seq == seq), None)
+        if target is None:
+            raise UnknownName(f'entry {seq} is none of "{build}"; "commission show" with --entries lists them')
+        stored = book.withdraw(seq, reason)
+        text = entry_text(target.payload, names=names_in(entries), ascii_only=ascii_only())
+        say(f"withdrawn: entry {seq}: {target.payload.KIND}: {text}")
+        say(f"stored: entry {stored.seq}")
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("note", metavar="NOTE")
+@click.option("--where", type=click.Choice(WHERE), required=True, help="Where the fault is.")
+@click.option("--part", metavar="NAME", help="Which part of the build it is.")
+@logbook_option
+def finding(build: str, note: str, where: str, part: str | None) -> None:
+    """Record a fault that was found after a hold.
+
+    \b
+    Example:
+      commission finding "Desk loop" --where seal "bubbles at the lower port"
+    """
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        build_id = book.find_build(build)
+        part_id = None if part is None else _part(book.build(build_id), part)
+        stored = book.hold.raise_finding(build_id, where=where, part_id=part_id, note=note)
+        say(f"stored: entry {stored.seq}")
+        say('next: "commission cure" records what was done about it')
+
+
+def _part(state: BuildState, name: str) -> str:
+    wanted = " ".join(name.casefold().split())
+    for part in state.parts:
+        if part.name.casefold() == wanted:
+            return part.part_id
+    known = ", ".join(f'"{part.name}"' for part in state.parts) or "none yet"
+    raise UnknownName(f'there is no part "{name}" in this build; there are: {known}')
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("note", metavar="NOTE")
+@click.option("--finding", "seq", type=click.IntRange(min=1), help="Number of its entry, where several are open.")
+@logbook_option
+def cure(build: str, note: str, seq: int | None) -> None:
+    """Record what was done about a fault; the next hold shows whether it worked.
+
+    \b
+    Example:
+      commission cure "Desk loop" "new seal, turned home by hand"
+    """
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        build_id = book.find_build(build)
+        chosen = _open_finding(book.build(build_id), seq)
+        stored = book.hold.cure_finding(build_id, chosen.raised.finding_id, note)
+        say(f"cured: entry {chosen.seq}: {chosen.raised.where}: {chosen.raised.note}")
+        say(f"stored: entry {stored.seq}")
+        say("next: hold the pressure again; only that shows whether it worked")
+
+
+def _open_finding(state: BuildState, seq: int | None) -> Finding:
+    """Return the finding that is meant: by its number, or the only open one."""
+    found = state.open_findings if seq is None else tuple(one for one in state.findings if one.seq == seq)
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        missing = (
+            "there is no open finding in this build" if seq is None else f"entry {seq} is no finding of this build"
+        )
+        raise UnknownName(f'{missing}; "commission finding" records one')
+    listed = ", ".join(f"{one.seq} ({one.raised.where})" for one in found)
+    raise InputError(f"several findings are open; type --finding and one of {listed}")

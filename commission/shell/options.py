@@ -1,0 +1,83 @@
+"""What the commands share: where the logbook is, and how it is opened."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import FileError
+from commission.shell.start import ENVIRONMENT, logbook_of_environment
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from typing import Any
+
+    from commission.bootstrap import Opened
+from typing import TYPE_CHECKING
+
+from commission.base.errors import ReadOnly
+
+if TYPE_CHECKING:
+    from commission.record.logbook import Logbook
+
+_KEY = "commission.record"
+
+
+def logbook_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the option ``--logbook``, which may stand before or after the command's name."""
+    return click.option(
+        "--logbook",
+        metavar="PATH",
+        type=click.Path(path_type=Path),
+        expose_value=False,
+        callback=_keep,
+        help=f"The logbook to use, instead of the usual one or ${ENVIRONMENT}.",
+    )(command)
+
+
+def chosen_logbook() -> Path | None:
+    """Return the logbook that was asked for on the command line or in the environment; None for the usual one."""
+    typed = click.get_current_context().meta.get(_KEY)
+    return typed if isinstance(typed, Path) else logbook_of_environment()
+
+
+@contextmanager
+def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
+    """Open the chosen logbook and let it go at the end.
+
+    Raises
+    ------
+    FileError
+        If it is only to be read and there is none.
+    """
+    from commission.bootstrap import default_path, open_logbook
+
+    path = chosen_logbook() or default_path()
+    if read_only and not path.exists():
+        raise FileError(f'there is no logbook at {path} yet; "commission" makes one, --logbook names another')
+    opened = open_logbook(path, read_only=read_only)
+    try:
+        yield opened
+    finally:
+        opened.book.close()
+
+
+def _keep(context: click.Context, _parameter: click.Parameter, value: Path | None) -> Path | None:
+    if value is not None:
+        context.meta[_KEY] = value
+    return value
+
+
+def refuse_read_only(book: Logbook) -> None:
+    """Refuse to go on where nothing can be recorded.
+
+    Raises
+    ------
+    ReadOnly
+        With the reason, which says who holds the logbook.
+    """
+    if book.read_only_because:
+        raise ReadOnly(f"nothing was stored: {book.read_only_because}")

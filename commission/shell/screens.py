@@ -1,0 +1,42 @@
+"""``commission ui`` and ``commission demo``: the screens, on the logbook or on a private copy of the sample one."""
+
+import tempfile
+from pathlib import Path
+
+import click
+
+from commission.shell.console import say
+from commission.shell.options import chosen_logbook, logbook_option
+from commission.shell.start import open_screens, refuse_without_terminal, show_screens
+
+
+@click.command("ui")
+@logbook_option
+@click.pass_context
+def user_interface(context: click.Context) -> None:
+    """Open the screens on the logbook; the same as no command at all.
+
+    \b
+    Example:
+      commission ui --logbook bench.logbook
+    """
+    context.exit(open_screens(chosen_logbook()))
+
+
+@click.command()
+@click.pass_context
+def demo(context: click.Context) -> None:
+    """Open the screens on a private copy of the sample logbook; nothing that you do there touches your own.
+
+    \b
+    Example:
+      commission demo
+    """
+    from commission.bootstrap import glance, sample_logbook
+
+    refuse_without_terminal()
+    folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
+    opened = sample_logbook(folder)
+    status = show_screens(lambda: opened.book, glance(opened.path))
+    say(f"demo logbook: {opened.path}")
+    context.exit(status)

@@ -1,0 +1,18 @@
+"""Values as text, in signs that standard output has."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Quantity
+from commission.shell.console import ascii_only
+
+if TYPE_CHECKING:
+    pass
+
+
+def shown(value: float | None, quantity: Quantity) -> str:
+    """Return a value with its unit, in signs that standard output has."""
+    from commission.units.show import show
+
+    return "not known" if value is None else show(value, quantity, ascii_only=ascii_only())

@@ -1,0 +1,88 @@
+"""Opens the screens; free of click, since nothing may hold up the first picture."""
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.shell.console import FAULT, ascii_only
+
+if TYPE_CHECKING:
+    from commission.record.logbook import Logbook
+
+ENVIRONMENT = "COMMISSION_LOGBOOK"
+"""Environment variable that names the logbook."""
+
+
+def logbook_of_environment() -> Path | None:
+    """Return the logbook that the environment names, or None for the usual one."""
+    named = os.environ.get(ENVIRONMENT, "")
+    return Path(named) if named else None
+
+
+def refuse_without_terminal() -> None:
+    """Refuse to draw where nobody can see it: the screens would wait for keys that never come.
+
+    Raises
+    ------
+    InputError
+        If standard input or standard error, on which the screens are drawn, is no terminal.
+    """
+    if not all(stream is not None and stream.isatty() for stream in (sys.__stdin__, sys.__stderr__)):
+        raise InputError('the screens need a terminal, and there is none here; "commission --help" lists the commands')
+
+
+def open_screens(path: Path | None) -> int:
+    """Open the screens on a logbook, or on the usual one, and return their exit status.
+
+    Raises
+    ------
+    CommissionError
+        If the logbook cannot be opened, or there is no terminal.
+    """
+    from commission.bootstrap import default_path, glance
+
+    refuse_without_terminal()
+    path = path or default_path()
+
+    def opener() -> "Logbook":
+        from commission.bootstrap import open_logbook
+
+        return open_logbook(path).book
+
+    return show_screens(opener, glance(path))
+
+
+def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]]) -> int:
+    """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
+
+    Does not return where the terminal or the parent went away, or the process was told to end.
+
+    Raises
+    ------
+    CommissionError
+        If the logbook cannot be opened.
+    """
+    from commission.ui.app import CommissionApp
+    from commission.ui.lifeline import Lifeline
+
+    opened: list[Logbook] = []
+
+    def opened_once() -> "Logbook":
+        opened.append(opener())
+        return opened[0]
+
+    app = CommissionApp(opened_once, names=names, ascii_only=ascii_only())
+    with Lifeline() as lifeline:
+        lifeline.on_lost = app.lost
+        try:
+            app.run()
+        finally:
+            for book in opened:
+                book.close()
+    if app.failure is not None:
+        raise app.failure
+    # the screens' own status of a fault is 1, which is a failed hold elsewhere
+    return FAULT if app.return_code == 1 else app.return_code or 0

@@ -1,0 +1,1 @@
+"""The bleed: getting the air out, cycle by cycle."""

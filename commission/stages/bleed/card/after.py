@@ -1,0 +1,99 @@
+"""After the bleed: the verdict, and what comes next or what to do anew."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, one_word
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import BLEED
+from commission.record.stage_run import StageRun
+from commission.stages.bleed.entries import BleedClosed
+from commission.stages.bleed.rows import cycle_rows, figures_of, reasons_of, squeeze_rows, when_closed
+
+if TYPE_CHECKING:
+    from commission.stages.bleed.card.base import BleedBase
+
+
+class BleedAfter:
+    """Shows what the last bleed proved."""
+
+    def __init__(self, flow: "BleedBase") -> None:
+        self.flow = flow
+
+    @property
+    def judged(self) -> tuple[StageRun, BleedClosed]:
+        """The last attempt that was ended and judged, with the entry that did."""
+        run = self.flow.state.judged_run(BLEED)
+        assert run is not None  # the phase is only entered with one
+        assert run.closed is not None
+        assert isinstance(run.closed.payload, BleedClosed)
+        return run, run.closed.payload
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        run, closed = self.judged
+        passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
+        word = one_word("bleed", "again", "yes")
+        number = run.attempt + 1
+
+        def understand(text: str) -> str:
+            word(text)
+            return f"attempt {number}: cautions first"
+
+        def act(text: str) -> str:
+            word(text)
+            self.flow.again = True
+            return ""
+
+        if passed:
+            ask = "Passed: the air is out as far as the last cycles can show."
+            hint = "After the first warming look again: bleed opens another attempt · Esc: the builds"
+        else:
+            ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {number}."
+            hint = "Esc: the builds"
+        return Question(
+            prompt=Prompt(
+                key="after bleed",
+                ask=ask,
+                hint=hint,
+                proposal=None if passed else "bleed",
+                placeholder="Esc goes back to the builds" if passed else "",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the verdict, its reasons and its figures."""
+        state = self.flow.state
+        run, closed = self.judged
+        verdict, stale = closed.verdict, run.stale_by is not None
+        reasons = reasons_of(verdict)
+        word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
+        since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
+        when = when_closed(state)
+        return replace(
+            card,
+            step=f"attempt {run.attempt}",
+            verdict=VerdictLine(word=word, text=reasons[0], final=True),
+            figures=(*figures_of(verdict), *((when,) if when else ())),
+            reasons=(*since, *reasons[1:], *squeeze_rows(state.squeezes), *cycle_rows(state)),
+            plot=bool(state.cycles),
+        )
+
+
+def _advice(run: StageRun, closed: BleedClosed) -> str:
+    if run.stale_by is not None:
+        return "What is in the loop was changed since this was judged."
+    codes = {phrase.code for phrase in closed.verdict.reasons}
+    if "not_converging" in codes:
+        return "The amounts do not shrink: look for damp, then tilt the case another way."
+    match closed.verdict.outcome:
+        case Outcome.FAIL:
+            return "Air is still coming out."
+        case Outcome.INCONCLUSIVE:
+            return "Not a pass: the rule needs more cycles, or finer readings."
+        case _:
+            return "These cycles cannot bear a verdict: mend the cause first."

@@ -1,0 +1,132 @@
+"""The bleed, one thing to do at a time: cautions, the start, cycles, verdict."""
+
+from dataclasses import replace
+from enum import StrEnum
+
+from commission.bench.ask import Question, one_word
+from commission.bench.card import CardContent, CautionLine
+from commission.bench.prompt import Prompt
+from commission.procedure.model import When
+from commission.procedure.stage_ids import BLEED, FILL
+from commission.record.locks import pump_lock
+from commission.record.logbook import Logbook
+from commission.stages.bleed.card.after import BleedAfter
+from commission.stages.bleed.card.base import BleedBase
+from commission.stages.bleed.card.running import Bleeding
+from commission.stages.bleed.rows import figures_of
+from commission.stages.fill.card.pump_supply import ask_pump_supply
+
+
+class Phase(StrEnum):
+    """Where in the bleed one is."""
+
+    LOCKED = "locked"
+    PUMP_SUPPLY = "pump supply"
+    DRY_PUMP = "dry pump"
+    CAUTIONS = "cautions"
+    START = "start"
+    BLEEDING = "bleeding"
+    AFTER = "after"
+
+
+class BleedFlow(BleedBase):
+    """The way through the bleed of one build; it can be left and taken up again at any point."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__(book, build_id, book.bleed)
+        self.bleeding = Bleeding(self)
+        self.after = BleedAfter(self)
+
+    @property
+    def phase(self) -> Phase:
+        """Where in the bleed one is, from the record."""
+        run = self.state.run(BLEED)
+        missing = self.work.missing_cautions(self.state, When.BEFORE_PUMP)
+        fresh = run.started is None and len(missing) == len(self.work.cautions(self.state, When.BEFORE_PUMP))
+        if self.state.judged_run(BLEED) is not None and fresh and not self.again:
+            return Phase.AFTER
+        if self.locked:
+            return Phase.LOCKED
+        if run.running:
+            return Phase.CAUTIONS if missing else Phase.BLEEDING
+        if pump_lock(self.state) is not None:
+            return Phase.PUMP_SUPPLY
+        if self._dry_pump_open():
+            return Phase.DRY_PUMP
+        return Phase.CAUTIONS if missing else Phase.START
+
+    def _dry_pump_open(self) -> bool:
+        """Return whether the fill's caution about a dry pump was never answered for what is in the loop."""
+        judged = self.state.judged_run(FILL)
+        answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
+        return bool(set(self.book.fill.missing_cautions(self.state, When.BEFORE_PUMP)) - answered)
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        match self.phase:
+            case Phase.LOCKED:
+                return self.ask_lock()
+            case Phase.PUMP_SUPPLY:
+                return ask_pump_supply(self)
+            case Phase.DRY_PUMP:
+                return self.ask_caution(When.BEFORE_PUMP, work=self.book.fill)
+            case Phase.CAUTIONS:
+                return self.ask_caution(When.BEFORE_PUMP)
+            case Phase.START:
+                return self._start()
+            case Phase.BLEEDING:
+                return self.bleeding.question()
+            case Phase.AFTER:
+                return self.after.question()
+
+    def _start(self) -> Question:
+        def act(_: str) -> str:
+            self.book.bleed.start(self.build_id)
+            self.again = False
+            return "the bleed has begun: the pump may run"
+
+        return Question(
+            prompt=Prompt(
+                key="begin",
+                ask="Inlet covered, level at the mark? Enter begins the bleed; its clock runs from then.",
+                hint="Cycles of equal length in one position tell best what is still to come.",
+                proposal="begin",
+                understand=one_word("begin", "start", "yes"),
+            ),
+            act=act,
+        )
+
+    def back(self) -> bool:
+        """Leave a half-answered form."""
+        return self.bleeding.back() if self.phase is Phase.BLEEDING else False
+
+    def card(self) -> CardContent:
+        """Return everything that is known of the bleed."""
+        phase = self.phase
+        cautions, in_full = self._cautions(phase)
+        card = CardContent(
+            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+        )
+        match phase:
+            case Phase.LOCKED | Phase.PUMP_SUPPLY:
+                return card
+            case Phase.DRY_PUMP | Phase.CAUTIONS | Phase.START:
+                return self._before(card, phase)
+            case Phase.BLEEDING:
+                return self.bleeding.card(card)
+            case Phase.AFTER:
+                return self.after.card(card)
+
+    def _before(self, card: CardContent, phase: Phase) -> CardContent:
+        step = {Phase.CAUTIONS: self.caution_step(When.BEFORE_PUMP), Phase.DRY_PUMP: "pump"}.get(phase, "begin")
+        rows = figures_of(replace(self.verdict, cycles=0, kept=0, covered_s=0.0))[2:]
+        return replace(card, step=step, figures=rows)
+
+    def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
+        match phase:
+            case Phase.LOCKED | Phase.PUMP_SUPPLY | Phase.AFTER:
+                return (), False
+            case Phase.DRY_PUMP:
+                return self.caution_lines(When.BEFORE_PUMP, work=self.book.fill), True
+            case _:
+                return self.caution_lines(When.BEFORE_PUMP), phase is Phase.CAUTIONS

@@ -1,0 +1,260 @@
+"""While the loop is bled: one line a cycle, the verdict so far, what is missing, and the end."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, command, listed, one_of, one_word, some_text, why_undone
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.figures import duration
+from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import BLEED
+from commission.record.build_state import LevelSeen, Moved
+from commission.record.locks import refuse_pump
+from commission.stages.bleed.card.cycles import cycle_deed
+from commission.stages.bleed.card.squeeze import SqueezeForm
+from commission.stages.bleed.model import BleedVerdict, TimedCycle
+from commission.stages.bleed.rows import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
+from commission.stages.fill.card.moves import OUT, moved_text, out_deed
+from commission.stages.fill.card.pump_supply import supply_deed
+from commission.stages.fill.card.reservoir import level_deed, reservoir_deed
+
+if TYPE_CHECKING:
+    from commission.stages.bleed.card.base import BleedBase
+
+WORDS = (*OUT, "bottle", "mark", "reservoir", "supply", "squeeze", "done", "undo", "note", "end")
+"""What may be typed in place of a cycle."""
+
+
+class Bleeding:
+    """Takes cycles and commands until the bleed is ended."""
+
+    def __init__(self, flow: "BleedBase") -> None:
+        self.flow = flow
+        self.asking = ""
+        self.form: SqueezeForm | None = None
+
+    def back(self) -> bool:
+        """Leave the form, or take back a question about the end or a withdrawal."""
+        if self.form is not None:
+            if not self.form.back():
+                self.form = None
+            return True
+        had, self.asking = bool(self.asking), ""
+        return had
+
+    @property
+    def verdict(self) -> BleedVerdict:
+        """The verdict so far."""
+        return self.flow.verdict
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        if self.form is not None and self.form.done:
+            self.form = None
+        if self.form is not None:
+            return self.form.question()
+        match self.asking:
+            case "undo":
+                return self._why_undone()
+            case "end":
+                return self._really_end()
+            case _:
+                return self._line()
+
+    def _line(self) -> Question:
+        passed = self.verdict.outcome is Outcome.PASS
+        ask = "Run the pump, stop, look, listen, top up to the mark; then type the cycle."
+        if passed:
+            ask = "The rule is kept: Enter ends the bleed; or type another cycle."
+        elif self.flow.state.cycles:
+            ask = "Type the next cycle: minutes, top-up, and what you saw and heard."
+        return Question(
+            prompt=Prompt(
+                key="cycle",
+                ask=ask,
+                hint=self._hint(),
+                proposal="end" if passed else None,
+                placeholder="" if passed else self._example(),
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _example(self) -> str:
+        run = duration(self.flow.stage.limit("cycle_s"))
+        return f"{run} 12 mL upright few gurgling"
+
+    def _hint(self) -> str:
+        return (
+            "upright, left ... · none, few, many · quiet, gurgling, rattling · breath 2 mm · fall 3 mm · squeeze · "
+            "spill · undo · end"
+        )
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or may not be done now.
+        """
+        flow = self.flow
+        word, rest = command(text, WORDS)
+        match word:
+            case "":
+                refuse_pump(flow.state)
+                return cycle_deed(flow, rest)
+            case "spill" | "drain" | "draw" | "lost":
+                return out_deed(flow, word, rest, stage=BLEED)
+            case "bottle":
+                return self._bottle(rest)
+            case "mark":
+                return level_deed(flow, rest, stage=BLEED)
+            case "reservoir":
+                return reservoir_deed(flow, rest)
+            case "supply":
+                return supply_deed(flow, rest)
+            case "squeeze":
+                return Deed(told="squeeze to look for trapped air, for information", do=self._squeeze)
+            case _:
+                return self._aside(word, rest)
+
+    def _aside(self, word: str, rest: str) -> Deed:
+        match word:
+            case "done":
+                return self._done(rest)
+            case "undo":
+                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+            case "note":
+                note = some_text("the note after the word", 400)(rest)
+                return Deed(told=f"note: {note}", do=lambda: self._note(note))
+            case _:
+                return Deed(told="end the bleed and judge it", do=self._end)
+
+    def _bottle(self, text: str) -> Deed:
+        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
+        if not text:
+            raise InputError(f"type bottle and a name: {listed(list(names.values()))}; F9 describes another")
+        key = one_of(text, names, "bottle")
+
+        def do() -> str:
+            self.flow.bottle_id = key
+            return ""
+
+        return Deed(told=f"top up from {names[key]}", do=do)
+
+    def _squeeze(self) -> str:
+        self.form = SqueezeForm(self.flow)
+        return ""
+
+    def _ask(self, what: str) -> str:
+        self.asking = what
+        return ""
+
+    def _note(self, note: str) -> str:
+        self.flow.book.add_note(self.flow.build_id, note)
+        return f"note: {note}"
+
+    def _done(self, note: str) -> Deed:
+        steps = self.flow.work.missing_steps(self.flow.state)
+        if not steps:
+            raise InputError("every step is done; type a cycle, or end")
+
+        def do() -> str:
+            self.flow.book.bleed.do_step(self.flow.build_id, steps[0], note)
+            return f"step done: {steps[0].replace('_', ' ')}"
+
+        return Deed(told=f"step done: {steps[0].replace('_', ' ')}", do=do)
+
+    # --- withdrawing -----------------------------------------------------------------------------------------
+
+    def _last(self) -> TimedCycle | Moved | LevelSeen:
+        """Return the cycle, movement or level that was recorded last in this bleed."""
+        state = self.flow.state
+        started = state.run(BLEED).started
+        since = started.seq if started else None
+        cycles = {timed.seq for timed in state.cycles}
+        done: list[TimedCycle | Moved | LevelSeen] = [*state.cycles]
+        done += [one for one in state.moves if one.stage == BLEED and one.seq not in cycles]
+        done += [one for one in state.levels if one.read.stage == BLEED]
+        here = [one for one in done if since is not None and one.seq > since]
+        if not here:
+            raise InputError("no cycle was recorded in this bleed; there is nothing to withdraw")
+        return max(here, key=lambda one: one.seq)
+
+    def _last_told(self) -> str:
+        last = self._last()
+        match last:
+            case TimedCycle(cycle=cycle):
+                what = f"cycle of {small(cycle.gone_m3)}"
+            case Moved(movement=movement):
+                what = moved_text(movement)
+            case LevelSeen(read=read):
+                what = f"level {read.level.typed}"
+        return f"entry {last.seq}: {what}"
+
+    def _why_undone(self) -> Question:
+        told, seq = self._last_told(), self._last().seq
+
+        def act(text: str) -> str:
+            self.flow.book.withdraw(seq, text)
+            self.asking = ""
+            return f"withdrawn: {told}"
+
+        return why_undone(told, act)
+
+    # --- the end ---------------------------------------------------------------------------------------------
+
+    def _end(self) -> str:
+        return self._close() if self.verdict.outcome is Outcome.PASS else self._ask("end")
+
+    def _close(self) -> str:
+        verdict = self.flow.book.bleed.close(self.flow.build_id)
+        self.asking, self.flow.again = "", False
+        return f"the bleed is closed: {verdict.outcome.upper()}"
+
+    def _really_end(self) -> Question:
+        missing = missing_of(self.verdict) or "a pass"
+        return Question(
+            prompt=Prompt(
+                key="really end",
+                ask=f"Still missing: {missing}. Enter ends the bleed all the same and judges it.",
+                hint="Without a pass what comes next stays locked. Esc goes on with the bleed.",
+                proposal="end",
+                understand=one_word("end", "yes"),
+            ),
+            act=lambda _: self._close(),
+        )
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what came out, what is to come, and what the rule still needs."""
+        if self.form is not None and not self.form.done:
+            return replace(card, step="squeeze", figures=self.form.figures())
+        flow, verdict = self.flow, self.verdict
+        if not flow.state.cycles:
+            return replace(
+                card,
+                step="cycle 1",
+                figures=figures_of(verdict)[2:],
+                missing=missing_of(verdict),
+                reasons=squeeze_rows(flow.state.squeezes),
+            )
+        reasons = reasons_of(verdict, short=True)
+        return replace(
+            card,
+            step=f"cycle {len(flow.state.cycles) + 1}",
+            figures=figures_of(verdict),
+            verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
+            missing=missing_of(verdict),
+            reasons=(*reasons[1:], *squeeze_rows(flow.state.squeezes), *cycle_rows(flow.state)),
+            plot=verdict.picture is not None,
+        )

@@ -1,0 +1,44 @@
+"""What is recorded of a bleed."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from commission.stages.bleed.model import BleedCycle, BleedVerdict
+from commission.stages.fill.model.fill import (
+    Pour,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedStarted:
+    """Bleeding began: the pump may run from now on."""
+
+    KIND: ClassVar[str] = "bleed started"
+    attempt: int
+    """Which attempt, from 1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedCycleDone:
+    """One cycle of bleeding was done and looked at."""
+
+    KIND: ClassVar[str] = "bleed cycle done"
+    attempt: int
+    """Which attempt, from 1."""
+    cycle: BleedCycle
+    """What was done and seen."""
+    pour: Pour | None
+    """The top-up that took the place of the air; None where only the level was read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedClosed:
+    """Bleeding was ended and judged."""
+
+    KIND: ClassVar[str] = "bleed closed"
+    attempt: int
+    """Which attempt, from 1."""
+    verdict: BleedVerdict
+    """What it proved."""
+    program: str
+    """Version of the program that judged."""

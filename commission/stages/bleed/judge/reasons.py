@@ -1,0 +1,304 @@
+"""The sentences that decide a bleed."""
+
+from __future__ import annotations
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.stages.bleed.model import BleedRule
+
+NO_CYCLE = Phrase("no_cycle", "No bleed cycle has been recorded yet.")
+"""Says that there is no cycle yet."""
+
+OUT_OF_ORDER = Phrase("times_out_of_order", "The times of the cycles run backwards: withdraw the one that is wrong.")
+"""Says that the times of the cycles contradict each other."""
+
+NOT_CONVERGING = Phrase(
+    "not_converging",
+    "The amounts do not shrink from cycle to cycle: a leak, a trapped pocket that lets go bit by bit, or a level "
+    "read at different temperatures. Look for damp first, then tilt the case another way.",
+)
+"""Says that the amounts do not shrink."""
+
+PUMP_STOOD = Phrase("pump_stood", "The pump stood in that cycle: air that is not carried along does not come out.")
+"""Says that the pump stood in a cycle, so that it proves nothing."""
+
+RAN_TOO_SHORT = Phrase(
+    "ran_too_short", "The pump ran for less than a minute in that cycle: too short to carry air round the loop."
+)
+"""Says that the pump ran too short in a cycle, so that it proves nothing."""
+
+BUBBLES_SEEN = Phrase("bubbles_seen", "Bubbles were seen at the end of a cycle: air is still on the move.")
+"""Says that bubbles were seen."""
+
+NOBODY_LOOKED = Phrase("bubbles_not_looked_for", "Nobody looked for bubbles at the end of a cycle: look, with a lamp.")
+"""Says that nobody looked for bubbles."""
+
+NOBODY_LISTENED = Phrase("noise_not_listened_for", "Nobody listened at the end of a cycle: put an ear near the pump.")
+"""Says that nobody listened."""
+
+
+def _ml(m3: float) -> Amount:
+    return Amount(Quantity.VOLUME, m3)
+
+
+def level_rose(m3: float) -> Phrase:
+    """Say that a level rose, which air coming out cannot do.
+
+    Parameters
+    ----------
+    m3
+        How far it rose, as a volume [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Warming by 10 K raises a level by almost a millimetre.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> level_rose(1e-6).code
+    'level_rose'
+    """
+    return Phrase(
+        "level_rose",
+        "In one cycle the level rose by {0}: air coming out only lowers it. The coolant warmed, the case was tilted, "
+        "or the reading is wrong. Withdraw it, and read at the same temperature and position.",
+        (_ml(m3),),
+    )
+
+
+def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
+    """Say that enough cycles over a long enough time kept to the rule.
+
+    Parameters
+    ----------
+    cycles
+        How many of the last cycles keep to the rule [1].
+    covered_s
+        Time that they cover [s].
+    top_up_m3
+        Most that one may take [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The deciding sentence of a pass.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> kept_to_rule(3, 7200.0, 2e-6).code
+    'kept_to_rule'
+    """
+    return Phrase(
+        "kept_to_rule",
+        f"The last {cycles} cycles over {{0}} each took at most {{1}}, quiet and without bubbles.",
+        (Amount(Quantity.DURATION, covered_s), _ml(top_up_m3)),
+    )
+
+
+def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
+    """Say what the rule still needs.
+
+    Parameters
+    ----------
+    kept
+        How many of the last cycles keep to the rule [1].
+    covered_s
+        Time that they cover [s].
+    rule
+        The rule [SI].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Never a verdict on fewer cycles than the rule needs.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> more_needed(1, 600.0, BleedRule(last_cycles=3, span_s=7200, top_up_m3=2e-6)).template[:6]
+    '1 of 3'
+    """
+    return Phrase(
+        "more_cycles_needed",
+        f"{kept} of {rule.last_cycles} cycles in a row keep to the rule, over {{0}} of {{1}}: go on.",
+        (Amount(Quantity.DURATION, covered_s), Amount(Quantity.DURATION, rule.span_s)),
+    )
+
+
+def too_much_came(m3: float, limit_m3: float) -> Phrase:
+    """Say that a cycle took more than the limit.
+
+    Parameters
+    ----------
+    m3
+        What the cycle took [m3].
+    limit_m3
+        Most that it may take [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Even if the reading is off by its resolution.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> too_much_came(5e-6, 2e-6).code
+    'too_much_came'
+    """
+    return Phrase(
+        "too_much_came",
+        "The last cycle beyond the rule took {0}, more than {1}: air is still coming out.",
+        (_ml(m3), _ml(limit_m3)),
+    )
+
+
+def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
+    """Say that a reading cannot show that the limit is kept.
+
+    Parameters
+    ----------
+    m3
+        What the cycle took [m3].
+    resolution_m3
+        Half-width of that reading [m3].
+    limit_m3
+        Most that it may take [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The reading with its resolution reaches beyond the limit.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> too_coarse(1e-6, 5e-6, 2e-6).code
+    'reading_too_coarse'
+    """
+    return Phrase(
+        "reading_too_coarse",
+        "{0} ± {1} may be more than {2}: read finer, with a syringe or on the marks of a narrow reservoir.",
+        (_ml(m3), _ml(resolution_m3), _ml(limit_m3)),
+    )
+
+
+def noise_heard(noise: str) -> Phrase:
+    """Say that the pump was not quiet.
+
+    Parameters
+    ----------
+    noise
+        What was heard [word].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Air in the pump is heard before it is seen.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> noise_heard("gurgling").template[:22]
+    'The loop was gurgling '
+    """
+    return Phrase("noise_heard", f"The loop was {noise} at the end of a cycle: air is in the pump or close to it.")
+
+
+def level_breathes(m3: float) -> Phrase:
+    """Say that the level fell when the pump started and came back when it stopped.
+
+    Parameters
+    ----------
+    m3
+        How far the level fell and came back, as a volume [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The sign of trapped air; see ``physics.trapped_air``.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> level_breathes(4e-6).code
+    'level_breathes'
+    """
+    return Phrase(
+        "level_breathes",
+        "The level falls by {0} when the pump starts and comes back when it stops: the pump squeezes air that is "
+        "trapped where the pressure is. Soft tubes do the same in small. Tilt the case so that the pocket can rise.",
+        (_ml(m3),),
+    )

@@ -1,0 +1,142 @@
+"""What else is said of a bleed: what is still to come, unequal cycles, and the air that is dissolved."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.stages.bleed.judge.reasons import NOT_CONVERGING
+from commission.stages.bleed.model import AirTail, TailState, TimedCycle
+
+UNEQUAL = 2.0
+"""Cycles whose lengths differ by more than this factor are not of equal effort [1]; our choice: half as long again
+either way brings much the same air."""
+
+
+def _ml(m3: float) -> Amount:
+    return Amount(Quantity.VOLUME, m3)
+
+
+def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
+    """Say what is still to come out.
+
+    Parameters
+    ----------
+    tail
+        What the readings say of it [m3].
+    cycles
+        How many cycles there are in this position [1].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Only cycles since the case was last moved count.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> tail_phrase(AirTail(state=TailState.TOO_FEW), 2).code
+    'too_few_to_foresee'
+    """
+    if tail.state is TailState.NOT_CONVERGING:
+        return NOT_CONVERGING
+    if tail.state is TailState.TOO_FEW or tail.low_m3 is None or tail.best_m3 is None or tail.high_m3 is None:
+        word = "cycle" if cycles == 1 else "cycles"
+        return Phrase(
+            "too_few_to_foresee",
+            f"What is still to come cannot be foreseen from {cycles} {word} in this position: too few, or too coarsely "
+            "read.",
+        )
+    return Phrase(
+        "air_still_to_come",
+        "About {0} are still to come out in this position, between {1} and {2}.",
+        (_ml(tail.best_m3), _ml(tail.low_m3), _ml(tail.high_m3)),
+    )
+
+
+def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
+    """Say that the cycles are of unequal length, so that the foresight is worth less.
+
+    Parameters
+    ----------
+    series
+        Cycles in this position [records].
+
+    Returns
+    -------
+    Phrase or None
+        The sentence; None where they are not.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    A factor of two is allowed.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> unequal_effort([]) is None
+    True
+    """
+    lengths = [timed.cycle.run_s for timed in series]
+    if len(lengths) < 2 or min(lengths) <= 0 or max(lengths) <= UNEQUAL * min(lengths):
+        return None
+    return Phrase(
+        "unequal_cycles",
+        "The cycles lasted between {0} and {1}: what is to come is foreseen well only from cycles of equal length.",
+        (Amount(Quantity.DURATION, min(lengths)), Amount(Quantity.DURATION, max(lengths))),
+    )
+
+
+def dissolved_phrase(m3: float, hot_k: float) -> Phrase:
+    """Say what dissolved air the first warming brings, so that nobody takes it for a leak.
+
+    Parameters
+    ----------
+    m3
+        Air that comes out [m3].
+    hot_k
+        Temperature that the coolant reaches [K].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    An upper bound; see ``physics.dissolved_air``.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> dissolved_phrase(9e-6, 323.15).code
+    'dissolved_air_to_come'
+    """
+    return Phrase(
+        "dissolved_air_to_come",
+        "When the coolant first warms to {0}, up to {1} of air that is dissolved in it come out: that is neither a "
+        "leak nor a bad bleed. Top up and bleed once more after it.",
+        (Amount(Quantity.TEMPERATURE, hot_k), _ml(m3)),
+    )

@@ -1,0 +1,49 @@
+"""The top-ups of a bleed, cycle by cycle, with the tail that is fitted to them and the limit of the rule."""
+
+from commission.base.curve import Curve
+from commission.base.quantity import Quantity
+from commission.stages.bleed.model import BleedPicture, BleedRule
+from commission.ui.widgets.step_plot import NO_CURVE, StepPlot, Steps
+from commission.units.show import show
+
+
+def bleed_steps(picture: BleedPicture | None, rule: BleedRule) -> Steps:
+    """Return the top-ups of a bleed with their tail."""
+    if picture is None:
+        return Steps()
+    tilted = tuple(number for number, new in zip(picture.number, picture.new_series, strict=True) if new)
+    fit = NO_CURVE
+    if picture.tail_number:
+        fit = Curve(elapsed_s=picture.tail_number, pressure_pa=picture.tail_m3)
+    last = show(picture.gone_m3[-1], Quantity.VOLUME, digits=3)
+    said = [f"cycle {picture.number[-1]} took {last}, the limit is {show(rule.top_up_m3, Quantity.VOLUME, digits=3)}"]
+    if fit.elapsed_s:
+        ahead = show(picture.tail_m3[-1], Quantity.VOLUME, digits=2)
+        said.append(f"the fitted tail comes to {ahead} by cycle {picture.tail_number[-1]:.0f}")
+    if tilted:
+        said.append(f"tilted before cycle {', '.join(map(str, tilted))}")
+    words = [("step", "top-up", "took")]
+    words += [("special", "first after tilting", "tilted")] if tilted else []
+    words += [("fit", "fitted tail", "tail")] if fit.elapsed_s else []
+    words.append(("limit", "limit", "limit"))
+    return Steps(
+        values=picture.gone_m3,
+        errors=picture.resolution_m3,
+        from_floor=True,
+        special=tilted,
+        fit=fit,
+        limit=rule.top_up_m3,
+        words=tuple(words),
+        summary=", ".join(said),
+    )
+
+
+class BleedPlot(StepPlot):
+    """What each cycle took, the tail, and the limit."""
+
+    def __init__(self) -> None:
+        super().__init__("cycle")
+
+    def show_picture(self, picture: BleedPicture | None, rule: BleedRule) -> None:
+        """Show the picture of a bleed."""
+        self.show(bleed_steps(picture, rule))

@@ -1,0 +1,103 @@
+"""A bleed in figures and words, the same while it goes on and after."""
+
+from commission.base.quantity import Quantity
+from commission.bench.card import Figure
+from commission.bench.figures import clock_time, duration
+from commission.record.build_state import BuildState
+from commission.stages.bleed.lines import defaults_told
+from commission.stages.bleed.model import BleedVerdict, SqueezeResult, TailState
+from commission.units.show import say, show
+
+_ALREADY_A_FIGURE = ("air_still_to_come", "dissolved_air_to_come", "too_few_to_foresee")
+"""Reasons that only repeat figures."""
+
+
+def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
+    """Return the figures of a bleed, the most important first."""
+    rule = verdict.rule
+    rows = [
+        Figure(
+            label="came out",
+            value=small(verdict.came_out_m3),
+            bounds=f"in {verdict.cycles} cycle{'' if verdict.cycles == 1 else 's'}",
+        ),
+        _tail(verdict),
+        Figure(
+            label="rule kept",
+            value=f"{verdict.kept} in a row",
+            bounds=f"needs {rule.last_cycles}; {duration(verdict.covered_s)}, needs {duration(rule.span_s)}",
+            remark=f"each at most {small(rule.top_up_m3)}, quiet, no bubbles",
+        ),
+    ]
+    if verdict.first_warming_m3 is not None:
+        rows.append(
+            Figure(
+                label="dissolved",
+                value=small(verdict.first_warming_m3),
+                bounds="at most on first warming: no leak",
+                remark="nor a bad bleed; top up after it",
+            )
+        )
+    return tuple(rows)
+
+
+def small(m3: float) -> str:
+    """Return a volume as it is shown among the figures."""
+    return show(m3, Quantity.VOLUME, digits=3)
+
+
+def _tail(verdict: BleedVerdict) -> Figure:
+    tail = verdict.tail
+    if tail.state is not TailState.CONVERGING or tail.best_m3 is None or tail.low_m3 is None or tail.high_m3 is None:
+        return Figure(label="still to come", value=str(tail.state), bounds="")
+    return Figure(
+        label="still to come",
+        value=small(tail.best_m3),
+        bounds=f"{small(tail.low_m3)} to {small(tail.high_m3)}",
+        remark=f"from {tail.used} cycles",
+    )
+
+
+def missing_of(verdict: BleedVerdict) -> str:
+    """Return what is still missing for a pass; empty where nothing is."""
+    rule = verdict.rule
+    parts = []
+    if verdict.kept < rule.last_cycles:
+        left = rule.last_cycles - verdict.kept
+        parts.append(f"{left} more cycle{'' if left == 1 else 's'} that keep{'s' if left == 1 else ''} to the rule")
+    if verdict.covered_s < rule.span_s:
+        parts.append(f"{duration(rule.span_s - verdict.covered_s)} more of them")
+    if verdict.tail.state is TailState.NOT_CONVERGING:
+        parts.append("amounts that shrink")
+    return ", ".join(parts)
+
+
+def reasons_of(verdict: BleedVerdict, *, short: bool = False) -> tuple[str, ...]:
+    """Return the reasons in plain words, the one that decided first; in short without those that repeat figures."""
+    first, *rest = verdict.reasons
+    return (say(first), *(say(phrase) for phrase in rest if not short or phrase.code not in _ALREADY_A_FIGURE))
+
+
+def cycle_rows(state: BuildState, most: int = 3) -> tuple[str, ...]:
+    """Return the last cycles, one a line, the newest first."""
+    total = len(state.cycles)
+    rows = [
+        f"cycle {number}: {small(timed.cycle.gone_m3)} · {defaults_told(timed.cycle)}"
+        for number, timed in enumerate(state.cycles, 1)
+    ]
+    older = (f"and {total - most} before",) if total > most else ()
+    return (*reversed(rows[-most:]), *older)
+
+
+def squeeze_rows(results: tuple[SqueezeResult, ...]) -> tuple[str, ...]:
+    """Return what the last squeeze told, labelled as what it is."""
+    if not results:
+        return ()
+    said = " ".join(say(phrase) for phrase in results[-1].reasons)
+    return (f"For information, squeezed: {said}",)
+
+
+def when_closed(state: BuildState) -> Figure | None:
+    """Return when the last bleed was closed."""
+    judged = state.judged_run("bleed")
+    return Figure(label="closed", value=clock_time(judged.closed.mark)) if judged and judged.closed else None

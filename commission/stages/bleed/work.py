@@ -1,0 +1,149 @@
+"""The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
+
+from dataclasses import replace
+
+from commission.base.errors import InputError, NotAllowed
+from commission.base.quantity import Quantity
+from commission.procedure.model import When
+from commission.procedure.stage_ids import BLEED, FILL
+from commission.record.build_state import BuildState
+from commission.record.locks import FORBID_THE_PUMP, refuse_pump
+from commission.record.logged import Logged
+from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
+from commission.record.record import Record
+from commission.record.stage_work import StageWork
+from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.model import BleedCycle, BleedLoop, BleedRule, BleedVerdict, SqueezeCheck, SqueezeResult
+from commission.stages.fill.entries import AirSqueezed
+from commission.stages.fill.model.fill import Pour
+from commission.stages.fill.work.fills import Fills
+
+
+class Bleeds(StageWork):
+    """The use cases of the bleed."""
+
+    def __init__(self, book: Record, fill: Fills) -> None:
+        super().__init__(book, BLEED)
+        self._fill = fill
+
+    def start(self, build_id: str) -> Logged:
+        """Begin to bleed: from here on the pump may run.
+
+        Raises
+        ------
+        NotAllowed
+            If the fill does not bear it, cautions are unanswered, or a bleed goes on already.
+        """
+        state = self.answered(build_id, When.BEFORE_PUMP)
+        if state.run(BLEED).running:
+            raise NotAllowed("a bleed goes on already; record its cycles, or end it")
+        refuse_pump(state)
+        self._refuse_dry_pump(state)
+        return self.book.record(build_id, BleedStarted(attempt=state.run(BLEED).attempt))
+
+    def cycle(self, build_id: str, cycle: BleedCycle, pour: Pour | None = None, *, uid: str = "") -> Logged:
+        """Record one cycle, with the top-up that took the place of the air.
+
+        Raises
+        ------
+        NotAllowed
+            If no bleed was begun, or the pump may not run on what powers it now.
+        InputError
+            If a figure makes no sense, or the bottle cannot have held that much.
+        """
+        from commission.stages.fill.judge.dose import check_against_bottle
+
+        state = self._running(build_id)
+        refuse_pump(state)
+        self.answered(build_id, When.BEFORE_PUMP)
+        if cycle.run_s < 0 or cycle.resolution_m3 <= 0:
+            raise InputError("the time run must be 0 or more and the resolution above 0; correct the figures")
+        if pour is not None:
+            check_against_bottle(pour.dose, self._fill.remaining_m3(pour.bottle))
+        attempt = state.run(BLEED).attempt
+        return self.book.record(build_id, BleedCycleDone(attempt=attempt, cycle=cycle, pour=pour), uid=uid)
+
+    def squeeze(self, build_id: str, check: SqueezeCheck) -> SqueezeResult:
+        """Record a squeeze and return what it tells.
+
+        Raises
+        ------
+        NotAllowed
+            If no bleed was begun, or the pressure is above the rating of the weakest part.
+        InputError
+            If the figures make no sense.
+        """
+        from commission.stages.bleed.judge.squeeze import evaluate_squeeze
+
+        state = self._running(build_id)
+        refuse_unrated(state.parts, can_leave_out=False)
+        # what was typed off the gauge; the rise alone would forget the pressure that stood there before
+        typed = [one.si for one in check.inputs if one.quantity is Quantity.GAUGE_PRESSURE]
+        refuse_above_rating(
+            state.parts, max([check.second_pa - check.first_pa, *typed]), "the squeeze", can_leave_out=False
+        )
+        try:
+            result = evaluate_squeeze(check)
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        self.book.record(build_id, AirSqueezed(attempt=state.run(BLEED).attempt, check=check, result=result))
+        return result
+
+    def rule(self, state: BuildState) -> BleedRule:
+        """Return when the loop counts as bled."""
+        stage = self.stage(state)
+        return BleedRule(
+            last_cycles=round(stage.limit("last_cycles")),
+            span_s=stage.limit("span_s"),
+            top_up_m3=stage.limit("top_up_m3"),
+        )
+
+    def verdict(self, state: BuildState) -> BleedVerdict:
+        """Judge the bleed as it stands."""
+        return self._judge(state, running=state.run(BLEED).running)
+
+    def close(self, build_id: str) -> BleedVerdict:
+        """End the bleed and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If no bleed was begun.
+        """
+        state = self._running(build_id)
+        verdict = replace(self._judge(state, running=False), picture=None)
+        attempt = state.run(BLEED).attempt
+        self.book.record(build_id, BleedClosed(attempt=attempt, verdict=verdict, program=self.book.program))
+        return verdict
+
+    def _judge(self, state: BuildState, *, running: bool) -> BleedVerdict:
+        from commission.stages.bleed.judge.verdict import evaluate_bleed
+
+        return evaluate_bleed(state.cycles, self.rule(state), self._loop(state), running=running)
+
+    def _loop(self, state: BuildState) -> BleedLoop | None:
+        from commission.stages.fill.judge.mixture import fold_movements
+
+        states = fold_movements(state.movements)
+        if not states or states[-1].volume_m3 <= 0:
+            return None
+        fill_k = next((moved.movement.dose.at_k for moved in state.moves if isinstance(moved.movement, Pour)), 293.15)
+        hot_k = self.stage(state).limit("first_hot_k")
+        return BleedLoop(liquid_m3=states[-1].volume_m3, fill_k=fill_k, hot_k=max(fill_k, hot_k))
+
+    def _refuse_dry_pump(self, state: BuildState) -> None:
+        """Refuse the pump where the fill says that it could run dry; no override reaches this."""
+        verdict = self._fill.verdict(state)
+        codes = {reason.code for reason in verdict.reasons}
+        if verdict.filled_m3 <= 2 * verdict.u_filled_m3 or codes & FORBID_THE_PUMP:
+            raise NotAllowed("the fill does not bear a running pump: it could run dry; fill first")
+        judged = state.judged_run(FILL)
+        answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
+        if set(self._fill.missing_cautions(state, When.BEFORE_PUMP)) - answered:
+            raise NotAllowed("the caution about a dry pump is not answered yet; answer it in the fill first")
+
+    def _running(self, build_id: str) -> BuildState:
+        state = self.unlocked(build_id)
+        if not state.run(BLEED).running:
+            raise NotAllowed("no bleed was begun; begin it first")
+        return state

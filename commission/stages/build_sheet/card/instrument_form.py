@@ -1,0 +1,156 @@
+"""Describes one instrument: which one, its figures, and into the record."""
+
+from dataclasses import replace
+
+from commission.base.errors import InputError
+from commission.bench.ask import Question, listed
+from commission.bench.card import Figure
+from commission.bench.figures import face_text, instrument_line, instrument_step, pressure, step_text
+from commission.bench.names import free_name
+from commission.bench.prompt import Prompt
+from commission.procedure.model import Stage, TypicalInstrument
+from commission.record.logbook import Logbook
+from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
+from commission.stages.build_sheet.card.face_form import FaceForm, needs_face
+from commission.stages.build_sheet.lines import instrument as instrument_draft
+from commission.units.show import say, show
+
+
+class InstrumentForm:
+    """A small form inside a flow; ``done`` once the instrument is stored."""
+
+    def __init__(
+        self,
+        book: Logbook,
+        stage: Stage,
+        typical: tuple[TypicalInstrument, ...],
+        *,
+        kinds: tuple[InstrumentKind, ...] = tuple(InstrumentKind),
+        target_gauge_pa: float | None = None,
+    ) -> None:
+        self.book = book
+        self.stage = stage
+        self.typical = tuple(one for one in typical if one.kind in kinds)
+        self.target = target_gauge_pa if target_gauge_pa is not None else stage.limit("target_gauge_pa")
+        self.draft: Instrument | None = None
+        self.touched: frozenset[str] = frozenset()
+        self.face: FaceForm | None = None
+        self.stored: Instrument | None = None
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        self._take_face()
+        if self.draft is None:
+            return self._which()
+        return self._figures(self.draft) if self.face is None else self.face.question()
+
+    def _take_face(self) -> None:
+        """Take what was answered of the gauge's face into the draft."""
+        if self.face is None:
+            return
+        self.draft = self.face.gauge
+        if self.face.done:
+            self.face = None
+            self.touched |= {"face", "step"} if self.draft.face is GaugeFace.DIAL else {"face"}
+
+    def figures(self) -> tuple[Figure, ...]:
+        """Return what is known of the instrument so far."""
+        self._take_face()
+        if self.draft is None:
+            return tuple(Figure(label=f"{n}", value=one.name) for n, one in enumerate(self.typical, 1))
+        draft = self.draft
+        low, high = (show(v, draft.quantity, unit=draft.unit, digits=5) for v in (draft.low, draft.high))
+        rows = [
+            ("name", draft.name),
+            ("unit", draft.unit),
+            ("step", instrument_step(draft)),
+            ("accuracy", f"± {step_text(draft, draft.accuracy)}" if draft.accuracy else "not stated"),
+            ("range", f"{low} to {high}"),
+        ]
+        if draft.face is not GaugeFace.UNKNOWN:
+            rows.append(("face", f"{draft.face}{face_text(draft).removeprefix(', dial')}"))
+        if draft.calibrated_on:
+            rows.append(("calibrated", draft.calibrated_on))
+        free = ("name", "calibrated", "face")
+        return tuple(
+            Figure(
+                label=label,
+                value=value,
+                remark="" if label in self.touched or label in free else "assumed, common practice",
+            )
+            for label, value in rows
+        )
+
+    def notices(self) -> tuple[str, ...]:
+        """Return what is wrong with its range at the test pressure."""
+        if self.draft is None:
+            return ()
+        ratio = self.stage.limit("gauge_range_ratio")
+        found = self.book.sheet.gauge_warnings(self.draft, self.target, ratio)
+        return tuple(f"Warning: {say(phrase)}" for phrase in found if phrase is not None)
+
+    def back(self) -> bool:
+        """Go back to the choice; False where the form is at its start."""
+        if self.face is not None and self.face.back():
+            return True
+        had, self.draft, self.touched, self.face = self.draft is not None, None, frozenset(), None
+        return had
+
+    def _which(self) -> Question:
+        names = [one.name for one in self.typical]
+
+        def understand(text: str) -> str:
+            chosen = instrument_draft.from_typical(text, self.typical)
+            return f"{chosen.name}: {instrument_line(chosen)}"
+
+        def act(text: str) -> str:
+            draft = instrument_draft.from_typical(text, self.typical)
+            taken = frozenset(one.name for one in self.book.shop().instruments)
+            self.draft = replace(draft, name=free_name(draft.name, taken))
+            self.face = FaceForm(self.draft) if needs_face(self.draft) else None
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="instrument",
+                ask="Which instrument? Type its number or name.",
+                hint=f"one of: {listed(names)}",
+                proposal=names[0] if len(names) == 1 else None,
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _figures(self, draft: Instrument) -> Question:
+        def understand(text: str) -> str:
+            if text.strip().casefold() == "store":
+                return f"store {draft.name}: {instrument_line(draft)}"
+            new = instrument_draft.changed(draft, text)
+            return f"{new.name}: {instrument_line(new)}"
+
+        def act(text: str) -> str:
+            if text.strip().casefold() == "store":
+                return self._store(draft)
+            self.draft = instrument_draft.changed(draft, text)
+            self.touched |= {text.split(maxsplit=1)[0].casefold().rstrip(":=")}
+            return ""
+
+        more = f"range 0 to {pressure(2e5, 'bar')}" if draft.kind is InstrumentKind.GAUGE else f"unit {draft.unit}"
+        return Question(
+            prompt=Prompt(
+                key="instrument figures",
+                ask="Are these usual figures right? Enter stores them; or change one a line.",
+                hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
+                proposal="store",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _store(self, draft: Instrument) -> str:
+        stored = replace(draft, instrument_id=self.book.new_id())
+        if not stored.name.strip():
+            raise InputError("the instrument needs a name; type name and what it is called")
+        self.book.add_instrument(stored)
+        self.stored = stored
+        return f'{stored.kind} "{stored.name}"'

@@ -1,0 +1,107 @@
+"""The instruments of the workshop: described once, used by every build, retired with a reason."""
+
+from commission.base.text import clip
+from commission.bench.ask import Flow, Question, command, one_of, one_word, some_text
+from commission.bench.card import CardContent, Figure
+from commission.bench.figures import instrument_line
+from commission.bench.prompt import Prompt
+from commission.record.logbook import Logbook
+from commission.record.machine.instrument import Instrument
+from commission.stages.build_sheet.card.instrument_form import InstrumentForm
+
+STAGE = "pressure_hold"
+PROVES = "What reads the loop, how finely and how well: no verdict is better than its instruments."
+
+
+class InstrumentsFlow(Flow):
+    """Describes instruments and takes them out of use."""
+
+    def __init__(self, book: Logbook) -> None:
+        super().__init__()
+        self.book = book
+        self.procedure = book.new_procedure
+        self.form: InstrumentForm | None = None
+        self.retiring: Instrument | None = None
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.shop = self.book.shop()
+
+    def back(self) -> bool:
+        """Leave what was half typed."""
+        if self.form is not None:
+            if not self.form.back():
+                self.form = None
+            return True
+        had, self.retiring = self.retiring is not None, None
+        return had
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        if self.form is not None and self.form.stored is not None:
+            self.form = None
+        if self.form is not None:
+            return self.form.question()
+        return self._what() if self.retiring is None else self._why(self.retiring)
+
+    def card(self) -> CardContent:
+        """Return what is known of the instruments."""
+        if self.form is not None:
+            return CardContent(
+                proves=PROVES, step="instrument", figures=self.form.figures(), notices=self.form.notices()
+            )
+        return CardContent(
+            proves=PROVES,
+            step=f"{len(self.shop.instruments)} in use",
+            figures=tuple(
+                Figure(label=one.kind, value=one.name, remark=instrument_line(one)) for one in self.shop.instruments
+            ),
+        )
+
+    def _what(self) -> Question:
+        names = {one.instrument_id: one.name for one in self.shop.instruments}
+
+        def understand(text: str) -> str:
+            word, rest = command(text, ("retire",))
+            if word:
+                return f"take out of use: {names[one_of(rest, names, 'instrument in use')]}"
+            one_word("new", "add")(text)
+            return "describe an instrument"
+
+        def act(text: str) -> str:
+            word, rest = command(text, ("retire",))
+            if word:
+                key = one_of(rest, names, "instrument in use")
+                self.retiring = next(one for one in self.shop.instruments if one.instrument_id == key)
+            else:
+                stage = self.procedure.stage(STAGE)
+                self.form = InstrumentForm(self.book, stage, self.procedure.typical_instruments)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="instruments",
+                ask="Enter describes another instrument." if names else "Enter describes the first instrument.",
+                hint="or: retire NAME" if names else "a gauge at least; a thermometer and a barometer decide sooner",
+                proposal="new",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _why(self, instrument: Instrument) -> Question:
+        def act(text: str) -> str:
+            self.book.retire_instrument(instrument.instrument_id, text.strip())
+            self.retiring = None
+            return f"out of use: {instrument.name}"
+
+        return Question(
+            prompt=Prompt(
+                key="retire",
+                ask=f"Why is {clip(instrument.name)} taken out of use? Esc leaves it in.",
+                hint="such as: fell off the bench",
+                understand=some_text("a reason"),
+            ),
+            act=act,
+        )

@@ -1,0 +1,282 @@
+"""The build sheet: what the loop is made of, what reads it, and what should not be as it is."""
+
+from dataclasses import replace
+
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.bench.ask import Flow, Question, command, one_of, some_text
+from commission.bench.card import CardContent, Figure
+from commission.bench.figures import (
+    basis,
+    half_width,
+    instrument_line,
+    plus_minus,
+    pressure,
+    volume,
+)
+from commission.bench.prompt import Prompt
+from commission.record.ladder import StageState
+from commission.record.logbook import Logbook
+from commission.record.machine.loop import weakest_part
+from commission.record.machine.parts import Part
+from commission.stages.build_sheet.card.instrument_form import InstrumentForm
+from commission.stages.build_sheet.lines.part import PartDraft, changed, draft_from
+from commission.units.show import say
+
+STAGE = "pressure_hold"
+WORDS = ("remove", "instrument", "operator", "done")
+"""What may be typed in place of a part."""
+PROVES = "What the loop holds, what it bears and what touches the coolant: every later stage computes with it."
+
+
+class SheetFlow(Flow):
+    """Asks for the parts of a build, one after the other."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__()
+        self.book = book
+        self.build_id = build_id
+        self.draft: PartDraft | None = None
+        self.form: InstrumentForm | None = None
+        self.removing: Part | None = None
+        self._head = -1
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+        head = self.book.head().seq
+        if head == self._head:
+            return
+        self._head = head
+        self.state = self.book.build(self.build_id)
+        self.shop = self.book.shop()
+        self.procedure = self.book.procedure(self.state)
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.book.ladder(self.state)
+
+    def back(self) -> bool:
+        """Leave what was half typed."""
+        if self.form is not None:
+            if not self.form.back():
+                self.form = None
+            return True
+        had = self.draft is not None or self.removing is not None
+        self.draft = self.removing = None
+        return had
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        if self.form is not None and self.form.stored is not None:
+            self.form = None
+        if self.form is not None:
+            return self.form.question()
+        if self.removing is not None:
+            return self._why_removed(self.removing)
+        if not self.shop.operator:
+            return self._operator()
+        return self._which_part() if self.draft is None else self._figures(self.draft)
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def _operator(self) -> Question:
+        def act(text: str) -> str:
+            self.book.name_operator(text)
+            return f'"{text.strip()}" works from now on'
+
+        return Question(
+            prompt=Prompt(
+                key="operator",
+                ask="Who works at this bench? Type a name; it stands beside every entry.",
+                understand=some_text("a name", 80),
+            ),
+            act=act,
+        )
+
+    def _which_part(self) -> Question:
+        def understand(text: str) -> str:
+            match command(text, WORDS):
+                case "remove", rest:
+                    return f"take out {self._part(rest).name}"
+                case "instrument", _:
+                    return "describe an instrument"
+                case "operator", rest:
+                    return f"from now on: {some_text('a name after operator', 80)(rest)}"
+                case "done", _:
+                    return "go to the pressure hold"
+                case _:
+                    return draft_from(text, self.procedure.typical_parts).told()
+
+        first = not self.state.parts
+        return Question(
+            prompt=Prompt(
+                key="part",
+                ask="Type the first part of the loop."
+                if first
+                else "Type the next part; Enter when the list is whole.",
+                hint="radiator 360 · 3 x radiator 240 · cpu block · pump · tube 10 mm x 1,2 m"
+                + ("" if first else " · remove NAME"),
+                proposal=None if first else "done",
+                placeholder="a part, such as: radiator 360" if first else "",
+                understand=understand,
+            ),
+            act=self._do_part,
+        )
+
+    def _do_part(self, text: str) -> str:
+        match command(text, WORDS):
+            case "remove", rest:
+                self.removing = self._part(rest)
+            case "instrument", _:
+                self.form = InstrumentForm(self.book, self.procedure.stage(STAGE), self.procedure.typical_instruments)
+            case "operator", rest:
+                self.book.name_operator(rest)
+                return f'"{rest}" works from now on'
+            case "done", _:
+                self.go = "pressure_hold"
+            case _:
+                self.draft = draft_from(text, self.procedure.typical_parts)
+        return ""
+
+    def _figures(self, draft: PartDraft) -> Question:
+        if draft.volume_m3 is None:
+            ask, hint, proposal = "How large is the tube? Type inner diameter x length.", "10 mm x 1,2 m", None
+        else:
+            ask = "Are these usual figures right? Enter stores them; or type what is different."
+            hint = "such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator"
+            proposal = "store"
+
+        def understand(text: str) -> str:
+            if text.strip().casefold() == "store" and draft.volume_m3 is not None:
+                return f"store {draft.told()}"
+            return changed(draft, text).told()
+
+        def act(text: str) -> str:
+            if text.strip().casefold() == "store" and draft.volume_m3 is not None:
+                return self._store(draft)
+            self.draft = changed(draft, text)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key=f"part figures {'' if proposal else 'size'}",
+                ask=ask,
+                hint=hint,
+                proposal=proposal,
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _why_removed(self, part: Part) -> Question:
+        def act(text: str) -> str:
+            self.book.sheet.remove_part(self.build_id, part.part_id, text)
+            self.removing = None
+            return f"taken out: {part.name}"
+
+        return Question(
+            prompt=Prompt(
+                key="remove",
+                ask=f"Why is {clip(part.name)} taken out? Esc leaves it in.",
+                hint="a reason, such as: replaced by a larger one",
+                understand=some_text("a reason"),
+            ),
+            act=act,
+        )
+
+    def _store(self, draft: PartDraft) -> str:
+        for number in range(1, draft.count + 1):
+            taken = frozenset(part.name for part in self.book.build(self.build_id).parts)
+            self.book.sheet.add_part(self.build_id, draft.parts(self.book.new_id(), taken, number), draft.typed)
+        self.draft = None
+        return draft.told()
+
+    def _part(self, name: str) -> Part:
+        if not self.state.parts:
+            raise InputError("there is no part to take out yet")
+        parts = {part.part_id: part for part in self.state.parts}
+        return parts[one_of(name, {key: part.name for key, part in parts.items()}, "part of this loop")]
+
+    # --- what is known ---------------------------------------------------------------------------------------
+
+    def card(self) -> CardContent:
+        """Return everything that is known of the build."""
+        if self.form is not None:
+            return CardContent(
+                proves=PROVES, step="instrument", figures=self.form.figures(), notices=self.form.notices()
+            )
+        if self.draft is not None:
+            return CardContent(
+                proves=PROVES, step="new part", figures=self._draft_figures(self.draft), notices=self._warnings()
+            )
+        return CardContent(
+            proves=PROVES,
+            step=f"{len(self.state.parts)} parts",
+            figures=(*self._totals(), *self._parts(), *self._instruments()),
+            notices=self._warnings(),
+        )
+
+    def _draft_figures(self, draft: PartDraft) -> tuple[Figure, ...]:
+        def remark(figure: str) -> str:
+            return "assumed, common practice" if figure in draft.assumed else ""
+
+        known = draft.volume_m3 is not None
+        return (
+            Figure(label="name", value=f"{draft.count} × {draft.name}" if draft.count > 1 else draft.name),
+            Figure(
+                label="volume each" if draft.count > 1 else "volume",
+                value=half_width(draft.volume_m3, draft.u_volume_m3)
+                if draft.volume_m3 is not None
+                else "not known yet",
+                remark=remark("volume") if known else "inner diameter x length is asked for",
+            ),
+            Figure(
+                label="max",
+                value="not known" if draft.max_gauge_pa is None else pressure(draft.max_gauge_pa, "bar"),
+                remark=remark("rating") or ("look for its maker's word" if draft.max_gauge_pa is None else ""),
+            ),
+            Figure(label="wetted", value=", ".join(draft.materials), remark=remark("wetted")),
+        )
+
+    def _totals(self) -> tuple[Figure, ...]:
+        loop = self.state.volume
+        if loop is None:
+            return ()
+        weakest = weakest_part(self.state.tested_parts)
+        rows = [
+            Figure(
+                label="loop volume",
+                value=volume(loop.volume_m3),
+                bounds=plus_minus(loop.volume_m3, loop.u_volume_m3),
+                remark=basis(loop.basis),
+            )
+        ]
+        if weakest is not None and weakest.max_gauge_pa is not None:
+            rows.append(Figure(label="weakest part", value=pressure(weakest.max_gauge_pa, "bar"), remark=weakest.name))
+        return tuple(rows)
+
+    def _parts(self) -> tuple[Figure, ...]:
+        return tuple(
+            Figure(
+                label=part.name,
+                value=half_width(part.volume_m3, part.u_volume_m3),
+                bounds="rating not known" if part.max_gauge_pa is None else f"max {pressure(part.max_gauge_pa, 'bar')}",
+                remark=", ".join(part.materials) + (" · assumed" if part.assumed else ""),
+            )
+            for part in self.state.parts
+        )
+
+    def _instruments(self) -> tuple[Figure, ...]:
+        return tuple(
+            Figure(label=one.kind, value=one.name, remark=instrument_line(one)) for one in self.shop.instruments
+        )
+
+    def _warnings(self) -> tuple[str, ...]:
+        """Return the warnings as if the part in hand were stored already: they come while it is typed."""
+        state = self.state
+        if self.draft is not None and self.draft.volume_m3 is not None:
+            state = replace(state, parts=(*state.parts, self.draft.parts("draft", frozenset())))
+        unknown = [f'The rating of "{part.name}" is not known.' for part in state.parts if part.max_gauge_pa is None]
+        found = [say(phrase) for phrase in self.book.sheet.warnings(state)]
+        return tuple(f"Warning: {text}" for text in (*found, *unknown[:1]))

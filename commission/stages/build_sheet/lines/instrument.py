@@ -1,0 +1,162 @@
+"""An instrument while it is typed: typical figures to start from, each changed by typing its word and a value."""
+
+import re
+from dataclasses import replace
+
+from commission.base.errors import InputError
+from commission.base.quantity import Quantity
+from commission.base.text import clip
+from commission.bench.ask import command, listed, one_of
+from commission.bench.figures import step_quantity
+from commission.procedure.model import TypicalInstrument
+from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
+from commission.units.lookup import find_unit
+from commission.units.parse import parse
+
+WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped")
+"""What can be changed."""
+
+
+def from_typical(text: str, typical: tuple[TypicalInstrument, ...]) -> Instrument:
+    """Return an instrument as such ones usually are, without an id.
+
+    Raises
+    ------
+    InputError
+        If none, or more than one, is meant.
+    """
+    kinds = [one for one in typical if one.kind == text.strip().casefold()]
+    names = {one.name: one.name for one in typical}
+    if len(kinds) > 1:
+        raise InputError(f"there are several: type {listed([one.name for one in kinds])}")
+    chosen = kinds[0] if kinds else next(one for one in typical if one.name == one_of(text, names, "instrument"))
+    return Instrument(
+        instrument_id="",
+        kind=InstrumentKind(chosen.kind),
+        name=chosen.name,
+        unit=chosen.unit,
+        resolution=chosen.resolution,
+        accuracy=chosen.accuracy,
+        low=chosen.low,
+        high=chosen.high,
+        face=GaugeFace(chosen.face),
+    )
+
+
+def changed(draft: Instrument, text: str) -> Instrument:
+    """Return the instrument with one thing changed.
+
+    Raises
+    ------
+    InputError
+        If the word or the value cannot be understood.
+    """
+    word, rest = command(text, WORDS)
+    if not word or not rest:
+        raise InputError(f"{clip(text)} says not what it changes; start with one of {', '.join(WORDS)}")
+    match word:
+        case "name":
+            return replace(draft, name=rest[:80])
+        case "unit":
+            return replace(draft, unit=find_unit(rest, draft.quantity).plain)
+        case "step":
+            return replace(draft, resolution=_step(draft, rest))
+        case "accuracy":
+            return replace(draft, accuracy=_accuracy(draft, rest))
+        case "range":
+            return _ranged(draft, rest)
+        case "face":
+            return with_face(draft, rest)
+        case "tapped":
+            return with_tapping(draft, rest)
+        case _:
+            return replace(draft, calibrated_on=_date(rest))
+
+
+def with_face(draft: Instrument, text: str) -> Instrument:
+    """Return a gauge with digits or with a needle.
+
+    Raises
+    ------
+    InputError
+        If it is no gauge, or neither of both is meant.
+    """
+    face = GaugeFace(one_of(text, {"digital": "digital", "dial": "dial"}, "face"))
+    if draft.quantity is Quantity.TEMPERATURE or draft.kind is InstrumentKind.BAROMETER:
+        raise InputError(f"only a gauge has a face; {clip(draft.name)} is a {draft.kind}")
+    return replace(draft, face=face, tapped=draft.tapped and face is GaugeFace.DIAL)
+
+
+def with_tapping(draft: Instrument, text: str) -> Instrument:
+    """Return a dial that is tapped before each reading, or is not.
+
+    Raises
+    ------
+    InputError
+        If it is no dial, or neither yes nor no is meant.
+    """
+    if draft.face is not GaugeFace.DIAL:
+        raise InputError("only the needle of a dial is tapped; type face dial first")
+    word = text.strip().casefold()
+    if word not in ("yes", "y", "no", "n"):
+        raise InputError(f"{clip(text)}: type yes or no")
+    return replace(draft, tapped=word[0] == "y")
+
+
+def with_marks(draft: Instrument, text: str) -> Instrument:
+    """Return a dial read to the nearest mark or to a quarter of a division, from such as ``20 mbar quarter``.
+
+    Raises
+    ------
+    InputError
+        If the distance between two marks is not above 0, or it cannot be told how finely it is read.
+    """
+    figure, word = _read_to(text)
+    division = parse(figure, step_quantity(draft), usual=draft.unit).si
+    if division <= 0:
+        raise InputError("two marks must be more than 0 apart; type such as 20 mbar mark")
+    return replace(draft, division=division, resolution=division / 4 if word == "quarter" else division)
+
+
+def _read_to(text: str) -> tuple[str, str]:
+    figure, _, last = text.strip().rpartition(" ")
+    word = next((known for known in ("mark", "quarter") if last and known.startswith(last.casefold())), "")
+    if not figure or not word:
+        raise InputError(f"{clip(text)}: type the distance between two marks, then mark or quarter, as 20 mbar mark")
+    return figure, word
+
+
+def _step(draft: Instrument, text: str) -> float:
+    value = parse(text, step_quantity(draft), usual=draft.unit).si
+    if value <= 0:
+        raise InputError("one step of the display must be above 0; type such as step 0.1")
+    return value
+
+
+def _accuracy(draft: Instrument, text: str) -> float:
+    """Return the largest error; a figure in %, as dial gauges state it, is of the full scale."""
+    bare = text.lstrip("±+- ").strip()
+    if bare.endswith("%"):
+        if draft.quantity is Quantity.TEMPERATURE:
+            raise InputError("the accuracy of a thermometer is a temperature difference; type such as accuracy 0.5 K")
+        return parse(bare, Quantity.RATIO).si * draft.high
+    return abs(parse(bare, step_quantity(draft), usual=draft.unit).si)
+
+
+def _ranged(draft: Instrument, text: str) -> Instrument:
+    ends = re.split(r"\s+to\s+|\.\.+|\s+-\s+|…", text)
+    if len(ends) == 1:
+        ends = ["0", *ends] if draft.kind is InstrumentKind.GAUGE else ends
+    if len(ends) != 2:
+        raise InputError(f"{clip(text)} is no range; type such as range 0 to 1000 {draft.unit}")
+    unit = ends[1].strip().lstrip("0123456789.,+-− ") or draft.unit
+    low, high = (parse(end, draft.quantity, usual=unit).si for end in ends)
+    if not low < high:
+        raise InputError(f"{clip(text)}: a range goes from low to high")
+    return replace(draft, low=low, high=high)
+
+
+def _date(text: str) -> str:
+    if not re.fullmatch(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", text):
+        raise InputError(f"{clip(text)} is no date; type it as year-month-day, such as 2026-03-31")
+    return text

@@ -1,0 +1,227 @@
+"""A part while it is typed: typical figures to start from, each changed by typing another."""
+
+import re
+from dataclasses import dataclass, field, replace
+
+from commission.base.errors import InputError
+from commission.base.quantity import K95, Quantity
+from commission.base.text import clip
+from commission.bench.ask import command, listed, one_of
+from commission.bench.figures import half_width, pressure
+from commission.bench.names import free_name
+from commission.physics.detection import rectangular_uncertainty
+from commission.procedure.model import TypicalPart
+from commission.record.machine.parts import Material, Part, PartKind, tube_volume
+from commission.units.parse import parse, parse_with_uncertainty
+from commission.units.tables import BY_SPELLING
+
+BORE_ERROR_M = 0.2e-3
+"""Half-width of a tube's bore as sold [m]; our choice: what tubes are usually sold to."""
+LENGTH_ERROR_M = 10e-3
+"""Half-width of a tube's length, measured along a bend [m]; our choice: a tape along a bend."""
+TYPED_ERROR = 0.10
+"""Half-width of a volume that was typed without one [1]; our choice: data sheets round to about as much."""
+MOST_AT_ONCE = 20
+
+_SEVERAL = re.compile(r"([0-9]{1,3})\s*[x×*]\s+(?=\D)(.+)", re.IGNORECASE)
+_TUBE = re.compile(r"(.*?[0-9].*?)\s*[x×*]\s*(.+)", re.IGNORECASE)
+_WORDS = ("name", "volume", "max", "rating", "wetted", "size")
+_METALS = {
+    "aluminum": Material.BARE_ALUMINIUM,
+    "aluminium": Material.BARE_ALUMINIUM,
+    "bare aluminum": Material.BARE_ALUMINIUM,
+    "anodized aluminum": Material.ANODISED_ALUMINIUM,
+    "anodized aluminium": Material.ANODISED_ALUMINIUM,
+    "steel": Material.STAINLESS_STEEL,
+    "plexi": Material.ACRYLIC,
+    "pmma": Material.ACRYLIC,
+    "pom": Material.ACETAL,
+    "epdm": Material.RUBBER,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartDraft:
+    """One or several equal parts that are not stored yet."""
+
+    kind: PartKind
+    """What they are."""
+    count: int = 1
+    """How many equal ones."""
+    name: str
+    """What they are called; several get a number behind it."""
+    volume_m3: float | None
+    """Internal volume of one [m3]; None while it is not known."""
+    u_volume_m3: float = 0.0
+    """Its standard uncertainty [m3]."""
+    max_gauge_pa: float | None
+    """Highest gauge pressure [Pa]; None where nobody knows."""
+    materials: tuple[Material, ...]
+    """What touches the coolant."""
+    assumed: frozenset[str] = frozenset({"volume", "rating", "wetted"})
+    """Which figures are still the typical ones."""
+    typed: tuple[str, ...] = field(default=())
+    """What was typed."""
+
+    def parts(self, new_id: str, taken: frozenset[str], number: int = 1) -> Part:
+        """Return one of the parts, under a name that is free."""
+        assert self.volume_m3 is not None  # it is asked for before anything can be stored
+        return Part(
+            part_id=new_id,
+            kind=self.kind,
+            name=free_name(self.name if self.count == 1 else f"{self.name} {number}", taken),
+            volume_m3=self.volume_m3,
+            u_volume_m3=self.u_volume_m3,
+            max_gauge_pa=self.max_gauge_pa,
+            materials=self.materials,
+            assumed=tuple(sorted(self.assumed)),
+        )
+
+    def told(self) -> str:
+        """Return the draft in one line."""
+        volume = "volume not known" if self.volume_m3 is None else half_width(self.volume_m3, self.u_volume_m3)
+        limit = "no rating" if self.max_gauge_pa is None else f"max {pressure(self.max_gauge_pa, 'bar')}"
+        many = f"{self.count} × " if self.count > 1 else ""
+        return f"{many}{self.name}: {volume}, {limit}, {', '.join(self.materials) or 'wetted not known'}"
+
+
+def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
+    """Return a draft from ``radiator 360``, ``3 x radiator 240 mm`` or ``tube 10 mm x 1,2 m``.
+
+    Raises
+    ------
+    InputError
+        If no kind of part, or more than one, is meant.
+    """
+    count, wanted = _count(text)
+    size = ""
+    tube = re.match(r"(tube|tubing|hose)\b\s*(.*)", wanted, re.IGNORECASE)
+    if tube:
+        wanted, size = "tube", tube[2]
+    chosen = _typical(wanted, typical)
+    draft = PartDraft(
+        kind=PartKind(chosen.kind),
+        count=count,
+        name=chosen.name,
+        volume_m3=None if tube else chosen.volume_m3,
+        u_volume_m3=0.0 if tube else rectangular_uncertainty(chosen.spread_m3),
+        max_gauge_pa=chosen.max_gauge_pa,
+        materials=tuple(Material(m) for m in chosen.materials),
+    )
+    return _sized(draft, size) if size else draft
+
+
+def changed(draft: PartDraft, text: str) -> PartDraft:
+    """Return the draft with one thing changed, told by its word or by its unit.
+
+    Raises
+    ------
+    InputError
+        If it cannot be told what is meant, or the value makes no sense.
+    """
+    word, rest = command(text, _WORDS)
+    draft = replace(draft, typed=(*draft.typed, text.strip()))
+    match word or _kind_of(rest, draft):
+        case "name" if rest:
+            return replace(draft, name=rest[:80])
+        case "size":
+            return _sized(draft, rest)
+        case "volume":
+            return _with_volume(draft, rest)
+        case "max" | "rating":
+            return _with_rating(draft, rest)
+        case "wetted":
+            return replace(draft, materials=materials(rest), assumed=draft.assumed - {"wetted"})
+        case _:
+            raise InputError(
+                f"{clip(text)} is no volume, pressure or material; type such as 320 mL ± 5 %, 0.8 bar, copper, "
+                "or name and what it is called"
+            )
+
+
+def materials(text: str) -> tuple[Material, ...]:
+    """Return the materials in a line such as ``copper, nickel + acrylic``.
+
+    Raises
+    ------
+    InputError
+        If one is not known; the message lists those that are.
+    """
+    found = []
+    for word in re.split(r"[,;+&/]|\band\b", text.casefold()):
+        name = " ".join(word.split())
+        if not name:
+            continue
+        known = {material: str(material) for material in Material}
+        found.append(_METALS.get(name) or Material(one_of(name, {str(k): v for k, v in known.items()}, "material")))
+    if not found:
+        raise InputError(f"type what touches the coolant: {listed(list(Material))}")
+    return tuple(dict.fromkeys(found))
+
+
+def _count(text: str) -> tuple[int, str]:
+    several = _SEVERAL.fullmatch(text.strip())
+    if several is None:
+        return 1, text.strip()
+    count = int(several[1])
+    if not 1 <= count <= MOST_AT_ONCE:
+        raise InputError(f"{count} parts at once are too many or too few; type 1 to {MOST_AT_ONCE}")
+    return count, several[2].strip()
+
+
+def _typical(wanted: str, typical: tuple[TypicalPart, ...]) -> TypicalPart:
+    by_name = {part.name: part for part in typical}
+    singular = wanted.casefold()[:-1] if wanted.casefold().endswith("s") and wanted != "fittings" else wanted
+    kinds = [part for part in typical if part.kind in (wanted.casefold(), singular.casefold())]
+    if len(kinds) == 1:
+        return kinds[0]
+    if kinds:
+        raise InputError(f"there are several: type {listed([part.name for part in kinds])}")
+    return by_name[one_of(singular, {name: name for name in by_name}, "part")]
+
+
+def _kind_of(text: str, draft: PartDraft) -> str:
+    """Return what a line without a word is: by its unit, or as a material."""
+    if draft.kind is PartKind.TUBE and _TUBE.fullmatch(text):
+        return "size"
+    spelling = re.sub(r"(±|\+/?-).*", "", text).strip().lstrip("0123456789.,+-").strip()
+    if text[:1].isdecimal() and spelling in BY_SPELLING[Quantity.VOLUME]:
+        return "volume"
+    if text[:1].isdecimal() and spelling in BY_SPELLING[Quantity.GAUGE_PRESSURE]:
+        return "max"
+    if text[:1].isdecimal() or not text:
+        return ""
+    return "wetted"
+
+
+def _with_volume(draft: PartDraft, text: str) -> PartDraft:
+    value, u = parse_with_uncertainty(text, Quantity.VOLUME)
+    u = TYPED_ERROR * value.si / K95 if u is None else u
+    return replace(draft, volume_m3=value.si, u_volume_m3=u, assumed=draft.assumed - {"volume"})
+
+
+def _with_rating(draft: PartDraft, text: str) -> PartDraft:
+    if text.casefold() in ("unknown", "none", "?", "not known"):
+        return replace(draft, max_gauge_pa=None, assumed=draft.assumed - {"rating"})
+    value = parse(text, Quantity.GAUGE_PRESSURE)
+    if value.si <= 0:
+        raise InputError("a rating must be above 0; type such as 0.8 bar, or max unknown")
+    return replace(draft, max_gauge_pa=value.si, assumed=draft.assumed - {"rating"})
+
+
+def _sized(draft: PartDraft, text: str) -> PartDraft:
+    sizes = _TUBE.fullmatch(text.strip())
+    if sizes is None:
+        raise InputError(f"{clip(text)} is no size of a tube; type inner diameter x length, such as 10 mm x 1,2 m")
+    bore, length = parse(sizes[1], Quantity.LENGTH, usual="mm"), parse(sizes[2], Quantity.LENGTH)
+    if not 0 < bore.si < length.si:
+        raise InputError(f"{clip(text)}: the length must be more than the bore; type such as 10 mm x 1,2 m")
+    volume = tube_volume(bore.si, length.si)
+    relative = ((2 * BORE_ERROR_M / bore.si) ** 2 + (LENGTH_ERROR_M / length.si) ** 2) ** 0.5
+    return replace(
+        draft,
+        volume_m3=volume,
+        u_volume_m3=rectangular_uncertainty(volume * min(relative, 0.9)),
+        assumed=draft.assumed - {"volume"},
+        typed=(*draft.typed, text.strip()),
+    )

@@ -1,0 +1,20 @@
+"""The build sheet."""
+
+from commission.record.logbook import Logbook
+from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.ui.screens.flow_screen import FlowScreen
+
+
+class BuildSheetScreen(FlowScreen):
+    """The parts of a build and what they add up to."""
+
+    help_key = "build_sheet"
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__(build_id)
+        self.flow: SheetFlow = SheetFlow(book, build_id)
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        who = f" · {self.flow.shop.operator}" if self.flow.shop.operator else ""
+        return f"{self.flow.state.name} · build sheet{who}"

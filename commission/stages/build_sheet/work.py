@@ -1,0 +1,155 @@
+"""The build sheet: parts, the loop's volume, and the warnings that follow from them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import NotAllowed, UnknownName
+from commission.record.entries import PartAdded, PartRemoved, VolumeMeasured
+from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.record.machine.loop import (
+    gauge_too_coarse,
+    gauge_too_short,
+    mixed_metals,
+    too_much_pressure,
+)
+from commission.stages.build_sheet.entries import PartLeftOut, PartRated
+
+if TYPE_CHECKING:
+    from commission.base.quantity import Measured, Phrase
+    from commission.record.fold import BuildState
+    from commission.record.logged import Logged
+    from commission.record.machine.parts import Part
+    from commission.record.record import Record
+
+LARGEST_VOLUME_M3 = 0.1
+"""Above this a part's volume is taken for a slip of the unit [m3]; our choice: no loop in a case holds 100 L."""
+
+
+class Sheet:
+    """What is typed about a build before anything is pumped up."""
+
+    def __init__(self, book: Record) -> None:
+        self._book = book
+
+    def add_part(self, build_id: str, part: Part, typed: tuple[str, ...] = ()) -> Logged:
+        """Fit a part to the loop.
+
+        Raises
+        ------
+        NotAllowed
+            If a hold runs, or a figure makes no sense.
+        """
+        self._refuse_while_running(build_id)
+        refuse_part(part)
+        return self._book.record(build_id, PartAdded(part=part, typed=typed))
+
+    def remove_part(self, build_id: str, part_id: str, reason: str) -> Logged:
+        """Take a part out of the loop.
+
+        Raises
+        ------
+        UnknownName
+            If the loop has no such part.
+        NotAllowed
+            If a hold runs, or no reason is given.
+        """
+        self._refuse_while_running(build_id)
+        self._part(build_id, part_id)
+        if not reason.strip():
+            raise NotAllowed("taking a part out needs a reason; type why")
+        return self._book.record(build_id, PartRemoved(part_id=part_id, reason=reason.strip()))
+
+    def rate_part(self, build_id: str, part_id: str, rating: Measured) -> Logged:
+        """Record the pressure rating of a part.
+
+        Raises
+        ------
+        UnknownName
+            If the loop has no such part.
+        NotAllowed
+            If a hold runs, or the rating is not above 0.
+        """
+        self._refuse_while_running(build_id)
+        name = self._part(build_id, part_id).name
+        if not rating.si > 0:
+            raise NotAllowed(f'the pressure rating of "{name}" must be above 0; check the unit')
+        return self._book.record(build_id, PartRated(part_id=part_id, rating=rating))
+
+    def leave_out(self, build_id: str, part_id: str, reason: str) -> Logged:
+        """Record that a part is left out of the pressure test: no pressure reaches it, and nothing is proved of it.
+
+        Raises
+        ------
+        UnknownName
+            If the loop has no such part.
+        NotAllowed
+            If a hold runs, no reason is given, or no part would be left to test.
+        """
+        self._refuse_while_running(build_id)
+        self._part(build_id, part_id)
+        if not reason.strip():
+            raise NotAllowed("leaving a part out of the test needs a reason; type why")
+        if all(part.part_id == part_id for part in self._book.build(build_id).tested_parts):
+            raise NotAllowed("no part would be left to test; rate this one instead")
+        return self._book.record(build_id, PartLeftOut(part_id=part_id, reason=reason.strip()))
+
+    def measure_volume(
+        self, build_id: str, *, method: str, volume_m3: float, u_volume_m3: float, inputs: tuple[Measured, ...]
+    ) -> Logged:
+        """Record the loop's volume as measured on air.
+
+        Raises
+        ------
+        NotAllowed
+            If the result makes no sense.
+        """
+        refuse_volume(volume_m3, u_volume_m3)
+        return self._book.record(
+            build_id,
+            VolumeMeasured(method=method, volume_m3=volume_m3, u_volume_m3=u_volume_m3, inputs=inputs),
+        )
+
+    def warnings(self, state: BuildState, target_gauge_pa: float | None = None) -> tuple[Phrase, ...]:
+        """Return what should not be as it is: mixed metals, pressure above a rating, a gauge of the wrong range."""
+        stage = self._book.procedure(state).stage("pressure_hold")
+        target = stage.limit("target_gauge_pa") if target_gauge_pa is None else target_gauge_pa
+        ratio = stage.limit("gauge_range_ratio")
+        found = [mixed_metals(state.parts), too_much_pressure(state.tested_parts, target)]
+        for instrument in self._book.shop().instruments:
+            found += self.gauge_warnings(instrument, target, ratio)
+        return tuple(phrase for phrase in found if phrase is not None)
+
+    @staticmethod
+    def gauge_warnings(gauge: Instrument, target_gauge_pa: float, ratio: float) -> list[Phrase | None]:
+        """Return what is wrong with a gauge's range at a test pressure."""
+        if gauge.kind is not InstrumentKind.GAUGE:
+            return []
+        return [gauge_too_coarse(gauge, target_gauge_pa, ratio), gauge_too_short(gauge, target_gauge_pa)]
+
+    def _part(self, build_id: str, part_id: str) -> Part:
+        found = next((part for part in self._book.build(build_id).parts if part.part_id == part_id), None)
+        if found is None:
+            raise UnknownName("this loop has no such part; look at the build sheet")
+        return found
+
+    def _refuse_while_running(self, build_id: str) -> None:
+        if self._book.build(build_id).hold.running:
+            raise NotAllowed("a pressure hold is running; end it before the loop is changed")
+
+
+def refuse_part(part: Part) -> None:
+    """Raise NotAllowed where a figure of a part makes no sense."""
+    if not 0 < part.volume_m3 <= LARGEST_VOLUME_M3 or not 0 <= part.u_volume_m3 <= part.volume_m3:
+        raise NotAllowed(
+            f'the volume of "{part.name}" must be above 0, at most 100 L, and larger than its uncertainty; '
+            "check the unit"
+        )
+    if part.max_gauge_pa is not None and part.max_gauge_pa <= 0:
+        raise NotAllowed(f'the pressure rating of "{part.name}" must be above 0; check the unit')
+
+
+def refuse_volume(volume_m3: float, u_volume_m3: float) -> None:
+    """Raise NotAllowed where a measured volume makes no sense."""
+    if not 0 < volume_m3 <= LARGEST_VOLUME_M3 or not 0 < u_volume_m3 < volume_m3:
+        raise NotAllowed("these figures give no sensible volume; check strokes, rise and units")

@@ -1,0 +1,1 @@
+"""The fan headers: which header controls which chain."""

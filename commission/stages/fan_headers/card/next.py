@@ -1,0 +1,154 @@
+"""What comes next on the fan headers: one instruction, and the line that Enter would take."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from commission.base.verdict import Outcome
+from commission.record.locks import machine_lock
+from commission.stages.fan_headers.card.sweep_result import no_way_out, offers
+from commission.stages.fan_headers.lines.chain import EXAMPLE as CHAIN
+from commission.stages.fan_headers.lines.chain import PUMP_EXAMPLE as PUMP
+from commission.stages.fan_headers.lines.header import EXAMPLE as HEADER
+
+if TYPE_CHECKING:
+    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.model.seats import Chain, Header
+
+SHEET = "header · chain · pump · plug · unplug · set · remove · layout · on DATE · moves"
+"""Words of the sheet."""
+WORK = "sweep · show · leave · duties · layout · plug · set · on DATE · moves · close"
+"""Words of the work after it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Next:
+    """What comes next."""
+
+    ask: str
+    """The instruction."""
+    hint: str = WORK
+    """An example, or what else may be typed."""
+    proposal: str | None = None
+    """The line that Enter takes; None where something must be typed."""
+
+
+def next_of(flow: "HeadersBase") -> Next:
+    """Return what comes next, from the record alone."""
+    power = flow.power
+    if not power.headers:
+        return Next(
+            ask="Write down the first header: label as printed, pins, rating from the manual, modes.",
+            hint=f"such as: header {HEADER} · header PUMP 4-pin 3 A pwm lock · header SYS 1 4-pin 1 A pwm/voltage",
+        )
+    if not power.chains:
+        return Next(
+            ask="Write down the next header, or the first chain: name, fans, wires, current of ONE from its label.",
+            hint=f"such as: chain {CHAIN} · {PUMP}",
+        )
+    return _to_plug(flow) or _to_sweep(flow) or _to_end(flow)
+
+
+def _to_plug(flow: "HeadersBase") -> Next | None:
+    chosen = [(chain, wanted) for chain in flow.power.chains if (wanted := flow.chosen_seat(chain)) is not None]
+    for chain, wanted in chosen:
+        if flow.header_of(chain) == wanted:
+            continue
+        if flow.seat_check(chain, wanted).allowed:
+            return Next(
+                ask=f"The layout puts {chain.name} on {wanted.name}: power off, plug it there; Enter records it.",
+                hint=SHEET,
+                proposal=f"plug {chain.name} {wanted.name}",
+            )
+        leaving = [other for other in flow.power.on(wanted.header_id) if _leaves(chosen, other)]
+        if leaving:
+            return Next(
+                ask=f"{wanted.name} is needed for {chain.name}: power off, unplug {leaving[0].name}; Enter records it.",
+                hint=SHEET,
+                proposal=f"unplug {leaving[0].name}",
+            )
+    loose = next((chain for chain in flow.power.chains if flow.header_of(chain) is None), None)
+    return None if loose is None else _loose(flow, loose)
+
+
+def _leaves(chosen: "list[tuple[Chain, Header]]", chain: "Chain") -> bool:
+    return any(one.chain_id == chain.chain_id for one, _ in chosen)
+
+
+def _loose(flow: "HeadersBase", chain: "Chain") -> Next:
+    best = flow.best_seat(chain)
+    if best is not None and flow.seat_check(chain, best).allowed:
+        return Next(
+            ask=f"Write down what there is. Then plug {chain.name}: {best.name} suits it best; Enter once it is in.",
+            hint=SHEET,
+            proposal=f"plug {chain.name} {best.name}",
+        )
+    return Next(
+        ask=f"Write down what there is, then: plug {chain.name} and the header; layout shows what fits.",
+        hint=SHEET,
+    )
+
+
+def _to_sweep(flow: "HeadersBase") -> Next | None:
+    if flow.locked:
+        below = next(rung for rung in flow.rungs if rung.stage.id in flow.stage.rests_on)
+        title = below.stage.title.lower()
+        return Next(
+            ask=f"All is plugged. Sweeps wait for the {title}, which is {below.word}. Enter goes there.",
+            hint=SHEET if machine_lock(flow.state) is not None else f"{SHEET} · override and a reason",
+            proposal="go",
+        )
+    for chain in flow.power.chains:
+        sweep = flow.power.sweep_of(chain.chain_id)
+        if sweep is not None and sweep.taken.verdict.outcome is Outcome.FAIL:
+            return _failed(flow, chain)
+    for chain in flow.power.chains:
+        if flow.power.sweep_of(chain.chain_id) is None and (not chain.pump or chain.control_wanted):
+            again = "again: what it sits on was changed" if flow.last_sweep(chain.chain_id) else "down and up"
+            header = flow.header_of(chain)
+            where = header.name if header is not None else "its header"
+            return Next(ask=f"Sweep {chain.name} on {where} {again}. Enter begins.", proposal=f"sweep {chain.name}")
+    for chain in flow.power.chains:
+        sweep = flow.power.sweep_of(chain.chain_id)
+        if sweep is not None and sweep.taken.verdict.outcome is not Outcome.PASS:
+            said = sweep.taken.verdict.said
+            return Next(
+                ask=f"{chain.name}: {said}. See below what to add or mend, then sweep it again. Enter begins.",
+                proposal=f"sweep {chain.name}",
+            )
+    return None
+
+
+def _failed(flow: "HeadersBase", chain: "Chain") -> Next:
+    found = offers(flow, chain)
+    sweep = flow.power.sweep_of(chain.chain_id)
+    word = sweep.taken.verdict.said if sweep is not None else ""
+    if not found:
+        barred = no_way_out(flow)
+        said = (
+            f"{chain.name}: {word}. {barred or 'Change one thing of the causes below, power off, and sweep it again.'}"
+        )
+        return Next(ask=said, proposal=f"sweep {chain.name}")
+    first, *rest = found
+    hint = (
+        " · ".join(f"or {one.line}: {one.says}" for one in rest)
+        or f"or sweep {chain.name} once another cause is mended"
+    )
+    return Next(
+        ask=f"{chain.name}: {word}. {first.says[:1].upper()}{first.says[1:]}; Enter once it is done.",
+        hint=hint,
+        proposal=first.line,
+    )
+
+
+def _to_end(flow: "HeadersBase") -> Next:
+    left = {chain_id for chain_id, _ in flow.power.duties}
+    open_ones = [chain for chain in flow.power.chains if chain.chain_id not in left and chain.control_wanted]
+    if flow.closed is None and open_ones:
+        chain = open_ones[0]
+        return Next(
+            ask=f"Set the duty that {chain.name} is left at, and write it down with its speed; or close.",
+            hint=f"such as: leave {chain.name} 45 640 · close judges all chains",
+        )
+    if flow.closed is not None:
+        return Next(ask=f"Closed: {flow.closed.upper()}. Type what was changed since; close judges anew.")
+    return Next(ask="Every chain is swept. Enter closes the stage and judges all of them.", proposal="close")

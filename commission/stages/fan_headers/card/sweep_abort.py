@@ -1,0 +1,55 @@
+"""A sweep that is aborted: one that was begun by mistake, or that cannot be judged since 100 % was never read."""
+
+from typing import TYPE_CHECKING
+
+from commission.bench.ask import Question, reason_of
+from commission.bench.prompt import Prompt
+from commission.stages.fan_headers.card.base import View
+from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.model.seats import Chain
+
+
+def full_was_read(readings: "Sequence[SweepReading]") -> bool:
+    """Return whether full speed was read, without which nothing can be judged."""
+    return any(one.duty_pct == FULL_PCT for one in readings)
+
+
+def why_aborted(
+    flow: "HeadersBase", chain: "Chain", readings: "Sequence[SweepReading]", over: "Callable[[], None]"
+) -> Question:
+    """Ask why the sweep at hand is aborted, and record it.
+
+    Parameters
+    ----------
+    flow
+        The stage.
+    chain
+        Which chain is swept.
+    readings
+        What was read so far.
+    over
+        Leaves the sweep on the screen.
+    """
+    missing = "" if full_was_read(readings) else " Nothing was read at 100 %."
+
+    def act(text: str) -> str:
+        flow.book.headers.abort_sweep(flow.build_id, text)
+        over()
+        flow.view = View.BOARD
+        return f"the sweep of {chain.name} is aborted"
+
+    return Question(
+        prompt=Prompt(
+            key="abort",
+            ask=f"Why is the sweep of {chain.name} aborted? It is not judged.{missing}",
+            hint="Esc goes on with the sweep.",
+            proposal=None if readings else "begun by mistake",
+            understand=reason_of,
+        ),
+        act=act,
+    )

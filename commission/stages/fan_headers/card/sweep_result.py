@@ -1,0 +1,128 @@
+"""What the last sweep of a chain proved, every cause that would explain it, and what to try next."""
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from commission.base.verdict import Outcome
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.stages.fan_headers.card.base import View
+from commission.stages.fan_headers.card.layout import moves_to
+from commission.stages.fan_headers.card.sheet import setting_line
+from commission.stages.fan_headers.rows.sweep import figures_of, levels_text
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.model.seats import Chain
+    from commission.stages.first_power.state.power import TakenSweep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """Something that may help a chain which its header does not control."""
+
+    line: str
+    """The line that records it once it is done."""
+    says: str
+    """What it is, as half a sentence."""
+
+
+def show_deed(flow: "HeadersBase", text: str) -> Deed:
+    """Return what asking for the sweep of a chain does: nothing but to show it.
+
+    Raises
+    ------
+    InputError
+        If there is no such chain.
+    """
+    chain, _ = flow.chain_named(text)
+
+    def do() -> str:
+        flow.view, flow.shown = View.RESULT, chain.chain_id
+        return ""
+
+    return Deed(told=f"show the last sweep of {chain.name}", do=do)
+
+
+def offers(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
+    """Return what may help a chain whose last sweep failed, the change of mode first where the record points to it."""
+    return (*_other_mode(flow, chain), *_other_header(flow, chain))
+
+
+def _other_mode(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
+    header = flow.header_of(chain)
+    if header is None or chain.drive is header.set_to or chain.drive not in header.modes or not chain.control_wanted:
+        return ()
+    now = f"set to {header.set_to}" if header.set_to else "set to nobody knows what"
+    said = f"{header.name} is {now}, {chain.name} is driven by {chain.drive}: set it in the firmware"
+    return (Offer(line=setting_line(header, chain.drive), says=said),)
+
+
+def _other_header(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
+    answer = flow.advised
+    if answer is None or answer.best is None:
+        return ()
+    moves = moves_to(flow, answer.best)
+    where = next((header for name, header in moves if name == chain.name), "")
+    if not where:
+        return ()
+    if len(moves) == 1:
+        said = f"{where} is the best legal header for it: power off, re-plug it"
+        return (Offer(line=f"plug {chain.name} {where}", says=said),)
+    return (Offer(line="layout", says=f"the best legal layout puts it on {where} and moves {len(moves) - 1} more"),)
+
+
+def no_way_out(flow: "HeadersBase") -> str:
+    """Return the least change that would make a layout possible; empty where one is, or it was not looked for."""
+    answer = flow.advised
+    if answer is None or answer.best is not None or not answer.relaxations:
+        return ""
+    return f"No other header may take it. {say(answer.relaxations[0].what)}"
+
+
+def result_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+    """Return the card with the last sweep of the chain that is looked at."""
+    chain = next((one for one in flow.power.chains if one.chain_id == flow.shown), None)
+    sweep = flow.last_sweep(flow.shown)
+    if chain is None or sweep is None:
+        return replace(card, notices=("It was not swept yet.",))
+    verdict = flow.judged(sweep)
+    header = flow.power.header(sweep.taken.header_id)
+    stale = sweep.stale_by is not None
+    word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
+    first, *rest = (say(phrase) for phrase in verdict.reasons)
+    since = (f"It counts no longer since entry {sweep.stale_by}: sweep it again.",) if stale else ()
+    where = header.name if header is not None else "a header"
+    return replace(
+        card,
+        step=f"{chain.name} on {where}"[:30],
+        verdict=VerdictLine(word=word, text=f"{chain.name} on {where}: {verdict.said}. {first}", final=True),
+        notices=since,
+        figures=figures_of(verdict),
+        reasons=(
+            *rest,
+            *_modes(flow, sweep),
+            *(f"Cause {n}: {say(phrase)}" for n, phrase in enumerate(verdict.causes, 1)),
+            *(say(phrase) for phrase in verdict.findings),
+            levels_text(sweep.taken.sweep.readings),
+        ),
+        plot=verdict.picture is not None,
+    )
+
+
+def _modes(flow: "HeadersBase", second: "TakenSweep") -> tuple[str, ...]:
+    """Return what this sweep proves together with an earlier one in the header's other mode."""
+    from commission.stages.fan_headers.judge.sweep_advice import mode_test
+
+    taken = second.taken
+    for first in reversed(flow.power.sweeps):
+        earlier = first.taken
+        same = (earlier.chain_id, earlier.header_id) == (taken.chain_id, taken.header_id)
+        if first.seq >= second.seq or not same:
+            continue
+        if earlier.setup.mode in (None, taken.setup.mode) or taken.setup.mode is None:
+            return ()
+        said = say(mode_test(earlier.verdict, taken.verdict))
+        return (f"First {earlier.setup.mode}, then {taken.setup.mode}: {said}",)
+    return ()

@@ -1,0 +1,374 @@
+"""While a chain is swept: the next duty, levels typed or read live, a file in place of both, and the end."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError, NotAllowed
+from commission.base.text import clip
+from commission.bench.ask import Question, command, one_word, some_text, why_undone
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.stages.fan_headers.card.base import View
+from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
+from commission.stages.fan_headers.card.sweep_live import Live
+from commission.stages.fan_headers.lines.sweep import level_line, level_text, next_duty
+from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading
+from commission.stages.fan_headers.rows.sweep import AT_FULL, LEAST, STANDS, figures_of, levels_text
+from commission.stages.first_power.entries import LevelSwept, SweepSource
+from commission.units.power_numbers import rpm
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.model.seats import Chain
+    from commission.stages.first_power.state.power import SweepAtHand
+
+WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")
+"""What may be typed in place of a level."""
+STALL_PCT = 20.0
+"""Lowest duty that is asked for where the stall is looked for [%]; our own choice."""
+_IN_SWEEP = (AT_FULL, STANDS, LEAST)
+"""Figures that are shown while the sweep goes on: the others would push the plot off a small screen."""
+_STEP = re.compile(r"\bstep\s+(.+)$", re.IGNORECASE)
+
+
+class Sweeping:
+    """Takes levels until the sweep is ended; what is stored level by level is taken up again at any time."""
+
+    def __init__(self, flow: "HeadersBase") -> None:
+        self.flow = flow
+        self.live = Live(self)
+        self.stall = False
+        """Whether the stall is looked for, below the floor of a sweep."""
+        self._asking = ""
+
+    @property
+    def at_hand(self) -> "SweepAtHand | None":
+        """The sweep at hand; None where none goes on."""
+        return self.flow.power.sweeping
+
+    @property
+    def chain(self) -> "Chain":
+        """The chain that is swept."""
+        at_hand = self.at_hand
+        found = self.flow.power.chain(at_hand.begun.chain_id) if at_hand is not None else None
+        if found is None:
+            raise NotAllowed("no sweep goes on; begin one first")
+        return found
+
+    @property
+    def readings(self) -> tuple[SweepReading, ...]:
+        """What was read so far."""
+        return self.at_hand.readings if self.at_hand is not None else ()
+
+    @property
+    def floor_pct(self) -> float:
+        """The lowest duty that is asked for [%]."""
+        floor = self.flow.book.headers.sweep_floor_pct(self.flow.state, self.chain.chain_id)
+        lower = self.stall or any(one.duty_pct < floor for one in self.readings)
+        return min(floor, STALL_PCT) if lower and not self.chain.pump else floor
+
+    @property
+    def asked(self) -> float | None:
+        """The duty to be set next [%]; None where the sweep is complete."""
+        return next_duty(self.readings, self.floor_pct)
+
+    def back(self) -> bool:
+        """Take back a question about the end."""
+        had, self._asking = bool(self._asking), ""
+        return had
+
+    # --- beginning -------------------------------------------------------------------------------------------
+
+    def begin_deed(self, text: str) -> Deed:
+        """Return what a line does that names the chain to be swept, and perhaps the step of the display.
+
+        Raises
+        ------
+        CommissionError
+            If it may not be swept now.
+        """
+        flow = self.flow
+        step = _STEP.search(text)
+        step_rpm = rpm(step[1]) if step is not None else 1.0
+        chain, rest = flow.chain_named(text[: step.start()] if step is not None else text)
+        if rest:
+            raise InputError(
+                f"{clip(rest)} was not expected; type sweep, the chain, and step 10 rpm where it shows tens"
+            )
+        header = flow.header_of(chain)
+        if header is None:
+            raise NotAllowed(f"{chain.name} sits on no header; plug it in first: plug {chain.name} and the header")
+        if flow.locked:
+            raise NotAllowed(f"{flow.stage.title} is locked: it {flow.rung.why}; bring that to a pass first")
+        if chain.pump and chain.lowest_duty_pct is None and chain.control_wanted:
+            raise NotAllowed(
+                f"{chain.name} is a pump, and the lowest duty that its maker allows is not written down: take it off "
+                "the sheet and write it anew with least and that duty, such as least 40 %"
+            )
+        told = f"sweep {chain.name} on {header.name}, display in steps of {step_rpm:g} rpm"
+        if chain.pump:
+            told += f"; a PUMP, never below {self.flow.book.headers.sweep_floor_pct(flow.state, chain.chain_id):g} %"
+        if self.at_hand is not None and self.readings:
+            told += f"; the {len(self.readings)} readings of {self.chain.name} are given up"
+
+        def do() -> str:
+            flow.book.headers.begin_sweep(flow.build_id, chain.chain_id, step_rpm=step_rpm)
+            self.live.end()
+            self.stall, self._asking = False, ""
+            return told
+
+        return Deed(told=told, do=do)
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        match self._asking:
+            case "end":
+                return self._really_end()
+            case "blades":
+                return self._blades()
+            case "undo":
+                return self._why_undone()
+            case "abort":
+                return why_aborted(self.flow, self.chain, self.readings, self._left)
+            case _:
+                return self.live.question() if self.live.on else self._level()
+
+    def _level(self) -> Question:
+        asked, floor = self.asked, self.floor_pct
+        if asked is None:
+            ask = f"Both ways are read. Enter ends the sweep of {self.chain.name} and judges it."
+        else:
+            up = bool(self.readings) and asked > self.readings[-1].duty_pct
+            way = " on the way up" if up else ""
+            ask = f"Set {asked:g} %{way}, wait until {self.chain.name} runs steadily, type its speed."
+        return Question(
+            prompt=Prompt(
+                key="level",
+                ask=ask,
+                hint=self._hint(floor),
+                proposal="end" if asked is None else None,
+                placeholder="" if asked is None else f"1254  or  {asked:g} 1254 1251  or  {asked:g} lost",
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _hint(self, floor: float) -> str:
+        words = "live reads the board · file PATH · undo · end · abort"
+        return words if self.chain.pump or floor <= STALL_PCT else f"{words} · stall"
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or may not be done now.
+        """
+        word, rest = command(text, WORDS)
+        match word:
+            case "":
+                return self._level_deed(text)
+            case "live" | "hand" | "sensor":
+                return self.live.deed(word, rest)
+            case "file":
+                return self._file_deed(rest)
+            case "stall":
+                return self._stall_deed()
+            case "end":
+                return Deed(told=f"end the sweep of {self.chain.name} and judge it", do=self.end)
+            case "abort":
+                one_word("abort")(text)
+                told = f"abort the sweep of {self.chain.name}: what was read is not judged"
+                return Deed(told=told, do=lambda: self._ask("abort"))
+            case "undo":
+                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+            case _:
+                note = some_text("the note after the word", 400)(rest)
+                return Deed(told=f"note: {note}", do=lambda: self._note(note))
+
+    def _ask(self, what: str) -> str:
+        self._asking = what
+        return ""
+
+    def _note(self, note: str) -> str:
+        self.flow.book.add_note(self.flow.build_id, note)
+        return f"note: {note}"
+
+    def _level_deed(self, text: str) -> Deed:
+        readings = level_line(text, self.asked, self.readings)
+        duty, floor = readings[0].duty_pct, self.floor_pct
+        lowest = self.chain.lowest_duty_pct
+        if lowest is not None and duty < lowest:
+            raise InputError(f"{self.chain.name} may not go below {lowest:g} %, by its maker; stay at or above it")
+        if duty < floor and not self.stall:
+            meant = (
+                "stay above it" if self.chain.pump else "type stall first if you look for the duty at which it stops"
+            )
+            raise InputError(f"{duty:g} % is below {floor:g} %, the floor of a sweep; {meant}")
+        told = level_text(readings)
+        if self.asked is not None and duty != self.asked:
+            told += f" ({self.asked:g} % was asked for)"
+        return Deed(told=told, do=lambda: self.store(readings))
+
+    def store(self, readings: tuple[SweepReading, ...], uid: str = "") -> str:
+        """Store a level and return a line that says so."""
+        logged = self.flow.book.headers.sweep_level(self.flow.build_id, readings, uid=uid)
+        self.live.board_forgets()
+        return f"entry {logged.seq} · {level_text(readings)}"
+
+    def _stall_deed(self) -> Deed:
+        if self.chain.pump:
+            raise InputError("no stall is looked for on a pump: it must never stand")
+
+        def do() -> str:
+            self.stall = True
+            return ""
+
+        return Deed(told="look for the stall below the usual floor; watch the temperatures", do=do)
+
+    # --- withdrawing -----------------------------------------------------------------------------------------
+
+    def _last(self) -> tuple[int, tuple[SweepReading, ...]]:
+        """Return number and readings of the level that was stored last in this sweep."""
+        for entry in reversed(self.flow.book.entries(self.flow.build_id)):
+            if entry.seq in self.flow.state.withdrawn or not isinstance(entry.payload, LevelSwept):
+                continue
+            if self.readings and self.readings[-len(entry.payload.readings) :] == entry.payload.readings:
+                return entry.seq, entry.payload.readings
+            break
+        raise InputError("no level was read in this sweep; there is nothing to withdraw")
+
+    def _last_told(self) -> str:
+        seq, readings = self._last()
+        return f"entry {seq}: {level_text(readings)}"
+
+    def _why_undone(self) -> Question:
+        told, (seq, _) = self._last_told(), self._last()
+
+        def act(text: str) -> str:
+            self.flow.book.withdraw(seq, text)
+            self._asking = ""
+            return f"withdrawn: {told}"
+
+        return why_undone(told, act)
+
+    # --- a file ----------------------------------------------------------------------------------------------
+
+    def _file_deed(self, text: str) -> Deed:
+        path = Path(text.strip().strip('"')).expanduser()
+        if not text.strip():
+            raise InputError("type file and the path of a table with the columns duty [%] and speed [rpm]")
+
+        def do() -> str:
+            from commission.bootstrap import read_sweep_file
+
+            if not path.is_file():
+                raise InputError(f"there is no file {clip(str(path))}")
+            chain = self.chain
+            read = read_sweep_file(path, pump=chain.pump)
+            verdict = self.flow.book.headers.take_sweep(
+                self.flow.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
+            )
+            self._over(chain)
+            return f"{chain.name}: {verdict.said}, from {len(read.sweep.readings)} readings of {path.name}"
+
+        given_up = f"; the {len(self.readings)} readings so far are given up" if self.readings else ""
+        return Deed(told=f"take the whole sweep from {path.name}{given_up}", do=do)
+
+    # --- the end ---------------------------------------------------------------------------------------------
+
+    def end(self) -> str:
+        """End the sweep, or ask what must be known first; one that cannot be judged can only be aborted."""
+        if not full_was_read(self.readings) and not self.live.lost:
+            return self._ask("abort")
+        if self.asked is not None and not self.live.lost and self._asking != "end":
+            return self._ask("end")
+        read = [one.rpm for one in self.readings if one.rpm is not None]
+        if read and not any(read):
+            return self._ask("blades")
+        return self._close(Rotation.NOT_ASKED)
+
+    def _close(self, rotation: Rotation) -> str:
+        chain, asked = self.chain, self.asked
+        if self.live.lost and asked is not None:
+            self.store(level_line(f"{asked:g} lost", None, self.readings))
+        seen = Sweep(readings=(), rotation=rotation, fault=self.live.faulty)
+        verdict = self.flow.book.headers.end_sweep(self.flow.build_id, sweep=seen)
+        self._over(chain)
+        return f"{chain.name}: {verdict.said}"
+
+    def _left(self) -> None:
+        self._asking, self.stall = "", False
+        self.live.end()
+
+    def _over(self, chain: "Chain") -> None:
+        self._left()
+        self.flow.view, self.flow.shown = View.RESULT, chain.chain_id
+
+    def _really_end(self) -> Question:
+        asked = self.asked
+        return Question(
+            prompt=Prompt(
+                key="really end",
+                ask=f"{asked or 100:g} % and what follows is not read. Enter ends the sweep all the same.",
+                hint="Esc goes on with the sweep.",
+                proposal="end",
+                understand=one_word("end", "yes"),
+            ),
+            act=lambda _: self.end(),
+        )
+
+    def _blades(self) -> Question:
+        words = {"yes": Rotation.SEEN, "no": Rotation.NOT_SEEN, "unknown": Rotation.NOT_ASKED}
+        said = {
+            "yes": "the blades turn and the tach is silent",
+            "no": "nothing turns",
+            "unknown": "nobody looked: the sweep proves nothing",
+        }
+
+        def word_of(text: str) -> str:
+            word = {"y": "yes", "n": "no", "turning": "yes", "standing": "no"}.get(
+                text.strip().casefold(), text.strip().casefold()
+            )
+            if word not in words:
+                raise InputError("type yes, no, or unknown")
+            return word
+
+        return Question(
+            prompt=Prompt(
+                key="blades",
+                ask="The tach showed nothing at any duty. Look, hands away: do the blades turn?",
+                hint="yes · no · unknown",
+                understand=lambda text: said[word_of(text)],
+            ),
+            act=lambda text: self._close(words[word_of(text)]),
+        )
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the word as it stands, its figures and what is missing."""
+        chain, header = self.chain, self.flow.header_of(self.chain)
+        verdict = self.flow.so_far
+        card = replace(card, step=f"{chain.name} on {header.name}"[:30] if header else chain.name[:30])
+        live = self.live.figures()
+        if not self.readings:
+            return replace(card, figures=live, notices=self.live.notices())
+        first = say(verdict.reasons[0])
+        return replace(
+            card,
+            verdict=VerdictLine(word=verdict.outcome, text=f"{verdict.said}. {first}"),
+            figures=(*live, *(row for row in figures_of(verdict) if row.label in _IN_SWEEP)),
+            notices=self.live.notices(),
+            reasons=(levels_text(self.readings),),
+            plot=verdict.picture is not None,
+        )

@@ -1,0 +1,274 @@
+"""Whether a chain may be plugged into a header: what blocks it, what may be overridden, what to keep in mind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Phrase
+from commission.physics.pwm_fan import SINK_A, STEADY_A, fans_on_one_signal
+from commission.stages.fan_headers.judge.layout_rules import start_over, steady_over
+from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader
+from commission.stages.fan_headers.model.seats import START_FACTOR, Drive, Feed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from commission.stages.fan_headers.model.seats import Chain, Header
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeatCheck:
+    """What stands against a set of chains on one header."""
+
+    steady_ma: int
+    """Their currents from the header at full speed [mA]."""
+    start_ma: int
+    """Their currents from the header when all start together [mA]."""
+    blocked: tuple[Phrase, ...]
+    """What forbids it; never overridden."""
+    may_override: tuple[Phrase, ...]
+    """What forbids it unless a reason is given: the share of the rating, or a start current that is only a guess."""
+    warnings: tuple[Phrase, ...]
+    """What to keep in mind."""
+
+    @property
+    def allowed(self) -> bool:
+        """Whether nothing stands against it."""
+        return not self.blocked and not self.may_override
+
+
+def check_seat(
+    chains: Sequence[Chain], header: Header, *, steady_percent: int = 80, start_factor: float = START_FACTOR
+) -> SeatCheck:
+    """Check everything that would sit on a header.
+
+    Parameters
+    ----------
+    chains
+        All chains on it, the new one among them, at least one [mA].
+    header
+        The header [mA].
+    steady_percent
+        Share of the rating that steady currents may take, 1 to 100 [%].
+    start_factor
+        Start over steady current where no label gives it, 1 or more [1].
+
+    Returns
+    -------
+    SeatCheck
+        Currents and objections [mA].
+
+    Raises
+    ------
+    ValueError
+        If there is no chain, or a share or factor is out of range.
+
+    Notes
+    -----
+    A pump that header or hub drives (a hub passes the signal on) is blocked where anything on the header can stop it:
+    no lock at full speed, a duty down to 0 %, an automatic fan stop, a silent profile, voltage mode. A chain that is
+    fed from a hub or the supply draws nothing from the header, and the rules of tach and signal still hold. How the
+    header is set is a warning only: it is changed in the firmware, and a sweep shows whether it was.
+
+    A current above the rating, steady or at start, is blocked for good. Two things are our own caution and may be let
+    be with a reason: the share of the rating, and a start current that only the factor guesses.
+
+    Examples
+    --------
+    Three fans of 0.20 A on a header of 1 A, five and six; start by default:
+
+    >>> from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header
+    >>> fan = Device(name="fan", wires=4, steady_ma=200)
+    >>> header = Header(
+    ...     header_id="1", name="SYS1", pins=4, rating_ma=1000, rating_assumed=False, modes=(Drive.PWM,)
+    ... )
+    >>> three, five, six = (Chain(chain_id="c", name="top", devices=(fan,) * n, drive=Drive.PWM) for n in (3, 5, 6))
+    >>> check = check_seat([three], header)
+    >>> check.steady_ma, check.blocked, [phrase.code for phrase in check.may_override]
+    (600, (), ['start_over'])
+    >>> [phrase.code for phrase in check_seat([five], header).may_override]
+    ['steady_over', 'start_over']
+    >>> [phrase.code for phrase in check_seat([six], header).blocked]
+    ['steady_over', 'start_over']
+    """
+    if not chains or not 1 <= steady_percent <= 100 or not start_factor >= 1:
+        raise ValueError("at least one chain, a share of 1 to 100 % and a factor of 1 or more are needed")
+    fed = [chain for chain in chains if chain.feed is Feed.HEADER]
+    steady = sum(chain.steady_ma for chain in fed)
+    start = sum(chain.start_ma(start_factor) for chain in fed)
+    blocked = [*_pump(chains, header), *_drives(chains, header)]
+    over: list[Phrase] = []
+    if 100 * steady > steady_percent * header.rating_ma:
+        beyond = blocked if steady > header.rating_ma else over
+        beyond.append(steady_over(steady, header.rating_ma, steady_percent))
+    known = all(chain.start_known for chain in fed)
+    if start > header.rating_ma:
+        beyond = blocked if sum(chain.start_told_ma for chain in fed) > header.rating_ma else over
+        beyond.append(start_over(start, header.rating_ma, known=known))
+    return SeatCheck(
+        steady_ma=steady,
+        start_ma=start,
+        blocked=tuple(blocked),
+        may_override=tuple(over),
+        warnings=(*_guesses(header, known=known), *_settings(chains, header), *_beyond_one(chains), *_labels(chains)),
+    )
+
+
+def _pump(chains: Sequence[Chain], header: Header) -> list[Phrase]:
+    found = []
+    if any(chain.pump and chain.feed is not Feed.SUPPLY for chain in chains) and header.may_stop_a_pump:
+        why = ", ".join(header.stops) or "it is not locked at full speed"
+        said = f"{header.name} can stop the pump ({why}): lock it at full speed, or feed the pump from the supply."
+        found.append(Phrase("pump_can_stop", said))
+    if any(chain.pump for chain in chains) and len(chains) > 1:
+        said = f"A pump sits alone: nothing else goes on {header.name} beside it."
+        found.append(Phrase("pump_shares", said))
+    return found
+
+
+def _drives(chains: Sequence[Chain], header: Header) -> list[Phrase]:
+    found = []
+    for chain in chains:
+        if chain.control_wanted and chain.drive not in header.modes:
+            offered = ", ".join(header.modes)
+            said = f"{chain.name} is driven by {chain.drive}, {header.name} offers {offered} only."
+            found.append(Phrase("drive_not_offered", said))
+    if len({chain.drive for chain in chains}) > 1:
+        said = "Unlike drives on one header: PWM leaves 3-wire fans at full speed, voltage starves 4-wire ones."
+        found.append(Phrase("unlike_drives", said))
+    return found
+
+
+def _guesses(header: Header, *, known: bool) -> list[Phrase]:
+    found = []
+    if header.rating_assumed:
+        said = f"The rating of {header.name}, {header.rating_ma} mA, is assumed: look it up in the board's manual."
+        found.append(Phrase("rating_assumed", said))
+    if not known:
+        said = "No label gives the start current of every device: a default factor on the steady current was taken."
+        found.append(Phrase("start_by_default", said))
+    return found
+
+
+def _settings(chains: Sequence[Chain], header: Header) -> list[Phrase]:
+    if header.set_to is None:
+        return [Phrase("mode_unknown", f"How {header.name} is set is not recorded: look in the firmware.")]
+    amiss = [chain.name for chain in chains if chain.control_wanted and chain.drive is not header.set_to]
+    if not amiss:
+        return []
+    said = f"{header.name} is set to {header.set_to}; {', '.join(amiss)} needs {chains[0].drive}: change the setting."
+    return [Phrase("mode_differs", said)]
+
+
+def _beyond_one(chains: Sequence[Chain]) -> list[Phrase]:
+    devices = [device for chain in chains for device in chain.devices]
+    found = []
+    if len(devices) > 1:
+        said = f"One tach input for {len(devices)} devices: pin 3 on one branch only; look that the others turn."
+        found.append(Phrase("one_tach", said))
+    if sum(len(chain.devices) for chain in chains if chain.drive is Drive.PWM) > fans_on_one_signal(SINK_A[1]):
+        said = "The 4-wire specification promises one PWM input an output; more need a buffer, or luck: sweep it."
+        found.append(Phrase("signal_fan_out", said))
+    return found
+
+
+def _labels(chains: Sequence[Chain]) -> list[Phrase]:
+    beyond = [
+        device.name
+        for chain in chains
+        if not chain.pump
+        for device in chain.devices
+        if device.wires == 4 and device.steady_ma > 1000 * STEADY_A
+    ]
+    if not beyond:
+        return []
+    said = f"{', '.join(beyond)}: more than 1.5 A, the most that the 4-wire specification allows one fan."
+    return [Phrase("beyond_specification", said)]
+
+
+def layout_header(header: Header) -> LayoutHeader:
+    """Return what a layout must know of a header.
+
+    Parameters
+    ----------
+    header
+        The header [mA].
+
+    Returns
+    -------
+    LayoutHeader
+        The same in brief; locked only where nothing else can stop a pump [mA].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Every mode that it can be set to counts, not only the one that it is set to.
+
+    Examples
+    --------
+    >>> from commission.stages.fan_headers.model.seats import Drive, Header, StopCause
+    >>> header = Header(
+    ...     header_id="1", name="PUMP", pins=4, rating_ma=3000, rating_assumed=False, modes=(Drive.PWM,),
+    ...     full_speed_lock=True, stops=(StopCause.FAN_STOP,),
+    ... )
+    >>> layout_header(header).full_speed_lock
+    False
+    """
+    return LayoutHeader(
+        name=header.name,
+        rating_ma=header.rating_ma,
+        modes=header.modes,
+        full_speed_lock=not header.may_stop_a_pump,
+    )
+
+
+def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChain:
+    """Return what a layout must know of a chain.
+
+    Parameters
+    ----------
+    chain
+        The chain [mA].
+    start_factor
+        Start over steady current where a label gives none, 1 or more [1].
+
+    Returns
+    -------
+    LayoutChain
+        The same in brief; without current where a hub or the supply feeds it [mA].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Where some labels give a start current and others do not, those that do are kept.
+
+    Examples
+    --------
+    >>> from commission.stages.fan_headers.model.seats import Chain, Device, Drive
+    >>> fans = (Device(name="a", wires=4, steady_ma=200, start_ma=300), Device(name="b", wires=4, steady_ma=200))
+    >>> layout_chain(Chain(chain_id="c", name="top", devices=fans, drive=Drive.PWM)).start_ma
+    700
+    """
+    fed = chain.feed is Feed.HEADER
+    all_guessed = all(device.start_ma is None for device in chain.devices)
+    start = None if fed and all_guessed else chain.start_ma(start_factor) if fed else 0
+    return LayoutChain(
+        name=chain.name,
+        drive=chain.drive,
+        steady_ma=chain.header_steady_ma,
+        start_ma=start,
+        pump=chain.pump and chain.feed is not Feed.SUPPLY,
+        alone=chain.pump,
+        control_wanted=chain.control_wanted,
+        fans=len(chain.devices),
+        reach=chain.reach,
+    )

@@ -1,0 +1,280 @@
+"""What else a sweep shows: whether both ways agree, whether it repeats, how it compares with label and standard."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Phrase
+from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviation
+from commission.stages.fan_headers.judge.sweep_levels import Level, noise_of, standard_error
+from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, cv_of
+from commission.stages.fan_headers.model.seats import Drive
+from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from commission.stages.fan_headers.judge.sweep_levels import Visit
+    from commission.stages.fan_headers.judge.sweep_word import Seen
+    from commission.stages.fan_headers.model.sweep import Stops, SweepSetup
+
+CHOPPED_CV = 0.02
+"""Scatter at full duty up to which a restless tach at part duty points to a chopped supply [1]; our choice: a tach
+that is fed without breaks scatters less."""
+HALF_PLATE = (0.4, 0.6)
+"""Speed over nameplate that points to one pulse a turn read as two [1]; our choice: a half, and a fifth either way as
+nameplates go."""
+TWICE_PLATE = (1.6, 2.4)
+"""Speed over nameplate that points to a wrong number of pulses or two tachs [1]; our choice: double, and a fifth
+either way as nameplates go."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Agreement:
+    """Whether a sweep agrees with itself."""
+
+    within_rpm: float
+    """Differences up to this are fine [rpm]."""
+    hysteresis_rpm: float | None
+    """Largest difference between way down and way up [rpm]; None without both."""
+    repeat_rpm: float | None
+    """Difference at full duty between end and start [rpm]; None without both."""
+
+    @property
+    def repeats(self) -> bool:
+        """Whether full speed came back; also where nobody asked."""
+        return self.repeat_rpm is None or self.repeat_rpm <= self.within_rpm
+
+
+def agreement_of(seen: Seen, step_rpm: float = 1.0) -> Agreement:
+    """Compare the way down with the way up, and the end with the start.
+
+    Parameters
+    ----------
+    seen
+        The sweep as figures [%, rpm].
+    step_rpm
+        One step of the display, 0 or more [rpm].
+
+    Returns
+    -------
+    Agreement
+        Differences and the limit for them [rpm].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Limit: 3 % of full speed, or three standard errors of a difference where that is more; their noise is the one
+    within a visit, since a difference of the ways must not excuse itself. Only duties that ran on both are compared.
+
+    Examples
+    --------
+    >>> from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup
+    >>> from commission.stages.fan_headers.judge.sweep_word import seen_of
+    >>> rows = [(100, 1500), (60, 905), (30, 450), (60, 898), (100, 1490)]
+    >>> seen = seen_of(Sweep(readings=tuple(SweepReading(duty_pct=d, rpm=n) for d, n in rows)), SweepSetup())
+    >>> agreement_of(seen)
+    Agreement(within_rpm=44.85, hysteresis_rpm=7, repeat_rpm=10)
+    """
+    full = seen.full_rpm or 0.0
+    alone = _alone(seen.visits)
+    ways: dict[Direction, dict[float, float]] = {Direction.DOWN: {}, Direction.UP: {}}
+    for visit in seen.visits:
+        if visit.median and visit.direction in ways and visit.duty_pct != FULL_PCT:
+            ways[visit.direction][visit.duty_pct] = visit.median
+    down, up = ways[Direction.DOWN], ways[Direction.UP]
+    at_full = [visit.median for visit in seen.visits if visit.duty_pct == FULL_PCT and visit.median is not None]
+    return Agreement(
+        within_rpm=max(0.03 * full, 3 * math.sqrt(2) * standard_error(alone, noise_of(alone, step_rpm))),
+        hysteresis_rpm=max((abs(down[duty] - up[duty]) for duty in down.keys() & up.keys()), default=None),
+        repeat_rpm=abs(at_full[-1] - at_full[0]) if len(at_full) > 1 else None,
+    )
+
+
+def _alone(visits: Sequence[Visit]) -> list[Level]:
+    """Return each visit as a level of its own."""
+    return [Level(duty_pct=visit.duty_pct, visits=(visit,)) for visit in visits if visit.rpm]
+
+
+def curve_points(seen: Seen, setup: SweepSetup) -> float | None:
+    """Return how far a curve is from the straight one of the 4-wire specification.
+
+    Parameters
+    ----------
+    seen
+        The sweep as figures [%, rpm].
+    setup
+        Wires and mode [words].
+
+    Returns
+    -------
+    float or None
+        Largest deviation above the fan's floor [%]; None for other fans or modes.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Levels that stand still, and all but the highest of those that share the lowest rank, are below the floor.
+
+    Source: Intel 4-wire specification rev 1.3, p. 14: within 10.
+
+    Examples
+    --------
+    >>> from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup
+    >>> from commission.stages.fan_headers.judge.sweep_word import seen_of
+    >>> rows = [(30, 750), (40, 750), (50, 750), (80, 1200), (100, 1500)]
+    >>> setup = SweepSetup(wires=4, mode=Drive.PWM)
+    >>> curve_points(seen_of(Sweep(readings=tuple(SweepReading(duty_pct=d, rpm=n) for d, n in rows)), setup), setup)
+    0.0
+    """
+    if setup.wires != 4 or setup.mode is not Drive.PWM or not seen.full_rpm or seen.trend is None:
+        return None
+    ranked = [pair for pair in zip(seen.levels, seen.trend.ranks, strict=True) if pair[0].median > 0]
+    floor = [level for level, rank in ranked if rank == ranked[0][1]]
+    above = [level for level, _ in ranked if level not in floor[:-1]]
+    return curve_deviation([level.duty_pct for level in above], [level.median for level in above], seen.full_rpm)
+
+
+def findings_of(
+    seen: Seen, setup: SweepSetup, stops: Stops, agreement: Agreement, points: float | None = None
+) -> tuple[Phrase, ...]:
+    """Return what else was seen, beside the word.
+
+    Parameters
+    ----------
+    seen
+        The sweep as figures [%, rpm].
+    setup
+        What is known of the fan [rpm].
+    stops
+        Where it stops and starts [%].
+    agreement
+        Whether both ways agree [rpm].
+    points
+        How far the curve is from the straight one; None where that does not apply [%].
+
+    Returns
+    -------
+    tuple
+        Findings, each a sentence [words].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    None of them changes the word.
+
+    Examples
+    --------
+    >>> from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup
+    >>> from commission.stages.fan_headers.judge.sweep_stops import stops_of
+    >>> from commission.stages.fan_headers.judge.sweep_word import seen_of
+    >>> setup = SweepSetup(nameplate_rpm=4800)
+    >>> seen = seen_of(Sweep(readings=(SweepReading(duty_pct=100, rpm=2400),)), setup)
+    >>> [f.code for f in findings_of(seen, setup, stops_of(seen.visits), agreement_of(seen))]
+    ['half_the_nameplate']
+    """
+    found = [
+        *_against_nameplate(seen, setup),
+        *_both_ways(agreement),
+        *_standstill(stops, setup),
+        *_restless(seen),
+    ]
+    if points is not None and points > CURVE_POINTS:
+        found.append(
+            Phrase(
+                "curve_beyond_specification",
+                f"The curve is {points:.0f} points off the straight one; the 4-wire specification allows 10.",
+            )
+        )
+    if setup.fans > 1 and seen.top_rpm > 0:
+        found.append(
+            Phrase(
+                "others_unseen",
+                f"Only one of {setup.fans} devices reports: look that the others turn. A clean reading does not prove "
+                "that a single tach is on the line; pin 3 on one branch only does.",
+            )
+        )
+    return tuple(found)
+
+
+def _against_nameplate(seen: Seen, setup: SweepSetup) -> list[Phrase]:
+    if not seen.full_rpm or not setup.nameplate_rpm:
+        return []
+    ratio = seen.full_rpm / setup.nameplate_rpm
+    of = f"At full duty it shows {seen.full_rpm:.0f} rpm, {ratio:.2f} of the nameplate's {setup.nameplate_rpm:.0f} rpm"
+    if HALF_PLATE[0] <= ratio <= HALF_PLATE[1]:
+        said = f"{of}: the pulses setting, or a pump with one pulse a turn. That is no fault of the fan."
+        return [Phrase("half_the_nameplate", said)]
+    if TWICE_PLATE[0] <= ratio <= TWICE_PLATE[1]:
+        said = f"{of}: the pulses setting, or two tachs with narrow pulses on one line. Both are possible."
+        return [Phrase("twice_the_nameplate", said)]
+    return []
+
+
+def _both_ways(agreement: Agreement) -> list[Phrase]:
+    found = []
+    limit = f"the limit is {agreement.within_rpm:.0f} rpm"
+    if not agreement.repeats:
+        found.append(
+            Phrase(
+                "not_repeatable",
+                f"Full speed differs by {agreement.repeat_rpm:.0f} rpm between start and end; {limit}: not settled, or "
+                "not repeatable.",
+            )
+        )
+    if agreement.hysteresis_rpm is not None and agreement.hysteresis_rpm > agreement.within_rpm:
+        found.append(
+            Phrase(
+                "ways_differ",
+                f"Way down and way up differ by {agreement.hysteresis_rpm:.0f} rpm; {limit}: wait longer at each "
+                "level.",
+            )
+        )
+    return found
+
+
+def _standstill(stops: Stops, setup: SweepSetup) -> list[Phrase]:
+    found = []
+    voltage_known = setup.mode is Drive.VOLTAGE
+    if stops.stop_pct is not None and stops.stop_pct > 100 * LOWEST_SHARE and not voltage_known:
+        found.append(
+            Phrase(
+                "voltage_drive_suspected",
+                f"It stops at {stops.stop_pct:g} %, where a 4-wire fan under PWM must run: voltage drive is suspected. "
+                "Only a second sweep in the header's other mode confirms it.",
+            )
+        )
+    if stops.starts_later:
+        found.append(
+            Phrase(
+                "starts_above_stop",
+                f"It needs {stops.start_pct:g} % to start and less to keep running"
+                + (": usual under voltage drive." if voltage_known else ": voltage drive is suspected."),
+            )
+        )
+    return found
+
+
+def _restless(seen: Seen) -> list[Phrase]:
+    if seen.full_cv is None or seen.full_cv > CHOPPED_CV:
+        return []
+    part = [level.duty_pct for level in seen.running if level.duty_pct < FULL_PCT and (cv_of(level) or 0) > ERRATIC_CV]
+    if not part:
+        return []
+    duties = ", ".join(f"{duty:g} %" for duty in part)
+    said = f"The tach is steady at full duty and restless at {duties}: it may lose its supply between pulses of a "
+    return [Phrase("tach_chopped", said + "chopped supply.")]

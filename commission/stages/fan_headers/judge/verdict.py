@@ -1,0 +1,216 @@
+"""Whether every chain is proven to be controlled by the header that it sits on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
+from commission.stages.fan_headers.judge.chain_load import check_seat
+from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
+from commission.stages.fan_headers.model.seats import START_FACTOR
+from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepWord
+
+if TYPE_CHECKING:
+    from commission.stages.fan_headers.model.seats import Chain, Header
+    from commission.stages.first_power.state.power import PowerState
+
+
+def evaluate_header_stage(
+    state: PowerState, *, steady_percent: int = 80, start_factor: float = START_FACTOR
+) -> HeadersVerdict:
+    """Judge all chains of a build together.
+
+    Parameters
+    ----------
+    state
+        Headers, chains, seats and sweeps [mA, rpm].
+    steady_percent
+        Share of a header's rating that steady currents may take, 1 to 100 [%].
+    start_factor
+        Start over steady current where no label gives it, 1 or more [1].
+
+    Returns
+    -------
+    HeadersVerdict
+        Outcome, and where each chain stands [words].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    FAIL where a header is overloaded, could stop a pump, or the last sweep of a chain failed; INVALID where a sweep
+    could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since it was plugged, or was left at a
+    duty that its sweep does not bear out and for which no reason was typed; else PASS. What was let be with a reason,
+    a share of a rating or a duty, is said beside the outcome. A
+    pump that the supply feeds, or that is locked at full speed, needs no sweep: none is advised for pumps.
+
+    Examples
+    --------
+    >>> from commission.stages.first_power.state.power import PowerState
+    >>> str(evaluate_header_stage(PowerState()).outcome)
+    'inconclusive'
+    """
+    if not state.chains:
+        said = "No chain is written down: nothing can be proven."
+        return HeadersVerdict(outcome=Outcome.INCONCLUSIVE, chains=(), reasons=(Phrase("no_chains", said),))
+    standings = tuple(_standing(state, chain) for chain in sorted(state.chains, key=lambda chain: chain.name))
+    blocked, let_be = against_seats(state, steady_percent=steady_percent, start_factor=start_factor)
+    duties, kept = _duties(state)
+    outcome = Outcome.FAIL if blocked else _worst(standings)
+    if duties and outcome is Outcome.PASS:
+        outcome = Outcome.INCONCLUSIVE
+    deciding = [
+        Phrase("chain_stands", f"{each.chain} on {each.header or 'no header'}: {each.said}.")
+        for each in standings
+        if (each.outcome or Outcome.INCONCLUSIVE) is outcome and outcome is not Outcome.PASS
+    ]
+    fine = Phrase("all_controlled", f"All {len(standings)} chains do on their headers what they should.")
+    why = (*blocked, *deciding, *duties) or (fine,)
+    return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *let_be, *kept))
+
+
+def _duties(state: PowerState) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
+    """Return what is amiss with the duties that chains were left at, and what was let be with a reason."""
+    left = dict(state.duties)
+    amiss: list[Phrase] = []
+    kept: list[Phrase] = []
+    for chain in state.chains:
+        noted = left.get(chain.chain_id)
+        found = None if noted is None else duty_objection(state, chain, noted.duty_pct)
+        if noted is None or found is None:
+            continue
+        if noted.reason and not chain.pump:
+            kept.append(Phrase(f"{found.code}_let_be", f"{found.template} Let be: {noted.reason}"))
+        else:
+            way = "" if chain.pump else ", sweep it again, or leave it with override and the reason"
+            amiss.append(Phrase(found.code, f"{found.template} Set another duty and leave it at that{way}."))
+    return tuple(amiss), tuple(kept)
+
+
+def duty_objection(state: PowerState, chain: Chain, duty_pct: float) -> Phrase | None:
+    """Return what stands against leaving a chain at a duty; None where nothing does.
+
+    Parameters
+    ----------
+    state
+        Seats and sweeps; only a sweep that still counts is heard [%].
+    chain
+        The chain.
+    duty_pct
+        The duty, 0 to 100 [%].
+
+    Returns
+    -------
+    Phrase or None
+        The objection [words].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    At full speed there is none: a header that ignores control, or inverts it, does no harm there. For a pump the
+    objection cannot be let be; for fans it can, with a reason.
+
+    Examples
+    --------
+    >>> from commission.stages.fan_headers.model.seats import Chain, Device, Drive
+    >>> from commission.stages.first_power.state.power import PowerState
+    >>> fan = Device(name="fan", wires=4, steady_ma=200)
+    >>> duty_objection(PowerState(), Chain(chain_id="c", name="top", devices=(fan,), drive=Drive.PWM), 40.0) is None
+    True
+    """
+    sweep = state.sweep_of(chain.chain_id)
+    if sweep is None or duty_pct >= FULL_PCT:
+        return None
+    verdict = sweep.taken.verdict
+    if verdict.word in (SweepWord.IGNORES, SweepWord.INVERTED):
+        said = f"{chain.name} is left at {duty_pct:g} % on a header whose sweep says: {verdict.said}."
+        return Phrase("duty_without_control", said)
+    least = verdict.stops.minimum_pct
+    if least is not None and duty_pct < least:
+        said = f"{chain.name} is left at {duty_pct:g} %, below the {least:g} % that its sweep advised: "
+        said += "it may not start again."
+        return Phrase("duty_below_advised", said)
+    return None
+
+
+def _standing(state: PowerState, chain: Chain) -> ChainStanding:
+    header = _headers(state).get(state.seats().get(chain.chain_id, ""))
+    label = header.name if header else ""
+    sweep = state.sweep_of(chain.chain_id)
+    if header is None:
+        return ChainStanding(chain=chain.name, header="", outcome=None, said="not plugged in")
+    if sweep is not None:
+        verdict = sweep.taken.verdict
+        return ChainStanding(chain=chain.name, header=label, outcome=verdict.outcome, said=verdict.said)
+    if chain.pump and not chain.control_wanted:
+        return ChainStanding(chain=chain.name, header=label, outcome=Outcome.PASS, said="a pump at full speed")
+    return ChainStanding(chain=chain.name, header=label, outcome=None, said="not swept since it was plugged or set")
+
+
+def _headers(state: PowerState) -> dict[str, Header]:
+    return {header.header_id: header for header in state.headers}
+
+
+def against_seats(
+    state: PowerState, *, steady_percent: int, start_factor: float = START_FACTOR
+) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
+    """Return what forbids a seat as it is, whatever the sweeps say, and what was let be with a reason.
+
+    Parameters
+    ----------
+    state
+        Headers, chains and seats [mA].
+    steady_percent
+        Share of a header's rating that steady currents may take, 1 to 100 [%].
+    start_factor
+        Start over steady current where no label gives it, 1 or more [1].
+
+    Returns
+    -------
+    tuple
+        The two kinds of objection [words].
+
+    Raises
+    ------
+    ValueError
+        If a share or factor is out of range.
+
+    Notes
+    -----
+    What may be let be and was not, by the record, forbids the seat as well.
+
+    Examples
+    --------
+    >>> from commission.stages.first_power.state.power import PowerState
+    >>> against_seats(PowerState(), steady_percent=80)
+    ((), ())
+    """
+    found: list[Phrase] = []
+    let_be: list[Phrase] = []
+    for header in state.headers:
+        on_it = state.on(header.header_id)
+        if not on_it:
+            continue
+        check = check_seat(on_it, header, steady_percent=steady_percent, start_factor=start_factor)
+        reason = state.overridden_on(header.header_id)
+        found += check.blocked if reason else (*check.blocked, *check.may_override)
+        let_be += [
+            Phrase(f"{phrase.code}_let_be", f"{header.name}: {phrase.template} Let be: {reason}")
+            for phrase in check.may_override
+            if reason
+        ]
+    return tuple(found), tuple(let_be)
+
+
+def _worst(standings: tuple[ChainStanding, ...]) -> Outcome:
+    found = {each.outcome or Outcome.INCONCLUSIVE for each in standings}
+    order = (Outcome.FAIL, Outcome.INVALID, Outcome.INCONCLUSIVE)
+    return next((outcome for outcome in order if outcome in found), Outcome.PASS)

@@ -1,0 +1,1 @@
+"""What the stage is about, as frozen values."""

@@ -1,0 +1,144 @@
+"""Speed over duty, on the way down and on the way up, told apart without colour and told in words."""
+
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+
+from commission.base.curve import Curve
+from commission.stages.fan_headers.model.sweep import Direction, SweepPicture
+from commission.ui.widgets import curve_frame as frame
+from commission.ui.widgets.curve_paint import Canvas, Layer, Run
+from commission.ui.widgets.curve_raster import Window
+from commission.ui.widgets.curve_scene import CurveAxes
+from commission.ui.widgets.curve_ticks import value_ticks
+from commission.ui.widgets.step_plot import NO_CURVE, StepPlot
+from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
+
+MARGIN = 1.08
+"""Share of the highest speed at which the plot ends [1]."""
+DOWN, UP, BOTH = ("▼", "v"), ("▲", "^"), ("◆", "x")
+"""Signs of the ways, and of both where they share a cell, with and without Unicode."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ways:
+    """The two ways of a sweep."""
+
+    down: Curve = NO_CURVE
+    """Speed over duty on the way down, or where no way was said; by rising duty."""
+    up: Curve = NO_CURVE
+    """The same on the way up."""
+    minimum_pct: float | None = None
+    """Smallest duty advised [%]; None where none is."""
+    summary: str = ""
+    """What it shows, in words."""
+
+    @property
+    def points(self) -> tuple[tuple[float, float], ...]:
+        """Every point of both ways."""
+        return (*_points(self.down), *_points(self.up))
+
+
+def ways_of(picture: SweepPicture | None, minimum_pct: float | None = None) -> Ways:
+    """Return the two ways of a picture."""
+    if picture is None:
+        return Ways()
+    rows = list(zip(picture.duty_pct, picture.rpm, picture.direction, strict=True))
+    down = sorted((duty, rpm) for duty, rpm, way in rows if way is not Direction.UP)
+    up = sorted((duty, rpm) for duty, rpm, way in rows if way is Direction.UP)
+    low, high = (min(rows), max(rows)) if rows else ((0.0, 0.0, Direction.DOWN),) * 2
+    said = f"{high[1]:.0f} rpm at {high[0]:g} %, {low[1]:.0f} rpm at {low[0]:g} %"
+    if minimum_pct is not None:
+        said += f", smallest advised {minimum_pct:g} %"
+    return Ways(down=_curve(down), up=_curve(up), minimum_pct=minimum_pct, summary=said)
+
+
+def _curve(points: list[tuple[float, float]]) -> Curve:
+    by_duty = dict(points)  # at a duty that was visited twice on one way the faster reading is drawn
+    return Curve(elapsed_s=tuple(by_duty), pressure_pa=tuple(by_duty.values()))
+
+
+class SweepPlot(StepPlot):
+    """Rpm over duty in two ways, painted as the other plots are."""
+
+    def __init__(self) -> None:
+        super().__init__("duty")
+        self.axes = CurveAxes(time_text=lambda duty: f"{duty:g}", pressure_text=lambda rpm: f"{rpm:g}", unit="rpm")
+        self._ways = Ways()
+
+    def show_picture(self, picture: SweepPicture | None, minimum_pct: float | None = None) -> None:
+        """Show the picture of a sweep."""
+        self._ways = ways_of(picture, minimum_pct)
+        self._strips = None
+        self.refresh()
+
+    @property
+    def summary(self) -> str:
+        """What the plot shows, in words."""
+        return self._ways.summary
+
+    def _paint(self, width: int, height: int) -> list[list[Run]]:
+        plain, ways = ascii_only(self), self._ways
+        if not ways.points or width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS:
+            words = cut(wrap(safe(ways.summary, plain), width), width, height, plain=plain)
+            return [[Run(line, Layer.TEXT)] for line in words.split("\n")]
+        cells = 0
+        for _ in range(2):
+            columns, rows = frame.room_for(width, height, cells)
+            window = window_of(ways, columns, rows)
+            labels = frame.pressure_labels(window, self.axes, plain=plain)
+            cells = frame.label_cells(labels, width)
+        columns, rows = frame.room_for(width, height, cells)
+        window = window_of(ways, columns, rows)
+        painted = [_legend(ways, width, plain=plain)]
+        if height >= frame.WITH_SUMMARY:
+            painted.append([Run(fit(safe(ways.summary, plain), width, plain=plain), Layer.TEXT)])
+        painted += frame.framed(_canvas(ways, window, plain=plain).rows(), labels, cells, plain=plain)
+        line = height >= frame.WITH_FLOOR
+        return painted + frame.floor(window, self.axes, cells, line=line, plain=plain, ticks=value_ticks)
+
+
+def window_of(ways: Ways, columns: int, rows: int) -> Window:
+    """Return the window that holds every point; speeds begin at 0."""
+    lowest = min(duty for duty, _ in ways.points)
+    top = max(1.0, *(rpm for _, rpm in ways.points))
+    left = min(lowest, 90.0) - 3.0
+    return Window(t0=left, t1=103.0, y0=0.0, y1=MARGIN * top, columns=max(1, columns), rows=max(1, rows))
+
+
+def _canvas(ways: Ways, window: Window, *, plain: bool) -> Canvas:
+    canvas = Canvas(window, plain=plain)
+    canvas.line(ways.down, canvas.signs.fit, Layer.FIT)
+    canvas.line(ways.up, canvas.signs.fit, Layer.LIMIT, every=2)
+    for way, signs in ((ways.down, DOWN), (ways.up, UP)):
+        canvas.marks(_points(way), signs[plain])
+    canvas.marks(shared(ways, window), BOTH[plain])
+    return canvas
+
+
+def shared(ways: Ways, window: Window) -> list[tuple[float, float]]:
+    """Return the points of the way up that fall into the cell of one of the way down."""
+    down = {_cell(window, *point) for point in _points(ways.down)}
+    return [point for point in _points(ways.up) if _cell(window, *point) in down]
+
+
+def _points(way: Curve) -> list[tuple[float, float]]:
+    return list(zip(way.elapsed_s, way.pressure_pa, strict=True))
+
+
+def _cell(window: Window, duty: float, rpm: float) -> tuple[int, int]:
+    return window.height(rpm, 1), window.pixel_column(duty) // 2
+
+
+def _legend(ways: Ways, width: int, *, plain: bool) -> list[Run]:
+    entries = [(DOWN[plain], "way down")] if ways.down.elapsed_s else []
+    entries += [(UP[plain], "way up")] if ways.up.elapsed_s else []
+    entries += [(BOTH[plain], "both")] if len(entries) > 1 else []
+    runs: list[Run] = []
+    for caption, gap in (("rpm by duty in %   ", "   "), ("rpm by %  ", "  ")):
+        runs = [Run(caption, Layer.TEXT)]
+        for sign, words in entries:
+            runs += [Run(sign, Layer.READING), Run(f" {words}{gap}", Layer.TEXT)]
+        if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
+            break
+    return runs

@@ -1,0 +1,158 @@
+"""``commission judge sweep``: whether a header controls its chain, from speeds at one duty after the other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.errors import UnitError
+from commission.shell.judged_files import judge_files, sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from commission.base.verdict import Outcome
+    from commission.stages.fan_headers.model.sweep import SweepSetup, SweepVerdict
+
+
+class SpeedType(click.ParamType[float]):
+    """A speed in turns a minute, with or without ``rpm`` behind it."""
+
+    name = "RPM"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Return the speed in turns a minute."""
+        from commission.units.number import readable, split_number
+
+        text = str(value)
+        try:
+            typed, unit = split_number(readable(text))
+        except UnitError as error:
+            self.fail(str(error), param, ctx)
+        if unit.casefold() not in ("", "rpm"):
+            self.fail(f'"{text}" is no speed; type it in rpm, such as 1500', param, ctx)
+        if typed.grouped is not None:
+            self.fail(f'"{text}" may mean {typed.value:g} or {typed.grouped:g}; type it without the comma', param, ctx)
+        if not 0 < typed.value <= MOST_SWEEP_RPM:
+            self.fail(f'"{text}" is outside 0 to {MOST_SWEEP_RPM:g} rpm; check the number', param, ctx)
+        return typed.value
+
+
+@click.command("sweep", no_args_is_help=True)
+@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.option("--nameplate", "nameplate_rpm", type=SpeedType(), help="Highest speed that the maker states.")
+@click.option(
+    "--pump",
+    is_flag=True,
+    help="It is a pump that must run at full speed: a flat curve is right, one that slows it fails.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
+@click.pass_context
+def judge_sweep(
+    context: click.Context, /, files: tuple[str, ...], nameplate_rpm: float | None, pump: bool, as_json: bool
+) -> None:
+    """Judge sweeps: whether a header controls its fans, from speeds at one duty after the other.
+
+    FILE is a table in UTF-8 with a header row: duty [%], speed [rpm], and where known direction (down or up) and
+    sample, in the order in which they were read. A speed that could not be read stays empty. A lone - reads standard
+    input. Lines such as "# wires: 4" tell what is known of the fan: nameplate, wires, mode (pwm, voltage, fixed), feed
+    (header, hub, supply), fans, pump, full speed wanted, turning (yes, no), fault, display step. Options win over them.
+
+    Start at 100 %, go down to 30 % in five levels or more, and up again; read each several times. Sweep only once the
+    loop is filled and bled, and a pump never below its maker's minimum.
+
+    \b
+    Exit status with one file: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
+                               2 it could not be read.
+    With several files:        0 all could be judged, 2 at least one could not.
+
+    \b
+    Example:
+      commission judge sweep front.csv --nameplate 1500
+      commission judge sweep *.csv --json
+    """
+
+    def judge_one(file: str) -> tuple[Outcome, Iterable[str]]:
+        verdict, setup, notes = judged_sweep_file(file, nameplate_rpm, pump=pump)
+        if not as_json:
+            return verdict.outcome, _lines(file, verdict, setup, notes)
+        from commission.stages.fan_headers.rows.sweep_json import judged_sweep, sweep_line
+
+        return verdict.outcome, [sweep_line(judged_sweep(file, verdict, sentence, notes))]
+
+    judge_files(context, files, judge_one, as_json=as_json)
+
+
+def judged_sweep_file(
+    file: str, nameplate_rpm: float | None, *, pump: bool
+) -> tuple[SweepVerdict, SweepSetup, list[str]]:
+    """Read one file and judge it; return also what is known of the fan, and what the options changed.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read.
+    """
+    from commission.bootstrap import read_sweep_file
+    from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
+
+    read = read_sweep_file(Path(file), pump=pump)
+    setup, notes = read.setup, []
+    if nameplate_rpm is not None:
+        if setup.nameplate_rpm not in (None, nameplate_rpm):
+            notes.append(f"the nameplate is {nameplate_rpm:g} rpm as asked; the file says {setup.nameplate_rpm:g} rpm")
+        setup = replace(setup, nameplate_rpm=nameplate_rpm)
+    return evaluate_fan_headers(read.sweep, setup), setup, notes
+
+
+def _lines(file: str, verdict: SweepVerdict, setup: SweepSetup, notes: Iterable[str]) -> Iterator[str]:
+    from commission.stages.fan_headers.rows.sweep_json import stall_of
+
+    yield f"verdict: {verdict.outcome}"
+    yield f"file: {file}"
+    stall = stall_of(verdict)
+    yield f"outcome: {verdict.word}{'' if stall is None else f', {stall}'}"
+    for kind, phrases in (("reason", verdict.reasons), ("finding", verdict.findings), ("cause", verdict.causes)):
+        for phrase in phrases:
+            yield f"{kind}: {sentence(phrase)}"
+    if verdict.causes:
+        yield "caution: plug and unplug only with the machine shut down and its mains plug pulled"
+    yield from _figures(verdict, setup)
+    for note in notes:
+        yield f"note: {note}"
+
+
+def _figures(verdict: SweepVerdict, setup: SweepSetup) -> Iterator[str]:
+    stops = verdict.stops
+    duties = {"minimum advised": stops.minimum_pct, "stops at": stops.stop_pct, "starts at": stops.start_pct}
+    for what, duty in duties.items():
+        if duty is not None:
+            yield f"{what}: {duty:g} %"
+    if verdict.full_rpm is not None:
+        yield f"speed at full duty: {_speed(verdict.full_rpm)}"
+    if verdict.span is not None:
+        yield f"span: {100 * verdict.span:.3g} % of the highest"
+    if verdict.trend_p is not None:
+        yield f"order by chance: {verdict.trend_p:.2g}"
+    yield from _agreement(verdict)
+    if verdict.curve_points is not None:
+        yield f"distance from the straight curve: {verdict.curve_points:.1f} points; the 4-wire specification allows 10"
+    if verdict.noise_rpm is not None:
+        how = "measured" if verdict.read_twice else f"from the display's step, {setup.step_rpm:g} rpm"
+        yield f"scatter of one reading: {_speed(verdict.noise_rpm)}, {how}"
+
+
+def _agreement(verdict: SweepVerdict) -> Iterator[str]:
+    fine = "" if verdict.agree_rpm is None else f"; fine up to {_speed(verdict.agree_rpm)}"
+    if verdict.hysteresis_rpm is not None:
+        yield f"way down and way up differ by: {_speed(verdict.hysteresis_rpm)}{fine}"
+    if verdict.repeat_rpm is not None:
+        yield f"full speed at end and start differs by: {_speed(verdict.repeat_rpm)}{fine}"
+
+
+def _speed(rpm: float) -> str:
+    return f"{rpm:.1f} rpm" if rpm < 100 and rpm != round(rpm) else f"{rpm:.0f} rpm"

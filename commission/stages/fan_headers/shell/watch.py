@@ -1,0 +1,120 @@
+"""``commission watch``: speeds and temperatures of the board as plain lines."""
+
+from __future__ import annotations
+
+import math
+import time
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from commission.base.errors import InputError
+from commission.shell.console import say_now, tell
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Protocol
+
+    from commission.record.machine.board_sensors import BoardReading
+
+    class Board(Protocol):
+        """Something that tells what the sensors say."""
+
+        def read(self) -> BoardReading:
+            """Return what they say now."""
+
+
+KEPT_S = 2.0
+"""Drivers keep a value for up to 1.5 s; sooner readings may show the same one again [s]."""
+
+
+class SecondsType(click.FloatRange):
+    """A time between readings [s]."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Return the seconds; what is no number at all is refused, for no range does."""
+        seconds = super().convert(value, param, ctx)
+        if math.isnan(seconds):
+            self.fail(f"{value} is no time; type seconds, such as 2", param, ctx)
+        return seconds
+
+
+@click.command()
+@click.option(
+    "--every",
+    "every_s",
+    type=SecondsType(0.1, 3600),
+    default=KEPT_S,
+    metavar="SECONDS",
+    help="Time between readings; usual: 2. Sooner ones may show a kept value again.",
+)
+@click.option("--count", type=click.IntRange(1), metavar="N", help="How many readings; usual: until Ctrl-C.")
+def watch(every_s: float, count: int | None) -> None:
+    """Print the speeds and temperatures that the board tells.
+
+    They are read from the kernel's hwmon files, which exist on Linux only; nothing is ever written, and no duty is
+    set. Each line holds the time since the start, the chip, the channel with the driver's name for it, and the value.
+    Numbers of channels need not agree with the print on the board. A sensor that vanishes is told once, and the rest
+    goes on.
+
+    \b
+    Exit status: 0 all readings printed, 2 there is nothing to read,
+                 130 ended by Ctrl-C, 141 nobody reads the output.
+
+    \b
+    Example:
+      commission watch --every 2 --count 30
+    """
+    from commission.bootstrap import hwmon_board
+
+    watch_board(hwmon_board(), every_s=every_s, count=count)
+
+
+def watch_board(
+    board: Board,
+    *,
+    every_s: float,
+    count: int | None,
+    clock: Callable[[], float] = time.monotonic,
+    sleep: Callable[[float], None] = time.sleep,
+) -> None:
+    """Print reading after reading.
+
+    Parameters
+    ----------
+    board
+        What tells the readings.
+    every_s
+        Time between two of them, above 0 [s].
+    count
+        How many; None for no end.
+    clock
+        Seconds that never step.
+    sleep
+        Waits for so many seconds.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to read at the start.
+    """
+    from commission.stages.fan_headers.rows.watch_lines import Watched
+
+    start_s = due_s = clock()
+    reading = board.read()
+    if reading.missing:
+        raise InputError(reading.missing)
+    if not any(chip.fans for chip in reading.chips):
+        tell("no speeds here, only temperatures: the driver of the board's fan chip may not be loaded")
+    watched, taken = Watched(), 1
+    while True:
+        for line in watched.lines(reading, due_s - start_s):
+            say_now(line)
+        if taken == count:
+            return
+        due_s += every_s
+        while due_s < clock():  # a slow reading leaves out beats and does not shift the rest
+            due_s += every_s
+        sleep(max(0.0, due_s - clock()))
+        reading = board.read()
+        taken += 1

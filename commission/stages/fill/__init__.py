@@ -1,0 +1,1 @@
+"""The fill: what coolant went in, and what the total proves."""

@@ -1,0 +1,134 @@
+"""After the fill: the verdict, the caution about what is left over, and on to bleeding or back to pouring."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, one_word
+from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.figures import clock_time
+from commission.bench.prompt import Prompt
+from commission.procedure.model import When
+from commission.record.stage_run import StageRun
+from commission.stages.fill.card.figures import bottles_left, figures_of, notices_of, reasons_of
+from commission.stages.fill.entries import FillClosed
+
+if TYPE_CHECKING:
+    from commission.stages.fill.card.base import CoolantBase
+
+
+class FillAfter:
+    """Shows what the last fill proved."""
+
+    def __init__(self, flow: "CoolantBase") -> None:
+        self.flow = flow
+
+    def back(self) -> bool:
+        """Nothing here is half answered."""
+        return False
+
+    @property
+    def judged(self) -> tuple[StageRun, FillClosed]:
+        """The last attempt that was ended and judged, with the entry that did."""
+        run = self.flow.state.judged_run(self.flow.work.stage_id)
+        assert run is not None  # the phase is only entered with one
+        assert run.closed is not None
+        assert isinstance(run.closed.payload, FillClosed)
+        return run, run.closed.payload
+
+    @property
+    def caution_open(self) -> bool:
+        """Whether the caution after the verdict is unanswered."""
+        return bool(self.flow.work.missing_cautions(self.flow.state, When.AFTER_VERDICT))
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        if self.caution_open and not self.flow.locked:
+            return self.flow.ask_caution(When.AFTER_VERDICT)
+        run, closed = self.judged
+        passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
+        return self._on() if passed else self._anew(run, closed)
+
+    def _on(self) -> Question:
+        flow = self.flow
+        word = one_word("bleed", "next")
+
+        def understand(text: str) -> str:
+            if text.strip().casefold() == "refill":
+                return "open the fill again: cautions first"
+            word(text)
+            return "go to bleeding"
+
+        def act(text: str) -> str:
+            if text.strip().casefold() == "refill":
+                flow.again = True
+            else:
+                flow.go = "bleed"
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="after fill",
+                ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
+                hint="refill opens the fill again",
+                proposal="bleed",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _anew(self, run: StageRun, closed: FillClosed) -> Question:
+        word = one_word("pour", "refill", "again", "yes")
+
+        def act(text: str) -> str:
+            word(text)
+            self.flow.again = True
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="after fill",
+                ask=f"{_advice(run, closed)} Enter goes on, as attempt {run.attempt + 1}.",
+                hint="What is in stays counted. Esc: the builds",
+                proposal="pour",
+                understand=lambda text: f"attempt {run.attempt + 1}: cautions first" if word(text) else "",
+            ),
+            act=act,
+        )
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the verdict, its reasons and its figures."""
+        flow = self.flow
+        run, closed = self.judged
+        verdict, stale = closed.verdict, run.stale_by is not None
+        reasons = reasons_of(verdict)
+        word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
+        since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
+        return replace(
+            card,
+            step=f"attempt {run.attempt}",
+            verdict=VerdictLine(word=word, text=reasons[0], final=True),
+            notices=notices_of(flow.headspace),
+            figures=(
+                *figures_of(verdict, flow.headspace, flow.stage.limit("hot_k")),
+                Figure(label="closed", value=clock_time(run.closed.mark) if run.closed else ""),
+                *bottles_left(flow, flow.shop.bottles),
+            ),
+            reasons=(*since, *reasons[1:]),
+            plot=True,
+        )
+
+
+def _advice(run: StageRun, closed: FillClosed) -> str:
+    if run.stale_by is not None:
+        return "What is in the loop was changed since this was judged."
+    codes = {phrase.code for phrase in closed.verdict.reasons}
+    if "more_than_fits" in codes:
+        return "More went in than fits: look for a leak before anything else."
+    match closed.verdict.outcome:
+        case Outcome.FAIL:
+            return "Too much is missing to run the pump."
+        case Outcome.INCONCLUSIVE:
+            return "Not a pass: the totals leave too much open."
+        case _:
+            return "These amounts cannot bear a verdict: mend the cause first."

@@ -1,0 +1,106 @@
+"""What every part of the fill knows: the record, the bottle in hand, the temperature, the verdict so far."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Measured, Quantity
+from commission.bench.stage_flow import CoolantStage
+from commission.procedure.stage_ids import FILL
+from commission.record.logbook import Logbook
+from commission.record.machine.instrument import InstrumentKind
+from commission.stages.fill.model.coolant import Bottle
+from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, FillVerdict, HeadspaceReport, Movement, Pour
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.physics.loop_volume import Uncertain
+    from commission.record.stage_work import StageWork
+
+
+class CoolantBase(CoolantStage):
+    """The build, and what is in hand: a bottle and a temperature, neither stored before it is used."""
+
+    def __init__(self, book: Logbook, build_id: str, work: "StageWork") -> None:
+        self.bottle_id = ""
+        self.at: Measured | None = None
+        """Temperature of what is poured next, where it was typed."""
+        super().__init__(book, build_id, work)
+
+    def forget(self) -> None:
+        """Forget what was computed from the record as it was."""
+        self._fill_verdict: FillVerdict | None = None
+        self._headspace: tuple[HeadspaceReport | None] | None = None
+        self._left: dict[str, float] = {}
+
+    # --- the bottle in hand ----------------------------------------------------------------------------------
+
+    @property
+    def bottle(self) -> Bottle | None:
+        """The bottle in hand: as chosen, else as last poured from, else the only one."""
+        by_id = {one.bottle_id: one for one in self.shop.bottles}
+        if self.bottle_id in by_id:
+            return by_id[self.bottle_id]
+        for moved in reversed(self.state.moves):
+            if isinstance(moved.movement, Pour):
+                return by_id.get(moved.movement.bottle.bottle_id)
+        return self.shop.bottles[0] if len(self.shop.bottles) == 1 else None
+
+    def left_m3(self, bottle: Bottle) -> float:
+        """Return what is left in a bottle by the book [m3]."""
+        if bottle.bottle_id not in self._left:
+            self._left[bottle.bottle_id] = self.book.fill.remaining_m3(bottle)
+        return self._left[bottle.bottle_id]
+
+    # --- the temperature -------------------------------------------------------------------------------------
+
+    @property
+    def degrees(self) -> str | None:
+        """Unit of a bare temperature: that of the workshop's thermometer."""
+        found = [one.unit for one in self.shop.instruments if one.kind is InstrumentKind.THERMOMETER]
+        return found[0] if found else None
+
+    def temperature(self, typed: Measured | None = None) -> tuple["Uncertain", str]:
+        """Return the temperature of what is poured, and how it is known."""
+        from commission.physics.loop_volume import Uncertain
+
+        known = typed or self.at or self._last_typed()
+        if known is not None:
+            return Uncertain(known.si, TYPED_U_K), show(known.si, Quantity.TEMPERATURE)
+        u = self.book.procedure(self.state).stage(FILL).limit("bottle_u_k")
+        room = self._room()
+        told = show(room or ROOM_K, Quantity.TEMPERATURE)
+        return Uncertain(room or ROOM_K, u), f"{told}, {'the room in the hold' if room else 'assumed'}"
+
+    def _last_typed(self) -> Measured | None:
+        """Return the temperature that was typed with the last amount of this fill."""
+        for moved in reversed(self.state.moves):
+            for value in moved.movement.dose.inputs:
+                if value.quantity is Quantity.TEMPERATURE:
+                    return value
+        return None
+
+    def _room(self) -> float | None:
+        judged = self.state.judged_hold
+        airs = [one.reading.air for one in judged.readings if one.reading.air] if judged else []
+        return airs[-1].si if airs else None
+
+    # --- what is known ---------------------------------------------------------------------------------------
+
+    @property
+    def fill_verdict(self) -> FillVerdict:
+        """The verdict on the fill as it stands."""
+        if self._fill_verdict is None:
+            self._fill_verdict = self.book.fill.verdict(self.state)
+        return self._fill_verdict
+
+    @property
+    def headspace(self) -> HeadspaceReport | None:
+        """What warming does to the closed loop; None where level, coolant or reservoir are not known."""
+        if self._headspace is None:
+            self._headspace = (self.book.fill.headspace(self.state),)
+        return self._headspace[0]
+
+    def total_with(self, movement: Movement) -> float:
+        """Return what would be in the loop after one more movement [m3 at the reference temperature]."""
+        from commission.stages.fill.judge.mixture import fold_movements
+
+        return fold_movements((*self.state.movements, movement))[-1].volume_m3

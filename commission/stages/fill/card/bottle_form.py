@@ -1,0 +1,162 @@
+"""Describes one bottle: what it is made of, its share and size, and into the record."""
+
+from dataclasses import replace
+
+from commission.base.quantity import Quantity
+from commission.bench.ask import Question, one_of
+from commission.bench.card import Figure
+from commission.bench.deed import in_words
+from commission.bench.figures import volume
+from commission.bench.names import free_name
+from commission.bench.prompt import Prompt
+from commission.record.logbook import Logbook
+from commission.stages.fill.lines import bottle as bottle_draft
+from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle, check_bottle
+from commission.units.parse import parse
+
+_WHAT = {
+    Base.WATER: "distilled or deionised",
+    Base.PROPYLENE_GLYCOL: "the label states its share",
+    Base.ETHYLENE_GLYCOL: "poisonous: see the caution",
+    Base.READY_MIX: "its data sheet states a density",
+    Base.UNKNOWN: "no label: no fraction can be stated",
+}
+
+
+class BottleForm:
+    """A small form inside a flow; ``stored`` once the bottle is in the record."""
+
+    def __init__(self, book: Logbook) -> None:
+        self.book = book
+        self.draft: Bottle | None = None
+        self.stored: Bottle | None = None
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        draft = self.draft
+        if draft is None:
+            return self._base()
+        if draft.base in GLYCOLS and draft.fraction is None:
+            return self._share(draft)
+        if draft.density_kg_m3 is None and (draft.base is Base.READY_MIX):
+            return self._density(draft)
+        return self._size(draft) if draft.size_m3 <= 0 else self._rest(draft)
+
+    def back(self) -> bool:
+        """Go back to the choice; False where the form is at its start."""
+        had, self.draft = self.draft is not None, None
+        return had
+
+    def figures(self) -> tuple[Figure, ...]:
+        """Return what is known of the bottle so far."""
+        draft = self.draft
+        if draft is None:
+            return tuple(Figure(label=f"{n}", value=str(base), remark=_WHAT[base]) for n, base in enumerate(Base, 1))
+        rows = [("made of", bottle_draft.label(draft))]
+        if draft.size_m3 > 0:
+            rows += [("size", volume(draft.size_m3)), ("name", draft.name)]
+        rows += [("lot", draft.lot)] if draft.lot else []
+        return tuple(Figure(label=one, value=value) for one, value in rows)
+
+    def _base(self) -> Question:
+        names = {str(base): str(base) for base in Base}
+
+        def act(text: str) -> str:
+            base = Base(one_of(text, names, "base"))
+            self.draft = Bottle(bottle_id="", name=str(base), base=base, size_m3=0.0)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="bottle base",
+                ask="A new bottle: what is in it, by its label? Type its number or name.",
+                hint=" · ".join(f"{n} {base}" for n, base in enumerate(Base, 1)),
+                understand=lambda text: one_of(text, names, "base"),
+            ),
+            act=act,
+        )
+
+    def _share(self, draft: Bottle) -> Question:
+        def understand(text: str) -> str:
+            return bottle_draft.label(bottle_draft.changed(draft, f"share {text}"))
+
+        def act(text: str) -> str:
+            share = bottle_draft.changed(draft, f"share {text}")
+            self.draft = replace(share, name=bottle_draft.label(share))
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="bottle share",
+                ask=f"Its share of {draft.base}, and whether by mass or by volume?",
+                hint="as on the label: 30 % by mass · 50 % by volume · pure for a concentrate without water",
+                placeholder="such as: 30 % by mass",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _density(self, draft: Bottle) -> Question:
+        def act(text: str) -> str:
+            self.draft = bottle_draft.changed(draft, f"density {text}")
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="bottle density",
+                ask="Its density, by the data sheet? Or weigh 100 mL of it.",
+                hint="such as: 1.035 g/mL at 20 degC",
+                placeholder="such as: 1.035 g/mL",
+                understand=lambda text: bottle_draft.told(bottle_draft.changed(draft, f"density {text}")),
+            ),
+            act=act,
+        )
+
+    def _size(self, draft: Bottle) -> Question:
+        def act(text: str) -> str:
+            taken = frozenset(one.name for one in self.book.shop().bottles)
+            self.draft = replace(draft, size_m3=parse(text, Quantity.VOLUME).si, name=free_name(draft.name, taken))
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="bottle size",
+                ask="How much is in it when full?",
+                hint="more than that can't come out of it: 1 L",
+                placeholder="such as: 1 L",
+                understand=lambda text: volume(parse(text, Quantity.VOLUME).si),
+            ),
+            act=act,
+        )
+
+    def _rest(self, draft: Bottle) -> Question:
+        def understand(text: str) -> str:
+            if text.strip().casefold() == "store":
+                return f"store {draft.name}: {bottle_draft.told(draft)}"
+            new = bottle_draft.changed(draft, text)
+            with in_words():
+                check_bottle(new)
+            return f"{new.name}: {bottle_draft.told(new)}"
+
+        def act(text: str) -> str:
+            if text.strip().casefold() == "store":
+                return self._store(draft)
+            self.draft = bottle_draft.changed(draft, text)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="bottle rest",
+                ask=f"{bottle_draft.told(draft)}. Enter stores it; or add one a line.",
+                hint="name red can · lot A12 · opened 2026-03-31 · density 1.02 g/mL · freezing -15 degC",
+                proposal="store",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _store(self, draft: Bottle) -> str:
+        stored = replace(draft, bottle_id=self.book.new_id())
+        self.book.fill.add_bottle(stored)
+        self.stored = stored
+        return f'bottle "{stored.name}"'

@@ -1,0 +1,118 @@
+"""The bottles of the workshop: described once, poured into any build, retired with a reason."""
+
+from commission.base.text import clip
+from commission.bench.ask import Flow, Question, command, one_of, one_word, some_text
+from commission.bench.card import CardContent, Figure
+from commission.bench.figures import volume
+from commission.bench.prompt import Prompt
+from commission.record.logbook import Logbook
+from commission.stages.fill.card.bottle_form import BottleForm
+from commission.stages.fill.lines.bottle import told
+from commission.stages.fill.model.coolant import Bottle
+
+PROVES = "What there is to pour, what its labels say, and what is left by the book: every pour names its bottle."
+
+
+class BottlesFlow(Flow):
+    """Describes bottles and takes them out of use."""
+
+    def __init__(self, book: Logbook) -> None:
+        super().__init__()
+        self.book = book
+        self.form: BottleForm | None = None
+        self.retiring: Bottle | None = None
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.shop = self.book.shop()
+
+    def back(self) -> bool:
+        """Leave what was half typed."""
+        if self.form is not None:
+            if not self.form.back():
+                self.form = None
+            return True
+        had, self.retiring = self.retiring is not None, None
+        return had
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        if self.form is not None and self.form.stored is not None:
+            self.form = None
+        if self.form is not None:
+            return self.form.question()
+        return self._what() if self.retiring is None else self._why(self.retiring)
+
+    def card(self) -> CardContent:
+        """Return what is known of the bottles."""
+        if self.form is not None and self.form.stored is None:
+            return CardContent(proves=PROVES, step="bottle", figures=self.form.figures())
+        return CardContent(
+            proves=PROVES, step=f"{len(self.shop.bottles)} in use", figures=bottle_figures(self.book, self.shop.bottles)
+        )
+
+    def _what(self) -> Question:
+        names = {one.bottle_id: one.name for one in self.shop.bottles}
+
+        def understand(text: str) -> str:
+            word, rest = command(text, ("retire",))
+            if word:
+                return f"take out of use: {names[one_of(rest, names, 'bottle in use')]}"
+            one_word("new", "add")(text)
+            return "describe a bottle"
+
+        def act(text: str) -> str:
+            word, rest = command(text, ("retire",))
+            if word:
+                key = one_of(rest, names, "bottle in use")
+                self.retiring = next(one for one in self.shop.bottles if one.bottle_id == key)
+            else:
+                self.form = BottleForm(self.book)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="bottles",
+                ask="Enter describes another bottle." if names else "Enter describes the first bottle.",
+                hint="or: retire NAME" if names else "one for each kind and lot of coolant, and one for the water",
+                proposal="new",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _why(self, bottle: Bottle) -> Question:
+        def act(text: str) -> str:
+            self.book.fill.retire_bottle(bottle.bottle_id, text.strip())
+            self.retiring = None
+            return f"out of use: {bottle.name}"
+
+        return Question(
+            prompt=Prompt(
+                key="retire bottle",
+                ask=f"Why is {clip(bottle.name)} taken out of use? Esc leaves it in.",
+                hint="such as: empty, handed in as waste",
+                proposal="empty",
+                understand=some_text("a reason"),
+            ),
+            act=act,
+        )
+
+
+def bottle_figures(book: Logbook, bottles: tuple[Bottle, ...], *, in_hand: str = "") -> tuple[Figure, ...]:
+    """Return a row for each bottle: its name, what is left by the book, what it holds."""
+    return tuple(
+        Figure(
+            label=f"{one.name} *" if one.bottle_id == in_hand else one.name,
+            value=left_text(book.fill.remaining_m3(one)),
+            bounds=f"left of {volume(one.size_m3)}",
+            remark=told(one),
+        )
+        for one in bottles
+    )
+
+
+def left_text(m3: float) -> str:
+    """Return what is left by the book; a bottle that was filled above its size may seem to have given more."""
+    return volume(m3) if m3 > 0.5e-6 else "nothing"

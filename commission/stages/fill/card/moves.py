@@ -1,0 +1,154 @@
+"""What a line moves into or out of the loop, told back with its mass and the new total before it is stored."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.quantity import Quantity
+from commission.bench.deed import Deed
+from commission.procedure.stage_ids import FILL
+from commission.stages.fill.lines.amount import Amount, read_amount
+from commission.stages.fill.model.fill import Dose, Drain, Evaporation, Movement, Pour, Spill, SyringeOut, Way
+from commission.stages.fill.work.doses import dose_of
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.judge.liquid import Liquid
+
+OUT = ("spill", "drain", "draw", "lost")
+"""Words of what leaves the loop."""
+
+_SAID = {
+    "spill": "spilled",
+    "drain": "drained out of the loop",
+    "draw": "drawn off with a syringe",
+    "lost": "of water lost",
+}
+_OUT_OF_LOOP = ("from loop", "out of loop", "loop")
+_BESIDE = ("beside", "beside the filler")
+
+
+def pour_deed(flow: "CoolantBase", text: str) -> Deed:
+    """Return what pouring an amount from the bottle in hand does.
+
+    Raises
+    ------
+    InputError
+        If the amount cannot be understood or cannot have come from the bottle.
+    """
+    from commission.stages.fill.judge.dose import check_against_bottle
+    from commission.stages.fill.work.fills import liquid_of
+
+    bottle = flow.bottle
+    if bottle is None:
+        raise InputError("no bottle is in hand; type bottle and its name")
+    amount = read_amount(text, degrees=flow.degrees)
+    dose, at = _dose(flow, amount, liquid_of(bottle))
+    check_against_bottle(dose, flow.left_m3(bottle))
+    return _deed(flow, Pour(bottle=bottle, dose=dose, note=amount.note), f"{bottle.name}: {dose_text(dose)} {at}")
+
+
+def out_deed(flow: "CoolantBase", word: str, text: str, *, stage: str = FILL) -> Deed:
+    """Return what taking an amount out of the loop does, or spilling it beside the filler.
+
+    Raises
+    ------
+    InputError
+        If the amount cannot be understood.
+    """
+    text, from_loop = _where(text)
+    way = Way.ESTIMATED if word in ("spill", "lost") else Way.VOLUME
+    amount = read_amount(text, way=way, degrees=flow.degrees)
+    if len(amount.values) > 1:
+        raise InputError(f"type one amount after {word}, such as {word} 20 mL")
+    movement, at = _movement(flow, word, amount, from_loop=from_loop)
+    said = f"{dose_text(movement.dose)} {_SAID[word]}"
+    if isinstance(movement, Spill):
+        said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the loop"
+    if stage != FILL:
+        at += "; the fill must then be judged again"
+    return _deed(flow, movement, f"{said} {at}", stage=stage)
+
+
+def _where(text: str) -> tuple[str, bool | None]:
+    """Part a place from the end of an amount; None where none was typed."""
+    body, mark, note = text.partition("#")
+    stripped = body.strip()
+    for words, loop in ((_OUT_OF_LOOP, True), (_BESIDE, False)):
+        for place in words:
+            if stripped.casefold().endswith(f" {place}"):
+                return f"{stripped[: -len(place)].strip()}{f' {mark}{note}' if mark else ''}", loop
+    return text, None
+
+
+def _movement(flow: "CoolantBase", word: str, amount: Amount, *, from_loop: bool | None) -> tuple[Movement, str]:
+    from commission.stages.fill.judge.liquid import WATER
+
+    if word == "lost":
+        dose, at = _dose(flow, amount, WATER)
+        return Evaporation(dose=dose, note=amount.note), at
+    if word == "spill" and not from_loop and _just_poured(flow):
+        from commission.stages.fill.work.fills import liquid_of
+
+        last = flow.state.moves[-1].movement
+        assert isinstance(last, Pour)  # _just_poured looked
+        dose, at = _dose(flow, amount, liquid_of(last.bottle))
+        return Spill(dose=dose, bottle=last.bottle, note=amount.note), at
+    dose, at = _dose(flow, amount, flow.book.fill.liquid_in(flow.state))
+    match word:
+        case "spill":
+            return Spill(dose=dose, note=amount.note), at
+        case "drain":
+            return Drain(dose=dose, note=amount.note), at
+        case _:
+            return SyringeOut(dose=dose, note=amount.note), at
+
+
+def _just_poured(flow: "CoolantBase") -> bool:
+    return bool(flow.state.moves) and isinstance(flow.state.moves[-1].movement, Pour)
+
+
+def _dose(flow: "CoolantBase", amount: Amount, liquid: "Liquid") -> tuple[Dose, str]:
+    at_k, told = flow.temperature(amount.at)
+    stage = flow.book.procedure(flow.state).stage(FILL)
+    return dose_of(amount, liquid, at_k, stage), f"at {told}"
+
+
+def dose_text(dose: Dose) -> str:
+    """Return an amount with its uncertainty and its mass.
+
+    >>> dose_text(Dose(way=Way.VOLUME, volume_m3=250e-6, at_k=293.15, u_reading_m3=0, u_shared_m3=5e-6, mass_kg=0.2495))
+    '250 mL ± 10 mL, 249.5 g'
+    """
+    unit = "L" if dose.volume_m3 >= 1e-3 else "mL"
+    value = show(dose.volume_m3, Quantity.VOLUME, unit=unit)
+    error = show(2 * dose.u_volume_m3, Quantity.VOLUME, unit=unit, digits=2)
+    mass = "" if dose.mass_kg is None else f", {show(dose.mass_kg, Quantity.MASS)}"
+    return f"{value} ± {error}{mass}"
+
+
+def moved_text(movement: Movement) -> str:
+    """Return what was moved, in a few words."""
+    amount = show(movement.dose.volume_m3, Quantity.VOLUME)
+    match movement:
+        case Pour(bottle=bottle):
+            return f"{amount} from {bottle.name}"
+        case Spill():
+            return f"{amount} spilled"
+        case Drain():
+            return f"{amount} drained"
+        case SyringeOut():
+            return f"{amount} drawn off"
+        case Evaporation():
+            return f"{amount} of water lost"
+
+
+def _deed(flow: "CoolantBase", movement: Movement, told: str, *, stage: str = FILL) -> Deed:
+    total = show(flow.total_with(movement), Quantity.VOLUME)
+    note = f' · note "{movement.note}"' if movement.note else ""
+
+    def do() -> str:
+        logged = flow.book.fill.move(flow.build_id, movement, stage=stage)
+        return f"entry {logged.seq} · {told} · now in: {total}{note}"
+
+    return Deed(told=f"{told} · then in: {total}{note}", do=do)

@@ -1,0 +1,313 @@
+"""While coolant goes in: one line an amount, steps in between, the verdict so far, and the end."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.quantity import Quantity
+from commission.bench.ask import Question, command, listed, one_of, one_word, some_text, why_undone
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.procedure.model import When
+from commission.procedure.stage_ids import FILL
+from commission.record.build_state import LevelSeen, Moved
+from commission.record.locks import refuse_pump
+from commission.stages.fill.card.bottle_form import BottleForm
+from commission.stages.fill.card.figures import bottles_left, figures_of, litres, notices_of, reasons_of
+from commission.stages.fill.card.moves import OUT, moved_text, out_deed, pour_deed
+from commission.stages.fill.card.pump_supply import supply_deed
+from commission.stages.fill.card.reservoir import EXAMPLE, level_deed, reservoir_deed
+from commission.stages.fill.lines.bottle import label
+from commission.stages.fill.work.fills import PUMP_STEP
+from commission.units.parse import parse
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.stages.fill.card.base import CoolantBase
+
+WORDS = (*OUT, "bottle", "at", "mark", "reservoir", "supply", "undo", "note", "end", "done")
+"""What may be typed in place of a pour."""
+
+
+class Pouring:
+    """Takes amounts, levels and steps until the fill is ended."""
+
+    def __init__(self, flow: "CoolantBase") -> None:
+        self.flow = flow
+        self.asking = ""
+        self.form: BottleForm | None = None
+
+    def back(self) -> bool:
+        """Leave the form, or take back a question about the end or a withdrawal."""
+        if self.form is not None:
+            if not self.form.back():
+                self.form = None
+            return True
+        had, self.asking = bool(self.asking), ""
+        return had
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        self._take_from_form()
+        if self.form is not None:
+            return self.form.question()
+        if self.flow.bottle is None:
+            return self._which_bottle()
+        match self.asking:
+            case "pump":
+                return self.flow.ask_caution(When.BEFORE_PUMP)
+            case "undo":
+                return self._why_undone()
+            case "end":
+                return self._really_end()
+            case _:
+                return self._line()
+
+    @property
+    def pump_asked(self) -> bool:
+        """Whether the caution before the pump runs is what is asked now."""
+        self._take_from_form()
+        return self.asking == "pump" and self.form is None
+
+    def _take_from_form(self) -> None:
+        if self.form is not None and self.form.stored is not None:
+            self.flow.bottle_id, self.form = self.form.stored.bottle_id, None
+        if not self.flow.shop.bottles and self.form is None:
+            self.form = BottleForm(self.flow.book)
+        missing = self.flow.work.missing_cautions(self.flow.state, When.BEFORE_PUMP)
+        if self.asking == "pump" and not missing:
+            self.asking = ""
+        elif not self.asking and missing and self._step() == PUMP_STEP:
+            self.asking = "pump"
+
+    def _step(self) -> str:
+        steps = self.flow.work.missing_steps(self.flow.state)
+        return steps[0] if steps else ""
+
+    def _which_bottle(self) -> Question:
+        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
+
+        return Question(
+            prompt=Prompt(
+                key="which bottle",
+                ask="From which bottle do you pour first? Type its number or name, or new.",
+                hint=" · ".join(f"{n} {name}" for n, name in enumerate(names.values(), 1)),
+                understand=lambda text: self._bottle_told(_named(text)),
+            ),
+            act=lambda text: self._choose(_named(text)),
+        )
+
+    def _bottle_told(self, text: str) -> str:
+        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
+        if not text.strip():
+            raise InputError(f"type bottle and a name: {listed(list(names.values()))}, or new")
+        if text.strip().casefold() == "new":
+            return "describe a bottle"
+        key = one_of(text, names, "bottle")
+        chosen = next(one for one in self.flow.shop.bottles if one.bottle_id == key)
+        return f"pour from {chosen.name}: {label(chosen)}, {litres(self.flow.left_m3(chosen))} left"
+
+    def _choose(self, text: str) -> str:
+        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
+        if text.strip().casefold() == "new":
+            self.form = BottleForm(self.flow.book)
+        else:
+            self.flow.bottle_id = one_of(text, names, "bottle")
+        return ""
+
+    def _line(self) -> Question:
+        step, poured = self._step(), bool(self.flow.state.run(FILL).started)
+        proposal = None
+        if not step:
+            ask = "Type what goes in; Enter ends the fill and judges it."
+            proposal = "end" if poured else None
+        else:
+            known = self.flow.step_of(step)
+            ask = known.do
+            proposal = "done" if poured or step == "protect" else None
+        return Question(
+            prompt=Prompt(
+                key=f"line {step}",
+                ask=ask,
+                hint=self._hint(step),
+                proposal=proposal,
+                placeholder="" if proposal else "weighed 1184.6 531.2 g · 250 mL · level 900 300 mL",
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _hint(self, step: str) -> str:
+        if step == "protect":
+            return f"good: {self.flow.step_of(step).good}"
+        if step == "look":
+            return f"good: {self.flow.step_of(step).good} · or go on pouring"
+        if step == "to_the_mark" and self.flow.state.reservoir is None:
+            return f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC"
+        if step == "to_the_mark":
+            return "mark 120 mm 23 degC · 250 mL · spill · draw · undo · done"
+        return "250 mL · weighed 1184.6 531.2 g · level 900 300 mL · spill · drain · draw · lost · bottle · at · undo"
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or may not be done now.
+        """
+        flow = self.flow
+        word, rest = command(text, (*WORDS, "pour"))
+        match word:
+            case "" | "pour":
+                return pour_deed(flow, rest)
+            case "spill" | "drain" | "draw" | "lost":
+                return out_deed(flow, word, rest)
+            case "bottle":
+                return Deed(told=self._bottle_told(rest), do=lambda: self._choose(rest))
+            case "mark":
+                return level_deed(flow, rest, stage=FILL)
+            case "reservoir":
+                return reservoir_deed(flow, rest)
+            case "supply":
+                return supply_deed(flow, rest)
+            case "done":
+                return self._done(rest)
+            case _:
+                return self._aside(word, rest)
+
+    def _aside(self, word: str, rest: str) -> Deed:
+        match word:
+            case "at":
+                return self._warmth(rest)
+            case "undo":
+                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+            case "note":
+                note = some_text("the note after the word", 400)(rest)
+                return Deed(told=f"note: {note}", do=lambda: self._note(note))
+            case _:
+                return Deed(told="end the fill and judge it", do=self._end)
+
+    def _ask(self, what: str) -> str:
+        self.asking = what
+        return ""
+
+    def _note(self, note: str) -> str:
+        self.flow.book.add_note(self.flow.build_id, note)
+        return f"note: {note}"
+
+    def _warmth(self, rest: str) -> Deed:
+        at = parse(rest, Quantity.TEMPERATURE, usual=self.flow.degrees)
+
+        def do() -> str:
+            self.flow.at = at
+            return ""
+
+        return Deed(told=f"what is poured from now on has {show(at.si, Quantity.TEMPERATURE)}", do=do)
+
+    def _done(self, note: str) -> Deed:
+        step = self._step()
+        if not step:
+            raise InputError("every step is done; type what goes in, or end")
+        if step != "protect" and not self.flow.state.run(FILL).started:
+            raise InputError("nothing was poured in this attempt yet; type what goes in first, such as 250 mL")
+        if step == PUMP_STEP:
+            refuse_pump(self.flow.state)
+
+        def do() -> str:
+            self.flow.book.fill.do_step(self.flow.build_id, step, note)
+            return f"step done: {step.replace('_', ' ')}"
+
+        return Deed(told=f"step done{f', note: {note}' if note else ''}", do=do)
+
+    # --- withdrawing -----------------------------------------------------------------------------------------
+
+    def _last(self) -> Moved | LevelSeen:
+        """Return what was moved or read last in this fill."""
+        started = self.flow.state.run(FILL).started
+        since = started.seq if started else None
+        done: list[Moved | LevelSeen] = [one for one in self.flow.state.moves if one.stage == FILL]
+        done += [one for one in self.flow.state.levels if one.read.stage == FILL]
+        here = [one for one in done if since is not None and one.seq >= since]
+        if not here:
+            raise InputError("nothing was poured or read in this attempt; there is nothing to withdraw")
+        return max(here, key=lambda one: one.seq)
+
+    def _last_told(self) -> str:
+        last = self._last()
+        what = f"level {last.read.level.typed}" if isinstance(last, LevelSeen) else moved_text(last.movement)
+        return f"entry {last.seq}: {what}"
+
+    def _why_undone(self) -> Question:
+        told, seq = self._last_told(), self._last().seq
+
+        def act(text: str) -> str:
+            self.flow.book.withdraw(seq, text)
+            self.asking = ""
+            return f"withdrawn: {told}"
+
+        return why_undone(told, act)
+
+    # --- the end ---------------------------------------------------------------------------------------------
+
+    def _end(self) -> str:
+        if self.flow.work.missing_steps(self.flow.state):
+            return self._ask("end")
+        return self._close()
+
+    def _close(self) -> str:
+        verdict = self.flow.book.fill.close(self.flow.build_id)
+        self.asking, self.flow.again = "", False
+        return f"the fill is closed: {verdict.outcome.upper()}"
+
+    def _really_end(self) -> Question:
+        steps = self.flow.work.missing_steps(self.flow.state)
+        number = "1 step is" if len(steps) == 1 else f"{len(steps)} steps are"
+        return Question(
+            prompt=Prompt(
+                key="really end",
+                ask=f"{number} not reported done. Enter ends the fill all the same.",
+                hint="Esc goes on with the fill. The pump stands still until bleeding begins.",
+                proposal="end",
+                understand=one_word("end", "yes"),
+            ),
+            act=lambda _: self._close(),
+        )
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the total, what is missing and what is in the loop."""
+        self._take_from_form()
+        if self.form is not None:
+            return replace(card, step="bottle", figures=self.form.figures())
+        flow = self.flow
+        total = len(flow.stage.steps) + 1
+        step = f"{total - len(flow.work.missing_steps(flow.state))} of {total}"
+        left = bottles_left(flow, flow.shop.bottles)
+        if not flow.state.moves:
+            expected = flow.fill_verdict
+            known = figures_of(expected, None, 0.0)[1:2] if expected.expected_m3 is not None else ()
+            return replace(card, step=step, figures=(*known, *left))
+        verdict, headspace = flow.fill_verdict, flow.headspace
+        reasons = reasons_of(verdict)
+        hot_k = flow.stage.limit("hot_k")
+        return replace(
+            card,
+            step=step,
+            figures=(*figures_of(verdict, headspace, hot_k), *left),
+            verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
+            notices=notices_of(headspace),
+            reasons=reasons[1:],
+            plot=verdict.picture is not None,
+        )
+
+
+def _named(text: str) -> str:
+    """Return the name of a bottle, where the word bottle was typed before it as well."""
+    return command(text, ("bottle",))[1]

@@ -1,0 +1,126 @@
+"""The reservoir and its level as one typed line each."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.quantity import Measured, Quantity
+from commission.base.text import clip
+from commission.bench.deed import Deed, in_words
+from commission.stages.fill.model.fill import Reservoir
+from commission.units.number import readable, split_number
+from commission.units.parse import parse
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.stages.fill.card.base import CoolantBase
+
+EXAMPLE = "reservoir 60 mm 200 mm"
+"""How a reservoir is typed."""
+
+
+def read_reservoir(text: str) -> Reservoir:
+    """Return the reservoir of ``60 mm 200 mm insert 12 mm cap 30 mL``: inner diameter, height of the straight part.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read.
+
+    Examples
+    --------
+    >>> read_reservoir("60 200 mm cap 30 mL").height_m
+    0.2
+    """
+    from commission.stages.fill.lines.amount import two_values
+
+    words = text.split()
+    pieces: dict[str, list[str]] = {"": []}
+    at = ""
+    for word in words:
+        if word.casefold() in ("insert", "cap"):
+            at = word.casefold()
+            pieces[at] = []
+        else:
+            pieces[at].append(word)
+    try:
+        both = two_values(" ".join(pieces[""]), Quantity.LENGTH, "reservoir")
+    except InputError:
+        both = ()
+    if len(both) != 2:
+        raise InputError(f"{clip(text)}: type inner diameter and height of the straight part, such as {EXAMPLE}")
+    insert = parse(" ".join(pieces["insert"]), Quantity.LENGTH).si if "insert" in pieces else 0.0
+    above = parse(" ".join(pieces["cap"]), Quantity.VOLUME).si if "cap" in pieces else 0.0
+    return Reservoir(bore_m=both[0].si, height_m=both[1].si, insert_m=insert, above_m3=above)
+
+
+def reservoir_deed(flow: "CoolantBase", text: str) -> Deed:
+    """Return what describing the reservoir does."""
+    from commission.physics.vessels import ring_area
+    from commission.stages.fill.judge.level import check_reservoir
+
+    reservoir = read_reservoir(text)
+    with in_words():
+        check_reservoir(reservoir)
+        per_mm = ring_area(reservoir.bore_m, reservoir.insert_m) * 1e-3
+    told = f"reservoir {reservoir_text(reservoir)}: each mm is {show(per_mm, Quantity.VOLUME, digits=3)}"
+
+    def do() -> str:
+        flow.book.fill.describe_reservoir(flow.build_id, reservoir)
+        return told
+
+    return Deed(told=told, do=do)
+
+
+def reservoir_text(reservoir: Reservoir) -> str:
+    """Return the dimensions in one line."""
+    bore, height = (show(m, Quantity.LENGTH, unit="mm") for m in (reservoir.bore_m, reservoir.height_m))
+    insert = f", insert {show(reservoir.insert_m, Quantity.LENGTH, unit='mm')}" if reservoir.insert_m else ""
+    cap = f", cap {show(reservoir.above_m3, Quantity.VOLUME)}" if reservoir.above_m3 else ""
+    return f"{bore} x {height}{insert}{cap}"
+
+
+def level_deed(flow: "CoolantBase", text: str, *, stage: str) -> Deed:
+    """Return what reading the level does: ``120 mm 23 degC``; the temperature says what warming will do.
+
+    Raises
+    ------
+    InputError
+        If the reservoir was not described, or the level lies outside it.
+    """
+    from commission.stages.fill.judge.level import headspace_above
+
+    reservoir = flow.state.reservoir
+    if reservoir is None:
+        raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
+    level, coolant = _level(text, flow.degrees)
+    with in_words():
+        air = headspace_above(reservoir, level.si)
+    read = show(level.si, Quantity.LENGTH, unit="mm")
+    warm = f" at {show(coolant.si, Quantity.TEMPERATURE)}" if coolant else ", temperature not read"
+    told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
+
+    def do() -> str:
+        logged = flow.book.fill.read_level(flow.build_id, level, coolant, stage=stage)
+        return f"entry {logged.seq} · {told}"
+
+    return Deed(told=told, do=do)
+
+
+def _level(text: str, degrees: str | None) -> tuple[Measured, Measured | None]:
+    """Part the level from the temperature of the coolant behind it."""
+    words = text.replace(" at ", " ").split()
+    starts = [n for n, word in enumerate(words) if word[:1].isdigit() or word[:1] in "+-−"]
+    if not starts or starts[0] != 0 or len(starts) > 2:
+        raise InputError("type the level above the zero mark and the coolant's temperature: mark 120 mm 23 degC")
+    split = starts[1] if len(starts) == 2 else len(words)
+    level = _length(" ".join(words[:split]))
+    rest = " ".join(words[split:])
+    return level, parse(rest, Quantity.TEMPERATURE, usual=degrees) if rest else None
+
+
+def _length(text: str) -> Measured:
+    """Return a level; the zero mark itself is one too."""
+    number, unit = split_number(readable(text))
+    if number.value == 0:
+        return Measured(quantity=Quantity.LENGTH, si=0.0, typed=text)
+    return parse(text if unit else f"{text} mm", Quantity.LENGTH)

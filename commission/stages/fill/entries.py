@@ -1,0 +1,191 @@
+"""What a person did with coolant, as past facts: bottles, pours, levels, cycles of bleeding."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from commission.base.pump_supply import PumpSupply
+from commission.base.quantity import Measured
+from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.model import SqueezeCheck, SqueezeResult
+from commission.stages.fill.model.coolant import Bottle
+from commission.stages.fill.model.fill import (
+    Drain,
+    Evaporation,
+    FillVerdict,
+    Movement,
+    Pour,
+    Reservoir,
+    Spill,
+    SyringeOut,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BottleAdded:
+    """A bottle of the workshop was described."""
+
+    KIND: ClassVar[str] = "bottle added"
+    bottle: Bottle
+    """Its description."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BottleRetired:
+    """A bottle is empty or no longer used."""
+
+    KIND: ClassVar[str] = "bottle retired"
+    bottle_id: str
+    """Which one."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantPoured:
+    """Coolant went from a bottle into the loop."""
+
+    KIND: ClassVar[str] = "coolant poured"
+    stage: str
+    """Stage during which it happened."""
+    pour: Pour
+    """From where and how much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantDrained:
+    """Coolant was let out of the loop on purpose."""
+
+    KIND: ClassVar[str] = "coolant drained"
+    stage: str
+    """Stage during which it happened."""
+    drain: Drain
+    """How much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantSpilled:
+    """Coolant went where it should not."""
+
+    KIND: ClassVar[str] = "coolant spilled"
+    stage: str
+    """Stage during which it happened."""
+    spill: Spill
+    """How much, and where it came from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolantDrawn:
+    """Coolant was drawn off with a syringe."""
+
+    KIND: ClassVar[str] = "coolant drawn off"
+    stage: str
+    """Stage during which it happened."""
+    drawn: SyringeOut
+    """How much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterLost:
+    """Water alone left the loop."""
+
+    KIND: ClassVar[str] = "water lost"
+    stage: str
+    """Stage during which it was noticed."""
+    lost: Evaporation
+    """How much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReservoirDescribed:
+    """The straight part of the reservoir was measured, so that a level is worth a volume."""
+
+    KIND: ClassVar[str] = "reservoir described"
+    reservoir: Reservoir
+    """Its dimensions."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelRead:
+    """The level in the reservoir was read."""
+
+    KIND: ClassVar[str] = "level read"
+    stage: str
+    """Stage during which it was read."""
+    level: Measured
+    """Height above the zero mark."""
+    coolant: Measured | None
+    """Temperature of the coolant; None where it was not read."""
+    note: str = ""
+    """What the builder added."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillClosed:
+    """Filling was ended and judged."""
+
+    KIND: ClassVar[str] = "fill closed"
+    attempt: int
+    """Which attempt, from 1."""
+    verdict: FillVerdict
+    """What it proved."""
+    program: str
+    """Version of the program that judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PumpSupplyChosen:
+    """It was said what powers the pump while the loop is filled and bled."""
+
+    KIND: ClassVar[str] = "pump supply chosen"
+    supply: PumpSupply
+    """A supply of its own, or the computer's supply bridged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirSqueezed:
+    """The loop was squeezed to look for trapped air."""
+
+    KIND: ClassVar[str] = "air squeezed"
+    attempt: int
+    """Which attempt at the bleed, from 1."""
+    check: SqueezeCheck
+    """What was done and read."""
+    result: SqueezeResult
+    """What it tells."""
+
+
+CoolantEntry = (
+    CoolantPoured
+    | CoolantDrained
+    | CoolantSpilled
+    | CoolantDrawn
+    | WaterLost
+    | ReservoirDescribed
+    | LevelRead
+    | FillClosed
+    | PumpSupplyChosen
+    | BleedStarted
+    | BleedCycleDone
+    | AirSqueezed
+    | BleedClosed
+)
+"""Every kind of entry of a build that speaks of coolant."""
+
+
+def movement_of(entry: CoolantEntry) -> Movement | None:
+    """Return what an entry moved into or out of the loop, or None."""
+    match entry:
+        case CoolantPoured(pour=pour):
+            return pour
+        case CoolantDrained(drain=drain):
+            return drain
+        case CoolantSpilled(spill=spill):
+            return spill
+        case CoolantDrawn(drawn=drawn):
+            return drawn
+        case WaterLost(lost=lost):
+            return lost
+        case BleedCycleDone(pour=pour):
+            return pour
+        case _:
+            return None

@@ -1,0 +1,127 @@
+"""Levels in a reservoir: what they hold, the headspace above them, and what only the temperature did."""
+
+from __future__ import annotations
+
+import math
+
+from commission.base.errors import InputError
+from commission.physics.loop_volume import Uncertain
+from commission.physics.vessels import level_volume, ring_area
+from commission.stages.fill.model.fill import Reservoir
+
+
+def check_reservoir(reservoir: Reservoir) -> None:
+    """Refuse a reservoir that no one can build.
+
+    Parameters
+    ----------
+    reservoir
+        Its straight part [m].
+
+    Raises
+    ------
+    InputError
+        If a dimension is not above 0, or the tube in it is as wide as it.
+
+    Notes
+    -----
+    An insert of 0 means none.
+
+    Source: geometry.
+
+    Examples
+    --------
+    >>> check_reservoir(Reservoir(bore_m=0.06, height_m=0.0))
+    Traceback (most recent call last):
+    commission.base.errors.InputError: a reservoir needs a bore and a height above 0; measure its straight part
+    """
+    if not (reservoir.bore_m > 0 and reservoir.height_m > 0 and reservoir.above_m3 >= 0):
+        raise InputError("a reservoir needs a bore and a height above 0; measure its straight part")
+    if not 0 <= reservoir.insert_m < reservoir.bore_m:
+        raise InputError("the tube in the reservoir must be thinner than its bore; check both")
+
+
+def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-3) -> Uncertain:
+    """Return the volume from the zero mark up to a level.
+
+    Parameters
+    ----------
+    reservoir
+        Its straight part [m].
+    level_m
+        Level above the zero mark [m].
+    u_level_m
+        Standard uncertainty of reading it [m].
+
+    Returns
+    -------
+    Uncertain
+        Volume and its standard uncertainty [m3].
+
+    Raises
+    ------
+    InputError
+        If the level lies outside the straight part, or the reservoir makes no sense.
+
+    Notes
+    -----
+    Half a millimetre is what an eye sees of a meniscus (our choice: no reading aid is asked for).
+
+    Source: ``physics.vessels``.
+
+    Examples
+    --------
+    >>> content_below(Reservoir(bore_m=0.06, height_m=0.2), 0.25)
+    Traceback (most recent call last):
+    commission.base.errors.InputError: 250 mm is outside the straight part of the reservoir, 0 to 200 mm; ...
+    """
+    check_reservoir(reservoir)
+    if not 0 <= level_m <= reservoir.height_m:
+        raise InputError(
+            f"{level_m * 1e3:.4g} mm is outside the straight part of the reservoir, 0 to "
+            f"{reservoir.height_m * 1e3:.4g} mm; read the level from the zero mark"
+        )
+    volume = level_volume(level_m, reservoir.height_m, reservoir.bore_m, reservoir.insert_m)
+    return Uncertain(volume, ring_area(reservoir.bore_m, reservoir.insert_m) * u_level_m)
+
+
+def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-3) -> Uncertain:
+    """Return the air above a level.
+
+    Parameters
+    ----------
+    reservoir
+        Its straight part and what lies above it [m and m3].
+    level_m
+        Level above the zero mark [m].
+    u_level_m
+        Standard uncertainty of reading it [m].
+
+    Returns
+    -------
+    Uncertain
+        Volume of air and its standard uncertainty [m3].
+
+    Raises
+    ------
+    InputError
+        As ``content_below``.
+
+    Notes
+    -----
+    The cap's volume is taken as known to 20 %, and the bore to 1 % (our choice: a moulded cap, a tube as sold).
+
+    Source: ``physics.vessels``.
+
+    Examples
+    --------
+    Hand calculation: 50 mm of air at 2.827433 mL a millimetre, and 10 mL in the cap.
+
+    >>> air = headspace_above(Reservoir(bore_m=0.06, height_m=0.2, above_m3=10e-6), 0.15)
+    >>> f"{air.value * 1e6:.1f} mL"
+    '151.4 mL'
+    """
+    below = content_below(reservoir, level_m, u_level_m)
+    full = content_below(reservoir, reservoir.height_m, 0.0)
+    air = full.value - below.value
+    return Uncertain(air + reservoir.above_m3, math.hypot(below.u, 0.02 * air, 0.2 * reservoir.above_m3))

@@ -1,0 +1,286 @@
+"""The sentences of a fill's verdict."""
+
+from __future__ import annotations
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.verdict import Bounded
+from commission.stages.fill.model.coolant import Base, CoolantState
+from commission.stages.fill.model.fill import FillProof
+
+NOTHING_POURED = Phrase("nothing_poured", "Nothing has been poured yet.")
+"""Says that nothing was poured yet."""
+
+NOTHING_EXPECTED = Phrase(
+    "nothing_expected",
+    "The loop's volume is not known, so the total proves nothing: list the parts, or measure it on air.",
+)
+"""Says that there is nothing to compare with."""
+
+
+def volume(m3: float) -> Amount:
+    """Return a volume for a sentence.
+
+    Parameters
+    ----------
+    m3
+        Volume [m3].
+
+    Returns
+    -------
+    Amount
+        The same [m3].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Rounding is left to the screen.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> volume(1e-3).quantity.value
+    'volume'
+    """
+    return Amount(Quantity.VOLUME, m3)
+
+
+def proof_phrase(proof: FillProof, missing: Bounded, u_m3: float) -> Phrase:
+    """Say what the difference between expected and filled volume proves.
+
+    Parameters
+    ----------
+    proof
+        What it proves [word].
+    missing
+        The difference with its bounds [m3].
+    u_m3
+        Its standard uncertainty [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    A negative difference is shown as it is: clipping it at nothing would hide a wrong volume.
+
+    Source: JCGM 106:2012 for the one-sided bounds.
+
+    Examples
+    --------
+    >>> from commission.units.show import say
+    >>> open_ = Bounded(value=42e-6, lower95=-13e-6, upper95=97e-6)
+    >>> say(proof_phrase(FillProof.CANNOT_TELL, open_, 34e-6))
+    "Expected less filled is 42 mL ± 34 mL: can't tell whether air is left. At most 97 mL are missing."
+    """
+    amounts = (volume(missing.value), volume(u_m3))
+    if proof is FillProof.MISSING:
+        return Phrase(
+            "some_is_missing",
+            "Expected less filled is {0} ± {1}: at least {2} are still air, at most {3}.",
+            (*amounts, volume(missing.lower95), volume(missing.upper95)),
+        )
+    if proof is FillProof.TOO_MUCH:
+        return Phrase(
+            "more_than_fits",
+            "{0} ± {1} more went in than the loop should hold: look for a leak before anything else, then check the "
+            "amounts and the volume of the loop.",
+            (volume(-missing.value), volume(u_m3)),
+        )
+    return Phrase(
+        "cannot_tell_air",
+        "Expected less filled is {0} ± {1}: can't tell whether air is left. At most {2} are missing.",
+        (*amounts, volume(max(missing.upper95, 0.0))),
+    )
+
+
+def overdrawn(lacking_m3: float) -> Phrase:
+    """Say that more came out than went in.
+
+    Parameters
+    ----------
+    lacking_m3
+        How much more [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    An amount is missing in the log, or was typed wrong.
+
+    Source: balance of mass.
+
+    Examples
+    --------
+    >>> overdrawn(10e-6).code
+    'more_out_than_in'
+    """
+    return Phrase(
+        "more_out_than_in",
+        "{0} more came out than went in: an amount is missing or wrong. Withdraw it, or add what was forgotten.",
+        (volume(lacking_m3),),
+    )
+
+
+def against_limit(within: bool | None, missing: Bounded, limit_m3: float) -> Phrase:
+    """Say how the missing volume stands to the limit.
+
+    Parameters
+    ----------
+    within
+        Whether it is within; None where that cannot be told [true or false].
+    missing
+        The missing volume with its bounds [m3].
+    limit_m3
+        Most that may be missing [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    What helps most is a measured volume of the loop.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> against_limit(True, Bounded(value=0, lower95=-1e-6, upper95=1e-6), 1e-5).code
+    'enough_to_bleed'
+    """
+    if within:
+        return Phrase(
+            "enough_to_bleed",
+            "Even at the most, {0} are missing, within the {1} that bleeding may begin with.",
+            (volume(max(missing.upper95, 0.0)), volume(limit_m3)),
+        )
+    if within is None:
+        return Phrase(
+            "volume_too_uncertain",
+            "Up to {0} may be missing, more than the {1} that bleeding may begin with. Measuring the loop's volume on "
+            "air, or weighing what goes in, decides it.",
+            (volume(missing.upper95), volume(limit_m3)),
+        )
+    return Phrase(
+        "too_much_missing",
+        "At least {0} are missing, more than the {1} that bleeding may begin with: go on filling.",
+        (volume(missing.lower95), volume(limit_m3)),
+    )
+
+
+def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | None:
+    """Say what is in the loop.
+
+    Parameters
+    ----------
+    coolant
+        State of the coolant [kg].
+    freezing_k
+        Its freezing point; None where it cannot be stated [K].
+
+    Returns
+    -------
+    Phrase or None
+        The sentence; None for an empty loop.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Names that people typed lose their braces, which would stand for amounts.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> from commission.units.show import say
+    >>> say(coolant_phrase(CoolantState(base=Base.PROPYLENE_GLYCOL, glycol_kg=0.3, total_kg=1.0), 260.36))
+    'In the loop: propylene glycol, 30 % by mass; ice forms below -12.79 °C.'
+    """
+    if coolant.base is None:
+        return None
+    fraction = coolant.mass_fraction
+    if fraction is None:
+        why = (coolant.why or "not known").replace("{", "{{").replace("}", "}}")
+        return Phrase("no_fraction", f"No fraction can be stated: {why}. Only a label, or a hydrometer, tells more.")
+    if coolant.base is Base.WATER:
+        return Phrase("plain_water", "In the loop: water, which freezes at 0 °C. Keep the computer from frost.")
+    shown = (Amount(Quantity.RATIO, fraction),)
+    if freezing_k is None:
+        return Phrase(
+            "fraction_beyond_data",
+            f"In the loop: {coolant.base}, {{0}} by mass, richer than published data go: add water.",
+            shown,
+        )
+    return Phrase(
+        "mixture",
+        f"In the loop: {coolant.base}, {{0}} by mass; ice forms below {{1}}.",
+        (*shown, Amount(Quantity.TEMPERATURE, freezing_k)),
+    )
+
+
+def contraction_phrase(contraction_m3: float) -> Phrase | None:
+    """Say that mixing took some volume away.
+
+    Parameters
+    ----------
+    contraction_m3
+        How much [m3].
+
+    Returns
+    -------
+    Phrase or None
+        The sentence; None below 1 mL.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    A litre each of glycol and water make 20 to 40 mL less than two litres.
+
+    Source: ``physics.mixing``.
+
+    Examples
+    --------
+    >>> contraction_phrase(1e-7) is None
+    True
+    """
+    if contraction_m3 < 1e-6:
+        return None
+    return Phrase(
+        "contracted_on_mixing",
+        "Mixing took {0} away: glycol and water together need less room than apart.",
+        (volume(contraction_m3),),
+    )

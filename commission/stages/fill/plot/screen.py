@@ -1,0 +1,42 @@
+"""The fill, with the total against what the loop should take."""
+
+from textual.widget import Widget
+
+from commission.procedure.stage_ids import FILL
+from commission.record.logbook import Logbook
+from commission.stages.fill.card.fill import FillFlow, Phase
+from commission.ui.screens.flow_screen import FlowScreen
+from commission.ui.widgets.step_plot import FillPlot
+
+
+class FillScreen(FlowScreen):
+    """Pour after pour, until there is enough in the loop."""
+
+    help_key = "fill"
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__(build_id)
+        self.flow: FillFlow = FillFlow(book, build_id)
+        self._drawn: object = None
+
+    def plot(self) -> Widget:
+        """Return the plot of the total."""
+        self._plot = FillPlot()
+        return self._plot
+
+    def show(self) -> None:
+        """Show the card and the total."""
+        super().show()
+        if self.flow.phase not in (Phase.POURING, Phase.AFTER):
+            return
+        picture = self.flow.fill_verdict.picture
+        if picture is not self._drawn:
+            self._plot.show_picture(picture)
+            self._drawn = picture
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        judged = self.flow.state.judged_run(FILL)
+        after = self.flow.phase is Phase.AFTER and judged is not None
+        attempt = judged.attempt if after and judged else self.flow.state.run(FILL).attempt
+        return f"{self.flow.state.name} · fill{f', attempt {attempt}' if attempt > 1 else ''}"

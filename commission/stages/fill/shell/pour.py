@@ -1,0 +1,176 @@
+"""``commission pour``: what goes into a loop and out of it, one amount at a time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import InputError
+from commission.base.quantity import Quantity
+from commission.procedure.model import When
+from commission.procedure.stage_ids import BLEED, FILL
+from commission.shell.console import ascii_only, say, tell
+from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.shown import shown
+from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Pour, Spill, SyringeOut
+from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
+from commission.stages.fill.work.doses import dose_of
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+    from commission.stages.fill.judge.liquid import Liquid
+    from commission.stages.fill.model.coolant import Bottle
+    from commission.stages.fill.model.fill import TypedAmount
+
+OUT = ("spill", "drain", "draw", "lost_water")
+"""Options that name what leaves the loop."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What moves, and how it was measured."""
+
+    typed: TypedAmount
+    """The amount as typed."""
+    what: str
+    """``pour``, or one of OUT."""
+    bottle: str | None
+    """Name of the bottle; None where none was typed."""
+    note: str
+    """What the builder added."""
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("amount", metavar="[AMOUNT]", required=False)
+@click.option("--weighed", nargs=2, metavar="BEFORE AFTER", help="Weights of the bottle before and after.")
+@click.option("--level", nargs=2, metavar="BEFORE AFTER", help="Marks on the bottle before and after.")
+@click.option("--bottle", metavar="NAME", help="Which bottle; may be left out where there is one.")
+@click.option("--at", metavar="TEMP", help="Temperature of what is poured, such as 22 degC.")
+@click.option("--spill", is_flag=True, help="It was spilled: with --bottle beside the filler, else out of the loop.")
+@click.option("--drain", is_flag=True, help="It was let out of the loop on purpose.")
+@click.option("--draw", is_flag=True, help="It was drawn off with a syringe.")
+@click.option("--lost-water", is_flag=True, help="Water alone left the loop.")
+@click.option("--about", is_flag=True, help="The amount is only estimated; spills and lost water always are.")
+@click.option("--note", default="", help="What else is worth knowing.")
+@logbook_option
+def pour(
+    build: str,
+    amount: str | None,
+    weighed: tuple[str, str] | None,
+    level: tuple[str, str] | None,
+    at: str | None,
+    **more: Any,
+) -> None:
+    """Record what was poured into a loop, or what came out of it.
+
+    AMOUNT is a volume or a weight, with its half-width where it is known: "250 mL", "250 mL +- 5 mL", "653.4 g". A
+    weight needs the liquid's temperature for its density. The line is shown back as it was understood, then stored; a
+    wrong one is withdrawn with "commission withdraw". Cautions are printed and the record says so.
+
+    \b
+    Example:
+      commission pour "Desk loop" "250 mL" --bottle "red can" --at "22 degC"
+      commission pour "Desk loop" --weighed "1184.6 g" "531.2 g" --bottle can
+      commission pour "Desk loop" "20 mL" --spill --note "on the paper"
+    """
+    named = [out for out in OUT if more[out]]
+    if len(named) > 1:
+        raise InputError("one amount moves one way; type only one of --spill, --drain, --draw and --lost-water")
+    what = named[0] if named else "pour"
+    typed = typed_amount(amount, weighed, level, at, estimated=more["about"] or what in ("spill", "lost_water"))
+    if len(typed.values) > 1 and what != "pour" and not (what == "spill" and more["bottle"]):
+        raise InputError("two readings of a bottle tell what left that bottle; type the AMOUNT that left the loop")
+    asked = Asked(typed=typed, what=what, bottle=more["bottle"], note=more["note"].strip())
+    with opened_logbook() as opened:
+        refuse_read_only(opened.book)
+        _record(opened.book, opened.book.find_build(build), asked)
+
+
+def _record(book: Logbook, build_id: str, asked: Asked) -> None:
+    """Show a movement back, store it, and say what is in the loop then."""
+    from commission.stages.fill.text import movement_text
+
+    state = book.fill.unlocked(build_id)
+    movement, assumed = movement_of(book, state, asked)
+    book.fill.check(build_id, movement)
+    stage = BLEED if state.run(BLEED).running else FILL
+    if stage == FILL:
+        print_cautions(book, state)
+    if assumed:
+        tell(f"assumed: {assumed}")
+    say(f"understood: {movement_text(movement, ascii_only=ascii_only())}")
+    stored = book.fill.move(build_id, movement, stage=stage)
+    say(f"stored: entry {stored.seq}")
+    verdict = book.fill.verdict(book.build(build_id))
+    total, u = (shown(si, Quantity.VOLUME) for si in (verdict.filled_m3, verdict.u_filled_m3))
+    say(f"in the loop: {total}, standard uncertainty {u}")
+    if isinstance(movement, Pour):
+        say(f"left in the bottle: {shown(max(book.fill.remaining_m3(movement.bottle), 0.0), Quantity.VOLUME)}")
+
+
+def movement_of(book: Logbook, state: BuildState, asked: Asked) -> tuple[Movement, str]:
+    """Return what moves, and what had to be assumed of its temperature.
+
+    Raises
+    ------
+    CommissionError
+        If the bottle is not known, the amount makes no sense, or nothing is in the loop.
+    """
+    from commission.stages.fill.judge.liquid import WATER
+    from commission.stages.fill.work.fills import liquid_of
+
+    stage = book.fill.stage(state)
+    at_k, assumed = temperature_of(asked.typed, state, stage)
+
+    def dose(liquid: Liquid) -> Any:
+        return dose_of(asked.typed, liquid, at_k, stage)
+
+    note = asked.note
+    if asked.what == "pour" or (asked.what == "spill" and asked.bottle is not None):
+        bottle = _bottle(book, asked.bottle)
+        measured = dose(liquid_of(bottle))
+        if asked.what == "pour":
+            return Pour(bottle=bottle, dose=measured, note=note), assumed
+        return Spill(bottle=bottle, dose=measured, note=note), assumed
+    if asked.bottle is not None:
+        raise InputError("what leaves the loop comes from no bottle; leave --bottle out")
+    if asked.what == "lost_water":
+        return Evaporation(dose=dose(WATER), note=note), assumed
+    kinds = {"spill": Spill, "drain": Drain, "draw": SyringeOut}
+    return kinds[asked.what](dose=dose(book.fill.liquid_in(state)), note=note), assumed
+
+
+def _bottle(book: Logbook, name: str | None) -> Bottle:
+    """Return the bottle of a name, or the only one."""
+    if name is not None:
+        return book.fill.find_bottle(name)
+    bottles = book.shop().bottles
+    if len(bottles) == 1:
+        return bottles[0]
+    if not bottles:
+        raise InputError('no bottle is described yet; "commission bottle add" describes one')
+    names = ", ".join(f'"{one.name}"' for one in bottles)
+    raise InputError(f"from which bottle? type --bottle and one of {names}")
+
+
+def print_cautions(book: Logbook, state: BuildState) -> None:
+    """Print the cautions before pouring and record that they were, where this attempt has none yet.
+
+    Raises
+    ------
+    NotAllowed
+        If the stage is locked.
+    """
+    missing = book.fill.missing_cautions(state, When.BEFORE_POURING)
+    if not missing:
+        return
+    for caution in book.fill.cautions(state, When.BEFORE_POURING):
+        if caution.id in missing:
+            tell(f"caution: {caution.text}")
+    book.fill.print_cautions(state.build_id, When.BEFORE_POURING)

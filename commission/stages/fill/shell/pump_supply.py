@@ -1,0 +1,31 @@
+"""``commission pump-supply``: what powers the pump while a loop is filled and bled."""
+
+from __future__ import annotations
+
+import click
+
+from commission.base.pump_supply import PumpSupply
+from commission.shell.console import say
+from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("way", metavar="own|bridged", type=click.Choice([str(way) for way in PumpSupply], case_sensitive=False))
+@logbook_option
+def pump_supply(build: str, way: str) -> None:
+    """Record what powers the pump while a loop is filled and bled.
+
+    "own" is a supply of the pump's own; the computer's plug stays out throughout. "bridged" is the computer's supply
+    with nothing on it but the pump: it waits until its cables and its voltages passed in the first power-on. Nothing is
+    poured, and the pump does not run, before this is answered; the cautions that follow are those of the one chosen.
+
+    \b
+    Example:
+      commission pump-supply "Desk loop" own
+    """
+    with opened_logbook() as opened:
+        refuse_read_only(opened.book)
+        chosen = PumpSupply(way.casefold())
+        stored = opened.book.fill.choose_pump_supply(opened.book.find_build(build), chosen)
+        say(f"stored: entry {stored.seq}, the pump is powered by {chosen.told}")

@@ -1,0 +1,169 @@
+"""What an entry about coolant says: bottles, amounts, levels, cycles, and what they proved."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from commission.base.quantity import Quantity
+from commission.record.value_text import shown, volume_text
+from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.model import TailState
+from commission.stages.fill.entries import (
+    AirSqueezed,
+    BottleAdded,
+    BottleRetired,
+    CoolantDrained,
+    CoolantDrawn,
+    CoolantEntry,
+    CoolantPoured,
+    CoolantSpilled,
+    FillClosed,
+    LevelRead,
+    PumpSupplyChosen,
+    ReservoirDescribed,
+    WaterLost,
+)
+from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Pour, Spill, SyringeOut
+
+if TYPE_CHECKING:
+    from commission.stages.bleed.model import AirTail, BleedCycle
+    from commission.stages.fill.model.coolant import Bottle
+    from commission.stages.fill.model.fill import Dose
+
+
+def coolant_text(payload: CoolantEntry | BottleAdded | BottleRetired, *, ascii_only: bool = False) -> str:
+    """Return what an entry about coolant says beside its kind.
+
+    Parameters
+    ----------
+    payload
+        The entry.
+    ascii_only
+        Whether the output has no typographic signs.
+    """
+    match payload:
+        case BottleAdded(bottle=bottle):
+            return bottle_text(bottle, ascii_only=ascii_only)
+        case BottleRetired(reason=reason):
+            return reason
+        case CoolantPoured(pour=moved) | CoolantDrained(drain=moved) | CoolantSpilled(spill=moved):
+            return movement_text(moved, ascii_only=ascii_only)
+        case CoolantDrawn(drawn=moved) | WaterLost(lost=moved):
+            return movement_text(moved, ascii_only=ascii_only)
+        case ReservoirDescribed() | LevelRead():
+            return _level(payload, ascii_only)
+        case PumpSupplyChosen(supply=supply):
+            return f"{supply}: {supply.told}"
+        case FillClosed() | BleedStarted() | BleedCycleDone() | AirSqueezed() | BleedClosed():
+            return _bleed(payload, ascii_only)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def bottle_text(bottle: Bottle, *, ascii_only: bool = False) -> str:
+    """Return a bottle's label in one line.
+
+    >>> from commission.stages.fill.model.coolant import Base, Basis, Bottle
+    >>> bottle_text(Bottle(bottle_id="", name="can", base=Base.ETHYLENE_GLYCOL, size_m3=1e-3, fraction=0.5,
+    ...     basis=Basis.VOLUME))
+    'can, ethylene glycol 50 % by volume, 1 L'
+    """
+    share = f" {shown(bottle.fraction, Quantity.RATIO, ascii_only)} by {bottle.basis}" if bottle.fraction else ""
+    facts = [bottle.name, f"{bottle.base}{share}", shown(bottle.size_m3, Quantity.VOLUME, ascii_only)]
+    if bottle.density_kg_m3 is not None:
+        at = shown(bottle.density_k, Quantity.TEMPERATURE, ascii_only)
+        facts.append(f"{shown(bottle.density_kg_m3, Quantity.DENSITY, ascii_only)} at {at}")
+    if bottle.freezing_k is not None:
+        facts.append(f"freezes at {shown(bottle.freezing_k, Quantity.TEMPERATURE, ascii_only)}")
+    named = (("product", bottle.product), ("lot", bottle.lot), ("opened", bottle.opened_on))
+    return ", ".join([*facts, *(f"{what} {value}" for what, value in named if value)])
+
+
+def movement_text(movement: Movement, *, ascii_only: bool = False) -> str:
+    """Return what went into or out of a loop, how it was measured, and what it came to."""
+    match movement:
+        case Pour(bottle=bottle):
+            what = f"from {bottle.name}"
+        case Spill(bottle=bottle):
+            what = "spilled out of the loop" if bottle is None else f"of {bottle.name} spilled beside the filler"
+        case Drain():
+            what = "drained"
+        case SyringeOut():
+            what = "drawn off"
+        case Evaporation():
+            what = "of water lost"
+        case _ as unreachable:
+            assert_never(unreachable)
+    return f"{_dose(movement.dose, ascii_only)} {what}{_note(movement.note)}"
+
+
+def _dose(dose: Dose, ascii_only: bool) -> str:
+    volume = volume_text(dose.volume_m3, dose.u_volume_m3, ascii_only)
+    at = shown(dose.at_k, Quantity.TEMPERATURE, ascii_only)
+    typed = ", ".join(measured.typed for measured in dose.inputs)
+    return f"{volume} at {at}, {dose.way}{f' ({typed})' if typed else ''},"
+
+
+def _level(payload: ReservoirDescribed | LevelRead, ascii_only: bool) -> str:
+    if isinstance(payload, LevelRead):
+        at = f" at {payload.coolant.typed}" if payload.coolant is not None else ""
+        return f"{payload.level.typed}{at}{_note(payload.note)}"
+    tank = payload.reservoir
+    facts = [
+        f"bore {shown(tank.bore_m, Quantity.LENGTH, ascii_only)}",
+        f"height {shown(tank.height_m, Quantity.LENGTH, ascii_only)}",
+    ]
+    if tank.insert_m:
+        facts.append(f"tube in it {shown(tank.insert_m, Quantity.LENGTH, ascii_only)}")
+    if tank.above_m3:
+        facts.append(f"{shown(tank.above_m3, Quantity.VOLUME, ascii_only)} above it")
+    return ", ".join(facts)
+
+
+def _bleed(payload: FillClosed | BleedStarted | BleedCycleDone | AirSqueezed | BleedClosed, ascii_only: bool) -> str:
+    attempt = f"attempt {payload.attempt}"
+    match payload:
+        case FillClosed(verdict=fill):
+            return f"{attempt}: {fill.outcome}, {volume_text(fill.filled_m3, fill.u_filled_m3, ascii_only)} in"
+        case BleedStarted():
+            return attempt
+        case BleedCycleDone(cycle=cycle, pour=pour):
+            topped = f"; {movement_text(pour, ascii_only=ascii_only)}" if pour is not None else ""
+            return f"{attempt}: {cycle_text(cycle, ascii_only=ascii_only)}{topped}"
+        case AirSqueezed(result=result):
+            low, best, high = (
+                shown(si, Quantity.VOLUME, ascii_only)
+                for si in (result.air.lower95, result.air.value, result.air.upper95)
+            )
+            return f"{attempt}: {best} of air, at least {low}, at most {high}"
+        case BleedClosed(verdict=bleed):
+            return f"{attempt}: {bleed.outcome}, {bleed.cycles} cycles, {tail_text(bleed.tail, ascii_only=ascii_only)}"
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def cycle_text(cycle: BleedCycle, *, ascii_only: bool = False) -> str:
+    """Return one cycle of bleeding in one line."""
+    gone = shown(cycle.gone_m3, Quantity.VOLUME, ascii_only)
+    off = shown(cycle.resolution_m3, Quantity.VOLUME, ascii_only)
+    ran = f"pump {cycle.pump} for {shown(cycle.run_s, Quantity.DURATION, ascii_only)}"
+    said = [f"{gone} ({cycle.gone_by}, within {off})", ran, cycle.tilt or "position not told"]
+    return ", ".join([*said, f"bubbles {cycle.bubbles}", f"noise {cycle.noise}"]) + _note(cycle.note)
+
+
+def tail_text(tail: AirTail, *, ascii_only: bool = False) -> str:
+    """Return the air that is still to come out, or why nothing can be said of it.
+
+    >>> from commission.stages.bleed.model import AirTail
+    >>> tail_text(AirTail(state=TailState.TOO_FEW))
+    'still to come: too few'
+    """
+    figures = (tail.low_m3, tail.best_m3, tail.high_m3)
+    if tail.state is not TailState.CONVERGING or None in figures:
+        return f"still to come: {tail.state}"
+    low, best, high = (shown(si or 0.0, Quantity.VOLUME, ascii_only) for si in figures)
+    return f"still to come: {best}, at least {low}, at most {high}"
+
+
+def _note(note: str) -> str:
+    return f" ({note})" if note else ""

@@ -1,0 +1,308 @@
+"""The fill in the log: bottles, pours and everything else that moves coolant, and what the total proves."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.pump_supply import PumpSupply
+from commission.base.quantity import Measured
+from commission.procedure.model import When
+from commission.procedure.stage_ids import FILL
+from commission.record.build_state import BuildState
+from commission.record.entries import Entry, Withdrawn
+from commission.record.fold import withdrawn_numbers
+from commission.record.locks import as_refusal, bridge_lock, refuse_pump
+from commission.record.logged import Logged
+from commission.record.record import SHOP, Record
+from commission.record.stage_work import StageWork, hold_runs
+from commission.stages.bleed.entries import BleedCycleDone
+from commission.stages.fill.entries import (
+    BottleAdded,
+    BottleRetired,
+    CoolantDrained,
+    CoolantDrawn,
+    CoolantPoured,
+    CoolantSpilled,
+    FillClosed,
+    LevelRead,
+    PumpSupplyChosen,
+    ReservoirDescribed,
+    WaterLost,
+)
+from commission.stages.fill.model.coolant import Bottle, check_bottle
+from commission.stages.fill.model.fill import (
+    Dose,
+    Drain,
+    Evaporation,
+    FillVerdict,
+    HeadspaceReport,
+    Movement,
+    Pour,
+    Reservoir,
+    Spill,
+    SyringeOut,
+)
+from commission.stages.fill.work.judged import headspace_report, judge_fill
+
+if TYPE_CHECKING:
+    from commission.stages.fill.judge.liquid import Liquid
+
+PUMP_STEP = "bursts"
+"""The step of the fill in which the pump runs."""
+
+
+class Fills(StageWork):
+    """The use cases of the fill, and of coolant at any later stage."""
+
+    def __init__(self, book: Record) -> None:
+        super().__init__(book, FILL)
+
+    # --- bottles ------------------------------------------------------------------------------------------------
+
+    def add_bottle(self, bottle: Bottle) -> Logged:
+        """Describe a bottle of the workshop.
+
+        Raises
+        ------
+        InputError
+            If its label contradicts itself.
+        NotAllowed
+            If the name is taken.
+        """
+        check_bottle(bottle)
+        with _readable():
+            liquid_of(bottle)
+        if any(other.name.casefold() == bottle.name.casefold() for other in self.book.shop().bottles):
+            raise NotAllowed(f'there is a bottle "{bottle.name}" already; give this one another name')
+        return self.book.record(SHOP, BottleAdded(bottle=bottle))
+
+    def retire_bottle(self, bottle_id: str, reason: str) -> Logged:
+        """Take a bottle out of use."""
+        return self.book.record(SHOP, BottleRetired(bottle_id=bottle_id, reason=reason))
+
+    def find_bottle(self, name: str) -> Bottle:
+        """Return the bottle of that name.
+
+        Raises
+        ------
+        UnknownName
+            If there is none; the message lists what there is.
+        """
+        bottles = self.book.shop().bottles
+        for bottle in bottles:
+            if bottle.name.casefold() == name.strip().casefold():
+                return bottle
+        known = ", ".join(f'"{bottle.name}"' for bottle in bottles) or "none yet"
+        raise UnknownName(f'there is no bottle "{name.strip()}"; there are: {known}')
+
+    def remaining_m3(self, bottle: Bottle) -> float:
+        """Return what is left in a bottle by the book: its size less all pours from it, whatever the build [m3]."""
+        gone = withdrawn_numbers(self.book.entries_of_kind(Withdrawn.KIND))
+        poured = 0.0
+        for kind in (CoolantPoured.KIND, BleedCycleDone.KIND):
+            for entry in self.book.entries_of_kind(kind):
+                pour = getattr(entry.payload, "pour", None)
+                if entry.seq not in gone and isinstance(pour, Pour) and pour.bottle.bottle_id == bottle.bottle_id:
+                    poured += pour.dose.volume_m3
+        return bottle.size_m3 - poured
+
+    # --- what powers the pump -----------------------------------------------------------------------------------
+
+    def choose_pump_supply(self, build_id: str, supply: PumpSupply) -> Logged:
+        """Record what powers the pump while this build is filled and bled; said again where it changes.
+
+        Raises
+        ------
+        NotAllowed
+            If it is the computer's supply, and its cables and voltages have not passed; or if it is recorded so
+            already.
+        """
+        state = self.known(build_id)
+        if state.pump_supply is supply:
+            raise NotAllowed(f"that is recorded already: {supply.told}")
+        locked = bridge_lock(state) if supply is PumpSupply.BRIDGED else None
+        if locked is not None:
+            raise NotAllowed(as_refusal(locked))
+        return self.book.record(build_id, PumpSupplyChosen(supply=supply))
+
+    def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
+        """Record that a step was done; the one with the pump only where the pump may run.
+
+        Raises
+        ------
+        NotAllowed
+            If it is not the next one, or the pump may not run yet.
+        """
+        if step_id == PUMP_STEP:
+            refuse_pump(self.answered(build_id, When.BEFORE_PUMP))
+        return super().do_step(build_id, step_id, note)
+
+    # --- what moves coolant -------------------------------------------------------------------------------------
+
+    def move(self, build_id: str, movement: Movement, *, stage: str = FILL, uid: str = "") -> Logged:
+        """Record what went into or out of the loop.
+
+        Raises
+        ------
+        NotAllowed
+            If the stage is locked, its cautions are unanswered, the loop is under test pressure, or more comes out
+            than is in by the book.
+        InputError
+            If a bottle cannot have held that much.
+        """
+        self.check(build_id, movement)
+        if stage == FILL:
+            self.answered(build_id, When.BEFORE_POURING)
+        return self.book.record(build_id, entry_of(movement, stage), uid=uid)
+
+    def check(self, build_id: str, movement: Movement) -> BuildState:
+        """Return the state of a build that would take a movement once the cautions are answered.
+
+        Raises
+        ------
+        NotAllowed
+            If the fill is locked, the loop is under test pressure by the book, or more comes out than is in.
+        InputError
+            If a bottle cannot have held that much.
+        """
+        state = self.unlocked(build_id)
+        if hold_runs(state):
+            raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
+        held = state.judged_hold
+        if held is not None and not held.let_down:
+            raise NotAllowed(
+                "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
+                "the gauge shows, on the hold's screen or with: commission let-down"
+            )
+        if isinstance(movement, Pour):
+            if state.pump_supply is None:
+                refuse_pump(state)  # asked at the start: what must be unplugged while one pours hangs on it
+            self._check_bottle(movement)
+        else:
+            _check_content(state, movement)
+        return state
+
+    def _check_bottle(self, pour: Pour) -> None:
+        from commission.stages.fill.judge.dose import check_against_bottle
+
+        check_against_bottle(pour.dose, self.remaining_m3(pour.bottle))
+
+    def describe_reservoir(self, build_id: str, reservoir: Reservoir) -> Logged:
+        """Record the dimensions of the reservoir's straight part.
+
+        Raises
+        ------
+        InputError
+            If they make no sense.
+        """
+        from commission.stages.fill.judge.level import check_reservoir
+
+        with _readable():
+            check_reservoir(reservoir)
+        return self.book.record(build_id, ReservoirDescribed(reservoir=reservoir))
+
+    def read_level(self, build_id: str, level: Measured, coolant: Measured | None, *, stage: str = FILL) -> Logged:
+        """Record a level in the reservoir.
+
+        Raises
+        ------
+        NotAllowed
+            If the reservoir was not described.
+        InputError
+            If the level is above or below its straight part, or the coolant would be frozen or boil.
+        """
+        from commission.stages.fill.judge.level import content_below
+        from commission.stages.fill.judge.liquid import check_temperature
+
+        state = self.unlocked(build_id)
+        if state.reservoir is None:
+            raise NotAllowed("the reservoir was not described; type its inner diameter and height first")
+        with _readable():
+            content_below(state.reservoir, level.si)
+            if coolant is not None and state.moves:
+                check_temperature(self.liquid_in(state), coolant.si)
+        return self.book.record(build_id, LevelRead(stage=stage, level=level, coolant=coolant))
+
+    # --- what is known ------------------------------------------------------------------------------------------
+
+    def liquid_in(self, state: BuildState) -> "Liquid":
+        """Return what the loop holds, for what is drained, spilled or drawn off."""
+        from commission.stages.fill.judge.liquid import liquid_in
+        from commission.stages.fill.judge.mixture import fold_movements
+
+        states = fold_movements(state.movements)
+        if not states:
+            raise NotAllowed("nothing was poured yet; record the pour first")
+        return liquid_in(states[-1].coolant)
+
+    def verdict(self, state: BuildState) -> FillVerdict:
+        """Judge the fill as it stands."""
+        return judge_fill(self.stage(state), state, running=state.run(FILL).closed is None)
+
+    def headspace(self, state: BuildState) -> HeadspaceReport | None:
+        """Judge the air above the last level; None where reservoir, level or coolant are not known."""
+        with _readable():
+            return headspace_report(self.stage(state), state)
+
+    def close(self, build_id: str) -> FillVerdict:
+        """End the fill and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If nothing was poured, or the stage is locked.
+        """
+        state = self.answered(build_id, When.BEFORE_POURING)
+        if not state.moves:
+            raise NotAllowed("nothing was poured yet; there is nothing to judge")
+        verdict = replace(judge_fill(self.stage(state), state, running=False), picture=None)
+        attempt = state.run(FILL).attempt
+        self.book.record(build_id, FillClosed(attempt=attempt, verdict=verdict, program=self.book.program))
+        return verdict
+
+
+def entry_of(movement: Movement, stage: str) -> Entry:
+    """Return the entry that records a movement."""
+    match movement:
+        case Pour():
+            return CoolantPoured(stage=stage, pour=movement)
+        case Drain():
+            return CoolantDrained(stage=stage, drain=movement)
+        case Spill():
+            return CoolantSpilled(stage=stage, spill=movement)
+        case SyringeOut():
+            return CoolantDrawn(stage=stage, drawn=movement)
+        case Evaporation():
+            return WaterLost(stage=stage, lost=movement)
+
+
+def liquid_of(bottle: Bottle) -> "Liquid":
+    """Return what a bottle holds, for doses from it."""
+    from commission.stages.fill.judge.liquid import liquid_of as liquid
+
+    return liquid(bottle)
+
+
+def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Evaporation) -> None:
+    from commission.stages.fill.judge.mixture import fold_movements
+
+    states = fold_movements(state.movements)
+    held = states[-1].volume_m3 if states else 0.0
+    u = states[-1].u_volume_m3 if states else 0.0
+    dose: Dose = movement.dose
+    if dose.volume_m3 > held + 2 * (u + dose.u_volume_m3):
+        raise NotAllowed(
+            f"{dose.volume_m3 * 1e6:.4g} mL are more than the {held * 1e6:.4g} mL in the loop by the book; "
+            "check the amount, or record the pour that is missing"
+        )
+
+
+@contextmanager
+def _readable() -> Iterator[None]:
+    """Turn a refusal of physics into one that a person is shown."""
+    try:
+        yield
+    except ValueError as error:
+        raise InputError(str(error)) from None

@@ -1,0 +1,60 @@
+"""Brings the movements, the loop and the procedure together for the judge of a fill."""
+
+from commission.base.errors import InputError
+from commission.physics.loop_volume import Uncertain
+from commission.procedure.model import Stage
+from commission.record.build_state import BuildState
+from commission.record.machine.loop import LoopVolume, weakest_part
+from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport
+
+
+def expected(state: BuildState) -> LoopVolume | None:
+    """Return the liquid that the loop should take: its volume less the air above the last level."""
+    from commission.stages.fill.judge.verdict import expected_liquid
+
+    return expected_liquid(state.volume, _headspace(state) or Uncertain(0.0))
+
+
+def _headspace(state: BuildState) -> Uncertain | None:
+    from commission.stages.fill.judge.level import headspace_above
+
+    if state.reservoir is None or not state.levels:
+        return None
+    try:
+        return headspace_above(state.reservoir, state.levels[-1].read.level.si)
+    except InputError:  # the reservoir was described anew since the level was read, and it does not reach so far
+        return None
+
+
+def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict:
+    """Judge a fill from what the log holds of it."""
+    from commission.stages.fill.judge.verdict import evaluate_fill
+
+    setup = FillSetup(expected=expected(state), missing_share=stage.limit("missing_share"))
+    return evaluate_fill(state.movements, setup, running=running)
+
+
+def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
+    """Return what warming does to the closed loop; None where reservoir, level or coolant do not tell."""
+    from commission.stages.fill.judge.headspace import HeadspaceCase, evaluate_headspace
+    from commission.stages.fill.judge.liquid import liquid_in
+    from commission.stages.fill.judge.mixture import fold_movements
+
+    air = _headspace(state)
+    states = fold_movements(state.movements)
+    coolant = state.levels[-1].read.coolant if state.levels else None
+    if air is None or not states or coolant is None or states[-1].volume_m3 <= 0:
+        return None
+    weakest = weakest_part(state.parts)
+    case = HeadspaceCase(
+        liquid_m3=states[-1].volume_m3,
+        headspace_m3=air,
+        liquid=liquid_in(states[-1].coolant),
+        closed_k=coolant.si,
+        hot_k=stage.limit("hot_k"),
+        limit_gauge_pa=weakest.max_gauge_pa if weakest else None,
+    )
+    try:
+        return evaluate_headspace(case)
+    except (InputError, ValueError):  # the coolant was changed since, and would be frozen at that temperature now
+        return None

@@ -1,0 +1,1 @@
+"""The first power-on: rung by rung, in a safe order."""

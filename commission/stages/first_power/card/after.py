@@ -1,0 +1,187 @@
+"""After the first power-on: the verdict, what was found and done where a rung failed, and what comes next."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, command, one_word, some_text
+from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.figures import clock_time
+from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER
+from commission.record.build_state import HOLD
+from commission.record.stage_run import StageRun
+from commission.stages.first_power.card.base import LETTERS
+from commission.stages.first_power.entries import FirstPowerClosed
+from commission.stages.first_power.model.rungs import Rung
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.record.fold import Finding
+    from commission.stages.first_power.card.base import PowerBase
+
+_FOUND = {
+    Rung.CABLES: "such as: pins 3 and 4 swapped at the supply end",
+    Rung.SUPPLY: "such as: contact of pin 10 pushed back",
+    Rung.PUMP: "such as: seal of the upper port nicked",
+    Rung.MACHINE: "such as: the pump's plug sat on the wrong header",
+}
+
+
+class PowerAfter:
+    """Shows what the last ladder proved, and asks for what follows."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    @property
+    def judged(self) -> tuple[StageRun, FirstPowerClosed]:
+        """The last attempt that was ended and judged, with the entry that did."""
+        run = self.flow.state.judged_run(FIRST_POWER)
+        assert run is not None  # the phase is only entered with one
+        assert run.closed is not None
+        assert isinstance(run.closed.payload, FirstPowerClosed)
+        return run, run.closed.payload
+
+    @property
+    def _findings(self) -> "tuple[Finding, ...]":
+        return tuple(one for one in self.flow.state.findings if one.raised.stage == FIRST_POWER)
+
+    def _failed(self, closed: FirstPowerClosed) -> Rung | None:
+        bad = (Outcome.FAIL, Outcome.INVALID)
+        return next((state.rung for state in closed.verdict.rungs if state.outcome in bad), None)
+
+    def question(self) -> Question:
+        """Return what is asked now: the fault first, then its cure, then what comes next."""
+        run, closed = self.judged
+        failed = self._failed(closed) if closed.verdict.outcome is Outcome.FAIL else None
+        if failed is not None and all(one.raised.attempt != run.attempt for one in self._findings):
+            return self._finding(failed)
+        uncured = next((one for one in self._findings if not one.cure), None)
+        if uncured is not None:
+            return self._cure(uncured)
+        passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
+        return self._on() if passed else self._anew(run, closed)
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def _finding(self, rung: Rung) -> Question:
+        def act(text: str) -> str:
+            self.flow.book.power.raise_finding(self.flow.build_id, rung, text)
+            return f"finding: {text.strip()}"
+
+        return Question(
+            prompt=Prompt(
+                key="found",
+                ask=f'"{rung}" failed. With power off and mains out: what was found?',
+                hint=_FOUND[rung],
+                understand=some_text("what was found"),
+            ),
+            act=act,
+        )
+
+    def _cure(self, finding: "Finding") -> Question:
+        def act(text: str) -> str:
+            self.flow.book.power.cure_finding(self.flow.build_id, finding.raised.finding_id, text)
+            return f"cure: {text.strip()}"
+
+        return Question(
+            prompt=Prompt(
+                key=f"cure {finding.seq}",
+                ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
+                hint="only the rung climbed anew shows whether it worked",
+                understand=some_text("what was done"),
+            ),
+            act=act,
+        )
+
+    def _on(self) -> Question:
+        headers = any(rung.stage.id == FAN_HEADERS for rung in self.flow.rungs)
+        ask = "Passed: power came on rung by rung." + (" Enter goes to the fan headers." if headers else "")
+        return self._go_or_again(ask, "retest climbs the ladder again", FAN_HEADERS if headers else "", "headers")
+
+    def _anew(self, run: StageRun, closed: FirstPowerClosed) -> Question:
+        failed = self._failed(closed)
+        number = run.attempt + 1
+        codes = {phrase.code for phrase in closed.verdict.reasons}
+        if failed is Rung.PUMP and run.stale_by is None:
+            ask = "A joint that lets water out is proven tight on air: drain, mend, hold again. Enter goes to the hold."
+            return self._go_or_again(ask, f"retest climbs again as attempt {number}", HOLD, "hold")
+        if "pump_draws_air" in codes:
+            ask = "The pump draws air. Enter goes to bleeding."
+            return self._go_or_again(ask, f"retest climbs again as attempt {number}", BLEED, "bleed")
+        return self._go_or_again(
+            f"{_advice(run, closed)} Enter climbs again, as attempt {number}.", "Esc: the builds", "", ""
+        )
+
+    def _go_or_again(self, ask: str, hint: str, stage: str, word: str) -> Question:
+        """Ask whether to go to a stage, or to climb again; without a stage Enter climbs again."""
+        again = one_word("retest", "again", "climb", "yes")
+        attempt = self.judged[0].attempt + 1
+
+        def understand(text: str) -> str:
+            if stage and command(text, (word, "go", "next"))[0]:
+                return f"go to {stage.replace('_', ' ')}"
+            again(text)
+            return f"attempt {attempt}: cautions first; what passed below stays passed"
+
+        def act(text: str) -> str:
+            if stage and command(text, (word, "go", "next"))[0]:
+                self.flow.go = stage
+            else:
+                self.flow.again = True
+            return ""
+
+        passed = self.judged[1].verdict.outcome is Outcome.PASS and self.judged[0].stale_by is None
+        proposal = word if stage else None if passed else "retest"
+        return Question(
+            prompt=Prompt(
+                key=f"after power {proposal}",
+                ask=ask,
+                hint=hint,
+                proposal=proposal,
+                placeholder="" if proposal else "Esc goes back to the builds",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the verdict, its reasons, each rung, and what was found and done."""
+        run, closed = self.judged
+        verdict, stale = closed.verdict, run.stale_by is not None
+        said = tuple(say(phrase) for phrase in verdict.reasons)
+        word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
+        since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
+        when = clock_time(run.closed.mark) if run.closed else ""
+        rungs = tuple(
+            Figure(label=f"{LETTERS[state.rung]} {state.rung}", value=str(state.outcome or "not climbed").upper())
+            for state in verdict.rungs
+        )
+        return replace(
+            card,
+            step=f"attempt {run.attempt}",
+            verdict=VerdictLine(word=word, text=said[0], final=True),
+            figures=(*rungs, Figure(label="closed", value=when)),
+            reasons=(*since, *said[1:], *(_story(one) for one in self._findings)),
+        )
+
+
+def _story(finding: "Finding") -> str:
+    cure = f" Done: {finding.cure}." if finding.cure else ""
+    proof = f" Proved by attempt {finding.proved_by}." if finding.proved_by is not None else ""
+    return f"Attempt {finding.raised.attempt}, {finding.raised.where}: {finding.raised.note}.{cure}{proof}"
+
+
+def _advice(run: StageRun, closed: FirstPowerClosed) -> str:
+    if run.stale_by is not None:
+        return "Something was changed since this was judged."
+    match closed.verdict.outcome:
+        case Outcome.FAIL:
+            return "The cure is recorded; only the rung climbed anew proves it."
+        case Outcome.INCONCLUSIVE:
+            return "Not a pass: a rung is still open."
+        case _:
+            return "These readings cannot bear a verdict: mend the cause first."

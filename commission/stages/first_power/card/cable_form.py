@@ -1,0 +1,235 @@
+"""What a hand-made cable is, before anything is measured on it: plug, wire, pin map, unplugged ends, meter."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.bench.ask import Question, one_word
+from commission.bench.card import Figure
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.procedure.connectors import one_to_one
+from commission.procedure.pins import Wire
+from commission.stages.first_power.lines.cable import EXAMPLE, CableLine, is_one_to_one, read_cable, read_meter
+from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
+from commission.stages.first_power.model.rungs import Rung
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from commission.procedure.pins import Connector
+    from commission.stages.first_power.card.base import PowerBase
+
+MOST_BYTES = 64 * 1024
+"""Size from which a file is no pin map."""
+
+
+class CableForm:
+    """Asks what one cable is; a cable that is measured anew keeps what it is.
+
+    Parameters
+    ----------
+    flow
+        The first power-on.
+    name
+        Which cable.
+    known
+        The cable as it was described before; None where it was not.
+    """
+
+    def __init__(self, flow: "PowerBase", name: str, known: Cable | None = None) -> None:
+        self.flow = flow
+        self.name = name
+        self.known = known
+        self.line: CableLine | None = None
+        self.wires: tuple[Wire, ...] = known.wires if known else ()
+        self.unplugged = False
+        self.done = False
+
+    def back(self) -> bool:
+        """Go back one question; False at the first."""
+        if self.unplugged:
+            self.unplugged = False
+            return True
+        if self.known is not None:
+            return False
+        had = bool(self.wires) or self.line is not None
+        if self.wires:
+            self.wires = ()
+        else:
+            self.line = None
+        return had
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        if self.known is None and self.line is None:
+            return self._what()
+        if not self.wires:
+            return self._map()
+        return self._meter() if self.unplugged else self._ends()
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def _ask(self, key: str, ask: str, hint: str, example: str, read: "Callable[[str], Deed]") -> Question:
+        def deed(text: str) -> Deed:
+            return self.flow.aside(text) or read(text)
+
+        return Question(
+            prompt=Prompt(
+                key=f"{key} {self.name}",
+                ask=ask,
+                hint=hint,
+                placeholder=example,
+                understand=lambda text: deed(text).told,
+            ),
+            act=lambda text: deed(text).do(),
+        )
+
+    def _what(self) -> Question:
+        def read(text: str) -> Deed:
+            line = read_cable(text)
+
+            def do() -> str:
+                self.line = line
+                return ""
+
+            return Deed(told=line.told, do=do)
+
+        plugs = "24-pin · cpu-4-pin · cpu-8-pin · pcie-6-pin · pcie-6+2-pin · 12-way"
+        ask = f'Cable "{self.name}": which plug does it have at the load, which gauge, how long?'
+        return self._ask("cable", ask, f"plugs: {plugs}", EXAMPLE, read)
+
+    def _map(self) -> Question:
+        assert self.line is not None  # question() asked for it first
+        plug = self.line.plug
+
+        def read(text: str) -> Deed:
+            wires = one_to_one(plug) if is_one_to_one(text) else read_map(text, plug)
+
+            def do() -> str:
+                self.wires = wires
+                return ""
+
+            return Deed(told=f"{len(wires)} wires, load > supply: {map_text(wires)}", do=do)
+
+        ask = "Which pin at the supply does each pin lead to, by your supply's own map? Type one to one, or a file."
+        hint = "a file with the columns load,supply, such as map.csv. One to one is never the rule: look it up."
+        return self._ask("map", ask, hint, "one to one · map.csv", read)
+
+    def _ends(self) -> Question:
+        word = one_word("unplugged", "yes")
+
+        def understand(text: str) -> str:
+            if text.strip().casefold() in ("no", "plugged"):
+                raise InputError("an end that is plugged in shows low resistance that is no fault: unplug both ends")
+            word(text)
+            return "both ends are unplugged"
+
+        def act(text: str) -> str:
+            word(text)
+            self.unplugged = True
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key=f"ends {self.name}",
+                ask=f'Unplug both ends of "{self.name}", at the supply too, mains plug out. Enter once both are.',
+                hint="A supply or a board at one end shows low resistance that is no fault.",
+                proposal="unplugged",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _meter(self) -> Question:
+        def read(text: str) -> Deed:
+            meter = read_meter(text)
+            leads = "four wires: no leads to take off" if meter.four_wire else f"leads {meter.lead_ohm:g} ohm"
+            error = f", step {meter.step_ohm:g}, error {meter.accuracy_ohm:g} ohm"
+
+            def do() -> str:
+                test = CableTest(cable=self.cable(), meter=meter, unplugged=True)
+                self.flow.chosen = Rung.CABLES
+                self.flow.book.power.test_cable(self.flow.build_id, test)
+                self.done = True
+                return f"{self.name}: {leads}"
+
+            return Deed(told=f"{leads}{error}; taken off every reading" if not meter.four_wire else leads, do=do)
+
+        ask = "Hold the probes together. What does the meter show? Its leads are part of every reading."
+        return self._ask("meter", ask, "0.2 · 0.2 ± 0.1 with the meter's own error · four-wire", "0.2", read)
+
+    def cable(self) -> Cable:
+        """Return the cable as described."""
+        if self.known is not None:
+            return self.known
+        assert self.line is not None  # question() asked for it first
+        return Cable(
+            name=self.name,
+            connector=self.line.plug,
+            wires=self.wires,
+            gauge=self.line.gauge,
+            length_m=self.line.length_m,
+        )
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def figures(self) -> tuple[Figure, ...]:
+        """Return what is known of the cable so far."""
+        plug, wires = self._plug(), f"{len(self.wires)} wires" if self.wires else ""
+        size = f"{self.line.gauge} AWG, {self.line.length_m:g} m" if self.line else ""
+        rows = [Figure(label="cable", value=self.name, bounds=size)]
+        if plug is not None:
+            rows.append(Figure(label="plug at the load", value=plug.title, bounds=wires))
+        return tuple(rows)
+
+    def reasons(self) -> tuple[str, ...]:
+        """Return the plug's table and its source, and what stands beside every pin table."""
+        plug = self._plug()
+        table = plug_text(plug) if plug is not None else ()
+        return (*((f"Map, load > supply: {map_text(self.wires)}",) if self.wires else ()), *table, CABLE_CAUTION)
+
+    def _plug(self) -> "Connector | None":
+        if self.known is not None:
+            return self.known.connector
+        return self.line.plug if self.line else None
+
+
+def plug_text(plug: "Connector") -> tuple[str, ...]:
+    """Return the pins of a plug in one line, then where the table comes from and what to know of it."""
+    pins = " · ".join(f"{pin.name} {pin.net}" for pin in plug.pins)
+    return f"Pins of the {plug.title}: {pins}", f"Table: {plug.source}. {plug.note}"
+
+
+def map_text(wires: tuple[Wire, ...]) -> str:
+    """Return a pin map in one line.
+
+    >>> map_text((Wire(load="1", supply="4"), Wire(load="2", supply="3")))
+    '1>4 2>3'
+    """
+    return " ".join(f"{wire.load}>{wire.supply}" for wire in wires)
+
+
+def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:
+    """Return the wires that a file names.
+
+    Raises
+    ------
+    InputError
+        If there is no such file, or it is no small table.
+    FileError
+        If the table cannot be read.
+    """
+    from commission.bootstrap import read_pin_map_file
+
+    path = Path(text.strip().strip("\"'")).expanduser()
+    try:
+        found = path.is_file() and path.stat().st_size
+    except (OSError, ValueError):
+        found = False
+    if found is False:
+        raise InputError(f"{clip(text)} is neither one to one nor a file; type the path of the pin map's file")
+    if found > MOST_BYTES:
+        raise InputError(f"{clip(path.name)} is too large for a pin map: {found} bytes, {MOST_BYTES} are the most")
+    return read_pin_map_file(path, plug)

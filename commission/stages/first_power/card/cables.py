@@ -1,0 +1,364 @@
+"""Hand-made cables, unplugged at both ends: every wire, every pair that must be apart, what is still missing."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, command, one_of
+from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.stages.first_power.card.cable_form import CableForm, map_text, plug_text
+from commission.stages.first_power.judge.cable_shorts import FINGERS_OHM, must_be_apart
+from commission.stages.first_power.lines.cable import pairs_to_read, read_meter, read_shorts, read_wires
+from commission.stages.first_power.model.cables import (
+    CABLE_CAUTION,
+    OPEN_OHM,
+    Cable,
+    CableTest,
+    ContinuityReading,
+    ShortReading,
+)
+from commission.stages.first_power.model.rungs import Rung
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.entries import CableTested
+
+_UNREAD = {"wire_unread", "unread_against_com", "unread_rails"}
+"""What is missing and counted in one line."""
+AT_ONCE = 8
+"""Wires or pairs that are asked for in one line."""
+
+
+class CablesRung:
+    """Takes the readings of each cable made by hand, several a line; each line is stored."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+        self.wanted = ""
+        self.form: CableForm | None = None
+
+    def back(self) -> bool:
+        """Leave the form of a cable, question by question."""
+        if self.form is None:
+            had, self.wanted = bool(self.wanted), ""
+            return had
+        if self.form.back():
+            return True
+        known, self.form = self.form.known is not None, None
+        return known
+
+    # --- which cable -----------------------------------------------------------------------------------------
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The cables made by hand."""
+        supply = self.flow.power.supply
+        return supply.hand_made if supply else ()
+
+    @property
+    def name(self) -> str:
+        """The cable at hand: as asked for, else the first that has not passed, else the last."""
+        if self.wanted in self.names:
+            return self.wanted
+        return next((name for name in self.names if not self._passed(name)), self.names[-1] if self.names else "")
+
+    def _passed(self, name: str) -> bool:
+        tested = self.flow.power.cable(name)
+        return tested is not None and tested.verdict.outcome is Outcome.PASS
+
+    @property
+    def tested(self) -> "CableTested | None":
+        """What was measured on the cable at hand."""
+        return self.flow.power.cable(self.name)
+
+    @property
+    def _known(self) -> "CableTested":
+        """The test of the cable at hand.
+
+        Raises
+        ------
+        InputError
+            If it was not described yet.
+        """
+        if self.tested is None:
+            raise InputError(f"cable {self.name} was not described yet; type its plug, wire and length first")
+        return self.tested
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        self._settle()
+        if self.form is not None:
+            return self.form.question()
+        if not self.names:
+            return self._none_made()
+        return self._line(self._known)
+
+    def _settle(self) -> None:
+        """Open the form for a cable that is not known yet, and leave it once it is."""
+        if self.form is not None and (self.form.done or self.form.name not in self.names):
+            self.form = None
+        if self.form is None and self.names and self.tested is None:
+            self.form = CableForm(self.flow, self.name)
+
+    def _none_made(self) -> Question:
+        return Question(
+            prompt=Prompt(
+                key="no cables",
+                ask="No cable was made by hand: nothing to measure here. Enter goes on to the supply alone.",
+                hint="describe names the supply and its hand-made cables anew",
+                proposal="done",
+                understand=lambda text: self._aside(text).told,
+            ),
+            act=lambda text: self._aside(text).do(),
+        )
+
+    def _line(self, tested: "CableTested") -> Question:
+        wires, pairs = wires_left(tested.test), pairs_left(tested.test)
+        proposal = None
+        if not wires and not pairs:
+            passed = self._passed(self.name) and not (self.flow.unmended(Rung.CABLES) and not self._left())
+            proposal = "anew" if tested.verdict.outcome is Outcome.FAIL else "done" if passed else None
+        return Question(
+            prompt=Prompt(
+                key=f"readings {self.name} {'wires' if wires else 'pairs'}",
+                ask=self._line_ask(tested, wires, pairs),
+                hint=self._hint(wires, pairs),
+                proposal=proposal,
+                placeholder="" if proposal else "0.3 0.3 0.2" if wires else "OL OL OL",
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _line_ask(
+        self, tested: "CableTested", wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]
+    ) -> str:
+        if wires:
+            asked = " ".join(f"{load}>{supply}" for load, supply in wires[:AT_ONCE])
+            return f'"{self.name}": from the load end to the supply end. What does the meter show for {asked}?'
+        if pairs:
+            asked = " ".join(f"{first}/{second}" for first, second in pairs[:AT_ONCE])
+            return f'"{self.name}": pins of the load plug against each other. What does the meter show for {asked}?'
+        if tested.verdict.outcome is Outcome.FAIL:
+            return "Wiring fault. Keep both ends unplugged, repair it, then Enter: measure this cable again."
+        if tested.verdict.missing:
+            return f"{say(tested.verdict.missing[0])} Type the pins and the reading."
+        if self.flow.unmended(Rung.CABLES) and not self._left():
+            return self.flow.unmended(Rung.CABLES)
+        return f'"{self.name}" has the right map. Pull at each crimp too; Enter goes on.'
+
+    def _hint(self, wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]) -> str:
+        if wires:
+            return "several on one line · OL where open · any two pins: 1>4 0.3 · meter 0.2 · anew · cable NAME"
+        if pairs:
+            return "several on one line · all OL, where each was touched · any two: 1/5 OL · anew · cable NAME"
+        return "any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · anew · cable NAME"
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood.
+        """
+        word, rest = command(text, ("cable", "anew", "meter", "done"))
+        tested = self._known
+        match word:
+            case "cable":
+                return self._choose(rest)
+            case "meter":
+                meter = read_meter(rest)
+                told = f"leads {meter.lead_ohm:g} ohm" if meter.lead_ohm is not None else "four wires"
+                return self._store(replace(tested.test, meter=meter), f"{self.name}: {told}")
+            case "anew" if not rest:
+                return self._anew(tested.test.cable)
+            case "done" if not rest:
+                return self._done()
+            case _:
+                return self.flow.aside(text) or self._read(text, tested.test)
+
+    def _aside(self, text: str) -> Deed:
+        word, rest = command(text, ("done",))
+        if word and not rest:
+            return self._done()
+        found = self.flow.aside(text)
+        if found is None:
+            raise InputError(f"type done, supply, describe or note{self.flow.end_hint.replace(' ·', ', or')}")
+        return found
+
+    def _read(self, text: str, test: CableTest) -> Deed:
+        wires, pairs = wires_left(test), pairs_left(test)
+        if (wires and "/" not in text) or ">" in text or "→" in text:
+            new = read_wires(text, test.cable, wires)
+            kept = [one for one in test.continuity if (one.load, one.supply) not in {(n.load, n.supply) for n in new}]
+            told = ", ".join(f"{one.load}>{one.supply} {ohm_text(one.ohm)}" for one in new)
+            return self._store(replace(test, continuity=(*kept, *new)), told)
+        short = read_shorts(text, test.cable.connector, pairs)
+        fresh = {frozenset((one.first, one.second)) for one in short}
+        left = [one for one in test.shorts if frozenset((one.first, one.second)) not in fresh]
+        told = ", ".join(f"{one.first}/{one.second} {ohm_text(one.ohm)}" for one in short)
+        return self._store(replace(test, shorts=(*left, *short)), told)
+
+    def _store(self, test: CableTest, told: str) -> Deed:
+        def do() -> str:
+            self.wanted, self.flow.chosen = self.name, Rung.CABLES
+            verdict = self.flow.book.power.test_cable(self.flow.build_id, test)
+            return f"{told} · {test.cable.name} {verdict.outcome.upper()}"
+
+        return Deed(told=told, do=do)
+
+    def _choose(self, text: str) -> Deed:
+        name = one_of(text, {each: each for each in self.names}, "cable made by hand")
+
+        def do() -> str:
+            self.wanted, self.form = name, None
+            return ""
+
+        return Deed(told=f"go to cable {name}", do=do)
+
+    def _anew(self, cable: Cable) -> Deed:
+        def do() -> str:
+            self.form = CableForm(self.flow, cable.name, cable)
+            return ""
+
+        return Deed(told=f"measure {cable.name} anew: what was read on it before no longer counts", do=do)
+
+    def _done(self) -> Deed:
+        if self.names and not self._passed(self.name):
+            raise InputError(f"{self.name} has not passed; measure what is missing, or end")
+        left = self._left()
+        if not left and self.flow.unmended(Rung.CABLES):
+            raise InputError(self.flow.unmended(Rung.CABLES))
+
+        def do() -> str:
+            self.wanted = ""
+            self.flow.chosen = None
+            return ""
+
+        return Deed(told=f"go on to cable {left[0]}" if left else "go on to the supply alone", do=do)
+
+    def _left(self) -> list[str]:
+        """Return the cables that have not passed."""
+        return [name for name in self.names if not self._passed(name)]
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the cable at hand, then all cables and rungs."""
+        self._settle()
+        rows = (*self._others(), *self.flow.rung_figures())
+        if self.form is not None:
+            figures, reasons = self.form.figures(), self.form.reasons()
+            return replace(card, step="a cables", figures=(*figures, *rows), reasons=reasons)
+        tested = self.tested
+        if tested is None:
+            return replace(card, step="a cables", figures=rows)
+        verdict = tested.verdict
+        said = [say(one) for one in (*verdict.faults, *verdict.missing, *verdict.notes) if one.code not in _UNREAD]
+        first = "not every wire and every pair was measured yet."
+        if verdict.outcome is Outcome.PASS:
+            first = "every wire leads where it should, and nothing else connects."
+        elif verdict.faults or not _left_text(tested.test):
+            first, *said = said
+        return replace(
+            card,
+            step="a cables",
+            verdict=VerdictLine(word=str(verdict.outcome), text=first),
+            missing=_left_text(tested.test),
+            figures=(*_measured(tested), *rows),
+            reasons=(*said, *self.reasons),
+        )
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """What stands beside every cable."""
+        tested = self.tested
+        if tested is None:
+            return ()
+        return (*plug_text(tested.test.cable.connector), CABLE_CAUTION)
+
+    def _others(self) -> tuple[Figure, ...]:
+        rows = []
+        for name in (name for name in self.names if name != self.name):
+            tested = self.flow.power.cable(name)
+            word = str(tested.verdict.outcome).upper() if tested else "not measured"
+            rows.append(Figure(label=f"cable {name}", value=word))
+        return tuple(rows)
+
+
+def _left_text(test: CableTest) -> str:
+    """Return what is still to be measured, counted."""
+    counts = ((len(wires_left(test)), "wire"), (len(pairs_left(test)), "pair"))
+    return " and ".join(f"{count} {what}{'s' if count > 1 else ''}" for count, what in counts if count)
+
+
+def wires_left(test: CableTest) -> tuple[tuple[str, str], ...]:
+    """Return the wires that were not measured yet, pin at the load and pin at the supply."""
+    read = {(one.load, one.supply) for one in test.continuity}
+    return tuple((wire.load, wire.supply) for wire in test.cable.wires if (wire.load, wire.supply) not in read)
+
+
+def pairs_left(test: CableTest) -> tuple[tuple[str, str], ...]:
+    """Return the pairs that were not measured yet, or read neither apart nor joined."""
+    plug = test.cable.connector
+    done = {frozenset((one.first, one.second)) for one in test.shorts if _decided(one, test)}
+    return tuple(pair for pair in pairs_to_read(plug) if frozenset(pair) not in done)
+
+
+def _decided(one: ShortReading, test: CableTest) -> bool:
+    plug = test.cable.connector
+    doubtful = one.ohm is not None and FINGERS_OHM <= one.ohm < OPEN_OHM
+    return not (doubtful and must_be_apart(plug.net(one.first), plug.net(one.second)))
+
+
+def ohm_text(ohm: float | None) -> str:
+    """Return a reading of the meter.
+
+    >>> ohm_text(None), ohm_text(0.3), ohm_text(12e6)
+    ('open', '0.3 ohm', '12 Mohm')
+    """
+    if ohm is None:
+        return "open"
+    for size, unit in ((1e6, "Mohm"), (1e3, "kohm")):
+        if ohm >= size:
+            return f"{ohm / size:g} {unit}"
+    return f"{ohm:g} ohm"
+
+
+def _measured(tested: "CableTested") -> tuple[Figure, ...]:
+    test, verdict = tested.test, tested.verdict
+    cable, meter = test.cable, test.meter
+    wires, pairs = len(cable.wires), len(pairs_to_read(cable.connector))
+    leads = "four wires" if meter.four_wire else f"leads {meter.lead_ohm or 0:g} ohm, taken off"
+    return (
+        Figure(
+            label="cable", value=cable.name, bounds=f"{cable.connector.title}, {cable.gauge} AWG, {cable.length_m:g} m"
+        ),
+        Figure(label="wires proven", value=f"{verdict.wires_proven} of {wires}", remark=f"map {map_text(cable.wires)}"),
+        Figure(label="pairs", value=f"{pairs - len(pairs_left(test))} of {pairs}", bounds="read"),
+        Figure(
+            label="one wire",
+            value=f"{verdict.expected_ohm:.3f} ohm",
+            bounds=f"up to {verdict.most_ohm:.2f} ohm counts",
+            remark=f"by gauge and length, {leads}",
+        ),
+        *(
+            _odd(one)
+            for one in test.continuity
+            if one.ohm is None or one.ohm - (meter.lead_ohm or 0) > verdict.most_ohm
+        ),
+    )
+
+
+def _odd(one: ContinuityReading) -> Figure:
+    return Figure(label=f"{one.load}>{one.supply}", value=ohm_text(one.ohm))

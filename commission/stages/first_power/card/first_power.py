@@ -1,0 +1,154 @@
+"""The first power-on, one thing to do at a time: cautions, supply, cables, voltages, pump, machine, verdict."""
+
+from dataclasses import replace
+from enum import StrEnum
+from typing import Protocol
+
+from commission.bench.ask import Question
+from commission.bench.card import CardContent, CautionLine
+from commission.procedure.model import When
+from commission.procedure.stage_ids import FIRST_POWER
+from commission.record.logbook import Logbook
+from commission.stages.first_power.card.after import PowerAfter
+from commission.stages.first_power.card.base import PowerBase
+from commission.stages.first_power.card.cables import CablesRung
+from commission.stages.first_power.card.gates import LadderEnd, LockedRung
+from commission.stages.first_power.card.joints import JointsForm
+from commission.stages.first_power.card.machine import MachineRung
+from commission.stages.first_power.card.rails import SupplyRung
+from commission.stages.first_power.card.supply import SupplyForm
+from commission.stages.first_power.card.watch import Watching
+from commission.stages.first_power.model.rungs import Rung
+
+
+class Phase(StrEnum):
+    """Where on the ladder one is."""
+
+    LOCKED = "locked"
+    CAUTIONS = "cautions"
+    DESCRIBE = "describe"
+    CABLES = "cables"
+    SUPPLY = "supply"
+    JOINTS = "joints"
+    WATCH = "watch"
+    MACHINE = "machine"
+    END = "end"
+    AFTER = "after"
+
+
+class _Part(Protocol):
+    """What is asked and shown in one phase."""
+
+    def question(self) -> Question: ...
+    def card(self, card: CardContent) -> CardContent: ...
+
+
+class FirstPowerFlow(PowerBase):
+    """The way through the first power-on of one build; it can be left and taken up again at any point."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__(book, build_id)
+        self.describe = SupplyForm(self)
+        self.cables = CablesRung(self)
+        self.joints = JointsForm(self)
+        self.watching = Watching(self)
+        self.machine = MachineRung(self)
+        self.end = LadderEnd(self)
+        self._parts: dict[Phase, _Part] = {
+            Phase.LOCKED: LockedRung(self),
+            Phase.DESCRIBE: self.describe,
+            Phase.CABLES: self.cables,
+            Phase.SUPPLY: SupplyRung(self),
+            Phase.JOINTS: self.joints,
+            Phase.WATCH: self.watching,
+            Phase.MACHINE: self.machine,
+            Phase.END: self.end,
+            Phase.AFTER: PowerAfter(self),
+        }
+
+    # --- where one is ----------------------------------------------------------------------------------------
+
+    @property
+    def phase(self) -> Phase:
+        """Where on the ladder one is, from the record and from what was asked for in this window."""
+        fresh = self.run.started is None and not (self.run.acknowledged | self.run.printed)
+        if self.state.judged_run(FIRST_POWER) is not None and fresh and not self.again:
+            return Phase.AFTER
+        if self.power.pump_since is not None:
+            return Phase.WATCH
+        if self.asking == "end":
+            return Phase.END
+        if self.barred is not None:
+            return Phase.LOCKED
+        if self.moment is not None:
+            return Phase.CAUTIONS
+        return self._working()
+
+    def _working(self) -> Phase:
+        if self.power.supply is None or self.asking == "describe":
+            return Phase.DESCRIBE
+        match self.at:
+            case None:
+                return Phase.END
+            case Rung.CABLES:
+                return Phase.CABLES
+            case Rung.SUPPLY:
+                return Phase.SUPPLY
+            case Rung.PUMP:
+                return Phase.END if self.failed else Phase.JOINTS
+            case Rung.MACHINE:
+                return Phase.END if self.failed and not self.machine.off_due else Phase.MACHINE
+
+    # --- what is asked ---------------------------------------------------------------------------------------
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        phase = self.phase
+        if phase is Phase.CAUTIONS:
+            return self.ask_caution(self.moment or When.BEFORE_POWER)
+        return self._parts[phase].question()
+
+    def back(self) -> bool:
+        """Leave a half-answered form, a question about the end, or a rung that was asked for."""
+        match self.phase:
+            case Phase.AFTER:
+                return False
+            case Phase.WATCH:
+                return self.watching.back()
+            case Phase.DESCRIBE:
+                return self.describe.back()
+            case Phase.CABLES:
+                return self.cables.back() or self._unchoose()
+            case Phase.JOINTS:
+                return self.joints.back() or self._unchoose()
+            case Phase.END:
+                return self.end.back() or self._unchoose()
+            case _:
+                return self._unchoose()
+
+    def _unchoose(self) -> bool:
+        before, self.chosen = self.at, None
+        return self.at is not before
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self) -> CardContent:
+        """Return everything that is known of the first power-on."""
+        phase = self.phase
+        cautions, in_full = self._cautions(phase)
+        card = CardContent(
+            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+        )
+        if phase is Phase.CAUTIONS:
+            step = self.caution_step(self.moment or When.BEFORE_POWER)
+            return replace(card, step=step, figures=self.rung_figures())
+        return self._parts[phase].card(card)
+
+    def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
+        match phase:
+            case Phase.LOCKED | Phase.AFTER:
+                return (), False
+            case Phase.CAUTIONS:
+                return self.caution_lines(self.moment or When.BEFORE_POWER), True
+            case _:
+                return self.caution_lines(self.shown_moment), False

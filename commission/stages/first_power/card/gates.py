@@ -1,0 +1,156 @@
+"""Where the ladder does not go on by itself: a rung that is locked, and the end that judges it."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, command, one_word
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import FAN_HEADERS, FILL
+from commission.record.build_state import HOLD
+from commission.stages.first_power.card.base import LETTERS, WORDS
+from commission.stages.first_power.judge.ladder import NEVER_OVERRIDDEN
+from commission.stages.first_power.model.rungs import Rung
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.card.base import PowerBase
+
+_STAGE_OF_LOCK = {"hold_not_passed": HOLD, "not_filled": FILL, "pump_can_stop": FAN_HEADERS}
+"""Which stage opens a lock that no rung below can."""
+_NEVER = "no reason opens this lock: under power a dry or leaking loop costs the pump, or the machine"
+
+
+class LockedRung:
+    """Says why the rung whose turn it is may not be climbed, and where to go."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        rung, why = self.flow.at or Rung.PUMP, self.flow.barred
+        assert why is not None  # the phase looked
+        never = " No reason opens this lock." if why.code in NEVER_OVERRIDDEN else ""
+        stage = _STAGE_OF_LOCK.get(why.code, "")
+        title = next((one.stage.title.lower() for one in self.flow.rungs if one.stage.id == stage), "")
+        where = f" Enter goes to the {title}." if title else ""
+        return Question(
+            prompt=Prompt(
+                key="locked",
+                ask=f'{LETTERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
+                hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.flow.end_hint}",
+                proposal="go",
+                understand=lambda text: self._deed(text, stage, title).told,
+            ),
+            act=lambda text: self._deed(text, stage, title).do(),
+        )
+
+    def _deed(self, text: str, stage: str, title: str) -> Deed:
+        if command(text, ("override",))[0]:
+            raise InputError(_NEVER)
+        found = self.flow.aside(text)
+        if found is not None:
+            return found
+        one_word("go", "yes")(text)
+
+        def do() -> str:
+            self.flow.chosen, self.flow.go = None, stage
+            return ""
+
+        return Deed(told=f"go to {title}" if title else "go back down the ladder", do=do)
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what each rung waits for."""
+        return replace(card, step="locked", figures=self.flow.rung_figures())
+
+
+class LadderEnd:
+    """Asks whether to end the ladder: where all passed, where a rung failed, or because it was asked for."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    def back(self) -> bool:
+        """Take back the question about the end where it was asked for."""
+        had, self.flow.asking = self.flow.asking == "end", ""
+        return had
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        passed = self.flow.verdict.outcome is Outcome.PASS
+        if passed and not self.flow.run.running:
+            return self._which_again()
+        ask, hint = self._words(passed=passed)
+        return Question(
+            prompt=Prompt(
+                key="end",
+                ask=ask,
+                hint=hint,
+                proposal="end",
+                understand=lambda text: self._deed(text).told,
+            ),
+            act=lambda text: self._deed(text).do(),
+        )
+
+    def _words(self, *, passed: bool) -> tuple[str, str]:
+        failed = self.flow.failed
+        if passed:
+            return (
+                "All four rungs passed, in order. Enter ends the first power-on and judges it.",
+                "cables, supply, pump or machine climbs a rung again · note",
+            )
+        if failed is not None:
+            word = next(word for word, rung in WORDS.items() if rung is failed)
+            ask = f'"{failed}" failed. Power off, mains out. Enter ends this attempt; then say what was found.'
+            return ask, f"{word} climbs it once more in this attempt · note"
+        ask = "Not every rung has passed. Enter ends the first power-on all the same and judges it."
+        return ask, "Without a pass the fan headers stay locked. Esc goes on with the ladder."
+
+    def _deed(self, text: str) -> Deed:
+        found = None if command(text, ("end", "yes"))[0] else self.flow.aside(text)
+        if found is None:
+            one_word("end", "yes")(text)
+            return Deed(told="end the first power-on and judge it", do=self._close)
+        other = found
+
+        def do() -> str:
+            self.flow.asking = ""
+            return other.do()
+
+        return replace(other, do=do)
+
+    def _close(self) -> str:
+        flow = self.flow
+        verdict = flow.book.power.close(flow.build_id)
+        flow.asking, flow.again, flow.chosen, flow.beyond_supply = "", False, None, False
+        return f"the first power-on is closed: {verdict.outcome.upper()}"
+
+    def _which_again(self) -> Question:
+        def deed(text: str) -> Deed:
+            found = None if command(text, ("end",))[0] else self.flow.aside(text)
+            if found is None:
+                one_word("pump", "cables", "supply", "machine")(text)
+            assert found is not None  # any other word was refused
+            return found
+
+        return Question(
+            prompt=Prompt(
+                key="which again",
+                ask="Everything passed before. Which rung do you climb again: cables, supply, pump or machine?",
+                hint="What is climbed again takes away what rests on it. Esc goes back to the builds.",
+                placeholder="pump",
+                understand=lambda text: deed(text).told,
+            ),
+            act=lambda text: deed(text).do(),
+        )
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the verdict as it would be."""
+        verdict = self.flow.verdict
+        reasons = tuple(say(phrase) for phrase in verdict.reasons)
+        line = VerdictLine(word=str(verdict.outcome), text=reasons[0])
+        return replace(card, step="end", verdict=line, figures=self.flow.rung_figures(), reasons=reasons[1:])

@@ -1,0 +1,171 @@
+"""The whole machine: the pump's sign first, then each header's speed and the processor's temperature."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, one_word
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.stages.first_power.lines.machine import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
+from commission.stages.first_power.model.rungs import MachineStart, PumpSign, Rung
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.model.rungs import MachineVerdict
+
+
+_DONE = "mended pump plug moved to its own header"
+
+
+class MachineRung:
+    """Takes what was seen at the first start; each line is stored."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    @property
+    def seen(self) -> MachineStart | None:
+        """What was seen in this attempt; None before, or where it is started once more."""
+        started = self.flow.power.started
+        if started is None or started.attempt != self.flow.run.attempt or self.flow.chosen is not None:
+            return None
+        return started.start
+
+    @property
+    def verdict(self) -> "MachineVerdict | None":
+        """The verdict on what was seen in this attempt."""
+        return self.flow.power.machine if self.seen is not None else None
+
+    @property
+    def off_due(self) -> bool:
+        """Whether power must go off and nobody said yet that it is."""
+        seen, verdict = self.seen, self.verdict
+        return seen is not None and verdict is not None and verdict.power_off and not seen.powered_off
+
+    @property
+    def _turns(self) -> bool:
+        """Whether a start that stays on waits for the rest of the looks."""
+        seen = self.seen
+        return seen is not None and seen.after_s is not None and not seen.powered_off
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now: the switch comes before everything else."""
+        if self.off_due:
+            return self._off()
+        passed = self.verdict is not None and self.verdict.outcome is Outcome.PASS
+        if passed and self.flow.unmended(Rung.MACHINE):
+            return self._asks("mended", self.flow.unmended(Rung.MACHINE), f"mended and what{self.flow.end_hint}", _DONE)
+        return self._look() if self._turns else self._sign()
+
+    def _off(self) -> Question:
+        word = one_word("off", "out", "yes")
+        verdict, seen = self.verdict, self.seen
+        assert verdict is not None  # off_due looked
+        assert seen is not None
+
+        why = say(verdict.reasons[0]).removesuffix(" Power off at once.")
+
+        def understand(text: str) -> str:
+            word(text)
+            return "power is off and the mains plug is out"
+
+        def act(text: str) -> str:
+            word(text)
+            self._store(replace(seen, powered_off=True))
+            return "powered off"
+
+        return Question(
+            prompt=Prompt(
+                key="power off",
+                ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
+                hint="Then look at the pump's plug, its header's setting, and the air in it.",
+                proposal="off",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _sign(self) -> Question:
+        within = self.flow.stage.limit("pump_within_s")
+        ask = f"Plug everything in, mains out; then start. Does the pump turn within {within:g} s? Type how you know."
+        if self.verdict is not None:
+            ask = "It was powered off. Find why; then start once more. Does the pump turn? Type what you see, or end."
+        return self._asks(
+            "sign",
+            ask,
+            f"no: it does not turn · speed, seen or heard and the seconds · no tach{self.flow.end_hint}",
+            SIGN_EXAMPLE,
+        )
+
+    def _look(self) -> Question:
+        seats = self.flow.power.seats()
+        recorded = [header.name for header in self.flow.power.headers if header.header_id in seats.values()]
+        which = f" ({', '.join(recorded)})" if recorded else ""
+        ask = f"In the firmware: does each header show the speed of its own chain{which}? How warm is the processor?"
+        return self._asks(
+            "looks", ask, f"right or wrong, then the processor's temperature · off{self.flow.end_hint}", LOOK_EXAMPLE
+        )
+
+    def _asks(self, key: str, ask: str, hint: str, example: str) -> Question:
+        return Question(
+            prompt=Prompt(
+                key=f"machine {key}",
+                ask=ask,
+                hint=hint,
+                placeholder=example,
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood.
+        """
+        there = self.flow.aside(text)
+        if there is not None:
+            return there
+        before = self.seen if self._turns else None
+        start = read_machine(text, before) if before is not None else read_sign(text)
+        if start.sign is PumpSign.NOT_LOOKED and not start.powered_off:
+            raise InputError(f"the pump first: does it turn? type such as {SIGN_EXAMPLE}, or no")
+        told = seen_text(start)
+
+        def do() -> str:
+            self._store(start)
+            return told
+
+        return Deed(told=told, do=do)
+
+    def _store(self, start: MachineStart) -> None:
+        self.flow.book.power.start_machine(self.flow.build_id, start)
+        self.flow.chosen = None
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what was seen and what it proves."""
+        seen, verdict = self.seen, self.verdict
+        rows = self.flow.rung_figures()
+        if seen is None or verdict is None:
+            return replace(card, step="d machine", figures=rows, reasons=(self.flow.step_of("whole_machine").do,))
+        reasons = tuple(say(phrase) for phrase in verdict.reasons)
+        return replace(
+            card,
+            step="d machine",
+            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
+            figures=rows,
+            reasons=(f"Seen: {seen_text(seen)}.", *reasons[1:]),
+        )

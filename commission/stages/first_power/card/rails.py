@@ -1,0 +1,201 @@
+"""The supply alone: its voltages at each plug with no board on it, and how long PWR_OK takes."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, command, one_of
+from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.stages.first_power.lines.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
+from commission.stages.first_power.model.rails import LeftOut, RailReading, RailRow
+from commission.stages.first_power.model.rungs import Rung
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.card.base import PowerBase
+
+UNREAD = ("second-hand", "no source")
+"""What stands in the source of a window that no guide was read for; the second in entries of the first release."""
+_SIGN = " (second-hand)"
+
+
+class SupplyRung:
+    """Takes the voltages of the supply alone, a plug a line; each line is stored."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+
+    # --- the question ----------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        passed = self.flow.passed(Rung.SUPPLY)
+        return Question(
+            prompt=Prompt(
+                key="rails",
+                ask=self._ask(passed=passed),
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why{self.flow.end_hint}",
+                proposal="done" if passed else None,
+                placeholder="" if passed else EXAMPLE,
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _ask(self, *, passed: bool) -> str:
+        rails = self.flow.power.rails
+        if rails is None or not rails.rows:
+            return self.flow.step_of("supply_alone").do
+        if self.flow.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
+            return "Out of its window. Off, mains out, find why; then type that plug again, and: mended, what was done."
+        if self.flow.unmended(Rung.SUPPLY):
+            return self.flow.unmended(Rung.SUPPLY)
+        unread = self._unread()
+        if unread:
+            return f"Still to be read: the plug of {', '.join(unread)}. Or: drop {unread[0]} # and why it is left out."
+        if passed:
+            return "Type the next plug, a hand-made cable above all; Enter once every plug was read."
+        return "Type the next plug, or what is still missing, every digit as the meter shows it."
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or names a rung that is locked.
+        """
+        there = self.flow.aside(text)
+        if there is not None:
+            return there
+        word, rest = command(text, ("done", "drop"))
+        if word == "done" and not rest:
+            return self._done()
+        if word == "drop":
+            return self._drop(rest)
+        delay = power_good_ms(text)
+        if delay is not None:
+            return self._store(self._readings(), delay, f"PWR_OK after {delay:g} ms")
+        plug = self._again(read_plug(text))
+        fresh = {_place(each) for each in plug.readings}
+        kept = [each for each in self._readings() if _place(each) not in fresh]
+        return self._store((*kept, *plug.readings), None, plug.told)
+
+    def _unread(self) -> list[str]:
+        """Return the plugs that must be read and were neither read nor left out."""
+        power = self.flow.power
+        told = {each.plug.casefold() for each in self._readings()} | {one.plug.casefold() for one in power.left_out}
+        return [plug for plug in power.plugs_wanted if plug.casefold() not in told]
+
+    def _again(self, plug: PlugLine) -> PlugLine:
+        """Return a line whose readings stand for failed ones under load, where those alone are measured again."""
+        rails = self.flow.power.rails
+        rows = [row for row in (rails.rows if rails else ()) if row.outcome is Outcome.FAIL]
+        failed = {_place(row.reading) for row in rows}
+
+        def replaces(one: RailReading) -> bool:
+            name, rail, _ = _place(one)
+            return (name, rail, True) in failed and (name, rail, False) not in failed
+
+        if plug.load_said or not all(map(replaces, plug.readings)):
+            return plug
+        return replace(plug, readings=tuple(replace(one, loaded=True) for one in plug.readings))
+
+    def _readings(self) -> tuple[RailReading, ...]:
+        rails = self.flow.power.rails
+        return tuple(row.reading for row in rails.rows) if rails else ()
+
+    def _store(
+        self,
+        readings: Sequence[RailReading],
+        delay_ms: float | None,
+        told: str,
+        left_out: Sequence[LeftOut] | None = None,
+    ) -> Deed:
+        flow, good = self.flow, self.flow.power.power_good
+        delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
+
+        def do() -> str:
+            flow.book.power.read_rails(flow.build_id, readings, power_good_ms=delay, left_out=left_out)
+            flow.chosen = Rung.SUPPLY
+            return told
+
+        return Deed(told=told, do=do)
+
+    def _done(self) -> Deed:
+        flow = self.flow
+        if not flow.passed(Rung.SUPPLY):
+            raise InputError(f"the voltages have not passed; type a plug, such as {EXAMPLE}, or end")
+
+        def do() -> str:
+            flow.chosen, flow.beyond_supply = None, True
+            return ""
+
+        return Deed(told="every plug was read: go on to the pump", do=do)
+
+    def _drop(self, text: str) -> Deed:
+        plugs = {plug: plug for plug in self.flow.power.plugs_wanted}
+        if not plugs:
+            raise InputError("no plug was read yet, and no cable made by hand; there is nothing to leave out")
+        name, _, reason = (piece.strip() for piece in text.partition("#"))
+        plug = one_of(name, plugs, "plug")
+        if not reason:
+            raise InputError(
+                f"type why {plug} is left out, after a #: drop {plug} # and the reason; the verdict says it"
+            )
+        kept = [each for each in self._readings() if each.plug.casefold() != plug.casefold()]
+        others = [one for one in self.flow.power.left_out if one.plug.casefold() != plug.casefold()]
+        told = f"{plug} is left out, and the verdict says so: {reason}"
+        return self._store(kept, None, told, [*others, LeftOut(plug=plug, reason=reason)])
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with every reading beside its window."""
+        rails, good = self.flow.power.rails, self.flow.power.power_good
+        outcome = self.flow.standing(Rung.SUPPLY).outcome
+        said = [say(phrase) for phrase in (*rails.reasons, *rails.findings)] if rails else []
+        if good is not None:
+            at = 0 if good.outcome is Outcome.FAIL else len(said)
+            said.insert(at, say(good.reason))
+        verdict = VerdictLine(word=str(outcome), text=said[0]) if outcome and said else None
+        sources = dict.fromkeys(row.window.source for row in (rails.rows if rails else ()))
+        said += [f"Windows: {source}." for source in sources]
+        return replace(
+            card,
+            step="b supply",
+            verdict=verdict,
+            figures=(*self._rows(), *self.flow.rung_figures()),
+            reasons=tuple(said[1:]),
+        )
+
+    def _rows(self) -> tuple[Figure, ...]:
+        """Return every reading with its window, every digit as it was typed."""
+        rails, good = self.flow.power.rails, self.flow.power.power_good
+        rows = [
+            Figure(
+                label=f"{row.reading.plug} {row.reading.rail}",
+                value=f"{row.reading.typed} V",
+                bounds=f"{str(row.outcome).upper()}: {row.window.low_v:.2f} to {row.window.high_v:.2f} V{_mark(row)}",
+            )
+            for row in (rails.rows if rails else ())
+        ]
+        if good is not None:
+            rows.append(
+                Figure(
+                    label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{str(good.outcome).upper()}: {good.word}"
+                )
+            )
+        return tuple(rows)
+
+
+def _mark(row: RailRow) -> str:
+    return _SIGN if any(word in row.window.source for word in UNREAD) else ""
+
+
+def _place(reading: RailReading) -> tuple[str, str, bool]:
+    return reading.plug.casefold(), reading.rail, reading.loaded

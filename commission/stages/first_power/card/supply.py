@@ -1,0 +1,140 @@
+"""The supply: what it is, which guide it claims to follow, and which of its cables were made by hand."""
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.bench.ask import Question
+from commission.bench.card import CardContent, Figure
+from commission.bench.prompt import Prompt
+from commission.stages.first_power.model.rails import Revision
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.card.base import PowerBase
+
+SUPPLY_EXAMPLE = "Larkspur 850 ATX3"
+"""How a supply is typed; the name is invented."""
+_GUIDE = re.compile(r"\batx(?:12v)?\s*v?([23])(?:\.[0-9]+)*(?![0-9])", re.IGNORECASE)
+_NONE = ("none", "no", "-")
+
+
+class SupplyForm:
+    """Asks once for the supply, its guide and the cables that were made by hand."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+        self.draft: tuple[str, Revision] | None = None
+
+    def back(self) -> bool:
+        """Go back to the first question, or leave a description that replaces another; False where neither is."""
+        had, self.draft = self.draft is not None, None
+        if not had and self.flow.asking == "describe":
+            self.flow.asking, had = "", True
+        return had
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what was typed so far."""
+        rows: tuple[Figure, ...] = ()
+        if self.draft is not None:
+            rows = (Figure(label="supply", value=self.draft[0], bounds=f"windows of {self.draft[1]}"),)
+        return replace(card, step="supply", figures=(*rows, *self.flow.rung_figures()))
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        return self._name() if self.draft is None else self._cables(*self.draft)
+
+    def _name(self) -> Question:
+        def understand(text: str) -> str:
+            name, revision = read_supply(text)
+            return f'supply "{name}", judged by the windows of {revision}'
+
+        def act(text: str) -> str:
+            self.draft = read_supply(text)
+            return ""
+
+        return Question(
+            prompt=Prompt(
+                key="supply",
+                ask="Which supply is it, and which guide does it claim to follow: ATX2 or ATX3?",
+                hint="Not sure? ATX2: its windows are the narrower ones.",
+                placeholder=SUPPLY_EXAMPLE,
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _cables(self, name: str, revision: Revision) -> Question:
+        def understand(text: str) -> str:
+            made = read_names(text)
+            return f"made by hand: {', '.join(made)}" if made else "no cable was made or changed by hand"
+
+        def act(text: str) -> str:
+            self.flow.book.power.describe_supply(
+                self.flow.build_id, name=name, revision=revision, hand_made=read_names(text)
+            )
+            self.draft, self.flow.asking, self.flow.chosen, self.flow.beyond_supply = None, "", None, False
+            return f'supply "{name}", {revision}'
+
+        return Question(
+            prompt=Prompt(
+                key="hand made",
+                ask="Which cables did you make or change by hand? Names with commas between, or none.",
+                hint="An extension or a sleeved set from a shop counts: nobody measured it on this supply.",
+                placeholder="24-pin, CPU, GPU 1 · or none",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+
+def read_supply(text: str) -> tuple[str, Revision]:
+    """Return name and guide of ``Larkspur 850 ATX3``.
+
+    Raises
+    ------
+    InputError
+        If the guide is missing, or there is no name.
+
+    Examples
+    --------
+    >>> read_supply("Larkspur 850 atx 3.1")
+    ('Larkspur 850', <Revision.ATX3: 'ATX3'>)
+    """
+    found = _GUIDE.search(text)
+    if found is None:
+        raise InputError(f"type the name and the guide, ATX2 or ATX3: {SUPPLY_EXAMPLE}")
+    name = " ".join(f"{text[: found.start()]} {text[found.end() :]}".split())
+    if not name:
+        raise InputError(f"type a name before the guide: {SUPPLY_EXAMPLE}")
+    if len(name) > 80:
+        raise InputError(f"the name has {len(name)} characters; 80 are the most")
+    return name, Revision.ATX2 if found[1] == "2" else Revision.ATX3
+
+
+def read_names(text: str) -> tuple[str, ...]:
+    """Return the names of a line with commas; none for ``none``.
+
+    Raises
+    ------
+    InputError
+        If nothing is typed, or a name stands twice.
+
+    Examples
+    --------
+    >>> read_names("24-pin, GPU 1"), read_names("none")
+    (('24-pin', 'GPU 1'), ())
+    """
+    if text.strip().casefold() in _NONE:
+        return ()
+    names = [" ".join(piece.split()) for piece in text.split(",") if piece.strip()]
+    if not names:
+        raise InputError("type the names of the cables with commas between, or none")
+    twice = [name for n, name in enumerate(names) if name.casefold() in {other.casefold() for other in names[:n]}]
+    if twice:
+        raise InputError(f"{clip(twice[0])} stands twice; give each cable its own name")
+    long = [name for name in names if len(name) > 40]
+    if long:
+        raise InputError(f"{clip(long[0])} has {len(long[0])} characters; 40 are the most")
+    return tuple(names)

@@ -1,0 +1,300 @@
+"""While the pump runs alone: looks at the joints, which one is due and when, and the end of the watch."""
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, command, listed, one_word, why_undone
+from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.clock_times import DUE_SOON_S, ClockTimes
+from commission.bench.deed import Deed
+from commission.bench.figures import duration
+from commission.bench.prompt import Prompt
+from commission.record.machine.noise import Noise
+from commission.stages.first_power.lines.watch import read_look, read_state
+from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
+from commission.stages.first_power.rows.watch_due import looks_at, next_look
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.model.rungs import WetLook
+
+_LEAKS = ("joint_wet", "joint_weeps")
+
+
+class Watching:
+    """Takes looks until the pump is off again."""
+
+    def __init__(self, flow: "PowerBase") -> None:
+        self.flow = flow
+        self.asking = ""
+        self._shown: tuple[object, ...] = ()
+
+    def back(self) -> bool:
+        """Take back a question about the end or a withdrawal."""
+        had, self.asking = bool(self.asking), ""
+        return had
+
+    # --- what is known ---------------------------------------------------------------------------------------
+
+    @property
+    def verdict(self) -> WetVerdict:
+        """The verdict so far; it moves with the clock."""
+        return self.flow.book.power.wet_verdict(self.flow.state)
+
+    @property
+    def leaks(self) -> bool:
+        """Whether a look showed a leak: then nothing is asked but to switch off."""
+        return self.verdict.outcome is Outcome.FAIL
+
+    @property
+    def elapsed_s(self) -> float:
+        """How long the pump has run [s]."""
+        return self.flow.book.power.watch(self.flow.state).elapsed_s
+
+    def counts(self) -> dict[str, int]:
+        """Return how often each joint was looked at, in the order of the list."""
+        return looks_at(self.flow.power)
+
+    def _next(self) -> tuple[float | None, tuple[str, ...]]:
+        """Return when the next look is due [s], and at which joints."""
+        return next_look(self.flow.power, self.verdict)
+
+    @property
+    def due(self) -> tuple[str, ...]:
+        """Joints of the look that is due next, in the order of the list."""
+        return self._next()[1]
+
+    def times(self) -> ClockTimes:
+        """Return how long the pump has run, when the next look is due, and when the watch ends."""
+        elapsed, next_s = self.elapsed_s, self._next()[0]
+        watch_s = self.flow.book.power.wet_rule(self.flow.state).watch_s
+        return ClockTimes(
+            elapsed_s=elapsed,
+            due_in_s=None if next_s is None else next_s - elapsed,
+            ends_in_s=watch_s - elapsed,
+            what="look",
+        )
+
+    def last_look(self) -> tuple[str, str]:
+        """Return how many looks were taken of those that are needed, and the last one in words."""
+        looks = self.flow.power.looks
+        needed = self.flow.book.power.wet_rule(self.flow.state).looks * len(self.flow.power.joints)
+        last = f"{looks[-1].joint} {looks[-1].paper}" if looks else "no look yet"
+        return f"{len(looks)} of {needed} looks", last
+
+    def turned(self) -> bool:
+        """Return whether the clock has changed what is asked since this was asked last."""
+        times = self.times()
+        due_now = times.due_in_s is not None and times.due_in_s < DUE_SOON_S
+        now = (due_now, (times.ends_in_s or 0) > 0, self.verdict.outcome)
+        changed, self._shown = now != self._shown, now
+        return changed
+
+    # --- questions -------------------------------------------------------------------------------------------
+
+    def question(self) -> Question:
+        """Return what is asked now: a leak comes before everything else."""
+        if self.asking == "undo":
+            return self._why_undone()
+        if self.leaks:
+            return self._off_at_once()
+        match self.asking:
+            case "off":
+                return self._what_of_level()
+            case _:
+                return self._look()
+
+    def _off_at_once(self) -> Question:
+        word = one_word("off", "out", "yes")
+
+        def understand(text: str) -> str:
+            if command(text, ("undo",))[0]:
+                return f"withdraw {self._last_told()}"
+            word(text)
+            return "the pump is off and the mains is out"
+
+        def act(text: str) -> str:
+            if command(text, ("undo",))[0]:
+                return self._ask("undo")
+            return self._end(LevelLook.NOT_LOOKED, Noise.NOT_LISTENED)
+
+        where = say(self.verdict.reasons[0]).partition(":")[0]
+        return Question(
+            prompt=Prompt(
+                key="off at once",
+                ask=f"OFF AT ONCE, mains plug out: {where}. Enter once both are out.",
+                hint="undo only where the look was mistyped",
+                proposal="off",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def _look(self) -> Question:
+        times, due, watched = self.times(), self.due, self.flow.power.joints
+        ready = not due
+        example = f"dry · damp · wet · all dry · {watched[-1]} wet # a drop"
+        return Question(
+            prompt=Prompt(
+                key="look",
+                ask=self._look_ask(times, due),
+                hint=f"{example} · undo · note · off",
+                placeholder="off" if ready else "dry",
+                understand=lambda text: self.deed(text).told,
+            ),
+            act=lambda text: self.deed(text).do(),
+        )
+
+    def _look_ask(self, times: ClockTimes, due: tuple[str, ...]) -> str:
+        if not due:
+            return "All joints stayed dry. Switch the pump off yourself; then type off. This program only logs it."
+        looks = self.flow.book.power.wet_rule(self.flow.state).looks
+        number = f"Look {min(self.counts()[due[0]] + 1, looks)} of {looks}"
+        if self._was_damp(due[0]):
+            number = "Look again"
+        wait = times.due_in_s or 0.0
+        more = f", then {len(due) - 1} more" if len(due) > 1 else ""
+        if wait > DUE_SOON_S:
+            return f"Listen, watch the level. {number} in {duration(60 * math.ceil(wait / 60))}: " + (
+                f"{due[0]}{more}. A drip before: its name and wet."
+            )
+        return f"{number}, due now: press dry paper to {due[0]}{more}. What does the paper show?"
+
+    def _was_damp(self, joint: str) -> bool:
+        """Return whether the last look at a joint showed damp paper."""
+        papers = [look.paper for look in self.flow.power.looks if look.joint == joint]
+        return bool(papers) and papers[-1] is Paper.DAMP
+
+    def _what_of_level(self) -> Question:
+        def act(text: str) -> str:
+            return self._end(*read_state(text))
+
+        def understand(text: str) -> str:
+            level, noise = read_state(text)
+            return f"the pump is off; level {level}, {noise}"
+
+        early = self.verdict.due
+        left = f" It ends before its time: still due {listed(early)}." if early else ""
+        return Question(
+            prompt=Prompt(
+                key="level and noise",
+                ask=f"Pump off. What did the level do, and what did the pump sound like to the end?{left}",
+                hint="level: steady, sinking, unseen · noise: quiet, gurgling, rattling, unheard · Esc: watch on",
+                placeholder="steady quiet",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be understood, or may not be done while the pump runs.
+        """
+        word, rest = command(text, ("off", "undo", "end", "skip", "note", "cables", "supply", "machine"))
+        if word == "off" and not rest:
+            return Deed(told="the pump is off: log it and judge the leak watch", do=lambda: self._ask("off"))
+        if word == "undo" and not rest:
+            return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+        if word == "note":
+            return self.flow.aside(text) or self._looked(text)
+        if word and word not in ("off", "undo") and not rest:
+            raise InputError("by this log the pump still runs: switch it off, type off, then go on")
+        return self._looked(text)
+
+    def _looked(self, text: str) -> Deed:
+        line = read_look(text, self.flow.power.joints, self.due)
+
+        def do() -> str:
+            for joint in line.joints:
+                self.flow.book.power.look(self.flow.build_id, joint, line.paper, line.note)
+            return line.told
+
+        damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
+        wet = ": OFF AT ONCE, mains out" if line.paper is Paper.WET else ""
+        return Deed(told=f"{line.told}{damp}{wet}", do=do)
+
+    def _ask(self, what: str) -> str:
+        self.asking = what
+        return ""
+
+    def _end(self, level: LevelLook, noise: Noise) -> str:
+        verdict = self.flow.book.power.end_watch(self.flow.build_id, level=level, noise=noise)
+        self.asking = ""
+        return f"the pump is off: {verdict.outcome.upper()}"
+
+    # --- withdrawing -----------------------------------------------------------------------------------------
+
+    def _last(self) -> "tuple[int, WetLook]":
+        from commission.stages.first_power.entries import JointLooked
+
+        gone = self.flow.state.withdrawn
+        mine = [one for one in self.flow.book.entries(self.flow.build_id) if one.seq not in gone]
+        mine = [one for one in mine if isinstance(one.payload, JointLooked)]
+        if not self.flow.power.looks or not mine or not isinstance(mine[-1].payload, JointLooked):
+            raise InputError("no look was recorded in this watch; there is nothing to withdraw")
+        return mine[-1].seq, mine[-1].payload.look
+
+    def _last_told(self) -> str:
+        seq, look = self._last()
+        return f"entry {seq}: {look.joint} {look.paper}"
+
+    def _undo(self, reason: str) -> str:
+        told = self._last_told()
+        self.flow.book.withdraw(self._last()[0], reason)
+        self.asking = ""
+        return f"withdrawn: {told}"
+
+    def _why_undone(self) -> Question:
+        question = why_undone(self._last_told(), self._undo)
+        prompt, words = question.prompt, self._last_told()
+
+        def understand(text: str) -> str:
+            last = text.split()[-1:]
+            if last and last[0].casefold() in tuple(Paper):
+                raise InputError(f"that looks like another look; Enter withdraws {words} first, or type a reason")
+            return prompt.understand(text)
+
+        ask = prompt.ask
+        if self.leaks:
+            ask = f"Why is {words} wrong? Until you have said so, the pump should be off."
+        return replace(question, prompt=replace(prompt, ask=ask, understand=understand))
+
+    # --- the card --------------------------------------------------------------------------------------------
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the clock, the verdict so far, and each joint with its looks."""
+        verdict = self.verdict
+        at_the_end = sorted(verdict.reasons, key=lambda phrase: phrase.code == "not_looked")
+        if self.leaks:
+            at_the_end = [phrase for phrase in verdict.reasons if phrase.code in _LEAKS]
+        reasons = tuple(say(phrase) for phrase in at_the_end)
+        return replace(
+            card,
+            step="c pump",
+            clock=True,
+            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
+            figures=(*self._rows(), *self.flow.rung_figures()),
+            reasons=reasons[1:],
+        )
+
+    def _rows(self) -> tuple[Figure, ...]:
+        due, wait = self.due, self.times().due_in_s
+        word = "next" if wait is not None and wait > DUE_SOON_S else "due now"
+        rows = []
+        for joint, count in self.counts().items():
+            seen = [look for look in self.flow.power.looks if look.joint == joint]
+            papers = ", ".join(f"{look.paper} at {duration(60 * round(look.elapsed_s / 60))}" for look in seen)
+            note = f' "{seen[-1].note}"' if seen and seen[-1].note else ""
+            mark = word if joint in due and not self.leaks else ""
+            rows.append(Figure(label=joint, value=f"{count}", bounds=mark, remark=f"{papers}{note}"))
+        return tuple(rows)

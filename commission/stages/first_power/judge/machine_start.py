@@ -1,0 +1,104 @@
+"""Whether the whole machine may stay on: the pump turns within seconds, or power goes off at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.verdict import Outcome
+from commission.stages.first_power.model.rungs import MachineVerdict, PumpSign
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.model.rungs import MachineStart
+
+PUMP_WITHIN_S = 5.0
+"""Time after power-on within which the pump must turn [s]; our choice: one that takes longer cannot be told from one
+that stands, and the processor warms."""
+HOT_K = 363.15
+"""Processor temperature in the firmware above which power goes off [K] (90 °C); our choice: below the 95 to 105 °C at
+which processors throttle by themselves (from memory)."""
+
+
+def evaluate_machine_start(
+    start: MachineStart, *, pump_within_s: float = PUMP_WITHIN_S, hot_k: float = HOT_K
+) -> MachineVerdict:
+    """Judge the first start of the whole machine.
+
+    Parameters
+    ----------
+    start
+        What was seen and when [s, rpm, K].
+    pump_within_s
+        Time within which the pump must turn, above 0 [s].
+    hot_k
+        Temperature above which power goes off [K].
+
+    Returns
+    -------
+    MachineVerdict
+        Outcome, and whether power must go off at once [yes or no].
+
+    Raises
+    ------
+    ValueError
+        If the time is not above 0.
+
+    Notes
+    -----
+    No sign of the pump within the time is a fail and a power-off. Where its tach is not connected a missing speed
+    proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move.
+
+    Examples
+    --------
+    >>> from commission.stages.first_power.model.rungs import MachineStart
+    >>> verdict = evaluate_machine_start(MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
+    >>> str(verdict.outcome), verdict.power_off
+    ('fail', True)
+    """
+    if not pump_within_s > 0:
+        raise ValueError("the time must be above 0")
+    barred = _pump(start, pump_within_s)
+    if barred is not None:
+        return barred
+    if start.processor_k is not None and start.processor_k > hot_k:
+        said = "The processor shows {0}, above {1}: power off; look at its block."
+        amounts = tuple(Amount(Quantity.TEMPERATURE, kelvin) for kelvin in (start.processor_k, hot_k))
+        return MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=(Phrase("too_hot", said, amounts),))
+    if start.headers_right is False:
+        said = "A header shows the speed of another chain than the one that is recorded on it: correct the record."
+        return MachineVerdict(outcome=Outcome.FAIL, power_off=False, reasons=(Phrase("headers_differ", said),))
+    lacks = [
+        what
+        for what, value in (
+            ("each header's speed in the firmware", start.headers_right),
+            ("the processor's temperature", start.processor_k),
+        )
+        if value is None
+    ]
+    if lacks:
+        phrase = Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")
+        return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=(phrase,))
+    turned = Phrase("pump_turned", f"The pump turned after {start.after_s or 0:g} s ({start.sign}).")
+    return MachineVerdict(outcome=Outcome.PASS, power_off=False, reasons=(turned,))
+
+
+def _pump(start: MachineStart, pump_within_s: float) -> MachineVerdict | None:
+    """Return the verdict where the pump did not turn in time; None where it did."""
+    off = "" if start.powered_off else " Power off at once."
+    stands = start.pump_rpm == 0 and start.tach_connected is not False  # a tach that shows 0 outweighs every other sign
+    silent = stands or start.sign in (PumpSign.NONE, PumpSign.NOT_LOOKED) or start.after_s is None
+    if not silent and start.after_s is not None and start.after_s <= pump_within_s:
+        return None
+    if start.sign is PumpSign.NOT_LOOKED:
+        said = f"Nobody looked whether the pump turns.{off}"
+        outcome, code = Outcome.INCONCLUSIVE, "pump_not_looked"
+    elif silent and start.tach_connected is not True:
+        said = f"There is no sign of the pump, and no tach that would show it: look for moving coolant.{off}"
+        outcome, code = Outcome.INCONCLUSIVE, "pump_unseen"
+    elif silent:
+        said = f"The pump did not turn within {pump_within_s:g} s.{off}"
+        outcome, code = Outcome.FAIL, "pump_stands"
+    else:
+        said = f"The pump turned only after {start.after_s:g} s; {pump_within_s:g} s are allowed.{off}"
+        outcome, code = Outcome.FAIL, "pump_late"
+    return MachineVerdict(outcome=outcome, power_off=not start.powered_off, reasons=(Phrase(code, said),))

@@ -1,0 +1,155 @@
+"""Whether every joint stayed dry while the pump ran alone: the verdict on a wet watch."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
+from commission.record.machine.noise import Noise
+from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.model.rungs import WetLook, WetRule, WetWatch
+
+SPREAD = 0.5
+"""Share of their even spacing within which looks count once [1]; our choice: half the spacing still spreads the looks
+over the whole watch."""
+
+
+def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
+    """Judge a wet watch.
+
+    Parameters
+    ----------
+    watch
+        Joints, looks, level and noise [s].
+    rule
+        How long and how often [s, 1].
+
+    Returns
+    -------
+    WetVerdict
+        Outcome, joints that still need a look, and when [s].
+
+    Raises
+    ------
+    ValueError
+        If the rule asks for no look or no time.
+
+    Notes
+    -----
+    FAIL at the first wet paper, or where a joint was damp twice: coolant does not come from nowhere. A joint that was
+    damp once is wiped and looked at again, since filling leaves drops. INCONCLUSIVE while the watch is short, a joint
+    has too few looks or none at the end, the level sinks, or the pump draws air. Looks that follow each other within
+    half of their even spacing count once: three in the first minute tell no more than one. Times and numbers: common
+    practice, no source.
+
+    Examples
+    --------
+    >>> from commission.stages.first_power.model.rungs import WetLook, WetRule, WetWatch
+    >>> looks = tuple(WetLook(joint="pump inlet", paper=Paper.DRY, elapsed_s=t) for t in (60, 900, 1800))
+    >>> watch = WetWatch(
+    ...     joints=("pump inlet",), looks=looks, elapsed_s=1800, level=LevelLook.STEADY, noise=Noise.QUIET
+    ... )
+    >>> str(evaluate_wet_watch(watch, WetRule(watch_s=1800, looks=3)).outcome)
+    'pass'
+    """
+    if rule.looks < 1 or not rule.watch_s > 0:
+        raise ValueError("a wet watch needs at least one look and some time")
+    by_joint = _by_joint(watch)
+    leaks = [leak for joint, looks in by_joint.items() if (leak := _leak(joint, looks)) is not None]
+    due = tuple(joint for joint, looks in by_joint.items() if not _done(looks, rule))
+    open_ends = [*_damp(by_joint), *_state(watch), *_unfinished(watch, rule, due)]
+    outcome = Outcome.FAIL if leaks else Outcome.INCONCLUSIVE if open_ends else Outcome.PASS
+    dry = Phrase("all_dry", f"All {len(by_joint)} joints stayed dry while the pump ran.")
+    return WetVerdict(
+        outcome=outcome,
+        due=due,
+        next_look_s=None if leaks or not due else _next_look(by_joint, rule),
+        reasons=(*leaks, *open_ends) or (dry,),
+    )
+
+
+def _by_joint(watch: WetWatch) -> dict[str, list[WetLook]]:
+    by_joint: dict[str, list[WetLook]] = {joint: [] for joint in watch.joints}
+    for look in sorted(watch.looks, key=lambda look: look.elapsed_s):
+        by_joint.setdefault(look.joint, []).append(look)
+    return by_joint
+
+
+def _leak(joint: str, looks: list[WetLook]) -> Phrase | None:
+    if any(look.paper is Paper.WET for look in looks):
+        said = f"{joint} is wet: switch the pump off, unplug the mains, soak it up, and find where it comes from."
+        return Phrase("joint_wet", said)
+    if sum(look.paper is Paper.DAMP for look in looks) > 1:
+        said = f"{joint} was damp more than once: switch the pump off and unplug the mains; it weeps."
+        return Phrase("joint_weeps", said)
+    return None
+
+
+def _done(looks: list[WetLook], rule: WetRule) -> bool:
+    if _spread(looks, rule) < rule.looks:
+        return False
+    return looks[-1].elapsed_s >= rule.watch_s and looks[-1].paper is Paper.DRY
+
+
+def _spread(looks: list[WetLook], rule: WetRule) -> int:
+    """Return how many looks count: each at least half of the even spacing after the one that counted before."""
+    apart_s = SPREAD * rule.watch_s / rule.looks
+    counted: list[float] = []
+    for look in looks:
+        if not counted or look.elapsed_s >= counted[-1] + apart_s:
+            counted.append(look.elapsed_s)
+    return len(counted)
+
+
+def _damp(by_joint: dict[str, list[WetLook]]) -> list[Phrase]:
+    found = []
+    for joint, looks in by_joint.items():
+        if looks and looks[-1].paper is Paper.DAMP:
+            said = f"{joint} was damp: wipe it dry and look again in some minutes."
+            found.append(Phrase("joint_damp", said))
+    return found
+
+
+def _state(watch: WetWatch) -> list[Phrase]:
+    found = []
+    if watch.level is LevelLook.SINKING:
+        said = "The level sinks: air leaves the loop, or coolant does. Find out which before you go on."
+        found.append(Phrase("level_sinks", said))
+    if watch.noise in (Noise.GURGLING, Noise.RATTLING):
+        said = f"The pump is {watch.noise}: it draws air. Stop it, and bleed again."
+        found.append(Phrase("pump_draws_air", said))
+    lacks = [
+        what
+        for what, missing in (
+            ("look at the level", watch.level is LevelLook.NOT_LOOKED),
+            ("listen to the pump", watch.noise is Noise.NOT_LISTENED),
+        )
+        if missing
+    ]
+    if lacks:
+        found.append(Phrase("not_looked", f"Still to do: {', '.join(lacks)}."))
+    return found
+
+
+def _unfinished(watch: WetWatch, rule: WetRule, due: tuple[str, ...]) -> list[Phrase]:
+    if not watch.joints and not watch.looks:
+        return [Phrase("no_joints", "Name every joint that can be wet: nobody looks at one that is not on the list.")]
+    if watch.elapsed_s < rule.watch_s:
+        left = (rule.watch_s - watch.elapsed_s) / 60
+        return [Phrase("watch_short", f"The pump must run for {left:.0f} min more, with looks at every joint.")]
+    if due:
+        said = (
+            f"Each joint needs {rule.looks} looks spread over the watch, the last one dry and at the end; still due: "
+        )
+        said += f"{', '.join(due)}."
+        return [Phrase("looks_due", said)]
+    return []
+
+
+def _next_look(by_joint: dict[str, list[WetLook]], rule: WetRule) -> float:
+    """Return when the next look is due: looks are spread evenly, the last one at the end."""
+    fewest = min(_spread(looks, rule) for looks in by_joint.values())
+    return rule.watch_s * min(fewest + 1, rule.looks) / rule.looks

@@ -1,0 +1,155 @@
+"""The voltages of one plug as one typed line, and the delay of PWR_OK."""
+
+import re
+from dataclasses import dataclass
+
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading
+from commission.units.power_numbers import number
+
+EXAMPLE = "24-pin +12 12.05 +5 5.02 +3.3 3.31 +5VSB 5.08"
+"""How a plug is typed."""
+MOST_V = 30.0
+"""Voltage above which a figure is a slip [V]."""
+LONGEST_PLUG = 40
+_RAILS = {
+    "+12": Rail.V12, "+12v": Rail.V12, "12v": Rail.V12, "+5": Rail.V5, "+5v": Rail.V5, "5v": Rail.V5,
+    "+3.3": Rail.V3_3, "+3,3": Rail.V3_3, "+3.3v": Rail.V3_3, "+3,3v": Rail.V3_3, "3.3v": Rail.V3_3,
+    "+5vsb": Rail.STANDBY, "5vsb": Rail.STANDBY, "vsb": Rail.STANDBY, "standby": Rail.STANDBY,
+    "-12": Rail.MINUS_12, "-12v": Rail.MINUS_12,
+}  # fmt: skip
+_LOADS = ("loaded", "unloaded")
+_KINDS = {"board": PlugKind.BOARD, "processor": PlugKind.PROCESSOR, "graphics": PlugKind.GRAPHICS}
+_HINTS = (
+    (PlugKind.BOARD, re.compile(r"24|board|main|atx")),
+    (PlugKind.GRAPHICS, re.compile(r"pcie|pci-e|gpu|graphics|vga|12-way|6\+2")),
+    (PlugKind.PROCESSOR, re.compile(r"cpu|eps|processor|p4|p8")),
+)
+_POWER_GOOD = re.compile(r"(?:pwr_?ok|power\s*good)\s+([0-9]+(?:[.,][0-9]+)?)\s*(ms)?", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlugLine:
+    """What was read at one plug."""
+
+    plug: str
+    """The plug."""
+    readings: tuple[RailReading, ...]
+    """Its voltages, in the order typed."""
+    load_said: bool = False
+    """Whether the line says itself if the supply was under load."""
+
+    @property
+    def told(self) -> str:
+        """The line as understood, every digit as typed."""
+        first = self.readings[0]
+        load = ", under load" if first.loaded else ", without load"
+        volts = " · ".join(f"{each.rail} {each.typed} V" for each in self.readings)
+        return f"{self.plug} ({first.kind} plug{load}): {volts}"
+
+
+def kind_of(plug: str) -> PlugKind:
+    """Return what kind of plug a name stands for; other where it does not say.
+
+    >>> [str(kind_of(name)) for name in ("24-pin", "EPS 1", "GPU 2", "drives")]
+    ['board', 'processor', 'graphics', 'other']
+    """
+    return next((kind for kind, hint in _HINTS if hint.search(plug.casefold())), PlugKind.OTHER)
+
+
+def read_plug(text: str) -> PlugLine:
+    """Return the plug and its voltages of a line such as ``24-pin +12 12.05 +5 5.02``.
+
+    Parameters
+    ----------
+    text
+        The plug's name, then pairs of rail and voltage; ``loaded`` or ``unloaded`` anywhere, and ``board``,
+        ``processor`` or ``graphics`` behind the name where that does not say what the plug is for.
+
+    Raises
+    ------
+    InputError
+        If a rail has no voltage, stands twice, or a voltage cannot be one.
+
+    Examples
+    --------
+    >>> line = read_plug("GPU 1 loaded +12 11,396")
+    >>> line.plug, line.readings[0].typed, line.readings[0].volt
+    ('GPU 1', '11,396', 11.396)
+    """
+    words = text.split()
+    loads = [word.casefold() for word in words if word.casefold() in _LOADS]
+    if len(set(loads)) > 1:
+        raise InputError("loaded and unloaded on one line; type one line for each")
+    loaded = "loaded" in loads
+    words = [word for word in words if word.casefold() not in _LOADS]
+    start = next((n for n, word in enumerate(words) if _rail(word, n) is not None), len(words))
+    name = words[:start]
+    kind = _KINDS.get(name[-1].casefold()) if len(name) > 1 else None
+    plug = " ".join(name[:-1] if kind else name)
+    if not plug or start == len(words):
+        raise InputError(f"type the plug, then each rail and what the meter shows: {EXAMPLE}")
+    if len(plug) > LONGEST_PLUG:
+        raise InputError(f"the plug's name has {len(plug)} characters; {LONGEST_PLUG} are the most")
+    pairs = _pairs(words[start:])
+    return PlugLine(
+        plug=plug,
+        load_said=bool(loads),
+        readings=tuple(
+            RailReading(
+                plug=plug, kind=kind or kind_of(plug), rail=rail, volt=_volt(rail, typed), typed=typed, loaded=loaded
+            )
+            for rail, typed in pairs
+        ),
+    )
+
+
+def _rail(word: str, at: int) -> Rail | None:
+    """Return the rail that a word names; the first word is always the plug."""
+    return _RAILS.get(word.casefold()) if at else None
+
+
+def _pairs(words: list[str]) -> list[tuple[Rail, str]]:
+    found: list[tuple[Rail, str]] = []
+    at = 0
+    while at < len(words):
+        rail = _rail(words[at], at + 1)
+        if rail is None:
+            known = ", ".join(("+12", "+5", "+3.3", "+5VSB", "-12"))
+            raise InputError(f"{clip(words[at])} is no rail; rails are {known}, each followed by what the meter shows")
+        if at + 1 == len(words):
+            raise InputError(f"type what the meter shows for {rail}, such as {words[at]} 12.05")
+        if rail in {known_rail for known_rail, _ in found}:
+            raise InputError(f"{rail} was typed twice; type it once for each plug")
+        found.append((rail, words[at + 1]))
+        at += 2
+        if at < len(words) and words[at].casefold() == "v":
+            at += 1
+    return found
+
+
+def _volt(rail: Rail, typed: str) -> float:
+    volt = number(typed.removesuffix("V").removesuffix("v"), "voltage")
+    if abs(volt) > MOST_V:
+        raise InputError(f"{volt:g} V is beyond {MOST_V:g} V; is it in mV, or is the mains at the probe? Stop and look")
+    if rail is Rail.MINUS_12 and volt > 0:
+        raise InputError(f"-12 V reads {typed}: type it with its sign, or swap the probes and read again")
+    return volt
+
+
+def power_good_ms(text: str) -> float | None:
+    """Return the delay of a line such as ``PWR_OK 180 ms`` [ms]; None where it is no such line.
+
+    >>> power_good_ms("pwr_ok 180 ms"), power_good_ms("24-pin +5 5.02")
+    (180.0, None)
+    """
+    found = _POWER_GOOD.fullmatch(text.strip())
+    if found is None:
+        return None
+    if not found[2]:
+        raise InputError(f"{clip(text)}: type the delay with its unit, such as PWR_OK {found[1]} ms")
+    delay = number(found[1], "delay")
+    if delay > 60_000:
+        raise InputError(f"a delay of {delay:g} ms is no PWR_OK; type milliseconds")
+    return delay

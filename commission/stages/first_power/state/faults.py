@@ -1,0 +1,72 @@
+"""What failed on the rungs of the first power-on: it stays, whatever is measured later, until it was mended."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from commission.base.verdict import Outcome
+from commission.stages.first_power.model.cables import CableVerdict
+from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
+from commission.stages.first_power.model.rungs import MachineVerdict, Paper, PowerFault, Rung, WetLook
+
+
+def after_cable(faults: Sequence[PowerFault], name: str, verdict: CableVerdict) -> tuple[PowerFault, ...]:
+    """Return the faults after a cable was measured; one that is still open keeps its place and says the last."""
+    if verdict.outcome is not Outcome.FAIL:
+        return tuple(faults)
+    said = " ".join(phrase.template for phrase in verdict.faults)
+    return _with(faults, PowerFault(rung=Rung.CABLES, what=f"cable {name}", said=said))
+
+
+def after_rails(
+    faults: Sequence[PowerFault], verdict: RailsVerdict, good: PowerGoodVerdict | None
+) -> tuple[PowerFault, ...]:
+    """Return the faults after voltages were read; readings that are only carried along make no second fault."""
+    for row in verdict.rows:
+        if row.outcome is Outcome.FAIL:
+            faults = _with(faults, PowerFault(rung=Rung.SUPPLY, what=_place(row), said=row.said.template))
+    if good is not None and good.outcome is Outcome.FAIL:
+        faults = _with(faults, PowerFault(rung=Rung.SUPPLY, what="PWR_OK", said=good.reason.template))
+    return tuple(faults)
+
+
+def after_watch(faults: Sequence[PowerFault], looks: Sequence[WetLook]) -> tuple[PowerFault, ...]:
+    """Return the faults after a wet watch: each joint whose paper was wet, or damp more than once."""
+    for joint in dict.fromkeys(look.joint for look in looks):
+        papers = [look.paper for look in looks if look.joint == joint]
+        if Paper.WET in papers:
+            faults = _with(faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was wet."))
+        elif papers.count(Paper.DAMP) > 1:
+            faults = _with(
+                faults, PowerFault(rung=Rung.PUMP, what=f"joint {joint}", said="It was damp more than once.")
+            )
+    return tuple(faults)
+
+
+def after_machine(faults: Sequence[PowerFault], verdict: MachineVerdict) -> tuple[PowerFault, ...]:
+    """Return the faults after the machine was started; one that fails again after the cure is a fault of its own."""
+    if verdict.outcome is not Outcome.FAIL:
+        return tuple(faults)
+    why = verdict.reasons[0]
+    said = why.template.removesuffix(" Power off at once.")
+    found = PowerFault(rung=Rung.MACHINE, what=str(Rung.MACHINE), said=said, amounts=why.amounts)
+    is_open = any(each.what == found.what and not each.done for each in faults)
+    return _with(faults, found) if is_open else (*faults, found)
+
+
+def mended(faults: Sequence[PowerFault], what: str, done: str) -> tuple[PowerFault, ...]:
+    """Return the faults after it was said what was done about one."""
+    return tuple(replace(each, done=done) if each.what == what and not each.done else each for each in faults)
+
+
+def _with(faults: Sequence[PowerFault], found: PowerFault) -> tuple[PowerFault, ...]:
+    last = next((each for each in reversed(faults) if each.what == found.what), None)
+    if last is None or (last.done and last.said != found.said):
+        return (*faults, found)
+    if last.done:
+        return tuple(faults)
+    return tuple(found if each is last else each for each in faults)
+
+
+def _place(row: RailRow) -> str:
+    loaded = " under load" if row.reading.loaded else ""
+    return f"{row.reading.plug} {row.reading.rail}{loaded}"

@@ -1,0 +1,178 @@
+"""What the entries about power, headers and chains add up to in a build, and which verdicts they take away."""
+
+from dataclasses import replace
+
+from commission.base.verdict import Outcome
+from commission.procedure.stage_ids import FAN_HEADERS, FIRST_POWER
+from commission.record.build_state import BuildState
+from commission.record.entries import FindingRaised, Withdrawn
+from commission.record.logged import Logged
+from commission.record.staleness import ended_run, stale_runs, started_run
+from commission.stages.first_power.entries import (
+    CableTested,
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    FirstPowerClosed,
+    HeaderRemoved,
+    HeadersClosed,
+    HeaderSet,
+    JointLooked,
+    LevelSwept,
+    MachineStarted,
+    PowerEntry,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    SweepBegun,
+    SweepTaken,
+    WetWatchEnded,
+)
+from commission.stages.first_power.model.rungs import Rung
+from commission.stages.first_power.state.faults import after_cable, after_machine, after_rails, after_watch, mended
+from commission.stages.first_power.state.power import PowerState, apply_power
+
+_NEW_LADDER = SupplyDescribed | CableTested | RailsRead | PumpStarted
+"""Work after which the ladder must be judged again."""
+_NEW_SEATS = ChainAdded | ChainRemoved | ChainMoved | HeaderSet | HeaderRemoved
+"""Work after which the sweeps must be judged again."""
+
+
+def apply_power_entry(state: BuildState, entry: Logged, payload: PowerEntry) -> BuildState:
+    """Return the state after an entry about power, headers or chains."""
+    power = apply_power(state.power, entry.seq, entry.mark, payload, observed_ms=entry.observed_ms)
+    state = replace(state, power=_without_what_was_lost(power, entry.seq, payload))
+    match payload:
+        case FirstPowerClosed(attempt=attempt, verdict=verdict):
+            state = stale_runs(ended_run(state, FIRST_POWER, entry), entry.seq, FAN_HEADERS)
+            return _proved(state, attempt) if verdict.outcome is Outcome.PASS else state
+        case HeadersClosed():
+            return ended_run(state, FAN_HEADERS, entry)
+        case SweepBegun() | SweepTaken():
+            return started_run(state, FAN_HEADERS, entry)
+        case _:
+            return _reopened(state, entry, payload)
+
+
+def _reopened(state: BuildState, entry: Logged, payload: PowerEntry) -> BuildState:
+    """Begin the ladder where it is climbed, and take the worth of verdicts that no longer speak of what is."""
+    if isinstance(payload, _NEW_LADDER):
+        return started_run(stale_runs(state, entry.seq, FIRST_POWER, FAN_HEADERS), FIRST_POWER, entry)
+    if isinstance(payload, MachineStarted):
+        return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
+    if isinstance(payload, _NEW_SEATS):
+        return stale_runs(state, entry.seq, FAN_HEADERS)
+    return state
+
+
+def _proved(state: BuildState, attempt: int) -> BuildState:
+    """Mark cured findings of this ladder as proved: it was climbed to the top after the cure."""
+    findings = tuple(
+        replace(f, proved_by=attempt) if f.raised.stage == FIRST_POWER and f.cure and f.proved_by is None else f
+        for f in state.findings
+    )
+    return replace(state, findings=findings)
+
+
+def _without_what_was_lost(power: PowerState, seq: int, payload: PowerEntry) -> PowerState:
+    """Take the worth of what rests on an entry that was withdrawn after it.
+
+    That is a watch or a sweep of which a look or a level was withdrawn, voltages read on cables whose last test was,
+    and a watch begun on voltages that were.
+    """
+    match payload:
+        case CableTested(test=test):
+            return replace(power, cables_lost=tuple(one for one in power.cables_lost if one[0] != test.cable.name))
+        case RailsRead() if any(seq < lost for _, lost in power.cables_lost):
+            return replace(power, rails=None, power_good=None, rails_lost=0)
+        case RailsRead():
+            return replace(power, rails_lost=0)
+        case PumpStarted():
+            return replace(power, look_lost=0, rails_lost=power.rails_lost if seq < power.rails_lost else 0)
+        case SweepBegun():
+            return replace(power, level_lost=0)
+        case WetWatchEnded() if power.rails_lost or seq < power.look_lost:
+            return replace(power, wet=None)
+        case SweepTaken() if seq < power.level_lost:
+            *others, taken = power.sweeps
+            return replace(power, sweeps=(*others, replace(taken, stale_by=power.level_lost)))
+        case _:
+            return power
+
+
+def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
+    """Return the state after a withdrawn entry: what failed by it no longer counts, and is told with the reason.
+
+    What was read on a plug that failed stays wanted, and a joint that was wet stays to be looked at: else a withdrawal
+    would do what leaving them out without a reason may not. What failed by it takes away the rungs above and what stood
+    on its own before: an older pass does not come back by a withdrawal alone. What was climbed on it falls as well.
+    """
+    power, said = state.power, withdrawal.payload
+    assert isinstance(said, Withdrawn)  # the fold looked it up
+    done = f"withdrawn by entry {withdrawal.seq}: {said.reason}"
+    match entry.payload:
+        case CableTested(test=test, verdict=cable):
+            faults = after_cable((), test.cable.name, cable)
+            others = tuple(one for one in power.cables_lost if one[0] != test.cable.name)
+            power = replace(power, cables_lost=(*others, (test.cable.name, withdrawal.seq)))
+        case RailsRead(verdict=rails, power_good=good):
+            faults = after_rails((), rails, good)
+            failed = [row.reading.plug for row in rails.rows if row.outcome is Outcome.FAIL]
+            plugs = tuple(dict.fromkeys((*power.plugs, *failed)))
+            power = replace(power, plugs=plugs, rails_lost=withdrawal.seq)
+        case JointLooked(look=look):
+            faults = after_watch((), (look,))
+            leaked = (look.joint,) if faults else ()
+            power = replace(power, look_lost=withdrawal.seq, leaked=tuple(dict.fromkeys((*power.leaked, *leaked))))
+        case MachineStarted(verdict=machine):
+            faults = after_machine((), machine)
+        case SweepBegun() | LevelSwept():
+            faults = ()
+            power = replace(power, level_lost=withdrawal.seq)
+        case _:
+            return state
+    taken_back = (*power.taken_back, *(replace(fault, done=done) for fault in faults))
+    state = replace(state, power=replace(power, taken_back=taken_back))
+    return _fallen_above(state, entry, withdrawal.seq) if faults else state
+
+
+def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
+    """Take back what stood above a rung when something failed on it, though that was withdrawn later."""
+    power = state.power
+    match failed.payload:
+        case CableTested():
+            power = replace(power, rails=None, power_good=None, wet=None, machine=None, started=None)
+        case RailsRead():
+            power = replace(power, wet=None, machine=None, started=None)
+        case MachineStarted():
+            return stale_runs(replace(state, power=replace(power, machine=None, started=None)), seq, FIRST_POWER)
+        case _:
+            return state  # a watch was begun before its looks: that took away what stood above
+    return stale_runs(replace(state, power=power), seq, FIRST_POWER, FAN_HEADERS)
+
+
+def machine_cured(state: BuildState, finding_id: str, cure: str) -> BuildState:
+    """Take the cure of what was found after a failed start of the machine as what was done about that start."""
+    found = next((f.raised for f in state.findings if f.raised.finding_id == finding_id), None)
+    if found is None or found.stage != FIRST_POWER or found.where != Rung.MACHINE:
+        return state
+    power = state.power
+    return replace(state, power=replace(power, faults=mended(power.faults, str(Rung.MACHINE), cure)))
+
+
+def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> BuildState:
+    """Take back a rung of a ladder that had passed, and those above it, where a fault was found on it."""
+    judged = state.judged_run(FIRST_POWER)
+    if raised.stage != FIRST_POWER or judged is None or judged.outcome is not Outcome.PASS:
+        return state
+    rungs = list(Rung)
+    fallen = rungs[rungs.index(Rung(raised.where)) :] if raised.where in rungs else rungs
+    power = state.power
+    if Rung.CABLES in fallen:
+        power = replace(power, cables=())
+    if Rung.SUPPLY in fallen:
+        power = replace(power, rails=None, power_good=None)
+    if Rung.PUMP in fallen:
+        power = replace(power, wet=None)
+    power = replace(power, machine=None, started=None)
+    return stale_runs(replace(state, power=power), seq, FIRST_POWER, FAN_HEADERS)

@@ -1,0 +1,70 @@
+"""Faults of the first power-on in the log: what was found, and what was done about it."""
+
+from commission.base.errors import NotAllowed, UnknownName
+from commission.procedure.stage_ids import FIRST_POWER
+from commission.record.entries import FindingCured, FindingRaised
+from commission.record.logged import Logged
+from commission.record.stage_work import StageWork
+from commission.stages.first_power.entries import PowerFaultMended
+from commission.stages.first_power.model.rungs import Rung
+
+
+class PowerFindings(StageWork):
+    """What was found and mended on the ladder: on a rung while it is climbed, or after the whole was judged."""
+
+    def mend(self, build_id: str, what: str, done: str) -> Logged:
+        """Record what was done about a cable, a voltage, a joint or a start of the machine that had failed.
+
+        Raises
+        ------
+        UnknownName
+            If nothing of that name is open.
+        NotAllowed
+            If nothing is said of what was done.
+        """
+        state = self.known(build_id)
+        if all(fault.what != what for fault in state.power.open_faults):
+            raise UnknownName(f'"{what}" is not among what failed and was not mended')
+        if not done.strip():
+            raise NotAllowed("say what was done")
+        return self.book.record(build_id, PowerFaultMended(what=what, done=done.strip()))
+
+    def raise_finding(self, build_id: str, where: Rung, note: str) -> Logged:
+        """Record a fault that was found on a rung of the ladder that was judged last.
+
+        Raises
+        ------
+        NotAllowed
+            If the ladder was not judged yet, or nothing is said of the fault.
+        """
+        judged = self.known(build_id).judged_run(FIRST_POWER)
+        if judged is None:
+            raise NotAllowed("the ladder was not judged yet; end it first, then say what was found")
+        if not note.strip():
+            raise NotAllowed("say what was found")
+        found = FindingRaised(
+            finding_id=self.book.new_id(),
+            stage=FIRST_POWER,
+            attempt=judged.attempt,
+            where=str(where),
+            part_id=None,
+            note=note.strip(),
+        )
+        return self.book.record(build_id, found)
+
+    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
+        """Record what was done about a fault; only a ladder that is climbed anew shows whether it worked.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such finding.
+        NotAllowed
+            If nothing is said of the cure.
+        """
+        state = self.known(build_id)
+        if all(finding.raised.finding_id != finding_id for finding in state.findings):
+            raise UnknownName("there is no such finding; look at the list of findings")
+        if not cure.strip():
+            raise NotAllowed("say what was done")
+        return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))

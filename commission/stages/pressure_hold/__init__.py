@@ -1,0 +1,1 @@
+"""The pressure hold: proof that the empty loop is tight on air."""

@@ -1,0 +1,94 @@
+"""Questions that a running hold asks back: whether to end it early, and why a reading or the hold is given up."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.bench.ask import Question, one_word, some_text
+from commission.bench.ask import why_undone as ask_why
+from commission.bench.figures import duration
+from commission.bench.prompt import Prompt
+from commission.record.entries import Ending, ReadingTaken
+
+if TYPE_CHECKING:
+    from commission.stages.pressure_hold.card.base import HoldBase
+
+
+def really_end(flow: "HoldBase", left_s: float, answered: Callable[[], None]) -> Question:
+    """Ask whether to end a hold before its planned end."""
+
+    def act(_: str) -> str:
+        said = close(flow, Ending.BY_HAND)
+        answered()
+        return said
+
+    return Question(
+        prompt=Prompt(
+            key="really end",
+            ask=f"End it {duration(left_s)} before its planned end? Enter ends and judges it.",
+            hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
+            proposal="end",
+            understand=one_word("end", "yes"),
+        ),
+        act=act,
+    )
+
+
+def why_undone(flow: "HoldBase", answered: Callable[[], None]) -> Question:
+    """Ask why the last reading is withdrawn."""
+    last = last_reading(flow)
+
+    def act(text: str) -> str:
+        flow.book.withdraw(last[0], text)
+        answered()
+        return f"withdrawn: {told(last)}"
+
+    return ask_why(told(last), act)
+
+
+def why_abandoned(flow: "HoldBase", answered: Callable[[], None]) -> Question:
+    """Ask why a hold is broken off."""
+
+    def act(text: str) -> str:
+        flow.book.hold.read(flow.build_id, pressure=None, note=f"broken off: {text.strip()}")
+        said = close(flow, Ending.ABANDONED)
+        answered()
+        return said
+
+    return Question(
+        prompt=Prompt(
+            key="abandon",
+            ask="Why is the hold broken off? It becomes invalid and another is needed.",
+            hint="Esc goes on with the hold.",
+            understand=some_text("a reason"),
+        ),
+        act=act,
+    )
+
+
+def close(flow: "HoldBase", ending: Ending) -> str:
+    """End the hold and say what it proved."""
+    verdict = flow.book.hold.close(flow.build_id, ending)
+    return f"the hold is closed: {verdict.outcome.upper()}"
+
+
+def last_reading(flow: "HoldBase") -> tuple[int, ReadingTaken]:
+    """Return the reading that was typed last, with the number of its entry.
+
+    Raises
+    ------
+    InputError
+        If there is none.
+    """
+    readings = flow.state.hold.readings
+    if not readings:
+        raise InputError("there is no typed reading to withdraw")
+    last = max(readings, key=lambda one: one.seq)
+    return last.seq, last.reading
+
+
+def told(last: tuple[int, ReadingTaken]) -> str:
+    """Return a reading as it was typed."""
+    seq, reading = last
+    typed = [value.typed for value in (reading.pressure, reading.air, reading.barometer) if value is not None]
+    return f"entry {seq}: {' '.join(typed) or reading.note}"

@@ -1,0 +1,93 @@
+"""Before any pressure: each part whose rating nobody knows is rated, or left out of the test with a reason."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.quantity import Measured, Quantity
+from commission.base.text import clip
+from commission.bench.ask import Question, command
+from commission.bench.card import CardContent, Figure
+from commission.bench.figures import pressure
+from commission.bench.prompt import Prompt
+from commission.record.machine.loop import names_of, unrated_parts
+from commission.record.machine.parts import Part
+from commission.units.parse import parse
+
+if TYPE_CHECKING:
+    from commission.stages.pressure_hold.card.base import HoldBase
+
+
+class Ratings:
+    """Asks for the rating of one part after the other."""
+
+    def __init__(self, flow: "HoldBase") -> None:
+        self.flow = flow
+
+    @property
+    def unrated(self) -> tuple[Part, ...]:
+        """The parts that the pressure would reach and nobody knows the rating of."""
+        return unrated_parts(self.flow.state.tested_parts)
+
+    def back(self) -> bool:
+        """Nothing here is half answered."""
+        return False
+
+    def question(self) -> Question:
+        """Return what is asked of the first of them."""
+        flow, part = self.flow, self.unrated[0]
+
+        def understand(text: str) -> str:
+            word, rest = command(text, ("out",))
+            if word:
+                return f"{part.name} is left out of the test: {_reason(rest)}"
+            return f"{part.name}: at most {pressure(_rating(text).si, 'bar')}"
+
+        def act(text: str) -> str:
+            word, rest = command(text, ("out",))
+            if word:
+                flow.book.sheet.leave_out(flow.build_id, part.part_id, _reason(rest))
+            else:
+                flow.book.sheet.rate_part(flow.build_id, part.part_id, _rating(text))
+            return understand(text)
+
+        return Question(
+            prompt=Prompt(
+                key=f"rating {part.part_id}",
+                ask=f"No rating is known of {clip(part.name)}. Which pressure does its maker allow?",
+                hint="such as 0.8 bar · unknown: out and why, then close it off: no pressure may reach it",
+                understand=understand,
+            ),
+            act=act,
+        )
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the parts concerned."""
+        figures = tuple(
+            Figure(
+                label=part.name,
+                value="" if part.max_gauge_pa is None else pressure(part.max_gauge_pa, "bar"),
+                bounds="rating not known" if part.max_gauge_pa is None else "",
+            )
+            for part in self.flow.state.tested_parts
+        )
+        return replace(
+            card,
+            step="ratings",
+            cautions_open=False,
+            figures=figures,
+            notices=(f"Warning: no pressure yet. No rating is known of {names_of(self.unrated)}.",),
+        )
+
+
+def _reason(text: str) -> str:
+    if not text.strip():
+        raise InputError("say why it is left out, such as: out glass, no data sheet")
+    return text.strip()
+
+
+def _rating(text: str) -> Measured:
+    value = parse(text, Quantity.GAUGE_PRESSURE)
+    if value.si <= 0:
+        raise InputError("a rating must be above 0; type such as 0.8 bar, or out and why")
+    return value

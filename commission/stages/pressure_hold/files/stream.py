@@ -1,0 +1,77 @@
+"""Hold readings line by line: comments and a header first, then one row at a time."""
+
+from commission.base.errors import FileError
+from commission.instruments.text_lines import decoded
+from commission.stages.pressure_hold.files.header import Header, Role, read_header
+from commission.stages.pressure_hold.files.rows import Row, RowReader, Sample, sample_of
+from commission.stages.pressure_hold.files.settings import Comment, HoldSettings, SettingsReader
+
+
+class HoldStream:
+    """Takes the lines of a hold one by one and gives each back in SI.
+
+    A line that cannot be read raises and changes nothing: the next line is read as if it had not come.
+    """
+
+    def __init__(self) -> None:
+        self.line = 0
+        """Lines taken so far."""
+        self.header: Header | None = None
+        """The columns; None until the header came."""
+        self.header_text = ""
+        """The header row as it came; empty until then."""
+        self._settings = SettingsReader()
+        self._rows: RowReader | None = None
+
+    @property
+    def settings(self) -> HoldSettings:
+        """What the comment lines gave so far."""
+        return self._settings.settings
+
+    @property
+    def decimals(self) -> dict[Role, int]:
+        """Most decimals seen in each column so far."""
+        return dict(self._rows.decimals) if self._rows is not None else {}
+
+    def push(self, line: str | bytes) -> Sample | Comment | None:
+        """Take the next line.
+
+        Parameters
+        ----------
+        line
+            With or without its end.
+
+        Returns
+        -------
+        Sample, Comment or None
+            A row, a comment, or None for the header and for empty lines.
+
+        Raises
+        ------
+        FileError
+            If it cannot be read; the message names line and field.
+        """
+        self.line += 1
+        text = decoded(line, self.line)
+        taken = self.take(text, self.line)
+        return sample_of(taken, text) if isinstance(taken, list) else taken
+
+    def take(self, text: str, line: int) -> Row | Comment | None:
+        """Take a decoded line with its number, for whoever reads a whole file; see `push`."""
+        if text.lstrip(' "\t').startswith("#"):
+            return self._settings.read(text.strip(), line)
+        if self._rows is not None:
+            return self._rows.values(text, line) if text.strip() else None
+        if text.strip():
+            self.header = read_header(text, line)
+            self.header_text = text
+            self._rows = RowReader(self.header)
+        return None
+
+    def missing(self) -> FileError | None:
+        """Return what is wrong if no more lines come: no header, or None."""
+        if self.header is None:
+            return FileError(
+                "there is no header row; the first row names the columns, such as elapsed [s],gauge [mbar]"
+            )
+        return None

@@ -1,0 +1,155 @@
+"""Jumps of the pressure in the middle of a hold: pumped again, touched, or let down."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.physics.gas import pressure_sensitivity
+
+if TYPE_CHECKING:
+    from commission.stages.pressure_hold.judge.series import Columns, Floats
+    from commission.stages.pressure_hold.model import HoldSetup
+
+DENSE = 40
+"""From this many readings on jumps are looked for in runs of readings, below between neighbours [1]; our choice: runs
+of ten readings, four at least."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Track:
+    """The judged part of a hold."""
+
+    times: Floats
+    gauge: Floats
+    inside: Floats
+
+
+def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: int = 0) -> Phrase | None:
+    """Refuse a hold with a jump that no leak makes.
+
+    Parameters
+    ----------
+    seen
+        The readings [SI].
+    setup
+        The set-up [SI].
+    compensated_pa
+        Pressure compensated with the air temperature as read, shape (m,) [Pa].
+    begin
+        First bin of the judged part; what came before does not matter [1].
+
+    Returns
+    -------
+    Phrase or None
+        Why it is refused.
+
+    Raises
+    ------
+    IndexError
+        If there are fewer than 2 readings.
+
+    Notes
+    -----
+    A jump must show in the gauge itself and in the compensated pressure: a sudden change of the air shows only in
+    the second, slow weather in neither. Up is refused from 1.6 steps and 6 standard deviations on, down only where
+    the pressure stood still before and, where enough was read, after.
+    """
+    track = _Track(times=seen.elapsed_s[begin:], gauge=seen.gauge_pa[begin:], inside=compensated_pa[begin:])
+    if track.times.size < DENSE:
+        return _sparse(track, seen, setup)
+    run = 3 if track.times.size < 100 else 5
+    return _pumped_again(track, setup.gauge_step_pa, run) or _let_down(track, setup.gauge_step_pa, run)
+
+
+def _jumps(values: Floats, run: int) -> Floats:
+    """Return, between neighbouring bins, the median of the run after minus that of the run before."""
+    import numpy as np
+
+    windows = np.lib.stride_tricks.sliding_window_view(values, run)
+    middle = np.median(windows, axis=1)
+    result: Floats = middle[run:] - middle[:-run]
+    return result
+
+
+def _spread(jumps: Floats) -> tuple[float, float]:
+    """Return the usual jump and a robust standard deviation, from the side where no event is looked for."""
+    import numpy as np
+
+    usual = float(np.median(jumps))
+    near = 1.4826 * float(np.median(np.abs(jumps - usual)))
+    # half of the jumps of a display that flickers are 0, so the middle alone would see no scatter
+    far = (usual - float(np.quantile(jumps, 0.05))) / 1.645
+    return usual, max(near, far)
+
+
+def _pumped_again(track: _Track, step_pa: float, run: int) -> Phrase | None:
+    """Refuse a jump upwards."""
+    import numpy as np
+
+    gauge, inside = _jumps(track.gauge, run), _jumps(track.inside, run)
+    least = max(1.6 * step_pa, 20.0)
+    both = np.minimum(gauge, inside)
+    at = int(np.argmax(both))
+    for jumps in (gauge, inside):
+        usual, sd = _spread(jumps)
+        if jumps[at] - max(usual, 0.0) < max(6 * sd, least):
+            return None
+    return _pumped(float(both[at]), float(track.times[at + run]))
+
+
+def _pumped(height: float, at: float) -> Phrase:
+    """Say that the pressure went up."""
+    return Phrase(
+        "pressure_stepped_up",
+        "The pressure went up by {0} at {1}: it was pumped again or the source opened. Start a new hold.",
+        (Amount(Quantity.PRESSURE_DIFFERENCE, height), Amount(Quantity.DURATION, at)),
+    )
+
+
+def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
+    """Refuse a rise from one reading to the next that neither instruments nor the room explain."""
+    import numpy as np
+
+    per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
+    unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
+    weather = 2000.0 if not setup.absolute and seen.barometer_readings < 2 else 0.0
+    step = setup.gauge_step_pa
+    least = max(5 * step, 3 * step + 1.5 * per_k * unseen + weather)
+    up = np.minimum(np.diff(track.inside), np.diff(track.gauge))
+    at = int(np.argmax(up))
+    return None if up[at] < least else _pumped(float(up[at]), float(track.times[at + 1]))
+
+
+def _let_down(track: _Track, step_pa: float, run: int) -> Phrase | None:
+    """Refuse a fall at once with stillness before and after."""
+    import numpy as np
+
+    inside = track.inside
+    falls = -_jumps(inside, run)
+    first = max(run, falls.size // 20)
+    at = first + int(np.argmax(falls[first:]))
+    height = float(falls[at])
+    usual, sd = _spread(falls)
+    if height - usual < max(8 * sd, 3 * step_pa, 100.0):
+        return None
+    before = float(inside[0] - inside[at])
+    after = float(inside[min(at + 2 * run, inside.size - 1)] - inside[-1])
+    if abs(before) + abs(after) > 0.25 * height:
+        return None
+    # the medians place the fall to within a run; stillness after it takes a run of readings
+    fell_at = at + run + int(np.argmin(np.diff(inside[at + run - 1 : at + 2 * run])))
+    read_on = inside.size - fell_at > run
+    return Phrase(
+        "pressure_stepped_down",
+        "The pressure fell at once by {0} at {1} and stood still before and after: it was let down or touched, or a "
+        "part gave way. Look at the loop and start a new hold."
+        if read_on
+        else "The pressure stood still and fell at once by {0} at {1}, too near the end to tell whether it went on: it "
+        "was let down or touched, or a part gave way. Look at the loop and start a new hold.",
+        (
+            Amount(Quantity.PRESSURE_DIFFERENCE, height),
+            Amount(Quantity.DURATION, float(track.times[min(at + run, inside.size - 1)])),
+        ),
+    )

@@ -1,0 +1,393 @@
+"""The reasons of a verdict in plain words, the one that decided first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.verdict import Outcome
+from commission.physics.gas import pressure_change
+from commission.stages.pressure_hold.judge import late_reasons as hold_late_reasons
+from commission.stages.pressure_hold.judge.creep import looks_like_creep
+from commission.stages.pressure_hold.judge.left_out import told_fall
+
+if TYPE_CHECKING:
+    from commission.stages.pressure_hold.judge.bounds import Band
+    from commission.stages.pressure_hold.judge.fit import HoldLine
+    from commission.stages.pressure_hold.judge.late import Late
+    from commission.stages.pressure_hold.judge.part import Part
+    from commission.stages.pressure_hold.judge.settled import Settled
+    from commission.stages.pressure_hold.judge.terms import Terms
+    from commission.stages.pressure_hold.judge.variants import Variant
+
+TOLD_WEATHER_PA = 50.0
+"""A smaller change of the barometer is not worth a remark [Pa]; our choice: half a millibar is below most gauges."""
+MOST_REASONS = 6
+"""So many reasons are given at most [1]; our choice: more are not read at a bench."""
+
+
+def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
+    """Say which bound decided, or that none did.
+
+    Parameters
+    ----------
+    outcome
+        Pass, fail or inconclusive [word].
+    found
+        Leak rate with the bounds that were compared [Pa·m3/s].
+    limit
+        The limit [Pa·m3/s].
+
+    Returns
+    -------
+    Phrase
+        The deciding reason.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    upper, lower, most = (Amount(Quantity.LEAK_RATE, value) for value in (found.upper, found.lower, limit))
+    if outcome is Outcome.PASS:
+        return Phrase("upper_bound_within_limit", "Even the upper bound {0} is within the limit {1}.", (upper, most))
+    if outcome is Outcome.FAIL:
+        return Phrase("lower_bound_beyond_limit", "Even the lower bound {0} is beyond the limit {1}.", (lower, most))
+    return Phrase(
+        "limit_between_bounds",
+        "The limit {0} lies between the bounds {1} and {2}: these readings prove neither.",
+        (most, lower, upper),
+    )
+
+
+def shares(line: HoldLine, parts: Terms, spread_pa: float) -> list[tuple[float, str, str]]:
+    """Rank what makes the bounds wide.
+
+    Parameters
+    ----------
+    line
+        The line of the hold [Pa].
+    parts
+        Its terms [Pa].
+    spread_pa
+        Half of the spread between the gas paths [Pa].
+
+    Returns
+    -------
+    list
+        Half-width [Pa], code, and what would help, the largest first.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    z = 1.645
+    ranked = [
+        (z * parts.resolution_pa, "gauge_steps", "the steps of the gauge; a finer gauge helps"),
+        (2 * line.s_drop_pa, "scatter", "the scatter of the readings; more readings or a quieter place help"),
+        (
+            z * parts.thermometer_pa,
+            "thermometer",
+            "the thermometer; a finer one, taped to the loop and covered, helps",
+        ),
+        (z * parts.barometer_pa, "barometer", "the barometer; a finer one, or reading it more often, helps"),
+        (z * parts.unseen_air_pa, "seldom_air", "the air between its readings; reading it more often helps"),
+        (spread_pa, "gas_lag", "the delay with which the gas follows the air; a steadier room helps"),
+        (z * parts.gain_pa, "gauge_scale", "the scale of the gauge; a calibrated gauge helps"),
+        (
+            z * parts.volume_ratio * abs(line.drop_pa),
+            "volume",
+            "the volume of the loop; measuring it on air helps",
+        ),
+        (
+            line.swing_factor * parts.room_pa,
+            "room",
+            "the temperature that nobody read; a thermometer at the loop helps",
+        ),
+        (line.swing_factor * parts.weather_pa, "weather", "the barometer that nobody read; reading it helps"),
+        (parts.needle_pa, "needle", "the needle that is not tapped; tapping the dial before each reading helps"),
+    ]
+    return sorted(ranked, reverse=True)
+
+
+def governing(line: HoldLine, parts: Terms, spread_pa: float) -> Phrase:
+    """Name the largest term.
+
+    Parameters
+    ----------
+    line
+        The line of the hold [Pa].
+    parts
+        Its terms [Pa].
+    spread_pa
+        Half of the spread between the gas paths [Pa].
+
+    Returns
+    -------
+    Phrase
+        What governs the bounds, and what would help.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    size, code, words = shares(line, parts, spread_pa)[0]
+    return Phrase(
+        f"governed_by_{code}",
+        "What widens the bounds most is " + words.replace(";", " (± {0});", 1) + ".",
+        (Amount(Quantity.PRESSURE_DIFFERENCE, size),),
+    )
+
+
+def remarks(part: Part, fitted: list[Variant]) -> list[Phrase]:
+    """Say how the readings were compensated and what was missing.
+
+    Parameters
+    ----------
+    part
+        The judged part [SI].
+    fitted
+        Its variants, at least one.
+
+    Returns
+    -------
+    list
+        Remarks, none where everything was read.
+
+    Raises
+    ------
+    IndexError
+        If there is no variant.
+    """
+    said = [_about_air(part, fitted[0])]
+    if not part.setup.absolute:
+        said += _about_weather(part, fitted[0])
+    return said
+
+
+def _about_air(part: Part, first: Variant) -> Phrase:
+    """Say what the temperature did, or that nobody read it."""
+    if not part.seen.air_known:
+        return Phrase(
+            "no_thermometer",
+            "No air temperature was read twice: a swing of {0} that nobody saw is allowed for.",
+            (Amount(Quantity.TEMPERATURE_DIFFERENCE, part.setup.room_swing_k),),
+        )
+    gas = first.gas_k[part.begin : part.end]
+    change = float(gas[-1] - gas[0])
+    if abs(change) < (part.setup.air_step_k or 0.0) / 2:
+        return Phrase("temperature_steady", "The air ended as warm as it began, within half a step of the thermometer.")
+    return Phrase(
+        "temperature_compensated",
+        "The air changed by {0}, which alone moves the pressure by {1}; this is taken out.",
+        (
+            Amount(Quantity.TEMPERATURE_DIFFERENCE, change),
+            Amount(Quantity.PRESSURE_DIFFERENCE, pressure_change(first.line.start_pa, float(gas.mean()), change)),
+        ),
+    )
+
+
+def _about_weather(part: Part, first: Variant) -> list[Phrase]:
+    """Say what the barometer did where it matters, or that nobody read it."""
+    if part.seen.barometer_readings < 2:
+        return [
+            Phrase(
+                "no_barometer",
+                "No barometer was read twice: a change of {0} that nobody saw is allowed for.",
+                (Amount(Quantity.PRESSURE_DIFFERENCE, first.parts.weather_pa),),
+            )
+        ]
+    weather = part.seen.barometer_pa[part.begin : part.end]
+    change = float(weather[-1] - weather[0])
+    if abs(change) < TOLD_WEATHER_PA:
+        return []
+    return [
+        Phrase(
+            "barometer_compensated",
+            "The barometer changed by {0}; this is taken out.",
+            (Amount(Quantity.PRESSURE_DIFFERENCE, change),),
+        )
+    ]
+
+
+def wait_s(settled: Settled) -> float:
+    """Return how long a hold must be so that enough of it is left after the settling.
+
+    Parameters
+    ----------
+    settled
+        The judged part with its settling.
+
+    Returns
+    -------
+    float
+        Length of hold [s]; 0 without a settling.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    return 2 * settled.settling.cut_s if settled.settling is not None else 0.0
+
+
+def still_settling(settled: Settled) -> Phrase:
+    """Say that the settling was not over, and how long to wait.
+
+    Parameters
+    ----------
+    settled
+        The judged part with its settling.
+
+    Returns
+    -------
+    Phrase
+        The reason.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    return Phrase(
+        "settling_not_over",
+        "The pressure was still settling: let the loop stand for {0} from the first reading, then hold at least "
+        "as long again.",
+        (Amount(Quantity.DURATION, wait_s(settled) / 2),),
+    )
+
+
+def may_have_risen(upper: float) -> Phrase:
+    """Say that the pressure seems to have risen, which a pass must not rest on.
+
+    Parameters
+    ----------
+    upper
+        Upper 99 % bound of the leak rate, below 0 [Pa·m3/s].
+
+    Returns
+    -------
+    Phrase
+        The reason.
+
+    Raises
+    ------
+    TypeError
+        If the bound is not a number.
+    """
+    return Phrase(
+        "pressure_may_have_risen",
+        "The compensated pressure seems to have risen: even the upper bound {0} is below zero. Check that the source "
+        "is shut off and hold again.",
+        (Amount(Quantity.LEAK_RATE, upper),),
+    )
+
+
+def still_running(elapsed_s: float, planned_s: float | None) -> Phrase:
+    """Say that the hold is not at its planned end.
+
+    Parameters
+    ----------
+    elapsed_s
+        Time of the last reading [s].
+    planned_s
+        Planned length; None where none was planned [s].
+
+    Returns
+    -------
+    Phrase
+        The reason.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    if planned_s is None:
+        return Phrase("still_running", "The hold is still running: it is judged at its end.")
+    return Phrase(
+        "before_planned_end",
+        "The hold is to last {0}, of which {1} are still missing: it is judged at its end.",
+        (Amount(Quantity.DURATION, planned_s), Amount(Quantity.DURATION, max(planned_s - elapsed_s, 0.0))),
+    )
+
+
+def all_reasons(
+    settled: Settled, why: Phrase, outcome: Outcome, needed_s: float | None, late: Late | None
+) -> tuple[Phrase, ...]:
+    """Collect the reasons, the deciding one first.
+
+    Parameters
+    ----------
+    settled
+        The judged part with its fits and settling.
+    why
+        The deciding reason.
+    outcome
+        The outcome [word].
+    needed_s
+        Length of hold that would decide; None where none would [s].
+    late
+        What the end of the hold tells; None before the planned end.
+
+    Returns
+    -------
+    tuple
+        At most six reasons.
+
+    Raises
+    ------
+    IndexError
+        If there is no variant.
+    """
+    part, fitted = settled.part, settled.fitted
+    said = [why]
+    if outcome is Outcome.INCONCLUSIVE and why.code not in hold_late_reasons.ENDS_OPEN:
+        said.append(_length(needed_s))
+    if why.code != "left_out_unexplained":
+        said += told_fall(settled)
+    if outcome is not Outcome.INVALID:
+        said += _about_the_end(outcome, late) + _about_shape(settled)
+        drops = [one.line.drop_pa for one in fitted]
+        said.append(governing(fitted[0].line, fitted[0].parts, (max(drops) - min(drops)) / 2))
+    if settled.settling is not None and settled.over:
+        said.append(
+            Phrase(
+                "settling_left_out",
+                "The first {0} are left out: the pressure was still settling.",
+                (Amount(Quantity.DURATION, settled.cut_s),),
+            )
+        )
+    elif not settled.seen_at_all:
+        said.append(
+            Phrase(
+                "too_few_to_see_settling",
+                "So few readings cannot tell settling from a leak: wait before the first one.",
+            )
+        )
+    return tuple(said + remarks(part, fitted))[:MOST_REASONS]
+
+
+def _length(needed_s: float | None) -> Phrase:
+    """Say how long a hold would decide."""
+    if needed_s is None:
+        return Phrase("longer_hold_does_not_decide", "No hold within two days would decide at this rate.")
+    return Phrase(
+        "longer_hold_decides", "A hold of {0} would decide at this rate.", (Amount(Quantity.DURATION, needed_s),)
+    )
+
+
+def _about_the_end(outcome: Outcome, late: Late | None) -> list[Phrase]:
+    """Say when it began to fall faster, or within which time that would not be seen."""
+    if late is None:
+        return []
+    if late.fall is not None:
+        return [hold_late_reasons.onset(late.fall)]
+    return [hold_late_reasons.blind(late)] if outcome is Outcome.PASS else []
+
+
+def _about_shape(settled: Settled) -> list[Phrase]:
+    """Name soft tube where the fall looks like its creep."""
+    return [hold_late_reasons.soft_tube()] if looks_like_creep(settled) else []

@@ -1,0 +1,126 @@
+"""One typed line of readings, understood by the instruments of the plan."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+
+from commission.base.clock import ClockMark
+from commission.base.errors import InputError
+from commission.base.quantity import Measured, Quantity
+from commission.base.text import clip
+from commission.bench.figures import local_time
+from commission.record.entries import HoldPlan
+from commission.record.machine.instrument import Instrument
+from commission.units.reading import Field, parse_reading, understood
+from commission.units.show import show
+
+LOW, HIGH = 0.7, 1.25
+"""A bare number outside this share of the reading before is asked about [1]; our choice: no loop loses or gains as
+much between two readings unseen."""
+
+_TIME = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line as it was understood."""
+
+    values: Mapping[str, Measured | None]
+    """By field."""
+    note: str
+    """What followed the #."""
+    told: str
+    """The whole line as understood."""
+
+    def of(self, key: str) -> Measured | None:
+        """Return the value of a field, None where it was not read."""
+        return self.values.get(key)
+
+
+def fields_of(plan: HoldPlan) -> list[Field]:
+    """Return what a line may hold, in the order in which it is typed."""
+    fields = [_field("gauge", plan.gauge, optional=False)]
+    if plan.thermometer is not None:
+        fields.append(_field("air", plan.thermometer, optional=True))
+    if plan.barometer is not None:
+        fields.append(_field("barometer", plan.barometer, optional=True))
+    return fields
+
+
+def read_line(text: str, plan: HoldPlan, expected: Mapping[str, float]) -> Line:
+    """Return the readings of a line.
+
+    Raises
+    ------
+    InputError
+        If it cannot be understood; the message asks or says what to type.
+    """
+    reading = parse_reading(text, fields_of(plan), expected=expected)
+    values = {key: reading.of(key) for key in ("gauge", "air", "barometer")}
+    _ask_if_far(values["gauge"], plan, expected.get("gauge"))
+    return Line(values=values, note=reading.note, told=understood(reading))
+
+
+def _ask_if_far(gauge: Measured | None, plan: HoldPlan, expected: float | None) -> None:
+    """Ask about a bare number far from the reading before: a value of another instrument, or a great leak."""
+    if gauge is None or expected is None or any(letter.isalpha() for letter in gauge.typed):
+        return
+    slack = 20 * plan.gauge.resolution
+    if expected * LOW - slack <= gauge.si <= expected * HIGH + slack:
+        return
+    shown, before = (show(si, plan.gauge.quantity, unit=plan.gauge.unit) for si in (gauge.si, expected))
+    raise InputError(f"gauge {shown}, where {before} was expected? type {shown} if it is right")
+
+
+def example(plan: HoldPlan) -> str:
+    """Return a line such as ``500.0 21.3 1013``, in the instruments' usual units.
+
+    The value of the gauge is the planned one, so that it shows how many decimals are wanted.
+    """
+    parts = [_number(plan.target_gauge_pa if _is_gauge(plan.gauge) else 1.5e5, plan.gauge)]
+    if plan.thermometer is not None:
+        parts.append(_number(294.45, plan.thermometer))
+    if plan.barometer is not None:
+        parts.append(_number(101_300.0, plan.barometer))
+    return " ".join(parts)
+
+
+def seen_at(text: str, now: ClockMark) -> int:
+    """Return the moment that ``14:05`` means: the last time the bench's clock showed it [ms since 1970 UTC].
+
+    Raises
+    ------
+    InputError
+        If it is no time of day.
+    """
+    found = _TIME.fullmatch(text)
+    if found is None:
+        raise InputError(f"{clip(text)} is no time of day; type such as at 14:05 497.5")
+    here = local_time(now.wall_ms, now.offset_min)
+    moment = here.replace(hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0)
+    if moment > here:
+        moment -= timedelta(days=1)
+    return round(moment.timestamp() * 1000)
+
+
+def _is_gauge(instrument: Instrument) -> bool:
+    return instrument.quantity is Quantity.GAUGE_PRESSURE
+
+
+def _number(si: float, instrument: Instrument) -> str:
+    shown = show(si, instrument.quantity, unit=instrument.unit, resolution=instrument.resolution)
+    return shown.partition(" ")[0]
+
+
+def _field(key: str, instrument: Instrument, *, optional: bool) -> Field:
+    return Field(
+        key=key,
+        label=key,
+        quantity=instrument.quantity,
+        unit=instrument.unit,
+        low=instrument.low,
+        high=instrument.high,
+        resolution=instrument.resolution,
+        optional=optional,
+    )

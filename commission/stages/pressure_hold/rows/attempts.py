@@ -1,0 +1,47 @@
+"""All attempts at the hold, one a row: they stay visible whatever came of them."""
+
+from commission.base.quantity import Quantity
+from commission.bench.card import Figure
+from commission.bench.figures import clock_time, rate
+from commission.record.fold import BuildState
+from commission.stages.pressure_hold.state.attempt import HoldAttempt
+from commission.units.show import show
+
+
+def attempt_figures(state: BuildState) -> tuple[Figure, ...]:
+    """Return a row for each attempt that was judged: its word, its leak rate with bounds, when it began."""
+    return tuple(figure for hold in state.holds if (figure := _figure(hold)) is not None)
+
+
+def attempt_stories(state: BuildState) -> tuple[str, ...]:
+    """Return what was found at each attempt and what was done about it, a sentence a finding."""
+    stories = []
+    for finding in state.findings:
+        cure = f"cure: {finding.cure}" if finding.cure else "no cure yet"
+        proved = f"; proved by attempt {finding.proved_by}" if finding.proved_by is not None else ""
+        raised = finding.raised
+        stories.append(f"Found after attempt {raised.attempt}: {raised.where}, {raised.note}; {cure}{proved}.")
+    for hold in state.holds:
+        if hold.stale_by is not None:
+            stories.append(f"Attempt {hold.attempt} is stale since entry {hold.stale_by}: the loop was changed.")
+    return tuple(stories)
+
+
+def _figure(hold: HoldAttempt) -> Figure | None:
+    closed = hold.verdict_entry
+    if closed is None or hold.started is None:
+        return None
+    leak = closed.verdict.leak_rate
+    bounds = "no leak rate"
+    if leak is not None:
+        low, high = (
+            show(si, Quantity.LEAK_RATE, unit="mbar·L/s", digits=2).partition(" ")[0]
+            for si in (leak.at_least, leak.at_most)
+        )
+        bounds = f"{rate(leak.value).partition(' ')[0]}, {low} to {high}"
+    return Figure(
+        label=f"attempt {hold.attempt}",
+        value=closed.verdict.outcome.upper(),
+        bounds=bounds,
+        remark=clock_time(hold.started.mark),
+    )

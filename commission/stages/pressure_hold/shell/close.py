@@ -1,0 +1,60 @@
+"""``commission close``: the end of a running hold, judged for the record."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import NotAllowed, ReadOnly
+from commission.base.verdict import Outcome
+from commission.record.entries import Ending
+from commission.shell.console import say
+from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.verdict_status import STATUS
+from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
+
+if TYPE_CHECKING:
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@logbook_option
+@click.pass_context
+def close(context: click.Context, build: str) -> None:
+    """End the running hold of a build, judge it for the record, and print the verdict.
+
+    Before its planned end only a gross leak can be called; anything else is then inconclusive.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
+                 2 there is nothing to close.
+
+    \b
+    Example:
+      commission close "Desk loop"
+    """
+    with opened_logbook() as opened:
+        book = opened.book
+        if book.read_only_because:
+            raise ReadOnly(f"nothing was closed: {book.read_only_because}")
+        build_id = book.find_build(build)
+        state = book.build(build_id)
+        if not state.hold.running:
+            raise NotAllowed(f'no hold is running in "{build}"; "commission show" tells how the last one ended')
+        verdict = book.hold.close(build_id, _ending(book, state))
+        for line in verdict_lines(verdict, about=(f"build: {state.name}", f"hold: {state.hold.attempt}")):
+            say(line)
+    context.exit(STATUS[verdict.outcome])
+
+
+def _ending(book: Logbook, state: BuildState) -> Ending:
+    """Return how a hold that is closed now came to its end."""
+    last = book.log.last_sample(state.hold.series)
+    reached = max(book.hold.elapsed_s(state), last.elapsed_s if last is not None else 0.0)
+    if state.hold.end_s is not None and reached >= state.hold.end_s:
+        return Ending.PLANNED
+    verdict = book.hold.verdict(state)
+    return Ending.GROSS_LEAK if verdict is not None and verdict.outcome is Outcome.FAIL else Ending.BY_HAND

@@ -1,0 +1,32 @@
+"""``commission let-down``: the loop is without pressure again after a hold."""
+
+import click
+
+from commission.shell.console import say
+from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+
+
+@click.command("let-down", no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("gauge", metavar="GAUGE")
+@click.option("--valve-open", is_flag=True, help="The loop is open to the room: a gauge off zero shows its own error.")
+@logbook_option
+def let_down(build: str, gauge: str, valve_open: bool) -> None:
+    """Record that the pressure was let down after a hold, and what the gauge shows now.
+
+    Zero is at most one step of a digital display, or half of what a dial is read to.
+    Nothing is poured into a loop that still holds pressure by the book. Open the valve slowly, eyes away from it.
+
+    \b
+    Example:
+      commission let-down "Desk loop" "0 mbar"
+    """
+    from commission.base.quantity import Quantity
+    from commission.units.parse import parse
+
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        read = parse(gauge, Quantity.GAUGE_PRESSURE)
+        stored = book.hold.let_down(book.find_build(build), read, valve_open=valve_open)
+        say(f"stored: entry {stored.seq}")

@@ -1,0 +1,108 @@
+"""One attempt at a pressure hold, as the log tells it."""
+
+from dataclasses import dataclass
+
+from commission.base.clock import Elapsed, Timing, elapsed_between
+from commission.base.verdict import Outcome
+from commission.record.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken
+from commission.record.logged import Logged
+from commission.stages.pressure_hold.entries import SourceOff
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimedReading:
+    """A typed reading with its place in the hold."""
+
+    seq: int
+    """Number of its entry."""
+    elapsed: Elapsed
+    """Time since the hold began."""
+    reading: ReadingTaken
+    """What was read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldAttempt:
+    """Everything the log says of one attempt."""
+
+    attempt: int
+    """Which attempt, from 1."""
+    acknowledged: frozenset[str] = frozenset()
+    """Cautions that were read and answered."""
+    printed: frozenset[str] = frozenset()
+    """Cautions that were only printed, on a command line."""
+    steps: tuple[str, ...] = ()
+    """Steps reported done, in order."""
+    plan: HoldPlan | None = None
+    """The plan; None until there is one."""
+    source: SourceOff | None = None
+    """How the source was kept from feeding the loop; None where nobody said."""
+    started: Logged | None = None
+    """The entry that started the clock; None before."""
+    readings: tuple[TimedReading, ...] = ()
+    """Typed readings that count, in the order of the log."""
+    looks: int = 1
+    """How many planned ends it was or will be judged at: one more with each extension."""
+    closed: Logged | None = None
+    """The entry that ended and judged it; None while it runs."""
+    let_down: bool = False
+    """Whether the pressure was let down after it, and the gauge seen at zero."""
+    stale_by: int | None = None
+    """The later entry that took away its worth; None where there is none."""
+
+    @property
+    def running(self) -> bool:
+        """Whether the clock runs."""
+        return self.started is not None and self.closed is None
+
+    @property
+    def began_ms(self) -> int | None:
+        """When it began, where its readings are taken over from a file [ms since 1970 UTC]; None where they are not."""
+        return self.started.payload.began_ms if self.started and isinstance(self.started.payload, HoldStarted) else None
+
+    @property
+    def ahead_s(self) -> float:
+        """How long it had been going when its start was recorded [s]; 0 where it was started live."""
+        if self.started is None or self.began_ms is None:
+            return 0.0
+        return (self.started.mark.wall_ms - self.began_ms) / 1000
+
+    @property
+    def series(self) -> str:
+        """Name of the series of its streamed samples; empty before the start."""
+        return self.started.payload.series if self.started and isinstance(self.started.payload, HoldStarted) else ""
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Names of the parts that were left out of the test when it started."""
+        return self.started.payload.left_out if self.started and isinstance(self.started.payload, HoldStarted) else ()
+
+    @property
+    def verdict_entry(self) -> HoldClosed | None:
+        """What ended and judged it; None while it runs."""
+        return self.closed.payload if self.closed and isinstance(self.closed.payload, HoldClosed) else None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What it proved; None while it runs."""
+        return None if self.verdict_entry is None else self.verdict_entry.verdict.outcome
+
+    @property
+    def end_s(self) -> float | None:
+        """Time after the start at which the hold is to be judged [s]; None without a plan."""
+        return None if self.plan is None else self.plan.hold_s + (self.plan.settle_s or 0.0)
+
+
+def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading:
+    """Place a reading in its hold; one that was typed in later counts from when it was seen."""
+    if entry.observed_ms is None:
+        elapsed = elapsed_between(started.mark, entry.mark)
+    else:
+        elapsed = Elapsed(
+            elapsed_s=(entry.observed_ms - started.mark.wall_ms) / 1000,
+            timing=Timing.WALL_CLOCK,
+            slept_s=0.0,
+            wall_step_s=0.0,
+            restarted=False,
+        )
+    return TimedReading(seq=entry.seq, elapsed=elapsed, reading=reading)

@@ -1,0 +1,100 @@
+"""What the log knows against a pass: readings that were withdrawn, a pressure far below the plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.verdict import Outcome
+from commission.record.entries import ReadingTaken
+from commission.stages.pressure_hold.state.attempt import timed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from commission.record.fold import BuildState
+    from commission.record.record import Record
+    from commission.stages.pressure_hold.model import HoldVerdict
+    from commission.stages.pressure_hold.state.attempt import HoldAttempt, TimedReading
+
+LEAST_START_SHARE = 0.6
+"""Share of the planned pressure that a pass must begin with [1]; our choice: pumping heats the gas, and up to 40 % of
+the gauge pressure go again as it cools (energy balance of filling, (γ − 1)/γ = 28.6 %, and a margin)."""
+TOLD_WITHDRAWN = 3
+"""So many withdrawn readings are told with their values [1]; our choice: more are not read at a bench."""
+RETYPED_S = 60.0
+"""A reading typed anew may count from this much before the one that was withdrawn [s]; our choice: it is typed with
+the time of day, which is cut to minutes."""
+
+
+def withdrawn_readings(book: Record, state: BuildState, hold: HoldAttempt) -> tuple[TimedReading, ...]:
+    """Return the gauge readings of a started hold that were withdrawn, in the order of the log."""
+    if not state.withdrawn or hold.started is None:
+        return ()
+    return tuple(
+        timed(hold.started, entry, entry.payload)
+        for entry in book.entries(state.build_id)
+        if entry.seq in state.withdrawn
+        and isinstance(entry.payload, ReadingTaken)
+        and entry.payload.attempt == hold.attempt
+        and entry.payload.pressure is not None
+    )
+
+
+def with_withdrawn(verdict: HoldVerdict, withdrawn: Sequence[TimedReading], last_s: float) -> HoldVerdict:
+    """Return a verdict that tells which readings were withdrawn; without one after them it is no pass.
+
+    Parameters
+    ----------
+    verdict
+        What the readings that count prove.
+    withdrawn
+        The gauge readings that do not count any more.
+    last_s
+        When the last gauge reading that counts was taken [s after the start].
+    """
+    if not withdrawn:
+        return verdict
+    shown = sorted(withdrawn, key=lambda one: one.elapsed.elapsed_s)[-TOLD_WITHDRAWN:]
+    amounts: list[Amount] = []
+    places = []
+    for one in shown:
+        assert one.reading.pressure is not None  # only gauge readings come here
+        places.append(f"{{{len(amounts)}}} at {{{len(amounts) + 1}}}")
+        amounts += [
+            Amount(one.reading.pressure.quantity, one.reading.pressure.si),
+            Amount(Quantity.DURATION, max(0.0, one.elapsed.elapsed_s)),
+        ]
+    more = f", and {len(withdrawn) - len(shown)} before" if len(withdrawn) > len(shown) else ""
+    told = Phrase("readings_withdrawn", f"Withdrawn, not counted: {', '.join(places)}{more}.", tuple(amounts))
+    reasons = (*verdict.reasons[:1], told, *verdict.reasons[1:])
+    open_end = max(one.elapsed.elapsed_s for one in withdrawn) - RETYPED_S > last_s
+    if verdict.outcome is not Outcome.PASS or not open_end:
+        return replace(verdict, reasons=reasons)
+    again = Phrase(
+        "last_reading_withdrawn", "The last reading was withdrawn and none stands in its place: read the gauge again."
+    )
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(again, told, *verdict.reasons), hold_needed_s=None)
+
+
+def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdict:
+    """Return a verdict that is no pass where the hold began far below its planned pressure.
+
+    Parameters
+    ----------
+    verdict
+        What the readings prove.
+    planned_pa
+        The planned test pressure [Pa gauge].
+    """
+    start = verdict.start_gauge_pa
+    if verdict.outcome is not Outcome.PASS or start is None or start >= LEAST_START_SHARE * planned_pa:
+        return verdict
+    low = Phrase(
+        "far_below_plan",
+        "It was planned at {0} and began at {1}: less pressure drives less through the same hole. Pump up and hold "
+        "again, or plan that pressure.",
+        (Amount(Quantity.GAUGE_PRESSURE, planned_pa), Amount(Quantity.GAUGE_PRESSURE, start)),
+    )
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)

@@ -1,0 +1,398 @@
+"""The pressure hold in the log: cautions, plan, start, readings, verdict, findings and the way back to a retest."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.base.errors import NotAllowed, UnknownName
+from commission.base.quantity import Quantity
+from commission.base.verdict import Outcome
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
+from commission.procedure.model import When
+from commission.record.entries import (
+    CautionAcknowledged,
+    CautionsPrinted,
+    Ending,
+    FindingCured,
+    FindingRaised,
+    HoldClosed,
+    HoldExtended,
+    HoldPlan,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+    StepDone,
+)
+from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
+from commission.stages.pressure_hold.entries import SourceIsolated, SourceOff
+from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
+from commission.stages.pressure_hold.work.let_down import refuse_not_zero
+from commission.stages.pressure_hold.work.plan_rules import refuse_plan
+from commission.stages.pressure_hold.work.plans import blind_before, capability, deciding_plan
+from commission.stages.pressure_hold.work.times import HoldTimes
+
+if TYPE_CHECKING:
+    from commission.base.quantity import Measured
+    from commission.record.fold import BuildState
+    from commission.record.logged import Logged, Sample
+    from commission.record.record import Record
+    from commission.stages.pressure_hold.model import Capability, HoldVerdict
+
+STAGE = "pressure_hold"
+"""Id of the stage in the procedure and in the log."""
+
+PLACES = ("fitting", "seal", "part", "rig", "unknown")
+"""Where a finding can be: the rig is the pump, hose and coupling of the test itself."""
+
+
+class Holds:
+    """The use cases of the pressure hold."""
+
+    def __init__(self, book: Record) -> None:
+        self._book = book
+        self.times = HoldTimes(book)
+        """When a hold began, and what can be read by now."""
+
+    # --- before the start ------------------------------------------------------------------------------------
+
+    def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
+        """Record that a caution was read and answered, as it stood on the screen.
+
+        Raises
+        ------
+        NotAllowed
+            If it tells the rating of the weakest part while a part has none.
+        """
+        state = self._preparing(build_id)
+        cautions = self._book.procedure(state).stage(STAGE).cautions
+        if any(caution.id == caution_id and "{rating}" in caution.text for caution in cautions):
+            refuse_unrated(state.tested_parts)
+        return self._book.record(
+            build_id, CautionAcknowledged(stage=STAGE, attempt=state.hold.attempt, caution=caution_id, text=text)
+        )
+
+    def print_cautions(self, build_id: str) -> Logged:
+        """Record that the cautions were printed on a command line, where nobody can be asked.
+
+        Raises
+        ------
+        NotAllowed
+            If a part has no rating, so that they could not tell it.
+        """
+        state = self._preparing(build_id)
+        refuse_unrated(state.tested_parts)
+        cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
+        ids = tuple(caution.id for caution in cautions)
+        return self._book.record(build_id, CautionsPrinted(stage=STAGE, attempt=state.hold.attempt, cautions=ids))
+
+    def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
+        """Record that a step was done.
+
+        Raises
+        ------
+        NotAllowed
+            If cautions are unanswered, the plan is missing, or the step is not the next one.
+        """
+        state = self._preparing(build_id)
+        self._refuse_unready(state)
+        missing = self.missing_steps(state)
+        if not missing or missing[0] != step_id:
+            next_step = f"next is: {missing[0]}" if missing else "all are done"
+            raise NotAllowed(f'step "{step_id}" is not the next one; {next_step}')
+        return self._book.record(build_id, StepDone(stage=STAGE, attempt=state.hold.attempt, step=step_id, note=note))
+
+    def plan(self, build_id: str, plan: HoldPlan) -> Logged:
+        """Record how the hold is to be run and judged; may be repeated until the start.
+
+        Raises
+        ------
+        NotAllowed
+            If the plan contradicts itself or the loop.
+        """
+        state = self._preparing(build_id)
+        refuse_plan(state, self._book.procedure(state).stage(STAGE), plan)
+        return self._book.record(build_id, HoldPlanned(attempt=state.hold.attempt, plan=plan))
+
+    def isolate(self, build_id: str, how: SourceOff) -> Logged:
+        """Record how the source is kept from feeding the loop; the last answer before the start counts.
+
+        Raises
+        ------
+        NotAllowed
+            If a hold runs already, or a finding must be cured first.
+        """
+        attempt = self._preparing(build_id).hold.attempt
+        return self._book.record(build_id, SourceIsolated(attempt=attempt, how=how))
+
+    def start(
+        self,
+        build_id: str,
+        *,
+        gauge: Measured | None = None,
+        barometer: Measured | None = None,
+        began_ms: int | None = None,
+    ) -> Logged:
+        """Start the clock: the source is off and the loop is on its own.
+
+        Parameters
+        ----------
+        build_id
+            The build.
+        gauge, barometer
+            The first reading, where one is there already.
+        began_ms
+            When the hold began, where its readings are taken over from a file [ms since 1970 UTC]; None: now.
+
+        Raises
+        ------
+        NotAllowed
+            If anything that must come before is missing, or the gauge stands above a rating; the message says what.
+        """
+        state = self._preparing(build_id)
+        if began_ms is not None:
+            self.times.refuse_began(state, began_ms)
+        self._refuse_unready(state)
+        missing = self.missing_steps(state)
+        if missing and not state.hold.printed:
+            raise NotAllowed(f"not done yet: {', '.join(missing)}")
+        if state.hold.source is None:
+            choice = ", ".join(f'"{how}"' for how in SourceOff)
+            raise NotAllowed(f"not answered yet: how is the source off? One of {choice}")
+        assert state.hold.plan is not None  # _refuse_unready saw to it
+        if gauge is not None:
+            absolute = gauge.quantity is Quantity.ABSOLUTE_PRESSURE
+            room = (barometer.si if barometer else STANDARD_ATMOSPHERE_PA) if absolute else 0.0
+            refuse_above_rating(state.tested_parts, gauge.si - room, "the gauge at")
+        return self._book.record(
+            build_id,
+            HoldStarted(
+                attempt=state.hold.attempt,
+                plan=state.hold.plan,
+                series=self._book.new_id(),
+                left_out=tuple(part.name for part in state.parts if part.part_id in state.left_out),
+                began_ms=began_ms,
+            ),
+        )
+
+    def missing_cautions(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the cautions that are still unanswered in the attempt at hand, in order."""
+        cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
+        seen = state.hold.acknowledged | state.hold.printed
+        return tuple(caution.id for caution in cautions if caution.id not in seen)
+
+    def missing_steps(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
+        steps = self._book.procedure(state).stage(STAGE).steps
+        return tuple(step.id for step in steps if step.id not in state.hold.steps)
+
+    def capability(self, state: BuildState, plan: HoldPlan) -> Capability:
+        """Return what a plan can decide, before it is started."""
+        return capability(self._book.procedure(state), plan)
+
+    def deciding(self, state: BuildState, plan: HoldPlan) -> HoldPlan:
+        """Return the plan with the time that will decide for its gauge, volume and limit; as it is where none would."""
+        return deciding_plan(self._book.procedure(state), plan)
+
+    def blind_s(self, state: BuildState, plan: HoldPlan) -> float | None:
+        """Return how long before the end of a planned hold a leak may start unseen [s]; None: nothing guards there."""
+        return blind_before(self._book.procedure(state), plan)
+
+    # --- while it runs ---------------------------------------------------------------------------------------
+
+    def read(
+        self,
+        build_id: str,
+        *,
+        pressure: Measured | None,
+        air: Measured | None = None,
+        barometer: Measured | None = None,
+        note: str = "",
+        observed_ms: int | None = None,
+        uid: str = "",
+    ) -> Logged:
+        """Record one typed line of readings.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs, nothing was read, it cannot be placed in the hold, or that moment has a reading already.
+        """
+        state = self._running(build_id)
+        if pressure is None and air is None and barometer is None and not note:
+            raise NotAllowed("nothing was read; type at least the gauge")
+        self.times.refuse_typed(state.hold, observed_ms)
+        if pressure is not None:
+            refuse_same_moment(self._book, state.hold, observed_ms)
+        taken = ReadingTaken(attempt=state.hold.attempt, pressure=pressure, air=air, barometer=barometer, note=note)
+        return self._book.record(build_id, taken, observed_ms=observed_ms, uid=uid)
+
+    def stream(self, build_id: str, samples: list[Sample], *, header: str = "") -> int:
+        """Store streamed samples of the running hold and return how many its series now holds.
+
+        ``header`` is the header row under which they came. Each time a seal is due, it goes in with them.
+
+        Raises
+        ------
+        NotAllowed or InputError
+            If no hold runs, or a sample lies after now; then none of them was stored.
+        Damaged
+            If what is stored without a seal was changed behind the program's back.
+        """
+        hold = self._running(build_id).hold
+        self.times.refuse_future(hold, samples)
+        return self._book.record_samples(hold.series, samples, header)
+
+    def seal_stream(self, build_id: str) -> None:
+        """Seal the last samples of the running hold, when no more come for now; nothing happens where none runs."""
+        hold = self._book.build(build_id).hold
+        if hold.running and self._book.log.last_sample(hold.series) is not None:
+            self._book.record_samples(hold.series, [], seal=True)
+
+    def extend(self, build_id: str, hold_s: float) -> Logged:
+        """Let a hold that has not decided go on.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs or the new length is not longer.
+        """
+        state = self._running(build_id)
+        plan = state.hold.plan
+        if plan is None or hold_s <= plan.hold_s:
+            raise NotAllowed("an extended hold must be longer than it was planned")
+        return self._book.record(build_id, HoldExtended(attempt=state.hold.attempt, hold_s=hold_s))
+
+    def verdict(self, state: BuildState) -> HoldVerdict | None:
+        """Judge the running hold as it stands, or the last one again; None where there is nothing to judge."""
+        hold = state.hold if state.hold.running else state.judged_hold
+        if hold is None or hold.started is None:
+            return None
+        return judge(self._book, state, hold, self.elapsed_s(state))
+
+    def elapsed_s(self, state: BuildState) -> float:
+        """Return how long the running hold has been going [s]; 0 where none runs."""
+        return self.times.elapsed_s(state.hold)
+
+    # --- the end and after -----------------------------------------------------------------------------------
+
+    def close(self, build_id: str, ending: Ending) -> HoldVerdict:
+        """End the running hold and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold runs.
+        """
+        state = self._running(build_id)
+        verdict = judge(self._book, state, state.hold, self.elapsed_s(state), ending=ending)
+        verdict = replace(verdict, picture=None)
+        seal = self._book.log.seal(state.hold.series)
+        self._book.record(
+            build_id,
+            HoldClosed(
+                attempt=state.hold.attempt,
+                ending=ending,
+                verdict=verdict,
+                program=self._book.program,
+                samples=seal.count,
+                digest=seal.digest,
+            ),
+        )
+        return verdict
+
+    def let_down(self, build_id: str, gauge: Measured, *, valve_open: bool = False) -> Logged:
+        """Record that the pressure was let down after the last hold.
+
+        Parameters
+        ----------
+        build_id
+            The build.
+        gauge
+            What the gauge shows [Pa gauge].
+        valve_open
+            Whether the loop stands open to the room, so that a gauge that is off its zero shows its own error.
+
+        Raises
+        ------
+        NotAllowed
+            If no hold was judged yet, or the gauge does not stand at zero.
+        """
+        judged = self._book.build(build_id).judged_hold
+        if judged is None or judged.plan is None:
+            raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
+        refuse_not_zero(judged.plan.gauge, gauge, valve_open=valve_open)
+        return self._book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge, valve_open=valve_open))
+
+    def raise_finding(self, build_id: str, *, where: str, part_id: str | None, note: str) -> Logged:
+        """Record a fault that was found.
+
+        Raises
+        ------
+        NotAllowed
+            If the place is not one of those known, or nothing is said of it.
+        """
+        state = self._book.build(build_id)
+        if where not in PLACES:
+            raise NotAllowed(f'"{where}" is no place; say one of {", ".join(PLACES)}')
+        if not note.strip():
+            raise NotAllowed("say what was found")
+        attempt = state.judged_hold.attempt if state.judged_hold else state.hold.attempt
+        return self._book.record(
+            build_id,
+            FindingRaised(
+                finding_id=self._book.new_id(),
+                stage=STAGE,
+                attempt=attempt,
+                where=where,
+                part_id=part_id,
+                note=note.strip(),
+            ),
+        )
+
+    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
+        """Record what was done about a fault; the next hold shows whether it worked.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such finding.
+        NotAllowed
+            If nothing is said of the cure.
+        """
+        state = self._book.build(build_id)
+        if all(finding.raised.finding_id != finding_id for finding in state.findings):
+            raise UnknownName("there is no such finding; look at the list of findings")
+        if not cure.strip():
+            raise NotAllowed("say what was done")
+        return self._book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
+
+    # --- refusals --------------------------------------------------------------------------------------------
+
+    def _preparing(self, build_id: str) -> BuildState:
+        state = self._book.build(build_id)
+        if state.hold.running:
+            raise NotAllowed("a hold is running; end it first")
+        judged = state.judged_hold
+        failed = judged and judged.verdict_entry and judged.verdict_entry.verdict.outcome is Outcome.FAIL
+        found = {f.raised.attempt for f in state.findings if f.raised.stage == STAGE}
+        if failed and judged and judged.attempt not in found:
+            raise NotAllowed("the last hold failed; record what was found and what was done before the retest")
+        if state.open_findings:
+            raise NotAllowed("a finding has no cure yet; record what was done before the retest")
+        return state
+
+    def _running(self, build_id: str) -> BuildState:
+        state = self._book.build(build_id)
+        if not state.hold.running:
+            raise NotAllowed("no hold is running; start one first")
+        return state
+
+    def _refuse_unready(self, state: BuildState) -> None:
+        missing = self.missing_cautions(state)
+        if missing:
+            raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
+        if state.hold.plan is None:
+            raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
+        refuse_plan(state, self._book.procedure(state).stage(STAGE), state.hold.plan)

@@ -1,0 +1,89 @@
+"""What no plan of a hold may say: one place for screen and shell."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import NotAllowed
+from commission.record.machine.loop import volume_from_parts
+from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
+from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Limit, Stage
+    from commission.record.entries import HoldPlan
+    from commission.record.fold import BuildState
+
+SMALLEST_SHARE = 0.5
+"""A plan's volume below this share of the sum of the parts is a slip [1]; our choice: data sheets and typical values
+are off by a third at most, and a volume that is too small makes every leak look small."""
+
+
+def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan) -> None:
+    """Refuse a plan that contradicts itself, the loop or the procedure.
+
+    Parameters
+    ----------
+    state
+        The build; without parts where there is none yet.
+    stage
+        The pressure hold as the build is judged by it.
+    plan
+        The plan [SI].
+
+    Raises
+    ------
+    NotAllowed
+        If a part has no rating, the pressure is above one, a figure lies outside its range, or the volume is far below
+        that of the parts; the message says what to do.
+    """
+    refuse_unrated(state.tested_parts)
+    refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
+    if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
+        raise NotAllowed("limit, time, volume and test pressure must all be above 0")
+    refuse_loose(stage, plan.limit_pa_m3_s)
+    _refuse_range(stage, "leak_rate_pa_m3_s", plan.limit_pa_m3_s, "the limit", 0.1, "mbar*L/s")
+    _refuse_range(stage, "target_gauge_pa", plan.target_gauge_pa, "the test pressure", 100.0, "mbar")
+    _refuse_range(stage, "settle_min_s", plan.settle_s or 0.0, "the time to settle", 60.0, "min")
+    if plan.thermometer is None:
+        _refuse_range(stage, "room_swing_k", plan.room_swing_k, "the room's swing", 1.0, "K")
+    parts = volume_from_parts(state.tested_parts)
+    if parts is not None and plan.volume_m3 < SMALLEST_SHARE * parts.volume_m3:
+        raise NotAllowed(
+            f"the plan says {1e3 * plan.volume_m3:.3g} L, but the parts of the loop add up to "
+            f"{1e3 * parts.volume_m3:.3g} L; correct the one that is wrong"
+        )
+
+
+def refuse_loose(stage: Stage, limit_pa_m3_s: float) -> None:
+    """Refuse a limit that is looser than watertight, where the procedure sets none looser.
+
+    A build keeps the procedure that it was opened with: an older one may set a looser limit.
+
+    Raises
+    ------
+    NotAllowed
+        If the limit is looser than watertight and than the procedure sets.
+    """
+    span = _span(stage, "leak_rate_pa_m3_s")
+    most = WATERTIGHT_PA_M3_S if span is None else max(WATERTIGHT_PA_M3_S, span.high)
+    if limit_pa_m3_s > most * (1 + 1e-9):
+        raise NotAllowed(
+            f"the limit {limit_pa_m3_s / 0.1:.3g} mbar*L/s is looser than watertight, which lets water out; "
+            f"take at most {most / 0.1:.3g} mbar*L/s, check the number and its unit"
+        )
+
+
+def _span(stage: Stage, name: str) -> Limit | None:
+    """Return a limit with its bounds; None in a build under a procedure that sets none."""
+    return next((limit for limit in stage.limits if limit.id == name), None)
+
+
+def _refuse_range(stage: Stage, name: str, si: float, what: str, factor: float, unit: str) -> None:
+    span = _span(stage, name)
+    if span is None:
+        return
+    slack = 1e-9 * span.high  # the last digit of a converted unit is the conversion's
+    if not span.low - slack <= si <= span.high + slack:
+        said, low, high = (f"{one / factor:.3g}" for one in (si, span.low, span.high))
+        raise NotAllowed(f"{what} {said} {unit} lies outside {low} to {high} {unit}; check the number and its unit")

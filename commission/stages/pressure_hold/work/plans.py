@@ -1,0 +1,51 @@
+"""What a planned hold can decide, and how long it must be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.stages.pressure_hold.work.judged import STAGE, setup_of
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Procedure
+    from commission.record.entries import HoldPlan
+    from commission.stages.pressure_hold.model import Capability
+
+TIME_STEP_S = 300.0
+"""A planned time is rounded up to whole steps of this [s]; our choice: nobody watches a clock closer than 5 min."""
+
+
+def deciding_plan(procedure: Procedure, plan: HoldPlan) -> HoldPlan:
+    """Return the plan with the time that will decide for its gauge, volume and limit.
+
+    It is rounded up to whole steps of 5 min and kept within the bounds of the procedure; where no time would decide,
+    the time stays.
+    """
+    needed = capability(procedure, plan).hold_needed_s
+    if needed is None:
+        return plan
+    span = next(limit for limit in procedure.stage(STAGE).limits if limit.id == "hold_s")
+    return replace(plan, hold_s=min(span.high, max(span.low, -(-needed // TIME_STEP_S) * TIME_STEP_S)))
+
+
+def capability(procedure: Procedure, plan: HoldPlan) -> Capability:
+    """Return what a plan can decide, before it is started."""
+    from commission.stages.pressure_hold.judge.capability import hold_capability
+
+    return hold_capability(
+        setup_of(procedure, plan),
+        start_gauge_pa=plan.target_gauge_pa,
+        hold_s=plan.hold_s,
+        every_s=min(plan.every_s, plan.hold_s),
+    )
+
+
+def blind_before(procedure: Procedure, plan: HoldPlan) -> float | None:
+    """Return how long before the end of a planned hold a leak of three times the limit may start unseen [s]."""
+    from commission.stages.pressure_hold.judge.allowance import blind_time
+
+    every_s = min(plan.every_s, plan.hold_s)
+    return blind_time(
+        setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, hold_s=plan.hold_s, every_s=every_s
+    )

@@ -1,0 +1,184 @@
+"""The time of a hold: nothing is read after now, and a clock that was moved is noticed."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from commission.base.clock import Timing, elapsed_between
+from commission.base.errors import InputError, NotAllowed
+from commission.base.quantity import Amount, Phrase, Quantity
+from commission.record.entries import FindingCured, HoldClosed, PressureLetDown
+from commission.stages.fill.entries import CoolantDrained, CoolantDrawn, CoolantPoured, CoolantSpilled
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from commission.base.clock import ClockMark
+    from commission.record.fold import BuildState
+    from commission.record.logged import Sample
+    from commission.record.record import Record
+    from commission.stages.pressure_hold.state.attempt import HoldAttempt
+
+AHEAD_S = 30.0
+"""Fed readings may run ahead of this program's clock by so much [s]; our choice: a logger that is started together with
+the program counts while that still loads, and its clock need not agree."""
+
+BEARS = (HoldClosed, PressureLetDown, FindingCured, CoolantPoured, CoolantDrained, CoolantSpilled, CoolantDrawn)
+"""What is done to a loop: a hold that began before it proves nothing of the loop as it is. Parts are not among it, for
+they may be described after they were held."""
+
+
+def age_s(hold: HoldAttempt, now: ClockMark) -> float:
+    """Return how long ago a hold began [s]; 0 where it was not started."""
+    return 0.0 if hold.started is None else hold.ahead_s + elapsed_between(hold.started.mark, now).elapsed_s
+
+
+def latest_s(hold: HoldAttempt, now: ClockMark, lead_s: float = 0.0) -> float:
+    """Return the latest place in a hold that a fed reading can have by now [s], if the first one lay at `lead_s`."""
+    return age_s(hold, now) + (AHEAD_S + lead_s if hold.began_ms is None else 0.0)
+
+
+class HoldTimes:
+    """When a hold began, and what can be read by now."""
+
+    def __init__(self, book: Record) -> None:
+        self._book = book
+        self._leads: dict[str, float] = {}
+
+    def elapsed_s(self, hold: HoldAttempt) -> float:
+        """Return how long a hold has been going [s]; 0 where it was not started.
+
+        Where its readings are taken over from a file, as far as these reach: nobody knows what was after them.
+        """
+        if hold.began_ms is None:
+            return age_s(hold, self._book.clock.now())
+        last = self._book.log.last_sample(hold.series)
+        return 0.0 if last is None else last.elapsed_s
+
+    def refuse_future(self, hold: HoldAttempt, samples: Sequence[Sample]) -> None:
+        """Refuse samples that are said to be read after now.
+
+        Raises
+        ------
+        InputError
+            If there is one.
+        """
+        now = self._book.clock.now()
+        last_s = max((sample.elapsed_s for sample in samples), default=0.0)
+        if last_s > latest_s(hold, now, self._lead_s(hold, samples)):
+            raise InputError(
+                f"it is said to be read {last_s:.0f} s after the start, which was {max(0.0, age_s(hold, now)):.0f} s "
+                "ago; nothing is read after now"
+            )
+
+    def _lead_s(self, hold: HoldAttempt, samples: Sequence[Sample]) -> float:
+        """Return where in the hold the first fed reading lies [s]: a logger may have counted before the hold began."""
+        if hold.series not in self._leads and samples:
+            stored = self._book.log.samples(hold.series).elapsed_s
+            self._leads[hold.series] = stored[0] if len(stored) else samples[0].elapsed_s
+        return 0.0 if hold.readings else self._leads.get(hold.series, 0.0)
+
+    def refuse_typed(self, hold: HoldAttempt, observed_ms: int | None) -> None:
+        """Refuse a typed reading that cannot be placed in a hold.
+
+        Parameters
+        ----------
+        hold
+            The attempt, which was started.
+        observed_ms
+            When it was seen, if that was typed [ms since 1970 UTC].
+
+        Raises
+        ------
+        NotAllowed
+            If the hold is taken over from a file, or the time lies before the start or after now, or the clock was
+            moved since the start, so that no time of day says when.
+        """
+        if hold.began_ms is not None:
+            raise NotAllowed("this hold is taken over from a file; feed its rows, or end it")
+        if observed_ms is None or hold.started is None:
+            return
+        now = self._book.clock.now()
+        if elapsed_between(hold.started.mark, now).moved:
+            raise NotAllowed("the computer's clock was moved during the hold; type the reading without a time")
+        if not hold.started.mark.wall_ms <= observed_ms <= now.wall_ms:
+            raise NotAllowed("that time lies before the start of the hold or after now; correct the time")
+
+    def refuse_began(self, state: BuildState, began_ms: int) -> None:
+        """Refuse the start of a hold whose readings are to be taken over from a file, where it cannot be true.
+
+        Parameters
+        ----------
+        state
+            The build.
+        began_ms
+            When the hold is said to begin [ms since 1970 UTC].
+
+        Raises
+        ------
+        NotAllowed
+            If it lies after now, or before something that was done to the loop since.
+        """
+        if began_ms >= self._book.clock.now().wall_ms:
+            raise NotAllowed("the hold is said to begin after now; correct the time that it began")
+        for entry in reversed(self._book.entries(state.build_id)):
+            if entry.seq in state.withdrawn or not isinstance(entry.payload, BEARS):
+                continue
+            if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
+                raise NotAllowed(
+                    f'the hold is said to begin before entry {entry.seq} ("{entry.payload.KIND}"); it proves nothing '
+                    "of the loop as it is; correct the time, or hold again"
+                )
+
+
+def untrue_time(hold: HoldAttempt, end: ClockMark, fed_s: Sequence[float]) -> Phrase | None:
+    """Return why the time of a hold cannot be trusted; None where it can.
+
+    Parameters
+    ----------
+    hold
+        The attempt, which was started.
+    end
+        The clocks when it was ended, or now.
+    fed_s
+        Places of its fed readings, in order [s].
+
+    Without a clock that bridges it, as when the computer was restarted, a wall clock that was set back shows by
+    readings that seem to be taken before the start or before an earlier one, or by less time than the computer has been
+    running. Readings that were typed in later than they were seen may come in any order.
+    """
+    assert hold.started is not None  # whoever asks has seen to it
+    steady = [timed.elapsed.elapsed_s for timed in hold.readings if timed.elapsed.timing is Timing.BOOT_CLOCK]
+    wall = [timed.elapsed.elapsed_s for timed in hold.readings if timed.elapsed.restarted]
+    whole = elapsed_between(hold.started.mark, end)
+    reached_s = max([*steady, *wall, 0.0])
+    lost = whole.lost or any(timed.elapsed.lost for timed in hold.readings)
+    back = any(later < earlier for earlier, later in pairwise(steady + wall)) or min(wall, default=0.0) < 0.0
+    if lost or back or (whole.restarted and whole.elapsed_s < reached_s):
+        return Phrase("clock_stepped", "The clock was set back during the hold.")
+    if len(fed_s) and fed_s[-1] > latest_s(hold, end, fed_s[0]):
+        return Phrase("read_after_now", "Readings are said to be taken after it was judged.")
+    return None
+
+
+def remarks_on_time(hold: HoldAttempt, end: ClockMark) -> tuple[Phrase, ...]:
+    """Return what must be known of the time of a hold whose verdict stands: moved clocks, readings from a file."""
+    assert hold.started is not None  # whoever asks has seen to it
+    found = []
+    if hold.began_ms is not None:
+        found.append(Phrase("taken_over", "Readings taken over from a file; this program did not see them arrive."))
+    steps = [timed.elapsed for timed in hold.readings] + [elapsed_between(hold.started.mark, end)]
+    if any(step.restarted for step in steps):
+        found.append(Phrase("restarted", "The computer was restarted during the hold; only its wall clock counts."))
+    moved = next((step for step in steps if step.timing is Timing.BOOT_CLOCK and step.moved), None)
+    if moved is not None:
+        way = "back" if moved.wall_step_s < 0 else "forward"
+        found.append(
+            Phrase(
+                "clock_moved",
+                f"The computer's clock was set {way} by {{0}} during the hold; a clock that cannot be set counts.",
+                (Amount(Quantity.DURATION, abs(moved.wall_step_s)),),
+            )
+        )
+    return tuple(found)

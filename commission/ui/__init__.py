@@ -1,0 +1,1 @@
+"""The screens: thin, and the only place beside the plots of the stages that knows Textual."""

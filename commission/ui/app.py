@@ -1,0 +1,339 @@
+"""The program on the screen: one logbook, one screen at a time, and what all of them share."""
+
+import asyncio
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.app import SystemCommand
+from textual.binding import Binding
+from textual.screen import Screen
+
+from commission.base.errors import CommissionError
+from commission.ui.keys_in_order import KeysInOrder
+from commission.ui.lifeline import stay_when_in_the_background
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.front import FrontScreen
+from commission.ui.theme import dress
+
+if TYPE_CHECKING:
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+
+SHARED = ("instruments", "bottles")
+"""Screens that belong to the workshop, not to a build."""
+
+POLL_S = 1.0
+"""How often another window's entries are looked for, and clocks moved [s]."""
+
+AT_HOME = 2
+"""Screens on the stack when the builds are seen: the first picture beneath them."""
+
+
+def _warm() -> None:
+    from commission.bootstrap import warm
+
+    warm()
+
+
+class CommissionApp(KeysInOrder, inherit_bindings=False):
+    """The bench on the screen.
+
+    Parameters
+    ----------
+    opener
+        Opens the logbook; called once the first screen is painted, since what it loads would hold that up. The
+        logbook stays open when the app ends.
+    names
+        Id and name of the builds, for the first picture.
+    on_first_paint
+        Called once the first screen is there.
+    light, ascii_only
+        How it is drawn at first.
+    warm
+        Starts the import of what the next screens need; called after the first paint.
+    """
+
+    CSS_PATH = "app.tcss"
+    TITLE = "commission"
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("escape", "step_back", "Back", key_display="Esc"),
+        Binding("f1", "help", "Help", key_display="F1", priority=True),
+        Binding("f2", "go('build_sheet')", "Sheet", key_display="F2", priority=True),
+        Binding("f3", "turn", "Stage", key_display="F3", priority=True),
+        Binding("f4", "go('record')", "Record", key_display="F4", priority=True),
+        Binding("f5", "go('instruments')", "Tools", key_display="F5", priority=True),
+        Binding("f6", "shade", "Shade", key_display="F6", priority=True),
+        Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
+        Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
+        Binding("f9", "go('bottles')", "Bottles", key_display="F9", priority=True, show=False),
+        Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
+        Binding("ctrl+c", "help_quit", show=False, system=True),
+    ]
+
+    def __init__(
+        self,
+        opener: "Callable[[], Logbook]",
+        *,
+        names: Sequence[tuple[str, str]] = (),
+        on_first_paint: Callable[[], None] | None = None,
+        light: bool = False,
+        ascii_only: bool = False,
+        warm: Callable[[], None] = _warm,
+    ) -> None:
+        super().__init__()
+        self.failure: CommissionError | None = None
+        """Why the logbook could not be opened; the app has ended then."""
+        self.build_id = ""
+        """The build that is open; empty on the first screen."""
+        self._opener = opener
+        self._names = names
+        self._book: Logbook | None = None
+        self._unsent: dict[tuple[str, str], list[str]] = {}
+        self._running_loop: asyncio.AbstractEventLoop | None = None
+        self._on_first_paint = on_first_paint
+        self._warm = warm
+        dress(self, light=light, ascii_only=ascii_only)
+
+    # --- life ------------------------------------------------------------------------------------------------
+
+    @property
+    def book(self) -> "Logbook":
+        """The logbook; nothing asks for it before it was opened."""
+        assert self._book is not None  # _painted opens it before any other screen comes up
+        return self._book
+
+    def get_default_screen(self) -> Screen[None]:
+        """Return the first picture."""
+        return FrontScreen(self._names)
+
+    def on_mount(self) -> None:
+        """Look about once a second."""
+        self._running_loop = asyncio.get_running_loop()
+        self.set_interval(POLL_S, self._poll)
+        self.call_after_refresh(self._painted)
+
+    def lost(self, status: int) -> None:
+        """End the screens with a status, since terminal or parent is gone; may be called from any thread."""
+        loop = self._running_loop
+        if loop is not None:
+            loop.call_soon_threadsafe(self._end_lost, status)
+
+    def _end_lost(self, status: int) -> None:
+        stay_when_in_the_background()
+        self.exit(return_code=status)
+
+    def _painted(self) -> None:
+        if self._on_first_paint is not None:
+            self._on_first_paint()
+        try:
+            self._book = self._opener()
+        except CommissionError as error:
+            self.failure = error
+            self.exit(return_code=2)
+            return
+        self._show_builds()
+        self._warm()
+
+    def _show_builds(self) -> None:
+        """Lay the builds over the first picture; what was typed meanwhile goes to them."""
+        from commission.ui.screens.home import HomeScreen
+
+        self.push_screen(HomeScreen(self.book))
+
+    def _poll(self) -> None:
+        """Show what another window recorded, and move the clocks."""
+        if not self.screen_stack:  # the clock may tick once more while the screens are taken down
+            return
+        screen = self.screen
+        if not isinstance(screen, BenchScreen) or self._book is None:
+            return
+        if self.book.changed():
+            screen.reload()
+        else:
+            screen.tick()
+
+    # --- from screen to screen -------------------------------------------------------------------------------
+
+    def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
+        """Open a build where its turn is: at the sheet while it has no parts, else at the stage that is next."""
+        state = self.book.build(build_id)
+        empty = not state.parts and state.volume is None and not state.holds
+        self.go("build_sheet" if empty else self._turn(state), build_id, rest=rest)
+
+    def _turn(self, state: "BuildState") -> str:
+        """Return the stage whose turn it is."""
+        from commission.bench.needs import turn  # here: the logbook loads after the first picture
+
+        rung = turn(self.book.ladder(state))
+        return rung.stage.id if rung else "pressure_hold"
+
+    def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
+        """Go to a screen of a build.
+
+        Parameters
+        ----------
+        rest
+            Lines that were typed ahead and are meant for what comes; None where the screen is left by a key: then its
+            unsent text waits there until one comes back.
+        """
+        if rest is None:
+            self._leave()
+        self.build_id = build_id
+        screen = self._screen(name, build_id)
+        screen.typed.rest = [*self._unsent.pop((screen.help_key, build_id), []), *(rest or [])]
+        if len(self.screen_stack) > AT_HOME:
+            self.switch_screen(screen)
+        else:
+            self.push_screen(screen)
+
+    def go_home(self) -> None:
+        """Go back to the builds."""
+        self._leave()
+        self.build_id = ""
+        if len(self.screen_stack) > AT_HOME:
+            self.pop_screen()
+
+    def _leave(self) -> None:
+        """Remember what was typed on this screen and not entered."""
+        screen = self.screen
+        if isinstance(screen, BenchScreen) and len(self.screen_stack) > AT_HOME and screen.typed.rest:
+            self._unsent[(screen.help_key, self.build_id)] = screen.typed.rest
+
+    def _screen(self, name: str, build_id: str) -> BenchScreen:
+        match name:
+            case "build_sheet":
+                from commission.stages.build_sheet.plot import BuildSheetScreen
+
+                return BuildSheetScreen(self.book, build_id)
+            case "record":
+                from commission.ui.screens.record import RecordScreen
+
+                return RecordScreen(self.book, build_id)
+            case "instruments":
+                from commission.ui.screens.instruments import InstrumentsScreen
+
+                return InstrumentsScreen(self.book)
+            case "bottles":
+                from commission.ui.screens.bottles import BottlesScreen
+
+                return BottlesScreen(self.book)
+            case _:
+                return self._stage_screen(name, build_id)
+
+    def _stage_screen(self, name: str, build_id: str) -> BenchScreen:
+        match name:
+            case "fill":
+                from commission.stages.fill.plot.screen import FillScreen
+
+                return FillScreen(self.book, build_id)
+            case "bleed":
+                from commission.stages.bleed.plot.screen import BleedScreen
+
+                return BleedScreen(self.book, build_id)
+            case "first_power":
+                from commission.stages.first_power.plot import FirstPowerScreen
+
+                return FirstPowerScreen(self.book, build_id)
+            case "fan_headers":
+                from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+
+                return FanHeadersScreen(self.book, build_id)
+            case _:
+                from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+
+                return PressureHoldScreen(self.book, build_id)
+
+    # --- keys ------------------------------------------------------------------------------------------------
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Leave out keys that lead nowhere from here."""
+        screen = self.screen
+        if not isinstance(screen, BenchScreen):
+            return action not in ("help", "go", "step_back")
+        if self._book is None:
+            return action in ("quit", "shade")
+        if action == "go" and parameters and parameters[0] not in SHARED:
+            return bool(self.build_id) and screen.help_key != parameters[0]
+        if action == "go" and parameters:
+            return screen.help_key != parameters[0]
+        if action == "turn":
+            return bool(self.build_id) and screen.help_key != self._turn(self.book.build(self.build_id))
+        return bool(self.build_id) if action == "walk" else True
+
+    def action_go(self, name: str) -> None:
+        """Go to a screen of the build that is open."""
+        self.go(name, self.build_id)
+
+    def action_turn(self) -> None:
+        """Go to the stage whose turn it is."""
+        self.go(self._turn(self.book.build(self.build_id)), self.build_id)
+
+    def action_walk(self, by: int) -> None:
+        """Go to the stage before or after this one; from another screen, beside the one whose turn it is."""
+        state = self.book.build(self.build_id)
+        ids = [rung.stage.id for rung in self.book.ladder(state)]
+        here = self.screen.help_key if isinstance(self.screen, BenchScreen) else ""
+        at = ids.index(here if here in ids else self._turn(state))
+        there = ids[max(0, min(len(ids) - 1, at + by))]
+        if there != here:
+            self.go(there, self.build_id)
+
+    def action_step_back(self) -> None:
+        """Go back a step."""
+        if isinstance(self.screen, BenchScreen):
+            self.screen.step_back()
+
+    def action_shade(self) -> None:
+        """Change between dark and light."""
+        dress(self, light=self.current_theme.dark, ascii_only=self.has_class("-ascii"))
+
+    def action_help(self) -> None:
+        """Lie the help of this screen over it."""
+        from commission.ui.screens.help import OWN, HelpScreen
+
+        screen = self.screen
+        if not isinstance(screen, BenchScreen):
+            return
+        if screen.help_key in OWN:
+            self.push_screen(HelpScreen(screen.help_key.replace("_", " "), OWN[screen.help_key]))
+            return
+        stage = self.book.procedure(self.book.build(self.build_id)).stage(screen.help_key)
+        sources = dict.fromkeys([one.source for one in stage.cautions] + [one.source for one in stage.steps])
+        self.push_screen(HelpScreen(stage.title, stage.help, tuple(sources)))
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """List every key as a command, so that none must be remembered."""
+        commands = [
+            ("Help", "What this screen is for, and the keys (F1)", self.action_help),
+            ("Bottles", "What there is to pour, and what is left (F9)", lambda: self.action_go("bottles")),
+            (
+                "Instruments",
+                "Gauges, thermometers, barometers of the workshop (F5)",
+                lambda: self.action_go("instruments"),
+            ),
+            ("Dark or light", "Change the colours (F6)", self.action_shade),
+            ("Back", "Leave a form, or go back to the builds (Esc)", self.action_step_back),
+            ("Leave", "Leave the program; a hold goes on (ctrl+q)", self.exit),
+        ]
+        if self.build_id:
+            commands[1:1] = [
+                ("Build sheet", "Parts of this build (F2)", lambda: self.action_go("build_sheet")),
+                *self._stage_commands(),
+                ("Record", "Every entry of this build (F4)", lambda: self.action_go("record")),
+            ]
+        for title, text, call in commands:
+            yield SystemCommand(title, text, call)
+
+    def _stage_commands(self) -> "list[tuple[str, str, Callable[[], None]]]":
+        """Return a command for each stage of the build, in order."""
+        rungs = self.book.ladder(self.book.build(self.build_id))
+        return [
+            (
+                rung.stage.title,
+                f"A stage of this build: {rung.word} (F3, F7, F8)",
+                partial(self.action_go, rung.stage.id),
+            )
+            for rung in rungs
+        ]

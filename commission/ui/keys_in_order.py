@@ -1,0 +1,104 @@
+"""Every key does what it would do if it were typed slowly: it waits until the keys before it have had their effect.
+
+Textual hands keys to the widget in focus and looks at bindings only when they come back from there: Enter, Escape and
+the arrows would run after letters that were typed behind them, and a letter could reach a screen that is just being
+left. Here keys pass one by one, at one place; behind an Enter they wait for its answer, and for the next screen. Keys
+behind a line that is refused are kept as lines of their own and never added to another.
+"""
+
+from collections import deque
+
+from textual import events, on
+from textual.app import App
+
+from commission.ui.screens.base import BenchScreen
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.typed_line import TypedLine
+
+BURST_S = 0.03
+"""Keys that follow each other faster than this were sent at once, by a paste or a program [s]: a person who corrects a
+refused line has read it first. Our choice: keys of one write are below 0.01 s apart, a quick typist's above 0.05 s."""
+
+ENTER = ("enter", "ctrl+j")
+"""Carriage return and line feed: pasted or sent lines may end with either."""
+
+
+class KeysInOrder(App[None], inherit_bindings=False):
+    """An app in which keys have their effect in the order in which they were typed."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._held: deque[events.Key | events.Paste] = deque()
+        self._last_s = 0.0
+        self._entered_in: DoNowLine | None = None
+
+    async def on_event(self, event: events.Event) -> None:
+        """Take keys and pastes one by one; leave everything else to Textual."""
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
+            self._held.append(event)
+            await self._go_on()
+        else:
+            await super().on_event(event)
+
+    @on(DoNowLine.Answered)
+    @on(BenchScreen.Ready)
+    async def _go_on(self) -> None:
+        """Let through what was held back, as far as nothing has to be waited for."""
+        while self._held and not self._busy():
+            await self._take(self._held.popleft())
+
+    def _busy(self) -> bool:
+        """Whether the next key has to wait: for an answer, or for a screen that is coming up."""
+        if not self.screen_stack or (isinstance(self.screen, BenchScreen) and not self.screen.ready):
+            return True
+        line = self._line()
+        return line is not None and line.waiting
+
+    def _line(self) -> DoNowLine | None:
+        """Return the line that has the keys, None where something else has them."""
+        at = self.focused
+        if not isinstance(at, TypedLine):
+            return None
+        return next((one for one in at.ancestors if isinstance(one, DoNowLine)), None)
+
+    async def _take(self, event: events.Key | events.Paste) -> None:
+        before_s, self._last_s = self._last_s, event.time
+        if self._kept(event, before_s):
+            return
+        line = self._line()
+        if line is None:
+            await super().on_event(event)
+        elif isinstance(event, events.Paste):
+            line.paste(event.text)
+        elif await self._check_bindings(event.key, priority=True):
+            return
+        elif event.key in ENTER:
+            self._entered_in = line
+            line.enter()
+        elif event.is_printable and event.character is not None:
+            line.type_in(event.character)
+        else:
+            await self._check_bindings(event.key)
+
+    def _kept(self, event: events.Key | events.Paste, before_s: float) -> bool:
+        """Keep a text that was sent behind a line that has been refused since; return whether it was one."""
+        line = self._entered_in
+        if line is None or line.refused_at is None:
+            return False
+        text = _text_of(event)
+        if text is None or not (event.time <= line.refused_at or event.time - before_s < BURST_S):
+            line.refused_at = None
+            return False
+        line.keep(text) if text else line.keep_less()
+        return True
+
+
+def _text_of(event: events.Key | events.Paste) -> str | None:
+    """Return the text that an event types, an empty one for taking back a character; None where it is no text."""
+    if isinstance(event, events.Paste):
+        return event.text
+    if event.key in ENTER:
+        return "\n"
+    if event.key == "backspace":
+        return ""
+    return event.character if event.is_printable else None

@@ -1,0 +1,134 @@
+"""What all screens share: a title line, a banner where nothing can be recorded, the keys, and a least size."""
+
+from typing import TYPE_CHECKING, cast
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.keys import Keys
+from commission.ui.widgets.typed_line import TypedLine
+from commission.ui.widgets.words import said
+
+if TYPE_CHECKING:
+    from commission.ui.screens.bench_app import BenchApp
+
+LEAST_WIDTH = 60
+LEAST_HEIGHT = 18
+WIDE = 100
+READY_S = 0.5
+"""How long keys wait for a line that cannot have them, as in a window that is too small [s]; our choice."""
+
+
+class BenchScreen(Screen[None]):
+    """A screen of the bench; keys and colours come from the app."""
+
+    DEFAULT_CSS = """
+    BenchScreen {
+        #title { height: 1; padding: 0 1; background: $surface; text-style: bold; }
+        #banner { height: auto; padding: 0 1; color: $warning; text-style: bold; }
+        #body { height: 1fr; }
+        #too-small { display: none; height: 1fr; padding: 1 1; }
+        StageLadder { padding: 0 1; }
+        #running { height: auto; padding: 0 1; color: $primary; text-style: bold; }
+        #list { height: 1fr; padding: 0 1; }
+        #whole { height: auto; max-height: 3; }
+        #chain { height: 1; color: $text-muted; }
+        &.-tiny, &.-low { #body { display: none; } #too-small { display: block; } }
+    }
+    """
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST_WIDTH, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - Textual's word
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (LEAST_HEIGHT, "-enough")]  # noqa: RUF012 - Textual's word
+
+    class Ready(Message):
+        """The screen is up, and its line has the keys."""
+
+    AUTO_FOCUS = "TypedLine"
+    help_key = ""
+    """Which help this screen has."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.ready = False
+        """Whether keys may come; those that come before wait."""
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        raise NotImplementedError
+
+    @property
+    def bench(self) -> "BenchApp":
+        """The app, with the logbook in it."""
+        return cast("BenchApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """Lay out title, banner, body and keys."""
+        yield Static(id="title")
+        yield Static(id="banner")
+        with Container(id="body"):
+            yield from self.compose_body()
+        yield Static(id="too-small")
+        yield Keys(show_command_palette=False, compact=True)
+
+    def compose_body(self) -> ComposeResult:
+        """Lay out what is this screen's own."""
+        raise NotImplementedError
+
+    def on_mount(self) -> None:
+        """Show what is known."""
+        because = self.read_only_because()
+        banner = self.query_one("#banner", Static)
+        banner.display = bool(because)
+        banner.update(said(self, f"Read only: {because}"))
+        self.query_one("#too-small", Static).update(
+            said(
+                self,
+                f"This window is too small: {LEAST_WIDTH} x {LEAST_HEIGHT} are the least. Nothing stops meanwhile.",
+            )
+        )
+        self.reload()
+        self.set_timer(READY_S, self.get_ready)
+
+    @on(events.DescendantFocus)
+    def _line_has_the_keys(self, event: events.DescendantFocus) -> None:
+        if isinstance(event.widget, TypedLine):
+            self.get_ready()
+
+    def get_ready(self) -> None:
+        """Let the keys come."""
+        if not self.ready:
+            self.ready = True
+            self.post_message(self.Ready())
+
+    def read_only_because(self) -> str:
+        """Return why nothing can be recorded, or an empty text."""
+        return self.bench.book.read_only_because
+
+    def on_screen_resume(self) -> None:
+        """Look again: another screen may have recorded something."""
+        self.reload()
+
+    def title_text(self) -> str:
+        """Return what stands in the title line."""
+        raise NotImplementedError
+
+    def retitle(self) -> None:
+        """Write the title line anew."""
+        self.query_one("#title", Static).update(said(self, self.title_text()))
+
+    def reload(self) -> None:
+        """Read the record again and show it."""
+        raise NotImplementedError
+
+    def tick(self) -> None:
+        """Move what moves with time; called about once a second."""
+
+    def step_back(self) -> None:
+        """Go back to the builds."""
+        self.bench.go_home()

@@ -1,0 +1,31 @@
+"""What a screen may ask of the app around it."""
+
+from collections.abc import Awaitable, Sequence
+from typing import Any, Protocol
+
+from textual.screen import Screen
+
+from commission.record.logbook import Logbook
+
+
+class BenchApp(Protocol):
+    """The app, as far as screens know it."""
+
+    build_id: str
+    """The build that is open; empty on the first screen."""
+
+    @property
+    def book(self) -> Logbook:
+        """The logbook."""
+
+    def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
+        """Go to a screen of a build, and take lines that were typed ahead along."""
+
+    def go_home(self) -> None:
+        """Go back to the builds."""
+
+    def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
+        """Open a build where its turn is, and take lines that were typed ahead along."""
+
+    def push_screen(self, screen: Screen[Any]) -> Awaitable[None]:
+        """Lie a screen over this one."""

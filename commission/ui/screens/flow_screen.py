@@ -1,0 +1,108 @@
+"""A bench card with its flow: shows the one thing to do, hands over what was entered, says what came of it."""
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widget import Widget
+
+from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.ask import Flow
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from commission.ui.widgets.bench import Bench
+from commission.ui.widgets.bench_card import BenchCard
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
+
+
+class FlowScreen(BenchScreen):
+    """The ladder where there is a build, and the card."""
+
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("pageup", "known(-1)", "Known up", show=False),
+        Binding("pagedown", "known(1)", "Known down", show=False),
+    ]
+    flow: Flow
+
+    def __init__(self, build_id: str = "") -> None:
+        super().__init__()
+        self.build_id = build_id
+        self.card = BenchCard(plot=self.plot(), clock=self.clock())
+        self.ladder = StageLadder()
+
+    def plot(self) -> Widget | None:
+        """Return the plot of the card, None where it has none."""
+        return None
+
+    def clock(self) -> Widget | None:
+        """Return the clock of the card, None where it has none."""
+        return None
+
+    def compose_body(self) -> ComposeResult:
+        """Put the ladder beside the card."""
+        yield Bench(self.ladder, self.card) if self.build_id else self.card
+
+    def on_mount(self) -> None:
+        """Let the next key go into the line."""
+        self.card.line.focus()
+
+    def reload(self) -> None:
+        """Read the record again and show it."""
+        self.flow.refresh()
+        self.show()
+
+    def show(self) -> None:
+        """Show what the flow knows and asks."""
+        self.retitle()
+        if self.build_id:
+            rungs = self.flow.ladder()
+            shown = [Rung(key=r.stage.id, name=r.stage.title, state=RungState(r.word)) for r in rungs]
+            self.ladder.show(shown, current=self.help_key)
+        self.card.show(self.flow.content())
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.card.line
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        return "commission"
+
+    @on(DoNowLine.Entered)
+    def entered(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered; what is refused comes back with its reason."""
+        event.stop()
+        try:
+            done = self.flow.answer(event.text)
+        except (NotConfirmed, Damaged) as error:
+            event.line.refuse(str(error))
+            self.flow.refresh()
+            self.bench.push_screen(NotConfirmedScreen(str(error)))
+        except CommissionError as error:
+            event.line.refuse(str(error))
+        else:
+            event.line.accepted(done)
+            self.show()
+            if self.flow.go:
+                self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
+
+    def action_known(self, by: int) -> None:
+        """Move through what is known while the line keeps the keys."""
+        known = self.card.query_one("#band-known VerticalScroll")
+        known.scroll_relative(y=by * max(1, known.size.height - 1), animate=False)
+
+    @on(StageLadder.Chosen)
+    def stage_chosen(self, event: StageLadder.Chosen) -> None:
+        """Go to another stage."""
+        event.stop()
+        if event.key != self.help_key:
+            self.bench.go(event.key, self.build_id)
+
+    def step_back(self) -> None:
+        """Leave a half-answered form; where there is none, go back to the builds."""
+        if self.flow.back():
+            self.card.line.rest = []
+            self.show()
+        else:
+            super().step_back()

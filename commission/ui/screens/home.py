@@ -1,0 +1,162 @@
+"""The workshop: which build needs what next, and what is running now."""
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.home import HomeFlow
+from commission.record.logbook import Logbook
+from commission.ui.screens.asked import AskedBand
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from commission.ui.widgets.build_list import BuildList, BuildRow
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.words import said
+
+AT_ONCE = 4
+"""Builds that are folded before the next key is looked at."""
+MOST_RUNNING = 6
+"""Lines of what runs now; more would push the builds off a small screen."""
+RUNNING = "running now: "
+LOOK_S = 0.05
+"""Time between two looks at what is in view and not yet known [s]."""
+
+
+class HomeScreen(BenchScreen):
+    """The builds, what runs now, and one line to choose or name a build."""
+
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+    ]
+    help_key = "home"
+
+    def __init__(self, book: Logbook) -> None:
+        super().__init__()
+        self.flow = HomeFlow(book)
+        self.list = BuildList()
+        self.line = DoNowLine()
+        self._runs = Static(id="running")
+        self._painted = False
+
+    def compose_body(self) -> ComposeResult:
+        """Put what runs above the builds and the line below them."""
+        yield self._runs
+        with Vertical(id="list"):
+            yield self.list
+        yield AskedBand(self.line)
+
+    def on_mount(self) -> None:
+        """Show the names at once; what each build needs is found after the first paint."""
+        self.line.focus()
+        self.watch(self.list, "cursor", self._highlight, init=False)
+        self.set_interval(LOOK_S, self._look)
+        self.call_after_refresh(self.painted)
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
+
+    def title_text(self) -> str:
+        """Return who works."""
+        who = f" · {self.flow.operator}" if self.flow.operator else ""
+        return f"commission{who}"
+
+    def painted(self) -> None:
+        """Look at the builds now: their names are on the screen."""
+        self._painted = True
+        self._tell_running()
+
+    def reload(self) -> None:
+        """Read the list of builds again and show it."""
+        self.flow.refresh()
+        self._show()
+        if self._painted:
+            self._tell_running()
+
+    def tick(self) -> None:
+        """Move the times of what is running."""
+        if self._painted:
+            self._tell_running()
+
+    def _show(self) -> None:
+        self.retitle()
+        rows = [self._row(row.build_id, row.name) for row in self.flow.builds]
+        self.list.show_rows(rows, empty="No build yet: type its name below.")
+        self._highlight()
+
+    def _row(self, build_id: str, name: str) -> BuildRow:
+        need = self.flow.known(build_id)
+        if need is None:
+            return BuildRow(key=build_id, name=name, state="", needs="")
+        return BuildRow(key=build_id, name=name, state=need.word, needs=need.next, last=need.last)
+
+    def _look(self) -> None:
+        """Fold some of the builds that are in view and not known yet."""
+        if not self._painted or not self.is_current or not self.flow.builds:
+            return
+        top = int(self.list.scroll_offset.y)
+        seen = self.flow.builds[top : top + max(1, self.list.size.height)]
+        unknown = [row for row in seen if self.flow.known(row.build_id) is None][:AT_ONCE]
+        for row in unknown:
+            self.flow.look_at(row.build_id)
+        if unknown:
+            rows = [self._row(row.build_id, row.name) for row in self.flow.builds]
+            self.list.show_rows(rows)
+
+    def _tell_running(self) -> None:
+        lines = self.flow.running()
+        shown = self._runs  # not looked up: a clock may tick while the screen is being taken down
+        shown.display = bool(lines)
+        if len(lines) > MOST_RUNNING:
+            lines = [*lines[: MOST_RUNNING - 1], f"and {len(lines) - MOST_RUNNING + 1} more: open each build to see"]
+        heads = [RUNNING, *[" " * len(RUNNING)] * len(lines)]
+        shown.update(Content("\n").join(said(self, f"{head}{line}") for head, line in zip(heads, lines, strict=False)))
+
+    def _highlight(self) -> None:
+        at = self.list.cursor
+        self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
+        self.line.ask(self.flow.question().prompt)
+
+    @on(DoNowLine.Entered)
+    def entered(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered."""
+        event.stop()
+        try:
+            done = self.flow.answer(event.text)
+        except (NotConfirmed, Damaged) as error:
+            event.line.refuse(str(error))
+            self.bench.push_screen(NotConfirmedScreen(str(error)))
+        except CommissionError as error:
+            event.line.refuse(str(error))
+        else:
+            event.line.accepted(done)
+            self._show()
+            if self.flow.chosen:
+                rest, event.line.rest = event.line.rest, []
+                self.bench.open_build(self.flow.chosen, rest=rest)
+
+    @on(BuildList.Chosen)
+    def chosen(self, event: BuildList.Chosen) -> None:
+        """Open the build that was chosen."""
+        event.stop()
+        self.bench.open_build(event.row.key)
+
+    def action_move(self, by: int) -> None:
+        """Move along the builds while the line keeps the keys."""
+        self.list.action_move(by)
+
+    def action_page(self, by: int) -> None:
+        """Move by a screenful."""
+        self.list.action_page(by)
+
+    def step_back(self) -> None:
+        """Forget what was typed; there is nothing to go back to."""
+        self.line.rest = []

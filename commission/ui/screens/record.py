@@ -1,0 +1,116 @@
+"""The record of a build, entry by entry."""
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.record import RecordFlow
+from commission.record.logbook import Logbook
+from commission.ui.screens.asked import AskedBand
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.entry_table import EntryTable
+from commission.ui.widgets.words import said
+
+
+class RecordScreen(BenchScreen):
+    """Every entry; a wrong one is withdrawn with a reason and stays."""
+
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+    ]
+    help_key = "record"
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        super().__init__()
+        self.build_id = build_id
+        self.flow = RecordFlow(book, build_id)
+        self.table = EntryTable()
+        self.line = DoNowLine()
+
+    def compose_body(self) -> ComposeResult:
+        """Put the line under the entries."""
+        with Vertical(id="list"):
+            yield self.table
+            yield Static(id="whole")
+            yield Static(id="chain")
+        yield AskedBand(self.line)
+
+    def on_mount(self) -> None:
+        """Show the end of the record, once it was read."""
+        self.call_after_refresh(self.table.action_last)
+        self.line.focus()
+        self.watch(self.table, "cursor", self._tell_row, init=False)
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        return f"{self.flow.state.name} · record"
+
+    def reload(self) -> None:
+        """Read the record again and show it."""
+        self.flow.refresh()
+        self.retitle()
+        at_end = self.table.cursor >= self.flow.count() - 2
+        self.table.show(self.flow)
+        if at_end:
+            self.table.action_last()
+        self.line.ask(self.flow.question().prompt)
+        self._tell_row()
+
+    def _tell_row(self) -> None:
+        """Say the whole of the entry under the cursor, and where the chain ends."""
+        row = self.table.row
+        whole = f"{row.seq}, {row.who or 'nobody named'}: {row.what}" if row else ""
+        self.query_one("#whole", Static).update(said(self, whole))
+        self.query_one("#chain", Static).update(said(self, self.flow.head()))
+
+    @on(DoNowLine.Entered)
+    def entered(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered."""
+        event.stop()
+        try:
+            done = self.flow.answer(event.text)
+        except (NotConfirmed, Damaged) as error:
+            event.line.refuse(str(error))
+            self.bench.push_screen(NotConfirmedScreen(str(error)))
+        except CommissionError as error:
+            event.line.refuse(str(error))
+        else:
+            event.line.accepted(done)
+            self.reload()
+
+    @on(EntryTable.Chosen)
+    def chosen(self, event: EntryTable.Chosen) -> None:
+        """Begin to withdraw the entry that was chosen."""
+        event.stop()
+        self.flow.choose(event.row.seq)
+        self.line.ask(self.flow.question().prompt)
+        self.line.focus()
+
+    def action_move(self, by: int) -> None:
+        """Move along the entries while the line keeps the keys."""
+        self.table.action_move(by)
+
+    def action_page(self, by: int) -> None:
+        """Move by a screenful."""
+        self.table.action_page(by)
+
+    def step_back(self) -> None:
+        """Leave a withdrawal that was begun; else go back to the builds."""
+        if self.flow.back():
+            self.line.rest = []
+            self.line.ask(self.flow.question().prompt)
+        else:
+            super().step_back()

@@ -1,0 +1,70 @@
+"""The builds of the workshop: which needs what next, and what is running now."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.message import Message
+
+from commission.ui.widgets.row_list import Column, RowList, Rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildRow:
+    """One build of the list."""
+
+    key: str
+    """Id of the build; never shown."""
+    name: str
+    """What the builder calls it."""
+    state: str
+    """The state of its stage as a word, such as ``running`` or ``failed``."""
+    needs: str
+    """What it needs next, in a few words."""
+    last: str = ""
+    """When something was last entered, ready to read."""
+
+
+class BuildList(RowList[BuildRow]):
+    """One build a line; what is running is set bold."""
+
+    COLUMNS: ClassVar[tuple[Column, ...]] = (
+        Column(title="build", width=22),
+        Column(title="state", width=12),
+        Column(title="needs next", width=0),
+        Column(title="last entry", width=16, least=70),
+    )
+
+    @dataclass
+    class Chosen(Message):
+        """A build was chosen."""
+
+        list: "BuildList"
+        """The list."""
+        row: BuildRow
+        """The build."""
+
+        @property
+        def control(self) -> "BuildList":
+            """The list."""
+            return self.list
+
+    def show_rows(self, rows: Sequence[BuildRow], *, empty: str = "No build yet.") -> None:
+        """Show these builds; the cursor stays on the same build."""
+        before = self.row_at(self.cursor)
+        self.show(Rows(tuple(rows)), empty=empty)
+        same = [i for i, row in enumerate(rows) if before is not None and row.key == before.key]
+        if same:
+            self.cursor = same[0]
+
+    def cells(self, row: BuildRow) -> tuple[str, ...]:
+        """Return name, state, what it needs, last entry."""
+        return row.name, row.state, row.needs, row.last
+
+    def tone(self, row: BuildRow) -> str:
+        """Let what runs stand out."""
+        return "strong" if row.state == "running" else "row"
+
+    def chosen(self, row: BuildRow) -> None:
+        """Tell the screen."""
+        self.post_message(self.Chosen(self, row))

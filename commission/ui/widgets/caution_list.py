@@ -1,0 +1,67 @@
+"""The cautions of a stage: one line that counts them, or all of them while they are the step."""
+
+from collections.abc import Sequence
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from commission.bench.card import CautionLine, CautionMark
+from commission.ui.widgets.words import ascii_only, safe, wrap
+
+_MARK_CELLS = 10
+
+
+def caution_count(cautions: Sequence[CautionLine]) -> str:
+    """Return how many of them were answered.
+
+    Examples
+    --------
+    >>> caution_count([CautionLine(text="Wear eye protection.", mark=CautionMark.ANSWERED)])
+    'all answered (1)'
+    """
+    answered = sum(c.mark is CautionMark.ANSWERED for c in cautions)
+    return f"all answered ({answered})" if answered == len(cautions) else f"{answered} of {len(cautions)} answered"
+
+
+def caution_lines(cautions: Sequence[CautionLine], width: int, *, plain: bool = False) -> tuple[list[Content], int]:
+    """Return the cautions in lines of at most `width` cells, and the line on which the current one begins."""
+    lines: list[Content] = []
+    current = 0
+    for caution in cautions:
+        style = {CautionMark.NOW: "bold", CautionMark.ANSWERED: "$text-muted", CautionMark.OPEN: ""}[caution.mark]
+        if caution.mark is CautionMark.NOW:
+            current = len(lines)
+        indent = _MARK_CELLS if width >= 3 * _MARK_CELLS else 2
+        texts = wrap(safe(caution.text, plain), max(1, width - indent))
+        word = f"{caution.mark:<{_MARK_CELLS}}"
+        if indent < _MARK_CELLS:
+            lines.append(Content.styled(str(caution.mark), style))
+            word = "  "
+        lines.append(Content.styled(f"{word}{texts[0]}", style))
+        lines += [Content.styled(f"{' ' * indent}{text}", style) for text in texts[1:]]
+    return lines, current
+
+
+class CautionList(VerticalScroll, can_focus=False):
+    """The cautions of a stage; the current one stays in view."""
+
+    DEFAULT_CSS = """
+    CautionList { height: auto; }
+    CautionList > Static { height: auto; }
+    """
+
+    def __init__(self) -> None:
+        self._text = Static()
+        super().__init__(self._text)
+
+    def show(self, cautions: Sequence[CautionLine], width: int, *, in_full: bool) -> int:
+        """Show them in full or counted; return the rows that nothing would be cut in."""
+        if not cautions or not in_full:
+            self._text.update(Content(caution_count(cautions) if cautions else ""))
+            self.scroll_to(y=0, animate=False)
+            return 1 if cautions else 0
+        lines, current = caution_lines(cautions, width - 1, plain=ascii_only(self))
+        self._text.update(Content("\n").join(lines))
+        self.scroll_to(y=max(0, current - 1), animate=False)
+        return len(lines)

@@ -1,0 +1,112 @@
+"""Axes, legend and words around a painted curve."""
+
+from collections.abc import Callable
+
+from rich.cells import cell_len
+
+from commission.ui.widgets.curve_paint import ASCII_SIGNS, UNICODE_SIGNS, Layer, Run, Signs, sparse
+from commission.ui.widgets.curve_raster import Window
+from commission.ui.widgets.curve_scene import CurveAxes, Scene
+from commission.ui.widgets.curve_ticks import time_ticks, value_ticks
+from commission.ui.widgets.words import fit, safe
+
+Ticks = Callable[[float, float, int], list[float]]
+"""Round numbers from low to high, at most so many."""
+LEAST_COLUMNS = 16
+"""Cells across below which there is no plot, only words."""
+LEAST_ROWS = 4
+"""Rows below which there is no plot, only words."""
+WITH_FLOOR = 8
+"""Rows from which the time axis has a line of its own."""
+WITH_SUMMARY = 10
+"""Rows from which the summary stands above the plot."""
+
+
+def room_for(width: int, height: int, labels: int) -> tuple[int, int]:
+    """Return the columns and rows that are left for the plot itself."""
+    rows = height - 2 - (height >= WITH_FLOOR) - (height >= WITH_SUMMARY)
+    return max(1, width - labels - 1), max(1, rows)
+
+
+def pressure_labels(window: Window, axes: CurveAxes, *, plain: bool) -> dict[int, str]:
+    """Return the labels of the pressure axis by the row they stand on."""
+    labels: dict[int, str] = {}
+    for tick in value_ticks(window.y0, window.y1, max(2, min(8, window.rows // 2)), axes.unit_pa):
+        text = safe(axes.pressure_text(tick), plain)
+        if text not in labels.values():
+            labels.setdefault(window.height(tick, 1), text)
+    return labels
+
+
+def label_cells(labels: dict[int, str], width: int) -> int:
+    """Return the cells that the labels of the pressure axis take."""
+    return min(max((cell_len(text) for text in labels.values()), default=0), width // 3)
+
+
+def framed(plot: list[list[Run]], labels: dict[int, str], cells: int, *, plain: bool) -> list[list[Run]]:
+    """Return the plot's rows with the pressure axis at their left."""
+    signs = _signs(plain)
+    return [
+        [
+            Run(fit(labels.get(row, ""), cells, right=True, plain=plain), Layer.TEXT),
+            Run(signs.tick if row in labels else signs.rail, Layer.AXIS),
+            *runs,
+        ]
+        for row, runs in enumerate(plot)
+    ]
+
+
+def floor(
+    window: Window, axes: CurveAxes, cells: int, *, line: bool, plain: bool, ticks: Ticks = time_ticks
+) -> list[list[Run]]:
+    """Return the axis at the foot: its line where there is room for it, and its labels, which never touch."""
+    signs = _signs(plain)
+    room = max(2, window.columns // 10)
+    marks = [signs.floor] * window.columns
+    text = [" "] * (cells + 1 + window.columns)
+    free, before = 0, ""
+    for tick in ticks(window.t0, window.t1, room):
+        column = window.pixel_column(tick) // 2
+        label = safe(axes.time_text(tick), plain)
+        start = max(0, min(cells + 1 + column - len(label) // 2, len(text) - cell_len(label)))
+        if start < free or label == before or cell_len(label) != len(label):
+            continue
+        marks[column] = signs.floor_tick
+        text[start : start + len(label)] = label
+        free, before = start + len(label) + 1, label
+    rows = [[Run(" " * cells + signs.corner + "".join(marks), Layer.AXIS)]] if line else []
+    return [*rows, [Run("".join(text), Layer.TEXT)]]
+
+
+def legend(scene: Scene, axes: CurveAxes, columns: int, width: int, *, plain: bool) -> list[Run]:
+    """Return the legend in words: only what is drawn, in as long words as there is room for."""
+    signs = _signs(plain)
+    dot = signs.reading if sparse(scene, columns) else signs.cloud
+    entries = [
+        (dot, Layer.READING, "readings", "read", scene.count > 0),
+        (signs.fit[0] * 2, Layer.FIT, "fitted decay", "fit", bool(scene.fit.elapsed_s)),
+        (signs.band * 2, Layer.BAND, "bounds", "band", bool(scene.low.elapsed_s)),
+        (f"{signs.limit[0]} {signs.limit[0]}", Layer.LIMIT, "limit", "limit", bool(scene.limit.elapsed_s)),
+    ]
+    unit = safe(axes.unit, plain)
+    whole = f"{unit} from the start" if unit else "from the start"
+    for long, caption, gap in (
+        (True, whole, "   "),
+        (True, unit, "   "),
+        (True, unit, "  "),
+        (True, "", "  "),
+        (False, unit, "  "),
+        (False, "", "  "),
+        (False, "", " "),
+    ):
+        runs = [Run(f"{caption}{gap}", Layer.TEXT)] if caption else []
+        for sign, layer, words, word, drawn in entries:
+            if drawn:
+                runs += [Run(sign if long else sign[0], layer), Run(f" {words if long else word}{gap}", Layer.TEXT)]
+        if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
+            return runs
+    return runs
+
+
+def _signs(plain: bool) -> Signs:
+    return ASCII_SIGNS if plain else UNICODE_SIGNS

@@ -1,0 +1,351 @@
+"""The one line in which everything is typed, with what was understood beneath it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Self
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from commission.base.errors import CommissionError
+from commission.bench.prompt import STAYING, Prompt, Said, plain_text
+from commission.ui.widgets.kept_lines import KeptLines
+from commission.ui.widgets.typed_line import TypedLine
+from commission.ui.widgets.words import ascii_only, cut, safe, wrap
+
+__all__ = ["DoNowLine", "Prompt", "plain_text"]
+
+
+class DoNowLine(Vertical):
+    """Instruction, input line and the line beneath it; refuses on its own what is not understood.
+
+    After `Entered` the parent answers with `accepted`, `refuse` or `ask`; until then the line is `waiting`, and the app
+    (`KeysInOrder`) holds back what is typed. Lines behind a refused or pasted one are kept and come up one by one.
+    """
+
+    DEFAULT_CSS = """
+    DoNowLine {
+        height: auto;
+        .do-now--ask { text-style: bold; height: auto; }
+        .do-now--hint { color: $text-muted; height: auto; }
+        .do-now--row { height: 1; }
+        .do-now--mark { width: 2; color: $primary; text-style: bold; }
+        .do-now--enter { width: auto; padding: 0 1; color: $primary; pointer: pointer; }
+        .do-now--enter:hover { text-style: reverse; }
+        .do-now--said { height: auto; min-height: 1; }
+        .do-now--said.-understood { color: $success; }
+        .do-now--said.-proposed { color: $text-muted; }
+        .do-now--said.-not-yet { color: $warning; }
+        .do-now--said.-refused { color: $error; text-style: bold; }
+        .do-now--said.-stored { color: $primary; }
+        .do-now--said.-cut { color: $warning; }
+        TypedLine, TypedLine:focus { width: 1fr; background: $background; background-tint: $background 0%; }
+        &.-closed .do-now--row { display: none; }
+        &.-closed .do-now--ask { text-style: none; }
+    }
+    """
+
+    @dataclass
+    class Entered(Message):
+        """Something understood was entered; the line is empty again and waits for an answer."""
+
+        line: "DoNowLine"
+        """The line."""
+        prompt: Prompt
+        """What was asked."""
+        text: str
+        """What was typed, or the proposal."""
+        understood: str
+        """What the prompt understood."""
+
+        @property
+        def control(self) -> "DoNowLine":
+            """The line."""
+            return self.line
+
+    @dataclass
+    class Drafted(Message):
+        """The unsent text was changed; worth keeping as a draft, not yet a record."""
+
+        line: "DoNowLine"
+        """The line."""
+        key: str
+        """Key of the prompt."""
+        text: str
+        """The text as it stands."""
+
+        @property
+        def control(self) -> "DoNowLine":
+            """The line."""
+            return self.line
+
+    @dataclass
+    class Answered(Message):
+        """`Entered` was answered: the next key may come."""
+
+        line: "DoNowLine"
+        """The line."""
+
+    @dataclass
+    class Resized(Message):
+        """The texts around the line were changed and may need another number of rows."""
+
+        line: "DoNowLine"
+        """The line."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._prompt: Prompt | None = None
+        self._idle = ""
+        self._sent: str | None = None
+        self.waiting = False
+        """Whether something was entered and not answered yet."""
+        self.refused_at: float | None = None
+        """When what was entered was refused [s]; None once something was typed after that."""
+        self._kept = KeptLines()
+        self._said = (Said.NOTHING, "")
+        self._said_of = ""
+        self._rows_are_given = False
+        self._focus_again = False
+        self._typed = TypedLine()
+        self._ask = Static(classes="do-now--ask")
+        self._hint = Static(classes="do-now--hint")
+        self._note = Static(classes="do-now--said")
+
+    def compose(self) -> ComposeResult:
+        """Stack the parts."""
+        yield self._ask
+        yield self._hint
+        with Horizontal(classes="do-now--row"):
+            yield Static(Content("> "), classes="do-now--mark")
+            yield self._typed
+            yield Static(Content("[Enter]"), classes="do-now--enter")
+        yield self._note
+
+    @property
+    def prompt(self) -> Prompt | None:
+        """What is asked for; None where nothing is."""
+        return self._prompt
+
+    @property
+    def draft(self) -> str:
+        """The unsent text."""
+        return self._typed.value
+
+    @draft.setter
+    def draft(self, text: str) -> None:
+        self._typed.put(text)
+
+    @property
+    def rest(self) -> list[str]:
+        """The unsent text, and the lines that wait behind it."""
+        return [text for text in (self.draft, *self._kept.lines) if text.strip()]
+
+    @rest.setter
+    def rest(self, lines: Sequence[str]) -> None:
+        self._kept.put(lines)
+        self._typed.put("")
+        self._next()
+        self._draw()
+
+    def focus(self, scroll_visible: bool = True) -> Self:
+        """Let the next key go into the line."""
+        self._typed.focus(scroll_visible)
+        return self
+
+    def ask(self, prompt: Prompt | None, *, idle: str = "") -> None:
+        """Ask for something; what was typed stays. None with an `idle` sentence closes the line."""
+        before, self._prompt, self._idle = self._prompt, prompt, idle
+        if (before.key if before else None) != (prompt.key if prompt else None):
+            if prompt and self._typed.value == (before.initial if before else ""):
+                self._typed.put(prompt.initial)
+            if self._said[0] is not Said.STORED:
+                self._say(Said.NOTHING, "")
+        if before != prompt or prompt is None or self._said[0] is Said.NOTHING:
+            self._look()
+        self._answered()
+
+    def accepted(self, note: str = "") -> None:
+        """Answer `Entered`: it was stored, and `note` says so; the next line that was kept comes up."""
+        self._next()
+        self._say(Said.STORED if note else Said.NOTHING, note)  # what is asked now may have changed: `ask` follows
+        self._sent = None
+        self._answered()
+
+    def refuse(self, why: str) -> None:
+        """Answer `Entered`: it was not stored; the text comes back with the reason beneath it."""
+        if self._sent:
+            self._typed.put(self._sent)
+        self._sent = None
+        self._refused(why)
+
+    def _refused(self, why: str) -> None:
+        self._kept.end()
+        self._say(Said.REFUSED, why)
+        self.refused_at = self._answered()
+
+    def keep(self, text: str) -> None:
+        """Keep what was typed or pasted behind a refused line; a line end ends a line."""
+        self._kept.add(text)
+        self._draw()
+
+    def keep_less(self) -> None:
+        """Take back the last character that was kept."""
+        self._kept.less()
+        self._draw()
+
+    def type_in(self, text: str) -> None:
+        """Put text where the cursor is."""
+        self._typed.type_in(text)
+
+    def paste(self, text: str) -> None:
+        """Take the first of the pasted lines; the others wait behind it."""
+        others = self._typed.paste(text)
+        self._kept.before(others)
+        if others:
+            self._say(Said.CUT, f"{len(others) + 1} lines were pasted; Enter takes one")
+
+    def _next(self) -> None:
+        """Put the next line that was kept where it can be seen and entered."""
+        if not self._typed.value:
+            self._typed.put(self._kept.next())
+
+    def rows_wanted(self, width: int, *, note: int = 1) -> int:
+        """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
+        ask, hint, said = self._texts()
+        rows = len(wrap(ask, width)) + (len(wrap(hint, width)) if hint else 0)
+        return rows + (max(note, len(wrap(said, width))) + 1 if self._prompt else 0)
+
+    def give_rows(self, rows: int, width: int) -> None:
+        """Fit into so many rows: the hint goes first, the input line never."""
+        self._rows_are_given = True
+        self._lay_out(rows, width)
+
+    def _lay_out(self, rows: int, width: int) -> None:
+        ask, hint, note = self._texts()
+        left = rows - 1 if self._prompt else rows
+        note_rows = min(left - 1, max(1, len(wrap(note, width)))) if self._prompt else 0
+        left -= max(0, note_rows)
+        ask_rows = min(left, len(wrap(ask, width)))
+        hint_rows = min(left - ask_rows, len(wrap(hint, width)) if hint else 0)
+        for part, text, given in (
+            (self._ask, ask, ask_rows),
+            (self._hint, hint, hint_rows),
+            (self._note, note, note_rows),
+        ):
+            part.display = given > 0
+            part.update(Content(cut(wrap(text, width), width, given, plain=ascii_only(self))))
+
+    def on_mount(self) -> None:
+        """Draw what was asked for before there was a screen."""
+        self.call_after_refresh(self._draw)
+
+    def on_resize(self) -> None:
+        """Wrap anew."""
+        if not self._rows_are_given:
+            self._draw()
+
+    def _texts(self) -> tuple[str, str, str]:
+        plain = ascii_only(self)
+        kind, text = self._said
+        note = " · ".join(filter(None, (f"{kind}: {text}" if kind else "", str(self._kept))))
+        prompt = self._prompt
+        ask, hint = (prompt.ask, prompt.hint) if prompt else (self._idle, "")
+        return safe(ask, plain), safe(hint, plain), safe(note, plain)
+
+    def _draw(self) -> None:
+        """Draw all texts, and tell the parent where they now need more or fewer rows."""
+        if not self.is_attached:
+            return
+        prompt = self._prompt
+        self._open(prompt is not None)
+        if prompt is not None:
+            shown = prompt.placeholder or (f"Enter = {prompt.proposal}" if prompt.proposal is not None else "")
+            self._typed.placeholder = safe(shown, ascii_only(self))
+        for kind in Said:
+            if kind:
+                self._note.set_class(kind is self._said[0], f"-{kind.name.lower().replace('_', '-')}")
+        if self._rows_are_given:
+            self.post_message(self.Resized(self))
+        elif self.size.width:
+            self._lay_out(self.rows_wanted(self.size.width), self.size.width)
+
+    def _open(self, open_now: bool) -> None:
+        """Take keys or not; a line that had the focus when it was closed has it again when it is opened."""
+        if open_now == self._typed.disabled:
+            self._focus_again = self._focus_again or (not open_now and self._typed.has_focus)
+            self.set_class(not open_now, "-closed")
+            self._typed.disabled = not open_now
+            if open_now and self._focus_again:
+                self._focus_again = False
+                self.call_after_refresh(self.focus)
+
+    def _say(self, kind: Said, text: str) -> None:
+        self._said, self._said_of = (kind, text), self._typed.value
+        self._draw()
+
+    def _look(self) -> None:
+        """Show what the text would be understood as."""
+        prompt, text = self._prompt, self._typed.value
+        if prompt is None or (self._said[0] in STAYING and text == self._said_of):
+            self._draw()
+            return
+        entered = text if text.strip() else prompt.proposal
+        if entered is None:
+            self._say(Said.NOTHING, "")
+            return
+        try:
+            understood = prompt.understand(entered)
+        except CommissionError as error:
+            self._say(Said.NOT_YET, str(error))
+        else:
+            self._say(Said.UNDERSTOOD if text.strip() else Said.PROPOSED, understood)
+
+    def _answered(self) -> float:
+        """Let the next key come; return when that was, by the clock of the keys [s]."""
+        self.waiting = False
+        told = self.Answered(self)
+        told.set_sender(self)  # or it would rise no higher than to the screen that answered
+        self.post_message(told)
+        return told.time
+
+    def enter(self) -> None:
+        """Enter what stands in the line now."""
+        prompt, text = self._prompt, self._typed.value.strip()
+        if prompt is None or self.waiting:
+            return
+        entered = text or prompt.proposal
+        if entered is None:
+            self._refused("nothing was typed")
+            return
+        try:
+            understood = prompt.understand(entered)
+        except CommissionError as error:
+            self._refused(str(error))
+            return
+        self.waiting, self._sent = True, text
+        self._typed.put("")
+        self.post_message(self.Entered(self, prompt, entered, understood))
+
+    @on(events.Click, ".do-now--enter")
+    def _clicked(self) -> None:
+        self.enter()
+        self.focus()
+
+    @on(Input.Changed)
+    def _changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self._prompt is None:
+            return
+        if event.value or not self.waiting:
+            self._look()
+        self.post_message(self.Drafted(self, self._prompt.key, event.value))
+
+    @on(TypedLine.Cut)
+    def _cut(self, event: TypedLine.Cut) -> None:
+        event.stop()
+        self._say(Said.CUT, event.why)

@@ -1,0 +1,218 @@
+"""The stages of a build in their order, each with a word for its state."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rich.cells import cell_len
+from textual import events
+from textual.binding import Binding
+from textual.content import Content
+from textual.message import Message
+from textual.widget import Widget
+
+from commission.ui.widgets.words import ascii_only, fit, safe
+
+
+class RungState(StrEnum):
+    """State of a stage, as the word that is shown."""
+
+    LOCKED = "locked"
+    OPEN = "open"
+    RUNNING = "running"
+    PASSED = "passed"
+    FAILED = "failed"
+    INCONCLUSIVE = "inconclusive"
+    INVALID = "invalid"
+    STALE = "stale"
+    OVERRIDDEN = "overridden"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """One stage of the ladder."""
+
+    key: str
+    """Stage of the procedure."""
+    name: str
+    """Its name on the screen."""
+    state: RungState
+    """Its state."""
+
+
+_STYLE = {
+    RungState.LOCKED: "$text-muted",
+    RungState.OPEN: "$primary",
+    RungState.RUNNING: "bold $primary",
+    RungState.PASSED: "$success",
+    RungState.FAILED: "bold $error",
+    RungState.INCONCLUSIVE: "$warning",
+    RungState.INVALID: "$warning",
+    RungState.STALE: "$warning",
+    RungState.OVERRIDDEN: "bold $warning",
+}
+
+
+def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, Rung | None]]:
+    """Return the ladder as pieces of one line of at most `width` cells.
+
+    The current stage always comes whole; those before it are counted by state, those after it are named while there
+    is room and then counted.
+
+    Examples
+    --------
+    >>> rungs = [Rung(key=str(i), name=f"stage {i}", state=RungState.LOCKED) for i in range(4)]
+    >>> [text for text, _ in folded(rungs, "1", 42)]
+    ['1 locked', 'stage 1: LOCKED', '2 more locked']
+    """
+    if not rungs:
+        return []
+    at = next((i for i, rung in enumerate(rungs) if rung.key == current), 0)
+    before, after = rungs[:at], rungs[at + 1 :]
+    here = (f"{rungs[at].name}: {rungs[at].state.upper()}", rungs[at])
+    for by_state in (True, False):
+        for named in range(len(after), -1, -1):
+            pieces = [
+                *((text, None) for text in _counted(before, "before", by_state=by_state)),
+                here,
+                *((f"{rung.name}: {rung.state}", rung) for rung in after[:named]),
+                *((text, None) for text in _counted(after[named:], "more", by_state=by_state)),
+            ]
+            if sum(cell_len(text) + 3 for text, _ in pieces) - 3 <= width:
+                return pieces
+    return [here]
+
+
+def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[str]:
+    """Return how many stages there are: of each state, or only before or after."""
+    if not by_state:
+        return [f"{len(rungs)} {where}"] if rungs else []
+    counts: dict[RungState, int] = {}
+    for rung in rungs:
+        counts[rung.state] = counts.get(rung.state, 0) + 1
+    return [f"{number} {'more ' if where == 'more' else ''}{state}" for state, number in counts.items()]
+
+
+class StageLadder(Widget, can_focus=True):
+    """Rungs one above the other where there is room; in a single line where there is not."""
+
+    DEFAULT_CSS = """
+    StageLadder { width: 24; height: 1fr; padding: 0 1; }
+    StageLadder:focus { background: $panel; }
+    """
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("up,left", "step(-1)", "Stage before", key_display="Up"),
+        Binding("down,right", "step(1)", "Stage after", key_display="Down"),
+        Binding("enter", "choose", "Go to the stage", key_display="Enter"),
+    ]
+
+    @dataclass
+    class Chosen(Message):
+        """A stage was chosen."""
+
+        ladder: "StageLadder"
+        """The ladder."""
+        key: str
+        """Stage of the procedure."""
+
+        @property
+        def control(self) -> "StageLadder":
+            """The ladder."""
+            return self.ladder
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rungs: tuple[Rung, ...] = ()
+        self._current = ""
+        self._cursor = 0
+        self._lines: list[Rung | None] = []
+        self._spans: list[tuple[int, int, Rung]] = []
+
+    def show(self, rungs: Sequence[Rung], current: str = "") -> None:
+        """Show the stages and mark the current one."""
+        self._rungs, self._current = tuple(rungs), current
+        self._cursor = next((i for i, rung in enumerate(rungs) if rung.key == current), 0)
+        self.refresh()
+
+    def render(self) -> Content:
+        """Draw as many rows as there are."""
+        width, height = self.content_size
+        self._lines, self._spans = [], []
+        if not self._rungs or width < 1 or height < 1:
+            return Content("")
+        return self._row(width) if height < max(2, len(self._rungs)) else self._tower(width, height)
+
+    def action_step(self, by: int) -> None:
+        """Move the cursor."""
+        self._cursor = max(0, min(len(self._rungs) - 1, self._cursor + by))
+        self.refresh()
+
+    def action_choose(self) -> None:
+        """Choose the stage under the cursor."""
+        if self._rungs:
+            self.post_message(self.Chosen(self, self._rungs[self._cursor].key))
+
+    def on_click(self, event: events.Click) -> None:
+        """Choose the stage that was clicked."""
+        spot = event.get_content_offset(self)
+        if spot is None:
+            return
+        rung = self._lines[spot.y] if spot.y < len(self._lines) else None
+        rung = rung or next((r for start, stop, r in self._spans if start <= spot.x < stop and spot.y == 0), None)
+        if rung is not None:
+            self.post_message(self.Chosen(self, rung.key))
+
+    def on_focus(self) -> None:
+        """Show the cursor."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """Hide the cursor."""
+        self.refresh()
+
+    def _style(self, rung: Rung) -> str:
+        under = self.has_focus and self._rungs[self._cursor] is rung
+        return f"{_STYLE[rung.state]}{' reverse' if under else ''}"
+
+    def _row(self, width: int) -> Content:
+        plain = ascii_only(self)
+        gap = "; " if plain else " · "
+        line = Content("")
+        shown = [Rung(key=r.key, name=safe(r.name, plain), state=r.state) for r in self._rungs]
+        at = self._cursor if self.has_focus else next((i for i, r in enumerate(shown) if r.key == self._current), 0)
+        for text, rung in folded(shown, shown[at].key, width):
+            start = line.cell_length + (len(gap) if line.plain else 0)
+            original = next((r for r in self._rungs if rung is not None and r.key == rung.key), None)
+            style = f"bold {self._style(original)}" if original and rung is shown[at] else "$text-muted"
+            piece = Content.styled(fit(text, width, plain=plain).rstrip(), style)
+            line = Content.assemble(line, gap, piece) if line.plain else piece
+            if original is not None:
+                self._spans.append((start, line.cell_length, original))
+        return line
+
+    def _tower(self, width: int, height: int) -> Content:
+        plain = ascii_only(self)
+        two = height >= 2 * len(self._rungs)
+        airy = height >= 3 * len(self._rungs)
+        rail, knot = ("|", "+") if plain else ("│", "├")
+        lines: list[Content] = []
+        for rung in self._rungs:
+            here = rung.key == self._current
+            mark, style = (">" if here else " "), self._style(rung)
+            name = safe(rung.name, plain)
+            tail = "" if two else f": {rung.state}"
+            named = fit(name, min(cell_len(name), max(1, width - 2 - len(tail))), plain=plain)
+            label = fit(f"{mark}{named}{tail}", width - 1, plain=plain).rstrip()
+            lines.append(Content.assemble((knot, "$secondary"), (label, "bold" if here else "")))
+            self._lines.append(rung)
+            if two:
+                lines.append(
+                    Content.assemble(
+                        (rail, "$secondary"), "   ", (fit(rung.state, width - 4, plain=plain).rstrip(), style)
+                    )
+                )
+                self._lines.append(rung)
+            if airy:
+                lines.append(Content.styled(rail, "$secondary"))
+                self._lines.append(None)
+        return Content("\n").join(lines)

@@ -1,0 +1,243 @@
+"""A plot of numbered steps: amounts of a fill, or cycles of a bleed, told apart without colour and told in words."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.cells import cell_len
+from rich.segment import Segment
+from rich.style import Style
+from textual.strip import Strip
+from textual.widget import Widget
+
+from commission.base.curve import Curve
+from commission.base.quantity import Quantity
+from commission.stages.fill.model.fill import FillPicture
+from commission.ui.widgets import curve_frame as frame
+from commission.ui.widgets.curve_paint import Canvas, Layer, Run
+from commission.ui.widgets.curve_raster import Extent, Window
+from commission.ui.widgets.curve_scene import CurveAxes
+from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
+from commission.units.show import show
+
+NO_CURVE = Curve(elapsed_s=(), pressure_pa=())
+TOP = 1.08
+"""Share of the largest value at which the plot ends [1]."""
+ML = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steps:
+    """What is drawn: a value for each step, and what it is held against."""
+
+    values: tuple[float, ...] = ()
+    """Value of each step, numbered from 1 [m3]."""
+    errors: tuple[float, ...] = ()
+    """Half-width of each [m3]."""
+    from_floor: bool = False
+    """Whether a bar stands beneath each value."""
+    special: tuple[int, ...] = ()
+    """Numbers of the steps that get a sign of their own."""
+    low: float | None = None
+    """Lower edge of a band over all steps [m3]; None where there is none."""
+    high: float | None = None
+    """Upper edge of that band [m3]."""
+    fit: Curve = NO_CURVE
+    """A fitted line, by number of step [m3]."""
+    limit: float | None = None
+    """A limit over all steps [m3]; None where there is none."""
+    words: tuple[tuple[str, str, str], ...] = ()
+    """Legend: what it stands for (step, special, band, fit, limit), in long and in short words."""
+    summary: str = ""
+    """What it shows, in words."""
+
+
+def fill_steps(picture: FillPicture | None) -> Steps:
+    """Return the running total of a fill against what the loop should take."""
+    if picture is None:
+        return Steps()
+    count, total = len(picture.total_m3), picture.total_m3[-1]
+    amounts = "1 amount" if count == 1 else f"{count} amounts"
+    said = f"{show(total, Quantity.VOLUME, digits=3)} in after {amounts}"
+    words = [("step", "total", "in")]
+    if picture.low_m3 is not None and picture.high_m3 is not None:
+        low, high = (show(m3, Quantity.VOLUME, digits=3) for m3 in (picture.low_m3, picture.high_m3))
+        where = (
+            "inside" if picture.low_m3 <= total <= picture.high_m3 else "below" if total < picture.low_m3 else "above"
+        )
+        said += f", {where} the expected {low} to {high}"
+        words.append(("band", "expected, 95 %", "expected"))
+    return Steps(
+        values=picture.total_m3,
+        errors=tuple(2 * u for u in picture.u_total_m3),
+        from_floor=True,
+        low=picture.low_m3,
+        high=picture.high_m3,
+        words=tuple(words),
+        summary=said,
+    )
+
+
+class StepPlot(Widget):
+    """A plot in braille dots, or in ASCII where the terminal asks for that; painted when data or size change."""
+
+    DEFAULT_CSS = """
+    StepPlot {
+        height: 1fr;
+        min-height: 1;
+        & > .step-plot--nothing { color: $foreground; }
+        & > .step-plot--reading { color: $foreground; text-style: bold; }
+        & > .step-plot--fit { color: $primary; }
+        & > .step-plot--limit { color: $warning; }
+        & > .step-plot--band { color: $secondary 40%; }
+        & > .step-plot--behind { background: $primary 15%; }
+        & > .step-plot--axis { color: $text-muted; }
+        & > .step-plot--text { color: $text-muted; }
+    }
+    """
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"step-plot--{layer}" for layer in Layer} | {"step-plot--behind"}
+
+    def __init__(self, what: str) -> None:
+        super().__init__()
+        self.axes = CurveAxes(
+            time_text=lambda number: f"{number:.0f}" if number >= 0.5 else "",
+            pressure_text=lambda m3: f"{m3 / ML:g}",
+            unit_pa=ML,
+            unit="mL",
+        )
+        self.what = what
+        """What a step is called."""
+        self._steps = Steps()
+        self._strips: list[Strip] | None = None
+
+    def show(self, steps: Steps) -> None:
+        """Show these steps in place of the last."""
+        self._steps = steps
+        self._strips = None
+        self.refresh()
+
+    @property
+    def summary(self) -> str:
+        """What the plot shows, in words."""
+        return self._steps.summary
+
+    def on_resize(self) -> None:
+        """Paint anew."""
+        self._strips = None
+        self.refresh()
+
+    def notify_style_update(self) -> None:
+        """Paint in the new colours."""
+        super().notify_style_update()
+        self._strips = None
+
+    def render_line(self, y: int) -> Strip:
+        """Return a painted row."""
+        width, height = self.size
+        if width < 1 or height < 1:
+            return Strip.blank(max(0, width))
+        if self._strips is None:
+            styles = self._styles()
+            self._strips = [
+                Strip([Segment(run.text, styles[run.layer, run.banded]) for run in runs]).adjust_cell_length(
+                    width, styles[Layer.NOTHING, False]
+                )
+                for runs in self._paint(width, height)
+            ]
+        return self._strips[y] if y < len(self._strips) else Strip.blank(width, self.rich_style)
+
+    def _styles(self) -> dict[tuple[Layer, bool], Style]:
+        behind = Style(bgcolor=self.get_component_rich_style("step-plot--behind").bgcolor)
+        styles: dict[tuple[Layer, bool], Style] = {}
+        for layer in Layer:
+            style = self.get_component_rich_style(f"step-plot--{layer}")
+            styles[layer, False], styles[layer, True] = style, style + behind
+        return styles
+
+    # --- painting --------------------------------------------------------------------------------------------
+
+    def _paint(self, width: int, height: int) -> list[list[Run]]:
+        plain, steps = ascii_only(self), self._steps
+        if not steps.values or width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS:
+            words = cut(wrap(safe(steps.summary, plain), width), width, height, plain=plain)
+            return [[Run(line, Layer.TEXT)] for line in words.split("\n")]
+        cells = 0
+        for _ in range(2):
+            columns, rows = frame.room_for(width, height, cells)
+            window = window_of(steps, columns, rows)
+            labels = frame.pressure_labels(window, self.axes, plain=plain)
+            cells = frame.label_cells(labels, width)
+        columns, rows = frame.room_for(width, height, cells)
+        window = window_of(steps, columns, rows)
+        painted = [legend(steps, self.what, width, plain=plain)]
+        if height >= frame.WITH_SUMMARY:
+            painted.append([Run(fit(safe(steps.summary, plain), width, plain=plain), Layer.TEXT)])
+        painted += frame.framed(_canvas(steps, window, plain=plain).rows(), labels, cells, plain=plain)
+        return painted + frame.floor(window, self.axes, cells, line=height >= frame.WITH_FLOOR, plain=plain)
+
+
+def window_of(steps: Steps, columns: int, rows: int) -> Window:
+    """Return the window that holds every step, the band, the fitted line and the limit."""
+    last = max(float(len(steps.values)), *steps.fit.elapsed_s, 1.0)
+    tops = [value + error for value, error in zip(steps.values, steps.errors, strict=True)]
+    lows = [value - error for value, error in zip(steps.values, steps.errors, strict=True)]
+    top = max((*tops, *steps.fit.pressure_pa, steps.high or 0.0, steps.limit or 0.0, ML))
+    bottom = min((0.0, *lows))
+    return Window(t0=0.5, t1=last + 0.5, y0=bottom, y1=TOP * top, columns=max(1, columns), rows=max(1, rows))
+
+
+def _canvas(steps: Steps, window: Window, *, plain: bool) -> Canvas:
+    canvas = Canvas(window, plain=plain)
+    ends = (window.t0, window.t1)
+    if steps.low is not None and steps.high is not None:
+        low, high = (Curve(elapsed_s=ends, pressure_pa=(edge, edge)) for edge in (steps.low, steps.high))
+        canvas.band(low, high)
+    extents: list[Extent | None] = [None] * window.pixel_columns
+    points = [(float(number), value) for number, value in enumerate(steps.values, 1)]
+    for (number, value), error in zip(points, steps.errors, strict=True):
+        foot = min(0.0, value - error) if steps.from_floor else value - error
+        extents[window.pixel_column(number)] = (foot, value + (0.0 if steps.from_floor else error))
+    canvas.cloud(extents)
+    canvas.line(steps.fit, canvas.signs.fit, Layer.FIT)
+    if steps.limit is not None:
+        limit = Curve(elapsed_s=ends, pressure_pa=(steps.limit, steps.limit))
+        canvas.line(limit, canvas.signs.limit, Layer.LIMIT, every=2)
+    canvas.marks(points)
+    canvas.marks([points[number - 1] for number in steps.special], special_sign(plain))
+    return canvas
+
+
+def special_sign(plain: bool) -> str:
+    """Return the sign of a step that is like no other."""
+    return "x" if plain else "◆"
+
+
+def legend(steps: Steps, what: str, width: int, *, plain: bool) -> list[Run]:
+    """Return the legend in as long words as there is room for."""
+    signs = Canvas(Window(t0=0, t1=1, y0=0, y1=1, columns=1, rows=1), plain=plain).signs
+    sign_of = {
+        "step": (signs.reading, Layer.READING),
+        "special": (special_sign(plain), Layer.READING),
+        "band": (signs.band * 2, Layer.BAND),
+        "fit": (signs.fit[0] * 2, Layer.FIT),
+        "limit": (f"{signs.limit[0]} {signs.limit[0]}", Layer.LIMIT),
+    }
+    runs: list[Run] = []
+    for long, gap in ((True, "   "), (True, "  "), (False, "  "), (False, " ")):
+        runs = [Run(f"mL by {what}{gap}" if long else f"mL{gap}", Layer.TEXT)]
+        for key, words, word in steps.words:
+            sign, layer = sign_of[key]
+            runs += [Run(sign, layer), Run(f" {safe(words if long else word, plain)}{gap}", Layer.TEXT)]
+        if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
+            return runs
+    return runs
+
+
+class FillPlot(StepPlot):
+    """The total after each amount, against the band of what the loop should take."""
+
+    def __init__(self) -> None:
+        super().__init__("amount")
+
+    def show_picture(self, picture: FillPicture | None) -> None:
+        """Show the picture of a fill."""
+        self.show(fill_steps(picture))

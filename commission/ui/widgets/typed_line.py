@@ -1,0 +1,55 @@
+"""An input line that no paste and no key can hurt."""
+
+from dataclasses import dataclass
+
+from textual.message import Message
+from textual.widgets import Input
+
+from commission.base.text import clean
+
+LONGEST = 500
+"""Characters that the line takes."""
+
+
+class TypedLine(Input):
+    """Free text of bounded length; control characters become visible, and the bell stays silent."""
+
+    @dataclass
+    class Cut(Message):
+        """Not all of a text was taken."""
+
+        line: "TypedLine"
+        """The line."""
+        why: str
+        """What was left out."""
+
+    def __init__(self) -> None:
+        super().__init__(max_length=LONGEST, compact=True, select_on_focus=False)
+
+    def put(self, text: str) -> None:
+        """Put a text into the line in place of what stands there, with the cursor at its end."""
+        self.value = clean(text[:LONGEST])[:LONGEST]
+        self.cursor_position = len(self.value)
+
+    def replace(self, text: str, start: int, end: int) -> None:
+        """Put text in place of a range, as much of it as there is room for."""
+        start, end = sorted((start, end))
+        room = max(0, LONGEST - len(self.value) + (end - start))
+        taken = clean(text[:room])[:room]
+        if len(text) > room:
+            self.post_message(self.Cut(self, f"the line takes {LONGEST} characters; the rest was left out"))
+        super().replace(taken, start, end)
+
+    def restricted(self) -> None:
+        """Stay silent."""
+
+    def type_in(self, text: str) -> None:
+        """Put text where the cursor is, in place of what is selected."""
+        self.replace(text, *self.selection)
+
+    def paste(self, text: str) -> list[str]:
+        """Take the first line with something on it, and return the others: no pasted line is entered by itself."""
+        lines = [line for line in text.splitlines() if line.strip()]
+        if lines:
+            self.type_in(lines[0])
+        return lines[1:]

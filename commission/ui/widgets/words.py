@@ -1,0 +1,147 @@
+"""Text on its way into a widget: cleaned, never markup, and plain ASCII where the terminal asks for that."""
+
+import re
+from functools import lru_cache
+
+from rich.cells import cell_len, chop_cells, set_cell_size
+from textual.content import Content
+from textual.widget import Widget
+
+from commission.base.text import clean
+from commission.ui.theme import ASCII_CLASS
+
+LONGEST = 2000
+"""Characters of one text that a widget shows at most."""
+
+_FOLD = str.maketrans(
+    {
+        "°": "deg",
+        "±": "+-",
+        "×": "x",
+        "·": "*",
+        "−": "-",
+        "–": "-",
+        "—": "-",
+        "…": "...",
+        "≤": "<=",
+        "≥": ">=",
+        "≈": "~",
+        "²": "2",
+        "³": "3",
+        "µ": "u",
+        "μ": "u",
+        "→": "->",
+        "←": "<-",
+        "“": '"',
+        "”": '"',
+        "„": '"',
+        "’": "'",
+        "‘": "'",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "\u2009": " ",
+        "│": "|",
+        "┃": "|",
+        "─": "-",
+        "●": "o",
+    }
+)
+
+
+_SUPERSCRIPTS = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+_FOLD |= {ord(sign): str(digit) for digit, sign in enumerate(_SUPERSCRIPTS)} | {ord("⁻"): "-"}
+_POWER = re.compile(f"10([⁻{_SUPERSCRIPTS}]+)")
+
+
+def fold(text: str) -> str:
+    r"""Return the text in ASCII: our own signs by their usual substitutes, anything else as ``\uXXXX``.
+
+    Examples
+    --------
+    >>> fold("21.3 °C ± 0.1 · 0.01 mbar·L/s")
+    '21.3 degC +- 0.1; 0.01 mbar*L/s'
+    >>> fold("4.1×10⁻³ Pa·m³/s")
+    '4.1x10^-3 Pa*m3/s'
+    >>> fold("Zoë")
+    'Zo\\xeb'
+    """
+    if text.isascii():
+        return text
+    text = _POWER.sub(lambda found: f"10^{found[1]}", text.replace(" · ", "; "))
+    return text.translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
+
+
+@lru_cache(maxsize=512)
+def safe(text: str, ascii_only: bool = False) -> str:
+    """Return the text on one line, safe for any terminal, cut to a length that no screen needs."""
+    if len(text) > LONGEST:
+        text = f"{text[:LONGEST]}…"
+    cleaned = clean(text)
+    return fold(cleaned) if ascii_only else cleaned
+
+
+def ascii_only(widget: Widget) -> bool:
+    """Return whether the app was asked to draw with ASCII only."""
+    return widget.app.has_class(ASCII_CLASS)
+
+
+def said(widget: Widget, text: str) -> Content:
+    """Return the text as content for the widget, without any markup."""
+    return Content(safe(text, ascii_only(widget)))
+
+
+def fit(text: str, width: int, *, right: bool = False, plain: bool = False) -> str:
+    """Return a safe text in exactly `width` cells, padded, or cut with an ellipsis (a tilde in ASCII).
+
+    Examples
+    --------
+    >>> fit("radiator", 5, plain=True)
+    'radi~'
+    >>> fit("21 °C at the bench", 8)
+    '21 °C a…'
+    >>> fit("7", 3, right=True)
+    '  7'
+    """
+    if width <= 0:
+        return ""
+    long = cell_len(text) - width
+    if long > 0:
+        return set_cell_size(text, width - 1) + ("~" if plain else "…")
+    return f"{' ' * -long}{text}" if right else f"{text}{' ' * -long}"
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """Return a safe text in lines of at most `width` cells, broken at spaces where it can be.
+
+    Examples
+    --------
+    >>> wrap("let the pressure down first", 12)
+    ['let the', 'pressure', 'down first']
+    """
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        joined = f"{line} {word}" if line else word
+        if cell_len(joined) <= width:
+            line = joined
+            continue
+        if line:
+            lines.append(line)
+        *whole, line = chop_cells(word, max(1, width)) or [""]
+        lines.extend(whole)
+    return [*lines, line]
+
+
+def cut(lines: list[str], width: int, rows: int, *, plain: bool = False) -> str:
+    """Return at most `rows` of the lines as one text, with an ellipsis at the end where some were left out.
+
+    Examples
+    --------
+    >>> cut(["the loop holds", "at 0.5 bar"], 14, 1)
+    'the loop hold…'
+    """
+    if len(lines) <= rows:
+        return "\n".join(lines)
+    if rows <= 0:
+        return ""
+    return "\n".join([*lines[: rows - 1], fit(f"{lines[rows - 1]} {lines[rows]}", width, plain=plain).rstrip()])

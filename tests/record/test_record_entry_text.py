@@ -1,0 +1,61 @@
+"""Every kind of entry says what it is about."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from commission.base.quantity import Measured, Quantity
+from commission.record.entries import (
+    Entry,
+    FindingRaised,
+    HoldPlanned,
+    InstrumentAdded,
+    PartAdded,
+    ReadingTaken,
+    Withdrawn,
+)
+from commission.record.entry_text import entry_text
+from tests.holds import GAUGE, PLAN, RADIATOR
+from tests.storage.making import PAYLOADS
+
+
+@given(PAYLOADS)
+@settings(max_examples=200)
+def test_any_entry_that_can_be_stored_can_be_told(payload: Entry) -> None:
+    told = entry_text(payload)
+    assert told == entry_text(payload)
+    assert entry_text(payload, ascii_only=True).isascii() or not told.isascii()
+
+
+READ = ReadingTaken(
+    attempt=1,
+    pressure=Measured(quantity=Quantity.GAUGE_PRESSURE, si=49_750.0, typed="497,5 mbar"),
+    air=None,
+    barometer=None,
+    note="quiet",
+)
+
+
+@pytest.mark.parametrize(
+    ("payload", "told"),
+    [
+        (READ, "gauge 497,5 mbar, quiet"),
+        (PartAdded(part=RADIATOR), "radiator top radiator, 1.2 L (u 30 mL), 1000 mbar"),
+        (PartAdded(part=replace(RADIATOR, max_gauge_pa=None)), "radiator top radiator, 1.2 L (u 30 mL), no rating"),
+        (InstrumentAdded(instrument=replace(GAUGE, unit="no unit")), "gauge bench gauge, step 0.1 mbar"),
+        (Withdrawn(target=7, reason="typed 5 for 4"), "entry 7: typed 5 for 4"),
+        (
+            FindingRaised(finding_id="x", stage="pressure_hold", attempt=1, where="seal", part_id=None, note="dry"),
+            "seal: dry",
+        ),
+    ],
+)
+def test_an_entry_tells_its_figures_as_a_person_reads_them(payload: Entry, told: str) -> None:
+    assert entry_text(payload) == told
+
+
+def test_a_plan_is_told_with_its_limit_in_signs_that_the_terminal_has() -> None:
+    told = entry_text(HoldPlanned(attempt=2, plan=PLAN), ascii_only=True)
+    assert told.startswith("attempt 2: ")
+    assert "limit 1e-2 mbar L/s" in told

@@ -1,0 +1,59 @@
+"""Nothing in the state of a build can be changed in place: it is safe to keep one and to hand it to many."""
+
+import types
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from typing import Any, get_args, get_origin, get_type_hints
+
+import pytest
+
+from commission.record.build_state import BuildState
+from commission.record.fold import ShopState
+from commission.record.logged import Logged
+
+PLAIN = (str, int, float, bool, type(None))
+"""What Python itself never changes in place."""
+
+
+def within(hint: Any) -> Iterator[Any]:
+    """Yield the hints that a hint holds, at the first depth."""
+    if get_origin(hint) in (tuple, frozenset, Mapping, types.UnionType):
+        yield from (each for each in get_args(hint) if each is not Ellipsis)
+    elif is_dataclass(hint):
+        hints = get_type_hints(hint)
+        yield from (hints[field.name] for field in fields(hint))
+
+
+def fixed(hint: Any) -> bool:
+    """Return whether a value of a hint can be changed by nobody who only holds it, what it holds aside."""
+    if hint in PLAIN or get_origin(hint) in (tuple, frozenset, types.UnionType):
+        return True
+    # a mapping has no way to write: the type checker refuses whoever tries
+    if get_origin(hint) is Mapping:
+        return True
+    if is_dataclass(hint):
+        return bool(getattr(hint, "__dataclass_params__").frozen) and hasattr(hint, "__slots__")  # noqa: B009
+    return isinstance(hint, type) and issubclass(hint, Enum)
+
+
+def changeable(root: Any) -> list[Any]:
+    """Return the hints at any depth below one whose values could be changed in place."""
+    seen: list[Any] = []
+    waiting = [root]
+    while waiting:
+        hint = waiting.pop()
+        if hint not in seen:
+            seen.append(hint)
+            waiting.extend(within(hint))
+    return [hint for hint in seen if not fixed(hint)]
+
+
+@pytest.mark.parametrize("root", [BuildState, ShopState, Logged])
+def test_a_state_holds_nothing_that_can_be_changed(root: type) -> None:
+    assert changeable(root) == []
+
+
+def test_what_can_be_changed_is_found() -> None:
+    assert changeable(tuple[dict[str, int], ...]) == [dict[str, int]]
+    assert changeable(tuple[list[str], int]) == [list[str]]

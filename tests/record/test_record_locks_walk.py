@@ -1,0 +1,185 @@
+"""Random walks over the logbook: no sequence of deeds, overrides and withdrawals gets power on before its rung.
+
+Outside: the order of the rungs, as a model of its own in ``tests/lock_model.py``. Status: argued.
+"""
+
+import random
+from collections import Counter
+from collections.abc import Callable
+from contextlib import suppress
+
+import pytest
+
+from commission.base.errors import CommissionError
+from commission.base.pump_supply import PumpSupply
+from commission.procedure.model import When
+from commission.record import ladder
+from commission.record import logbook as book_module
+from commission.record.entries import CautionsPrinted, Ending, StageOverridden
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.stages.fill.model.fill import Drain
+from commission.stages.first_power.entries import MachineStarted, PumpStarted, SweepSource, SweepTaken
+from commission.stages.first_power.model.rails import Revision
+from commission.stages.first_power.model.rungs import LevelLook, Paper
+from tests.fakes import HandClock, ListLog, new_book
+from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
+from tests.lock_model import ON_THE_MACHINE, violation
+from tests.power_builds import SOUND, cable_test, chain, falling, header, level, rails
+from tests.wet_builds import CAN, amount, cycle, pour, poured
+
+Deed = Callable[[Logbook, HandClock, str, random.Random], object]
+STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers")
+
+
+def _hold(book: Logbook, clock: HandClock, build: str, _: random.Random) -> None:
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    book.hold.close(build, Ending.PLANNED)
+
+
+def _withdraw(book: Logbook, _: HandClock, build: str, rng: random.Random) -> None:
+    book.withdraw(rng.choice(book.entries(build)).seq, "it was wrong")
+
+
+def _older_override(book: Logbook, _: HandClock, build: str, rng: random.Random) -> None:
+    book.record(build, StageOverridden(stage=rng.choice(STAGES), reason="as older records hold it"))
+
+
+def _answer_all(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
+    """Record every caution that is asked now as printed: one entry a stage, where the screens make one for each."""
+    state = book.build(build)
+    for work in (book.fill, book.bleed, book.power, book.headers):
+        ids = tuple(caution.id for when in When for caution in work.cautions(state, when))
+        attempt = state.at_hand(work.stage_id).attempt
+        book.record(build, CautionsPrinted(stage=work.stage_id, attempt=attempt, cautions=ids))
+
+
+def _watch(book: Logbook, clock: HandClock, build: str, paper: Paper) -> None:
+    book.power.start_pump(build, ("block",))
+    for _ in range(3):
+        clock.run(620)
+        book.power.look(build, "block", paper)
+    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+
+
+def _supply(book: Logbook, build: str, *made: str) -> None:
+    book.power.describe_supply(build, name="Larkspur 850", revision=Revision.ATX2, hand_made=made)
+
+
+def _plug(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
+    book.headers.add_header(build, header("SYS 1"))
+    book.headers.add_chain(build, chain("front"))
+    book.headers.move(build, "front", "SYS 1")
+
+
+ORDER: tuple[tuple[str, Deed], ...] = (
+    ("part", lambda b, c, i, r: b.sheet.add_part(i, RADIATOR)),
+    ("hold", _hold),
+    ("let down", lambda b, c, i, r: b.hold.let_down(i, gauge_reads(0.0))),
+    ("own", lambda b, c, i, r: b.fill.choose_pump_supply(i, PumpSupply.OWN)),
+    ("bottle", lambda b, c, i, r: b.fill.add_bottle(CAN)),
+    ("answer", _answer_all),
+    ("pour", lambda b, c, i, r: pour(b, i, 1100)),
+    ("end the fill", lambda b, c, i, r: b.fill.close(i)),
+    ("answer", _answer_all),
+    ("begin to bleed", lambda b, c, i, r: b.bleed.start(i)),
+    ("cycle", lambda b, c, i, r: b.bleed.cycle(i, cycle(4), poured(4, u_ml=0.3))),
+    ("end the bleed", lambda b, c, i, r: b.bleed.close(i)),
+    ("supply", lambda b, c, i, r: _supply(b, i)),
+    ("rails", lambda b, c, i, r: b.power.read_rails(i, rails())),
+    ("watch", lambda b, c, i, r: _watch(b, c, i, Paper.DRY)),
+    ("answer", _answer_all),
+    ("machine", lambda b, c, i, r: b.power.start_machine(i, SOUND)),
+    ("end the ladder", lambda b, c, i, r: b.power.close(i)),
+    ("plug", _plug),
+    ("answer", _answer_all),
+    ("sweep", lambda b, c, i, r: b.headers.take_sweep(i, "front", falling(), SweepSource.TYPED)),
+    ("leave", lambda b, c, i, r: b.headers.note_duty(i, "front", 50, 750)),
+    ("close", lambda b, c, i, r: b.headers.close(i)),
+)
+"""A good way from an empty build to the last verdict."""
+
+ASIDE: tuple[tuple[str, Deed], ...] = (
+    ("override", lambda b, c, i, r: b.override(i, r.choice(STAGES), "I know better")),
+    ("older override", _older_override),
+    ("withdraw", _withdraw),
+    ("bridged", lambda b, c, i, r: b.fill.choose_pump_supply(i, PumpSupply.BRIDGED)),
+    ("hand-made", lambda b, c, i, r: _supply(b, i, "CPU")),
+    ("cable", lambda b, c, i, r: b.power.test_cable(i, cable_test())),
+    ("bad cable", lambda b, c, i, r: b.power.test_cable(i, cable_test(pin3=None))),
+    ("low rails", lambda b, c, i, r: b.power.read_rails(i, rails(V12="11.0"))),
+    ("mend", lambda b, c, i, r: b.power.mend(i, b.build(i).power.open_faults[0].what, "mended")),
+    ("drain", lambda b, c, i, r: b.fill.move(i, Drain(dose=amount(200)))),
+    ("another part", lambda b, c, i, r: b.sheet.add_part(i, RADIATOR)),
+    ("wet watch", lambda b, c, i, r: _watch(b, c, i, Paper.WET)),
+    ("bursts", lambda b, c, i, r: b.fill.do_step(i, r.choice(("protect", "first_fill", "bursts")))),
+    ("begin a sweep", lambda b, c, i, r: b.headers.begin_sweep(i, "front")),
+    ("level", lambda b, c, i, r: b.headers.sweep_level(i, level(100, 1500))),
+    ("end the sweep", lambda b, c, i, r: b.headers.end_sweep(i)),
+    ("unplug", lambda b, c, i, r: b.headers.move(i, "front", None)),
+)
+"""What else can be done at any time, some of it to go round a lock."""
+
+
+def way(rng: random.Random) -> list[tuple[str, Deed]]:
+    """Return a good way of which some is left out, with other deeds in between and here and there out of turn."""
+    deeds: list[tuple[str, Deed]] = []
+    left_out = rng.choice((0.0, 0.05, 0.15, 0.4))
+    strange = rng.choice((0.0, 0.2, 0.4, 0.6))
+    for deed in ORDER:
+        while rng.random() < strange:
+            deeds.append(rng.choice(ASIDE if rng.random() < 0.7 else ORDER))
+        if rng.random() >= left_out:
+            deeds.append(deed)
+    return deeds
+
+
+def walk(seed: int) -> tuple[list[str], Counter[str]]:
+    """Walk once; return what jumped a rung, with the way to it, and how often each kind of entry was reached."""
+    rng = random.Random(seed)
+    book, log, clock = new_book()
+    book.name_operator("Kim")
+    build = book.open_build("Blue Heron")
+    jumped: list[str] = []
+    done: list[str] = []
+    for name, deed in way(rng):
+        before = len(log.entries(build))
+        with suppress(CommissionError, IndexError):  # the second where nothing is open to be mended
+            deed(book, clock, build, rng)
+        done.append(name)
+        jumped += _jumped(log, build, before, done)
+    return jumped, Counter(entry.payload.KIND for entry in log.entries(build))
+
+
+def _jumped(log: ListLog, build: str, before: int, done: list[str]) -> list[str]:
+    entries = log.entries(build)
+    return [
+        f"after {', '.join(done)}: {found}"
+        for at in range(before, len(entries))
+        if (found := violation(entries[:at], entries[at].payload))
+    ]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_no_way_through_the_logbook_gets_power_on_before_its_rung(seed: int) -> None:
+    jumped, _ = walk(seed)
+    assert jumped == []
+
+
+def test_the_walks_get_to_the_pump_the_machine_and_the_sweeps() -> None:
+    """Without this the test above could be kept by walks that get nowhere."""
+    reached: Counter[str] = Counter()
+    for seed in range(25):
+        reached += walk(seed)[1]
+    for kind in (PumpStarted, MachineStarted, SweepTaken, StageOverridden):
+        assert reached[kind.KIND] >= 3, kind.KIND
+
+
+def test_the_walks_find_a_lock_that_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The hole that there was: a reason typed on the fan headers opened the sweeps of a machine without a hold."""
+    monkeypatch.setattr(ladder, "stage_lock", lambda state, stage: None)
+    monkeypatch.setattr(book_module, "refuse_override", lambda state, stage: None)
+    found = [line for seed in range(25) for line in walk(seed)[0]]
+    kinds = {kind.KIND for kind in ON_THE_MACHINE.__args__}
+    assert any(kind in line for line in found for kind in kinds)

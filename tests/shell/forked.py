@@ -1,0 +1,70 @@
+"""Runs many commands, each in a process of its own with standard streams of its own: forked, so that none loads anew.
+
+Read as JSON on standard input: a list of ``{"arguments": [...], "out": ..., "err": ..., "env": {...}}``, where a stream
+is ``file`` (a scratch file), ``full``, ``closed`` or ``gone`` (a pipe that nobody reads). Written as JSON: the exit
+status of each.
+"""
+
+import json
+import os
+import sys
+from importlib import import_module
+from typing import Any
+
+from commission.shell.main import Commands
+
+
+def opened(what: str) -> int | None:
+    """Return a new handle of that kind; None for a closed one."""
+    if what == "closed":
+        return None
+    if what == "gone":
+        reader, writer = os.pipe()
+        os.close(reader)
+        return writer
+    return os.open("/dev/full", os.O_WRONLY) if what == "full" else os.memfd_create("scratch")
+
+
+def put(handle: int | None, place: int) -> None:
+    """Make a handle one of the three standard ones, and nothing else."""
+    os.close(place)
+    if handle is not None:
+        os.dup2(handle, place)
+        os.close(handle)
+
+
+def become(case: dict[str, Any]) -> None:
+    """Take on what the interpreter would find at its start."""
+    out, err = (opened(str(case[name])) for name in ("out", "err"))
+    put(os.open(os.devnull, os.O_RDONLY), 0)
+    put(out, 1)
+    put(err, 2)
+    sys.stdin = sys.__stdin__ = open(0, encoding="utf-8", closefd=False)  # type: ignore[misc] # noqa: SIM115
+    sys.stdout, sys.stderr = (
+        None if handle is None else open(place, "w", encoding="utf-8", buffering=size, closefd=False)  # noqa: SIM115
+        for handle, place, size in ((out, 1, 8192), (err, 2, 1))
+    )
+    sys.__stdout__, sys.__stderr__ = sys.stdout, sys.stderr  # type: ignore[misc]
+    sys.argv = ["commission", *case["arguments"]]
+    os.environ |= case["env"]
+
+
+def main() -> None:
+    """Run all that is asked for."""
+    for module, _, _ in Commands.TABLE.values():
+        import_module(f"commission.{module}")
+    from commission.__main__ import main as command
+
+    statuses = []
+    for case in json.load(sys.stdin):
+        child = os.fork()
+        if child == 0:
+            become(case)
+            command()
+            return
+        statuses.append(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]))
+    json.dump(statuses, sys.stdout)
+
+
+if __name__ == "__main__":
+    main()

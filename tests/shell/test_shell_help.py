@@ -1,0 +1,106 @@
+"""Help: every command and option is explained, with an example, and quickly."""
+
+import subprocess
+import sys
+from collections.abc import Iterator
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from commission import __version__
+from commission.shell.main import Commands, commission
+from tests.shell.running import environment, one_line, ran
+
+HEAVY = ("textual", "rich", "pint", "numpy", "scipy", "sqlite_utils", "sqlite3", "platformdirs")
+
+
+def commands(
+    group: click.Group = commission, path: tuple[str, ...] = ()
+) -> Iterator[tuple[tuple[str, ...], click.Command]]:
+    yield path, group
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
+        assert command is not None
+        if isinstance(command, click.Group):
+            yield from commands(command, (*path, name))
+        else:
+            yield (*path, name), command
+
+
+ALL = dict(commands())
+
+
+def test_the_commands_are_those_of_the_shell() -> None:
+    assert {" ".join(path) for path in ALL} == {
+        "", "judge", "judge hold", "judge sweep", "judge rails",
+        "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume", "calc layout",
+        "bottle", "bottle add", "bottle list", "bottle retire", "pump-supply", "pour", "finding", "cure", "withdraw",
+        "watch", "feed", "close", "rate", "let-down", "list", "show", "headers", "verify", "demo", "ui", "export",
+        "import",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("path", ALL, ids=" ".join)
+def test_every_command_explains_itself_with_an_example(path: tuple[str, ...]) -> None:
+    shown = CliRunner().invoke(commission, [*path, "--help"])
+    assert shown.exit_code == 0
+    example = shown.output.partition("Example:\n")[2].partition("\n\n")[0]
+    assert f"commission{''.join(f' {word}' for word in path)}" in example
+    assert max(map(len, shown.output.splitlines())) <= 80
+
+
+def test_the_top_help_names_every_command_with_what_it_does() -> None:
+    shown = CliRunner().invoke(commission, ["--help"]).output
+    for name, (_, _, short) in Commands.TABLE.items():
+        assert f"  {name}" in shown
+        assert short in shown
+
+
+@pytest.mark.parametrize("path", ALL, ids=" ".join)
+def test_every_option_says_what_it_does(path: tuple[str, ...]) -> None:
+    for parameter in ALL[path].params:
+        if isinstance(parameter, click.Option):
+            assert parameter.help, parameter.name
+            assert parameter.help.endswith("."), parameter.name
+
+
+@pytest.mark.parametrize("arguments", [("--help",), ("judge", "hold", "--help"), ("feed", "--help"), ("--version",)])
+def test_help_and_version_load_nothing_heavy(arguments: tuple[str, ...]) -> None:
+    code = (
+        "import sys\nfrom commission.__main__ import main\n"
+        f"sys.argv = ['commission', *{arguments!r}]\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        f"sys.stderr.write(' '.join(sorted({{name.partition('.')[0] for name in sys.modules}} & set({HEAVY!r}))))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], env=environment(), capture_output=True, text=True, check=True)
+    assert done.stdout
+    assert done.stderr == ""
+
+
+def test_the_version_is_told_both_ways() -> None:
+    for arguments in (("--version",), ("--logbook", "anywhere", "--version")):
+        shown = ran(*arguments)
+        assert (shown.status, shown.out) == (0, f"commission {__version__}\n")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("brew",), "No such command"),
+        (("judge", "hold", "x.csv", "--brew"), "No such option"),
+        (("show",), ""),
+        (("feed", "--build", "x", "--hold", "30 min"), "--hold goes with --new"),
+        (("judge", "hold", "x.csv", "--volume", "1.2"), "no unit"),
+        (("judge", "hold", "x.csv", "--limit", "0 mbar*L/s"), "--limit"),
+        (("judge", "hold", "x.csv", "--settle", "soon"), "--settle"),
+    ],
+)
+def test_a_slip_on_the_command_line_ends_with_status_2(arguments: tuple[str, ...], said: str) -> None:
+    slip = ran(*arguments)
+    assert (slip.status, slip.out) == (2, "")
+    assert said in slip.err
+    assert "Traceback" not in slip.err
+    if said:
+        assert one_line(slip.err).startswith("commission: ")

@@ -1,0 +1,105 @@
+"""``commission``, ``commission ui`` and ``commission demo``: which logbook the screens get, and how they end."""
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from commission.base.errors import CommissionError
+from commission.record.logbook import Logbook
+from commission.shell.console import FAULT
+from tests.shell.running import SAMPLES, called, command, environment
+from tests.surroundings import PATIENCE_S
+
+
+class Stage:
+    """Stands in for the screens: keeps what it was given and ends as told."""
+
+    seen: list[str] = []  # noqa: RUF012 - one list for all
+    glanced: list[str] = []  # noqa: RUF012 - one list for all
+    ends_with = 0
+    failure: CommissionError | None = None
+
+    def __init__(self, opener: Callable[[], Logbook], *, names: list[tuple[str, str]], ascii_only: bool) -> None:
+        self.opener = opener
+        self.return_code = self.ends_with
+        self.ascii_only = ascii_only
+        self.glanced.extend(name for _, name in names)
+
+    def lost(self, status: int) -> None:
+        raise AssertionError(f"nothing was lost here, yet status {status}")
+
+    def run(self) -> None:
+        try:
+            book = self.opener()
+        except CommissionError as error:
+            self.failure = error
+            return
+        self.seen.extend(row.name for row in book.builds())
+        if not book.read_only_because:
+            book.open_build("made on the screens")
+
+
+@pytest.fixture(autouse=True)
+def stage(monkeypatch: pytest.MonkeyPatch) -> None:
+    Stage.seen = []
+    Stage.glanced = []
+    Stage.ends_with = 0
+    monkeypatch.setattr("commission.ui.app.CommissionApp", Stage)
+    for module in ("start", "screens"):  # nobody looks on here
+        monkeypatch.setattr(f"commission.shell.{module}.refuse_without_terminal", lambda: None)
+
+
+@pytest.mark.parametrize("arguments", [(), ("ui",)])
+def test_without_a_command_the_screens_open_on_the_logbook(arguments: tuple[str, ...], tmp_path: Path) -> None:
+    path = tmp_path / "new" / "bench.logbook"
+    assert called(*arguments, logbook=path).status == 0
+    assert "made on the screens" in called("list", logbook=path).out
+
+
+def test_a_file_that_is_no_logbook_ends_the_command_with_one_line_and_stays_as_it_was(tmp_path: Path) -> None:
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear all", encoding="utf-8")
+    refused = called("ui", logbook=path)
+    assert refused.status == 2
+    assert "not a logbook" in refused.err
+    assert Stage.glanced == []
+    assert path.read_text(encoding="utf-8") == "Dear all"
+
+
+def test_screens_that_end_with_an_error_end_the_command_with_it(tmp_path: Path) -> None:
+    # Textual itself would leave status 0 behind after an exception in a handler, and its own 1 means FAIL elsewhere
+    Stage.ends_with = 1
+    assert called("ui", logbook=tmp_path / "bench.logbook").status == FAULT
+
+
+def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    before = (SAMPLES / "workshop.jsonl").read_bytes()
+    own = tmp_path / "own.logbook"
+    shown = called("demo", logbook=own)
+    assert shown.status == 0
+    assert Stage.seen == Stage.glanced == ["Travel box", "Corner tower", "Window desk"]
+    path = Path(shown.lines[-1].removeprefix("demo logbook: "))
+    assert path.parent.parent == tmp_path
+    assert "made on the screens" in called("list", "--logbook", str(path)).out
+    assert not own.exists()
+    assert (SAMPLES / "workshop.jsonl").read_bytes() == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX")
+def test_the_demo_opens_in_a_terminal_of_80_by_24_and_leaves_it_as_it_was(tmp_path: Path) -> None:
+    import pexpect
+
+    env = environment(tmp_path / "own.logbook", {"TERM": "xterm-256color", "TMPDIR": str(tmp_path)})
+    child = pexpect.spawn(command("demo")[0], command("demo")[1:], env=env, dimensions=(24, 80), timeout=PATIENCE_S)
+    try:
+        child.expect_exact("Window desk")
+        child.sendcontrol("q")
+        child.expect_exact("\x1b[?1049l")
+        child.expect_exact("demo logbook: ")
+        child.expect(pexpect.EOF)
+    finally:
+        child.close(force=True)
+    assert child.exitstatus == 0

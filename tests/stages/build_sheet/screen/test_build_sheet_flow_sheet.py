@@ -1,0 +1,115 @@
+"""The build sheet, asked part by part."""
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed, ReadOnly
+from commission.record.machine.parts import Material
+from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.pressure_hold.card.hold import HoldFlow
+from tests.fakes import new_book
+from tests.ui.bench import asked, led, one_build, ready, with_parts
+
+
+def test_the_operator_is_asked_for_once() -> None:
+    book, _, _ = new_book()
+    flow = SheetFlow(book, book.open_build("North"))
+    assert "Who works" in asked(flow)
+    led(flow, ["Ada"])
+    assert book.shop().operator == "Ada"
+    assert "first part" in asked(flow)
+
+
+def test_three_equal_parts_are_stored_as_three() -> None:
+    book, _, _, build = one_build()
+    led(SheetFlow(book, build), ["3 x radiator 360", ""])
+    names = [part.name for part in book.build(build).parts]
+    assert names == ["radiator 360 mm 1", "radiator 360 mm 2", "radiator 360 mm 3"]
+
+
+def test_usual_figures_are_marked_as_assumed_and_changed_ones_are_not() -> None:
+    book, _, _, build = one_build()
+    led(SheetFlow(book, build), ["pump", "45 mL ± 2 mL", ""])
+    part = book.build(build).parts[0]
+    assert part.assumed == ("rating", "wetted")
+    assert part.volume_m3 == pytest.approx(45e-6)
+    assert part.u_volume_m3 == pytest.approx(2e-6 / 2)  # ± is 95 %, JCGM 100:2008 6.3.3
+
+
+def test_bare_aluminium_beside_copper_warns_before_it_is_stored() -> None:
+    book, _, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    led(flow, ["gpu block", "aluminium"])
+    assert any("will corrode" in notice for notice in flow.content().notices)
+    assert all(Material.BARE_ALUMINIUM not in part.materials for part in book.build(build).parts)
+
+
+def test_a_test_pressure_above_the_weakest_part_warns() -> None:
+    book, _, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    led(flow, ["reservoir", "0.3 bar"])
+    assert any("above the rating of tube reservoir" in notice for notice in flow.content().notices)
+
+
+def test_a_gauge_of_too_large_a_range_warns_while_it_is_typed() -> None:
+    book, _, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    led(flow, ["instrument", "dial", "", "yes", "range 0 to 6 bar"])
+    assert any("more than 5 times" in notice for notice in flow.content().notices)
+
+
+def test_a_part_is_taken_out_only_with_a_reason() -> None:
+    book, _, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    led(flow, ["remove cpu"])
+    with pytest.raises(InputError):
+        flow.answer("  ")
+    led(flow, ["leaks at its lid"])
+    assert [part.name for part in book.build(build).parts] == ["radiator 360 mm", "tube"]
+
+
+def test_esc_forgets_the_part_that_was_half_typed() -> None:
+    book, log, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    led(flow, ["reservoir"])
+    before = len(log.stored)
+    assert flow.back()
+    assert not flow.back()
+    assert len(log.stored) == before
+    assert "next part" in asked(flow)
+
+
+def test_the_list_is_whole_leads_to_the_hold() -> None:
+    book, _, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    led(flow, [""])
+    assert flow.go == "pressure_hold"
+
+
+@pytest.mark.parametrize("text", ["", "tank", "0 x pump", "99 x pump", "radiator", "remove nothing", "[/]", "\x1b[2J"])
+def test_what_is_no_part_stores_nothing(text: str) -> None:
+    book, log, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    before = log.head()
+    with pytest.raises(InputError):
+        flow.answer(text)
+    assert log.head() == before
+
+
+def test_a_part_is_refused_while_a_hold_runs() -> None:
+    book, log, _, build = ready()
+    led(HoldFlow(book, build), ["500 21"])
+    flow = SheetFlow(book, build)
+    led(flow, ["pump"])
+    before = log.head()
+    with pytest.raises(NotAllowed, match="hold is running"):
+        led(flow, [""])
+    assert log.head() == before
+
+
+def test_a_log_that_cannot_be_written_refuses_and_says_who_holds_it() -> None:
+    book, log, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    log.read_only_because = "commission holds it in process 12"
+    led(flow, ["pump"])
+    with pytest.raises(ReadOnly, match="process 12"):
+        led(flow, [""])

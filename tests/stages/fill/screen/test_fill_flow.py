@@ -1,0 +1,313 @@
+"""The fill as a flow: cautions, bottle, amounts, levels, withdrawals, the verdict, and the way on."""
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed
+from commission.base.verdict import Outcome
+from commission.bench.card import CardContent
+from commission.procedure.model import When
+from commission.record.build_state import BuildState
+from commission.record.entries import Ending
+from commission.record.ladder import StageWord
+from commission.stages.fill.card.fill import FillFlow, Phase
+from commission.stages.fill.model.coolant import Base, Basis
+from commission.stages.fill.model.fill import Pour, Spill
+from tests.answers import FILL
+from tests.fakes import new_book
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
+from tests.stages.fill.screen.coolant_bench import POURED, filled, held, poured, pouring
+from tests.ui.bench import asked, led
+from tests.ui.hostile import HOSTILE
+
+
+def figure(card: CardContent, label: str) -> str:
+    """Value and bounds of a figure."""
+    found = [f"{one.value} {one.bounds} {one.remark}" for one in card.figures if one.label == label]
+    assert found, f"{label} is not among {[one.label for one in card.figures]}"
+    return found[0]
+
+
+def test_a_loop_that_was_not_proved_tight_is_not_filled() -> None:
+    book, _, _ = new_book()
+    flow = FillFlow(book, ready_build(book))
+    assert flow.phase is Phase.LOCKED
+    assert "rests on pressure hold" in asked(flow)
+    led(flow, [""])
+    assert flow.go == "pressure_hold"
+
+
+def test_nothing_is_opened_while_the_loop_holds_pressure_by_the_book() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
+    clock.run(600)
+    book.hold.close(build, Ending.PLANNED)
+    flow = FillFlow(book, build)
+    assert flow.phase is Phase.PRESSURE
+    led(flow, [""])
+    assert flow.go == "pressure_hold"
+    book.hold.let_down(build, gauge_reads(0.0))
+    assert FillFlow(book, build).phase is Phase.PUMP_SUPPLY
+
+
+def test_an_override_of_the_lock_needs_a_reason_and_stands_in_the_record() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    flow = FillFlow(book, build)
+    with pytest.raises(InputError, match="why"):
+        flow.answer("override")
+    led(flow, ["override filled elsewhere already"])
+    assert flow.phase is Phase.PUMP_SUPPLY
+    assert book.build(build).overridden == {"fill": "filled elsewhere already"}
+
+
+def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> None:
+    book, log, _, build = held()
+    flow = FillFlow(book, build)
+    for left in range(len(FILL), 0, -1):
+        assert flow.phase is Phase.CAUTIONS
+        assert len(book.fill.missing_cautions(book.build(build), When.BEFORE_POURING)) == left
+        led(flow, [""])
+    assert flow.phase is Phase.POURING
+    texts = [entry.payload.text for entry in log.stored if getattr(entry.payload, "stage", "") == "fill"]  # type: ignore[union-attr]
+    assert any("poison" in text for text in texts)
+
+
+def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_poured() -> None:
+    book, _, _, build = held()
+    flow = FillFlow(book, build)
+    led(flow, [*FILL, "2"])
+    with pytest.raises(InputError, match="by mass or by volume"):
+        flow.answer("30 %")
+    led(flow, ["30 % by volume", "1 L", "lot A12", "opened 2026-03-31", "name red can", ""])
+    bottle = book.shop().bottles[0]
+    assert (bottle.base, bottle.fraction, bottle.basis) == (Base.PROPYLENE_GLYCOL, 0.3, Basis.VOLUME)
+    assert (bottle.lot, bottle.opened_on, bottle.name) == ("A12", "2026-03-31", "red can")
+    assert flow.bottle == bottle
+
+
+def test_a_ready_mix_is_asked_for_the_density_of_its_data_sheet() -> None:
+    book, _, _, build = held()
+    flow = FillFlow(book, build)
+    led(flow, [*FILL, "ready"])
+    assert "density" in asked(flow)
+    led(flow, ["1.035 g/mL at 20 degC", "1 L", ""])
+    assert book.shop().bottles[0].density_kg_m3 == pytest.approx(1035)
+
+
+def test_a_weighed_pour_is_told_back_as_volume_mass_and_total_before_it_is_stored() -> None:
+    """653.4 g of 30 % propylene glycol at 21 °C: 1023.4 kg/m3 by Melinder's polynomial (IIF-IIR 2010), 638.5 mL."""
+    book, log, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, [""])
+    prompt = flow.now()
+    assert prompt is not None
+    head = log.head()
+    told = prompt.understand("weighed 1184,6 531,2 g")
+    assert "premix: 638." in told
+    assert "653.4 g" in told
+    assert "then in: 638" in told
+    assert log.head() == head, "nothing may be stored before Enter"
+    said = flow.answer("weighed 1184,6 531,2 g")
+    assert said.startswith(f"entry {log.head().seq} ")
+
+
+def test_the_temperature_typed_with_a_pour_holds_for_the_next_and_else_the_room_of_the_hold_is_taken() -> None:
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    assert "room in the hold" in flow.pouring.deed("250 mL").told
+    led(flow, ["", "250 mL at 26 degC"])
+    assert "at 26 °C" in flow.pouring.deed("250 mL").told
+    assert "at 26 °C" in FillFlow(book, build).pouring.deed("250 mL").told
+    led(flow, ["at 24 degC"])
+    assert "at 24 °C" in flow.pouring.deed("250 mL").told
+
+
+def test_every_way_out_of_the_loop_has_a_word() -> None:
+    """Hand calculation at 20 °C, without mixing: 1000 - 100 - 10 - 30 - 20 mL."""
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from loop"]
+    led(flow, lines)
+    assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
+    assert [type(moved.movement).__name__ for moved in flow.state.moves] == [
+        "Pour",
+        "Drain",
+        "SyringeOut",
+        "Evaporation",
+        "Spill",
+    ]
+
+
+def test_a_spill_right_after_a_pour_never_reached_the_loop() -> None:
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "250 mL", "spill 20 mL"])
+    spill = flow.state.moves[-1].movement
+    assert isinstance(spill, Spill)
+    assert spill.bottle is not None
+    assert "out of the loop" in flow.pouring.deed("spill 20 mL from loop").told
+
+
+def test_more_than_the_bottle_holds_is_refused_while_it_is_typed() -> None:
+    book, log, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "1.5 L"])
+    head = log.head()
+    prompt = flow.now()
+    assert prompt is not None
+    with pytest.raises(InputError, match="left by the book"):
+        prompt.understand("900 mL")
+    assert log.head() == head
+
+
+def test_more_than_is_in_the_loop_cannot_come_out() -> None:
+    book, log, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "100 mL"])
+    head = log.head()
+    with pytest.raises(NotAllowed, match="in the loop by the book"):
+        flow.answer("drain 0.5 L")
+    empty, _, _, other = pouring()
+    with pytest.raises(NotAllowed, match="nothing was poured"):
+        FillFlow(empty, other).answer("drain 10 mL")
+    assert log.head() == head
+
+
+def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> None:
+    book, log, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "250 mL", "850 mL", "undo"])
+    assert "850 mL from premix" in asked(flow)
+    flow.back()
+    assert flow.fill_verdict.movements == 2
+    led(flow, ["undo"])
+    with pytest.raises(InputError, match="type why the entry is wrong"):
+        flow.answer("undo")
+    led(flow, ["it was 250 mL"])
+    assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
+    assert len(book.build(build).moves) == 1
+    assert sum(entry.payload.KIND == "coolant poured" for entry in log.stored) == 2
+    assert figure(flow.content(), "in premix").startswith("1.75 L")
+
+
+def test_undo_with_nothing_to_withdraw_says_so() -> None:
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    with pytest.raises(InputError, match="nothing to withdraw"):
+        flow.answer("undo")
+
+
+def test_the_caution_about_a_dry_pump_is_answered_before_the_step_that_runs_it() -> None:
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "800 mL", "done"])
+    card = flow.content()
+    assert card.cautions_open
+    assert any("dry" in line.text for line in card.cautions)
+    led(flow, [""])
+    assert "bursts" in asked(flow)
+
+
+def test_the_figures_say_total_expected_share_and_what_the_difference_proves() -> None:
+    """Poured 638.5 and 249.8 mL, 20 mL spilled: 868 mL of 1200 ± 30 (u) mL."""
+    book, _, _, build = poured()
+    card = FillFlow(book, build).content()
+    assert figure(card, "in so far").startswith("868")
+    assert figure(card, "expected").startswith("1.2 L ± 0.06 L (95 %)")
+    assert "72 % filled" in figure(card, "still to come")
+    assert figure(card, "coolant").startswith("propylene glycol 30 % by mass")
+    assert figure(card, "ice from").startswith("-12.8 °C")
+    assert any("are still air" in reason for reason in card.reasons)
+    assert card.verdict is not None
+    assert card.verdict.word == Outcome.INCONCLUSIVE
+
+
+def test_a_level_without_a_reservoir_asks_for_the_reservoir() -> None:
+    book, _, _, build = poured()
+    flow = FillFlow(book, build)
+    with pytest.raises(InputError, match="inner diameter and height"):
+        flow.answer("mark 120 mm 23 degC")
+    led(flow, ["reservoir 60 mm 200 mm"])
+    with pytest.raises(InputError, match="outside the straight part"):
+        flow.answer("mark 250 mm 23 degC")
+    led(flow, ["mark 150 mm 23 degC"])
+    assert "weakest part 1000 mbar" in figure(flow.content(), "at 60 °C")
+
+
+def test_a_loop_without_air_above_the_coolant_is_an_error_in_words_never_a_number() -> None:
+    book, _, _, build = poured()
+    flow = FillFlow(book, build)
+    led(flow, ["reservoir 60 mm 200 mm", "mark 200 mm 20 degC"])
+    card = flow.content()
+    shown = figure(card, "at 60 °C")
+    assert shown.startswith("LIQUID-FULL")
+    assert "bar" not in shown
+    assert any("no pressure can be named" in notice for notice in card.notices)
+
+
+def test_two_unlike_coolants_give_no_fraction() -> None:
+    book, _, _, build = poured()
+    flow = FillFlow(book, build)
+    led(flow, ["bottle new", "ethylene", "30 % by mass", "1 L", "", "100 mL"])
+    assert "no fraction: propylene glycol and ethylene glycol are mixed" in figure(flow.content(), "coolant")
+    assert figure(flow.content(), "ice from").startswith("not known")
+
+
+def test_a_fill_that_passes_leads_to_the_bleed() -> None:
+    book, _, _, build = filled()
+    flow = FillFlow(book, build)
+    assert flow.phase is Phase.AFTER
+    led(flow, [""])
+    assert flow.go == "bleed"
+    assert _word(book.build(build), flow) is StageWord.PASSED
+
+
+def _word(state: BuildState, flow: FillFlow) -> StageWord:
+    return next(rung.word for rung in flow.book.ladder(state) if rung.stage.id == "fill")
+
+
+def test_a_fill_that_ends_too_early_fails_and_goes_on_as_another_attempt_with_what_is_in() -> None:
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "250 mL", "end"])
+    assert "not reported done" in asked(flow)
+    led(flow, ["", "", ""])
+    assert flow.phase is Phase.CAUTIONS
+    led(flow, [*FILL, "", "900 mL"])
+    assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(1150, abs=2)
+    assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.FAIL, None]
+
+
+def test_a_step_cannot_be_done_before_anything_was_poured() -> None:
+    book, _, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, [""])
+    with pytest.raises(InputError, match="nothing was poured"):
+        flow.answer("done")
+
+
+def test_a_fill_is_taken_up_again_where_it_was_left() -> None:
+    book, _, _, build = pouring()
+    led(FillFlow(book, build), POURED[:3])
+    flow = FillFlow(book, build)
+    assert flow.phase is Phase.POURING
+    assert flow.bottle is not None
+    assert flow.bottle.name == "premix"
+    led(flow, ["spill 20 mL", "done", ""])
+    assert flow.fill_verdict.movements == 3
+    assert isinstance(flow.state.moves[0].movement, Pour)
+
+
+@pytest.mark.parametrize("text", [text for text in HOSTILE if text.strip()])
+def test_no_typed_text_breaks_the_line_or_changes_the_log(text: str) -> None:
+    book, log, _, build = poured()
+    flow = FillFlow(book, build)
+    head = log.head()
+    prompt = flow.now()
+    assert prompt is not None
+    for line in (text, f"weighed {text}", f"bottle {text}", f"mark {text}", f"reservoir {text}", f"spill {text}"):
+        with pytest.raises((InputError, NotAllowed)):
+            prompt.understand(line)
+    assert log.head() == head

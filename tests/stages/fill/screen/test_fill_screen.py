@@ -1,0 +1,164 @@
+"""Filling on the screen: keys in, rows and text out."""
+
+from pathlib import Path
+
+import pytest
+
+from commission.bootstrap import open_logbook
+from commission.record.entries import Ending
+from commission.stages.bleed.plot.screen import BleedScreen
+from commission.stages.build_sheet.plot import BuildSheetScreen
+from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+from commission.stages.fill.card.fill import Phase
+from commission.stages.fill.model.coolant import Base, Bottle
+from commission.stages.fill.plot.screen import FillScreen
+from commission.stages.first_power.plot import FirstPowerScreen
+from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+from commission.ui.screens.bottles import BottlesScreen
+from tests.answers import FILL
+from tests.fakes import HandClock
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
+from tests.stages.fill.screen.coolant_bench import filled, held, poured, pouring
+from tests.ui.bench import at_home, line_of, new_app, typed
+from tests.ui.hostile import HOSTILE, harm_in
+from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
+
+
+async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: Path) -> None:
+    clock, path = HandClock(), tmp_path / "bench.logbook"
+    book = open_logbook(path, clock=clock).book
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
+    book.hold.close(build, Ending.PLANNED)
+    book.hold.let_down(build, gauge_reads(0.0))
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, FillScreen)
+        for line in ("own", *FILL, "water", "5 L", "name can", "", ""):
+            await typed(pilot, line)
+        await typed(pilot, "weighed 1184,6 531,2 g at 22 degC")
+        await settled(pilot)
+        assert "stored: entry" in text_of(app)
+        await pilot.press(*"250 m")
+        assert line_of(pilot).draft == "250 m"
+    book.close()
+
+    book = open_logbook(path, clock=clock).book
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.pause()
+        assert "running now: Blue Heron, fill: 1 amount so far" in text_of(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "654.9 mL" in text_of(app) or "654.6 mL" in text_of(app)
+        for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", "", "", "", "170 mL", "", ""):
+            await typed(pilot, line)
+        text = text_of(app)
+        assert "PASS:" in text
+        await typed(pilot, "")
+        await typed(pilot, "")
+        assert isinstance(app.screen, BleedScreen)
+    state = book.build(build)
+    assert len(state.moves) == 3
+    assert len(state.withdrawn) == 1
+    assert book.verify() == []
+    book.close()
+
+
+async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() -> None:
+    book, _, _, _ = pouring()
+    app = new_app(book)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        for key, screen in (
+            ("f8", BleedScreen),
+            ("f8", FirstPowerScreen),
+            ("f8", FanHeadersScreen),
+            ("f8", FanHeadersScreen),
+            ("f7", FirstPowerScreen),
+            ("f7", BleedScreen),
+            ("f7", FillScreen),
+            ("f7", PressureHoldScreen),
+            ("f2", BuildSheetScreen),
+            ("f3", FillScreen),
+            ("f9", BottlesScreen),
+            ("f3", FillScreen),
+        ):
+            await pilot.press(key)
+            await pilot.pause()
+            assert isinstance(app.screen, screen), f"{key} led to {type(app.screen).__name__}"
+
+
+async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> None:
+    book, _, _, _ = held()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("f9")
+        await pilot.pause()
+        for line in ("", "ready", "1.035 g/mL", "1 L", "freezing -18 degC", ""):
+            await typed(pilot, line)
+        assert "1.035 g/mL at 20 °C" in text_of(app).replace("\n", " ")
+        for line in ("retire ready", "poured out"):
+            await typed(pilot, line)
+        assert "0 in use" in text_of(app)
+    assert book.shop().bottles == ()
+
+
+async def test_hostile_names_of_bottles_harm_no_screen() -> None:
+    book, _, _, build = pouring()
+    for number, text in enumerate(HOSTILE):
+        name = f"{number} {text}"
+        can = Bottle(bottle_id=name, name=name, base=Base.WATER, size_m3=1e-3, lot=text, product=text)
+        book.fill.add_bottle(can)
+    book.fill.do_step(build, "protect")
+    app = new_app(book)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        for line in ("bottle 1 ", "100 mL # [/]", f"note {HOSTILE[5]}", "bottle 4 ", "50 mL", "undo"):
+            await typed(pilot, line)
+            await settled(pilot)
+            assert harm_in(app) == []
+        await pilot.press("f9")
+        await settled(pilot)
+        assert harm_in(app) == []
+    assert len(book.build(build).moves) == 2
+
+
+@pytest.mark.parametrize("phase", ["cautions", "pouring", "poured", "after"])
+async def test_the_fill_looks_as_it_did(phase: str) -> None:
+    book, _, _, _ = {"cautions": held, "pouring": pouring, "poured": poured, "after": filled}[phase]()
+    app = new_app(book)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        if phase == "after":
+            await pilot.press("f7")
+            await pilot.pause()
+        await settled(pilot)
+        screen = app.screen
+        assert isinstance(screen, FillScreen)
+        wanted = {"cautions": Phase.CAUTIONS, "after": Phase.AFTER}
+        assert screen.flow.phase is wanted.get(phase, Phase.POURING)
+        await same_at_each_size(pilot, f"fill_{phase}")
+
+
+async def test_without_unicode_the_fill_is_drawn_in_ascii_alone() -> None:
+    book, _, _, _ = poured()
+    app = new_app(book, ascii_only=True)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        text = await settled(pilot)
+        assert "// expected, 95 %" in text
+        assert text.isascii()

@@ -1,0 +1,677 @@
+"""The first power-on as a flow: each rung, its locks, what a wet joint does, where the window may be closed."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from commission.base.errors import CommissionError, InputError, NotAllowed
+from commission.base.verdict import Outcome
+from commission.bench.card import CardContent
+from commission.procedure.model import When
+from commission.record.entries import Ending, StageOverridden
+from commission.record.ladder import StageWord
+from commission.record.logbook import Logbook
+from commission.stages.fan_headers.model.seats import Drive
+from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
+from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
+from commission.stages.first_power.model.rungs import Paper, Rung
+from tests.answers import POWER
+from tests.fakes import HandClock, ListLog, new_book
+from tests.holds import ready_build, start_hold, type_hold
+from tests.power_builds import header
+from tests.power_builds import pump as pump_chain
+from tests.stages.first_power.screen.power_bench import (
+    CABLE,
+    PLUG,
+    closed,
+    described,
+    filled,
+    supplied,
+    watched,
+    watching,
+)
+from tests.ui.bench import asked, led
+from tests.ui.hostile import HOSTILE
+from tests.wet_builds import answer, pour
+
+
+def kinds(log: ListLog, kind: type) -> int:
+    return sum(isinstance(entry.payload, kind) for entry in log.entries())
+
+
+def phase_of(flow: FirstPowerFlow) -> Phase:
+    return flow.phase
+
+
+def figure(card: CardContent, label: str) -> str:
+    found = [f"{one.value} {one.bounds} {one.remark}" for one in card.figures if one.label == label]
+    assert found, f"{label} is not among {[one.label for one in card.figures]}"
+    return found[0]
+
+
+def everything(card: CardContent) -> str:
+    return " ".join((card.verdict.text if card.verdict else "", *card.reasons))
+
+
+# --- the whole ladder ---------------------------------------------------------------------------------------------
+
+
+def test_the_whole_ladder_is_climbed_by_typed_lines_to_a_pass() -> None:
+    book, log, clock, build = filled()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur 850 ATX2", "CPU"])
+    led(flow, [*CABLE, "0.3 0.3", "0.3 0.3", "all OL", ""])
+    assert phase_of(flow) is Phase.SUPPLY
+    led(flow, [PLUG, "CPU +12 12.03", "PWR_OK 180 ms", "", "", ""])
+    assert phase_of(flow) is Phase.JOINTS
+    led(flow, ["", ""])
+    for _ in range(3):
+        clock.run(601)
+        led(flow, ["all dry"])
+    led(flow, ["off", "steady quiet", "", ""])
+    assert phase_of(flow) is Phase.MACHINE
+    led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
+    assert phase_of(flow) is Phase.END
+    assert led(flow, [""]) == ["the first power-on is closed: PASS"]
+    run = book.build(build).judged_run("first_power")
+    assert run is not None
+    assert run.outcome is Outcome.PASS
+    assert flow.rung.word is StageWord.PASSED
+    assert "fan headers" in asked(flow)
+    led(flow, [""])
+    assert flow.go == "fan_headers"
+    assert kinds(log, CableTested) == 4  # the meter's leads, two lines of wires, one of pairs: each stored at once
+
+
+@pytest.mark.parametrize("word", ["machine", "pump", "skip", "skip to the pump"])
+def test_trying_to_skip_a_rung_is_answered_in_one_line(word: str) -> None:
+    book, log, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    head = log.head()
+    with pytest.raises(InputError) as refused:
+        flow.answer(word)
+    assert "locked" in str(refused.value) or "no rung is skipped" in str(refused.value)
+    assert "\n" not in str(refused.value)
+    assert log.head() == head
+
+
+def test_each_caution_is_answered_by_itself_at_its_own_moment() -> None:
+    book, _, clock, build = filled()
+    flow = FirstPowerFlow(book, build)
+    for left in range(len(POWER), 0, -1):
+        assert phase_of(flow) is Phase.CAUTIONS
+        assert flow.card().step == f"{len(POWER) + 1 - left} of {len(POWER)}"
+        led(flow, [""])
+    led(flow, ["Larkspur ATX2", "none", PLUG, ""])
+    assert "Only the pump is plugged in" in flow.card().cautions[0].text
+    led(flow, ["", "", "block", "", ""])
+    for _ in range(3):
+        clock.run(601)
+        led(flow, ["dry"])
+    led(flow, ["off", "steady quiet"])
+    assert "Hand on the supply's switch. The pump not turning within 5 s," in flow.card().cautions[0].text
+
+
+# --- cables -------------------------------------------------------------------------------------------------------
+
+
+def test_a_window_closed_in_the_middle_of_a_cable_goes_on_where_it_was() -> None:
+    book, _, _, build = described("CPU")
+    led(FirstPowerFlow(book, build), [*CABLE, "0.3 0.3"])
+    flow = FirstPowerFlow(book, build)
+    assert phase_of(flow) is Phase.CABLES
+    assert "3>3 4>4" in asked(flow)
+    led(flow, ["0.3 0.3"])
+    assert "3/1 4/1" in asked(FirstPowerFlow(book, build))
+
+
+def test_a_passed_cable_says_that_it_proves_the_map_and_not_the_crimp() -> None:
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*CABLE, "0.3 0.3 0.3 0.3", "OL OL"])
+    card = flow.card()
+    assert card.verdict is not None
+    assert card.verdict.word == "pass"
+    assert "not the crimp" in everything(card)
+    assert "never carry a cable over" in everything(card)
+    assert "table 5-8" in everything(card)
+    assert figure(card, "wires proven").startswith("4 of 4")
+
+
+def test_a_swapped_wire_fails_and_only_a_cable_measured_anew_passes() -> None:
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*CABLE, "0.3 OL OL 0.3", "2>3 0.3", "3>2 0.3", "all OL"])
+    assert "Pin 2 leads to pin 3" in everything(flow.card())
+    with pytest.raises(InputError, match="locked"):
+        flow.answer("supply")
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.proposal == "anew"
+    led(flow, ["", "", "0.2", "0.3 0.3 0.3 0.3", "all OL"])
+    assert "cable CPU failed before: what was done" in asked(flow)
+    with pytest.raises(InputError, match="what was done"):
+        flow.answer("done")
+    with pytest.raises(InputError, match="after the word mended"):
+        flow.answer("mended")
+    led(flow, ["mended pins 2 and 3 crimped the right way round", ""])
+    assert phase_of(flow) is Phase.SUPPLY
+    led(flow, [PLUG])
+    assert "the plug of CPU" in asked(flow)
+    with pytest.raises(InputError, match="have not passed"):
+        flow.answer("done")
+    led(flow, ["CPU +12 12.04"])
+    assert flow.passed(Rung.SUPPLY)
+
+
+def test_a_voltage_that_failed_under_load_is_replaced_by_a_line_that_does_not_say_loaded_again() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, _, build = filled()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 loaded +12 11.2"])
+    assert not flow.passed(Rung.SUPPLY)
+    prompt = flow.now()
+    assert prompt is not None
+    assert "under load" in prompt.understand("GPU 1 +12 11.95")
+    assert "without load" in prompt.understand("GPU 1 unloaded +12 11.95")
+    led(flow, ["GPU 1 +12 11.95"])
+    rails = book.build(build).power.rails
+    assert rails is not None
+    assert rails.outcome is Outcome.PASS
+    assert [(row.reading.typed, row.reading.loaded) for row in rails.rows if row.reading.plug == "GPU 1"] == [
+        ("11.95", True)
+    ]
+
+
+def test_a_plug_that_did_not_fail_under_load_is_read_without_load_as_before() -> None:
+    book, _, _, build = filled()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 loaded +12 12.0", "GPU 1 +12 12.1"])
+    rails = book.build(build).power.rails
+    assert rails is not None
+    loads = [row.reading.loaded for row in rails.rows if row.reading.plug == "GPU 1"]
+    assert loads == [True, False]
+    with pytest.raises(InputError, match="one line for each"):
+        flow.answer("GPU 1 loaded unloaded +12 12.0")
+
+
+def test_a_reading_between_short_and_open_is_asked_for_again() -> None:
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*CABLE, "all 0.3", "2 Mohm OL"])
+    assert "3/1" in asked(flow)
+    assert "fingers" in everything(flow.card())
+    led(flow, ["OL"])
+    assert flow.passed(Rung.CABLES)
+
+
+def test_a_custom_map_is_read_from_a_small_file_and_told_back(tmp_path: Path) -> None:
+    path = tmp_path / "map.csv"
+    path.write_text("load,supply\n1,3\n2,4\n3,1\n4,2\n", encoding="utf-8")
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [CABLE[0]])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "1>3 2>4 3>1 4>2" in prompt.understand(str(path))
+    led(flow, [str(path), "", "0.2"])
+    assert "1>3 2>4 3>1 4>2" in asked(flow)
+
+
+@pytest.mark.parametrize("content", ["load,supply\n1,1\n", "load,supply\n9,1\n", "a,b\n1,1\n", "x" * 70_000])
+def test_a_map_that_cannot_be_read_is_refused_and_nothing_is_stored(tmp_path: Path, content: str) -> None:
+    path = tmp_path / "map.csv"
+    path.write_text(content, encoding="utf-8")
+    book, log, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [CABLE[0]])
+    head = log.head()
+    for text in (str(path), str(tmp_path), str(tmp_path / "none.csv")):
+        with pytest.raises(CommissionError):
+            flow.answer(text)
+    assert log.head() == head
+
+
+def test_a_cable_is_not_measured_while_an_end_is_plugged_in() -> None:
+    book, log, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, CABLE[:2])
+    with pytest.raises(InputError, match="unplug both ends"):
+        flow.answer("no")
+    assert kinds(log, CableTested) == 0
+
+
+def test_escape_goes_back_question_by_question_through_the_form_of_a_cable() -> None:
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, CABLE[:3])
+    questions = [asked(flow)]
+    while flow.back():
+        questions.append(asked(flow))
+    assert [text.split()[0] for text in questions] == ["Hold", "Unplug", "Which", "Cable"]
+
+
+def test_cables_may_be_measured_out_of_turn() -> None:
+    book, _, _, build = described("CPU", "GPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*CABLE, "cable GPU"])
+    assert '"GPU"' in asked(flow)
+    led(flow, CABLE)
+    assert "1>1" in asked(flow)
+
+
+# --- supply -------------------------------------------------------------------------------------------------------
+
+
+def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_reading_counts() -> None:
+    """11.396 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, _, build = filled()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 +12 11,396"])
+    assert figure(flow.card(), "GPU 1 +12 V").startswith("11,396 V FAIL: 11.40 to 12.60 V")
+    assert "Off, mains out" in asked(flow)
+    with pytest.raises(InputError, match="locked"):
+        flow.answer("pump")
+    led(flow, ["GPU 1 +12 12.02"])
+    assert "GPU 1 +12 V failed before: what was done" in asked(flow)
+    led(flow, ["mended contact pushed home"])
+    assert flow.passed(Rung.SUPPLY)
+    assert figure(flow.card(), "GPU 1 +12 V").startswith("12.02 V PASS")
+
+
+def test_the_wider_window_of_a_graphics_plug_is_marked_as_second_hand() -> None:
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [PLUG, "GPU 1 +12 11.10"])
+    assert "11.04 to 12.60 V (second-hand)" in figure(flow.card(), "GPU 1 +12 V")
+    assert "Windows: second-hand: the method page" in everything(flow.card())
+    assert "11.10 V" in figure(flow.card(), "GPU 1 +12 V")
+    assert "GPU 1 sags" in everything(flow.card())
+
+
+def test_a_late_power_ok_bars_the_pump() -> None:
+    """PWR_OK within 100 to 250 ms: Intel ATX version 3 design guide, rev 2.1a, table 4-10."""
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [PLUG, "PWR_OK 600 ms"])
+    assert "too late" in figure(flow.card(), "PWR_OK")
+    with pytest.raises(InputError, match="not passed"):
+        flow.answer("done")
+
+
+def test_a_mistyped_plug_is_dropped_and_the_rest_still_counts() -> None:
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [PLUG, "24-pni +12 9.0"])
+    with pytest.raises(InputError, match="type why 24-pni is left out"):
+        flow.answer("drop 24-pni")
+    led(flow, ["drop 24-pni # mistyped, there is no such plug"])
+    assert flow.passed(Rung.SUPPLY)
+    assert "24-pni was left out: mistyped, there is no such plug" in everything(flow.card())
+
+
+def test_every_plug_can_be_read_before_the_pump_is_asked_for_even_in_another_window() -> None:
+    book, _, _, build = described()
+    led(FirstPowerFlow(book, build), [PLUG])
+    flow = FirstPowerFlow(book, build)
+    assert phase_of(flow) is Phase.SUPPLY
+    led(flow, ["CPU +12 12.04", ""])
+    assert phase_of(flow) is Phase.CAUTIONS
+
+
+def test_another_supply_takes_the_voltages_away() -> None:
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [PLUG, "describe"])
+    assert "Which supply" in asked(flow)
+    assert flow.back()
+    assert phase_of(flow) is Phase.SUPPLY
+    led(flow, ["describe", "Hornbeam 650 ATX2", "none"])
+    assert book.build(build).power.rails is None
+
+
+# --- the locks of the pump ----------------------------------------------------------------------------------------
+
+
+def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pump_is_locked_for_good() -> None:
+    book, log, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+    for stage in ("pressure_hold", "fill"):
+        book.override(build, stage, "it will be fine")
+    with pytest.raises(NotAllowed, match="no reason opens"):
+        book.override(build, "first_power", "it will be fine")
+    book.record(build, StageOverridden(stage="first_power", reason="as older records hold it"))
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*POWER, "Larkspur ATX2", "none", PLUG])
+    with pytest.raises(InputError, match="proven tight"):
+        flow.answer("pump")
+    led(flow, [""])
+    assert phase_of(flow) is Phase.LOCKED
+    assert "pressure hold has not passed" in asked(flow)
+    assert "No reason opens this lock" in asked(flow)
+    with pytest.raises(InputError, match="no reason opens"):
+        flow.answer("override it is tight")
+    led(flow, [""])
+    assert flow.go == "pressure_hold"
+    led(flow, ["supply"])
+    assert phase_of(flow) is Phase.SUPPLY
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_the_machine_waits_until_nothing_can_stop_its_pump() -> None:
+    book, _, _, build = watched()
+    book.headers.add_header(build, header("PUMP"))
+    locked = book.headers.set_header(build, "PUMP", set_to=Drive.PWM, full_speed_lock=True, why="firmware")
+    book.headers.add_chain(build, pump_chain())
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.headers.move(build, "pump", "PUMP")
+    assert phase_of(FirstPowerFlow(book, build)) is Phase.MACHINE
+    book.withdraw(locked.seq, "it was another header")
+    flow = FirstPowerFlow(book, build)
+    assert phase_of(flow) is Phase.LOCKED
+    assert "can stop the pump" in asked(flow)
+    led(flow, [""])
+    assert flow.go == "fan_headers"
+
+
+# --- the watch ----------------------------------------------------------------------------------------------------
+
+
+def test_a_window_closed_in_the_middle_of_the_watch_goes_on_with_its_clock() -> None:
+    book, _, clock, build = watching()
+    clock.run(601)
+    led(FirstPowerFlow(book, build), ["dry"])
+    clock.run(30)
+    flow = FirstPowerFlow(book, build)
+    assert phase_of(flow) is Phase.WATCH
+    assert flow.watching.times().elapsed_s == 631
+    assert "block out, then 1 more" in asked(flow)
+    assert flow.watching.due == ("block out", "drain")
+
+
+def test_the_card_says_which_joint_is_due_and_when() -> None:
+    """Three looks in half an hour by the procedure: common practice, no source."""
+    book, _, clock, build = watching()
+    flow = FirstPowerFlow(book, build)
+    assert flow.watching.times().due_in_s == 600
+    assert "in 10 min: block in" in asked(flow)
+    assert figure(flow.card(), "block in").startswith("0 next")
+    clock.run(600)
+    assert "due now: press dry paper to block in" in asked(flow)
+    led(flow, ["all dry"])
+    assert flow.watching.times().due_in_s == 600
+    assert figure(flow.card(), "drain").startswith("1 next dry at 10 min")
+
+
+def test_a_wet_look_says_at_once_off_and_mains_out_and_the_machine_stays_locked() -> None:
+    book, log, clock, build = watching()
+    flow = FirstPowerFlow(book, build)
+    clock.run(60)
+    prompt = flow.now()
+    assert prompt is not None
+    assert "OFF AT ONCE" in prompt.understand("drain wet")
+    led(flow, ["drain wet"])
+    assert asked(flow).startswith("OFF AT ONCE, mains plug out: drain is wet")
+    assert asked(FirstPowerFlow(book, build)) == asked(flow)
+    led(flow, [""])
+    assert phase_of(flow) is Phase.END
+    assert "failed" in asked(flow)
+    with pytest.raises(InputError, match="locked"):
+        flow.answer("machine")
+    assert led(flow, [""]) == ["the first power-on is closed: FAIL"]
+    assert kinds(log, MachineStarted) == 0
+
+
+def test_after_a_wet_joint_finding_and_cure_are_asked_for_and_the_way_leads_to_the_hold() -> None:
+    book, _, _, build = watching()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["drain wet", "", ""])
+    assert phase_of(flow) is Phase.AFTER
+    assert '"pump only" failed' in asked(flow)
+    led(flow, ["seal nicked", "new seal, greased"])
+    finding = book.build(build).findings[0]
+    assert (finding.raised.stage, finding.raised.where, finding.cure) == (
+        "first_power",
+        "pump only",
+        "new seal, greased",
+    )
+    assert "hold again" in asked(flow)
+    assert "seal nicked" in everything(flow.card())
+    led(flow, [""])
+    assert flow.go == "pressure_hold"
+    led(flow, ["retest"])
+    assert phase_of(flow) is Phase.CAUTIONS
+
+
+def test_a_damp_joint_is_looked_at_again_in_some_minutes_and_weeps_the_second_time() -> None:
+    book, _, clock, build = watching()
+    flow = FirstPowerFlow(book, build)
+    clock.run(600)
+    led(flow, ["damp", "all dry"])
+    assert flow.watching.due == ("block in",)
+    assert "Look again in 3 min" in asked(flow)
+    clock.run(180)
+    led(flow, ["damp"])
+    assert "block in was damp more than once" in asked(flow)
+
+
+def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:
+    book, _, clock, build = watching()
+    flow = FirstPowerFlow(book, build)
+    clock.run(600)
+    led(flow, ["drain wet", "undo", ""])
+    assert book.build(build).power.looks == ()
+    assert "Look 1 of 3" in asked(flow)
+    led(flow, ["dry", "undo"])
+    for text in ("undo", "Undo", "all dry", "drain wet", "12.1"):
+        with pytest.raises(InputError):
+            flow.answer(text)
+    assert len(book.build(build).power.looks) == 1
+    led(flow, ["wrong joint"])
+    assert book.build(build).power.looks == ()
+    with pytest.raises(InputError, match="nothing to withdraw"):
+        flow.answer("undo")
+
+
+def test_a_watch_that_ends_early_says_what_is_due_and_proves_nothing() -> None:
+    book, _, clock, build = watching()
+    flow = FirstPowerFlow(book, build)
+    clock.run(120)
+    led(flow, ["all dry", "off"])
+    assert "still due block in" in asked(flow)
+    assert flow.back()
+    led(flow, ["off", "steady quiet"])
+    assert phase_of(flow) is Phase.JOINTS
+    assert flow.standing(Rung.PUMP).outcome is Outcome.INCONCLUSIVE
+    assert flow.joints.list == ("block in", "block out", "drain")
+
+
+def test_nothing_else_is_done_while_the_pump_runs() -> None:
+    book, _, _, build = watching()
+    flow = FirstPowerFlow(book, build)
+    for word in ("end", "supply", "machine"):
+        with pytest.raises(InputError, match="switch it off, type off"):
+            flow.answer(word)
+
+
+# --- the machine --------------------------------------------------------------------------------------------------
+
+
+def test_a_pump_that_does_not_turn_means_power_off_at_once() -> None:
+    book, log, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["none tach"])
+    assert asked(flow).startswith("POWER OFF AT ONCE, mains plug out. The pump did not turn within 5 s")
+    assert asked(FirstPowerFlow(book, build)).startswith("POWER OFF AT ONCE")
+    led(flow, [""])
+    assert book.build(build).power.started is not None
+    assert kinds(log, MachineStarted) == 2
+    assert led(flow, ["", "plug on the wrong header", "moved it"])[0].endswith("FAIL")
+
+
+def test_a_pump_that_nobody_can_see_is_powered_off_and_started_once_more() -> None:
+    book, _, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["none no tach", ""])
+    assert phase_of(flow) is Phase.MACHINE
+    assert "start once more" in asked(flow)
+    led(flow, ["seen 2 s", "right 40 degC", ""])
+    assert flow.rung.word is StageWord.PASSED
+
+
+def test_a_window_closed_after_the_pumps_sign_asks_for_the_rest() -> None:
+    book, _, _, build = watched()
+    led(FirstPowerFlow(book, build), ["speed 2 s 4700 rpm"])
+    flow = FirstPowerFlow(book, build)
+    assert "In the firmware" in asked(flow)
+    led(flow, ["right 41 degC"])
+    assert phase_of(flow) is Phase.END
+
+
+def test_a_processor_that_is_too_hot_is_powered_off() -> None:
+    """90 °C by the procedure: common practice, no source."""
+    book, _, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["speed 2 s 4700 rpm", "right 96 degC"])
+    assert "POWER OFF AT ONCE" in asked(flow)
+    assert "96 °C" in asked(flow)
+
+
+def test_a_failed_start_is_retested_from_the_machine_and_the_cure_is_proved_by_its_pass() -> None:
+    book, _, _, build = closed("speed 2 s 4700 rpm", "wrong 41 degC")
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["front and rear swapped in the record", "record put right", ""])
+    assert phase_of(flow) is Phase.CAUTIONS
+    led(flow, [*POWER, "", ""])
+    assert phase_of(flow) is Phase.MACHINE
+    led(flow, ["speed 2 s 4700 rpm", "right 41 degC", ""])
+    run = book.build(build).judged_run("first_power")
+    assert run is not None
+    assert (run.attempt, run.outcome) == (2, Outcome.PASS)
+    assert book.build(build).findings[0].proved_by == 2
+    assert "Proved by attempt 2" in everything(flow.card())
+
+
+def test_a_start_that_failed_and_was_made_again_asks_what_was_done_before_it_passes() -> None:
+    book, _, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["none tach", "", "machine", "speed 2 s 4700 rpm", "right 41 degC"])
+    assert asked(flow).startswith("whole machine failed before: what was done about it?")
+    assert asked(FirstPowerFlow(book, build)).startswith("whole machine failed before")
+    led(flow, ["mended plug moved to its own header", ""])
+    assert flow.rung.word is StageWord.PASSED
+    assert "Done: plug moved to its own header" in everything(flow.card())
+
+
+@pytest.mark.parametrize("text", ["no", "No.", "not turning", "does not turn", "0", "0 rpm"])
+def test_that_the_pump_does_not_turn_is_taken_at_once(text: str) -> None:
+    book, log, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, [text])
+    assert kinds(log, MachineStarted) == 1
+    verdict = book.build(build).power.machine
+    assert verdict is not None
+    assert verdict.power_off
+    assert asked(flow).startswith("POWER OFF AT ONCE, mains plug out.")
+
+
+def test_a_tach_that_shows_zero_fails_and_a_bare_no_proves_only_that_power_must_go_off() -> None:
+    for text, outcome in (("0", Outcome.FAIL), ("no", Outcome.INCONCLUSIVE)):
+        book, _, _, build = watched()
+        led(FirstPowerFlow(book, build), [text])
+        verdict = book.build(build).power.machine
+        assert verdict is not None
+        assert verdict.outcome is outcome
+
+
+# --- the end ------------------------------------------------------------------------------------------------------
+
+
+def test_a_ladder_that_was_not_climbed_to_the_top_is_judged_only_when_asked_for() -> None:
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["end"])
+    assert "Not every rung has passed" in asked(flow)
+    assert flow.back()
+    assert phase_of(flow) is Phase.SUPPLY
+    assert led(flow, ["end", ""])[-1].endswith("INCONCLUSIVE")
+    assert "a rung is still open" in asked(flow)
+
+
+def test_there_is_nothing_to_end_in_a_retest_before_something_was_done() -> None:
+    book, _, _, build = closed("speed 2 s 4700 rpm", "wrong 41 degC")
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["front and rear swapped in the record", "record put right", "", *POWER, "", ""])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "end" not in prompt.hint.split(" · ")
+    with pytest.raises(InputError, match="nothing to end"):
+        flow.answer("end")
+    assert phase_of(flow) is Phase.MACHINE
+    led(flow, ["speed 2 s 4700 rpm"])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "end" in prompt.hint.split(" · ")
+
+
+def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:
+    book, _, _, build = closed()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["retest"])
+    assert "Which rung" in asked(flow)
+    for text in ("end", "fans"):
+        with pytest.raises(InputError):
+            flow.answer(text)
+    led(flow, ["pump", *POWER, "", "", "", ""])
+    assert phase_of(flow) is Phase.WATCH
+    run = book.build(build).judged_run("first_power")
+    assert run is not None
+    assert run.stale_by is not None
+
+
+def test_a_fill_that_was_changed_since_makes_the_verdict_stale() -> None:
+    book, _, _, build = closed()
+    answer(book, build, book.fill, When.BEFORE_POURING)
+    pour(book, build, 20)
+    book.fill.close(build)
+    flow = FirstPowerFlow(book, build)
+    card = flow.card()
+    assert card.verdict is not None
+    assert card.verdict.word == "stale"
+    assert "changed since" in asked(flow)
+
+
+def test_a_note_is_written_down_on_every_rung() -> None:
+    for make in (described, supplied, watching, watched):
+        book, _, _, build = make()
+        led(FirstPowerFlow(book, build), ["note smells of varnish"])
+        assert book.build(build).notes == ("smells of varnish",)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize("make", [filled, lambda: described("CPU"), described, supplied, watching, watched, closed])
+def test_no_text_breaks_the_flow(make: Callable[[], tuple[Logbook, ListLog, HandClock, str]], text: str) -> None:
+    book, _, _, build = make()
+    flow = FirstPowerFlow(book, build)
+    try:
+        flow.answer(text)
+    except CommissionError as error:
+        refused = str(error)
+    else:
+        refused = "taken"
+    assert refused
+    assert flow.content().proves
+
+
+def test_looks_are_stored_one_by_one_with_the_time_of_each() -> None:
+    book, log, clock, build = watching()
+    clock.run(60)
+    led(FirstPowerFlow(book, build), ["all dry # first round"])
+    looks = [entry.payload.look for entry in log.entries() if isinstance(entry.payload, JointLooked)]
+    assert [(look.joint, look.paper, look.elapsed_s, look.note) for look in looks] == [
+        (joint, Paper.DRY, 60.0, "first round") for joint in ("block in", "block out", "drain")
+    ]

@@ -1,0 +1,212 @@
+"""The first power-on on the screen: keys in, rows and text out."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from commission.bootstrap import open_logbook
+from commission.record.logbook import Logbook
+from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
+from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.plot import FirstPowerScreen
+from tests.answers import POWER
+from tests.fakes import HandClock, ListLog
+from tests.stages.first_power.screen.power_bench import (
+    CABLE,
+    PLUG,
+    closed,
+    described,
+    filled,
+    supplied,
+    watched,
+    watching,
+)
+from tests.ui.bench import at_home, led, line_of, new_app, typed
+from tests.ui.hostile import HOSTILE, harm_in
+from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
+from tests.wet_builds import filled_build
+
+Made = tuple[Logbook, ListLog, HandClock, str]
+
+
+def then(make: Callable[[], Made], *lines: str, run: float = 0.0) -> Made:
+    """A build with some time gone by and some lines typed."""
+    book, log, clock, build = make()
+    clock.run(run)
+    led(FirstPowerFlow(book, build), lines)
+    return book, log, clock, build
+
+
+async def opened(pilot: Pilot[None], build: str) -> FirstPowerScreen:
+    """Go from the builds to the first power-on."""
+    await at_home(pilot)
+    pilot.app.go("first_power", build)  # type: ignore[attr-defined]
+    await pilot.pause()
+    screen = pilot.app.screen
+    assert isinstance(screen, FirstPowerScreen)
+    return screen
+
+
+async def test_another_cable_may_be_chosen_while_one_has_a_fault() -> None:
+    book, _, _, build = described("CPU", "GPU")
+    led(FirstPowerFlow(book, build), [*CABLE, "0.3 OL OL 0.3", "2>3 0.3", "3>2 0.3", "all OL"])
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        assert "Wiring fault" in await settled(pilot)
+        await typed(pilot, "cable GPU")
+        assert 'Cable "GPU": which plug' in (await settled(pilot)).replace("\n", " ")
+        await pilot.press("enter")
+        assert "nothing was typed" in await settled(pilot)
+        assert app.return_code is None
+
+
+async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the_watch(tmp_path: Path) -> None:
+    clock, path = HandClock(), tmp_path / "bench.logbook"
+    book = open_logbook(path, clock=clock).book
+    build = filled_build(book, clock)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        for line in (*POWER, "Larkspur 850 ATX3", "CPU", *CABLE, "0.3 0.3"):
+            await typed(pilot, line)
+        assert "3>3 4>4" in await settled(pilot)
+        await pilot.press(*"0.3 ")
+    book.close()
+
+    book = open_logbook(path, clock=clock).book
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        assert "3>3 4>4" in await settled(pilot)
+        for line in ("0.3 0.3", "all OL", "", PLUG, "CPU +12 12.04", "", "", "", "block in, drain", "", ""):
+            await typed(pilot, line)
+        clock.run(601)
+        await typed(pilot, "dry")
+        assert "drain. What does" in (await settled(pilot)).replace("\n", " ")
+    book.close()
+
+    clock.run(30)
+    book = open_logbook(path, clock=clock).book
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        assert "running 10:31" in await settled(pilot)
+        await typed(pilot, "dry")
+        for _ in range(2):
+            clock.run(610)
+            await typed(pilot, "all dry")
+        for line in ("off", "steady quiet", "", "", "speed 2 s 4700 rpm", "right 41 degC", ""):
+            await typed(pilot, line)
+        text = await settled(pilot)
+        assert "PASS: All four rungs passed" in text
+        await typed(pilot, "")
+        assert isinstance(app.screen, FanHeadersScreen)
+    run = book.build(build).judged_run("first_power")
+    assert run is not None
+    assert run.outcome == "pass"
+    assert book.verify() == []
+    book.close()
+
+
+async def test_the_clock_asks_for_a_look_when_it_comes_due_and_keeps_what_is_being_typed() -> None:
+    book, _, clock, build = watching()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await opened(pilot, build)
+        assert "next look in 10:00" in await settled(pilot)
+        await pilot.press(*"dr")
+        clock.run(595)
+        screen.tick()
+        text = await settled(pilot)
+        assert "look due NOW" in text
+        assert "due now: press dry paper" in text
+        assert line_of(pilot).draft == "dr"
+
+
+async def test_an_attempt_to_skip_is_refused_in_one_line_beneath_what_was_typed() -> None:
+    book, log, _, build = described()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        head = log.head()
+        await typed(pilot, "machine")
+        text = await settled(pilot)
+        assert 'not stored: "whole machine" is locked' in text
+        assert line_of(pilot).draft == "machine"
+        assert log.head() == head
+
+
+async def test_escape_leaves_a_form_first_and_the_screen_after_it() -> None:
+    book, _, _, build = described("CPU")
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        await typed(pilot, CABLE[0])
+        await pilot.press("escape")
+        assert 'Cable "CPU"' in await settled(pilot)
+        await pilot.press("escape")
+        await at_home(pilot)
+
+
+PHASES: dict[str, tuple[Callable[[], Made], Phase]] = {
+    "cautions": (filled, Phase.CAUTIONS),
+    "wires": (lambda: then(lambda: described("CPU", "GPU 1"), *CABLE, "0.3"), Phase.CABLES),
+    "rails": (lambda: then(described, PLUG, "GPU 1 +12 11.10", "PWR_OK 180 ms"), Phase.SUPPLY),
+    "joints": (supplied, Phase.JOINTS),
+    "watch": (lambda: then(watching, "all dry", run=601), Phase.WATCH),
+    "wet": (lambda: then(watching, "drain wet", run=601), Phase.WATCH),
+    "machine": (lambda: then(watched, "speed 2 s 4700 rpm"), Phase.MACHINE),
+    "passed": (closed, Phase.AFTER),
+}
+
+
+@pytest.mark.parametrize("phase", PHASES)
+async def test_the_first_power_on_looks_as_it_did(phase: str) -> None:
+    make, wanted = PHASES[phase]
+    book, _, _, build = make()
+    app = new_app(book)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        screen = await opened(pilot, build)
+        await settled(pilot)
+        assert screen.flow.phase is wanted
+        await same_at_each_size(pilot, f"power_{phase}")
+
+
+@pytest.mark.parametrize("phase", ["wires", "rails", "watch", "wet", "machine"])
+async def test_plain_ascii_is_enough_for_every_rung(phase: str) -> None:
+    book, _, _, build = PHASES[phase][0]()
+    app = new_app(book, ascii_only=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot, build)
+        assert (await settled(pilot)).isascii()
+
+
+@pytest.mark.parametrize("phase", PHASES)
+async def test_the_question_is_there_in_any_window(phase: str) -> None:
+    book, _, _, build = PHASES[phase][0]()
+    app = new_app(book)
+    async with app.run_test(size=(200, 60)) as pilot:
+        screen = await opened(pilot, build)
+        for size in ((200, 60), (60, 18)):
+            await pilot.resize_terminal(*size)
+            text = await settled(pilot)
+            prompt = screen.flow.now()
+            assert prompt is not None
+            assert " ".join(prompt.ask.split()[:4]) in text
+            assert "[Enter]" in text
+
+
+async def test_hostile_names_harm_no_screen() -> None:
+    book, _, _, build = watching()
+    for text in HOSTILE:
+        book.power.look(build, "drain", Paper.DRY, note=text)
+    app = new_app(book)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await opened(pilot, build)
+        await settled(pilot)
+        assert harm_in(app) == []
+        assert "drain" in text_of(app)

@@ -1,0 +1,210 @@
+"""Every entry about power, headers and chains says what it is about, in one line."""
+
+from dataclasses import replace
+from typing import get_args
+
+import pytest
+
+from commission.base.verdict import Outcome
+from commission.record.entries import Entry
+from commission.record.entry_text import entry_text
+from commission.record.machine.noise import Noise
+from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
+from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
+from commission.stages.fan_headers.model.duties import DutyLeft
+from commission.stages.fan_headers.model.layout import Layout, Seat
+from commission.stages.fan_headers.model.seats import Drive, Feed, StopCause
+from commission.stages.fan_headers.model.sweep import SweepReading, SweepSetup
+from commission.stages.first_power.entries import (
+    CableTested,
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    FirstPowerClosed,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeaderSet,
+    JointLooked,
+    LayoutChosen,
+    LevelSwept,
+    MachineStarted,
+    PowerEntry,
+    PowerFaultMended,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    SweepAborted,
+    SweepBegun,
+    SweepSource,
+    SweepTaken,
+    WetWatchEnded,
+)
+from commission.stages.first_power.judge.cable import evaluate_cable
+from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
+from commission.stages.first_power.model.rails import Revision
+from commission.stages.first_power.model.rungs import (
+    FirstPowerVerdict,
+    LevelLook,
+    MachineStart,
+    MachineVerdict,
+    Paper,
+    PumpSign,
+    Rung,
+    RungState,
+    WetLook,
+    WetVerdict,
+    WetWatch,
+)
+from commission.stages.first_power.text import names_in
+from tests.fakes import new_book
+from tests.holds import ready_build
+from tests.power_builds import cable_test, chain, falling, header, plugged, pump, rails
+
+NAMES = {"h1": "SYS 1", "c1": "front"}
+TEST = cable_test(pin3=None)
+READ = rails(V12="11.39")[:2]
+LOOK = WetLook(joint="block", paper=Paper.DAMP, elapsed_s=600, note="a drop at the seal")
+WATCH = WetWatch(joints=("block",), looks=(LOOK,), elapsed_s=1800, level=LevelLook.STEADY, noise=Noise.QUIET)
+DEAD = MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=False, headers_right=False, powered_off=True)
+LADDER = FirstPowerVerdict(
+    outcome=Outcome.INCONCLUSIVE,
+    rungs=(
+        RungState(rung=Rung.CABLES, outcome=Outcome.PASS, locked=None),
+        RungState(rung=Rung.SUPPLY, outcome=None, locked=None),
+    ),
+    reasons=(),
+)
+SWEPT = SweepTaken(
+    chain_id="c1", header_id="h1", source=SweepSource.LIVE, sweep=falling(), setup=SweepSetup(),
+    verdict=evaluate_fan_headers(falling(), SweepSetup()), program="test",
+)  # fmt: skip
+
+TOLD = [
+    (HeaderAdded(header=header("SYS 1")), "SYS 1, 4 pins, 1000 mA, pwm or voltage, set to pwm"),
+    (
+        HeaderAdded(header=header("P", rating_assumed=True, modes=(Drive.PWM,), set_to=None, full_speed_lock=True,
+                                  stops=(StopCause.FAN_STOP,), place="lower edge")),
+        "P, lower edge, 4 pins, 1000 mA (assumed), pwm, setting not known, locked at full speed; "
+        "can stop a pump: an automatic fan stop",
+    ),
+    (
+        HeaderSet(header_id="h1", set_to=Drive.VOLTAGE, full_speed_lock=False, stops=(), why="three wires"),
+        "SYS 1: set to voltage (three wires)",
+    ),
+    (HeaderRemoved(header_id="h1", reason="its pin broke"), "SYS 1: its pin broke"),
+    (
+        ChainAdded(chain=chain("front", zone="radiator")),
+        "front, 3 devices, 4-wire, pwm, 600 mA steady, 900 mA at start, number 1 reports, radiator",
+    ),
+    (
+        # start by twice the steady current where the label gives none
+        ChainAdded(chain=replace(chain("rear", 1, start_ma=None), reports=None, feed=Feed.HUB)),
+        "rear, 1 device, 4-wire, pwm, 200 mA steady, 400 mA at start (default factor), fed from a powered hub, "
+        "none reports",
+    ),
+    (
+        ChainAdded(chain=pump()),
+        "pump, pump, 4-wire, pwm, 800 mA steady, 900 mA at start, number 1 reports, at full speed",
+    ),
+    (ChainRemoved(chain_id="c1", reason="split in two"), "front: split in two"),
+    (ChainMoved(chain_id="c1", header_id="h1", why="quieter"), "front on SYS 1 (quieter)"),
+    (
+        ChainMoved(chain_id="c1", header_id="h1", why="", start_overridden="short runs"),
+        "front on SYS 1; start current overridden: short runs",
+    ),
+    (ChainMoved(chain_id="c1", header_id=None, why=""), "front unplugged"),
+    (ChainMoved(chain_id="c9", header_id="h9", why=""), "a chain on a header"),
+    (SupplyDescribed(name="Larkspur", revision=Revision.ATX3, hand_made=()), "Larkspur, ATX3; made by hand: none"),
+    (
+        SupplyDescribed(name="Larkspur", revision=Revision.ATX2, hand_made=("CPU", "GPU")),
+        "Larkspur, ATX2; made by hand: CPU, GPU",
+    ),
+    (
+        CableTested(attempt=1, test=TEST, verdict=evaluate_cable(TEST)),
+        "attempt 1: CPU, processor 8-pin, fail, 7 of 8 wires proven",
+    ),
+    (
+        # ATX12V design guide 2.0, table 2: 11.40 V is the lowest
+        RailsRead(attempt=2, readings=READ, verdict=evaluate_rails(READ, Revision.ATX2),
+                  power_good=judge_power_good(180, Revision.ATX2)),
+        "attempt 2: fail, ATX2: 24-pin +12 V 11.39 V, 24-pin +5 V 5.02 V; PWR_OK after 180 ms, required",
+    ),
+    (PowerFaultMended(what="GPU 1 +12 V", done="new crimp"), "GPU 1 +12 V: new crimp"),
+    (PumpStarted(attempt=1, joints=("block", "pump top")), "attempt 1: pump alone; to look at: block, pump top"),
+    (JointLooked(attempt=1, look=LOOK), "attempt 1: block damp after 10 min (a drop at the seal)"),
+    (
+        WetWatchEnded(attempt=1, watch=WATCH,
+                      verdict=WetVerdict(outcome=Outcome.FAIL, due=(), next_look_s=None, reasons=())),
+        "attempt 1: fail, pump ran 30 min, level steady, sound quiet",
+    ),
+    (
+        MachineStarted(attempt=1, start=DEAD,
+                       verdict=MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=())),
+        "attempt 1: fail, pump: no sign, its tach is not connected, headers not as recorded, powered off again; "
+        "power off at once",
+    ),
+    (
+        FirstPowerClosed(attempt=1, verdict=LADDER, program="test"),
+        "attempt 1: inconclusive; cables unplugged pass, supply alone not climbed",
+    ),
+    (SweepBegun(chain_id="c1", header_id="h1", source=SweepSource.TYPED, step_rpm=1), "front on SYS 1: typed"),
+    (
+        LevelSwept(readings=(SweepReading(duty_pct=80, rpm=1254), SweepReading(duty_pct=80, rpm=None))),
+        "80 %: 1254 rpm, no reading",
+    ),
+    (SweepAborted(chain_id="c1", reason="begun by mistake"), "front: begun by mistake"),
+    (SWEPT, "front on SYS 1: pass, controlled; 22 readings, read live"),
+    (
+        LayoutChosen(layout=Layout(cost=25, seats=(Seat(chain="front", header="SYS 1"),), loads=()), why="short"),
+        "front on SYS 1 (short)",
+    ),
+    (
+        DutyNoted(chain_id="c1", left=DutyLeft(chain="front", zone="", duty_pct=40, rpm=None, full_rpm=1500)),
+        "front left at 40 %",
+    ),
+    (
+        DutyNoted(chain_id="c1", left=DutyLeft(chain="front", zone="", duty_pct=42.5, rpm=640, full_rpm=1500)),
+        "front left at 42.5 %, 640 rpm",
+    ),
+    (
+        HeadersClosed(
+            attempt=3, program="test",
+            verdict=HeadersVerdict(
+                outcome=Outcome.FAIL, reasons=(),
+                chains=(
+                    ChainStanding(chain="front", header="SYS 1", outcome=Outcome.FAIL, said="ignores control"),
+                    ChainStanding(chain="rear", header="", outcome=None, said="not plugged in"),
+                ),
+            ),
+        ),
+        "attempt 3: fail; front on SYS 1: ignores control; rear on no header: not plugged in",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("payload", "told"), TOLD, ids=lambda value: str(getattr(value, "KIND", "")) or None)
+def test_an_entry_about_power_tells_its_figures(payload: Entry, told: str) -> None:
+    assert entry_text(payload, names=NAMES) == told
+
+
+def test_every_kind_of_entry_about_power_is_among_them() -> None:
+    assert {type(payload) for payload, _ in TOLD} == set(get_args(PowerEntry))
+
+
+def test_without_names_an_entry_still_says_what_was_done() -> None:
+    assert entry_text(HeaderRemoved(header_id="h1", reason="its pin broke")) == "its pin broke"
+    assert entry_text(ChainMoved(chain_id="c1", header_id=None, why="")) == "a chain unplugged"
+    assert entry_text(SWEPT).startswith("pass, controlled")
+
+
+def test_names_are_found_even_where_header_and_chain_are_gone() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    plugged(book, build)
+    book.headers.remove_header(build, "SYS 1", "its pin broke")
+    book.headers.remove_chain(build, "front", "sold")
+    assert names_in(book.entries(build)) == {"SYS 1": "SYS 1", "SYS 2": "SYS 2", "front": "front"}
+    moved = next(entry for entry in book.entries(build) if isinstance(entry.payload, ChainMoved))
+    assert entry_text(moved.payload, names=names_in(book.entries(build))) == "front on SYS 1"

@@ -1,0 +1,151 @@
+"""``show`` at every moment of the way: rungs that wait, a pump that runs, a sweep at hand, a fault and its cure."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from commission.bootstrap import sample_logbook
+from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.record.logged import Logged
+from commission.shell.show_text import show_lines
+from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
+from commission.stages.first_power.entries import SupplyDescribed
+from commission.stages.first_power.model.rungs import Paper, Rung
+from tests.fakes import ListLog, new_book
+from tests.holds import ready_build
+from tests.power_builds import (
+    JOINTS,
+    cable_test,
+    chain,
+    header,
+    level,
+    plugged,
+    powered_build,
+    pump,
+    rails,
+    supplied_build,
+    supply,
+    watch_pump,
+)
+from tests.wet_builds import answer, filled_build
+
+
+def told(book: Logbook, build: str) -> list[str]:
+    return list(show_lines(book, book.build(build)))
+
+
+def test_rungs_that_wait_say_what_they_wait_for() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    supply(book, build, "CPU", "GPU")
+    book.power.test_cable(build, cable_test("CPU", pin3=None))
+    lines = told(book, build)
+    assert "supply: Larkspur 850, ATX2; made by hand: CPU, GPU" in lines
+    assert "rung cables unplugged: fail" in lines
+    assert "cable CPU: fail, 7 of 8 wires proven" in lines
+    assert any(line.startswith("cable CPU fault: ") and "3" in line for line in lines)
+    (pump_line,) = [line for line in lines if line.startswith("rung pump only: ")]
+    assert pump_line.startswith("rung pump only: not climbed; locked: The pressure hold has not passed")
+
+
+def test_a_cable_that_is_no_longer_among_those_made_by_hand_is_not_told() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    book.power.test_cable(build, cable_test("CPU"))
+    supply(book, build)
+    assert not [line for line in told(book, build) if line.startswith("cable ")]
+
+
+def test_a_voltage_is_told_as_it_was_typed() -> None:
+    # ATX12V design guide 2.0, table 2: 11.40 V is the lowest of +12 V
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    book.power.read_rails(build, rails(V12="11.390"), power_good_ms=600)
+    lines = told(book, build)
+    assert "rail +12 V at 24-pin: 11.390 V, fail, window 11.4 to 12.6 V" in lines
+    assert "rails: fail, by the windows of ATX2" in lines
+    assert any(line.startswith("PWR_OK: 600 ms, ") for line in lines)
+
+
+def test_what_failed_is_told_after_it_was_measured_again_with_what_was_done() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, _ = new_book()
+    build = ready_build(book)
+    supply(book, build)
+    book.power.read_rails(build, rails(V12="11.2"))
+    book.power.read_rails(build, rails())
+    before = [line for line in told(book, build) if line.startswith("failed before: 24-pin +12 V")]
+    assert len(before) == 1
+    assert "NOT MENDED" in before[0]
+    book.power.mend(build, "24-pin +12 V", "contact pushed home")
+    assert any(line.endswith("done: contact pushed home") for line in told(book, build))
+
+
+def test_while_the_pump_runs_the_joints_that_are_due_are_told() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    clock.run(600)
+    book.power.look(build, "block", Paper.DRY)
+    clock.run(600)
+    lines = told(book, build)
+    assert "wet watch: running for 20 min" in lines
+    assert "joint block: dry after 10 min" in lines
+    assert "joint radiator in: not looked at" in lines
+    assert any(line.startswith("wet watch due: radiator in") for line in lines)
+
+
+def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    assert book.power.close(build).outcome == "fail"
+    found = book.power.raise_finding(build, Rung.PUMP, "a cut seal")
+    assert "finding: first power 1, pump only: a cut seal; no cure yet" in told(book, build)
+    assert found.seq
+    book.power.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    assert "finding: first power 1, pump only: a cut seal; cure: new seal" in told(book, build)
+
+
+def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    plugged(book, build)
+    book.headers.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
+    book.headers.add_chain(build, pump())
+    book.headers.move(build, "pump", "PUMP")
+    book.headers.add_chain(build, chain("spare", 1))
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    book.headers.begin_sweep(build, "front")
+    book.headers.sweep_level(build, level(100, 1500, 1502))
+    lines = told(book, build)
+    assert "sweep running: front on SYS 1, 2 readings so far" in lines
+    assert "load of PUMP: 800 of 2000 mA steady, 900 mA at start" in lines
+    assert "on no header: spare (1 device, pwm)" in lines
+    assert "fan headers: running, attempt 1" in lines
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[Logged]]:
+    opened = sample_logbook(tmp_path_factory.mktemp("demo"))
+    yield opened.book.log.entries()
+    opened.book.close()
+
+
+def test_every_moment_of_the_demo_since_the_first_supply_can_be_told(demo: list[Logged]) -> None:
+    first = next(entry.seq for entry in demo if isinstance(entry.payload, SupplyDescribed))
+    moments = [Logbook(ListLog(stored=demo[:n]), new_book()[2], procedure_toml="", program="test")
+               for n in range(first, len(demo) + 1)]  # fmt: skip
+    assert len(moments) > 50
+    for book in moments:
+        for row in book.builds():
+            state = book.build(row.build_id)
+            seats = list(seats_lines(seats_of(book, state)))
+            lines = list(show_lines(book, state))
+            assert all(": " in line and "None" not in line for line in [*lines, *seats])
+            if state.power.headers:
+                assert seats == [line for line in lines if line in seats]

@@ -1,0 +1,506 @@
+"""The first power-on through the real logbook: rungs, their locks, what is stored, and what takes a verdict away."""
+
+from dataclasses import replace
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.verdict import Outcome
+from commission.procedure.load import default_toml
+from commission.procedure.model import When
+from commission.record.entries import Ending, StageOverridden
+from commission.record.ladder import StageWord
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.record.machine.parts import Part, PartKind
+from commission.stages.fill.model.fill import Drain
+from commission.stages.first_power.entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
+from commission.stages.first_power.model.rails import LeftOut, PlugKind, RailReading, Revision
+from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign, Rung
+from tests.fakes import ListLog, new_book
+from tests.holds import ready_build, start_hold, type_hold
+from tests.power_builds import (
+    JOINTS,
+    SOUND,
+    cable_test,
+    chain,
+    header,
+    plugged,
+    powered_build,
+    pump,
+    rails,
+    supplied_build,
+    supply,
+    watch_pump,
+)
+from tests.wet_builds import amount, answer, filled_build, pour, proved_build
+
+
+def word(book: Logbook, build: str, stage: str) -> str:
+    rungs = book.ladder(book.build(build))
+    return str(next(rung.word for rung in rungs if rung.stage.id == stage))
+
+
+def at_cable(name: str) -> tuple[RailReading, ...]:
+    """Return a sound +12 V at the plug of a cable."""
+    return rails(name, PlugKind.PROCESSOR)[:1]
+
+
+def kinds(log: ListLog, kind: type) -> int:
+    return sum(isinstance(entry.payload, kind) for entry in log.entries())
+
+
+def test_a_ladder_that_is_climbed_in_order_passes() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    assert word(book, build, "first_power") == StageWord.PASSED
+    assert [state.outcome for state in book.power.verdict(book.build(build)).rungs] == [Outcome.PASS] * 4
+
+
+def test_cables_and_supply_may_be_measured_before_the_loop_is_tight_and_the_pump_may_not_run() -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS
+    assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
+    assert word(book, build, "first_power") == StageWord.LOCKED
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="pressure hold has not passed"):
+        book.power.start_pump(build, JOINTS)
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_no_override_lets_a_pump_run_in_a_loop_that_failed_its_hold() -> None:
+    book, log, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
+    assert book.hold.close(build, Ending.PLANNED).outcome == "fail"
+    for stage in ("pressure_hold", "fill"):
+        book.override(build, stage, "it will be fine")
+    with pytest.raises(NotAllowed, match="no reason opens"):
+        book.override(build, "first_power", "it will be fine")
+    book.record(build, StageOverridden(stage="first_power", reason="as older records hold it"))
+    supply(book, build)
+    book.power.read_rails(build, rails())
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="proven tight"):
+        book.power.start_pump(build, JOINTS)
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_the_pump_waits_for_the_fill_and_the_machine_for_both() -> None:
+    book, _, clock = new_book()
+    build = proved_build(book, clock)
+    supply(book, build)
+    book.power.read_rails(build, rails())
+    answer(book, build, book.power, When.BEFORE_PUMP, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="not filled"):
+        book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match="not filled"):
+        book.power.start_machine(build, SOUND)
+
+
+def test_no_rung_is_skipped() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    answer(book, build, book.power, When.BEFORE_PUMP, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match=r'rests on "supply alone"'):
+        book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match=r'rests on "supply alone"'):
+        book.power.start_machine(build, SOUND)
+    book.power.read_rails(build, rails())
+    with pytest.raises(NotAllowed, match=r'rests on "pump only"'):
+        book.power.start_machine(build, SOUND)
+    assert kinds(log, MachineStarted) == kinds(log, PumpStarted) == 0
+
+
+def test_the_supply_waits_for_every_cable_made_by_hand() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU", "GPU")
+    book.power.test_cable(build, cable_test("CPU"))
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())
+    assert kinds(log, RailsRead) == 0
+    book.power.test_cable(build, cable_test("GPU"))
+    read = rails() + at_cable("CPU") + at_cable("GPU")
+    assert book.power.read_rails(build, read).outcome is Outcome.PASS
+
+
+def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out_with_a_reason() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU", "GPU")
+    for name in ("CPU", "GPU"):
+        book.power.test_cable(build, cable_test(name))
+    verdict = book.power.read_rails(build, rails() + at_cable("CPU"))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "plugs_unread")
+    assert "GPU" in verdict.reasons[0].template
+    with pytest.raises(InputError, match="say why"):
+        book.power.read_rails(build, rails() + at_cable("CPU"), left_out=(LeftOut(plug="GPU", reason=" "),))
+    with pytest.raises(InputError, match="no cable made by hand"):
+        book.power.read_rails(build, rails(), left_out=(LeftOut(plug="drives", reason="none"),))
+    assert kinds(log, RailsRead) == 1
+    card = LeftOut(plug="GPU", reason="the card comes next month")
+    assert book.power.read_rails(build, rails() + at_cable("CPU"), left_out=(card,)).outcome is Outcome.PASS
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    closed = book.power.close(build)
+    assert closed.outcome is Outcome.PASS
+    assert "GPU was left out: the card comes next month" in [phrase.template for phrase in closed.reasons]
+
+
+def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
+    """11.2 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
+    assert book.power.read_rails(build, rails() + low).outcome is Outcome.FAIL
+    assert book.power.read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
+    supply(book, build)  # the same supply described anew does not wipe it away
+    assert book.power.read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
+    gone = LeftOut(plug="GPU 1", reason="that extension was thrown away")
+    assert book.power.read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
+    assert book.power.verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
+
+
+def test_a_cable_that_is_no_longer_called_hand_made_is_still_asked_for() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
+    supply(book, build)  # "none": the failed cable is not told any more
+    verdict = book.power.verdict(book.build(build))
+    assert verdict.rungs[0].outcome is Outcome.INCONCLUSIVE
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())
+    book.power.mend(build, "cable CPU", "replaced by the one that came with the supply")
+    unread = book.power.read_rails(build, rails())
+    assert [phrase.code for phrase in unread.reasons] == ["plugs_unread"]
+
+
+def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
+    book.power.read_rails(build, rails() + low)
+    sound = rails("GPU 1", PlugKind.GRAPHICS)[:1]
+    assert book.power.read_rails(build, rails() + sound).outcome is Outcome.PASS
+    verdict = book.power.verdict(book.build(build))
+    assert (verdict.rungs[1].outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "not_mended")
+    with pytest.raises(UnknownName, match="not among what failed"):
+        book.power.mend(build, "GPU 2 +12 V", "new crimp")
+    with pytest.raises(NotAllowed, match="what was done"):
+        book.power.mend(build, "GPU 1 +12 V", " ")
+    book.power.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    closed = book.power.close(build)
+    assert closed.outcome is Outcome.PASS
+    assert any("Done: pin 3 crimped anew" in phrase.template for phrase in closed.reasons)
+    (fault,) = book.build(build).power.faults
+    assert (fault.what, fault.done) == ("GPU 1 +12 V", "pin 3 crimped anew")
+    assert kinds(log, PowerFaultMended) == 1
+
+
+def test_the_same_reading_told_again_is_one_fault_and_another_after_the_cure_is_a_second() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    for volts in ("11.2", "11.2", "11.1"):
+        book.power.read_rails(build, rails(V12=volts))
+    assert len(book.build(build).power.faults) == 1
+    book.power.mend(build, "24-pin +12 V", "new crimp")
+    book.power.read_rails(build, rails(V12="11.1"))
+    assert len(book.build(build).power.open_faults) == 0
+    book.power.read_rails(build, rails(V12="11.0"))
+    assert [fault.done for fault in book.build(build).power.faults] == ["new crimp", ""]
+
+
+def test_nothing_is_measured_before_the_cautions_are_answered() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    with pytest.raises(NotAllowed, match="cautions are not answered"):
+        book.power.describe_supply(build, name="Larkspur", revision=Revision.ATX2, hand_made=())
+    supply(book, build)
+    book.power.read_rails(build, rails())
+    with pytest.raises(NotAllowed, match="cautions are not answered"):
+        book.power.start_pump(build, JOINTS)
+    assert kinds(log, PumpStarted) == 0
+
+
+def test_a_cable_with_a_wire_in_the_wrong_place_bars_the_supply() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())
+    assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped anew and measured again
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        book.power.read_rails(build, rails())  # nobody said what was done
+    book.power.mend(build, "cable CPU", "pin 3 crimped anew")
+    assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
+
+
+def test_a_cable_measured_while_plugged_in_proves_nothing() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    assert book.power.test_cable(build, cable_test(unplugged=False)).outcome is Outcome.INVALID
+
+
+def test_a_cable_nobody_named_is_refused() -> None:
+    book, log, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "GPU")
+    with pytest.raises(NotAllowed, match="not among the cables"):
+        book.power.test_cable(build, cable_test("CPU"))
+    assert kinds(log, CableTested) == 0
+
+
+def test_a_rail_out_of_its_window_fails_and_bars_the_pump() -> None:
+    """11.39 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    assert book.power.read_rails(build, rails(V12="11.39")).outcome is Outcome.FAIL
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="supply alone"):
+        book.power.start_pump(build, JOINTS)
+    assert book.power.read_rails(build, rails(V12="11.40")).outcome is Outcome.PASS
+
+
+def test_a_rail_that_was_not_read_leaves_the_supply_open() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    only_12 = [reading for reading in rails() if reading.rail == "+12 V"]
+    assert book.power.read_rails(build, only_12).outcome is Outcome.INCONCLUSIVE
+
+
+def test_looks_are_timed_by_the_clock_and_tell_which_joint_is_due() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    clock.run(300)
+    book.power.look(build, "BLOCK", Paper.DRY)
+    state = book.build(build)
+    assert [(look.joint, look.elapsed_s) for look in state.power.looks] == [("block", 300.0)]
+    assert "radiator in" in book.power.wet_verdict(state).due
+
+
+def test_a_look_at_a_joint_that_is_not_watched_is_refused_with_the_names() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    with pytest.raises(InputError, match="radiator in, radiator out, block"):
+        book.power.look(build, "tank", Paper.DRY)
+
+
+def test_a_wet_joint_fails_the_pump_and_bars_the_machine() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="pump only"):
+        book.power.start_machine(build, SOUND)
+    assert book.power.close(build).outcome is Outcome.FAIL
+    assert word(book, build, "first_power") == StageWord.FAILED
+
+
+def test_a_watch_that_was_cut_short_proves_nothing() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    clock.run(60)
+    for joint in JOINTS:
+        book.power.look(build, joint, Paper.DRY)
+    assert book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET).outcome is Outcome.INCONCLUSIVE
+
+
+def test_the_ladder_cannot_be_judged_while_the_pump_runs() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match="still runs"):
+        book.power.close(build)
+    with pytest.raises(NotAllowed, match="runs already"):
+        book.power.start_pump(build, JOINTS)
+
+
+@pytest.mark.parametrize(
+    ("start", "outcome", "off"),
+    [
+        (SOUND, Outcome.PASS, False),
+        (MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True), Outcome.FAIL, True),
+        (MachineStart(sign=PumpSign.SPEED, after_s=9.0, tach_connected=True), Outcome.FAIL, True),
+    ],
+)
+def test_a_pump_that_does_not_turn_in_time_means_power_off(start: MachineStart, outcome: Outcome, off: bool) -> None:
+    """Within 5 s by the procedure: our own choice; common practice, no source."""
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    verdict = book.power.start_machine(build, start)
+    assert (verdict.outcome, verdict.power_off) == (outcome, off)
+
+
+def test_the_machine_is_not_started_while_its_pump_sits_where_it_can_be_stopped() -> None:
+    book, log, clock = new_book()
+    build = supplied_build(book, clock)
+    book.headers.add_header(build, header("PUMP", full_speed_lock=True))
+    book.headers.add_chain(build, pump())
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.headers.move(build, "pump", "PUMP")
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="can stop the pump"):
+        book.headers.set_header(build, "PUMP", set_to=None, full_speed_lock=False, why="firmware update")
+    assert book.power.start_machine(build, SOUND).outcome is Outcome.PASS
+    assert kinds(log, MachineStarted) == 1
+
+
+@pytest.mark.parametrize("change", ["part", "fill", "supply"])
+def test_a_changed_loop_another_fill_or_another_supply_take_the_verdict_away(change: str) -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    if change == "part":
+        block = Part(
+            part_id="x", kind=PartKind.OTHER, name="flow meter", volume_m3=1e-5, u_volume_m3=1e-6,
+            max_gauge_pa=1e5, materials=(),
+        )  # fmt: skip
+        book.sheet.add_part(build, block, typed=())
+    elif change == "fill":
+        answer(book, build, book.fill, When.BEFORE_POURING)
+        pour(book, build, 20)
+        book.fill.close(build)
+    else:
+        supply(book, build)
+    judged = book.build(build).judged_run("first_power")
+    assert judged is not None
+    assert judged.stale_by is not None
+    rungs = {state.rung: state.outcome for state in book.power.verdict(book.build(build)).rungs}
+    assert rungs[Rung.PUMP] is None
+    assert rungs[Rung.SUPPLY] is (None if change == "supply" else Outcome.PASS)
+
+
+@pytest.mark.parametrize("begun", ["drain", "hold"])
+def test_neither_pump_nor_machine_runs_while_the_loop_is_emptied_or_held_anew(begun: str) -> None:
+    book, log, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    if begun == "drain":
+        answer(book, build, book.fill, When.BEFORE_POURING)
+        book.fill.move(build, Drain(dose=amount(1000)))
+    else:
+        start_hold(book, build)
+    for rung in (Rung.PUMP, Rung.MACHINE):
+        assert book.power.locked(book.build(build), rung) is not None
+    with pytest.raises(NotAllowed, match="is locked"):
+        book.power.start_pump(build, JOINTS)
+    with pytest.raises(NotAllowed, match="is locked"):
+        book.power.start_machine(build, SOUND)
+    assert (kinds(log, PumpStarted), kinds(log, MachineStarted)) == (1, 0)
+
+
+def test_the_machine_waits_until_a_pump_that_is_written_down_sits_somewhere() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    book.headers.add_chain(build, pump())
+    locked = book.power.locked(book.build(build), Rung.MACHINE)
+    assert locked is not None
+    assert locked.code == "pump_unplugged"
+
+
+def test_the_machine_waits_where_a_withdrawn_move_left_a_header_overloaded() -> None:
+    """Six fans of 200 mA on 1 A, after the move that had made room for three of them was withdrawn."""
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    plugged(book, build)
+    away = book.headers.move(build, "front", "SYS 2")
+    book.headers.add_chain(build, chain("rear"))
+    book.headers.move(build, "rear", "SYS 1")
+    assert book.power.locked(book.build(build), Rung.MACHINE) is None
+    book.withdraw(away.seq, "it was never moved")
+    locked = book.power.locked(book.build(build), Rung.MACHINE)
+    assert locked is not None
+    assert locked.code == "steady_over"
+
+
+def test_a_pump_whose_tach_shows_nothing_does_not_turn_whatever_is_heard() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    for sign in (PumpSign.SPEED, PumpSign.HEARD):
+        verdict = book.power.start_machine(build, replace(SOUND, sign=sign, pump_rpm=0))
+        assert (verdict.outcome, verdict.power_off) == (Outcome.FAIL, True)
+
+
+def test_a_build_of_an_older_procedure_says_that_it_has_no_such_stage() -> None:
+    toml = default_toml()
+    older = toml[: toml.index('[[stages]]\nid = "first_power"')] + toml[toml.index("[[typical_parts]]") :]
+    book, _, _ = new_book(procedure_toml=older)
+    build = ready_build(book)
+    with pytest.raises(NotAllowed, match="no stage first power"):
+        book.power.acknowledge(build, "mains_out", "read")
+    assert word(book, build, "bleed") == StageWord.LOCKED
+
+
+def test_a_machine_that_is_started_once_more_begins_another_attempt_and_its_pass_proves_the_cure() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
+    assert book.power.close(build).outcome is Outcome.FAIL
+    with pytest.raises(NotAllowed, match="what was found"):
+        book.power.raise_finding(build, Rung.MACHINE, " ")
+    book.power.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
+    finding = book.build(build).findings[0]
+    book.power.cure_finding(build, finding.raised.finding_id, "moved it")
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    assert book.build(build).power.started is not None
+    assert book.power.close(build).outcome is Outcome.PASS
+    assert book.build(build).findings[0].proved_by == 2
+
+
+def test_a_fault_is_only_found_on_a_ladder_that_was_judged_and_cured_only_where_it_was_found() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    with pytest.raises(NotAllowed, match="not judged yet"):
+        book.power.raise_finding(build, Rung.PUMP, "drips")
+    with pytest.raises(UnknownName, match="no such finding"):
+        book.power.cure_finding(build, "nothing", "new seal")
+
+
+def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    book.power.close(build)
+    book.power.raise_finding(build, Rung.PUMP, "seal nicked")
+    book.power.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    for caution in book.hold.missing_cautions(book.build(build)):
+        book.hold.acknowledge(build, caution, "read")
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+    with pytest.raises(NotAllowed, match="record what was found"):
+        start_hold(book, build)

@@ -1,0 +1,113 @@
+"""Rungs that rest on a test or a reading which was withdrawn: they fall, and no older one bears them."""
+
+import pytest
+
+from commission.base.verdict import Outcome
+from commission.procedure.model import When
+from commission.record.ladder import ladder
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.stages.first_power.entries import CableTested, RailsRead
+from commission.stages.first_power.model.rungs import LevelLook, Rung
+from tests.fakes import HandClock, new_book
+from tests.power_builds import (
+    JOINTS,
+    SOUND,
+    cable_test,
+    powered_build,
+    rails,
+    supplied_build,
+    supply,
+    watch_pump,
+)
+from tests.wet_builds import answer, filled_build
+
+
+def outcomes(book: Logbook, build: str) -> dict[Rung, Outcome | None]:
+    return {each.rung: each.outcome for each in book.power.verdict(book.build(build)).rungs}
+
+
+def word(book: Logbook, build: str, stage: str) -> str:
+    state = book.build(build)
+    return next(str(rung.word) for rung in ladder(book.procedure(state), state) if rung.stage.id == stage)
+
+
+def withdraw_last(book: Logbook, build: str, kind: type) -> None:
+    book.withdraw([e.seq for e in book.entries(build) if isinstance(e.payload, kind)][-1], "typed wrong")
+
+
+def to_the_top(book: Logbook, clock: HandClock, build: str) -> Outcome:
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    return book.power.close(build).outcome
+
+
+@pytest.mark.parametrize("first", ["12.05", "11.2"])
+def test_rungs_that_rested_on_withdrawn_voltages_fall_though_older_ones_are_there(first: str) -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    book.power.read_rails(build, rails(V12=first))
+    if first == "11.2":
+        book.power.mend(build, "24-pin +12 V", "new crimp")
+    book.power.read_rails(build, rails())
+    assert to_the_top(book, clock, build) is Outcome.PASS
+    withdraw_last(book, build, RailsRead)
+    now = outcomes(book, build)
+    assert now[Rung.PUMP] is None
+    assert book.power.verdict(book.build(build)).outcome is not Outcome.PASS
+    assert book.power.locked(book.build(build), Rung.MACHINE) is not None
+    assert word(book, build, "fan_headers") == "locked"
+
+
+def test_a_watch_that_ended_after_its_voltages_were_withdrawn_does_not_count() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    book.power.read_rails(build, rails())
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    withdraw_last(book, build, RailsRead)
+    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    assert outcomes(book, build)[Rung.PUMP] is None
+
+
+def test_voltages_that_failed_and_were_withdrawn_bring_no_older_pass_back() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_POWER)
+    book.power.read_rails(build, rails(V12="11.2"))
+    withdraw_last(book, build, RailsRead)
+    now = outcomes(book, build)
+    assert (now[Rung.PUMP], now[Rung.MACHINE]) == (None, None)
+    assert word(book, build, "first_power") == "stale"
+    assert to_the_top(book, clock, build) is Outcome.PASS, "climbed anew on the older voltages it counts, and tells"
+    told = [why.template for why in book.power.verdict(book.build(build)).reasons]
+    assert any("24-pin +12 V failed before" in each and "typed wrong" in each for each in told)
+
+
+def test_voltages_withdrawn_before_anything_was_climbed_on_them_take_nothing_away() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    book.power.read_rails(build, rails())
+    withdraw_last(book, build, RailsRead)
+    assert to_the_top(book, clock, build) is Outcome.PASS
+
+
+@pytest.mark.parametrize("second", ["sound", "swapped"])
+def test_voltages_read_on_a_cable_whose_last_test_was_withdrawn_are_read_again(second: str) -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    book.power.test_cable(build, cable_test())
+    plugs = (*rails(), *rails("CPU"))
+    if second == "sound":
+        book.power.test_cable(build, cable_test())
+        book.power.read_rails(build, plugs)
+    else:
+        book.power.read_rails(build, plugs)
+        book.power.test_cable(build, cable_test(pin3=None))
+    withdraw_last(book, build, CableTested)
+    assert outcomes(book, build)[Rung.CABLES] is Outcome.PASS
+    assert outcomes(book, build)[Rung.SUPPLY] is None
+    book.power.read_rails(build, plugs)
+    assert to_the_top(book, clock, build) is Outcome.PASS

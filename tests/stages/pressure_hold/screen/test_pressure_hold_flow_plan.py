@@ -1,0 +1,185 @@
+"""Planning a hold: how the volume is known, what the gauge is, which limit by name, and the time that decides."""
+
+from dataclasses import replace
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed
+from commission.record.logbook import Logbook
+from commission.record.machine.instrument import GaugeFace
+from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
+from tests.answers import HOLD
+from tests.holds import GAUGE as OLD_GAUGE
+from tests.ui.bench import GAUGE, asked, led, with_parts
+
+VOLUME = "1.2 L ± 5 %"
+WITHOUT = ("none", "none")
+"""Neither thermometer nor barometer."""
+
+
+def planned(*lines: str) -> tuple[HoldFlow, Logbook]:
+    """A flow that is led through the cautions and then by these lines."""
+    book, _, _, build = with_parts()
+    flow = HoldFlow(book, build)
+    led(flow, [*HOLD, *lines])
+    return flow, book
+
+
+# --- the volume ------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("answer", "half_ml", "basis"),
+    [("", 360, "guessed"), ("3", 360, "guessed"), ("2", 120, "data sheets"), ("measured", 72, "measured on air")],
+)
+def test_how_a_volume_is_known_is_asked_and_decides_its_uncertainty(answer: str, half_ml: float, basis: str) -> None:
+    # our choice, table of the domain: guessed ± 30 % at 95 %, data sheets ± 10 %, measured ± 6 %, of 1200 mL
+    flow, _ = planned("1.2 L")
+    assert "How is the volume" in asked(flow)
+    led(flow, [answer, *GAUGE, *WITHOUT])
+    plan = flow.plan_draft
+    assert plan is not None
+    assert plan.volume_basis == basis
+    assert 2 * plan.u_volume_m3 * 1e6 == pytest.approx(half_ml)
+
+
+def test_a_volume_that_says_how_good_it_is_asks_no_more() -> None:
+    for typed, half_ml in ((VOLUME, 60), ("1.2 L data sheets", 120), ("1,2 L ± 5 % data sheets", 60)):
+        flow, _ = planned(typed, *GAUGE, *WITHOUT)
+        plan = flow.plan_draft
+        assert plan is not None
+        assert 2 * plan.u_volume_m3 * 1e6 == pytest.approx(half_ml)
+
+
+def test_esc_takes_a_volume_back_before_it_is_known_how() -> None:
+    flow, _ = planned("1.2 L")
+    assert flow.back()
+    assert "By which volume" in asked(flow)
+
+
+def test_a_volume_changed_in_the_plan_counts_as_guessed_until_it_is_said_how_it_is_known() -> None:
+    flow, _ = planned(VOLUME, *GAUGE, *WITHOUT, "volume 1.4 L")
+    assert flow.plan_draft is not None
+    assert flow.plan_draft.volume_basis == "guessed"
+    led(flow, ["volume 1.4 L data sheets"])
+    assert flow.plan_draft.volume_basis == "data sheets"
+
+
+# --- the gauge -------------------------------------------------------------------------------------------------------
+
+
+def test_a_dial_is_asked_for_its_marks_and_whether_it_is_tapped() -> None:
+    flow, book = planned(VOLUME, "dial")
+    assert "two marks" in asked(flow)
+    for text in ("20", "20 mbar", "0 mbar mark", "20 mbar half"):
+        with pytest.raises(InputError):
+            flow.answer(text)
+    led(flow, ["20 mbar quarter"])
+    assert {figure.label: figure.value for figure in flow.content().figures}["step"] == "5 mbar"
+    assert "tap the dial" in asked(flow)
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.proposal is None
+    led(flow, ["no", ""])
+    gauge = book.shop().instruments[-1]
+    assert (gauge.face, gauge.tapped) == (GaugeFace.DIAL, False)
+    assert (gauge.division, gauge.resolution) == pytest.approx((2_000, 500))
+
+
+def test_a_digital_gauge_is_asked_nothing_more_and_its_face_is_stored() -> None:
+    flow, book = planned(VOLUME, *GAUGE)
+    assert book.shop().instruments[-1].face is GaugeFace.DIGITAL
+    assert "thermometer" in asked(flow)
+
+
+def test_a_gauge_that_was_described_before_faces_were_asked_is_asked_when_it_is_planned() -> None:
+    book, _, _, build = with_parts()
+    book.add_instrument(replace(OLD_GAUGE, resolution=1_000))
+    flow = HoldFlow(book, build)
+    led(flow, [*HOLD, VOLUME])
+    assert "digits or a needle" in asked(flow)
+    led(flow, ["dial", "", "yes", *WITHOUT, "", ""])
+    plan = book.build(build).hold.plan
+    assert plan is not None
+    assert (plan.gauge.face, plan.gauge.tapped) == (GaugeFace.DIAL, True)
+    assert [one.face for one in book.shop().instruments] == [GaugeFace.DIAL]
+
+
+def test_face_and_tapping_can_be_changed_and_make_no_sense_for_a_thermometer() -> None:
+    flow, _ = planned(VOLUME, "dial", "", "no")
+    led(flow, ["tapped yes"])
+    led(flow, ["face digital"])
+    with pytest.raises(InputError, match="only the needle of a dial"):
+        flow.answer("tapped yes")
+    led(flow, [""])
+    led(flow, ["", ""])
+    with pytest.raises(InputError, match="only a gauge has a face"):
+        flow.answer("face dial")
+
+
+def test_an_untapped_dial_needs_longer_than_a_tapped_one_for_the_same_limit() -> None:
+    times = []
+    for tapped in ("yes", "no"):
+        flow, _ = planned(VOLUME, "dial", "5 mbar mark", tapped, "", "", "", "", "none")
+        assert flow.plan_draft is not None
+        times.append(flow.plan_draft.hold_s)
+    assert times[0] < times[1]
+
+
+# --- the limit and the time ------------------------------------------------------------------------------------------
+
+
+def test_a_limit_that_lets_water_out_is_no_limit_of_a_plan() -> None:
+    flow, _ = planned(VOLUME, *GAUGE, *WITHOUT)
+    before = flow.plan_draft
+    with pytest.raises(NotAllowed, match="looser than watertight, which lets water out; take at most"):
+        led(flow, ["limit 0.03 mbar·L/s"])
+    assert flow.plan_draft == before
+    led(flow, ["limit 1e-2 mbar·L/s"])
+    assert flow.plan_draft is not None
+    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
+
+
+def test_two_limits_have_names_and_say_what_they_mean_in_water_a_year() -> None:
+    flow, _ = planned(VOLUME, *GAUGE, *WITHOUT)
+    reasons = " ".join(flow.content().reasons)
+    assert "Limit watertight: at most 1.8 L of water a year" in reasons
+    assert "Limit strict: at most 360 mL of water a year" in reasons
+    led(flow, ["limit strict"])
+    assert flow.plan_draft is not None
+    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(2e-4)
+    assert flow.content().figures[0].value == "2×10⁻³ mbar·L/s"
+    assert any(reason.startswith("The limit (strict) means one hole of") for reason in flow.content().reasons)
+    led(flow, ["watertight"])
+    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
+
+
+def test_the_plan_starts_at_the_time_that_decides_and_follows_what_is_changed() -> None:
+    flow, book = planned(VOLUME, *GAUGE, "", "", "", "none")
+    first = flow.plan_draft
+    assert first is not None
+    able = book.hold.capability(flow.state, first)
+    assert able.hold_needed_s is not None
+    assert able.hold_needed_s <= first.hold_s < able.hold_needed_s + 300
+    assert able.can_decide
+    verdict = flow.content().verdict
+    assert verdict is not None
+    assert "a tight loop passes after about" in verdict.text
+    led(flow, ["limit strict"])
+    assert flow.plan_draft is not None
+    assert flow.plan_draft.hold_s > first.hold_s
+    led(flow, ["time 7 min", "limit watertight"])
+    assert flow.plan_draft.hold_s == 420
+
+
+def test_the_plan_says_what_a_leak_that_starts_late_could_hide() -> None:
+    flow, _ = planned(VOLUME, *GAUGE, "", "", "", "none")
+    assert any("are blind to it" in reason for reason in flow.content().reasons)
+    led(flow, ["every 30 min"])
+    assert any("Nothing here guards" in reason for reason in flow.content().reasons)
+
+
+def test_the_plan_is_still_accepted_by_enter() -> None:
+    flow, book = planned(VOLUME, *GAUGE, *WITHOUT, "")
+    assert book.build(flow.build_id).hold.plan is not None
+    assert flow.phase is Phase.STEPS

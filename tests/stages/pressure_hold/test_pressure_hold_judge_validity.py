@@ -1,0 +1,208 @@
+"""Readings that cannot bear a verdict are refused, and readings that can are not."""
+
+import itertools
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from commission.base.verdict import Outcome
+from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
+from commission.stages.pressure_hold.model import HoldSeries
+from tests.stages.pressure_hold.hold_makers import EXACT, NAN, SETUP, made, series
+
+
+def refused(read: HoldSeries, setup: object = SETUP) -> str:
+    """Return the code for which readings are refused."""
+    verdict = evaluate_pressure_hold(read, setup)  # type: ignore[arg-type]
+    assert verdict.outcome is Outcome.INVALID, verdict.reasons
+    return verdict.reasons[0].code
+
+
+@pytest.mark.parametrize("count", [0, 1])
+def test_fewer_than_two_readings_prove_nothing(count: int) -> None:
+    assert refused(series([0.0] * count, [50000.0] * count)) == "too_few_readings"
+
+
+def test_a_hold_that_only_began_is_not_invalid_but_open() -> None:
+    verdict = evaluate_pressure_hold(series([0.0], [50000.0]), SETUP, running=True)
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert verdict.leak_rate is None
+
+
+@pytest.mark.parametrize("bad", [NAN, math.inf, -math.inf])
+@pytest.mark.parametrize("column", ["elapsed_s", "pressure_pa"])
+def test_a_value_that_is_no_number_is_refused(bad: float, column: str) -> None:
+    read = series([0, 60, 120], [50000.0, 50000.0, 50000.0])
+    values = [0.0 if column == "elapsed_s" else 50000.0, bad, 120.0 if column == "elapsed_s" else 50000.0]
+    assert refused(replace(read, **{column: values})) == "value_not_finite"
+
+
+def test_an_impossible_temperature_is_refused() -> None:
+    assert refused(series([0, 60], [50000.0] * 2, [293.0, -5.0])) == "value_not_finite"
+
+
+@pytest.mark.parametrize("times", [[0, 60, 60], [0, 120, 60]])
+def test_a_clock_that_stands_still_or_runs_backwards_is_refused(times: list[float]) -> None:
+    assert refused(series(times, [50000.0] * 3)) == "clock_stepped"
+
+
+def test_columns_of_different_lengths_are_refused() -> None:
+    read = HoldSeries(elapsed_s=[0, 60], pressure_pa=[50000.0], air_k=[NAN, NAN], barometer_pa=[NAN, NAN])
+    assert refused(read) == "columns_differ"
+
+
+def test_a_negative_absolute_pressure_is_refused() -> None:
+    assert refused(series([0, 60], [1000.0, -5.0]), replace(SETUP, absolute=True)) == "pressure_impossible"
+
+
+def test_a_start_pressure_below_20_mbar_is_refused() -> None:
+    assert refused(made(0.0, start_pa=1500.0)) == "start_pressure_too_small"
+
+
+def test_nobody_is_sent_to_more_pressure_for_a_coarse_gauge() -> None:
+    # its steps are in the bounds already: 15 steps of 10 mbar make them wide, not the hold invalid
+    setup = replace(SETUP, gauge_step_pa=1000.0)
+    verdict = evaluate_pressure_hold(made(0.0, start_pa=15000.0, setup=setup), setup)
+    assert verdict.outcome is not Outcome.INVALID
+    assert not any("pump up" in reason.template for reason in verdict.reasons)
+
+
+def test_a_dense_series_with_a_long_gap_was_interrupted() -> None:
+    read = made(0.0, hold_s=7200, every_s=60)
+    keep = [i for i, t in enumerate(read.elapsed_s) if not 1800 < t < 5400]
+    cut = series(
+        *([column[i] for i in keep] for column in (read.elapsed_s, read.pressure_pa, read.air_k, read.barometer_pa))
+    )
+    assert refused(cut) == "interrupted"
+
+
+def test_a_short_gap_is_no_interruption() -> None:
+    read = made(0.0, hold_s=7200, every_s=60)
+    keep = [i for i, t in enumerate(read.elapsed_s) if not 1800 < t < 2400]
+    cut = series(
+        *([column[i] for i in keep] for column in (read.elapsed_s, read.pressure_pa, read.air_k, read.barometer_pa))
+    )
+    assert evaluate_pressure_hold(cut, SETUP).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize("every_s", [10.0, 600.0, 3600.0])
+def test_a_compensated_pressure_that_rose_is_never_a_pass(every_s: float) -> None:
+    rising = made(0.0, every_s=every_s, extra_pa=lambda t: 1500.0 * t / 3600)
+    assert refused(rising) in {"pressure_rose", "pressure_stepped_up"}
+
+
+def test_a_rise_that_may_just_be_chance_is_inconclusive() -> None:
+    def read(rise_pa: float) -> HoldSeries:
+        return series([0, 3600], [50000.0, 50000.0 + rise_pa], [293.15] * 2, [101325.0] * 2)
+
+    still = evaluate_pressure_hold(read(0.0), EXACT)
+    assert still.leak_rate is not None
+    one_sigma = still.leak_rate.upper95 / 1.644854 * 3600 / EXACT.volume_m3
+    # normal quantiles: 99 % 2.326, 99.9 % 3.090
+    doubtful = evaluate_pressure_hold(read(2.7 * one_sigma), EXACT)
+    assert doubtful.outcome is Outcome.INCONCLUSIVE
+    assert doubtful.reasons[0].code == "pressure_may_have_risen"
+    assert refused(read(3.3 * one_sigma), EXACT) == "pressure_rose"
+
+
+def _cycle(t: float) -> float:
+    return 294.15 + 0.8 * math.sin(t / 500)
+
+
+def _cooling(t: float) -> float:
+    return 295.15 - 2.0 * t / 3600
+
+
+def _warming(t: float) -> float:
+    return 294.15 + 1.5 * t / 3600
+
+
+@pytest.mark.parametrize("air", [_cycle, _cooling, _warming])
+def test_a_gauge_that_a_source_holds_up_is_found_by_what_the_room_does(air: Callable[[float], float]) -> None:
+    shut_in = made(0.0, air=air, noise_pa=0.0)
+    open_source = replace(shut_in, pressure_pa=[50000.0] * len(shut_in.pressure_pa))
+    assert refused(open_source) in {"source_not_isolated", "pressure_rose"}
+
+
+@pytest.mark.parametrize("air", [_cycle, _cooling, _warming])
+@pytest.mark.parametrize("rate", [0.0, 4e-4])
+def test_a_shut_in_loop_in_the_same_room_is_not_called_open(air: Callable[[float], float], rate: float) -> None:
+    assert evaluate_pressure_hold(made(rate, air=air), SETUP).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize("rate", [1e-3, 3e-3])
+def test_a_loop_that_empties_over_a_day_was_not_held_up(rate: float) -> None:
+    read = made(rate, hold_s=86400, every_s=60, air=lambda t: 294.15 + 0.5 * math.sin(t / 13000))
+    assert evaluate_pressure_hold(read, SETUP).outcome is not Outcome.INVALID
+
+
+@pytest.mark.parametrize("step_pa", [10.0, 100.0])
+def test_pumping_again_in_the_middle_is_refused(step_pa: float) -> None:
+    setup = replace(SETUP, gauge_step_pa=step_pa)
+    pumped = made(1e-3, setup=setup, extra_pa=lambda t: 2000.0 if t > 2000 else 0.0)
+    assert refused(pumped, setup) == "pressure_stepped_up"
+
+
+def test_pumping_again_is_seen_with_a_handful_of_readings_too() -> None:
+    assert refused(made(1e-3, every_s=450, extra_pa=lambda t: 4000.0 if t > 2000 else 0.0)) == "pressure_stepped_up"
+
+
+def test_letting_the_pressure_down_before_the_log_ends_is_no_leak() -> None:
+    vented = made(0.0, extra_pa=lambda t: -49000.0 if t > 3400 else 0.0)
+    assert refused(vented) == "pressure_stepped_down"
+
+
+@pytest.mark.parametrize(("at_s", "after"), [(1500, True), (3560, False)])
+def test_nobody_is_told_of_stillness_after_a_fall_where_nothing_was_read_after_it(at_s: float, *, after: bool) -> None:
+    why = evaluate_pressure_hold(made(0.0, extra_pa=lambda t: -1500.0 if t > at_s else 0.0), SETUP).reasons[0]
+    assert why.code == "pressure_stepped_down"
+    assert ("before and after" in why.template) is after
+
+
+def test_a_touched_gauge_is_refused() -> None:
+    assert refused(made(0.0, extra_pa=lambda t: -1500.0 if t > 1500 else 0.0)) == "pressure_stepped_down"
+
+
+def test_a_coarse_display_that_falls_by_whole_steps_was_not_touched() -> None:
+    setup = replace(SETUP, gauge_step_pa=1000.0)
+    verdict = evaluate_pressure_hold(made(2e-3, hold_s=7200, setup=setup, noise_pa=0.0), setup)
+    assert verdict.outcome is Outcome.FAIL
+
+
+@pytest.mark.parametrize("rate", [5e-3, 5e-2, 5e-1])
+def test_a_gross_leak_fails_rather_than_being_refused(rate: float) -> None:
+    assert evaluate_pressure_hold(made(rate), SETUP).outcome is Outcome.FAIL
+
+
+def test_a_refused_hold_gives_no_leak_rate_that_could_mislead() -> None:
+    verdict = evaluate_pressure_hold(made(1e-3, extra_pa=lambda t: 2000.0 if t > 2000 else 0.0), SETUP)
+    assert verdict.leak_rate is None
+    assert verdict.drop_pa is None
+    assert verdict.picture is not None
+
+
+VALUES = st.floats(-1e5, 3e5) | st.sampled_from([0.0, 5e4, 5e4 - 10, 1e9, -1e9])
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    rows=st.lists(st.tuples(st.floats(1e-3, 1e5), VALUES, st.floats(250, 330) | st.just(NAN)), max_size=60),
+    weather=st.lists(st.floats(9e4, 1.1e5) | st.just(NAN), min_size=60, max_size=60),
+    absolute=st.booleans(),
+    running=st.booleans(),
+)
+def test_no_readings_whatever_break_the_judge(
+    rows: list[tuple[float, float, float]], weather: list[float], absolute: bool, running: bool
+) -> None:
+    times = list(itertools.accumulate(step for step, _p, _k in rows))
+    read = series(times, [p for _s, p, _k in rows], [k for _s, _p, k in rows], weather[: len(rows)])
+    verdict = evaluate_pressure_hold(read, replace(SETUP, absolute=absolute), running=running)
+    assert verdict.reasons
+    if verdict.leak_rate is not None:
+        assert verdict.leak_rate.lower95 <= verdict.leak_rate.value <= verdict.leak_rate.upper95
+    if running:
+        assert verdict.outcome is not Outcome.PASS

@@ -1,0 +1,175 @@
+"""A pass that is not deserved, by withdrawals, second readings of one moment, a low pressure or a wrong plan.
+
+The leaking holds lose more than a leak of the limit takes: 1e-2 mbar·L/s from 1.2 L is 0.5 mbar a minute.
+"""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from commission.base.errors import NotAllowed
+from commission.base.verdict import Outcome
+from commission.procedure.load import default_toml
+from commission.record.entries import Ending, HoldPlan
+from commission.record.ladder import StageWord
+from commission.record.logbook import Logbook
+from commission.record.logged import Sample
+from tests.fakes import HandClock, new_book
+from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
+
+
+def held(plan: HoldPlan = PLAN) -> tuple[Logbook, HandClock, str]:
+    """Return a book in which a hold runs."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build, plan)
+    return book, clock, build
+
+
+def typed(book: Logbook, clock: HandClock, build: str, mbar: float) -> int:
+    """Type one line, let five minutes go by, and return the number of the entry."""
+    seq = book.hold.read(build, pressure=gauge_reads(mbar), air=air_reads(21.0)).seq
+    clock.run(300)
+    return seq
+
+
+def codes(book: Logbook, build: str) -> list[str]:
+    verdict = book.hold.verdict(book.build(build))
+    assert verdict is not None
+    return [reason.code for reason in verdict.reasons]
+
+
+def test_the_readings_that_fell_cannot_be_withdrawn_for_a_pass() -> None:
+    book, clock, build = held()
+    for _ in range(7):
+        typed(book, clock, build, 500)
+    fallen = [typed(book, clock, build, mbar) for mbar in (490, 480, 470, 460)]
+    for seq in fallen:
+        book.withdraw(seq, "typed wrong")
+    verdict = book.hold.close(build, Ending.PLANNED)
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert [reason.code for reason in verdict.reasons[:2]] == ["last_reading_withdrawn", "readings_withdrawn"]
+    assert [amount.si for amount in verdict.reasons[1].amounts][::2] == [48_000, 47_000, 46_000]
+    assert verdict.reasons[1].template.endswith(", and 1 before.")
+
+
+def test_a_slip_that_is_typed_anew_costs_no_pass_and_is_told() -> None:
+    book, clock, build = held()
+    for _ in range(6):
+        typed(book, clock, build, 500)
+    slip = book.hold.read(build, pressure=gauge_reads(50), air=air_reads(21.0)).seq
+    book.withdraw(slip, "a nought is missing")
+    typed(book, clock, build, 500)
+    verdict = book.hold.close(build, Ending.PLANNED)
+    assert verdict.outcome is Outcome.PASS
+    assert verdict.reasons[1].code == "readings_withdrawn"
+
+
+def test_a_second_reading_of_one_moment_does_not_replace_the_first() -> None:
+    book, clock, build = held()
+    started = book.build(build).hold.started
+    assert started is not None
+    for minute in range(0, 31, 5):
+        clock.run(300)
+        seen = started.mark.wall_ms + minute * 60_000
+        book.hold.read(build, pressure=gauge_reads(500 - 1.5 * minute), air=air_reads(21.0), observed_ms=seen)
+    with pytest.raises(NotAllowed, match="withdraw it first"):
+        book.hold.read(build, pressure=gauge_reads(500), observed_ms=started.mark.wall_ms + 30 * 60_000)
+    book.hold.read(build, pressure=None, note="a look", observed_ms=started.mark.wall_ms + 30 * 60_000)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+
+
+def test_a_typed_reading_does_not_replace_a_fed_one() -> None:
+    book, clock, build = held()
+    started = book.build(build).hold.started
+    assert started is not None
+    clock.run(1800)
+    rows = [
+        Sample(
+            elapsed_s=60.0 * m,
+            wall_ms=started.mark.wall_ms + 60_000 * m,
+            pressure_pa=50_000 - 150.0 * m,
+            air_k=294.15,
+            barometer_pa=None,
+            typed=f"{m}",
+        )
+        for m in range(0, 31, 5)
+    ]
+    book.hold.stream(build, rows)
+    with pytest.raises(NotAllowed, match="withdraw it first"):
+        book.hold.read(build, pressure=gauge_reads(500), observed_ms=started.mark.wall_ms + 1_800_000)
+
+
+def test_a_look_cannot_be_taken_back() -> None:
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=13.5)
+    extension = book.hold.extend(build, 3600).seq
+    with pytest.raises(NotAllowed, match="cannot be withdrawn"):
+        book.withdraw(extension, "judge it at once")
+    assert book.build(build).hold.looks == 2
+
+
+def test_a_hold_far_below_its_planned_pressure_is_no_pass() -> None:
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=25, fall_mbar=0)
+    verdict = book.hold.close(build, Ending.PLANNED)
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert verdict.reasons[0].code == "far_below_plan"
+    assert book.ladder(book.build(build))[1].word is StageWord.LOCKED
+
+
+def test_a_hold_that_settled_from_its_planned_pressure_passes() -> None:
+    """Filling heats the gas: (γ − 1)/γ = 28.6 % of the gauge pressure goes as it cools, 500 mbar become 357."""
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=357, fall_mbar=0)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+
+
+def test_a_part_does_not_come_back_by_a_withdrawal_while_a_hold_runs() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.sheet.add_part(build, replace(RADIATOR, part_id="second", name="second radiator"))
+    seq = book.sheet.remove_part(build, "second", "sold").seq
+    start_hold(book, build)
+    with pytest.raises(NotAllowed, match="a pressure hold is running"):
+        book.withdraw(seq, "it is there after all")
+    book.hold.close(build, Ending.ABANDONED)
+    book.withdraw(seq, "it is there after all")
+    assert len(book.build(build).parts) == 2
+
+
+@pytest.mark.parametrize(
+    ("plan", "told"),
+    [
+        (replace(PLAN, limit_pa_m3_s=1.0), "the limit 10 mbar"),
+        (replace(PLAN, limit_pa_m3_s=1.01e-3), "looser than watertight, which lets water out; take at most 0.01 mbar"),
+        (replace(PLAN, target_gauge_pa=2_500), "the test pressure 25 mbar"),
+        (replace(PLAN, settle_s=10_000), "the time to settle 167 min"),
+        (replace(PLAN, thermometer=None, room_swing_k=0.0), "the room's swing 0 K"),
+        (replace(PLAN, volume_m3=0.1e-3, u_volume_m3=1e-6), "the plan says 0.1 L, but the parts"),
+    ],
+    ids=["limit", "loose", "pressure", "settle", "swing", "volume"],
+)
+def test_a_plan_that_would_let_any_loop_pass_is_refused(plan: HoldPlan, told: str) -> None:
+    book, log, _ = new_book()
+    build = ready_build(book)
+    before = log.head()
+    with pytest.raises(NotAllowed, match=told):
+        book.hold.plan(build, plan)
+    assert log.head() == before
+
+
+def test_a_build_under_an_older_procedure_keeps_its_limit_and_its_pass_says_that_it_is_looser_than_watertight() -> None:
+    """Three times watertight takes 3e-3 Pa·m3/s · 1800 s / 1.2 L = 45 mbar (Q = V·drop/t), a third of what that limit
+    permits."""
+    older = re.sub(r'(id = "leak_rate_pa_m3_s"\nvalue = 1e-3\nlow = 1e-7\nhigh = )1e-3', r"\g<1>1e-1", default_toml())
+    assert older != default_toml()
+    book, _, clock = new_book(procedure_toml=older)
+    build = ready_build(book)
+    start_hold(book, build, replace(PLAN, limit_pa_m3_s=1e-2))
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=45)
+    closed = book.hold.close(build, Ending.PLANNED)
+    assert closed.outcome is Outcome.PASS
+    assert closed.reasons[1].code == "limit_looser_than_watertight"
+    assert [amount.si for amount in closed.reasons[1].amounts] == [1e-2, 1e-3]

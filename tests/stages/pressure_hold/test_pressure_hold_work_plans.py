@@ -1,0 +1,104 @@
+"""What a plan promises, held against what the judge then says: the time that decides, and a volume that is off."""
+
+import math
+import random
+from dataclasses import replace
+
+import pytest
+
+from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
+from commission.physics.capillary import liquid_leak_rate
+from commission.physics.leak import viscous_pressure
+from commission.record.entries import Ending, HoldPlan
+from commission.record.machine.instrument import GaugeFace, Instrument
+from commission.record.machine.volume_known import VolumeKnown, u_of_volume
+from commission.stages.pressure_hold.judge.leak_class import CLASSES
+from commission.stages.pressure_hold.model import HoldVerdict
+from tests.fakes import new_book
+from tests.holds import GAUGE, PLAN, air_reads, ready_build, start_hold
+
+YEAR_S = 365.25 * 86_400
+ROOM_PA = 101_325.0
+
+
+def held(plan: HoldPlan, leak_pa_m3_s: float, true_m3: float, seed: int = 1) -> HoldVerdict:
+    """Hold a loop of a known leak and a known volume: a viscous leak, read in steps of the gauge."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build, plan)
+    noise, step = random.Random(seed), plan.gauge.resolution
+    readings = max(8, math.ceil(plan.hold_s / plan.every_s))
+    for number in range(readings + 1):
+        now_s = plan.hold_s * number / readings
+        true_pa = viscous_pressure(50_000 + ROOM_PA, ROOM_PA, leak_pa_m3_s, true_m3, now_s) - ROOM_PA
+        shown = round((true_pa + noise.uniform(-0.3, 0.3) * step) / step) * step
+        gauge = Measured(quantity=Quantity.GAUGE_PRESSURE, si=shown, typed=f"{shown / 100:g} mbar")
+        book.hold.read(build, pressure=gauge, air=air_reads(21.0))
+        if number < readings:
+            clock.run(plan.hold_s / readings)
+    clock.run(1)
+    return book.hold.close(build, Ending.PLANNED)
+
+
+@pytest.mark.parametrize("limit", [one.limit_pa_m3_s for one in CLASSES], ids=[one.name for one in CLASSES])
+@pytest.mark.parametrize(
+    "gauge",
+    [
+        replace(GAUGE, resolution=10, face=GaugeFace.DIGITAL),
+        replace(GAUGE, resolution=100, face=GaugeFace.DIGITAL),
+        replace(GAUGE, resolution=500, face=GaugeFace.DIAL, tapped=True),
+        replace(GAUGE, resolution=500, face=GaugeFace.DIAL, tapped=False),
+    ],
+    ids=["0.1 mbar", "1 mbar", "5 mbar tapped", "5 mbar untapped"],
+)
+def test_a_tight_loop_passes_at_the_time_that_the_plan_starts_with(gauge: Instrument, limit: float) -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    plan = book.hold.deciding(book.build(build), replace(PLAN, gauge=gauge, limit_pa_m3_s=limit))
+    assert plan.hold_s % 300 == 0
+    assert held(plan, 0.0, plan.volume_m3).outcome is Outcome.PASS
+
+
+def test_where_no_time_decides_the_planned_time_stays() -> None:
+    book, _, _ = new_book()
+    state = book.build(ready_build(book))
+    hopeless = replace(PLAN, gauge=replace(GAUGE, resolution=20_000), limit_pa_m3_s=1e-7)
+    assert book.hold.capability(state, hopeless).hold_needed_s is None
+    assert book.hold.deciding(state, hopeless) == hopeless
+
+
+@pytest.mark.parametrize("off", [0.8, 1.2])
+@pytest.mark.parametrize("leak", [0.5e-3, 1.1e-3, 3e-3])
+def test_a_guessed_volume_that_is_off_by_a_fifth_does_not_break_the_bounds(off: float, leak: float) -> None:
+    """The true leak is by construction: fall times true volume over time; the plan knows only the guess of 1.2 L."""
+    plan = replace(
+        PLAN,
+        volume_basis=VolumeKnown.GUESSED,
+        u_volume_m3=u_of_volume(1.2e-3, VolumeKnown.GUESSED),
+        hold_s=3_600,
+    )
+    verdict = held(plan, leak, off * 1.2e-3)
+    rate = verdict.leak_rate
+    assert rate is not None
+    assert rate.lower95 <= leak <= rate.upper95
+    assert (verdict.outcome is Outcome.PASS) <= (leak <= plan.limit_pa_m3_s)
+    assert (verdict.outcome is Outcome.FAIL) <= (leak > plan.limit_pa_m3_s)
+
+
+def test_what_a_class_means_in_water_follows_from_viscous_flow() -> None:
+    """The same hole with water at 0.2 bar, Hagen and Poiseuille for both, water at 20 °C of 1.002 mPa·s (IAPWS)."""
+    for each in CLASSES:
+        water = liquid_leak_rate(each.limit_pa_m3_s, ROOM_PA + 50_000, ROOM_PA, 20_000) * YEAR_S
+        assert water == pytest.approx(each.water_m3_year, rel=0.02)
+
+
+def test_an_untapped_needle_read_to_a_quarter_may_still_stand_off_by_a_whole_division() -> None:
+    quarter = replace(GAUGE, face=GaugeFace.DIAL, resolution=500, division=2_000)
+    book, _, _ = new_book()
+    state = book.build(ready_build(book))
+    times = [
+        book.hold.capability(state, replace(PLAN, gauge=gauge)).hold_needed_s or math.inf
+        for gauge in (replace(quarter, tapped=True), replace(quarter, division=0.0), quarter)
+    ]
+    assert times == sorted(set(times))

@@ -1,0 +1,149 @@
+"""Verdicts that must not outlive what they rest on: looks and levels that were withdrawn, faults found after a pass."""
+
+import pytest
+
+from commission.base.errors import InputError
+from commission.base.verdict import Outcome
+from commission.procedure.model import When
+from commission.record.ladder import ladder
+from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
+from commission.stages.first_power.entries import JointLooked, LevelSwept, RailsRead
+from commission.stages.first_power.model.rungs import LevelLook, Paper, Rung
+from tests.fakes import new_book
+from tests.power_builds import JOINTS, SOUND, falling, plugged, powered_build, rails, supplied_build, watch_pump
+from tests.wet_builds import answer
+
+
+def word(book: Logbook, build: str, stage: str) -> str:
+    state = book.build(build)
+    return next(str(rung.word) for rung in ladder(book.procedure(state), state) if rung.stage.id == stage)
+
+
+def numbers(book: Logbook, build: str, kind: type) -> list[int]:
+    return [entry.seq for entry in book.entries(build) if isinstance(entry.payload, kind)]
+
+
+def outcome(book: Logbook, build: str, rung: Rung) -> Outcome | None:
+    return next(each.outcome for each in book.power.verdict(book.build(build)).rungs if each.rung is rung)
+
+
+def test_a_leak_watch_whose_looks_were_withdrawn_is_not_passed_by_another_start_of_the_machine() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    book.withdraw(numbers(book, build, JointLooked)[-1], "looked at another joint")
+    assert outcome(book, build, Rung.PUMP) is None
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    with pytest.raises(Exception, match='"whole machine" is locked'):
+        book.power.start_machine(build, SOUND)
+
+
+def test_a_look_that_was_withdrawn_before_the_watch_was_judged_takes_nothing_away() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    wrong = book.power.look(build, "block", Paper.DRY)
+    book.withdraw(wrong.seq, "typed too early")
+    for _ in range(3):
+        clock.run(620)
+        for joint in JOINTS:
+            book.power.look(build, joint, Paper.DRY)
+    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    assert outcome(book, build, Rung.PUMP) is Outcome.PASS
+
+
+def test_a_joint_that_was_wet_is_looked_at_in_every_later_watch() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    for _ in range(2):  # a watch that is broken off in between does not make it forgotten
+        with pytest.raises(InputError, match="block was wet before"):
+            book.power.start_pump(build, JOINTS[:2])
+        book.power.start_pump(build, JOINTS)
+        book.power.end_watch(build, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
+
+
+def test_a_joint_that_was_wet_and_stayed_dry_later_asks_what_was_done_and_the_pass_tells_it() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    watch_pump(book, clock, build)
+    assert outcome(book, build, Rung.PUMP) is Outcome.INCONCLUSIVE
+    assert [fault.what for fault in book.build(build).power.open_faults] == ["joint block"]
+    book.power.mend(build, "joint block", "fitting turned home")
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    verdict = book.power.close(build)
+    assert verdict.outcome is Outcome.PASS
+    assert any("joint block failed before" in why.template for why in verdict.reasons)
+
+
+def test_a_wet_look_that_was_withdrawn_is_told_by_the_pass_and_its_joint_stays_wanted() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.power.start_pump(build, JOINTS)
+    wet = book.power.look(build, "block", Paper.WET)
+    book.withdraw(wet.seq, "a drop from the filler")
+    book.power.end_watch(build, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
+    with pytest.raises(InputError, match="block was wet before"):
+        book.power.start_pump(build, JOINTS[:2])
+    watch_pump(book, clock, build)
+    answer(book, build, book.power, When.BEFORE_MACHINE)
+    book.power.start_machine(build, SOUND)
+    verdict = book.power.close(build)
+    assert verdict.outcome is Outcome.PASS
+    assert any("a drop from the filler" in why.template for why in verdict.reasons)
+
+
+def test_a_plug_that_failed_is_not_dropped_by_withdrawing_its_reading() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    book.power.read_rails(build, (*rails(), *rails("GPU 2", V12="11.2")))
+    book.withdraw(numbers(book, build, RailsRead)[-1], "typed wrong")
+    book.power.read_rails(build, rails())
+    assert outcome(book, build, Rung.SUPPLY) is Outcome.INCONCLUSIVE
+    book.power.read_rails(build, (*rails(), *rails("GPU 2")))
+    assert outcome(book, build, Rung.SUPPLY) is Outcome.PASS
+    told = book.build(build).power.taken_back
+    assert [fault.what for fault in told] == ["GPU 2 +12 V"]
+    assert "typed wrong" in told[0].done
+
+
+def test_a_sweep_of_which_a_level_was_withdrawn_is_swept_again() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    plugged(book, build)
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    book.headers.begin_sweep(build, "front")
+    for reading in falling().readings:
+        book.headers.sweep_level(build, [reading])
+    assert book.headers.end_sweep(build).outcome is Outcome.PASS
+    assert book.build(build).power.sweep_of("front") is not None
+    book.withdraw(numbers(book, build, LevelSwept)[0], "read off another fan")
+    assert book.build(build).power.sweep_of("front") is None
+    assert book.headers.close(build).outcome is Outcome.INCONCLUSIVE
+
+
+def test_a_fault_found_in_a_loop_that_had_passed_takes_the_worth_of_its_hold() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    book.hold.raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
+    assert word(book, build, "pressure_hold") == "stale"
+    assert word(book, build, "fan_headers") == "locked"
+    book.hold.cure_finding(build, book.build(build).findings[-1].raised.finding_id, "new seal")
+    assert word(book, build, "pressure_hold") == "stale", "only another hold shows whether the cure worked"
+
+
+@pytest.mark.parametrize("rung", list(Rung))
+def test_a_fault_found_on_a_ladder_that_had_passed_asks_for_that_rung_and_those_above(rung: Rung) -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    book.power.raise_finding(build, rung, "something is wrong")
+    assert word(book, build, "first_power") == "stale"
+    assert word(book, build, "fan_headers") == "locked"
+    # without cables made by hand the first rung has nothing to measure
+    first = max(rung, Rung.SUPPLY, key=list(Rung).index)
+    climbed = [each for each in Rung if outcome(book, build, each) is Outcome.PASS]
+    assert climbed == list(Rung)[: list(Rung).index(first)]

@@ -1,0 +1,120 @@
+"""Helpers of the screen tests: a flow that is led by lines, and an app that is typed into."""
+
+import asyncio
+import time
+from collections.abc import Callable, Iterable
+
+from textual.pilot import Pilot
+
+from commission.bench.ask import Flow
+from commission.record.logbook import Logbook
+from commission.ui.app import CommissionApp
+from commission.ui.screens.home import HomeScreen
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.typed_line import TypedLine
+from tests.answers import HOLD
+from tests.fakes import HandClock, ListLog, built_once, new_book
+from tests.surroundings import PATIENCE_S
+from tests.ui.pictures import text_of
+
+GAUGE = ("1", "step 0.1", "")
+"""Describes a digital gauge that shows 0.1 mbar."""
+
+
+def led(flow: Flow, lines: Iterable[str]) -> list[str]:
+    """Answer a flow line by line, an empty line being Enter; return what it said."""
+    said = []
+    for line in lines:
+        prompt = flow.now()
+        assert prompt is not None, f"nothing was asked where {line!r} was to be typed"
+        text = line or prompt.proposal
+        assert text is not None, f"Enter takes nothing at: {prompt.ask}"
+        said.append(flow.answer(text))
+    return said
+
+
+def asked(flow: Flow) -> str:
+    """The instruction that stands there now."""
+    prompt = flow.now()
+    return prompt.ask if prompt else ""
+
+
+def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> CommissionApp:
+    """An app that imports nothing in the background."""
+    return CommissionApp(lambda: book, light=light, ascii_only=ascii_only, warm=lambda: None)
+
+
+@built_once
+def one_build(name: str = "North tower") -> tuple[Logbook, ListLog, HandClock, str]:
+    """A logbook with an operator and one empty build."""
+    book, log, clock = new_book()
+    book.name_operator("Ada")
+    return book, log, clock, book.open_build(name)
+
+
+@built_once
+def with_parts() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build with a radiator, a block and a tube on its sheet."""
+    from commission.stages.build_sheet.card.sheet import SheetFlow
+
+    book, log, clock, build = one_build()
+    led(SheetFlow(book, build), ["radiator 360", "", "cpu block", "", "tube 10 mm x 1,2 m", ""])
+    return book, log, clock, build
+
+
+@built_once
+def ready() -> tuple[Logbook, ListLog, HandClock, str]:
+    """A build whose hold starts with the next reading: gauge and thermometer, no barometer, 1.2 L typed."""
+    from commission.stages.pressure_hold.card.hold import HoldFlow
+
+    book, log, clock, build = with_parts()
+    flow = HoldFlow(book, build)
+    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", "", "", "", "hose off"])
+    return book, log, clock, build
+
+
+async def at_home(pilot: Pilot[None]) -> HomeScreen:
+    """Wait until the builds lie over the first picture and the first is known, and return their screen."""
+    await until(pilot, lambda: isinstance(pilot.app.screen, HomeScreen), "the builds did not come up")
+    screen = pilot.app.screen
+    assert isinstance(screen, HomeScreen)
+    await until(pilot, lambda: all(screen.flow.known(row.build_id) for row in screen.flow.builds[:1]), "none is known")
+    await pilot.pause()
+    return screen
+
+
+async def until(pilot: Pilot[None], there: Callable[[], bool], otherwise: str) -> None:
+    """Wait until something has come about; say what has not when it takes longer than on the slowest machine.
+
+    For what the app does by itself, on a timer or in a thread; what a key starts is done when the key is pressed.
+    """
+    end = time.monotonic() + PATIENCE_S
+    while not there():
+        assert time.monotonic() < end, f"{otherwise}:\n{text_of(pilot.app)}"
+        await asyncio.sleep(0.002)
+        await pilot.pause()
+
+
+async def look_round(pilot: Pilot[None]) -> None:
+    """Let the app look about now, as it does once a second: it reads the clocks, and what others have recorded."""
+    app = pilot.app
+    assert isinstance(app, CommissionApp)
+    app._poll()
+    await pilot.pause()
+
+
+async def typed(pilot: Pilot[None], text: str) -> None:
+    """Put a text into the line of the screen and press Enter."""
+    pilot.app.screen.query_one(TypedLine).put(text)
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+def line_of(pilot: Pilot[None]) -> DoNowLine:
+    """The line of the screen."""
+    return pilot.app.screen.query_one(DoNowLine)
+
+
+def stop_writing(log: ListLog, because: str) -> None:
+    """Make a log read-only."""
+    log.read_only_because = because

@@ -1,0 +1,269 @@
+"""The app: first screen, keys, small windows, another window's entries, and how it ends."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from commission.base.errors import NotConfirmed
+from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.help import HelpScreen
+from commission.ui.screens.home import HomeScreen
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from tests.fakes import ListLog, new_book
+from tests.surroundings import PATIENCE_S
+from tests.ui.bench import at_home, led, line_of, look_round, new_app, one_build, ready, typed, with_parts
+from tests.ui.hostile import HOSTILE, harm_in
+from tests.ui.pictures import text_of
+
+HEAVY = ("numpy", "scipy", "pint", "sqlite_utils")
+
+FIRST_PAINT = """
+import json, sys, tempfile
+from pathlib import Path
+from commission.bootstrap import open_logbook
+from commission.ui.app import CommissionApp
+
+opened = open_logbook(Path(sys.argv[1]))
+seen = []
+
+def painted():
+    seen.extend(sorted({name.partition(".")[0] for name in sys.modules}))
+    app.exit()
+
+app = CommissionApp(lambda: opened.book, on_first_paint=painted, warm=lambda: None)
+app.run(headless=True)
+opened.book.close()
+print(json.dumps(seen))
+"""
+
+
+def test_nothing_heavy_is_loaded_before_the_first_screen(tmp_path: Path) -> None:
+    from commission.bootstrap import open_logbook
+
+    path = tmp_path / "bench.logbook"
+    opened = open_logbook(path)
+    opened.book.open_build("North tower")
+    opened.book.close()
+    ended = subprocess.run(
+        [sys.executable, "-c", FIRST_PAINT, str(path)], capture_output=True, text=True, check=True, timeout=PATIENCE_S
+    )
+    loaded = set(json.loads(ended.stdout))
+    assert "textual" in loaded
+    assert not loaded & set(HEAVY)
+
+
+async def test_the_first_time_it_asks_who_works_and_then_for_a_build() -> None:
+    book, _, _ = new_book()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        assert "Who works at this bench" in text_of(app)
+        await typed(pilot, "Ada")
+        assert "Name the first build" in text_of(app)
+        await typed(pilot, "North tower")
+        assert "first part of the loop" in text_of(app)
+    assert [row.name for row in book.builds()] == ["North tower"]
+
+
+async def test_keys_alone_reach_every_screen_and_come_back() -> None:
+    book, _, _, _ = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        for key, word in (("f2", "build sheet"), ("f4", "record"), ("f5", "instruments"), ("f3", "pressure hold")):
+            await pilot.press(key)
+            await pilot.pause()
+            assert word in text_of(app).splitlines()[0]
+        await pilot.press("escape")
+        await pilot.pause()
+        assert isinstance(app.screen, HomeScreen)
+
+
+async def test_help_lies_over_the_screen_and_goes_with_the_same_key() -> None:
+    book, _, _, _ = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("f1")
+        await pilot.pause()
+        assert isinstance(app.screen, HelpScreen)
+        assert "What it is for" in text_of(app)
+        await pilot.press("f1")
+        await pilot.pause()
+        assert isinstance(app.screen, PressureHoldScreen)
+
+
+async def test_a_small_window_says_so_and_the_hold_goes_on() -> None:
+    book, _, clock, _ = ready()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        await typed(pilot, "500 21")
+        await pilot.resize_terminal(40, 10)
+        await pilot.pause()
+        assert "too small" in text_of(app)
+        clock.run(90)
+        await pilot.resize_terminal(80, 24)
+        await look_round(pilot)
+        assert "too small" not in text_of(app)
+        assert "1:30" in text_of(app)
+
+
+async def test_a_read_only_logbook_says_who_holds_it_on_every_screen() -> None:
+    book, log, _, _ = with_parts()
+    log.read_only_because = "another window writes (process 12)"
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        assert "another window writes (process 12)" in text_of(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "another window writes (process 12)" in text_of(app)
+        await typed(pilot, "read")
+        assert "not stored" in text_of(app)
+
+
+class Elsewhere(ListLog):
+    """A log that another window can write to."""
+
+    news = False
+
+    def changed(self) -> bool:
+        was, self.news = self.news, False
+        return was
+
+
+async def test_what_another_window_stores_is_shown() -> None:
+    log = Elsewhere()
+    book, _, clock = new_book(log)
+    other, _, _ = new_book(log, clock)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        other.open_build("From elsewhere")
+        log.news = True
+        await look_round(pilot)
+        assert "From elsewhere" in text_of(app)
+
+
+class Faulty(ListLog):
+    """A log whose disk fails once."""
+
+    fails = False
+
+    def append(self, draft):  # type: ignore[no-untyped-def]
+        if self.fails:
+            raise NotConfirmed("the disk reported an error: entry 9 may or may not be stored")
+        return super().append(draft)
+
+
+async def test_a_disk_error_says_that_the_value_is_not_confirmed_and_keeps_the_text() -> None:
+    log = Faulty()
+    book, _, _ = new_book(log)
+    book.name_operator("Ada")
+    book.open_build("North")
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        await typed(pilot, "pump")
+        log.fails = True
+        await typed(pilot, "store")
+        assert isinstance(app.screen, NotConfirmedScreen)
+        assert "NOT CONFIRMED" in text_of(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert line_of(pilot).draft == "store"
+
+
+async def test_an_error_inside_ends_with_a_status_that_is_not_zero() -> None:
+    book, _, _ = new_book()
+    app = new_app(book)
+
+    def broken() -> None:
+        raise RuntimeError("broken on purpose")
+
+    async def run() -> None:
+        async with app.run_test(size=(80, 24)) as pilot:
+            await at_home(pilot)
+            app.call_later(broken)
+            await pilot.pause()
+
+    with pytest.raises(RuntimeError, match="broken on purpose"):
+        await run()
+    assert app.return_code == 1
+
+
+async def test_names_that_mean_harm_are_shown_as_text_everywhere() -> None:
+    book, _, _ = new_book()
+    names = [f"{number} {text}"[:70] for number, text in enumerate(HOSTILE)]
+    for name in names:
+        book.name_operator(name)
+        build = book.open_build(name)
+    sheet = SheetFlow(book, build)
+    for text, name in zip(HOSTILE, names, strict=True):
+        led(sheet, ["pump", f"name {name}", ""])
+        book.add_note(build, f"a note {text}"[:300])
+    app = new_app(book)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await at_home(pilot)
+        assert harm_in(app) == []
+        await pilot.press("enter")
+        for key in ("f2", "f4", "f3"):
+            await pilot.press(key)
+            await pilot.pause()
+            assert harm_in(app) == []
+            assert isinstance(app.screen, BenchScreen)
+    assert app.return_code in (None, 0)
+
+
+async def test_no_colour_and_ascii_lose_no_word(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    book, _, clock, _ = ready()
+    app = new_app(book, ascii_only=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        await typed(pilot, "500 21")
+        for _ in range(3):
+            clock.run(300)
+            await typed(pilot, "500 21")
+        text = text_of(app)
+    assert text.isascii()
+    assert "INCONCLUSIVE so far" in text
+    assert "leak rate" in text
+
+
+async def test_every_key_is_also_a_command() -> None:
+    book, _, _, _ = one_build()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        commands = {command.title for command in app.get_system_commands(app.screen)}
+    assert commands == {
+        "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Record", "Bottles",
+        "Instruments", "Dark or light", "Back", "Leave",
+    }  # fmt: skip
+
+
+async def test_a_tick_of_the_clock_while_the_screens_are_taken_down_harms_nothing() -> None:
+    app = new_app(one_build()[0])
+    async with app.run_test() as pilot:
+        await at_home(pilot)
+    assert app.screen_stack == []
+    app._poll()

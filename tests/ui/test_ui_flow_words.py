@@ -1,0 +1,144 @@
+"""What is typed about parts, instruments and plans is understood, and figures are said so that they can be pictured."""
+
+import pytest
+
+from commission.base.errors import InputError
+from commission.bench.ask import command, one_of, why_undone
+from commission.bench.figures import energy
+from commission.bench.names import free_name
+from commission.procedure.load import default_toml, load_procedure
+from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.record.machine.parts import Material, PartKind
+from commission.stages.build_sheet.lines import instrument as instrument_draft
+from commission.stages.build_sheet.lines.part import changed, draft_from, materials
+from commission.stages.pressure_hold.card.plan import stored_joule
+from commission.stages.pressure_hold.lines.reading import seen_at
+from tests.fakes import START_MS, HandClock
+
+TYPICAL = load_procedure(default_toml()).typical_parts
+INSTRUMENTS = load_procedure(default_toml()).typical_instruments
+
+
+def test_a_kind_with_one_typical_part_needs_no_more_than_its_kind() -> None:
+    assert draft_from("cpu block", TYPICAL).kind is PartKind.CPU_BLOCK
+
+
+def test_a_kind_with_several_typical_parts_asks_which() -> None:
+    with pytest.raises(InputError, match=r"radiator 360 mm, radiator 240 mm"):
+        draft_from("radiator", TYPICAL)
+
+
+def test_several_equal_parts_come_in_one_line() -> None:
+    draft = draft_from("3 x radiator 360", TYPICAL)
+    assert (draft.count, draft.name) == (3, "radiator 360 mm")
+
+
+def test_a_tube_is_told_by_inner_diameter_and_length() -> None:
+    # 1.2 m of 10 mm bore hold pi/4 * 1 cm2 * 120 cm = 94.25 mL (hand calculation)
+    draft = draft_from("tube 10 mm x 1,2 m", TYPICAL)
+    assert draft.volume_m3 == pytest.approx(94.248e-6, rel=1e-4)
+    assert "volume" not in draft.assumed
+
+
+def test_a_tube_without_a_size_has_no_volume_yet() -> None:
+    assert draft_from("tube", TYPICAL).volume_m3 is None
+
+
+@pytest.mark.parametrize("text", ["tube 10 x", "tube 1,2 m x 10 mm", "tube 10 mm", "tube x x x"])
+def test_a_size_that_makes_no_tube_is_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        draft_from(text, TYPICAL)
+
+
+def test_a_figure_is_told_by_its_unit_alone() -> None:
+    draft = draft_from("cpu", TYPICAL)
+    draft = changed(changed(changed(draft, "14 mL ± 1 mL"), "0,6 bar"), "copper + acrylic")
+    assert draft.volume_m3 == pytest.approx(14e-6)
+    assert draft.max_gauge_pa == pytest.approx(60_000)
+    assert draft.materials == (Material.COPPER, Material.ACRYLIC)
+    assert draft.assumed == frozenset()
+
+
+def test_a_rating_that_nobody_knows_is_said_so() -> None:
+    assert changed(draft_from("cpu", TYPICAL), "max unknown").max_gauge_pa is None
+
+
+@pytest.mark.parametrize("text", ["", "7", "1,200.5 mL", "-3 mL", "0 bar", "gold", "nan mL", "1e999 mL", "name"])
+def test_what_is_no_figure_of_a_part_is_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        changed(draft_from("cpu", TYPICAL), text)
+
+
+def test_plain_aluminium_counts_as_bare() -> None:
+    assert materials("aluminium, brass") == (Material.BARE_ALUMINIUM, Material.BRASS)
+
+
+def test_a_name_that_is_taken_gets_a_number() -> None:
+    assert free_name("Pump", frozenset({"pump", "pump 2"})) == "Pump 3"
+
+
+def _gauge() -> Instrument:
+    return instrument_draft.from_typical("digital gauge", INSTRUMENTS)
+
+
+def test_the_accuracy_in_percent_is_of_the_full_scale() -> None:
+    assert instrument_draft.changed(_gauge(), "accuracy 1 %").accuracy == pytest.approx(1_000)
+
+
+def test_a_range_takes_its_unit_from_its_end() -> None:
+    gauge = instrument_draft.changed(_gauge(), "range 0 to 2 bar")
+    assert (gauge.low, gauge.high) == (0.0, 200_000.0)
+
+
+def test_a_step_is_in_the_unit_on_the_face() -> None:
+    assert instrument_draft.changed(_gauge(), "step 0,1").resolution == pytest.approx(10)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "step", "step 0", "step -1", "range 2 bar to 1 bar", "unit degC", "calibrated 3/4"]
+)
+def test_what_is_no_figure_of_an_instrument_is_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        instrument_draft.changed(_gauge(), text)
+
+
+def test_a_thermometer_steps_in_temperature_differences() -> None:
+    thermometer = instrument_draft.from_typical("thermometer", INSTRUMENTS)
+    assert thermometer.kind is InstrumentKind.THERMOMETER
+    assert instrument_draft.changed(thermometer, "step 0.2").resolution == pytest.approx(0.2)
+
+
+def test_the_energy_of_half_a_bar_in_a_small_loop_is_a_hammer_from_five_metres() -> None:
+    # ASME PCC-2-2008 Art. 5.1 App. II: 1.2 L at 0.5 bar gauge store 49.22 J; 9.81 J lift 1 kg by 1 m
+    assert energy(stored_joule(1.2e-3, 50_000)) == "49 J, a 1 kg hammer dropped from 5 m"
+
+
+def test_a_time_of_day_is_the_last_one_that_the_clock_showed() -> None:
+    now = HandClock().now()  # 2026-09-21 15:13:20 at the bench
+    assert seen_at("15:13", now) == START_MS - 20_000
+    assert seen_at("15:14", now) == START_MS + 40_000 - 86_400_000
+
+
+@pytest.mark.parametrize("text", ["25:00", "12:60", "noon", "12", ""])
+def test_what_is_no_time_of_day_is_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        seen_at(text, HandClock().now())
+
+
+def test_a_part_of_a_name_is_enough_where_only_one_has_it() -> None:
+    names = {"a": "top radiator", "b": "rear radiator"}
+    assert one_of("rear", names, "part") == "b"
+    with pytest.raises(InputError, match="fits top radiator, rear radiator"):
+        one_of("radiator", names, "part")
+
+
+def test_a_word_of_command_ends_where_its_blank_is() -> None:
+    assert command("notes are good", ["note"]) == ("", "notes are good")
+    assert command("NOTE good", ["note"]) == ("note", "good")
+
+
+def test_a_reading_is_not_taken_for_the_reason_of_a_withdrawal() -> None:
+    question = why_undone("entry 7: 60 %: 950 rpm", lambda reason: reason)
+    with pytest.raises(InputError, match="looks like a reading"):
+        question.prompt.understand("100 1500")
+    assert "wrong fan" in question.prompt.understand("wrong fan")

@@ -1,0 +1,265 @@
+"""The one line in which everything is typed."""
+
+import pytest
+from textual import on
+from textual.app import ComposeResult
+
+from commission.base.errors import InputError
+from commission.bench.prompt import Prompt
+from commission.ui.keys_in_order import KeysInOrder
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.typed_line import LONGEST
+from tests.ui.pictures import text_of
+
+
+def gauge(text: str) -> str:
+    """Understand numbers only."""
+    try:
+        return f"gauge {float(text.replace(',', '.')):g} mbar"
+    except ValueError:
+        raise InputError(f'"{text[:20]}" is no number; type the gauge such as 497,5') from None
+
+
+READING = Prompt(key="reading", ask="Read the gauge.", hint="in mbar", understand=gauge)
+
+
+class Bench(KeysInOrder):
+    """A line and a memory of what it posted."""
+
+    def __init__(self, prompt: Prompt = READING, *, answer: str = "accept") -> None:
+        super().__init__()
+        self.first = prompt
+        self.answer = answer
+        self.entered: list[tuple[str, str]] = []
+        self.drafts: list[str] = []
+        self.bells = 0
+
+    def compose(self) -> ComposeResult:
+        yield DoNowLine()
+
+    @property
+    def line(self) -> DoNowLine:
+        return self.query_one(DoNowLine)
+
+    def on_mount(self) -> None:
+        self.line.ask(self.first)
+        self.line.focus()
+
+    def bell(self) -> None:
+        self.bells += 1
+
+    @on(DoNowLine.Entered)
+    def _entered(self, event: DoNowLine.Entered) -> None:
+        self.entered.append((event.text, event.understood))
+        if self.answer == "accept":
+            event.control.accepted(f"number {len(self.entered)}")
+        elif self.answer == "refuse":
+            event.control.refuse("the disk is full")
+
+    @on(DoNowLine.Drafted)
+    def _drafted(self, event: DoNowLine.Drafted) -> None:
+        self.drafts.append(event.text)
+
+
+async def test_what_is_typed_is_shown_as_understood_before_enter() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"497,5")
+        assert "understood: gauge 497.5 mbar" in text_of(app)
+        assert app.entered == []
+
+
+async def test_enter_posts_what_was_typed_and_empties_the_line() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"497,5", "enter")
+        assert app.entered == [("497,5", "gauge 497.5 mbar")]
+        assert app.line.draft == ""
+        assert "stored: number 1" in text_of(app)
+
+
+async def test_what_is_not_understood_stays_and_is_not_posted() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"4x")
+        assert 'not yet: "4x" is no number' in text_of(app)
+        await pilot.press("enter")
+        assert app.entered == []
+        assert app.line.draft == "4x"
+        assert 'not stored: "4x" is no number' in text_of(app)
+        assert app.bells == 0
+
+
+async def test_what_could_not_be_stored_comes_back_with_the_reason() -> None:
+    app = Bench(answer="refuse")
+    async with app.run_test() as pilot:
+        await pilot.press(*"497", "enter")
+        await pilot.pause()
+        assert app.line.draft == "497"
+        assert "not stored: the disk is full" in text_of(app)
+
+
+async def test_two_quick_enters_store_one_reading() -> None:
+    app = Bench(answer="nothing")
+    async with app.run_test() as pilot:
+        await pilot.press(*"497", "enter", "enter")
+        assert len(app.entered) == 1
+
+
+async def test_text_typed_ahead_waits_for_the_answer_and_is_then_entered() -> None:
+    app = Bench(answer="nothing")
+    async with app.run_test() as pilot:
+        await pilot.press(*"497", "enter", *"496", "enter")
+        assert [text for text, _ in app.entered] == ["497"]
+        app.line.accepted("number 1")
+        await pilot.pause()
+        assert [text for text, _ in app.entered] == ["497", "496"]
+
+
+async def test_text_typed_ahead_is_judged_by_the_next_prompt() -> None:
+    app = Bench(answer="nothing")
+    async with app.run_test() as pilot:
+        await pilot.press(*"497", "enter", *"yes", "enter")
+        app.line.ask(Prompt(key="next", ask="Is the source shut off?"))
+        await pilot.pause()
+        assert app.entered[-1] == ("yes", "yes")
+
+
+async def test_enter_on_the_empty_line_takes_the_proposal() -> None:
+    app = Bench(Prompt(key="target", ask="Which test pressure?", proposal="500", understand=gauge))
+    async with app.run_test() as pilot:
+        assert "Enter takes: gauge 500 mbar" in text_of(app)
+        await pilot.press("enter")
+        assert app.entered == [("500", "gauge 500 mbar")]
+
+
+async def test_enter_on_the_empty_line_without_a_proposal_posts_nothing() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press("enter", "space", "enter")
+        assert app.entered == []
+        assert "nothing was typed" in text_of(app)
+
+
+async def test_what_is_typed_stays_whatever_is_asked_meanwhile() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"49")
+        app.line.ask(Prompt(key="reading", ask="Read the gauge once more.", understand=gauge))
+        await pilot.pause()
+        assert app.line.draft == "49"
+        assert "once more" in text_of(app)
+        app.line.ask(Prompt(key="other", ask="Name the build.", initial="Heron"))
+        await pilot.pause()
+        assert app.line.draft == "49"
+        assert "understood: 49" in text_of(app)
+
+
+async def test_another_question_puts_its_own_text_only_where_nothing_was_typed() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        app.line.ask(Prompt(key="name", ask="Name the build.", initial="Heron"))
+        await pilot.pause()
+        assert app.line.draft == "Heron"
+        app.line.ask(READING)
+        await pilot.pause()
+        assert app.line.draft == ""
+
+
+async def test_a_refusal_stays_while_the_card_is_refreshed() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"4x", "enter")
+        app.line.ask(Prompt(key="reading", ask="Read the gauge.", understand=lambda text: gauge(f"{text}")))
+        await pilot.pause()
+        assert "not stored:" in text_of(app)
+
+
+async def test_drafts_can_be_read_and_put_back() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"49")
+        assert app.drafts[-1] == "49"
+        app.line.draft = "497,5"
+        await pilot.pause()
+        assert app.line.draft == "497,5"
+        assert "understood: gauge 497.5 mbar" in text_of(app)
+
+
+async def test_a_decimal_comma_is_a_key_like_any_other() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press("1", "2", ",", "5")
+        assert app.line.draft == "12,5"
+
+
+async def test_a_megabyte_from_the_clipboard_is_cut_with_a_word() -> None:
+    from textual import events
+
+    app = Bench()
+    async with app.run_test() as pilot:
+        app.post_message(events.Paste("7" * 1_000_000))
+        await pilot.pause()
+        assert len(app.line.draft) == LONGEST
+        assert "the rest was left out" in text_of(app)
+        assert app.bells == 0
+        await pilot.press("8")
+        assert len(app.line.draft) == LONGEST
+
+
+async def test_of_pasted_lines_the_first_stands_there_with_its_escape_sequence_in_sight() -> None:
+    from textual import events
+
+    app = Bench()
+    async with app.run_test() as pilot:
+        app.post_message(events.Paste("\n\x1b[2J497\n498\n499"))
+        await pilot.pause()
+        assert app.line.draft == "\\u001b[2J497"
+        assert "3 lines were pasted" in text_of(app)
+        assert "2 more typed lines waiting" in text_of(app)
+        assert app.entered == []
+
+
+async def test_a_closed_line_says_why_and_takes_no_key() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        app.line.ask(None, idle="This stage is closed.")
+        await pilot.pause()
+        await pilot.press(*"497", "enter")
+        assert app.entered == []
+        assert "This stage is closed." in text_of(app)
+        assert "[Enter]" not in text_of(app)
+
+
+async def test_the_mouse_can_do_what_enter_does() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"497")
+        await pilot.click(".do-now--enter")
+        assert app.entered == [("497", "gauge 497 mbar")]
+
+
+@pytest.mark.parametrize("rows", range(1, 9))
+async def test_in_few_rows_the_input_line_is_the_last_to_go(rows: int) -> None:
+    app = Bench(Prompt(key="long", ask="Read the gauge. " * 6, hint="An example. " * 6, understand=gauge))
+    async with app.run_test(size=(40, 12)) as pilot:
+        app.line.give_rows(rows, 40)
+        await pilot.press(*"497")
+        await pilot.pause()
+        lines = text_of(app).rstrip("\n").split("\n")
+        assert any(line.startswith("> 497") for line in lines)
+        assert len([line for line in lines if line]) <= rows
+
+
+async def test_a_line_that_is_opened_again_takes_keys_again() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        app.line.ask(None, idle="Wait.")
+        await pilot.pause()
+        app.line.ask(None, idle="Wait a little longer.")
+        await pilot.pause()
+        assert "Wait a little longer." in text_of(app)
+        app.line.ask(READING)
+        await pilot.pause()
+        await pilot.press(*"497")
+        assert app.line.draft == "497"
