@@ -16,9 +16,9 @@ import click
 from textual.app import App
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer, Input
+from textual.widgets import Input
 
-OUTSIDE = (App, Screen, Widget, Input, Footer, click.Group, click.ParamType, enum.Enum, json.JSONEncoder)
+OUTSIDE = (App, Screen, Widget, Input, click.Group, click.ParamType, enum.Enum, json.JSONEncoder)
 """Classes from outside that ours stand on: they call what we override."""
 
 FOUND_BY_NAME = ("on_", "watch_", "compute_", "validate_", "action_", "key_", "_on_", "_watch_", "visit_", "check_")

@@ -74,7 +74,7 @@ class BenchScreen(Screen[None]):
         with Container(id="body"):
             yield from self.compose_body()
         yield Static(id="too-small")
-        yield Keys(show_command_palette=False, compact=True)
+        yield Keys()
 
     def compose_body(self) -> ComposeResult:
         """Lay out what is this screen's own."""

@@ -1,30 +1,131 @@
 """The keys at the foot of a screen."""
 
-from textual.screen import Screen
-from textual.widgets import Footer
+from typing import TYPE_CHECKING, ClassVar
 
-Shown = tuple[tuple[str, str, bool, str], ...]
+from rich.cells import cell_len
+from rich.segment import Segment
+from textual import events
+from textual.binding import Binding
+from textual.geometry import clamp
+from textual.strip import Strip
+from textual.widget import Widget
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+Shown = tuple[tuple[str, str, str], ...]
+"""Name of each key, how it is shown, and what it does behind a space."""
+GAP = " "
+"""What stands between two keys."""
+STEP = 4
+"""Columns by which the wheel moves the line; our choice: about half a key."""
 
 
-class Keys(Footer):
-    """Makes its parts anew only where a key has come, gone or changed, not whenever the focus moves.
+class Keys(Widget, can_focus=False):
+    """One line that names the keys; a click presses one, the wheel brings those into view that have no room.
 
-    Textual tells of a change several times for each screen that comes up, and at every move of the focus; a dozen
-    widgets made anew each time take longer than everything else that a key does.
+    One widget draws them all: Textual's own footer is a widget for each key, and to make a dozen of them for each
+    screen took longer than all else that stands on it.
     """
 
-    _shown: Shown | None = None
+    DEFAULT_CSS = """
+    Keys {
+        dock: bottom;
+        height: 1;
+        color: $footer-foreground;
+        background: $footer-background;
+        & > .keys--key { color: $footer-key-foreground; text-style: bold; }
+        & > .keys--does { color: $footer-description-foreground; }
+        & > .keys--under { color: $footer-key-foreground; background: $block-hover-background; }
+    }
+    """
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"keys--key", "keys--does", "keys--under"}
+    ALLOW_SELECT = False
 
-    def bindings_changed(self, screen: "Screen[object]") -> None:
-        """Make the keys anew where they differ from those that stand there."""
-        if not (screen.app.app_focus and self.is_attached and screen is self.screen):
-            super().bindings_changed(screen)
+    def __init__(self) -> None:
+        super().__init__()
+        self._shown: Shown = ()
+        self._left = 0
+        self._under: str | None = None
+        self._asked = False
+
+    def on_mount(self) -> None:
+        """Look again whenever Textual tells that other keys may be at hand."""
+        self.screen.bindings_updated_signal.subscribe(self, self._changed)
+
+    def on_unmount(self) -> None:
+        """Look no more."""
+        self.screen.bindings_updated_signal.unsubscribe(self)
+
+    def _changed(self, screen: "Screen[object]") -> None:
+        """Look once, however often it is told: several times for each screen that comes up, and with each focus."""
+        if screen.app.app_focus and self.is_attached and screen is self.screen and not self._asked:
+            self._asked = True
+            self.call_after_refresh(self._look)
+
+    def _look(self) -> None:
+        self._asked = False
+        if not self.is_attached:
             return
-        now = tuple(
-            (key, active.binding.description, active.enabled, active.tooltip)
-            for key, active in screen.active_bindings.items()
-            if active.binding.show
-        )
+        once: dict[str, Binding] = {}
+        for active in self.screen.active_bindings.values():
+            if active.binding.show:
+                once.setdefault(active.binding.action, active.binding)
+        now = tuple((one.key, self.app.get_key_display(one), f" {one.description}") for one in once.values())
         if now != self._shown:
-            self._shown = now
-            super().bindings_changed(screen)
+            self._shown, self._left, self._under = now, 0, None
+            self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Draw the keys side by side, from the first column that is in view."""
+        plain = self.rich_style
+        key, does, under = (self.get_component_rich_style(f"keys--{part}") for part in ("key", "does", "under"))
+        segments = []
+        for name, display, words in self._shown:
+            hit = name == self._under
+            segments += [Segment(display, under if hit else key), Segment(words, under if hit else does)]
+            segments.append(Segment(GAP, plain))
+        return Strip(segments).crop_extend(self._left, self._left + self.size.width, plain)
+
+    def _at(self, x: int) -> str | None:
+        """Return the name of the key that stands in a column of the line; None between them."""
+        start = -self._left
+        for name, display, words in self._shown:
+            end = start + cell_len(display + words)
+            if start <= x < end:
+                return name
+            start = end + len(GAP)
+        return None
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """Press the key that was clicked."""
+        name = self._at(event.x)
+        if name is not None:
+            self.app.simulate_key(name)
+
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        """Mark the key under the pointer."""
+        self._mark(self._at(event.x))
+
+    def on_leave(self) -> None:
+        """Mark none."""
+        self._mark(None)
+
+    def _mark(self, name: str | None) -> None:
+        if name != self._under:
+            self._under = name
+            self.styles.pointer = "default" if name is None else "pointer"
+            self.refresh()
+
+    def on_mouse_scroll_down(self) -> None:
+        """Bring keys into view that stand further to the right."""
+        self._scroll(STEP)
+
+    def on_mouse_scroll_up(self) -> None:
+        """Go back to the left."""
+        self._scroll(-STEP)
+
+    def _scroll(self, by: int) -> None:
+        whole = sum(cell_len(display + words) + len(GAP) for _, display, words in self._shown) - len(GAP)
+        self._left = clamp(self._left + by, 0, max(0, whole - self.size.width))
+        self.refresh()
