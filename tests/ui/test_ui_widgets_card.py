@@ -28,8 +28,7 @@ class Shop(KeysInOrder):
     def __init__(self, content: CardContent, *, light: bool = False, plain: bool = False) -> None:
         super().__init__()
         self.content = content
-        self.light = light
-        self.plain = plain
+        dress(self, light=light, ascii_only=plain)
 
     def compose(self) -> ComposeResult:
         yield Bench(StageLadder(), BenchCard(plot=HoldCurve(AXES), clock=HoldClock()))
@@ -39,7 +38,6 @@ class Shop(KeysInOrder):
         return self.query_one(BenchCard)
 
     def on_mount(self) -> None:
-        dress(self, light=self.light, ascii_only=self.plain)
         self.query_one(StageLadder).show(RUNGS, "pressure hold")
         self.query_one(HoldCurve).show(hold(noisy(19)))
         clock = self.query_one(HoldClock)

@@ -52,13 +52,12 @@ class Wall(App[None]):
     def __init__(self, rows: int, *, plain: bool = False) -> None:
         super().__init__()
         self.rows = rows
-        self.plain = plain
+        dress(self, ascii_only=plain)
 
     def compose(self) -> ComposeResult:
         yield HoldClock()
 
     def on_mount(self) -> None:
-        dress(self, ascii_only=self.plain)
         clock = self.query_one(HoldClock)
         clock.styles.height = self.rows
         clock.tick(ClockTimes(elapsed_s=605, due_in_s=163, ends_in_s=600))

@@ -22,7 +22,7 @@ class Plot(App[None]):
     def __init__(self, picture: HoldPicture | None, *, plain: bool = False) -> None:
         super().__init__()
         self.picture = picture
-        self.plain = plain
+        dress(self, ascii_only=plain)
 
     def compose(self) -> ComposeResult:
         yield HoldCurve(AXES)
@@ -32,7 +32,6 @@ class Plot(App[None]):
         return self.query_one(HoldCurve)
 
     def on_mount(self) -> None:
-        dress(self, ascii_only=self.plain)
         self.curve.show(self.picture, empty="No reading yet.")
 
 

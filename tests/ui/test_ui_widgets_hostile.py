@@ -39,7 +39,7 @@ class Everything(App[None]):
     def __init__(self, texts: Sequence[str], *, plain: bool = False) -> None:
         super().__init__()
         self.three = (*texts, *texts, *texts)[:3]
-        self.plain = plain
+        dress(self, ascii_only=plain)
 
     def compose(self) -> ComposeResult:
         yield Bench(StageLadder(), BenchCard(plot=HoldCurve(), clock=HoldClock()))
@@ -47,7 +47,6 @@ class Everything(App[None]):
         yield EntryTable()
 
     def on_mount(self) -> None:
-        dress(self, ascii_only=self.plain)
         a, b, c = self.three
 
         def understand(text: str) -> str:

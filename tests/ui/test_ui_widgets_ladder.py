@@ -31,14 +31,13 @@ class Shop(App[None]):
         super().__init__()
         self.rungs = rungs
         self.current = current
-        self.plain = plain
+        dress(self, ascii_only=plain)
         self.chosen: list[str] = []
 
     def compose(self) -> ComposeResult:
         yield Bench(StageLadder(), Static())
 
     def on_mount(self) -> None:
-        dress(self, ascii_only=self.plain)
         self.query_one(StageLadder).show(self.rungs, self.current)
 
     @on(StageLadder.Chosen)

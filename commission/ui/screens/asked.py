@@ -26,11 +26,8 @@ class AskedBand(Vertical):
     @on(DoNowLine.Resized)
     def _line_resized(self, event: DoNowLine.Resized) -> None:
         event.stop()
-        self._fit()
-
-    def on_mount(self) -> None:
-        """Fit once there is a size."""
-        self.call_after_refresh(self._fit)
+        if not self.line.fits:
+            self._fit()
 
     def on_resize(self) -> None:
         """Wrap anew."""

@@ -5,12 +5,14 @@ from typing import TYPE_CHECKING, cast
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Container
+from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
+from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import said
 
@@ -19,7 +21,6 @@ if TYPE_CHECKING:
 
 LEAST_WIDTH = 60
 LEAST_HEIGHT = 18
-WIDE = 100
 READY_S = 0.5
 """How long keys wait for a line that cannot have them, as in a window that is too small [s]; our choice."""
 
@@ -32,18 +33,14 @@ class BenchScreen(Screen[None]):
         #title { height: 1; padding: 0 1; background: $surface; text-style: bold; }
         #banner { height: auto; padding: 0 1; color: $warning; text-style: bold; }
         #body { height: 1fr; }
-        #too-small { display: none; height: 1fr; padding: 1 1; }
+        #too-small { height: 1fr; padding: 1 1; }
         StageLadder { padding: 0 1; }
         #running { height: auto; padding: 0 1; color: $primary; text-style: bold; }
         #list { height: 1fr; padding: 0 1; }
         #whole { height: auto; max-height: 3; }
         #chain { height: 1; color: $text-muted; }
-        &.-tiny, &.-low { #body { display: none; } #too-small { display: block; } }
     }
     """
-
-    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST_WIDTH, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012 - Textual's word
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (LEAST_HEIGHT, "-enough")]  # noqa: RUF012 - Textual's word
 
     class Ready(Message):
         """The screen is up, and its line has the keys."""
@@ -56,6 +53,10 @@ class BenchScreen(Screen[None]):
         super().__init__()
         self.ready = False
         """Whether keys may come; those that come before wait."""
+        self._was_left = False
+        self._title = Lines(id="title")
+        self._body = Container(id="body")
+        self._too_small = Static(id="too-small")
 
     @property
     def typed(self) -> DoNowLine:
@@ -69,11 +70,12 @@ class BenchScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out title, banner, body and keys."""
-        yield Static(id="title")
+        self._fit(self.app.size)
+        yield self._title
         yield Static(id="banner")
-        with Container(id="body"):
+        with self._body:
             yield from self.compose_body()
-        yield Static(id="too-small")
+        yield self._too_small
         yield Keys()
 
     def compose_body(self) -> ComposeResult:
@@ -86,7 +88,7 @@ class BenchScreen(Screen[None]):
         banner = self.query_one("#banner", Static)
         banner.display = bool(because)
         banner.update(said(self, f"Read only: {because}"))
-        self.query_one("#too-small", Static).update(
+        self._too_small.update(
             said(
                 self,
                 f"This window is too small: {LEAST_WIDTH} x {LEAST_HEIGHT} are the least. Nothing stops meanwhile.",
@@ -94,6 +96,16 @@ class BenchScreen(Screen[None]):
         )
         self.reload()
         self.set_timer(READY_S, self.get_ready)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Say where the window is too small."""
+        self._fit(event.size)
+
+    def _fit(self, size: Size) -> None:
+        """Show the screen or that it has no room; known before the first layout, or there would be a second one."""
+        enough = size.width >= LEAST_WIDTH and size.height >= LEAST_HEIGHT
+        self._body.display = enough
+        self._too_small.display = not enough
 
     @on(events.DescendantFocus)
     def _line_has_the_keys(self, event: events.DescendantFocus) -> None:
@@ -110,9 +122,15 @@ class BenchScreen(Screen[None]):
         """Return why nothing can be recorded, or an empty text."""
         return self.bench.book.read_only_because
 
+    def on_screen_suspend(self) -> None:
+        """Know that another screen lies over this one."""
+        self._was_left = True
+
     def on_screen_resume(self) -> None:
         """Look again: another screen may have recorded something."""
-        self.reload()
+        if self._was_left:
+            self._was_left = False
+            self.reload()
 
     def title_text(self) -> str:
         """Return what stands in the title line."""
@@ -120,7 +138,7 @@ class BenchScreen(Screen[None]):
 
     def retitle(self) -> None:
         """Write the title line anew."""
-        self.query_one("#title", Static).update(said(self, self.title_text()))
+        self._title.put(said(self, self.title_text()))
 
     def reload(self) -> None:
         """Read the record again and show it."""

@@ -1,5 +1,6 @@
 """The bench: the ladder of stages beside the card, or above it where the window is narrow."""
 
+from textual import events
 from textual.containers import Container
 from textual.widget import Widget
 
@@ -14,17 +15,24 @@ class Bench(Container):
     Bench {
         height: 1fr;
         layout: vertical;
-        & > StageLadder { height: 1; width: 100%; }
-        & > .bench--card { width: 1fr; height: 1fr; }
-        &.-wide { layout: horizontal; }
-        &.-wide > StageLadder { height: 1fr; width: 24; }
     }
     """
 
     def __init__(self, ladder: Widget, card: Widget) -> None:
-        card.add_class("bench--card")
+        card.styles.width = card.styles.height = "1fr"
         super().__init__(ladder, card)
+        self._ladder = ladder
 
-    def on_resize(self) -> None:
+    def on_mount(self) -> None:
+        """Know before the first layout where the ladder goes: the bench is as wide as the window."""
+        self._lay_out(self.app.size.width)
+
+    def on_resize(self, event: events.Resize) -> None:
         """Put the ladder beside the card or above it."""
-        self.set_class(self.size.width >= WIDE, "-wide")
+        self._lay_out(event.size.width)
+
+    def _lay_out(self, width: int) -> None:
+        wide = width >= WIDE
+        self.styles.layout = "horizontal" if wide else "vertical"
+        self._ladder.styles.height = "1fr" if wide else 1
+        self._ladder.styles.width = 24 if wide else "100%"

@@ -11,6 +11,7 @@ from commission.bench.card import CardContent, CautionLine, CautionMark, Figure,
 from commission.ui.widgets.caution_list import CautionList
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.figure_table import FigureTable
+from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.rows import BandRows, share_rows
 from commission.ui.widgets.words import ascii_only, cut, safe, wrap
 
@@ -22,6 +23,8 @@ PLOT_ROWS = 6
 """Rows in which a plot can still be read."""
 AIR = 6
 """Rows that stand empty between the bands and in what is known, where there is room for them."""
+BANDS = ("proves", "cautions", "now", "known")
+"""The bands, from the top."""
 TALL = 30
 """Rows of a card from which its clock is shown large."""
 
@@ -61,9 +64,6 @@ class BenchCard(Vertical):
         }
         .known--verdict, .known--figures, .known--reasons { height: auto; }
         &.-plain .band--body, &.-plain #band-now > .band--body { border-left: ascii $secondary; }
-        &.-narrow .band--word { display: none; }
-        &.-airy #band-cautions, &.-airy #band-now, &.-airy #band-known { margin-top: 1; }
-        &.-airy .known--verdict, &.-airy HoldClock, &.-airy .known--figures { margin-bottom: 1; }
     }
     """
 
@@ -80,13 +80,15 @@ class BenchCard(Vertical):
         self.clock = clock
         self._content = CardContent(proves="")
         self._line = DoNowLine()
-        self._proves = Static(classes="band--body")
-        self._cautions = CautionList()
-        self._cautions.add_class("band--body")
-        self._verdict = Static(classes="known--verdict")
+        self._proves = Lines(classes="band--body")
+        self._cautions = CautionList(classes="band--body")
+        self._verdict = Lines(classes="known--verdict")
         self._figures = FigureTable(classes="known--figures")
-        self._reasons = Static(classes="known--reasons")
-        self._now_word = Static(classes="band--word")
+        self._reasons = Lines(classes="known--reasons")
+        self._now_word = Lines(classes="band--word")
+        self._words = [*(Static(word, classes="band--word") for word in ("proves", "cautions")), self._now_word]
+        self._words.append(Static("known", classes="band--word"))
+        self._bands = {name: Horizontal(id=f"band-{name}", classes="band") for name in BANDS}
 
     @property
     def line(self) -> DoNowLine:
@@ -95,18 +97,20 @@ class BenchCard(Vertical):
 
     def compose(self) -> ComposeResult:
         """Stack the four bands."""
-        with Horizontal(id="band-proves", classes="band"):
-            yield Static(Content("proves"), classes="band--word")
+        self.set_class(ascii_only(self), "-plain", update=False)  # what is in it is dressed when it is mounted
+        proves, cautions, now, known = self._bands.values()
+        with proves:
+            yield self._words[0]
             yield self._proves
-        with Horizontal(id="band-cautions", classes="band"):
-            yield Static(Content("cautions"), classes="band--word")
+        with cautions:
+            yield self._words[1]
             yield self._cautions
-        with Horizontal(id="band-now", classes="band"):
+        with now:
             yield self._now_word
             with Vertical(classes="band--body"):
                 yield self._line
-        with Horizontal(id="band-known", classes="band"):
-            yield Static(Content("known"), classes="band--word")
+        with known:
+            yield self._words[3]
             with VerticalScroll(classes="band--body"):
                 yield self._verdict
                 if self.clock is not None:
@@ -122,10 +126,6 @@ class BenchCard(Vertical):
         self._line.ask(content.prompt, idle=content.idle)
         self._arrange()
 
-    def on_mount(self) -> None:
-        """Arrange what was shown before there was a screen."""
-        self.call_after_refresh(self._arrange)
-
     def on_resize(self) -> None:
         """Share the rows out anew."""
         self._arrange()
@@ -133,7 +133,8 @@ class BenchCard(Vertical):
     @on(DoNowLine.Resized)
     def _line_resized(self, event: DoNowLine.Resized) -> None:
         event.stop()
-        self._arrange()
+        if not self._line.fits:
+            self._arrange()
 
     def _arrange(self) -> None:
         if not self.is_attached or not self.size.height:
@@ -156,22 +157,29 @@ class BenchCard(Vertical):
         rows = share_rows(height - gaps, wanted, cautions_open=content.cautions_open, known_least=least)
         if rows.known < wanted.known:
             known, _ = self._show_known(body, large=tall, remarks=False)
-        self.set_class(narrow, "-narrow")
-        self.set_class(gaps > 0, "-airy")
-        self.set_class(ascii_only(self), "-plain")
-        self._proves.update(Content(cut(proves, body, rows.proves, plain=ascii_only(self))))
+        for word in self._words:
+            word.display = not narrow
+        self._proves.put(Content(cut(proves, body, rows.proves, plain=ascii_only(self))))
         self._line.give_rows(rows.now, body)
         self._give(rows, plot_rows=height - gaps - rows.proves - rows.cautions - rows.now - known)
+        self._let_air_in(1 if gaps else 0)
 
     def _give(self, rows: BandRows, *, plot_rows: int) -> None:
         for name, given in (("proves", rows.proves), ("cautions", rows.cautions), ("now", rows.now)):
-            band = self.query_one(f"#band-{name}")
-            band.styles.height = given
-            band.display = given > 0
-        self.query_one("#band-known").display = rows.known > 0
+            self._bands[name].styles.height = given
+            self._bands[name].display = given > 0
+        self._bands["known"].display = rows.known > 0
         if self.plot is not None:
             self.plot.display = self._content.plot
             self.plot.styles.height = max(PLOT_ROWS, plot_rows)
+
+    def _let_air_in(self, rows: int) -> None:
+        """Leave so many rows empty between the parts: at the parts, since a class of the card dresses all in it."""
+        for band in BANDS[1:]:
+            self._bands[band].styles.margin = (rows, 0, 0, 0)
+        for part in (self._verdict, self.clock, self._figures):
+            if part is not None:
+                part.styles.margin = (0, 0, rows, 0)
 
     def _proves_lines(self, width: int) -> list[str]:
         plain = ascii_only(self)
@@ -183,18 +191,18 @@ class BenchCard(Vertical):
         """Show verdict, clock and figures; return the rows they take, and how many of those are for remarks alone."""
         content, plain = self._content, ascii_only(self)
         step = f"\n{safe(content.step, plain)}" if content.step else ""
-        self._now_word.update(Content.assemble("do now", (step, "not bold $text-muted")))
+        self._now_word.put(Content.assemble("do now", (step, "not bold $text-muted")))
         lines = verdict_content(content.verdict, width, plain=plain) if content.verdict else []
         missing = f"still missing: {content.missing}" if content.missing else ""
         lines += [Content(line) for line in (wrap(safe(missing, plain), width) if missing else [])]
         for notice in content.notices:
             lines += [Content.styled(line, "$warning") for line in wrap(safe(notice, plain), width)]
         self._verdict.display = bool(lines)
-        self._verdict.update(Content("\n").join(lines))
+        self._verdict.put(Content("\n").join(lines))
         figures = self._figures.show(content.figures, width, remarks=remarks)
         reasons = [line for text in content.reasons for line in wrap(safe(text, plain), width)]
         self._reasons.display = bool(reasons)
-        self._reasons.update(Content("\n").join([Content(line) for line in reasons]))
+        self._reasons.put(Content("\n").join([Content(line) for line in reasons]))
         rows = len(lines) + figures + len(reasons)
         if self.clock is not None:
             self.clock.display = content.clock

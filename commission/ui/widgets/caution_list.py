@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from commission.bench.card import CautionLine, CautionMark
+from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
 
 _MARK_CELLS = 10
@@ -51,17 +51,18 @@ class CautionList(VerticalScroll, can_focus=False):
     CautionList > Static { height: auto; }
     """
 
-    def __init__(self) -> None:
-        self._text = Static()
-        super().__init__(self._text)
+    def __init__(self, *, classes: str | None = None) -> None:
+        self._text = Lines()
+        super().__init__(self._text, classes=classes)
 
     def show(self, cautions: Sequence[CautionLine], width: int, *, in_full: bool) -> int:
         """Show them in full or counted; return the rows that nothing would be cut in."""
         if not cautions or not in_full:
-            self._text.update(Content(caution_count(cautions) if cautions else ""))
-            self.scroll_to(y=0, animate=False)
+            self._text.put(Content(caution_count(cautions) if cautions else ""))
+            if self.scroll_offset.y:
+                self.scroll_to(y=0, animate=False)
             return 1 if cautions else 0
         lines, current = caution_lines(cautions, width - 1, plain=ascii_only(self))
-        self._text.update(Content("\n").join(lines))
+        self._text.put(Content("\n").join(lines))
         self.scroll_to(y=max(0, current - 1), animate=False)
         return len(lines)

@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 from commission.base.errors import CommissionError
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text
 from commission.ui.widgets.kept_lines import KeptLines
+from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import ascii_only, cut, safe, wrap
 
@@ -109,12 +110,13 @@ class DoNowLine(Vertical):
         self._kept = KeptLines()
         self._said = (Said.NOTHING, "")
         self._said_of = ""
-        self._rows_are_given = False
+        self._given: tuple[int, int] | None = None
+        self._wanted = (0, 0, 0)
         self._focus_again = False
         self._typed = TypedLine()
-        self._ask = Static(classes="do-now--ask")
-        self._hint = Static(classes="do-now--hint")
-        self._note = Static(classes="do-now--said")
+        self._ask = Lines(classes="do-now--ask")
+        self._hint = Lines(classes="do-now--hint")
+        self._note = Lines(classes="do-now--said")
 
     def compose(self) -> ComposeResult:
         """Stack the parts."""
@@ -216,13 +218,24 @@ class DoNowLine(Vertical):
 
     def rows_wanted(self, width: int, *, note: int = 1) -> int:
         """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
+        rows = self._rows(width, note)
+        self._wanted = (rows, width, note)
+        return rows
+
+    @property
+    def fits(self) -> bool:
+        """Whether the texts take as many rows as were asked for when rows were given last."""
+        rows, width, note = self._wanted
+        return self._given is not None and self._rows(width, note) == rows
+
+    def _rows(self, width: int, note: int) -> int:
         ask, hint, said = self._texts()
         rows = len(wrap(ask, width)) + (len(wrap(hint, width)) if hint else 0)
         return rows + (max(note, len(wrap(said, width))) + 1 if self._prompt else 0)
 
     def give_rows(self, rows: int, width: int) -> None:
         """Fit into so many rows: the hint goes first, the input line never."""
-        self._rows_are_given = True
+        self._given = (rows, width)
         self._lay_out(rows, width)
 
     def _lay_out(self, rows: int, width: int) -> None:
@@ -238,15 +251,15 @@ class DoNowLine(Vertical):
             (self._note, note, note_rows),
         ):
             part.display = given > 0
-            part.update(Content(cut(wrap(text, width), width, given, plain=ascii_only(self))))
+            part.put(Content(cut(wrap(text, width), width, given, plain=ascii_only(self))))
 
     def on_mount(self) -> None:
         """Draw what was asked for before there was a screen."""
-        self.call_after_refresh(self._draw)
+        self._draw()
 
     def on_resize(self) -> None:
         """Wrap anew."""
-        if not self._rows_are_given:
+        if self._given is None:
             self._draw()
 
     def _texts(self) -> tuple[str, str, str]:
@@ -266,10 +279,10 @@ class DoNowLine(Vertical):
         if prompt is not None:
             shown = prompt.placeholder or (f"Enter = {prompt.proposal}" if prompt.proposal is not None else "")
             self._typed.placeholder = safe(shown, ascii_only(self))
-        for kind in Said:
-            if kind:
-                self._note.set_class(kind is self._said[0], f"-{kind.name.lower().replace('_', '-')}")
-        if self._rows_are_given:
+        self._note.update_classes({_class_of(kind): kind is self._said[0] for kind in Said})
+        if self._given is not None and self.fits:
+            self._lay_out(*self._given)
+        elif self._given is not None:
             self.post_message(self.Resized(self))
         elif self.size.width:
             self._lay_out(self.rows_wanted(self.size.width), self.size.width)
@@ -349,3 +362,8 @@ class DoNowLine(Vertical):
     def _cut(self, event: TypedLine.Cut) -> None:
         event.stop()
         self._say(Said.CUT, event.why)
+
+
+def _class_of(kind: Said) -> str:
+    """Return the class of the note that says something of this kind."""
+    return f"-{kind.name.lower().replace('_', '-')}"

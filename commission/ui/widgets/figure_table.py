@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 from textual.content import Content
-from textual.widgets import Static
 
 from commission.bench.card import Figure
+from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, fit, safe, wrap
 
 
@@ -47,12 +47,12 @@ def _remark(text: str, beside: int, width: int) -> tuple[str, list[str]]:
     return first, rest
 
 
-class FigureTable(Static):
+class FigureTable(Lines):
     """The figures of a stage."""
 
     def show(self, figures: Sequence[Figure], width: int, *, remarks: bool = True) -> int:
         """Show the figures in a width; return the rows that they take."""
         lines = figure_lines(figures, width, remarks=remarks, plain=ascii_only(self))
-        self.update(Content("\n").join(lines))
+        self.put(Content("\n").join(lines))
         self.display = bool(lines)
         return len(lines)

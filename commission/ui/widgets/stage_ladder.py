@@ -130,9 +130,11 @@ class StageLadder(Widget, can_focus=True):
 
     def show(self, rungs: Sequence[Rung], current: str = "") -> None:
         """Show the stages and mark the current one."""
+        before = (self._rungs, self._current, self._cursor)
         self._rungs, self._current = tuple(rungs), current
         self._cursor = next((i for i, rung in enumerate(rungs) if rung.key == current), 0)
-        self.refresh()
+        if before != (self._rungs, self._current, self._cursor):
+            self.refresh()
 
     def render(self) -> Content:
         """Draw as many rows as there are."""
