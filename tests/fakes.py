@@ -5,7 +5,7 @@ import dataclasses
 import functools
 import hashlib
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from typing import ParamSpec, TypeVar
 
@@ -99,6 +99,20 @@ class ListLog:
 
     def entries_of_kind(self, kind: str, *, after: int = 0) -> list[Logged]:
         return [entry for entry in self.stored[after:] if entry.payload.KIND == kind]  # noqa: SIM300
+
+    def last_of_kind(self, kind: str, *, count: int, skip: int = 0) -> list[Logged]:
+        return self.entries_of_kind(kind)[::-1][skip : skip + count]
+
+    def count_of_kind(self, kind: str) -> int:
+        return len(self.entries_of_kind(kind))
+
+    def begun_since(self, begun: str, ended: Sequence[str], gone: Collection[int]) -> list[str]:
+        over: dict[str, int] = {}
+        for entry in self.stored:
+            if entry.payload.KIND in ended and entry.seq not in gone:
+                over[entry.build] = entry.seq
+        found = (entry for entry in self.entries_of_kind(begun) if entry.seq > over.get(entry.build, 0))
+        return list(dict.fromkeys(entry.build for entry in found))
 
     def outside_mark(self) -> object:
         # nobody changes this list but by appending to it

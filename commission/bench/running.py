@@ -3,8 +3,8 @@
 from commission.base.verdict import Outcome
 from commission.bench.figures import duration
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.entries import HoldClosed, HoldStarted, Withdrawn
-from commission.record.fold import BuildState, withdrawn_numbers
+from commission.record.entries import HoldClosed, HoldStarted
+from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import BleedClosed, BleedStarted
 from commission.stages.fill.entries import CoolantPoured, FillClosed
@@ -26,16 +26,11 @@ LONG_S = 600.0
 
 def may_run(book: Logbook) -> list[BuildState]:
     """Return the builds in which something may run, folded: those where something was begun after the last end."""
-    withdrawn = withdrawn_numbers(book.entries_of_kind(Withdrawn.KIND))
     found: dict[str, None] = {}
     for begun, ended in _BEGUN_AND_ENDED:
-        over: dict[str, int] = {}
-        for word in (kind.KIND for kind in ended):
-            for entry in book.entries_of_kind(word):
-                if entry.seq not in withdrawn:
-                    over[entry.build] = max(entry.seq, over.get(entry.build, 0))
-        for word in (kind.KIND for kind in begun):
-            found |= {one.build: None for one in book.entries_of_kind(word) if one.seq > over.get(one.build, 0)}
+        over = [kind.KIND for kind in ended]
+        for kind in begun:
+            found |= dict.fromkeys(book.begun_since(kind.KIND, over))
     return [book.build(build_id) for build_id in found]
 
 

@@ -2,7 +2,7 @@
 
 import unicodedata
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from commission.base.errors import NotAllowed, UnknownName
@@ -42,6 +42,8 @@ class BuildRow:
     """What the builder calls it."""
     opened_ms: int
     """When it was opened [ms since 1970 UTC]."""
+    offset_min: int
+    """Local time minus UTC where that was [min]."""
 
 
 class Logbook(Record):
@@ -109,12 +111,15 @@ class Logbook(Record):
 
     def builds(self) -> tuple[BuildRow, ...]:
         """Return all builds, the one opened last first."""
-        rows = [
-            BuildRow(build_id=entry.build, name=entry.payload.name, opened_ms=entry.mark.wall_ms)
-            for entry in self.entries_of_kind(BuildOpened.KIND)
-            if isinstance(entry.payload, BuildOpened)
-        ]
-        return tuple(reversed(rows))
+        return _rows(reversed(self.entries_of_kind(BuildOpened.KIND)))
+
+    def some_builds(self, count: int, skip: int = 0) -> tuple[BuildRow, ...]:
+        """Return so many builds, the one opened last first, after skipping some; only these are read."""
+        return _rows(self.log.last_of_kind(BuildOpened.KIND, count=count, skip=skip))
+
+    def count_builds(self) -> int:
+        """Return how many builds there are."""
+        return self.log.count_of_kind(BuildOpened.KIND)
 
     def open_build(self, name: str) -> str:
         """Open a build under the procedure in force and return its id.
@@ -167,6 +172,19 @@ class Logbook(Record):
             raise NotAllowed("an override needs a reason; type why the lock does not apply")
         refuse_override(self.build(build_id), stage)
         return self.record(build_id, StageOverridden(stage=stage, reason=reason.strip()))
+
+
+def _rows(openings: Iterable[Logged]) -> tuple[BuildRow, ...]:
+    return tuple(
+        BuildRow(
+            build_id=entry.build,
+            name=entry.payload.name,
+            opened_ms=entry.mark.wall_ms,
+            offset_min=entry.mark.offset_min,
+        )
+        for entry in openings
+        if isinstance(entry.payload, BuildOpened)
+    )
 
 
 def refuse_instrument(instrument: Instrument) -> None:

@@ -3,7 +3,7 @@
 Classes elsewhere fit these by shape; nothing inherits from them.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -57,6 +57,18 @@ class EntryLog(Protocol):
 
     def entries_of_kind(self, kind: str, *, after: int = 0) -> list[Logged]:
         """Return the entries of one kind with a number above one, of all builds, in order."""
+
+    def last_of_kind(self, kind: str, *, count: int, skip: int = 0) -> list[Logged]:
+        """Return so many entries of one kind from the end, the last first, after skipping some."""
+
+    def count_of_kind(self, kind: str) -> int:
+        """Return how many entries of one kind there are."""
+
+    def begun_since(self, begun: str, ended: Sequence[str], gone: Collection[int]) -> list[str]:
+        """Return the builds with an entry of a kind after their last end, in the order in which that came.
+
+        ``gone``: numbers of the entries that were withdrawn; an end among them does not count.
+        """
 
     def outside_mark(self) -> object:
         """Return a mark that is another one whenever anybody but this log may have changed what it read before."""

@@ -2,7 +2,7 @@
 
 import hashlib
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from commission.base.errors import Damaged, NotAllowed, UnknownName
 from commission.procedure.load import load_procedure
@@ -237,6 +237,10 @@ class Record:
     def entries_of_kind(self, kind: str) -> tuple[Logged, ...]:
         """Return the entries of one kind, of all builds, in order."""
         return self._kept.of_kind(self.log, kind)
+
+    def begun_since(self, begun: str, ended: Sequence[str]) -> list[str]:
+        """Return the builds with an entry of a kind after the last that ends it, in the order in which that came."""
+        return self.log.begun_since(begun, ended, withdrawn_numbers(self.entries_of_kind(Withdrawn.KIND)))
 
     def head(self) -> Head:
         """Return the end of the chain."""

@@ -1,33 +1,12 @@
-"""``commission list`` and ``commission show``: what the logbook knows, as plain lines."""
+"""``commission show``: what the logbook knows of a build, as plain lines."""
 
 from __future__ import annotations
 
 import click
 
 from commission.shell.console import say
-from commission.shell.moment import moment
 from commission.shell.options import logbook_option, opened_logbook
-from commission.shell.show_text import entry_lines, rung_text, show_lines
-
-
-@click.command("list")
-@logbook_option
-def list_builds() -> None:
-    """List the builds, the one opened last first, each with where it stands.
-
-    \b
-    Example:
-      commission list
-    """
-    with opened_logbook(read_only=True) as opened:
-        rows = opened.book.builds()
-        if not rows:
-            say("builds: none yet")
-        for row in rows:
-            state = opened.book.build(row.build_id)
-            mark = opened.book.entries(row.build_id)[0].mark
-            rungs = "; ".join(rung_text(rung) for rung in opened.book.ladder(state))
-            say(f"build: {row.name}; opened: {moment(mark.wall_ms, mark.offset_min)}; {rungs}")
+from commission.shell.show_text import entry_lines, show_lines
 
 
 @click.command(no_args_is_help=True)

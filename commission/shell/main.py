@@ -35,7 +35,7 @@ class Commands(click.Group):
         "finding": ("shell.fault", "finding", "Record a fault that was found."),
         "cure": ("shell.fault", "cure", "Record what was done about a fault."),
         "withdraw": ("shell.fault", "withdraw", "Withdraw a wrong entry, with a reason."),
-        "list": ("shell.builds", "list_builds", "List the builds and where each stands."),
+        "list": ("shell.list_builds", "list_builds", "List the builds and where each stands."),
         "show": ("shell.builds", "show", "Show one build as plain lines."),
         "headers": ("stages.fan_headers.shell.headers", "headers", "Show what sits on which fan header, or sat there."),
         "verify": ("shell.verify", "verify", "Check whether the record is sound."),

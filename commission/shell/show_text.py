@@ -9,6 +9,7 @@ from commission.record.build_state import HOLD
 from commission.record.entries import Withdrawn
 from commission.record.entry_text import entry_text
 from commission.shell.console import ascii_only
+from commission.shell.list_builds import rung_text
 from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.shell.verify import last_text
@@ -21,16 +22,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from commission.record.fold import BuildState, Finding
-    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
     from commission.record.machine.parts import Part
     from commission.stages.pressure_hold.model import HoldVerdict
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
-
-
-def rung_text(rung: StageState) -> str:
-    """Return a stage with the word for where it stands, such as ``pressure hold: running, attempt 1``."""
-    return f"{rung.stage.title.lower()}: {rung.word}{rung.why and f', {rung.why}'}"
 
 
 def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:

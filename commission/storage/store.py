@@ -1,7 +1,7 @@
 """The log itself: entries appended one durable transaction each, samples beside them."""
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from commission.storage.migrations import bring_up_to_date
 from commission.storage.reread import Reread
 from commission.storage.schema import BUILD_IN_BODY, KIND_IN_BODY, SCHEMA_VERSION
 from commission.storage.seals import unsealed_in
+from commission.storage.since import begun_since
 from commission.storage.tail import Due, Stamp, Tail, add_to_tail, find_tail
 from commission.storage.verify import verify
 from commission.storage.watch import SeriesWatch
@@ -26,6 +27,12 @@ SELECT ifnull((SELECT before.digest FROM entry AS before WHERE before.seq = entr
     {", ".join(COLUMNS)}
 FROM entry
 """  # noqa: S608 - names of our own fields
+
+_OF_KIND = f"(kind = ? OR {KIND_IN_BODY} = ?)"
+
+
+def _kind(kind: str) -> tuple[str, str]:
+    return kind, canonical(kind)[1:-1]
 
 
 class SqliteLog:
@@ -77,18 +84,42 @@ class SqliteLog:
 
     def entries_of_kind(self, kind: str, *, after: int = 0) -> list[Logged]:
         """Return the entries of one kind with a number above one, of all builds, in order."""
-        return self._select(f"WHERE (kind = ? OR {KIND_IN_BODY} = ?) AND seq > ?", kind, canonical(kind)[1:-1], after)
+        return self._select(f"WHERE {_OF_KIND} AND seq > ?", *_kind(kind), after)
+
+    def last_of_kind(self, kind: str, *, count: int, skip: int = 0) -> list[Logged]:
+        """Return so many entries of one kind from the end, the last first, after skipping some."""
+        ordered = "ORDER BY seq DESC LIMIT ? OFFSET ?"
+        return self._select(f"WHERE {_OF_KIND}", *_kind(kind), count, skip, ordered=ordered)
+
+    def count_of_kind(self, kind: str) -> int:
+        """Return how many entries of one kind there are."""
+        if not self.has_tables():
+            return 0
+        with faults.reading():
+            found = self.connection.execute(f"SELECT count(*) FROM entry WHERE {_OF_KIND}", _kind(kind))  # noqa: S608 - our own fields
+            return int(found.fetchone()[0])
+
+    def begun_since(self, begun: str, ended: Sequence[str], gone: Collection[int]) -> list[str]:
+        """Return the builds with an entry of a kind after their last end, in the order in which that came.
+
+        ``gone``: numbers of the entries that were withdrawn; an end among them does not count. Raises Damaged where an
+        end that decides does not match its digest.
+        """
+        if not self.has_tables():
+            return []
+        with faults.reading():
+            return begun_since(self.connection, begun, ended, gone)
 
     def entry(self, seq: int) -> Logged | None:
         """Return one entry by its number, or None."""
         found = self._select("WHERE seq = ?", seq)
         return found[0] if found else None
 
-    def _select(self, where: str, *values: str | int) -> list[Logged]:
+    def _select(self, where: str, *values: str | int, ordered: str = "ORDER BY seq") -> list[Logged]:
         if not self.has_tables():
             return []
         with faults.reading():
-            rows = self.connection.execute(f"{_SELECT} {where} ORDER BY seq", values).fetchall()
+            rows = self.connection.execute(f"{_SELECT} {where} {ordered}", values).fetchall()
         found = [self._read(*row) for row in rows]
         return [entry for entry in found if entry is not None]
 

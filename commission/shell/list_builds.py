@@ -1,0 +1,56 @@
+"""``commission list``: the builds and where each stands, a page at a time."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import InputError
+from commission.shell.console import say
+from commission.shell.moment import moment
+from commission.shell.options import logbook_option, opened_logbook
+
+if TYPE_CHECKING:
+    from commission.record.ladder import StageState
+
+PAGE = 20
+"""Builds on a page; our choice: they fit on a screen of 80 x 24, and each is folded."""
+
+
+def rung_text(rung: StageState) -> str:
+    """Return a stage with the word for where it stands, such as ``pressure hold: running, attempt 1``."""
+    return f"{rung.stage.title.lower()}: {rung.word}{rung.why and f', {rung.why}'}"
+
+
+@click.command("list")
+@click.option(
+    "--page", type=click.IntRange(min=1), default=1, help=f"Which page of {PAGE} builds; the first if not given."
+)
+@click.option("--all", "everything", is_flag=True, help="List all builds, without pages.")
+@logbook_option
+def list_builds(page: int, everything: bool) -> None:
+    """List the builds, the one opened last first, each with where it stands.
+
+    \b
+    Example:
+      commission list
+      commission list --page 2
+    """
+    with opened_logbook(read_only=True) as opened:
+        book = opened.book
+        count = book.count_builds()
+        if not count:
+            say("builds: none yet")
+            return
+        pages = -(-count // PAGE)
+        if not everything and page > pages:
+            raise InputError(
+                f"there is no page {page}; {count} builds make {pages} of {PAGE}: commission list --page {pages}"
+            )
+        skip = 0 if everything else PAGE * (page - 1)
+        for row in book.some_builds(count if everything else PAGE, skip):
+            rungs = "; ".join(rung_text(rung) for rung in book.ladder(book.build(row.build_id)))
+            say(f"build: {row.name}; opened: {moment(row.opened_ms, row.offset_min)}; {rungs}")
+        if not everything and page < pages:
+            say(f"page: {page} of {pages}, {count} builds; next: commission list --page {page + 1}")
