@@ -18,6 +18,8 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input
 
+from tests.architecture.parsed import parsed
+
 OUTSIDE = (App, Screen, Widget, Input, click.Group, click.ParamType, enum.Enum, json.JSONEncoder)
 """Classes from outside that ours stand on: they call what we override."""
 
@@ -97,7 +99,7 @@ class House:
         parts = (self.package, *path.relative_to(root).with_suffix("").parts)
         name = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
         module = self.modules[name] = Module(name=name)
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = parsed(path)
         for node in ast.walk(tree):
             self._imported(module, node)
         for statement in tree.body:

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.architecture.parsed import parsed
+
 PHYSICS = Path(__file__).parents[2] / "commission" / "physics"
 ALLOWED = {"math", "statistics", "typing", "dataclasses", "enum", "collections.abc", "__future__"}
 SECTION = re.compile(r"^(\w+)\n-{3,}\n", re.MULTILINE)
@@ -53,7 +55,7 @@ def imports(tree: ast.Module) -> set[str]:
 
 @pytest.mark.parametrize("path", sorted(PHYSICS.rglob("*.py")), ids=lambda path: path.stem)
 def test_physics_is_documented_and_stands_on_the_standard_library(path: Path) -> None:
-    tree = ast.parse(path.read_text(encoding="utf-8"))
+    tree = parsed(path)
     own = {name for name in imports(tree) if name.startswith("commission.physics")}
     assert imports(tree) - own <= ALLOWED
     for node in tree.body:

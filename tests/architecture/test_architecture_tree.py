@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.architecture.parsed import parsed
+
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted((ROOT / "commission").rglob("*.py"))
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "commission", "tests", "schemas", "sample_logs"}
@@ -35,7 +37,7 @@ def test_no_source_file_is_too_long_to_read_in_one_go(path: Path) -> None:
 
 def bodies(path: Path) -> Iterator[tuple[str, int]]:
     """Yield each function with the number of lines of its body, without its docstring."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path)):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             body = node.body
             if isinstance(body[0], ast.Expr) and isinstance(body[0].value, ast.Constant) and len(body) > 1:
@@ -52,7 +54,7 @@ def test_no_function_is_longer_than_a_screen() -> None:
 def test_every_dataclass_field_says_what_it_is() -> None:
     silent = []
     for path in SOURCES:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in ast.walk(parsed(path)):
             if not isinstance(node, ast.ClassDef) or node.name.startswith("_"):
                 continue
             if not any("dataclass" in ast.unparse(decorator) for decorator in node.decorator_list):

@@ -1,0 +1,11 @@
+"""Files taken apart by Python's own parser, each once for all checks of the house: that takes longer than the checks."""
+
+import ast
+from functools import cache
+from pathlib import Path
+
+
+@cache
+def parsed(path: Path) -> ast.Module:
+    """Return the tree of a file. Nobody may change it."""
+    return ast.parse(path.read_text(encoding="utf-8"))
