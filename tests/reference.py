@@ -8,10 +8,11 @@ from typing import Any
 
 
 def coolprop(*asked: str | float) -> float:
-    """Return what CoolProp's ``PropsSI`` gives (SI). Its equations of state take seconds to load, mixtures none."""
+    """Return what CoolProp's ``PropsSI`` gives (SI): ask mixtures and IF97, its equations of state load for seconds."""
     return float(_coolprop().PropsSI(*asked))
 
 
+@cache
 def iapws95(**state: float) -> Any:
     """Return water of IAPWS-95: at ``T`` [K] and ``P`` [MPa], or at ``T`` and ``x`` = 0 just before it boils."""
     return _module("iapws").IAPWS95(**state)

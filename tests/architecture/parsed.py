@@ -1,4 +1,4 @@
-"""Files taken apart by Python's own parser, each once for all checks of the house: that takes longer than the checks."""
+"""Files taken apart by Python's own parser, each once for all checks: that takes longer than the checks."""
 
 import ast
 from functools import cache

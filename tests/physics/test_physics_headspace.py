@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from commission.physics.glycol import Glycol
 from commission.physics.headspace import Closing, LiquidFull, headspace_needed, pressure_when_warmed
-from tests.reference import coolprop
+from tests.reference import iapws95
 
 EG, PG = Glycol.ETHYLENE, Glycol.PROPYLENE
 
@@ -106,15 +106,11 @@ def test_exactly_the_needed_headspace_gives_exactly_the_limit(
 @settings(deadline=None, max_examples=30)
 @given(st.floats(900.0, 960.0), st.floats(21.0, 60.0))
 def test_any_warming_agrees_with_the_library(liquid_ml: float, hot: float) -> None:
-    # Source: gas law over CoolProp 8.0.0 water. Status: reference library.
+    # Source: gas law over IAPWS-95 water of iapws 1.5.5. Status: reference library.
     kelvin = hot + 273.15
-    grown = (
-        liquid_ml
-        * coolprop("D", "T", 293.15, "P", 101_325, "Water")
-        / coolprop("D", "T", kelvin, "P", 101_325, "Water")
-    )
-    dry = 101_325 - coolprop("P", "T", 293.15, "Q", 0, "Water")
-    vapour = coolprop("P", "T", kelvin, "Q", 0, "Water")
+    grown = liquid_ml * iapws95(T=293.15, P=0.101325).rho / iapws95(T=kelvin, P=0.101325).rho
+    dry = 101_325 - iapws95(T=293.15, x=0).P * 1e6
+    vapour = iapws95(T=kelvin, x=0).P * 1e6
     expected = dry * (1000 - liquid_ml) / (1000 - grown) * kelvin / 293.15 + vapour
     assert pressure_when_warmed(1e-3, liquid_ml * 1e-6, closing(hot=hot)).absolute_pa == pytest.approx(
         expected, rel=3e-4

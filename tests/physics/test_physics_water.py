@@ -45,12 +45,23 @@ def test_every_temperature_agrees_with_the_library_of_the_releases(kelvin: float
 
 @pytest.mark.parametrize("celsius", [1, 10, 25, 33, 50, 75, 99])
 def test_another_equation_of_state_agrees(celsius: float) -> None:
-    # Source: CoolProp 8.0.0, IAPWS-95 at 101.325 kPa (or just above the vapour pressure). Status: reference library.
+    # Source: iapws 1.5.5, IAPWS-95 at 101.325 kPa and just before it boils. Status: reference library.
     kelvin = celsius + 273.15
-    assert water.density(kelvin) == pytest.approx(coolprop("D", "T", kelvin, "P", 101_325, "Water"), abs=0.01)
-    assert water.heat_capacity(kelvin) == pytest.approx(coolprop("C", "T", kelvin, "P", 101_325, "Water"), rel=2e-4)
-    assert water.viscosity(kelvin) == pytest.approx(coolprop("V", "T", kelvin, "P", 101_325, "Water"), rel=2e-3)
-    assert water.saturation_pressure(kelvin) == pytest.approx(coolprop("P", "T", kelvin, "Q", 0, "Water"), rel=2e-4)
+    cold, boiling = iapws95(T=kelvin, P=0.101325), iapws95(T=kelvin, x=0)
+    assert water.density(kelvin) == pytest.approx(cold.rho, abs=0.01)
+    assert water.heat_capacity(kelvin) == pytest.approx(cold.cp * 1e3, rel=2e-4)
+    assert water.viscosity(kelvin) == pytest.approx(cold.mu, rel=2e-3)
+    assert water.saturation_pressure(kelvin) == pytest.approx(boiling.P * 1e6, rel=2e-4)
+
+
+@pytest.mark.parametrize("celsius", [1, 20, 60, 99])
+def test_another_library_with_the_industrial_formulation_agrees(celsius: float) -> None:
+    # Source: CoolProp 8.0.0, IAPWS-IF97 at 101.325 kPa, which is fitted to IAPWS-95. Status: reference library.
+    kelvin = celsius + 273.15
+    assert water.density(kelvin) == pytest.approx(coolprop("D", "T", kelvin, "P", 101_325, "IF97::Water"), rel=5e-5)
+    assert water.saturation_pressure(kelvin) == pytest.approx(
+        coolprop("P", "T", kelvin, "Q", 0, "IF97::Water"), rel=2e-4
+    )
 
 
 def test_water_is_densest_at_four_degrees() -> None:
