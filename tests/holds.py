@@ -4,11 +4,10 @@ from dataclasses import replace
 
 from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
-from commission.record.entries import HoldPlan
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part, PartKind
-from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.entries import HoldPlan, SourceOff
 from tests.fakes import HandClock
 
 GAUGE = Instrument(

@@ -9,9 +9,10 @@ from dataclasses import dataclass, field
 
 from commission.base.pump_supply import PumpSupply
 from commission.base.verdict import Outcome
-from commission.record.entries import Entry, HoldClosed, HoldStarted, PartAdded, PartRemoved, StepDone, Withdrawn
+from commission.record.entries import Entry, StepDone, Withdrawn
 from commission.record.logged import Logged
 from commission.stages.bleed.entries import BleedCycleDone, BleedStarted
+from commission.stages.build_sheet.entries import PartAdded, PartRemoved
 from commission.stages.fill.entries import (
     CoolantDrained,
     CoolantDrawn,
@@ -34,6 +35,7 @@ from commission.stages.first_power.entries import (
     SweepTaken,
     WetWatchEnded,
 )
+from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 
 MOVES = CoolantPoured | CoolantDrained | CoolantSpilled | CoolantDrawn | WaterLost
 ON_THE_MACHINE = SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersClosed

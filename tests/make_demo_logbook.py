@@ -18,13 +18,12 @@ from commission.base.quantity import Measured, Quantity
 from commission.bootstrap import Opened, export_bundle
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
-from commission.record.entries import Ending, HoldPlan
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part, PartKind, tube_volume
 from commission.record.ports import Machine
-from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.storage.opening import open_log
 from commission.units.parse import parse

@@ -13,10 +13,10 @@ import pytest
 
 from commission.base.verdict import Outcome
 from commission.bootstrap import open_logbook, read_hold_file, sample_logbook
-from commission.record.entries import BuildOpened, Ending, HoldClosed, HoldPlan, ProcedureAdopted
+from commission.record.entries import BuildOpened, ProcedureAdopted
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged, Sample
-from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, SourceOff
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.shell.basis import Asked
 from commission.stages.pressure_hold.shell.judge import judged

@@ -5,13 +5,13 @@ from dataclasses import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
-from commission.record.entries import Ending
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.stage_work import StageWork
 from commission.stages.bleed.model import BleedCycle
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import Dose, Pour
+from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import HandClock
 from tests.fills import ML, PREMIX, ROOM_K, WATER, dose
 from tests.fills import cycle as timed

@@ -5,9 +5,9 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from commission.base.clock import ClockMark
 from commission.base.quantity import K95, Quantity
-from commission.record.entries import HoldPlan
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.loop import LoopVolume
+from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.model import LeakRate
 from commission.units.show import show, show_level
 

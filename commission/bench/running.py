@@ -3,13 +3,13 @@
 from commission.base.verdict import Outcome
 from commission.bench.figures import duration
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.entries import HoldClosed, HoldStarted
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import BleedClosed, BleedStarted
 from commission.stages.fill.entries import CoolantPoured, FillClosed
 from commission.stages.first_power.entries import PumpStarted, SweepAborted, SweepBegun, SweepTaken, WetWatchEnded
 from commission.stages.first_power.rows.watch_due import next_look
+from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 
 _BEGUN_AND_ENDED = (
     ((PumpStarted,), (WetWatchEnded,)),

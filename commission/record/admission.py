@@ -16,13 +16,14 @@ from commission.base.quantity import Measured
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
 from commission.record.admission_rules import refuse_in_build, refuse_in_shop
-from commission.record.entries import BuildOpened, HoldStarted, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.entries import BuildOpened, ProcedureAdopted, SessionOpened, Withdrawn
 from commission.record.fold import BuildState, fold_further
 from commission.record.logbook import LONGEST_NAME, checked_name, name_key
 from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import Instrument
 from commission.record.record import KEPT, PROCEDURES, SESSIONS, SHOP
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
+from commission.stages.pressure_hold.entries import HoldStarted
 from commission.units.plausible import SPAN
 
 LONGEST_TEXT = 65_536

@@ -14,28 +14,18 @@ from commission.record.entries import (
     Entry,
     FindingCured,
     FindingRaised,
-    HoldClosed,
-    HoldExtended,
-    HoldPlan,
-    HoldPlanned,
-    HoldStarted,
     InstrumentAdded,
     InstrumentRetired,
     OperatorNamed,
-    PartAdded,
-    PartRemoved,
-    PressureLetDown,
-    ReadingTaken,
     StageOverridden,
     StepDone,
-    VolumeMeasured,
     Withdrawn,
 )
 from commission.record.fold import fold_shop
 from commission.record.logbook import checked_name, name_key, refuse_instrument
 from commission.record.logged import Logged
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone
-from commission.stages.build_sheet.entries import PartLeftOut, PartRated
+from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.build_sheet.work import refuse_part, refuse_volume
 from commission.stages.fill.entries import (
     BottleAdded,
@@ -60,7 +50,16 @@ from commission.stages.first_power.entries import (
     SweepTaken,
     WetWatchEnded,
 )
-from commission.stages.pressure_hold.entries import SourceIsolated
+from commission.stages.pressure_hold.entries import (
+    HoldClosed,
+    HoldExtended,
+    HoldPlan,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+    SourceIsolated,
+)
 
 MOST_COOLANT_M3 = 0.5
 """Most coolant that one entry moves [m3]; our choice: the same as may be typed, a bathtub is no loop."""

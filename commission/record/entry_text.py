@@ -11,28 +11,20 @@ from commission.record.entries import (
     CautionsPrinted,
     FindingCured,
     FindingRaised,
-    HoldClosed,
-    HoldExtended,
-    HoldPlanned,
-    HoldStarted,
     InstrumentAdded,
     InstrumentRetired,
     NoteAdded,
     OperatorNamed,
-    PartAdded,
-    PartRemoved,
-    PressureLetDown,
     ProcedureAdopted,
-    ReadingTaken,
     SessionOpened,
     StageOverridden,
     StepDone,
-    VolumeMeasured,
     Withdrawn,
 )
 from commission.record.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
 from commission.record.value_text import shown, volume_text
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.build_sheet.entries import PartAdded, PartRemoved, VolumeMeasured
 from commission.stages.fill.entries import (
     AirSqueezed,
     BottleAdded,
@@ -50,13 +42,22 @@ from commission.stages.fill.entries import (
 from commission.stages.fill.text import coolant_text
 from commission.stages.first_power.entries import PowerEntry
 from commission.stages.first_power.text import power_text
-from commission.stages.pressure_hold.entries import BenchEntry
+from commission.stages.pressure_hold.entries import (
+    BenchEntry,
+    HoldClosed,
+    HoldExtended,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+)
 from commission.stages.pressure_hold.text import bench_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from commission.record.entries import Entry, HoldPlan
+    from commission.record.entries import Entry
+    from commission.stages.pressure_hold.entries import HoldPlan
 
 
 def entry_text(  # noqa: PLR0911 - one arm a group of kinds

@@ -12,23 +12,14 @@ from commission.record.entries import (
     CautionsPrinted,
     FindingCured,
     FindingRaised,
-    HoldClosed,
-    HoldExtended,
-    HoldPlanned,
-    HoldStarted,
     InstrumentAdded,
     InstrumentRetired,
     NoteAdded,
     OperatorNamed,
-    PartAdded,
-    PartRemoved,
-    PressureLetDown,
     ProcedureAdopted,
-    ReadingTaken,
     SessionOpened,
     StageOverridden,
     StepDone,
-    VolumeMeasured,
     Withdrawn,
 )
 from commission.record.logged import Logged, Problem
@@ -37,7 +28,7 @@ from commission.record.machine.loop import LoopVolume
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import loop_at_fault, loop_changed, put_run, withdrawn_before
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
-from commission.stages.build_sheet.entries import PartLeftOut, PartRated
+from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.fill.entries import (
     AirSqueezed,
     BottleAdded,
@@ -79,7 +70,15 @@ from commission.stages.first_power.entries import (
     WetWatchEnded,
 )
 from commission.stages.first_power.state.fold import apply_power_entry, ladder_at_fault, machine_cured, power_taken_back
-from commission.stages.pressure_hold.entries import SourceIsolated
+from commission.stages.pressure_hold.entries import (
+    HoldClosed,
+    HoldExtended,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+    SourceIsolated,
+)
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, timed
 from commission.stages.pressure_hold.state.before_pressure import apply_bench
 

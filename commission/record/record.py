@@ -7,27 +7,17 @@ from collections.abc import Callable, Sequence
 from commission.base.errors import Damaged, NotAllowed, UnknownName
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
-from commission.record.entries import (
-    BuildOpened,
-    Entry,
-    HoldClosed,
-    HoldExtended,
-    HoldStarted,
-    PartAdded,
-    PartRemoved,
-    ProcedureAdopted,
-    SessionOpened,
-    Withdrawn,
-)
+from commission.record.entries import BuildOpened, Entry, ProcedureAdopted, SessionOpened, Withdrawn
 from commission.record.fold import BuildState, ShopState, fold_shop, withdrawn_numbers
 from commission.record.kept import Kept
 from commission.record.logged import Draft, Head, Logged, Problem, Sample
 from commission.record.ports import Clock, EntryLog, Machine
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
 from commission.stages.bleed.entries import BleedClosed, BleedStarted
+from commission.stages.build_sheet.entries import PartAdded, PartRemoved
 from commission.stages.fill.entries import FillClosed
 from commission.stages.first_power.entries import FirstPowerClosed, HeadersClosed, PumpStarted
-from commission.stages.pressure_hold.entries import SourceIsolated
+from commission.stages.pressure_hold.entries import HoldClosed, HoldExtended, HoldStarted, SourceIsolated
 
 SHOP = ""
 """Stands in the place of a build's id on entries that the whole workshop shares."""

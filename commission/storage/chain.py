@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 
 from commission.base.clock import ClockMark
 from commission.base.errors import FileError
-from commission.record.entries import KINDS, Entry, HoldClosed
+from commission.record.entries import KINDS, Entry
 from commission.record.logged import Draft, Logged
+from commission.stages.pressure_hold.entries import HoldClosed
 from commission.storage.canonical import canonical, parse_json
 from commission.storage.codec import decode, encode
 

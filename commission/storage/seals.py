@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from commission.base.errors import Damaged, FileError, InputError
-from commission.record.entries import HoldClosed, HoldStarted
 from commission.record.logged import Unsealed
 from commission.record.series_entries import SEAL_ROWS, SeriesHeaded, SeriesSealed, seals_of
+from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 from commission.storage import samples
 from commission.storage.chain import next_digest, read_body
 from commission.storage.reread import Reread, false_rows

@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from commission.base.errors import FileError
-from commission.record.entries import Entry, HoldClosed, HoldStarted, Withdrawn
+from commission.record.entries import Entry, Withdrawn
 from commission.record.logged import Head, Problem
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
+from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 from commission.storage import samples
 from commission.storage.chain import COLUMNS, Body, differing, next_digest, read_body
 from commission.storage.connection import version_of

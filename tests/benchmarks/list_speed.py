@@ -21,7 +21,7 @@ from pathlib import Path
 
 from commission.bench.running import may_run
 from commission.bootstrap import open_logbook
-from commission.record.entries import Ending
+from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import HandClock
 from tests.holds import ready_build, start_hold, type_hold
 from tests.shell.running import command, environment

@@ -13,36 +13,36 @@ from commission.base.quantity import Measured, Quantity
 from commission.record.admission import Admission
 from commission.record.entries import (
     BuildOpened,
-    Ending,
     Entry,
     FindingCured,
     FindingRaised,
-    HoldClosed,
-    HoldExtended,
-    HoldPlanned,
-    HoldStarted,
     InstrumentAdded,
     NoteAdded,
     OperatorNamed,
-    PartAdded,
-    PartRemoved,
-    PressureLetDown,
     ProcedureAdopted,
-    ReadingTaken,
     SessionOpened,
     StageOverridden,
     StepDone,
-    VolumeMeasured,
     Withdrawn,
 )
 from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import GaugeFace
 from commission.record.series_entries import SeriesSealed
 from commission.stages.bleed.entries import BleedCycleDone
-from commission.stages.build_sheet.entries import PartLeftOut, PartRated
+from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.fill.entries import CoolantPoured
 from commission.stages.first_power.entries import ChainMoved, HeaderRemoved, JointLooked, LevelSwept
-from commission.stages.pressure_hold.entries import SourceIsolated, SourceOff
+from commission.stages.pressure_hold.entries import (
+    Ending,
+    HoldClosed,
+    HoldExtended,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+    SourceIsolated,
+    SourceOff,
+)
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log
 from tests.fakes import new_book

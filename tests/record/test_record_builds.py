@@ -149,7 +149,7 @@ def test_a_changed_loop_makes_a_passed_hold_stale() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
-    from commission.record.entries import Ending
+    from commission.stages.pressure_hold.entries import Ending
 
     book.hold.close(build_id, Ending.PLANNED)
     assert book.ladder(book.build(build_id))[0].word is StageWord.PASSED

@@ -6,16 +6,10 @@ import pytest
 from hypothesis import given, settings
 
 from commission.base.quantity import Measured, Quantity
-from commission.record.entries import (
-    Entry,
-    FindingRaised,
-    HoldPlanned,
-    InstrumentAdded,
-    PartAdded,
-    ReadingTaken,
-    Withdrawn,
-)
+from commission.record.entries import Entry, FindingRaised, InstrumentAdded, Withdrawn
 from commission.record.entry_text import entry_text
+from commission.stages.build_sheet.entries import PartAdded
+from commission.stages.pressure_hold.entries import HoldPlanned, ReadingTaken
 from tests.holds import GAUGE, PLAN, RADIATOR
 from tests.storage.making import PAYLOADS
 

@@ -15,13 +15,14 @@ from commission.base.pump_supply import PumpSupply
 from commission.procedure.model import When
 from commission.record import ladder
 from commission.record import logbook as book_module
-from commission.record.entries import CautionsPrinted, Ending, StageOverridden
+from commission.record.entries import CautionsPrinted, StageOverridden
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.stages.fill.model.fill import Drain
 from commission.stages.first_power.entries import MachineStarted, PumpStarted, SweepSource, SweepTaken
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation

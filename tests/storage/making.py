@@ -12,19 +12,10 @@ from hypothesis import strategies as st
 from commission.base.clock import ClockMark
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
-from commission.record.entries import (
-    KINDS,
-    Ending,
-    Entry,
-    HoldClosed,
-    HoldPlan,
-    HoldStarted,
-    NoteAdded,
-    ReadingTaken,
-    Withdrawn,
-)
+from commission.record.entries import KINDS, Entry, NoteAdded, Withdrawn
 from commission.record.logged import Draft, Sample, Seal
 from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, HoldStarted, ReadingTaken
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.codec import fields_of, item_of, optional_of
 from commission.storage.opening import open_log

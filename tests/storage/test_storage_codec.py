@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 
 from commission.base.curve import Curve
 from commission.base.errors import FileError, InputError
-from commission.record.entries import KINDS, Entry, HoldClosed, NoteAdded, PartAdded, ReadingTaken
+from commission.record.entries import KINDS, Entry, NoteAdded
 from commission.record.logged import Seal
 from commission.record.machine.parts import Material, Part, PartKind
+from commission.stages.build_sheet.entries import PartAdded
+from commission.stages.pressure_hold.entries import HoldClosed, ReadingTaken
 from commission.stages.pressure_hold.model import HoldPicture
 from commission.storage.canonical import canonical, parse_json
 from commission.storage.chain import body_of, read_body, stored_form

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import Damaged
-from commission.record.entries import HoldClosed, NoteAdded
+from commission.record.entries import NoteAdded
+from commission.stages.pressure_hold.entries import HoldClosed
 from commission.storage.guards import make_guards
 from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import BUILD_IN_BODY, KIND_IN_BODY

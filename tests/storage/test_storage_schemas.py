@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import FileError
-from commission.record.entries import KINDS, Entry, ReadingTaken
+from commission.record.entries import KINDS, Entry
+from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.canonical import canonical
 from commission.storage.chain import body_of, read_body

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import Damaged
-from commission.record.entries import Entry, HoldClosed, HoldStarted, NoteAdded
+from commission.record.entries import Entry, NoteAdded
+from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 from commission.storage.guards import make_guards
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog

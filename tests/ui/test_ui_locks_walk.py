@@ -14,7 +14,6 @@ from commission.base.errors import CommissionError
 from commission.bench.ask import Flow
 from commission.record import ladder
 from commission.record import logbook as book_module
-from commission.record.entries import Ending
 from commission.record.logbook import Logbook
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.fan_headers.card import headers
@@ -22,6 +21,7 @@ from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.entries import MachineStarted, PumpStarted, SweepTaken
+from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation

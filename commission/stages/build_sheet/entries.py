@@ -1,9 +1,10 @@
-"""What is recorded of the parts before pressure goes on."""
+"""What is recorded of the loop: its parts, their ratings, its volume measured on air."""
 
 from dataclasses import dataclass
 from typing import ClassVar
 
 from commission.base.quantity import Measured
+from commission.record.machine.parts import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,3 +27,40 @@ class PartLeftOut:
     """Which part."""
     reason: str
     """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartAdded:
+    """A part was fitted to the loop."""
+
+    KIND: ClassVar[str] = "part added"
+    part: Part
+    """Its description."""
+    typed: tuple[str, ...] = ()
+    """The figures as they were typed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartRemoved:
+    """A part was taken out of the loop."""
+
+    KIND: ClassVar[str] = "part removed"
+    part_id: str
+    """Which one."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VolumeMeasured:
+    """The loop's volume was measured on air."""
+
+    KIND: ClassVar[str] = "volume measured"
+    method: str
+    """``strokes`` or ``reference volume``."""
+    volume_m3: float
+    """Result [m3]."""
+    u_volume_m3: float
+    """Its standard uncertainty [m3]."""
+    inputs: tuple[Measured, ...]
+    """What was typed for it, in the order asked."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
-from commission.record.entries import PartAdded, PartRemoved, VolumeMeasured
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import (
     gauge_too_coarse,
@@ -13,7 +12,7 @@ from commission.record.machine.loop import (
     mixed_metals,
     too_much_pressure,
 )
-from commission.stages.build_sheet.entries import PartLeftOut, PartRated
+from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 
 if TYPE_CHECKING:
     from commission.base.quantity import Measured, Phrase

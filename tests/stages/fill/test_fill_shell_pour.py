@@ -11,8 +11,8 @@ import pytest
 
 from commission.base.pump_supply import PumpSupply
 from commission.bootstrap import open_logbook
-from commission.record.entries import Ending
 from commission.shell.fault import WHERE
+from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import PLACES
 from tests.answers import FILL
 from tests.fakes import HandClock

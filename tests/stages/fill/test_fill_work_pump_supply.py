@@ -24,7 +24,7 @@ from tests.wet_builds import CAN, answer, bleeding_build, cycle, pour, pouring_b
 
 def held(book: Logbook, clock: HandClock) -> str:
     """A build whose hold passed and of whose pump nothing was said."""
-    from commission.record.entries import Ending
+    from commission.stages.pressure_hold.entries import Ending
 
     build = ready_build(book)
     start_hold(book, build)

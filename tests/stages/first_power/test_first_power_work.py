@@ -8,7 +8,7 @@ from commission.base.errors import InputError, NotAllowed, UnknownName
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
-from commission.record.entries import Ending, StageOverridden
+from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
@@ -17,6 +17,7 @@ from commission.stages.fill.model.fill import Drain
 from commission.stages.first_power.entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
 from commission.stages.first_power.model.rails import LeftOut, PlugKind, RailReading, Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign, Rung
+from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
 from tests.power_builds import (

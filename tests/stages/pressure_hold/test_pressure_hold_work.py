@@ -7,11 +7,11 @@ import pytest
 from commission.base.errors import InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
-from commission.record.entries import Ending, HoldClosed, NoteAdded
+from commission.record.entries import NoteAdded
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
-from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.entries import Ending, HoldClosed, SourceOff
 from tests.fakes import START_MS, HandClock, new_book
 from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold, type_hold
 

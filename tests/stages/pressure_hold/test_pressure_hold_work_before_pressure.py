@@ -10,12 +10,11 @@ from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
-from commission.record.entries import Ending
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.parts import PartKind
 from commission.stages.build_sheet.entries import PartLeftOut
-from commission.stages.pressure_hold.entries import SourceIsolated, SourceOff
+from commission.stages.pressure_hold.entries import Ending, SourceIsolated, SourceOff
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, SQUEEZE
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold

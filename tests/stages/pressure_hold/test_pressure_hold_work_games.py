@@ -11,10 +11,10 @@ import pytest
 from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
-from commission.record.entries import Ending, HoldPlan
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
+from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 

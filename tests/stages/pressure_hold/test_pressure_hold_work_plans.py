@@ -10,9 +10,9 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.capillary import liquid_leak_rate
 from commission.physics.leak import viscous_pressure
-from commission.record.entries import Ending, HoldPlan
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
+from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.judge.leak_class import CLASSES
 from commission.stages.pressure_hold.model import HoldVerdict
 from tests.fakes import new_book

@@ -8,7 +8,7 @@ from commission.bench.ask import Question, one_word, some_text
 from commission.bench.ask import why_undone as ask_why
 from commission.bench.figures import duration
 from commission.bench.prompt import Prompt
-from commission.record.entries import Ending, ReadingTaken
+from commission.stages.pressure_hold.entries import Ending, ReadingTaken
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.card.base import HoldBase

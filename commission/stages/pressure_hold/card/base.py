@@ -3,11 +3,11 @@
 from commission.bench.ask import Flow
 from commission.bench.figures import energy, pressure
 from commission.procedure.model import Caution
-from commission.record.entries import HoldPlan
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import LoopVolume, rating_text
 from commission.stages.pressure_hold.card.plan import stored_joule
+from commission.stages.pressure_hold.entries import HoldPlan
 
 STAGE = "pressure_hold"
 LARGE_LOOP_M3 = 2e-3

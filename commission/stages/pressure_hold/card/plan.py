@@ -9,10 +9,10 @@ from commission.base.text import clip
 from commission.bench.ask import command, one_of
 from commission.bench.figures import difference, duration, energy, forecast, pressure, rate
 from commission.procedure.model import Limit, Stage
-from commission.record.entries import HoldPlan
 from commission.record.fold import ShopState
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
+from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, class_named, class_of
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.work.plan_rules import refuse_loose

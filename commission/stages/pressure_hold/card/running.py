@@ -13,8 +13,8 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.clock_times import ClockTimes
 from commission.bench.figures import clock_time, duration, rate, usual_units
 from commission.bench.prompt import Prompt
-from commission.record.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.card import asides as hold_asides
+from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.lines.reading import Line, example, fields_of, read_line, seen_at
 from commission.stages.pressure_hold.rows.verdict import short_figures, so_far
 from commission.stages.pressure_hold.work.times import remarks_on_time

@@ -10,8 +10,8 @@ from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.figures import local_time
-from commission.record.entries import HoldPlan
 from commission.record.machine.instrument import Instrument
+from commission.stages.pressure_hold.entries import HoldPlan
 from commission.units.reading import Field, parse_reading, understood
 from commission.units.show import show
 

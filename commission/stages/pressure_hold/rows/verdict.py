@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Quantity
 from commission.bench.card import Figure
 from commission.bench.figures import difference, duration, pressure, rate, rate_bounds
-from commission.record.entries import HoldPlan
+from commission.stages.pressure_hold.entries import HoldPlan
 from commission.units.show import say
 
 if TYPE_CHECKING:

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Protocol
 from commission.base.errors import FileError
 from commission.base.quantity import K95, Measured, Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
-from commission.record.entries import HoldPlan
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
 from commission.shell.quantity_type import AUTO
 from commission.shell.shown import shown
+from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.shell.overruled import one_source, overruled
 
 if TYPE_CHECKING:

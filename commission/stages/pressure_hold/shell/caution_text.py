@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from commission.procedure.model import Stage
-    from commission.record.entries import HoldPlan
     from commission.record.machine.parts import Part
+    from commission.stages.pressure_hold.entries import HoldPlan
 
 FALL_OF_1_KG_J = 9.80665
 """Energy of one kilogram that falls one metre [J] (standard gravity, 3rd CGPM 1901)."""

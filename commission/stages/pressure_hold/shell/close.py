@@ -8,10 +8,10 @@ import click
 
 from commission.base.errors import NotAllowed, ReadOnly
 from commission.base.verdict import Outcome
-from commission.record.entries import Ending
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
 from commission.shell.verdict_status import STATUS
+from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 
 if TYPE_CHECKING:

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
     from commission.base.clock import ClockMark
     from commission.procedure.model import Stage
-    from commission.record.entries import HoldPlan
     from commission.record.logbook import Logbook
+    from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.shell.basis import Basis, Settings
     from commission.stages.pressure_hold.shell.feed_place import Row
     from commission.stages.pressure_hold.shell.options import Wish

@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 from commission.base.clock import Elapsed, Timing, elapsed_between
 from commission.base.verdict import Outcome
-from commission.record.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken
 from commission.record.logged import Logged
-from commission.stages.pressure_hold.entries import SourceOff
+from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

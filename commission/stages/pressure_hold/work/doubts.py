@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
-from commission.record.entries import ReadingTaken
+from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.state.attempt import timed
 
 if TYPE_CHECKING:

@@ -10,12 +10,10 @@ from commission.base.quantity import Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
-from commission.record.entries import (
-    CautionAcknowledged,
-    CautionsPrinted,
+from commission.record.entries import CautionAcknowledged, CautionsPrinted, FindingCured, FindingRaised, StepDone
+from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
+from commission.stages.pressure_hold.entries import (
     Ending,
-    FindingCured,
-    FindingRaised,
     HoldClosed,
     HoldExtended,
     HoldPlan,
@@ -23,10 +21,9 @@ from commission.record.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
-    StepDone,
+    SourceIsolated,
+    SourceOff,
 )
-from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
-from commission.stages.pressure_hold.entries import SourceIsolated, SourceOff
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan

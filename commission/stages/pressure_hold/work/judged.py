@@ -12,8 +12,8 @@ from commission.base.errors import NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.detection import rectangular_uncertainty
-from commission.record.entries import Ending, HoldPlan
 from commission.record.machine.instrument import InstrumentKind
+from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
 from commission.stages.pressure_hold.work.doubts import with_planned_pressure, with_withdrawn, withdrawn_readings
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time

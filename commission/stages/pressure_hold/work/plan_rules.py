@@ -11,8 +11,8 @@ from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
 
 if TYPE_CHECKING:
     from commission.procedure.model import Limit, Stage
-    from commission.record.entries import HoldPlan
     from commission.record.fold import BuildState
+    from commission.stages.pressure_hold.entries import HoldPlan
 
 SMALLEST_SHARE = 0.5
 """A plan's volume below this share of the sum of the parts is a slip [1]; our choice: data sheets and typical values

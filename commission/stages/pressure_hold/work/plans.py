@@ -9,7 +9,7 @@ from commission.stages.pressure_hold.work.judged import STAGE, setup_of
 
 if TYPE_CHECKING:
     from commission.procedure.model import Procedure
-    from commission.record.entries import HoldPlan
+    from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import Capability
 
 TIME_STEP_S = 300.0

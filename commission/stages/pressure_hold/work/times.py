@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.record.entries import FindingCured, HoldClosed, PressureLetDown
+from commission.record.entries import FindingCured
 from commission.stages.fill.entries import CoolantDrained, CoolantDrawn, CoolantPoured, CoolantSpilled
+from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

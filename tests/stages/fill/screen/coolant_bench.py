@@ -12,7 +12,7 @@ from tests.ui.bench import led
 @built_once
 def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     """A build of 1.2 L whose pressure hold has passed, its pump on a supply of its own."""
-    from commission.record.entries import Ending
+    from commission.stages.pressure_hold.entries import Ending
 
     book, log, clock = new_book()
     build = ready_build(book, name)

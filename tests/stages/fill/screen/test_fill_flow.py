@@ -7,11 +7,11 @@ from commission.base.verdict import Outcome
 from commission.bench.card import CardContent
 from commission.procedure.model import When
 from commission.record.build_state import BuildState
-from commission.record.entries import Ending
 from commission.record.ladder import StageWord
 from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.model.coolant import Base, Basis
 from commission.stages.fill.model.fill import Pour, Spill
+from commission.stages.pressure_hold.entries import Ending
 from tests.answers import FILL
 from tests.fakes import new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold

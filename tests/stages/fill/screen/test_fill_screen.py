@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 
 from commission.bootstrap import open_logbook
-from commission.record.entries import Ending
 from commission.stages.bleed.plot.screen import BleedScreen
 from commission.stages.build_sheet.plot import BuildSheetScreen
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
@@ -13,6 +12,7 @@ from commission.stages.fill.card.fill import Phase
 from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.plot.screen import FillScreen
 from commission.stages.first_power.plot import FirstPowerScreen
+from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.ui.screens.bottles import BottlesScreen
 from tests.answers import FILL

@@ -9,13 +9,14 @@ from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent
 from commission.procedure.model import When
-from commission.record.entries import Ending, StageOverridden
+from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.stages.fan_headers.model.seats import Drive
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
 from commission.stages.first_power.model.rungs import Paper, Rung
+from commission.stages.pressure_hold.entries import Ending
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold

@@ -6,9 +6,9 @@ from commission.base.errors import InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.card import CautionMark
 from commission.bench.needs import need_of
-from commission.record.entries import Ending, HoldClosed, HoldStarted, PressureLetDown, ReadingTaken
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
+from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldStarted, PressureLetDown, ReadingTaken
 from tests.answers import HOLD
 from tests.fakes import HandClock
 from tests.ui.bench import GAUGE, asked, led, one_build, ready, with_parts
