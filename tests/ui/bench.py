@@ -4,6 +4,7 @@ import asyncio
 import time
 from collections.abc import Callable, Iterable
 
+import textual.screen
 from textual.pilot import Pilot
 
 from commission.bench.ask import Flow
@@ -16,6 +17,7 @@ from tests.answers import HOLD
 from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.surroundings import PATIENCE_S
 from tests.ui.pictures import text_of
+from tests.ui.quiet import NO_FRAMES_S
 
 GAUGE = ("1", "step 0.1", "")
 """Describes a digital gauge that shows 0.1 mbar."""
@@ -41,6 +43,7 @@ def asked(flow: Flow) -> str:
 
 def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> CommissionApp:
     """An app that imports nothing in the background."""
+    assert textual.screen.UPDATE_PERIOD == NO_FRAMES_S, "this folder's conftest takes over that of tests/ui"
     return CommissionApp(lambda: book, light=light, ascii_only=ascii_only, warm=lambda: None)
 
 

@@ -1,4 +1,7 @@
-"""What every test of a screen needs."""
+"""What every test of a screen needs.
+
+The folders of the stages take all of it over by a star, which leaves out names that begin with an underscore.
+"""
 
 import signal
 from collections.abc import Iterator
@@ -13,7 +16,7 @@ SIGNALS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if 
 
 
 @pytest.fixture(autouse=True)
-def _scroll_bars_as_they_were() -> Iterator[None]:
+def scroll_bars_as_they_were() -> Iterator[None]:
     """The ASCII switch changes the scroll bars of the whole process: put them back."""
     before = ScrollBar.renderer
     yield
@@ -21,7 +24,7 @@ def _scroll_bars_as_they_were() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _signals_as_they_were() -> Iterator[None]:
+def signals_as_they_were() -> Iterator[None]:
     """An app that ends leaves the usual handlers: put back those that keep this process from being ended."""
     before = {number: signal.getsignal(number) for number in SIGNALS}
     yield
@@ -31,12 +34,12 @@ def _signals_as_they_were() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _keys_wait_for_what_they_started(monkeypatch: pytest.MonkeyPatch) -> None:
+def keys_wait_for_what_they_started(monkeypatch: pytest.MonkeyPatch) -> None:
     """The pilot waits until the app is at rest, on a busy machine too."""
     wait_by_queues(monkeypatch)
 
 
 @pytest.fixture(autouse=True)
-def _keys_of_the_pilot_are_no_burst(monkeypatch: pytest.MonkeyPatch) -> None:
+def keys_of_the_pilot_are_no_burst(monkeypatch: pytest.MonkeyPatch) -> None:
     """The pilot types faster than any person, and yet it waits for what it sees."""
     monkeypatch.setattr("commission.ui.keys_in_order.BURST_S", 0.0)
