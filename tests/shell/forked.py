@@ -1,10 +1,14 @@
 """Runs many commands, each in a process of its own with standard streams of its own: forked, so that none loads anew.
 
 Read as JSON on standard input: a list of ``{"arguments": [...], "out": ..., "err": ..., "env": {...}}``, where a stream
-is ``file`` (a scratch file), ``full``, ``closed`` or ``gone`` (a pipe that nobody reads). Written as JSON: the exit
-status of each.
+is ``file`` (a scratch file), ``full``, ``closed`` or ``gone`` (a pipe that nobody reads); with ``"needs": [...]``, the
+modules that the command would import first. Written as JSON: the exit status of each.
+
+Each child ends as the interpreter ends, and pays for every module that it inherits: so a module is imported here only
+before the first case that needs it, and whoever makes the list puts the cases that need little first.
 """
 
+import gc
 import json
 import os
 import sys
@@ -49,14 +53,23 @@ def become(case: dict[str, Any]) -> None:
     os.environ |= case["env"]
 
 
+def import_for(case: dict[str, Any]) -> None:
+    """Import what a case needs, and let the collector in the children leave it alone: it would touch and copy all."""
+    name = str(case["arguments"][0])
+    needs = [f"commission.{Commands.TABLE[name][0]}"] if name in Commands.TABLE else []
+    for module in (*needs, *case.get("needs", ())):
+        import_module(module)
+    gc.collect()
+    gc.freeze()
+
+
 def main() -> None:
     """Run all that is asked for."""
-    for module, _, _ in Commands.TABLE.values():
-        import_module(f"commission.{module}")
     from commission.__main__ import main as command
 
     statuses = []
     for case in json.load(sys.stdin):
+        import_for(case)
         child = os.fork()
         if child == 0:
             become(case)

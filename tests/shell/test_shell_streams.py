@@ -96,6 +96,9 @@ UNTOLD = [
 UNSAID = [*UNTOLD, ("full", "file"), ("closed", "file"), ("gone", "file")]
 """Kinds where a verdict cannot be told, or nothing beside it."""
 
+NEEDS = {"close": ("commission.evaluate.pressure_hold", "scipy.special")}
+"""What takes a command long to import, and is imported once for all its cases."""
+
 
 def statuses(cases: list[dict[str, object]]) -> list[int]:
     """Run each case in a process of its own."""
@@ -141,20 +144,23 @@ def verdict_cases(folder: Path) -> list[tuple[tuple[str, ...], str, str]]:
     shutil.copy(leaking, unsound)
     with contextlib.closing(without_guards(unsound)) as connection:
         connection.execute("UPDATE entry SET operator = 'Somebody' WHERE seq = 3")
-    cases: list[tuple[tuple[str, ...], str, str]] = []
-    for number, (out, err) in enumerate(UNSAID):
+    cases: list[tuple[tuple[str, ...], str, str]] = [
+        (arguments, *pair) for arguments in (("verify", "--logbook", str(unsound)), LIQUID_FULL) for pair in UNSAID
+    ]
+    for number, pair in enumerate(UNSAID):
         own = folder / f"{number}.logbook"
         shutil.copy(leaking, own)
-        cases.append((("close", "Blue Heron", "--logbook", str(own)), out, err))
-        cases.append((("verify", "--logbook", str(unsound)), out, err))
-        cases.append((LIQUID_FULL, out, err))
+        cases.append((("close", "Blue Heron", "--logbook", str(own)), *pair))
     return cases
 
 
 @FULL
 def test_a_verdict_that_could_not_be_printed_ends_with_2_and_one_that_could_keeps_its_status(tmp_path: Path) -> None:
     named = verdict_cases(tmp_path)
-    cases: list[dict[str, object]] = [{"arguments": a, "out": out, "err": err, "env": {}} for a, out, err in named]
+    cases: list[dict[str, object]] = [
+        {"arguments": arguments, "out": out, "err": err, "env": {}, "needs": NEEDS.get(arguments[0], ())}
+        for arguments, out, err in named
+    ]
     wanted = {"file": 1, "full": 2, "closed": 2, "gone": 141}
     wrong = {case: status for case, status in zip(named, statuses(cases), strict=True) if status != wanted[case[1]]}
     assert wrong == {}
