@@ -16,7 +16,7 @@ import pytest
 from hypothesis import settings
 
 from tests.shell.arriving import arriving
-from tests.surroundings import forget_variables, hand_on_usual_signals, move_usual_logbook
+from tests.surroundings import forget_variables, hand_on_usual_signals, keep_files_in_memory, move_usual_logbook
 
 __all__ = ["arriving"]
 
@@ -45,6 +45,7 @@ def pytest_configure(config: pytest.Config) -> None:
     hand_on_usual_signals()
     forget_variables()
     sys.dont_write_bytecode = False  # as in the processes that are started from here, see forget_variables
+    keep_files_in_memory()
     config.add_cleanup(move_usual_logbook())
 
 

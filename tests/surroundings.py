@@ -5,6 +5,7 @@ import shutil
 import signal
 import tempfile
 from collections.abc import Callable
+from pathlib import Path
 from types import FrameType
 
 KEPT = ("COMMISSION_UPDATE_GOLDEN",)
@@ -19,6 +20,24 @@ SIGNALS = ("SIGINT", "SIGHUP", "SIGQUIT", "SIGTERM", "SIGUSR1", "SIGALRM")
 
 COMPILING = "PYTHONDONTWRITEBYTECODE"
 """With it each program that the tests start compiles all of it anew, which takes longer than what it is asked."""
+MEMORY = Path("/dev/shm")
+"""Where Linux keeps files in memory."""
+ROOM_BYTES = 1 << 30
+"""How much of it must be free: the tests of large files need some 100 MB for each worker; the rest is reserve."""
+
+
+def keep_files_in_memory() -> None:
+    """Let temporary files of this process and those it starts lie in memory, where there is room for them.
+
+    A disk is slow to say that it has stored something, and each entry waits for that. What the tests ask is the same on
+    both: a process that is killed leaves what the system holds, a file that may grow no further fails alike, and that
+    the disk is asked at all is seen from the calls. A power cut is tests/benchmarks/power_cut.py, on a real disk.
+    Whoever sets TMPDIR, or gives pytest a ``--basetemp``, has the files there.
+    """
+    if os.environ.get("TMPDIR") or not os.access(MEMORY, os.W_OK | os.X_OK):
+        return
+    if shutil.disk_usage(MEMORY).free >= ROOM_BYTES:
+        os.environ["TMPDIR"] = tempfile.tempdir = str(MEMORY)
 
 
 def forget_variables() -> None:

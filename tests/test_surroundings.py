@@ -1,14 +1,25 @@
 """What the tests start has the usual signals, and no variable from outside changes what they see."""
 
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from commission.bootstrap import default_path
-from tests.surroundings import COMPILING, PATIENCE_S, SIGNALS, forget_variables
+from tests.surroundings import (
+    COMPILING,
+    MEMORY,
+    PATIENCE_S,
+    ROOM_BYTES,
+    SIGNALS,
+    forget_variables,
+    keep_files_in_memory,
+)
 
 TOP = Path(__file__).resolve().parent.parent
 STARTS = f"""
@@ -54,3 +65,23 @@ def test_the_usual_logbook_is_not_that_of_whoever_runs_the_tests() -> None:
     assert default_path().parent.parent == Path(os.environ["XDG_DATA_HOME"])
     assert not default_path().exists(), "some test has opened the usual logbook"
     assert not default_path().is_relative_to(Path.home() / ".local")
+
+
+@pytest.mark.skipif(not MEMORY.is_dir(), reason="no such folder here")
+@pytest.mark.parametrize(
+    ("free", "chosen", "found"),
+    [
+        (ROOM_BYTES, "", str(MEMORY)),
+        (ROOM_BYTES - 1, "", None),
+        (ROOM_BYTES, "/var/tmp", "/var/tmp"),
+    ],
+)
+def test_temporary_files_lie_in_memory_where_there_is_room_and_nobody_chose_a_place(
+    monkeypatch: pytest.MonkeyPatch, free: int, chosen: str, found: str | None
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", "as before")
+    monkeypatch.setenv("TMPDIR", chosen)
+    monkeypatch.setattr(shutil, "disk_usage", lambda _path: SimpleNamespace(free=free))
+    keep_files_in_memory()
+    assert os.environ["TMPDIR"] == (found or "")
+    assert tempfile.tempdir == (str(MEMORY) if found == str(MEMORY) else "as before")
