@@ -16,8 +16,6 @@ PATIENCE_S = 300.0
 """How long is waited for what comes by itself [s]: on the busiest machine enough, and less than for ever."""
 SIGNALS = ("SIGINT", "SIGHUP", "SIGQUIT", "SIGTERM", "SIGUSR1", "SIGALRM")
 """Signals that a shell in the background, nohup or a service manager may have taken away."""
-
-
 COMPILING = "PYTHONDONTWRITEBYTECODE"
 """With it each program that the tests start compiles all of it anew, which takes longer than what it is asked."""
 MEMORY = Path("/dev/shm")

@@ -28,12 +28,20 @@ from tests.storage.making import MARK, stream
 
 PRELOAD = [
     "__main__",
+    "commission.bootstrap",
+    "commission.shell.start",
+    "commission.stages.pressure_hold.judge.verdict",
     "commission.storage.exchange",
+    "commission.storage.glance",
+    "commission.units.registry",
+    "pint",
+    "scipy.special",
     "sqlite_utils",
     "commission.ui.screens.home",
     "commission.ui.app",
     "commission.instruments.system_clock",
     "tests.faults.children",
+    "tests.faults.frozen",
 ]
 
 

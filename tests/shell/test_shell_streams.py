@@ -96,7 +96,7 @@ UNTOLD = [
 UNSAID = [*UNTOLD, ("full", "file"), ("closed", "file"), ("gone", "file")]
 """Kinds where a verdict cannot be told, or nothing beside it."""
 
-NEEDS = {"close": ("commission.evaluate.pressure_hold", "scipy.special")}
+NEEDS = {"close": ("commission.stages.pressure_hold.judge.verdict", "scipy.special")}
 """What takes a command long to import, and is imported once for all its cases."""
 
 
