@@ -7,9 +7,9 @@ from commission.bootstrap import read_rails_file, read_sweep_file
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
+from commission.record.machine.seats import Chain, Device, Drive, Header, Reach
 from commission.record.stage_work import StageWork
-from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header, Reach
-from commission.stages.first_power.entries import SweepSource
+from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from tests.fakes import HandClock

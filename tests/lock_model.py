@@ -13,6 +13,7 @@ from commission.record.entries import Entry, StepDone, Withdrawn
 from commission.record.logged import Logged
 from commission.stages.bleed.entries import BleedCycleDone, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved
+from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LevelSwept, SweepBegun, SweepTaken
 from commission.stages.fill.entries import (
     CoolantDrained,
     CoolantDrawn,
@@ -24,15 +25,10 @@ from commission.stages.fill.entries import (
 )
 from commission.stages.first_power.entries import (
     CableTested,
-    DutyNoted,
-    HeadersClosed,
-    LevelSwept,
     MachineStarted,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
-    SweepBegun,
-    SweepTaken,
     WetWatchEnded,
 )
 from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted

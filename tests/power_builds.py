@@ -6,7 +6,7 @@ from commission.procedure.connectors import one_to_one
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
-from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header
+from commission.record.machine.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepReading
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, CableTest, ContinuityReading, Meter, ShortReading

@@ -12,7 +12,7 @@ from commission.record.entry_text import entry_text
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.record import SHOP
-from commission.stages.first_power.text import names_in
+from commission.stages.fan_headers.text import names_in
 
 
 class RecordFlow:

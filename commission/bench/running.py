@@ -6,8 +6,9 @@ from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import BleedClosed, BleedStarted
+from commission.stages.fan_headers.entries import SweepAborted, SweepBegun, SweepTaken
 from commission.stages.fill.entries import CoolantPoured, FillClosed
-from commission.stages.first_power.entries import PumpStarted, SweepAborted, SweepBegun, SweepTaken, WetWatchEnded
+from commission.stages.first_power.entries import PumpStarted, WetWatchEnded
 from commission.stages.first_power.rows.watch_due import next_look
 from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 

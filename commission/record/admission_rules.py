@@ -27,6 +27,15 @@ from commission.record.logged import Logged
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.build_sheet.work import refuse_part, refuse_volume
+from commission.stages.fan_headers.entries import (
+    ChainMoved,
+    ChainRemoved,
+    HeaderRemoved,
+    HeaderSet,
+    LevelSwept,
+    SweepBegun,
+    SweepTaken,
+)
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -39,17 +48,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.fill import Dose
-from commission.stages.first_power.entries import (
-    ChainMoved,
-    ChainRemoved,
-    HeaderRemoved,
-    HeaderSet,
-    JointLooked,
-    LevelSwept,
-    SweepBegun,
-    SweepTaken,
-    WetWatchEnded,
-)
+from commission.stages.first_power.entries import JointLooked, WetWatchEnded
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
     HoldExtended,

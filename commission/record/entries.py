@@ -10,8 +10,9 @@ from typing import ClassVar
 from commission.record.machine.instrument import Instrument
 from commission.record.series_entries import SeriesEntry
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved, VolumeMeasured
+from commission.stages.fan_headers.entries import HeadersEntry
 from commission.stages.fill.entries import BottleAdded, BottleRetired, CoolantEntry
-from commission.stages.first_power.entries import PowerEntry
+from commission.stages.first_power.entries import FirstPowerEntry
 from commission.stages.pressure_hold.entries import (
     BenchEntry,
     HoldClosed,
@@ -220,7 +221,8 @@ Entry = (
     | BottleAdded
     | BottleRetired
     | CoolantEntry
-    | PowerEntry
+    | FirstPowerEntry
+    | HeadersEntry
     | SeriesEntry
     | BenchEntry
 )

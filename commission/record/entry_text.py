@@ -25,6 +25,8 @@ from commission.record.series_entries import SeriesEntry, SeriesHeaded, SeriesSe
 from commission.record.value_text import shown, volume_text
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved, VolumeMeasured
+from commission.stages.fan_headers.entries import HeadersEntry
+from commission.stages.fan_headers.text import headers_text
 from commission.stages.fill.entries import (
     AirSqueezed,
     BottleAdded,
@@ -40,7 +42,7 @@ from commission.stages.fill.entries import (
     WaterLost,
 )
 from commission.stages.fill.text import coolant_text
-from commission.stages.first_power.entries import PowerEntry
+from commission.stages.first_power.entries import FirstPowerEntry
 from commission.stages.first_power.text import power_text
 from commission.stages.pressure_hold.entries import (
     BenchEntry,
@@ -60,7 +62,7 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.entries import HoldPlan
 
 
-def entry_text(  # noqa: PLR0911 - one arm a group of kinds
+def entry_text(  # noqa: C901, PLR0911 - one arm a group of kinds
     payload: Entry, *, names: Mapping[str, str] | None = None, ascii_only: bool = False
 ) -> str:
     """Return what an entry says beside its kind; texts from people are as they were typed, not cleaned.
@@ -79,8 +81,10 @@ def entry_text(  # noqa: PLR0911 - one arm a group of kinds
     >>> entry_text(NoteAdded(text="new seal on the second port"))
     'new seal on the second port'
     """
-    if isinstance(payload, PowerEntry):
-        return power_text(payload, names=names, ascii_only=ascii_only)
+    if isinstance(payload, FirstPowerEntry):
+        return power_text(payload, ascii_only=ascii_only)
+    if isinstance(payload, HeadersEntry):
+        return headers_text(payload, names=names)
     if isinstance(payload, BenchEntry):
         return bench_text(payload)
     match payload:

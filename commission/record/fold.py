@@ -29,6 +29,21 @@ from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import loop_at_fault, loop_changed, put_run, withdrawn_before
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
+from commission.stages.fan_headers.entries import (
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeaderSet,
+    LayoutChosen,
+    LevelSwept,
+    SweepAborted,
+    SweepBegun,
+    SweepTaken,
+)
 from commission.stages.fill.entries import (
     AirSqueezed,
     BottleAdded,
@@ -47,26 +62,13 @@ from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.state import apply_coolant
 from commission.stages.first_power.entries import (
     CableTested,
-    ChainAdded,
-    ChainMoved,
-    ChainRemoved,
-    DutyNoted,
     FirstPowerClosed,
-    HeaderAdded,
-    HeaderRemoved,
-    HeadersClosed,
-    HeaderSet,
     JointLooked,
-    LayoutChosen,
-    LevelSwept,
     MachineStarted,
     PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
-    SweepAborted,
-    SweepBegun,
-    SweepTaken,
     WetWatchEnded,
 )
 from commission.stages.first_power.state.fold import apply_power_entry, ladder_at_fault, machine_cured, power_taken_back

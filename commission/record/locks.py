@@ -11,7 +11,7 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER
 from commission.record.build_state import HOLD, BuildState
-from commission.stages.fan_headers.model.seats import Feed
+from commission.record.machine.seats import Feed
 from commission.stages.first_power.model.rungs import PowerRecord, Rung
 
 FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in"})

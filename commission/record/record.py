@@ -15,8 +15,9 @@ from commission.record.ports import Clock, EntryLog, Machine
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
 from commission.stages.bleed.entries import BleedClosed, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved
+from commission.stages.fan_headers.entries import HeadersClosed
 from commission.stages.fill.entries import FillClosed
-from commission.stages.first_power.entries import FirstPowerClosed, HeadersClosed, PumpStarted
+from commission.stages.first_power.entries import FirstPowerClosed, PumpStarted
 from commission.stages.pressure_hold.entries import HoldClosed, HoldExtended, HoldStarted, SourceIsolated
 
 SHOP = ""

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from commission.base.verdict import Outcome
 from commission.record.logged import Logged
 from commission.stages.bleed.entries import BleedClosed
+from commission.stages.fan_headers.entries import HeadersClosed
 from commission.stages.fill.entries import FillClosed
-from commission.stages.first_power.entries import FirstPowerClosed, HeadersClosed
+from commission.stages.first_power.entries import FirstPowerClosed
 
 StageClosed = FillClosed | BleedClosed | FirstPowerClosed | HeadersClosed
 """Entries that end such an attempt and hold its verdict."""

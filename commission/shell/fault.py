@@ -32,7 +32,7 @@ def withdraw(build: str, seq: int, reason: str) -> None:
       commission withdraw "Desk loop" 41 --reason "typed 520 for 250"
     """
     from commission.record.entry_text import entry_text
-    from commission.stages.first_power.text import names_in
+    from commission.stages.fan_headers.text import names_in
 
     with opened_logbook() as opened:
         book = opened.book

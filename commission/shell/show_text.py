@@ -13,9 +13,9 @@ from commission.shell.list_builds import rung_text
 from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.shell.verify import last_text
+from commission.stages.fan_headers.text import names_in
 from commission.stages.fill.rows.show_coolant import coolant_lines
 from commission.stages.first_power.rows.show_power import power_lines
-from commission.stages.first_power.text import names_in
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
 
 if TYPE_CHECKING:

@@ -16,10 +16,10 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from commission.bootstrap import hwmon_board, read_sweep_file
+from commission.record.machine.seats import Drive, Reach
 from commission.stages.fan_headers.judge.layout import best_layout
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
-from commission.stages.fan_headers.model.seats import Drive, Reach
 from tests.instruments.hwmon_tree import add_chip
 from tests.make_sample_logs import FOLDER
 

@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import FileError
+from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.files.layout_toml import read_layout
 from commission.stages.fan_headers.files.sweep_csv import read_sweep
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
-from commission.stages.fan_headers.model.seats import Drive, Feed
 from commission.stages.fan_headers.model.sweep import Direction, Rotation, SweepWord
 from commission.stages.first_power.files.cable_csv import read_pin_map
 from commission.stages.first_power.files.rails_csv import read_rails

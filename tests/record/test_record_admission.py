@@ -30,8 +30,9 @@ from commission.record.machine.instrument import GaugeFace
 from commission.record.series_entries import SeriesSealed
 from commission.stages.bleed.entries import BleedCycleDone
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
+from commission.stages.fan_headers.entries import ChainMoved, HeaderRemoved, LevelSwept
 from commission.stages.fill.entries import CoolantPoured
-from commission.stages.first_power.entries import ChainMoved, HeaderRemoved, JointLooked, LevelSwept
+from commission.stages.first_power.entries import JointLooked
 from commission.stages.pressure_hold.entries import (
     Ending,
     HoldClosed,

@@ -18,8 +18,9 @@ from commission.record import logbook as book_module
 from commission.record.entries import CautionsPrinted, StageOverridden
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
+from commission.stages.fan_headers.entries import SweepSource, SweepTaken
 from commission.stages.fill.model.fill import Drain
-from commission.stages.first_power.entries import MachineStarted, PumpStarted, SweepSource, SweepTaken
+from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.pressure_hold.entries import Ending

@@ -18,9 +18,10 @@ from commission.record.logbook import Logbook
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.fan_headers.card import headers
 from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fan_headers.entries import SweepTaken
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
-from commission.stages.first_power.entries import MachineStarted, PumpStarted, SweepTaken
+from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations, product
 
+from commission.record.machine.seats import Drive, Reach
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
-from commission.stages.fan_headers.model.seats import Drive, Reach
 
 PWM, VOLTAGE = Drive.PWM, Drive.VOLTAGE
 NAMES = ("PUMP", "CPU", "SYS1", "SYS2")

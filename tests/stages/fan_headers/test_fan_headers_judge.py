@@ -5,9 +5,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.verdict import Outcome
+from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.judge.sweep_word import seen_of
-from commission.stages.fan_headers.model.seats import Drive, Feed
 from commission.stages.fan_headers.model.sweep import (
     Direction,
     Rotation,

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.judge.layout import best_layout
 from commission.stages.fan_headers.model.layout import Change, LayoutAnswer, LayoutProblem, Rule, Seat
-from commission.stages.fan_headers.model.seats import Drive
 from tests.stages.fan_headers.layout_examples import (
     BASE,
     PWM,

@@ -2,10 +2,10 @@
 
 import pytest
 
+from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.judge.sweep_levels import Level, Noise, Visit, standard_error
 from commission.stages.fan_headers.judge.sweep_word import cv_of
-from commission.stages.fan_headers.model.seats import Drive
 from commission.stages.fan_headers.model.sweep import (
     Direction,
     Sweep,

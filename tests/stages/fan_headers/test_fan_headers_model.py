@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header, Move, StopCause, seats
+from commission.record.machine.seats import Chain, Device, Drive, Header, Move, StopCause, seats
 
 
 def test_a_question_about_last_week_gets_last_weeks_answer() -> None:

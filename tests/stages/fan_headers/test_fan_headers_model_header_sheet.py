@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header
+from commission.record.machine.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.sheet import complaints_about_chain, complaints_about_header
 
 HEADER = Header(

@@ -15,7 +15,7 @@ import pytest
 from commission.bootstrap import open_logbook
 from commission.procedure.model import When
 from commission.shell.day_type import at_of
-from commission.stages.first_power.entries import SweepSource
+from commission.stages.fan_headers.entries import SweepSource
 from tests.fakes import HandClock
 from tests.holds import ready_build
 from tests.power_builds import chain, falling, header, plugged, powered_build

@@ -11,9 +11,8 @@ from commission.procedure.model import When
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
-from commission.stages.fan_headers.model.seats import Drive, Feed, Reach, StopCause
-from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
-from commission.stages.first_power.entries import (
+from commission.record.machine.seats import Drive, Feed, Reach, StopCause
+from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
     DutyNoted,
@@ -24,6 +23,7 @@ from commission.stages.first_power.entries import (
     SweepSource,
     SweepTaken,
 )
+from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import chain, falling, header, level, plugged, powered_build, pump, supply

@@ -7,33 +7,36 @@ import pytest
 from commission.base.clock import ClockMark
 from commission.base.verdict import Outcome
 from commission.procedure.pins import Connector
+from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, StopCause
+from commission.stages.fan_headers.entries import (
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeadersEntry,
+    HeaderSet,
+    LayoutChosen,
+    SweepSource,
+    SweepTaken,
+)
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.judge.verdict import evaluate_header_stage
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft
 from commission.stages.fan_headers.model.layout import Layout
-from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Feed, Header, StopCause
 from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup
 from commission.stages.first_power.entries import (
     CableTested,
-    ChainAdded,
-    ChainMoved,
-    ChainRemoved,
-    DutyNoted,
     FirstPowerClosed,
-    HeaderAdded,
-    HeaderRemoved,
-    HeadersClosed,
-    HeaderSet,
+    FirstPowerEntry,
     JointLooked,
-    LayoutChosen,
     MachineStarted,
-    PowerEntry,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
-    SweepSource,
-    SweepTaken,
     WetWatchEnded,
 )
 from commission.stages.first_power.judge.ladder import evaluate_first_power
@@ -78,7 +81,7 @@ def sweep(chain_id: str, header_id: str, *, flat: bool = False) -> SweepTaken:
     )  # fmt: skip
 
 
-def folded(*payloads: PowerEntry, start: PowerState | None = None, first: int = 1) -> PowerState:
+def folded(*payloads: FirstPowerEntry | HeadersEntry, start: PowerState | None = None, first: int = 1) -> PowerState:
     """Return the state after entries of one day each."""
     state = start or PowerState()
     for seq, payload in enumerate(payloads, first):
@@ -120,7 +123,7 @@ def test_a_move_that_was_typed_later_counts_from_when_it_was_seen() -> None:
         HeaderSet(header_id="cpu", set_to=Drive.VOLTAGE, full_speed_lock=False, stops=(), why="tried"),
     ],
 )
-def test_a_sweep_is_stale_when_its_chain_or_header_changed(change: PowerEntry) -> None:
+def test_a_sweep_is_stale_when_its_chain_or_header_changed(change: FirstPowerEntry | HeadersEntry) -> None:
     before = folded(*TWO, ChainAdded(chain=chain("Rear")), moved("top", "cpu"), sweep("top", "cpu"))
     assert before.sweep_of("top") is not None
     after = folded(change, start=before, first=7)
@@ -188,7 +191,7 @@ def cable_tested(name: str, verdict: CableVerdict = GOOD) -> CableTested:
 
 
 SUPPLY = SupplyDescribed(name="bench supply", revision=Revision.ATX3, hand_made=("GPU 1", "GPU 2"))
-LADDER: tuple[PowerEntry, ...] = (
+LADDER: tuple[FirstPowerEntry | HeadersEntry, ...] = (
     SUPPLY,
     cable_tested("GPU 1"),
     cable_tested("GPU 2"),

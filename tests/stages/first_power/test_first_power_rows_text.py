@@ -9,36 +9,40 @@ from commission.base.verdict import Outcome
 from commission.record.entries import Entry
 from commission.record.entry_text import entry_text
 from commission.record.machine.noise import Noise
-from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
-from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
-from commission.stages.fan_headers.model.duties import DutyLeft
-from commission.stages.fan_headers.model.layout import Layout, Seat
-from commission.stages.fan_headers.model.seats import Drive, Feed, StopCause
-from commission.stages.fan_headers.model.sweep import SweepReading, SweepSetup
-from commission.stages.first_power.entries import (
-    CableTested,
+from commission.record.machine.seats import Drive, Feed, StopCause
+from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
     ChainRemoved,
     DutyNoted,
-    FirstPowerClosed,
     HeaderAdded,
     HeaderRemoved,
     HeadersClosed,
+    HeadersEntry,
     HeaderSet,
-    JointLooked,
     LayoutChosen,
     LevelSwept,
-    MachineStarted,
-    PowerEntry,
-    PowerFaultMended,
-    PumpStarted,
-    RailsRead,
-    SupplyDescribed,
     SweepAborted,
     SweepBegun,
     SweepSource,
     SweepTaken,
+)
+from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
+from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
+from commission.stages.fan_headers.model.duties import DutyLeft
+from commission.stages.fan_headers.model.layout import Layout, Seat
+from commission.stages.fan_headers.model.sweep import SweepReading, SweepSetup
+from commission.stages.fan_headers.text import names_in
+from commission.stages.first_power.entries import (
+    CableTested,
+    FirstPowerClosed,
+    FirstPowerEntry,
+    JointLooked,
+    MachineStarted,
+    PowerFaultMended,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
     WetWatchEnded,
 )
 from commission.stages.first_power.judge.cable import evaluate_cable
@@ -57,7 +61,6 @@ from commission.stages.first_power.model.rungs import (
     WetVerdict,
     WetWatch,
 )
-from commission.stages.first_power.text import names_in
 from tests.fakes import new_book
 from tests.holds import ready_build
 from tests.power_builds import cable_test, chain, falling, header, plugged, pump, rails
@@ -190,7 +193,7 @@ def test_an_entry_about_power_tells_its_figures(payload: Entry, told: str) -> No
 
 
 def test_every_kind_of_entry_about_power_is_among_them() -> None:
-    assert {type(payload) for payload, _ in TOLD} == set(get_args(PowerEntry))
+    assert {type(payload) for payload, _ in TOLD} == set(get_args(FirstPowerEntry | HeadersEntry))
 
 
 def test_without_names_an_entry_still_says_what_was_done() -> None:

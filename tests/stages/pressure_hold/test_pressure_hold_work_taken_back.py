@@ -8,7 +8,8 @@ from commission.procedure.model import When
 from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
-from commission.stages.first_power.entries import JointLooked, LevelSwept, RailsRead
+from commission.stages.fan_headers.entries import LevelSwept
+from commission.stages.first_power.entries import JointLooked, RailsRead
 from commission.stages.first_power.model.rungs import LevelLook, Paper, Rung
 from tests.fakes import new_book
 from tests.power_builds import JOINTS, SOUND, falling, plugged, powered_build, rails, supplied_build, watch_pump

@@ -10,9 +10,9 @@ from commission.bench.ask import listed, one_of
 from commission.bench.stage_flow import CoolantStage
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.logbook import Logbook
+from commission.record.machine.seats import Chain, Feed, Header
+from commission.stages.fan_headers.entries import LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
-from commission.stages.fan_headers.model.seats import Chain, Feed, Header
-from commission.stages.first_power.entries import LayoutChosen
 
 if TYPE_CHECKING:
     from commission.stages.fan_headers.judge.chain_load import SeatCheck

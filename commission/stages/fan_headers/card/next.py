@@ -11,8 +11,8 @@ from commission.stages.fan_headers.lines.chain import PUMP_EXAMPLE as PUMP
 from commission.stages.fan_headers.lines.header import EXAMPLE as HEADER
 
 if TYPE_CHECKING:
+    from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Chain, Header
 
 SHEET = "header · chain · pump · plug · unplug · set · remove · layout · on DATE · moves"
 """Words of the sheet."""

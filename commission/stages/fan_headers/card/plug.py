@@ -13,8 +13,8 @@ from commission.stages.fan_headers.card.base import View, load_text
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from commission.record.machine.seats import Chain, Header, Move
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Chain, Header, Move
 
 _GRAVE = ("mode_differs", "beyond_specification")
 """Warnings about a seat that stand above everything else."""

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from commission.record.logged import Logged
+    from commission.record.machine.seats import Drive, Header
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Drive, Header
 
 
 def header_deed(flow: "HeadersBase", text: str) -> Deed:

@@ -10,8 +10,8 @@ from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Chain
 
 
 def full_was_read(readings: "Sequence[SweepReading]") -> bool:

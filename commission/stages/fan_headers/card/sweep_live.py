@@ -8,14 +8,14 @@ from commission.bench.card import Figure
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.live_board import LiveBoard
+from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.lines.sweep import way_of
 from commission.stages.fan_headers.model.sweep import SweepReading
-from commission.stages.first_power.entries import SweepSource
 
 if TYPE_CHECKING:
     from commission.record.machine.board_sensors import BoardReading
+    from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Chain
     from commission.stages.first_power.state.power import SweepAtHand
 
 MOST_SENSORS = 12

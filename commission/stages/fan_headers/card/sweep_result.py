@@ -13,8 +13,8 @@ from commission.stages.fan_headers.rows.sweep import figures_of, levels_text
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Chain
     from commission.stages.first_power.state.power import TakenSweep
 
 

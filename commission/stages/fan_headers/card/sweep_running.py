@@ -14,16 +14,16 @@ from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live
+from commission.stages.fan_headers.entries import LevelSwept, SweepSource
 from commission.stages.fan_headers.lines.sweep import level_line, level_text, next_duty
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading
 from commission.stages.fan_headers.rows.sweep import AT_FULL, LEAST, STANDS, figures_of, levels_text
-from commission.stages.first_power.entries import LevelSwept, SweepSource
 from commission.units.power_numbers import rpm
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.fan_headers.model.seats import Chain
     from commission.stages.first_power.state.power import SweepAtHand
 
 WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")

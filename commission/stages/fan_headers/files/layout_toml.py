@@ -7,8 +7,8 @@ from typing import Any
 from commission.base.errors import FileError
 from commission.base.text import clean, clip
 from commission.base.toml_text import read_toml
+from commission.record.machine.seats import Drive, Reach
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem, complaints
-from commission.stages.fan_headers.model.seats import Drive, Reach
 
 MOST_BYTES = 100_000
 """Largest file that is read; our choice: ten times what the most headers and chains take."""

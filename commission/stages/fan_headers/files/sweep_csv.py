@@ -9,7 +9,7 @@ from commission.base.bounds import MOST_SWEEP_RPM
 from commission.instruments.steps import step_of
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
-from commission.stages.fan_headers.model.seats import Drive, Feed
+from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, Rotation, Sweep, SweepReading, SweepSetup
 
 COLUMNS = (

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import SINK_A, STEADY_A, fans_on_one_signal
+from commission.record.machine.seats import START_FACTOR, Drive, Feed
 from commission.stages.fan_headers.judge.layout_rules import start_over, steady_over
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader
-from commission.stages.fan_headers.model.seats import START_FACTOR, Drive, Feed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from commission.stages.fan_headers.model.seats import Chain, Header
+    from commission.record.machine.seats import Chain, Header
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +78,7 @@ def check_seat(
     --------
     Three fans of 0.20 A on a header of 1 A, five and six; start by default:
 
-    >>> from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header
+    >>> from commission.record.machine.seats import Chain, Device, Drive, Header
     >>> fan = Device(name="fan", wires=4, steady_ma=200)
     >>> header = Header(
     ...     header_id="1", name="SYS1", pins=4, rating_ma=1000, rating_assumed=False, modes=(Drive.PWM,)
@@ -211,7 +211,7 @@ def layout_header(header: Header) -> LayoutHeader:
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive, Header, StopCause
+    >>> from commission.record.machine.seats import Drive, Header, StopCause
     >>> header = Header(
     ...     header_id="1", name="PUMP", pins=4, rating_ma=3000, rating_assumed=False, modes=(Drive.PWM,),
     ...     full_speed_lock=True, stops=(StopCause.FAN_STOP,),
@@ -253,7 +253,7 @@ def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChai
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Chain, Device, Drive
+    >>> from commission.record.machine.seats import Chain, Device, Drive
     >>> fans = (Device(name="a", wires=4, steady_ma=200, start_ma=300), Device(name="b", wires=4, steady_ma=200))
     >>> layout_chain(Chain(chain_id="c", name="top", devices=fans, drive=Drive.PWM)).start_ma
     700

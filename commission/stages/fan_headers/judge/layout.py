@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import SINK_A, fans_on_one_signal
+from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.judge.layout_relax import relaxations_of
 from commission.stages.fan_headers.judge.layout_rules import table_of
 from commission.stages.fan_headers.judge.layout_search import search
 from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer, Load, Seat, complaints
-from commission.stages.fan_headers.model.seats import Drive
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -51,7 +51,7 @@ def best_layout(problem: LayoutProblem) -> LayoutAnswer:
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Reach
+    >>> from commission.record.machine.seats import Reach
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> def fans(name, *cable):
     ...     reach = tuple(Reach(header=h, cable_cm=c) for h, c in zip("XY", cable))

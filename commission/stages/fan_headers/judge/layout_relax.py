@@ -48,7 +48,7 @@ def relaxations_of(table: Table, groups: Sequence[dict[int, int]]) -> tuple[Rela
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive
+    >>> from commission.record.machine.seats import Drive
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> from commission.stages.fan_headers.judge.layout_rules import table_of
     >>> from commission.stages.fan_headers.judge.layout_search import groups_of

@@ -9,8 +9,8 @@ from commission.base.quantity import Phrase
 from commission.stages.fan_headers.model.layout import Refusal, Rule
 
 if TYPE_CHECKING:
+    from commission.record.machine.seats import Drive
     from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
-    from commission.stages.fan_headers.model.seats import Drive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,7 @@ def table_of(problem: LayoutProblem) -> Table:
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive
+    >>> from commission.record.machine.seats import Drive
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> fans = LayoutChain(name="front", drive=Drive.VOLTAGE, steady_ma=900)
     >>> header = LayoutHeader(name="SYS", rating_ma=1000, modes=(Drive.PWM,))
@@ -143,7 +143,7 @@ def refusal(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) ->
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive
+    >>> from commission.record.machine.seats import Drive
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> chain = LayoutChain(name="front", drive=Drive.PWM, steady_ma=1000, start_ma=1000)
     >>> header = LayoutHeader(name="SYS", rating_ma=1000, modes=(Drive.PWM,))

@@ -109,7 +109,7 @@ def groups_of(table: Table, j: int) -> dict[int, int]:
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive
+    >>> from commission.record.machine.seats import Drive
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> from commission.stages.fan_headers.judge.layout_rules import table_of
     >>> fans = [LayoutChain(name=n, drive=Drive.PWM, steady_ma=300, start_ma=400) for n in "ab"]
@@ -155,7 +155,7 @@ def price_of(table: Table, i: int, j: int) -> int:
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive, Reach
+    >>> from commission.record.machine.seats import Drive, Reach
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> from commission.stages.fan_headers.judge.layout_rules import table_of
     >>> reach = (Reach(header="SYS", cable_cm=25),)
@@ -195,7 +195,7 @@ def search(table: Table) -> Search:
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Drive
+    >>> from commission.record.machine.seats import Drive
     >>> from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
     >>> from commission.stages.fan_headers.judge.layout_rules import table_of
     >>> fans = tuple(LayoutChain(name=n, drive=Drive.PWM, steady_ma=300, start_ma=400) for n in "abc")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
-from commission.stages.fan_headers.model.seats import Drive, Feed
+from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.model.sweep import SweepWord
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviation
+from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.judge.sweep_levels import Level, noise_of, standard_error
 from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, cv_of
-from commission.stages.fan_headers.model.seats import Drive
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction
 
 if TYPE_CHECKING:

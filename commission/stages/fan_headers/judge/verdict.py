@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
+from commission.record.machine.seats import START_FACTOR
 from commission.stages.fan_headers.judge.chain_load import check_seat
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
-from commission.stages.fan_headers.model.seats import START_FACTOR
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepWord
 
 if TYPE_CHECKING:
-    from commission.stages.fan_headers.model.seats import Chain, Header
+    from commission.record.machine.seats import Chain, Header
     from commission.stages.first_power.state.power import PowerState
 
 
@@ -120,7 +120,7 @@ def duty_objection(state: PowerState, chain: Chain, duty_pct: float) -> Phrase |
 
     Examples
     --------
-    >>> from commission.stages.fan_headers.model.seats import Chain, Device, Drive
+    >>> from commission.record.machine.seats import Chain, Device, Drive
     >>> from commission.stages.first_power.state.power import PowerState
     >>> fan = Device(name="fan", wires=4, steady_ma=200)
     >>> duty_objection(PowerState(), Chain(chain_id="c", name="top", devices=(fan,), drive=Drive.PWM), 40.0) is None

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.stages.fan_headers.model.seats import UNKNOWN_RATING_MA, Drive, Header, StopCause
+from commission.record.machine.seats import UNKNOWN_RATING_MA, Drive, Header, StopCause
 from commission.units.power_numbers import amps, milliamps, parted
 
 EXAMPLE = "CPU 4-pin 2 A pwm"

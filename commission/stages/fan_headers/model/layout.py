@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from commission.base.bounds import MOST_MA
 from commission.base.quantity import Phrase
-from commission.stages.fan_headers.model.seats import START_FACTOR, Drive, Reach
+from commission.record.machine.seats import START_FACTOR, Drive, Reach
 
 MOST_CHAINS = 12
 """Chains up to which every layout can be looked at in seconds; the work grows threefold with each; our choice: the

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from commission.base.bounds import MOST_MA, MOST_SWEEP_RPM
+from commission.record.machine.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.layout import MOST_COST
-from commission.stages.fan_headers.model.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.sweep import FULL_PCT
 
 

@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
-from commission.stages.fan_headers.model.seats import Drive, Feed
+from commission.record.machine.seats import Drive, Feed
 
 FULL_PCT = 100.0
 """Full duty [%]. Source: by definition of the duty."""

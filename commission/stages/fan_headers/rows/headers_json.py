@@ -9,16 +9,16 @@ from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
 from commission.record.fold_at import seen_ms
-from commission.stages.fan_headers.model.seats import Drive
-from commission.stages.first_power.entries import ChainRemoved, HeaderAdded, HeaderRemoved
+from commission.record.machine.seats import Drive
+from commission.stages.fan_headers.entries import ChainRemoved, HeaderAdded, HeaderRemoved
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from commission.base.quantity import Phrase
     from commission.record.logged import Logged
+    from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.judge.chain_load import SeatCheck
-    from commission.stages.fan_headers.model.seats import Chain, Header
     from commission.stages.first_power.state.power import PowerState, TakenSweep
 
 

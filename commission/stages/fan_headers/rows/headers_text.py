@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 from commission.shell.judged_files import sentence
 from commission.stages.fan_headers.rows.headers_json import SeatsTeller, plain_time
-from commission.stages.first_power.text import setting_text
+from commission.stages.fan_headers.text import setting_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
+    from commission.record.machine.seats import Chain, Header
     from commission.shell.day_type import At
     from commission.stages.fan_headers.judge.chain_load import SeatCheck
-    from commission.stages.fan_headers.model.seats import Chain, Header
     from commission.stages.fan_headers.rows.headers_json import ChainTold, HeaderTold, SeatsTold
 
 

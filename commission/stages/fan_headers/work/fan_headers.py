@@ -6,14 +6,14 @@ from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
+from commission.record.machine.seats import Feed
+from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft, DutyPlan
 from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer, LayoutProblem, Seat
-from commission.stages.fan_headers.model.seats import Feed
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 from commission.stages.fan_headers.work.seats import chain_of
 from commission.stages.fan_headers.work.sweeps import Sweeps
-from commission.stages.first_power.entries import DutyNoted, HeadersClosed, LayoutChosen
 
 
 class FanHeaders(Sweeps):

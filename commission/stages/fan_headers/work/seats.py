@@ -9,11 +9,10 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
+from commission.record.machine.seats import Chain, Drive, Header, StopCause
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
-from commission.stages.fan_headers.model.seats import Chain, Drive, Header, StopCause
-from commission.stages.fan_headers.model.sheet import complaints_about_chain, complaints_about_header
-from commission.stages.first_power.entries import (
+from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
     ChainRemoved,
@@ -21,6 +20,7 @@ from commission.stages.first_power.entries import (
     HeaderRemoved,
     HeaderSet,
 )
+from commission.stages.fan_headers.model.sheet import complaints_about_chain, complaints_about_header
 
 if TYPE_CHECKING:
     from commission.stages.fan_headers.judge.chain_load import SeatCheck

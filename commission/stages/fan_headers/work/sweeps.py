@@ -7,10 +7,10 @@ from commission.base.errors import InputError, NotAllowed
 from commission.procedure.model import When
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
-from commission.stages.fan_headers.model.seats import Chain, Feed, Header
+from commission.record.machine.seats import Chain, Feed, Header
+from commission.stages.fan_headers.entries import LevelSwept, SweepAborted, SweepBegun, SweepSource, SweepTaken
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Sweep, SweepReading, SweepSetup, SweepVerdict
 from commission.stages.fan_headers.work.seats import Seats, chain_of
-from commission.stages.first_power.entries import LevelSwept, SweepAborted, SweepBegun, SweepSource, SweepTaken
 from commission.stages.first_power.state.power import SweepAtHand
 
 

@@ -10,8 +10,9 @@ from commission.shell.console import ascii_only
 from commission.shell.judged_files import sentence
 from commission.shell.moment import moment
 from commission.shell.shown import shown
+from commission.stages.fan_headers.entries import HeadersClosed
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
-from commission.stages.first_power.entries import FirstPowerClosed, HeadersClosed
+from commission.stages.first_power.entries import FirstPowerClosed
 from commission.stages.first_power.text import machine_text, power_text
 
 if TYPE_CHECKING:

@@ -8,24 +8,27 @@ from commission.record.build_state import BuildState
 from commission.record.entries import FindingRaised, Withdrawn
 from commission.record.logged import Logged
 from commission.record.staleness import ended_run, stale_runs, started_run
-from commission.stages.first_power.entries import (
-    CableTested,
+from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
     ChainRemoved,
-    FirstPowerClosed,
     HeaderRemoved,
     HeadersClosed,
+    HeadersEntry,
     HeaderSet,
-    JointLooked,
     LevelSwept,
+    SweepBegun,
+    SweepTaken,
+)
+from commission.stages.first_power.entries import (
+    CableTested,
+    FirstPowerClosed,
+    FirstPowerEntry,
+    JointLooked,
     MachineStarted,
-    PowerEntry,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
-    SweepBegun,
-    SweepTaken,
     WetWatchEnded,
 )
 from commission.stages.first_power.model.rungs import Rung
@@ -38,7 +41,7 @@ _NEW_SEATS = ChainAdded | ChainRemoved | ChainMoved | HeaderSet | HeaderRemoved
 """Work after which the sweeps must be judged again."""
 
 
-def apply_power_entry(state: BuildState, entry: Logged, payload: PowerEntry) -> BuildState:
+def apply_power_entry(state: BuildState, entry: Logged, payload: FirstPowerEntry | HeadersEntry) -> BuildState:
     """Return the state after an entry about power, headers or chains."""
     power = apply_power(state.power, entry.seq, entry.mark, payload, observed_ms=entry.observed_ms)
     state = replace(state, power=_without_what_was_lost(power, entry.seq, payload))
@@ -54,7 +57,7 @@ def apply_power_entry(state: BuildState, entry: Logged, payload: PowerEntry) -> 
             return _reopened(state, entry, payload)
 
 
-def _reopened(state: BuildState, entry: Logged, payload: PowerEntry) -> BuildState:
+def _reopened(state: BuildState, entry: Logged, payload: FirstPowerEntry | HeadersEntry) -> BuildState:
     """Begin the ladder where it is climbed, and take the worth of verdicts that no longer speak of what is."""
     if isinstance(payload, _NEW_LADDER):
         return started_run(stale_runs(state, entry.seq, FIRST_POWER, FAN_HEADERS), FIRST_POWER, entry)
@@ -74,7 +77,7 @@ def _proved(state: BuildState, attempt: int) -> BuildState:
     return replace(state, findings=findings)
 
 
-def _without_what_was_lost(power: PowerState, seq: int, payload: PowerEntry) -> PowerState:
+def _without_what_was_lost(power: PowerState, seq: int, payload: FirstPowerEntry | HeadersEntry) -> PowerState:
     """Take the worth of what rests on an entry that was withdrawn after it.
 
     That is a watch or a sweep of which a look or a level was withdrawn, voltages read on cables whose last test was,

@@ -4,33 +4,36 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from commission.base.clock import ClockMark
-from commission.stages.fan_headers.model.duties import DutyLeft
-from commission.stages.fan_headers.model.layout import Layout
-from commission.stages.fan_headers.model.seats import Chain, Header, Move, seats
-from commission.stages.fan_headers.model.sweep import SweepReading
-from commission.stages.first_power.entries import (
-    CableTested,
+from commission.record.machine.seats import Chain, Header, Move, seats
+from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
     ChainRemoved,
     DutyNoted,
-    FirstPowerClosed,
     HeaderAdded,
     HeaderRemoved,
     HeadersClosed,
+    HeadersEntry,
     HeaderSet,
-    JointLooked,
     LayoutChosen,
     LevelSwept,
+    SweepAborted,
+    SweepBegun,
+    SweepTaken,
+)
+from commission.stages.fan_headers.model.duties import DutyLeft
+from commission.stages.fan_headers.model.layout import Layout
+from commission.stages.fan_headers.model.sweep import SweepReading
+from commission.stages.first_power.entries import (
+    CableTested,
+    FirstPowerClosed,
+    FirstPowerEntry,
+    JointLooked,
     MachineStarted,
-    PowerEntry,
     PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
-    SweepAborted,
-    SweepBegun,
-    SweepTaken,
     WetWatchEnded,
 )
 from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, RailsVerdict
@@ -196,7 +199,12 @@ class PowerState:
 
 
 def apply_power(  # noqa: PLR0911 - one arm a kind of entry
-    state: PowerState, seq: int, mark: ClockMark, payload: PowerEntry, *, observed_ms: int | None = None
+    state: PowerState,
+    seq: int,
+    mark: ClockMark,
+    payload: FirstPowerEntry | HeadersEntry,
+    *,
+    observed_ms: int | None = None,
 ) -> PowerState:
     """Return the state after an entry about power, headers or chains.
 

@@ -11,8 +11,8 @@ from commission.record.logbook import Logbook
 from commission.record.machine.board_sensors import BoardReading, ReadState
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.card.live_board import GONE_FOR_GOOD, LiveBoard
+from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.model.sweep import SweepWord
-from commission.stages.first_power.entries import SweepSource
 from tests.fakes import ListLog
 from tests.instruments.hwmon_tree import FakeBoard, add_chip, failing
 from tests.stages.fan_headers.screen.headers_bench import SWEEPING, MovingBoard, plugged

@@ -12,10 +12,10 @@ from commission.instruments.hwmon import HwmonBoard
 from commission.record.logbook import Logbook
 from commission.record.machine.board_sensors import BoardReading
 from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.model.sweep import SweepWord
 from commission.stages.fan_headers.plot import screen as fan_headers
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
-from commission.stages.first_power.entries import SweepSource
 from commission.ui.app import CommissionApp
 from commission.ui.screens.base import BenchScreen
 from tests.fakes import HandClock

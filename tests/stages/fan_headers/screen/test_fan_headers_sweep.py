@@ -8,8 +8,8 @@ from commission.base.errors import CommissionError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fan_headers.entries import SweepAborted, SweepSource
 from commission.stages.fan_headers.model.sweep import Direction, SweepWord
-from commission.stages.first_power.entries import SweepAborted, SweepSource
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, PLUGGED, PLUGGING, SWEEPING, plugged, powered
 from tests.ui.bench import asked, led
 

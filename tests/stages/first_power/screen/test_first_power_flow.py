@@ -12,7 +12,7 @@ from commission.procedure.model import When
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
-from commission.stages.fan_headers.model.seats import Drive
+from commission.record.machine.seats import Drive
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
 from commission.stages.first_power.model.rungs import Paper, Rung

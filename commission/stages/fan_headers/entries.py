@@ -1,0 +1,192 @@
+"""What a person did with headers, chains and sweeps, as past facts."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import ClassVar
+
+from commission.record.machine.seats import Chain, Drive, Header, StopCause
+from commission.stages.fan_headers.model.all_chains import HeadersVerdict
+from commission.stages.fan_headers.model.duties import DutyLeft
+from commission.stages.fan_headers.model.layout import Layout
+from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup, SweepVerdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeaderAdded:
+    """A header of the board or of a hub was written down."""
+
+    KIND: ClassVar[str] = "header added"
+    header: Header
+    """Its description."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeaderSet:
+    """A header was set another way in the firmware."""
+
+    KIND: ClassVar[str] = "header set"
+    header_id: str
+    """Which header."""
+    set_to: Drive | None
+    """How it is set now; None where that is automatic or not known."""
+    full_speed_lock: bool
+    """Whether it is locked at full speed now."""
+    stops: tuple[StopCause, ...]
+    """What can still stop a pump on it now."""
+    why: str
+    """Why, in the builder's words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeaderRemoved:
+    """A header is no longer there."""
+
+    KIND: ClassVar[str] = "header removed"
+    header_id: str
+    """Which header."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainAdded:
+    """A chain of fans or a pump was written down."""
+
+    KIND: ClassVar[str] = "chain added"
+    chain: Chain
+    """Its description."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainRemoved:
+    """A chain was taken out."""
+
+    KIND: ClassVar[str] = "chain removed"
+    chain_id: str
+    """Which chain."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainMoved:
+    """A chain was plugged in, re-plugged or unplugged."""
+
+    KIND: ClassVar[str] = "chain moved"
+    chain_id: str
+    """Which chain."""
+    header_id: str | None
+    """On which header it sits from then on; None: on none."""
+    why: str
+    """Why, in the builder's words."""
+    start_overridden: str = ""
+    """The reason for which the check of start current was overridden; empty where it was not."""
+    share_overridden: str = ""
+    """The reason for which the share of the rating was overridden; empty where it was not."""
+
+
+class SweepSource(StrEnum):
+    """Where the speeds of a sweep come from."""
+
+    TYPED = "typed"
+    FILE = "file"
+    LIVE = "read live"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepBegun:
+    """A sweep of a chain was begun, level by level; one that was begun before and not ended is given up."""
+
+    KIND: ClassVar[str] = "sweep begun"
+    chain_id: str
+    """Which chain."""
+    header_id: str
+    """On which header."""
+    source: SweepSource
+    """Where its speeds come from."""
+    step_rpm: float
+    """One step of the display [rpm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelSwept:
+    """The speeds at one duty were read during the sweep at hand."""
+
+    KIND: ClassVar[str] = "level swept"
+    readings: tuple[SweepReading, ...]
+    """The readings of this level, in the order in which they were taken."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepTaken:
+    """A chain was swept on its header and judged."""
+
+    KIND: ClassVar[str] = "sweep taken"
+    chain_id: str
+    """Which chain."""
+    header_id: str
+    """On which header."""
+    source: SweepSource
+    """Where its speeds come from."""
+    sweep: Sweep
+    """The readings."""
+    setup: SweepSetup
+    """What was known of fan and header."""
+    verdict: SweepVerdict
+    """What it proved."""
+    program: str
+    """Version of the program that judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepAborted:
+    """The sweep at hand was aborted: what was read stays in the record and is not judged."""
+
+    KIND: ClassVar[str] = "sweep aborted"
+    chain_id: str
+    """Which chain."""
+    reason: str
+    """Why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayoutChosen:
+    """A layout was taken as the one to plug."""
+
+    KIND: ClassVar[str] = "layout chosen"
+    layout: Layout
+    """Which chain goes on which header."""
+    why: str
+    """Why, in the builder's words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyNoted:
+    """The duty that a chain was left at was written down."""
+
+    KIND: ClassVar[str] = "duty noted"
+    chain_id: str
+    """Which chain."""
+    left: DutyLeft
+    """The duty and what is known of the speed at it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadersClosed:
+    """The sweeps of all chains were judged together."""
+
+    KIND: ClassVar[str] = "headers closed"
+    attempt: int
+    """Which attempt, from 1."""
+    verdict: HeadersVerdict
+    """What they proved."""
+    program: str
+    """Version of the program that judged."""
+
+
+SeatEntry = HeaderAdded | HeaderSet | HeaderRemoved | ChainAdded | ChainRemoved | ChainMoved
+"""Every kind of entry that says which headers and chains there are, and what sits where."""
+SweepEntry = SweepBegun | LevelSwept | SweepTaken | SweepAborted
+"""Every kind of entry of a sweep."""
+HeadersEntry = SeatEntry | SweepEntry | LayoutChosen | DutyNoted | HeadersClosed
+"""Every kind of entry of the fan headers."""
