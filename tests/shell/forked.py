@@ -4,14 +4,15 @@ Read as JSON on standard input: a list of ``{"arguments": [...], "out": ..., "er
 is ``file`` (a scratch file), ``full``, ``closed`` or ``gone`` (a pipe that nobody reads); with ``"needs": [...]``, the
 modules that the command would import first. Written as JSON: the exit status of each.
 
-Each child ends as the interpreter ends, and pays for every module that it inherits: so a module is imported here only
-before the first case that needs it, and whoever makes the list puts the cases that need little first.
+Each child ends as the interpreter ends, and pays for every module that it inherits: so what few cases need is imported
+only before the first of them, and whoever makes the list puts those last.
 """
 
 import gc
 import json
 import os
 import sys
+from collections.abc import Iterable
 from importlib import import_module
 from typing import Any
 
@@ -53,11 +54,9 @@ def become(case: dict[str, Any]) -> None:
     os.environ |= case["env"]
 
 
-def import_for(case: dict[str, Any]) -> None:
-    """Import what a case needs, and let the collector in the children leave it alone: it would touch and copy all."""
-    name = str(case["arguments"][0])
-    needs = [f"commission.{Commands.TABLE[name][0]}"] if name in Commands.TABLE else []
-    for module in (*needs, *case.get("needs", ())):
+def load(modules: Iterable[str]) -> None:
+    """Import for all children, and let their collector leave it alone: it would touch and so copy all of it."""
+    for module in modules:
         import_module(module)
     gc.collect()
     gc.freeze()
@@ -65,11 +64,12 @@ def import_for(case: dict[str, Any]) -> None:
 
 def main() -> None:
     """Run all that is asked for."""
+    load(f"commission.{module}" for module, _, _ in Commands.TABLE.values())
     from commission.__main__ import main as command
 
     statuses = []
     for case in json.load(sys.stdin):
-        import_for(case)
+        load(case.get("needs", ()))
         child = os.fork()
         if child == 0:
             become(case)
