@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ FEWEST_FOR_BLOCKS = 40
 """Fewer readings than this are not averaged [1]; our choice: two readings a block at least."""
 
 
+@lru_cache(maxsize=1024)
 def t_quantile(probability: float, dof: float) -> float:
     """Return a quantile of Student's t distribution.
 
@@ -42,7 +44,7 @@ def t_quantile(probability: float, dof: float) -> float:
 
     Notes
     -----
-    Infinite degrees of freedom give the normal quantile.
+    Infinite degrees of freedom give the normal quantile. One judgement asks for the same few a hundred times: kept.
 
     Source: JCGM 100:2008, Table G.2, which lists two-sided 90 % = one-sided 95 %.
 
