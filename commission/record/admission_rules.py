@@ -41,10 +41,10 @@ from commission.stages.fill.entries import (
     BottleRetired,
     CoolantDrained,
     CoolantDrawn,
-    CoolantEntry,
     CoolantPoured,
     CoolantSpilled,
     FillClosed,
+    FillEntry,
     movement_of,
 )
 from commission.stages.fill.model.fill import Dose
@@ -185,8 +185,7 @@ def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> 
 
 
 def _refuse_coolant(state: BuildState, payload: Entry) -> None:
-    moved = movement_of(payload) if isinstance(payload, CoolantEntry) else None
-    if moved is not None:
+    if isinstance(payload, FillEntry) and (moved := movement_of(payload)) is not None:
         _refuse_dose(moved.dose)
     held = state.judged_hold
     match payload:
@@ -200,6 +199,8 @@ def _refuse_coolant(state: BuildState, payload: Entry) -> None:
             raise NotAllowed("no bleed was begun before it")
         case BleedCycleDone(cycle=cycle) if cycle.run_s < 0 or cycle.resolution_m3 <= 0:
             raise NotAllowed("its time run is below 0, or its resolution not above 0")
+        case BleedCycleDone(pour=pour) if pour is not None:
+            _refuse_dose(pour.dose)
         case _:
             pass
 

@@ -9,9 +9,10 @@ from typing import ClassVar
 
 from commission.record.machine.instrument import Instrument
 from commission.record.series_entries import SeriesEntry
+from commission.stages.bleed.entries import BleedEntry
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved, VolumeMeasured
 from commission.stages.fan_headers.entries import HeadersEntry
-from commission.stages.fill.entries import BottleAdded, BottleRetired, CoolantEntry
+from commission.stages.fill.entries import BottleAdded, BottleRetired, FillEntry
 from commission.stages.first_power.entries import FirstPowerEntry
 from commission.stages.pressure_hold.entries import (
     BenchEntry,
@@ -220,7 +221,8 @@ Entry = (
     | Withdrawn
     | BottleAdded
     | BottleRetired
-    | CoolantEntry
+    | FillEntry
+    | BleedEntry
     | FirstPowerEntry
     | HeadersEntry
     | SeriesEntry

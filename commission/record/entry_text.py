@@ -23,12 +23,12 @@ from commission.record.entries import (
 )
 from commission.record.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
 from commission.record.value_text import shown, volume_text
-from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.text import bleed_text
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved, VolumeMeasured
 from commission.stages.fan_headers.entries import HeadersEntry
 from commission.stages.fan_headers.text import headers_text
 from commission.stages.fill.entries import (
-    AirSqueezed,
     BottleAdded,
     BottleRetired,
     CoolantDrained,
@@ -41,7 +41,7 @@ from commission.stages.fill.entries import (
     ReservoirDescribed,
     WaterLost,
 )
-from commission.stages.fill.text import coolant_text
+from commission.stages.fill.text import fill_text
 from commission.stages.first_power.entries import FirstPowerEntry
 from commission.stages.first_power.text import power_text
 from commission.stages.pressure_hold.entries import (
@@ -112,12 +112,10 @@ def entry_text(  # noqa: C901, PLR0911 - one arm a group of kinds
             | LevelRead()
             | FillClosed()
             | PumpSupplyChosen()
-            | BleedStarted()
-            | BleedCycleDone()
-            | AirSqueezed()
-            | BleedClosed()
         ):
-            return coolant_text(payload, ascii_only=ascii_only)
+            return fill_text(payload, ascii_only=ascii_only)
+        case BleedStarted() | BleedCycleDone() | AirSqueezed() | BleedClosed():
+            return bleed_text(payload, ascii_only=ascii_only)
         case _ as unreachable:
             assert_never(unreachable)
 

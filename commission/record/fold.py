@@ -27,7 +27,8 @@ from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import loop_at_fault, loop_changed, put_run, withdrawn_before
-from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.state import apply_bleed
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -45,7 +46,6 @@ from commission.stages.fan_headers.entries import (
     SweepTaken,
 )
 from commission.stages.fill.entries import (
-    AirSqueezed,
     BottleAdded,
     BottleRetired,
     CoolantDrained,
@@ -59,7 +59,7 @@ from commission.stages.fill.entries import (
     WaterLost,
 )
 from commission.stages.fill.model.coolant import Bottle
-from commission.stages.fill.state import apply_coolant
+from commission.stages.fill.state import apply_fill
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -216,12 +216,10 @@ def _apply(state: BuildState, entry: Logged) -> BuildState:  # noqa: C901, PLR09
             | LevelRead()
             | FillClosed()
             | PumpSupplyChosen()
-            | BleedStarted()
-            | BleedCycleDone()
-            | AirSqueezed()
-            | BleedClosed()
         ) as coolant:
-            return apply_coolant(state, entry, coolant)
+            return apply_fill(state, entry, coolant)
+        case (BleedStarted() | BleedCycleDone() | AirSqueezed() | BleedClosed()) as bleed:
+            return apply_bleed(state, entry, bleed)
         case (
             HeaderAdded()
             | HeaderSet()

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import click
 
+from commission.stages.bleed.shell import bleed
 from commission.stages.fan_headers.shell.calc_layout import layout
 from commission.stages.fill.shell.calc_coolant import coolant, mix
-from commission.stages.fill.shell.calc_loop import bleed, headspace, volume
+from commission.stages.fill.shell.calc_loop import headspace, volume
 
 
 @click.group()

@@ -13,8 +13,9 @@ from commission.shell.list_builds import rung_text
 from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.shell.verify import last_text
+from commission.stages.bleed.rows.show import bleed_lines
 from commission.stages.fan_headers.text import names_in
-from commission.stages.fill.rows.show_coolant import coolant_lines
+from commission.stages.fill.rows.show import fill_lines
 from commission.stages.first_power.rows.show_power import power_lines
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
 
@@ -51,7 +52,8 @@ def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         yield f"warning: {say(warning, ascii_only=ascii_only())}"
     for hold in state.holds:
         yield from _hold(book, state, hold)
-    yield from coolant_lines(book, state)
+    yield from fill_lines(book, state)
+    yield from bleed_lines(book, state)
     yield from power_lines(book, state)
     for finding in state.findings:
         yield f"finding: {_finding(finding)}"

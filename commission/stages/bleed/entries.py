@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from commission.stages.bleed.model import BleedCycle, BleedVerdict
+from commission.stages.bleed.model import BleedCycle, BleedVerdict, SqueezeCheck, SqueezeResult
 from commission.stages.fill.model.fill import (
     Pour,
 )
@@ -42,3 +42,20 @@ class BleedClosed:
     """What it proved."""
     program: str
     """Version of the program that judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirSqueezed:
+    """The loop was squeezed to look for trapped air."""
+
+    KIND: ClassVar[str] = "air squeezed"
+    attempt: int
+    """Which attempt at the bleed, from 1."""
+    check: SqueezeCheck
+    """What was done and read."""
+    result: SqueezeResult
+    """What it tells."""
+
+
+BleedEntry = BleedStarted | BleedCycleDone | AirSqueezed | BleedClosed
+"""Every kind of entry of a bleed."""

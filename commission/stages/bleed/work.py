@@ -12,9 +12,8 @@ from commission.record.logged import Logged
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
-from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import BleedCycle, BleedLoop, BleedRule, BleedVerdict, SqueezeCheck, SqueezeResult
-from commission.stages.fill.entries import AirSqueezed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.work.fills import Fills
 

@@ -1,12 +1,10 @@
-"""What a person did with coolant, as past facts: bottles, pours, levels, cycles of bleeding."""
+"""What a person did with coolant, as past facts: bottles, pours, levels."""
 
 from dataclasses import dataclass
 from typing import ClassVar
 
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured
-from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
-from commission.stages.bleed.model import SqueezeCheck, SqueezeResult
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import (
     Drain,
@@ -141,20 +139,7 @@ class PumpSupplyChosen:
     """A supply of its own, or the computer's supply bridged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AirSqueezed:
-    """The loop was squeezed to look for trapped air."""
-
-    KIND: ClassVar[str] = "air squeezed"
-    attempt: int
-    """Which attempt at the bleed, from 1."""
-    check: SqueezeCheck
-    """What was done and read."""
-    result: SqueezeResult
-    """What it tells."""
-
-
-CoolantEntry = (
+FillEntry = (
     CoolantPoured
     | CoolantDrained
     | CoolantSpilled
@@ -164,15 +149,11 @@ CoolantEntry = (
     | LevelRead
     | FillClosed
     | PumpSupplyChosen
-    | BleedStarted
-    | BleedCycleDone
-    | AirSqueezed
-    | BleedClosed
 )
-"""Every kind of entry of a build that speaks of coolant."""
+"""Every kind of entry of a build that the fill knows; those with a stage are recorded during later ones, too."""
 
 
-def movement_of(entry: CoolantEntry) -> Movement | None:
+def movement_of(entry: FillEntry) -> Movement | None:
     """Return what an entry moved into or out of the loop, or None."""
     match entry:
         case CoolantPoured(pour=pour):
@@ -185,7 +166,5 @@ def movement_of(entry: CoolantEntry) -> Movement | None:
             return drawn
         case WaterLost(lost=lost):
             return lost
-        case BleedCycleDone(pour=pour):
-            return pour
         case _:
             return None

@@ -1,4 +1,4 @@
-"""What an entry about coolant says: bottles, amounts, levels, cycles, and what they proved."""
+"""What an entry about coolant says: bottles, amounts, levels, and what they proved."""
 
 from __future__ import annotations
 
@@ -6,18 +6,15 @@ from typing import TYPE_CHECKING, assert_never
 
 from commission.base.quantity import Quantity
 from commission.record.value_text import shown, volume_text
-from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
-from commission.stages.bleed.model import TailState
 from commission.stages.fill.entries import (
-    AirSqueezed,
     BottleAdded,
     BottleRetired,
     CoolantDrained,
     CoolantDrawn,
-    CoolantEntry,
     CoolantPoured,
     CoolantSpilled,
     FillClosed,
+    FillEntry,
     LevelRead,
     PumpSupplyChosen,
     ReservoirDescribed,
@@ -26,12 +23,11 @@ from commission.stages.fill.entries import (
 from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Pour, Spill, SyringeOut
 
 if TYPE_CHECKING:
-    from commission.stages.bleed.model import AirTail, BleedCycle
     from commission.stages.fill.model.coolant import Bottle
     from commission.stages.fill.model.fill import Dose
 
 
-def coolant_text(payload: CoolantEntry | BottleAdded | BottleRetired, *, ascii_only: bool = False) -> str:
+def fill_text(payload: FillEntry | BottleAdded | BottleRetired, *, ascii_only: bool = False) -> str:
     """Return what an entry about coolant says beside its kind.
 
     Parameters
@@ -54,8 +50,9 @@ def coolant_text(payload: CoolantEntry | BottleAdded | BottleRetired, *, ascii_o
             return _level(payload, ascii_only)
         case PumpSupplyChosen(supply=supply):
             return f"{supply}: {supply.told}"
-        case FillClosed() | BleedStarted() | BleedCycleDone() | AirSqueezed() | BleedClosed():
-            return _bleed(payload, ascii_only)
+        case FillClosed(attempt=attempt, verdict=fill):
+            filled = volume_text(fill.filled_m3, fill.u_filled_m3, ascii_only)
+            return f"attempt {attempt}: {fill.outcome}, {filled} in"
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -94,7 +91,7 @@ def movement_text(movement: Movement, *, ascii_only: bool = False) -> str:
             what = "of water lost"
         case _ as unreachable:
             assert_never(unreachable)
-    return f"{_dose(movement.dose, ascii_only)} {what}{_note(movement.note)}"
+    return f"{_dose(movement.dose, ascii_only)} {what}{note_text(movement.note)}"
 
 
 def _dose(dose: Dose, ascii_only: bool) -> str:
@@ -107,7 +104,7 @@ def _dose(dose: Dose, ascii_only: bool) -> str:
 def _level(payload: ReservoirDescribed | LevelRead, ascii_only: bool) -> str:
     if isinstance(payload, LevelRead):
         at = f" at {payload.coolant.typed}" if payload.coolant is not None else ""
-        return f"{payload.level.typed}{at}{_note(payload.note)}"
+        return f"{payload.level.typed}{at}{note_text(payload.note)}"
     tank = payload.reservoir
     facts = [
         f"bore {shown(tank.bore_m, Quantity.LENGTH, ascii_only)}",
@@ -120,50 +117,6 @@ def _level(payload: ReservoirDescribed | LevelRead, ascii_only: bool) -> str:
     return ", ".join(facts)
 
 
-def _bleed(payload: FillClosed | BleedStarted | BleedCycleDone | AirSqueezed | BleedClosed, ascii_only: bool) -> str:
-    attempt = f"attempt {payload.attempt}"
-    match payload:
-        case FillClosed(verdict=fill):
-            return f"{attempt}: {fill.outcome}, {volume_text(fill.filled_m3, fill.u_filled_m3, ascii_only)} in"
-        case BleedStarted():
-            return attempt
-        case BleedCycleDone(cycle=cycle, pour=pour):
-            topped = f"; {movement_text(pour, ascii_only=ascii_only)}" if pour is not None else ""
-            return f"{attempt}: {cycle_text(cycle, ascii_only=ascii_only)}{topped}"
-        case AirSqueezed(result=result):
-            low, best, high = (
-                shown(si, Quantity.VOLUME, ascii_only)
-                for si in (result.air.lower95, result.air.value, result.air.upper95)
-            )
-            return f"{attempt}: {best} of air, at least {low}, at most {high}"
-        case BleedClosed(verdict=bleed):
-            return f"{attempt}: {bleed.outcome}, {bleed.cycles} cycles, {tail_text(bleed.tail, ascii_only=ascii_only)}"
-        case _ as unreachable:
-            assert_never(unreachable)
-
-
-def cycle_text(cycle: BleedCycle, *, ascii_only: bool = False) -> str:
-    """Return one cycle of bleeding in one line."""
-    gone = shown(cycle.gone_m3, Quantity.VOLUME, ascii_only)
-    off = shown(cycle.resolution_m3, Quantity.VOLUME, ascii_only)
-    ran = f"pump {cycle.pump} for {shown(cycle.run_s, Quantity.DURATION, ascii_only)}"
-    said = [f"{gone} ({cycle.gone_by}, within {off})", ran, cycle.tilt or "position not told"]
-    return ", ".join([*said, f"bubbles {cycle.bubbles}", f"noise {cycle.noise}"]) + _note(cycle.note)
-
-
-def tail_text(tail: AirTail, *, ascii_only: bool = False) -> str:
-    """Return the air that is still to come out, or why nothing can be said of it.
-
-    >>> from commission.stages.bleed.model import AirTail
-    >>> tail_text(AirTail(state=TailState.TOO_FEW))
-    'still to come: too few'
-    """
-    figures = (tail.low_m3, tail.best_m3, tail.high_m3)
-    if tail.state is not TailState.CONVERGING or None in figures:
-        return f"still to come: {tail.state}"
-    low, best, high = (shown(si or 0.0, Quantity.VOLUME, ascii_only) for si in figures)
-    return f"still to come: {best}, at least {low}, at most {high}"
-
-
-def _note(note: str) -> str:
+def note_text(note: str) -> str:
+    """Return a builder's note as it hangs on a line; empty where there is none."""
     return f" ({note})" if note else ""

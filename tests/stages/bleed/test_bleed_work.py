@@ -10,9 +10,8 @@ from commission.bootstrap import open_logbook
 from commission.procedure.model import When
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
-from commission.stages.bleed.entries import BleedClosed
+from commission.stages.bleed.entries import AirSqueezed, BleedClosed
 from commission.stages.bleed.model import Bubbles, TailState
-from commission.stages.fill.entries import AirSqueezed
 from commission.stages.fill.model.fill import Drain
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book

@@ -11,18 +11,17 @@ from commission.record.build_state import BuildState
 from commission.record.entries import BuildOpened, Entry, Withdrawn
 from commission.record.fold import fold_build, fold_shop
 from commission.record.logged import Logged
-from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
+from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import AirTail, BleedRule, BleedVerdict, SqueezeResult, TailState
 from commission.stages.fill.entries import (
-    AirSqueezed,
     BottleAdded,
     BottleRetired,
     CoolantDrained,
     CoolantDrawn,
-    CoolantEntry,
     CoolantPoured,
     CoolantSpilled,
     FillClosed,
+    FillEntry,
     LevelRead,
     ReservoirDescribed,
     WaterLost,
@@ -138,12 +137,16 @@ def test_everything_that_moves_coolant_is_kept_in_order() -> None:
 
 @pytest.mark.parametrize(
     "entry",
-    [LevelRead(stage="fill", level=LEVEL, coolant=None), fill_closed(), BleedStarted(attempt=1), bleed_closed()],
+    [LevelRead(stage="fill", level=LEVEL, coolant=None), fill_closed()],
     ids=lambda entry: str(entry.KIND),
 )
-def test_what_moves_nothing_is_no_movement(entry: CoolantEntry) -> None:
+def test_what_moves_nothing_is_no_movement(entry: FillEntry) -> None:
     assert movement_of(entry) is None
-    assert movement_of(done(3, topped=False)) is None
+
+
+def test_a_bleed_moves_coolant_by_its_top_ups_alone() -> None:
+    state = folded(BleedStarted(attempt=1), done(3, topped=False), done(2), bleed_closed())
+    assert [moved.seq for moved in state.moves] == [4]
 
 
 def test_levels_and_the_last_reservoir_are_kept() -> None:
@@ -192,7 +195,7 @@ def test_top_ups_of_the_bleed_leave_the_fill_its_worth() -> None:
     ],
     ids=lambda value: str(getattr(value, "KIND", "")) or None,
 )
-def test_a_later_entry_takes_the_worth_of_what_rested_on_it(entry: CoolantEntry, gone: set[str]) -> None:
+def test_a_later_entry_takes_the_worth_of_what_rested_on_it(entry: FillEntry, gone: set[str]) -> None:
     state = folded(*BLED_ENTRIES, entry)
     runs = {stage: state.runs[stage][0] for stage in ("fill", "bleed")}
     assert {stage for stage, run in runs.items() if run.stale_by is not None} == gone

@@ -11,8 +11,8 @@ from typing import Any
 import jsonschema
 import pytest
 
+from commission.stages.bleed.rows.calc_json import BleedAnswer
 from commission.stages.fill.rows.calc_json import (
-    BleedAnswer,
     CoolantAnswer,
     HeadspaceAnswer,
     HeadspaceError,

@@ -8,10 +8,10 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Bounded
 from commission.record.entries import Entry
 from commission.record.entry_text import entry_text
-from commission.stages.bleed.entries import BleedCycleDone, BleedStarted
+from commission.stages.bleed.entries import AirSqueezed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import AirTail, SqueezeResult, TailState
+from commission.stages.bleed.text import tail_text
 from commission.stages.fill.entries import (
-    AirSqueezed,
     BottleAdded,
     BottleRetired,
     CoolantDrained,
@@ -24,7 +24,6 @@ from commission.stages.fill.entries import (
 )
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain, Evaporation, Pour, Reservoir, Spill, SyringeOut, Way
-from commission.stages.fill.text import tail_text
 from commission.stages.pressure_hold.entries import PressureLetDown
 from tests.fills import ML, READY, SQUEEZE, WATER, bottle, cycle, dose
 

@@ -10,7 +10,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
 from commission.stages.bleed.entries import BleedClosed
-from commission.stages.bleed.rows import cycle_rows, figures_of, reasons_of, squeeze_rows, when_closed
+from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons_of, squeeze_rows, when_closed
 
 if TYPE_CHECKING:
     from commission.stages.bleed.card.base import BleedBase

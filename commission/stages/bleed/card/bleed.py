@@ -13,7 +13,7 @@ from commission.record.logbook import Logbook
 from commission.stages.bleed.card.after import BleedAfter
 from commission.stages.bleed.card.base import BleedBase
 from commission.stages.bleed.card.running import Bleeding
-from commission.stages.bleed.rows import figures_of
+from commission.stages.bleed.rows.figures import figures_of
 from commission.stages.fill.card.pump_supply import ask_pump_supply
 
 

@@ -16,7 +16,7 @@ from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.cycles import cycle_deed
 from commission.stages.bleed.card.squeeze import SqueezeForm
 from commission.stages.bleed.model import BleedVerdict, TimedCycle
-from commission.stages.bleed.rows import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
+from commission.stages.bleed.rows.figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
 from commission.stages.fill.card.moves import OUT, moved_text, out_deed
 from commission.stages.fill.card.pump_supply import supply_deed
 from commission.stages.fill.card.reservoir import level_deed, reservoir_deed

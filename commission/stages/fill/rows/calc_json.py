@@ -1,11 +1,8 @@
-"""What the calculators answer, as plain data for programs: one JSON object on one line."""
+"""What the calculators answer, as plain data for programs."""
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
-
-from commission.stages.bleed.model import TailState
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,32 +72,6 @@ class HeadspaceError:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Remaining:
-    """Air that is still to come out."""
-
-    low: float
-    """Least that the readings allow [m3]."""
-    best: float
-    """Best estimate [m3]."""
-    high: float
-    """Most that the readings allow [m3]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedAnswer:
-    """What a row of top-ups says of the air that is still to come out."""
-
-    remaining_m3: Remaining | None
-    """That air [m3]; null where nothing can be said."""
-    state: TailState
-    """Whether anything can be said."""
-    ratio: float | None
-    """Each cycle brings this share of the one before [1]; null where nothing can be said."""
-    used: int
-    """How many readings it rests on, those since the last that did not shrink."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class VolumeAnswer:
     """Volume of a loop, measured on air by strokes."""
 
@@ -110,12 +81,3 @@ class VolumeAnswer:
     """Its standard uncertainty [m3]."""
     assumed: tuple[str, ...]
     """What had to be assumed, each as a sentence."""
-
-
-Answer = CoolantAnswer | MixAnswer | HeadspaceAnswer | HeadspaceError | BleedAnswer | VolumeAnswer
-"""Everything that a calculator answers."""
-
-
-def answer_line(answer: Answer) -> str:
-    """Return an answer as one JSON object on one line, in ASCII."""
-    return json.dumps(asdict(answer), ensure_ascii=True, allow_nan=False)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.quantity import Quantity
+from commission.shell.answer import answer_line
 from commission.shell.calc_types import BaseType, ShareType, by_basis, in_words, mass_share, share_options
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
@@ -48,7 +49,7 @@ def coolant(
         --at "22 degC" --weight "653.4 g"
     """
     from commission.stages.fill.judge.answers import coolant_properties
-    from commission.stages.fill.rows.calc_json import CoolantAnswer, answer_line
+    from commission.stages.fill.rows.calc_json import CoolantAnswer
 
     share = mass_share(base, mass_fraction, volume_fraction)
     with in_words():
@@ -110,7 +111,7 @@ def mix(
     from commission.physics.glycol import freezing_point
     from commission.stages.fill.judge.answers import mix_to_target
     from commission.stages.fill.judge.liquid import GLYCOL_OF
-    from commission.stages.fill.rows.calc_json import MixAnswer, answer_line
+    from commission.stages.fill.rows.calc_json import MixAnswer
 
     by = Basis(basis)
     wanted = by_basis(base, target, by)

@@ -1,4 +1,4 @@
-"""``commission calc headspace``, ``bleed`` and ``volume``: what a loop does, holds and still hides."""
+"""``commission calc headspace`` and ``volume``: what a loop holds, and what warming does to it."""
 
 from __future__ import annotations
 
@@ -8,20 +8,17 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
+from commission.shell.answer import answer_line
 from commission.shell.calc_types import BaseType, in_words, liquid_from, mass_share, share_options
 from commission.shell.console import ascii_only, say
-from commission.shell.quantity_type import AmountType, QuantityType, UncertainType
+from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.shell.shown import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from commission.base.quantity import Measured
     from commission.physics import loop_volume
     from commission.shell.quantity_type import Uncertain
     from commission.stages.fill.model.coolant import Base
     from commission.stages.fill.model.fill import HeadspaceReport
-    from commission.stages.fill.rows.calc_json import BleedAnswer
 
 LIQUID_FULL = 1
 """Exit status where the warm liquid fills the whole loop."""
@@ -67,7 +64,7 @@ def headspace(
       commission calc headspace --volume "1000 mL" --liquid "950 mL" \\
         --base water --from "20 degC" --to "60 degC" --limit "50 kPa"
     """
-    from commission.stages.fill.rows.calc_json import HeadspaceAnswer, HeadspaceError, answer_line
+    from commission.stages.fill.rows.calc_json import HeadspaceAnswer, HeadspaceError
     from commission.units.show import say as told
 
     with in_words():
@@ -116,44 +113,6 @@ def _report(volume: float, liquid: float, base: Base, more: dict[str, float | No
 
 
 @click.command(no_args_is_help=True)
-@click.argument("amounts", nargs=-1, required=True, metavar="AMOUNT...", type=AmountType(Quantity.VOLUME))
-@click.option(
-    "--reading", type=QuantityType(Quantity.VOLUME), required=True, help="Largest error of each amount as it was read."
-)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units.")
-def bleed(amounts: tuple[Measured, ...], reading: float, as_json: bool) -> None:
-    """Tell the air that is still to come out.
-
-    AMOUNT is what was topped up after each cycle of equal effort in one position of the case, in order. Tilting starts
-    a new row. "too few" and "not converging" are answers as well.
-
-    \b
-    Example:
-      commission calc bleed "120 mL" "42 mL" "15 mL" "5.2 mL" --reading "2 mL"
-    """
-    from commission.stages.bleed.judge.tail import remaining_air
-    from commission.stages.fill.rows.calc_json import BleedAnswer, Remaining, answer_line
-
-    with in_words():
-        tail = remaining_air([one.si for one in amounts], reading)
-    remaining = None
-    if tail.low_m3 is not None and tail.best_m3 is not None and tail.high_m3 is not None:
-        remaining = Remaining(low=tail.low_m3, best=tail.best_m3, high=tail.high_m3)
-    answer = BleedAnswer(remaining_m3=remaining, state=tail.state, ratio=tail.ratio, used=tail.used)
-    for line in [answer_line(answer)] if as_json else _bleed_lines(answer):
-        say(line)
-
-
-def _bleed_lines(answer: BleedAnswer) -> Iterator[str]:
-    yield f"state: {answer.state}"
-    if answer.remaining_m3 is not None:
-        yield f"still to come: {shown(answer.remaining_m3.best, Quantity.VOLUME)}"
-        yield f"at least: {shown(answer.remaining_m3.low, Quantity.VOLUME)}"
-        yield f"at most: {shown(answer.remaining_m3.high, Quantity.VOLUME)}"
-    yield f"readings used: {answer.used}"
-
-
-@click.command(no_args_is_help=True)
 @click.option("--stroke", type=UncertainType(Quantity.VOLUME), required=True, help="What one stroke pushes in.")
 @click.option("--strokes", type=click.IntRange(1, 500), required=True, help="How many whole strokes.")
 @click.option(
@@ -175,7 +134,7 @@ def volume(stroke: Uncertain, strokes: int, rise: Uncertain, barometer: Uncertai
         --barometer "1013.25 mbar"
     """
     from commission.physics.loop_volume import volume_by_strokes
-    from commission.stages.fill.rows.calc_json import VolumeAnswer, answer_line
+    from commission.stages.fill.rows.calc_json import VolumeAnswer
 
     assumed: list[str] = []
     with in_words():

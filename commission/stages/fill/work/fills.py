@@ -1,6 +1,6 @@
 """The fill in the log: bottles, pours and everything else that moves coolant, and what the total proves."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -11,13 +11,12 @@ from commission.base.quantity import Measured
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState
-from commission.record.entries import Entry, Withdrawn
+from commission.record.entries import KINDS, Entry, Withdrawn
 from commission.record.fold import withdrawn_numbers
 from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
 from commission.record.record import SHOP, Record
 from commission.record.stage_work import StageWork, hold_runs
-from commission.stages.bleed.entries import BleedCycleDone
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -101,7 +100,7 @@ class Fills(StageWork):
         """Return what is left in a bottle by the book: its size less all pours from it, whatever the build [m3]."""
         gone = withdrawn_numbers(self.book.entries_of_kind(Withdrawn.KIND))
         poured = 0.0
-        for kind in (CoolantPoured.KIND, BleedCycleDone.KIND):
+        for kind in pouring(KINDS):
             for entry in self.book.entries_of_kind(kind):
                 pour = getattr(entry.payload, "pour", None)
                 if entry.seq not in gone and isinstance(pour, Pour) and pour.bottle.bottle_id == bottle.bottle_id:
@@ -261,6 +260,11 @@ class Fills(StageWork):
         attempt = state.run(FILL).attempt
         self.book.record(build_id, FillClosed(attempt=attempt, verdict=verdict, program=self.book.program))
         return verdict
+
+
+def pouring(kinds: Mapping[str, type]) -> tuple[str, ...]:
+    """Return the words of the kinds of entry that hold a pour from a bottle, of whatever stage they are."""
+    return tuple(word for word, kind in kinds.items() if "pour" in kind.__annotations__)
 
 
 def entry_of(movement: Movement, stage: str) -> Entry:

@@ -1,0 +1,37 @@
+"""What the entries of a bleed add up to in a build."""
+
+from dataclasses import replace
+from typing import assert_never
+
+from commission.base.clock import elapsed_between
+from commission.procedure.stage_ids import BLEED
+from commission.record.build_state import BuildState
+from commission.record.logged import Logged
+from commission.record.staleness import ended_run, put_run
+from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
+from commission.stages.bleed.model import TimedCycle
+from commission.stages.fill.state import moved
+
+
+def apply_bleed(state: BuildState, entry: Logged, payload: BleedEntry) -> BuildState:
+    """Return the state after an entry of a bleed."""
+    match payload:
+        case BleedStarted():
+            run = replace(state.run(BLEED), started=entry)
+            return replace(put_run(state, BLEED, run), cycles=())
+        case BleedCycleDone():
+            return _cycle(state, entry, payload)
+        case AirSqueezed(result=result):
+            return replace(state, squeezes=(*state.squeezes, result))
+        case BleedClosed():
+            return ended_run(state, BLEED, entry)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _cycle(state: BuildState, entry: Logged, done: BleedCycleDone) -> BuildState:
+    started = state.run(BLEED).started
+    since = 0.0 if started is None else elapsed_between(started.mark, entry.mark).elapsed_s
+    timed = TimedCycle(seq=entry.seq, elapsed_s=since, cycle=done.cycle)
+    state = replace(state, cycles=(*state.cycles, timed))
+    return state if done.pour is None else moved(state, entry, BLEED, done.pour)
