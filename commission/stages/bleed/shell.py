@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line
-from commission.shell.calc_types import in_words
+from commission.shell.answer import answer_line, in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
 from commission.shell.shown import shown

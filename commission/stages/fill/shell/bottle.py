@@ -9,12 +9,12 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.shell.calc_types import BaseType, share_options
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
 from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.stages.fill.model.coolant import Basis, Bottle
 from commission.stages.fill.rows.bottle import bottle_line
+from commission.stages.fill.shell.coolant_types import BaseType, share_options
 
 if TYPE_CHECKING:
     from typing import Any

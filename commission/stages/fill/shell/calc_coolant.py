@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line
-from commission.shell.calc_types import BaseType, ShareType, by_basis, in_words, mass_share, share_options
+from commission.shell.answer import answer_line, in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
 from commission.shell.shown import shown
 from commission.stages.fill.model.coolant import Basis
+from commission.stages.fill.shell.coolant_types import BaseType, ShareType, by_basis, mass_share, share_options
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -8,11 +8,11 @@ import click
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.shell.answer import answer_line
-from commission.shell.calc_types import BaseType, in_words, liquid_from, mass_share, share_options
+from commission.shell.answer import answer_line, in_words
 from commission.shell.console import ascii_only, say
 from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.shell.shown import shown
+from commission.stages.fill.shell.coolant_types import BaseType, liquid_from, mass_share, share_options
 
 if TYPE_CHECKING:
     from commission.physics import loop_volume

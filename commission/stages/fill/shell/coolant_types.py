@@ -1,8 +1,7 @@
-"""Coolants and shares on the command line, and refusals of physics as one line."""
+"""Coolants and shares on the command line."""
 
 from __future__ import annotations
 
-from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -12,7 +11,7 @@ from commission.base.quantity import Quantity
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Basis
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
 
     from commission.stages.fill.judge.liquid import Liquid
 
@@ -118,18 +117,3 @@ def liquid_from(base: Base, mass_fraction: float) -> Liquid:
             "nothing is extrapolated"
         )
     return Liquid(glycol=GLYCOL_OF[base], mass_fraction=mass_fraction)
-
-
-@contextmanager
-def in_words() -> Iterator[None]:
-    """Turn a refusal of physics into one line that says what is wrong.
-
-    Raises
-    ------
-    InputError
-        If a figure makes no sense.
-    """
-    try:
-        yield
-    except ValueError as error:
-        raise InputError(f"these figures give no answer: {error}") from None
