@@ -77,6 +77,9 @@ class BuildState:
     """All attempts at the other stages, in order, by the id of the stage."""
     moves: tuple[Moved, ...] = ()
     """Everything that went into or out of the loop, in order."""
+    wetted: tuple[Logged, ...] = ()
+    """Entries by which coolant was put into the loop or taken out of it, in order: what was proved of it before speaks
+    of another loop."""
     reservoir: Reservoir | None = None
     """The straight part of the reservoir; None until it was described."""
     pump_supply: PumpSupply | None = None

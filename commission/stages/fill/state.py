@@ -21,7 +21,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
-from commission.stages.fill.model.fill import Movement, Pour
+from commission.stages.fill.model.fill import Evaporation, Movement, Pour
 
 ON_THE_FILL = (BLEED, "first_power", "fan_headers")
 """Stages whose verdicts speak of the loop as it was filled."""
@@ -51,6 +51,8 @@ def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> B
     """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill."""
     topping_up = isinstance(movement, Pour) and _same_base(state, movement)
     state = replace(state, moves=(*state.moves, Moved(seq=entry.seq, stage=stage, movement=movement)))
+    if not isinstance(movement, Evaporation):  # nobody did that to the loop
+        state = replace(state, wetted=(*state.wetted, entry))
     if stage == FILL:
         state = started_run(state, FILL, entry)
     stages = (BLEED,) if topping_up or stage == FILL else (FILL, *ON_THE_FILL)

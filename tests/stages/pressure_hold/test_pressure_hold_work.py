@@ -14,6 +14,7 @@ from commission.record.logged import Sample
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, SourceOff
 from tests.fakes import START_MS, HandClock, new_book
 from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold, type_hold
+from tests.wet_builds import bleeding_build, run_cycle
 
 LEAK_MBAR = 60.0
 """Fall of the gauge in the leaking holds below: 1.2 L · 60 mbar / 1800 s = 4e-2 mbar·L/s, four times the limit."""
@@ -284,6 +285,21 @@ def test_a_hold_that_is_taken_over_takes_no_typed_reading_and_no_start_after_wha
     with pytest.raises(NotAllowed, match="taken over from a file"):
         book.hold.read(build_id, pressure=gauge_reads(500))
     assert book.hold.elapsed_s(book.build(build_id)) == 0
+
+
+def test_a_hold_that_began_before_coolant_went_in_or_out_proves_nothing_of_the_loop_as_it_is() -> None:
+    book, _, clock = new_book()
+    build_id = bleeding_build(book, clock)
+    after_the_fill_ms = clock.wall_ms + 60_000
+    with pytest.raises(NotAllowed, match='"coolant poured"'):
+        book.hold.times.refuse_began(book.build(build_id), clock.wall_ms - 60_000)
+    clock.run(3600)
+    book.hold.times.refuse_began(book.build(build_id), after_the_fill_ms)
+    top_up = run_cycle(book, clock, build_id, 20)
+    with pytest.raises(NotAllowed, match='"bleed cycle done"'):
+        book.hold.times.refuse_began(book.build(build_id), after_the_fill_ms)
+    book.withdraw(top_up.seq, "typed twice")
+    book.hold.times.refuse_began(book.build(build_id), after_the_fill_ms)
 
 
 def test_a_restart_with_a_wall_clock_set_back_makes_the_hold_invalid() -> None:

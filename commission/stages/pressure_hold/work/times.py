@@ -9,7 +9,6 @@ from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.record.entries import FindingCured
-from commission.stages.fill.entries import CoolantDrained, CoolantDrawn, CoolantPoured, CoolantSpilled
 from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown
 
 if TYPE_CHECKING:
@@ -25,9 +24,9 @@ AHEAD_S = 30.0
 """Fed readings may run ahead of this program's clock by so much [s]; our choice: a logger that is started together with
 the program counts while that still loads, and its clock need not agree."""
 
-BEARS = (HoldClosed, PressureLetDown, FindingCured, CoolantPoured, CoolantDrained, CoolantSpilled, CoolantDrawn)
-"""What is done to a loop: a hold that began before it proves nothing of the loop as it is. Parts are not among it, for
-they may be described after they were held."""
+DONE_TO_THE_LOOP = (HoldClosed, PressureLetDown, FindingCured)
+"""What is done to a loop beside wetting it: a hold that began before proves nothing of the loop as it is. Parts are not
+among it, for they may be described after they were held."""
 
 
 def age_s(hold: HoldAttempt, now: ClockMark) -> float:
@@ -123,9 +122,10 @@ class HoldTimes:
         """
         if began_ms >= self._book.clock.now().wall_ms:
             raise NotAllowed("the hold is said to begin after now; correct the time that it began")
-        for entry in reversed(self._book.entries(state.build_id)):
-            if entry.seq in state.withdrawn or not isinstance(entry.payload, BEARS):
-                continue
+        stored = self._book.entries(state.build_id)
+        counting = (one for one in stored if isinstance(one.payload, DONE_TO_THE_LOOP))
+        done = [one for one in counting if one.seq not in state.withdrawn]
+        for entry in sorted([*done, *state.wetted], key=lambda one: one.seq, reverse=True):
             if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
                 raise NotAllowed(
                     f'the hold is said to begin before entry {entry.seq} ("{entry.payload.KIND}"); it proves nothing '
