@@ -105,7 +105,7 @@ def _book(log: EntryLog, clock: Clock | None) -> Logbook:
         clock or SystemClock(),
         procedure_toml=default_toml(),
         program=__version__,
-        machine=_machine(),
+        machine=_machine,
     )
 
 

@@ -215,7 +215,7 @@ def new_book(
         clock,
         procedure_toml=procedure_toml or default_toml(),
         program="test",
-        machine=Machine(sqlite="test", python="test", system="test"),
+        machine=lambda: Machine(sqlite="test", python="test", system="test"),
         new_id=CountedIds(),
     )
     return book, log, clock

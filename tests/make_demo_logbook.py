@@ -287,7 +287,7 @@ def make(folder: Path) -> list[str]:
         clock,
         procedure_toml=default_toml(),
         program="0.1.0",
-        machine=Machine(sqlite="3", python="3", system="a bench laptop"),
+        machine=lambda: Machine(sqlite="3", python="3", system="a bench laptop"),
         new_id=lambda: f"{next(ids):032x}",
     )
     Author(book, clock).write()

@@ -4,8 +4,9 @@ A wall clock steps (summer time, network time, a typed correction); a monotonic 
 sleeps; a boot clock does neither but starts again with the computer. Source: clock_gettime(2).
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import dataclass
 
 MOVED_S = 5.0
 """A wall clock that is further off than this was moved [s]; our choice: network time keeps a running clock closer, and

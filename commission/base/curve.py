@@ -1,6 +1,6 @@
 """A curve: points, and what they are."""
 
-from dataclasses import dataclass
+from commission.base.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

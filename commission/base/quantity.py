@@ -1,7 +1,8 @@
 """Kinds of quantity, and a value of one of them with the text that was typed for it."""
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import dataclass
 
 K95 = 2.0
 """What stands after a ± over the standard uncertainty, typed or shown: about 95 % [1]. Source: JCGM 100:2008, 6.3.3."""

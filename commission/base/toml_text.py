@@ -95,6 +95,8 @@ def _refuse_token(text: str, dots: int, line: int) -> None:
     """Refuse what stands between two delimiters, with so many dots outside of quotes."""
     if dots >= MOST_PARTS:
         raise FileError(f"{clip(text.strip())} has {dots + 1} parts; a key has {MOST_PARTS} at most", line=line)
+    if len(text) <= LONGEST_TOKEN:
+        return
     bare = _TEXT.sub("", _COMMENT.sub("", text)) if "#" in text or '"' in text or "'" in text else text
     if len(bare.translate(_BLANK)) > LONGEST_TOKEN:
         raise FileError(

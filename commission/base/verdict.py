@@ -1,8 +1,8 @@
 """Verdicts: one of four words, the figures behind it, and its reasons."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 
 

@@ -2,7 +2,7 @@
 
 import tomllib
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 from commission.procedure.pins import Connector, Net, Pin, Wire
 
@@ -10,7 +10,7 @@ from commission.procedure.pins import Connector, Net, Pin, Wire
 @cache
 def connectors() -> tuple[Connector, ...]:
     """Return every connector that the program knows, each with the source of its table."""
-    text = files("commission.procedure").joinpath("connectors.toml").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("connectors.toml").read_text(encoding="utf-8")
     return tuple(
         Connector(
             id=table["id"],

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
@@ -19,7 +19,7 @@ MOST_CHARS = 500_000
 
 def default_toml() -> str:
     """Return the text of the procedure that ships with the program."""
-    return files("commission.procedure").joinpath("default.toml").read_text(encoding="utf-8")
+    return Path(__file__).with_name("default.toml").read_text(encoding="utf-8")
 
 
 @cache
@@ -78,15 +78,20 @@ def _build(kind: type, data: object, where: str) -> Any:
 def _build_record(kind: type, data: object, where: str) -> Any:
     if not isinstance(data, Mapping):
         raise FileError("a table is wanted", field=where)
-    hints = get_type_hints(kind)
-    wanted = {field.name: field for field in fields(kind)}
-    unknown = sorted(set(data) - set(wanted))
-    if unknown:
-        raise FileError(f"unknown key; known are {', '.join(wanted)}", field=f"{where}.{unknown[0]}")
-    missing = sorted(name for name, f in wanted.items() if name not in data and f.default is MISSING)
-    if missing:
+    hints, required = _plan(kind)
+    if unknown := sorted(data.keys() - hints.keys()):
+        raise FileError(f"unknown key; known are {', '.join(hints)}", field=f"{where}.{unknown[0]}")
+    if missing := sorted(required - data.keys()):
         raise FileError("the key is missing", field=f"{where}.{missing[0]}")
     return kind(**{name: _build(hints[name], value, f"{where}.{name}") for name, value in data.items()})
+
+
+@cache
+def _plan(kind: Any) -> tuple[dict[str, Any], frozenset[str]]:
+    """Return the hints of a record's fields, in order, and the names of those without a default."""
+    hints = get_type_hints(kind)
+    own = fields(kind)
+    return {field.name: hints[field.name] for field in own}, frozenset(f.name for f in own if f.default is MISSING)
 
 
 def _build_scalar(kind: type, data: object, where: str) -> Any:

@@ -1,8 +1,8 @@
 """The procedure as it is read from TOML: stages, their cautions, steps and limits, each with its source."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.pump_supply import PumpSupply
 
 

@@ -1,7 +1,8 @@
 """Connectors of a power supply: their pins, and the net that each belongs to."""
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import dataclass
 
 
 class Net(StrEnum):

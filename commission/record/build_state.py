@@ -1,8 +1,9 @@
 """One build as its entries tell it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from commission.base.frozen import dataclass
 from commission.base.pump_supply import PumpSupply
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem

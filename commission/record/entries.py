@@ -4,9 +4,9 @@ Each class is one kind of entry; its ``KIND`` is the word that stands in the log
 into ``Entry`` and ``KINDS``; mypy then names every ``match`` that must learn it.
 """
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.record.machine.instrument import Instrument
 from commission.record.series_entries import SeriesEntry
 from commission.stages.bleed.entries import BleedEntry

@@ -1,9 +1,10 @@
 """What the entries add up to: pure folds over the entries in order, and over those that are new."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import assert_never
 
+from commission.base.frozen import dataclass
 from commission.base.verdict import Outcome
 from commission.record.build_state import HOLD, BuildState, Finding
 from commission.record.entries import (

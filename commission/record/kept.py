@@ -4,8 +4,9 @@ It is no second truth: it lives as long as the program, is never stored, and is 
 have written to the file. Then everything is read, checked and folded anew.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from commission.base.frozen import dataclass
 from commission.record.fold import BuildState, fold_further
 from commission.record.logged import Logged
 from commission.record.ports import EntryLog

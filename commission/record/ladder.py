@@ -1,8 +1,8 @@
 """The ladder of stages: for each a word that says where it stands, and what comes next."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure, Stage

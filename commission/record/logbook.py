@@ -1,11 +1,12 @@
 """The logbook: everything that is recorded goes through here, and everything that is known comes from here."""
 
 import unicodedata
-import uuid
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
+from commission.base.frozen import dataclass
 from commission.record.entries import (
     BuildOpened,
     InstrumentAdded,
@@ -19,14 +20,15 @@ from commission.record.ladder import StageState, ladder
 from commission.record.locks import refuse_override
 from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
-from commission.record.ports import Clock, EntryLog, Machine
-from commission.record.record import NO_MACHINE, SHOP, Record
-from commission.stages.bleed.work import Bleeds
-from commission.stages.build_sheet.work import Sheet
-from commission.stages.fan_headers.work.fan_headers import FanHeaders
-from commission.stages.fill.work.fills import Fills
-from commission.stages.first_power.work.rungs import FirstPower
-from commission.stages.pressure_hold.work.holds import Holds
+from commission.record.record import SHOP, Record
+
+if TYPE_CHECKING:
+    from commission.stages.bleed.work import Bleeds
+    from commission.stages.build_sheet.work import Sheet
+    from commission.stages.fan_headers.work.fan_headers import FanHeaders
+    from commission.stages.fill.work.fills import Fills
+    from commission.stages.first_power.work.rungs import FirstPower
+    from commission.stages.pressure_hold.work.holds import Holds
 
 LONGEST_NAME = 80
 """Longest name of a build, a part or a person [characters]; our choice: fits a line of a terminal."""
@@ -55,29 +57,49 @@ class Logbook(Record):
         As for :class:`Record`.
     """
 
-    def __init__(
-        self,
-        log: EntryLog,
-        clock: Clock,
-        *,
-        procedure_toml: str,
-        program: str,
-        machine: Machine = NO_MACHINE,
-        new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
-    ) -> None:
-        super().__init__(log, clock, procedure_toml=procedure_toml, program=program, machine=machine, new_id=new_id)
-        self.sheet = Sheet(self)
+    # --- the stages, each loaded when it is first asked for ------------------------------------------------------
+
+    @cached_property
+    def sheet(self) -> "Sheet":
         """The build sheet: parts, volume, warnings."""
-        self.hold = Holds(self)
+        from commission.stages.build_sheet.work import Sheet
+
+        return Sheet(self)
+
+    @cached_property
+    def hold(self) -> "Holds":
         """The pressure hold."""
-        self.fill = Fills(self)
+        from commission.stages.pressure_hold.work.holds import Holds
+
+        return Holds(self)
+
+    @cached_property
+    def fill(self) -> "Fills":
         """Bottles, and everything that moves coolant."""
-        self.bleed = Bleeds(self, self.fill)
+        from commission.stages.fill.work.fills import Fills
+
+        return Fills(self)
+
+    @cached_property
+    def bleed(self) -> "Bleeds":
         """The bleed."""
-        self.power = FirstPower(self)
+        from commission.stages.bleed.work import Bleeds
+
+        return Bleeds(self, self.fill)
+
+    @cached_property
+    def power(self) -> "FirstPower":
         """The first power-on."""
-        self.headers = FanHeaders(self)
+        from commission.stages.first_power.work.rungs import FirstPower
+
+        return FirstPower(self)
+
+    @cached_property
+    def headers(self) -> "FanHeaders":
         """Headers, chains and sweeps."""
+        from commission.stages.fan_headers.work.fan_headers import FanHeaders
+
+        return FanHeaders(self)
 
     # --- the workshop -------------------------------------------------------------------------------------------
 

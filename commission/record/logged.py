@@ -1,9 +1,9 @@
 """Entries on their way into the log and as they stand in it, and streamed samples."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from commission.base.clock import ClockMark
+from commission.base.frozen import dataclass
 from commission.record.entries import Entry
 
 

@@ -4,10 +4,10 @@ Classes elsewhere fit these by shape; nothing inherits from them.
 """
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 from commission.base.clock import ClockMark
+from commission.base.frozen import dataclass
 from commission.record.entries import Entry
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 

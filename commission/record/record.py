@@ -1,7 +1,6 @@
 """The record beneath the logbook: stores what was done, withdraws what was wrong, folds what is known."""
 
 import hashlib
-import uuid
 from collections.abc import Callable, Sequence
 
 from commission.base.errors import Damaged, NotAllowed, UnknownName
@@ -28,9 +27,6 @@ SESSIONS = "-"
 
 PROCEDURES = "="
 """Stands in the place of a build's id on the entries that hold whole procedures."""
-
-NO_MACHINE = Machine()
-"""Names nothing: of a record whose machine does not matter."""
 
 KEPT = (
     SessionOpened,
@@ -60,6 +56,13 @@ TESTED = (PartAdded, PartRemoved)
 out then. Nor does this stop an import. What was left out stays in the verdict whatever is withdrawn."""
 
 
+def random_id() -> str:
+    """Return an id that nobody else makes: 32 hexadecimal digits."""
+    import uuid  # most starts of the program only read
+
+    return uuid.uuid4().hex
+
+
 class Record:
     """What every use case of the logbook stands on.
 
@@ -72,7 +75,7 @@ class Record:
     procedure_toml
         The procedure under which new builds are opened.
     program, machine
-        Version of the program and what it runs on; both go into the entry of each session.
+        Version of the program, and what tells what it runs on; both go into the entry of each session.
     new_id
         Makes ids; random unless a test fixes them.
     """
@@ -84,8 +87,8 @@ class Record:
         *,
         procedure_toml: str,
         program: str,
-        machine: Machine = NO_MACHINE,
-        new_id: Callable[[], str] = lambda: uuid.uuid4().hex,
+        machine: Callable[[], Machine] = Machine,
+        new_id: Callable[[], str] = random_id,
     ) -> None:
         self.log = log
         """The log beneath, for what only passes samples through."""
@@ -281,11 +284,9 @@ class Record:
         return self._operator
 
     def _open_session(self, operator: str) -> None:
+        machine = self._machine()
         payload = SessionOpened(
-            program=self.program,
-            sqlite=self._machine.sqlite,
-            python=self._machine.python,
-            system=self._machine.system,
+            program=self.program, sqlite=machine.sqlite, python=machine.python, system=machine.system
         )
         self.log.append(self._draft(SESSIONS, payload, operator, None, self.new_id()))
         self._session_open = True

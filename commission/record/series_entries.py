@@ -1,7 +1,8 @@
 """What the program itself writes down about a series of streamed readings while it grows: its columns and its seals."""
 
-from dataclasses import dataclass
 from typing import ClassVar
+
+from commission.base.frozen import dataclass
 
 SEAL_ROWS = 60
 """A seal is due when this many readings have none: one minute at one reading a second; our choice, because a seal adds

@@ -1,7 +1,6 @@
 """One attempt at a stage that has no readings of its own: its cautions, its steps, its end."""
 
-from dataclasses import dataclass
-
+from commission.base.frozen import dataclass
 from commission.base.verdict import Outcome
 from commission.record.logged import Logged
 from commission.stages.bleed.entries import BleedClosed

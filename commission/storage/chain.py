@@ -6,10 +6,11 @@ body is kept as the very text that was digested: a later way of writing JSON can
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from commission.base.clock import ClockMark
 from commission.base.errors import FileError
+from commission.base.frozen import dataclass
 from commission.record.entries import KINDS, Entry
 from commission.record.logged import Draft, Logged
 from commission.stages.pressure_hold.entries import HoldClosed

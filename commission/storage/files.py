@@ -1,7 +1,6 @@
 """Making files and folders that only their owner can read, and that are still there after a power cut."""
 
 import os
-import secrets
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -38,7 +37,7 @@ def write_new(path: Path, lines: Iterable[str]) -> None:
     """
     if os.path.lexists(path):
         raise FileError(f"{path} is there already; name another file")
-    beside = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}.part")
+    beside = path.with_name(f".{path.name}.{os.getpid()}-{os.urandom(4).hex()}.part")
     try:
         try:
             _write_through(beside, lines)

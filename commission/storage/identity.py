@@ -5,10 +5,10 @@ very process holds on it (SQLite, "How To Corrupt An SQLite Database File", sect
 """
 
 import sqlite3
-from dataclasses import dataclass
 from pathlib import Path
 
 from commission.base.errors import LogbookError, NotALogbook
+from commission.base.frozen import dataclass
 from commission.base.text import clip
 from commission.storage.schema import APPLICATION_ID
 

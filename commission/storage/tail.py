@@ -2,9 +2,9 @@
 
 import sqlite3
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import Damaged
+from commission.base.frozen import dataclass
 from commission.record.entries import Entry
 from commission.record.logged import Draft
 from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed

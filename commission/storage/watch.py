@@ -2,8 +2,8 @@
 
 import sqlite3
 import time
-from dataclasses import dataclass
 
+from commission.base.frozen import dataclass
 from commission.storage.reread import Reread
 from commission.storage.seals import require_sound
 from commission.storage.tail import Tail, require_unchanged

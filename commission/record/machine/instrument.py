@@ -1,8 +1,8 @@
 """Instruments: what they read, how finely, how well, and how far."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Quantity
 
 

@@ -3,8 +3,9 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part

@@ -1,8 +1,9 @@
 """Parts of the loop: what they hold, what they withstand, what touches the coolant."""
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import dataclass
 
 
 class PartKind(StrEnum):

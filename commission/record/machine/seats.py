@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import dataclass
 
 START_FACTOR = 2.0
 """Start over steady current where no label gives it [1]; our own choice: the specification's limits give 1.47, up to

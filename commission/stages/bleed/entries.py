@@ -1,8 +1,8 @@
 """What is recorded of a bleed."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.stages.bleed.model import BleedCycle, BleedVerdict, SqueezeCheck, SqueezeResult
 from commission.stages.fill.model.fill import (
     Pour,

@@ -1,8 +1,8 @@
 """A bleed: cycles of running, tilting and topping up, and what they prove about the air that is left."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Measured, Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.record.machine.noise import Noise

@@ -1,8 +1,8 @@
 """What is recorded of the loop: its parts, their ratings, its volume measured on air."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Measured
 from commission.record.machine.parts import Part
 

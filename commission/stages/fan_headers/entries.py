@@ -1,9 +1,9 @@
 """What a person did with headers, chains and sweeps, as past facts."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.record.machine.seats import Chain, Drive, Header, StopCause
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft

@@ -1,8 +1,8 @@
 """What a person did with coolant, as past facts: bottles, pours, levels."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured
 from commission.stages.fill.model.coolant import Bottle

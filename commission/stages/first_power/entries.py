@@ -1,8 +1,8 @@
 """What a person did on the rungs of the first power-on, as past facts."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.stages.first_power.model.cables import CableTest, CableVerdict
 from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, RailReading, RailsVerdict, Revision
 from commission.stages.first_power.model.rungs import (

@@ -1,9 +1,9 @@
 """What is recorded of a pressure hold: the source taken off, the plan, the readings, the end."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Measured
 from commission.record.machine.instrument import Instrument
 from commission.stages.build_sheet.entries import PartLeftOut, PartRated

@@ -1,9 +1,9 @@
 """A pressure hold: what is known before it, what was read, and what it proves."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from commission.base.curve import Curve
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome, PlainRule
 

@@ -1,7 +1,6 @@
 """All chains together: which of them is proven to be controlled by the header that it sits on."""
 
-from dataclasses import dataclass
-
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 

@@ -1,7 +1,6 @@
 """The duty that each zone was left at, and what that does to its sound: an estimate."""
 
-from dataclasses import dataclass
-
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 
 

@@ -2,10 +2,10 @@
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from enum import StrEnum
 
 from commission.base.bounds import MOST_MA
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.record.machine.seats import START_FACTOR, Drive, Reach
 

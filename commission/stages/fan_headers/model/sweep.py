@@ -1,8 +1,8 @@
 """A sweep: the speed of a chain at one duty after the other, and what that proves about its header."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.seats import Drive, Feed

@@ -1,9 +1,9 @@
 """Coolant: bottles with what their labels say, and what can be said of the mixture in a loop."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from commission.base.errors import InputError
+from commission.base.frozen import dataclass
 from commission.base.text import clip
 
 

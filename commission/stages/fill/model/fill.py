@@ -1,9 +1,9 @@
 """A fill: what went in and out, how it was measured, and what the total proves."""
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Measured, Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.record.machine.loop import LoopVolume

@@ -1,7 +1,6 @@
 """Power cables: connectors and their pins, the map a cable should have, and what a meter read on it."""
 
-from dataclasses import dataclass
-
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.pins import Connector, Wire

@@ -1,8 +1,8 @@
 """Voltages of a power supply at its plugs, the windows they must keep to, and its signal that all is well."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 

@@ -1,8 +1,8 @@
 """The first power-on: four rungs in an order in which a mistake costs a fuse and not a machine."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Amount, Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise

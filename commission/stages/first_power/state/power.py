@@ -1,9 +1,10 @@
 """What the entries about power, headers and chains add up to."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import assert_never
 
 from commission.base.clock import ClockMark
+from commission.base.frozen import dataclass
 from commission.record.machine.seats import Chain, Header, Move, seats
 from commission.stages.fan_headers.entries import (
     ChainAdded,

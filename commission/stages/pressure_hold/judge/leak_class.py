@@ -1,6 +1,6 @@
 """Two leak limits by name, for those who would rather choose a word than a figure."""
 
-from dataclasses import dataclass
+from commission.base.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

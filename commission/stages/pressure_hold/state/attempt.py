@@ -1,8 +1,7 @@
 """One attempt at a pressure hold, as the log tells it."""
 
-from dataclasses import dataclass
-
 from commission.base.clock import Elapsed, Timing, elapsed_between
+from commission.base.frozen import dataclass
 from commission.base.verdict import Outcome
 from commission.record.logged import Logged
 from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff
