@@ -60,8 +60,11 @@ def connect_for_reading(path: Path) -> sqlite3.Connection:
 
 
 def _connect(path: Path) -> sqlite3.Connection:
-    # mode=rw never creates a file, and falls back to reading where the file may not be written
-    connection = sqlite3.connect(f"{path.as_uri()}?mode=rw", uri=True, timeout=BUSY_S, isolation_level=None)
+    # mode=rw never creates a file, and falls back to reading where the file may not be written; one thread opens a log
+    # and hands it over to another
+    connection = sqlite3.connect(
+        f"{path.as_uri()}?mode=rw", uri=True, timeout=BUSY_S, isolation_level=None, check_same_thread=False
+    )
     try:
         for pragma in _COMMON:
             connection.execute(pragma)

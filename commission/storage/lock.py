@@ -60,7 +60,7 @@ class WriterLock:
         # whoever finds it taken is told at once; only the commit may have to wait for somebody who looks
         connection = None
         try:
-            connection = sqlite3.connect(path, timeout=0, isolation_level=None)
+            connection = sqlite3.connect(path, timeout=0, isolation_level=None, check_same_thread=False)
             connection.execute("BEGIN IMMEDIATE")
             connection.execute(f"PRAGMA busy_timeout = {_WAIT_S * 1000:.0f}")
             for statement in _CREATE.split(";\n"):

@@ -38,7 +38,8 @@ def _kind(kind: str) -> tuple[str, str]:
 class SqliteLog:
     """An append-only log in one SQLite file; made by ``open_log`` and ``open_log_for_reading``.
 
-    It belongs to the thread that opened it. Entries go in through the standard library's sqlite3: the first reading
+    It belongs to one thread at a time; the one that opened it may hand it over. Entries go in through the standard
+    library's sqlite3: the first reading
     typed must not wait for the import of sqlite-utils, which only makes and updates the tables.
     """
 

@@ -3,17 +3,20 @@
 import asyncio
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
+from importlib import import_module
 from typing import TYPE_CHECKING
 
+from textual import on
 from textual.app import SystemCommand
 from textual.binding import Binding
+from textual.message import Message
 from textual.screen import Screen
 
 from commission.base.errors import CommissionError
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
 from commission.ui.screens.base import BenchScreen
-from commission.ui.screens.front import FrontScreen
+from commission.ui.screens.home import HomeScreen
 from commission.ui.theme import dress
 
 if TYPE_CHECKING:
@@ -26,8 +29,11 @@ SHARED = ("instruments", "bottles")
 POLL_S = 1.0
 """How often another window's entries are looked for, and clocks moved [s]."""
 
-AT_HOME = 2
-"""Screens on the stack when the builds are seen: the first picture beneath them."""
+AT_HOME = 1
+"""Screens on the stack when the builds are seen: theirs is the first."""
+
+WARM_S = 1.0
+"""How long no key must have come before what comes next is imported [s]; our choice: longer than between two words."""
 
 
 def _warm() -> None:
@@ -42,8 +48,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     Parameters
     ----------
     opener
-        Opens the logbook; called once the first screen is painted, since what it loads would hold that up. The
-        logbook stays open when the app ends.
+        Opens the logbook; called once, in a thread, when the first screen is painted, since what it loads would hold
+        that up. The logbook stays open when the app ends.
     names
         Id and name of the builds, for the first picture.
     on_first_paint
@@ -51,7 +57,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     light, ascii_only
         How it is drawn at first.
     warm
-        Starts the import of what the next screens need; called after the first paint.
+        Starts the import of what the next screens need; called once, after a second without keys.
     """
 
     CSS_PATH = "app.tcss"
@@ -72,6 +78,20 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
 
+    class Opened(Message):
+        """The logbook was opened, in a thread; from now on it belongs to the screens."""
+
+        def __init__(self, book: "Logbook") -> None:
+            super().__init__()
+            self.book = book
+
+    class NotOpened(Message):
+        """The logbook could not be opened."""
+
+        def __init__(self, why: CommissionError) -> None:
+            super().__init__()
+            self.why = why
+
     def __init__(
         self,
         opener: "Callable[[], Logbook]",
@@ -88,7 +108,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self.build_id = ""
         """The build that is open; empty on the first screen."""
         self._opener = opener
-        self._names = names
+        self._home = HomeScreen(names)
         self._book: Logbook | None = None
         self._unsent: dict[tuple[str, str], list[str]] = {}
         self._running_loop: asyncio.AbstractEventLoop | None = None
@@ -101,12 +121,17 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     @property
     def book(self) -> "Logbook":
         """The logbook; nothing asks for it before it was opened."""
-        assert self._book is not None  # _painted opens it before any other screen comes up
+        assert self._book is not None  # keys that need it wait until it is handed over
         return self._book
 
     def get_default_screen(self) -> Screen[None]:
-        """Return the first picture."""
-        return FrontScreen(self._names)
+        """Return the builds: only their names at first."""
+        return self._home
+
+    @property
+    def opening(self) -> bool:
+        """Whether the logbook is still being opened: until then only text can be typed."""
+        return self._book is None
 
     def on_mount(self) -> None:
         """Look about once a second."""
@@ -127,20 +152,39 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     def _painted(self) -> None:
         if self._on_first_paint is not None:
             self._on_first_paint()
+        self.run_worker(self._open, thread=True)
+
+    def _open(self) -> None:
+        """Open the logbook beside the event loop, and load what the screen of the builds asks it with."""
         try:
-            self._book = self._opener()
+            book = self._opener()
         except CommissionError as error:
-            self.failure = error
-            self.exit(return_code=2)
+            self.post_message(self.NotOpened(error))
             return
-        self._show_builds()
-        self._warm()
+        import_module("commission.bench.home")
+        self.post_message(self.Opened(book))
 
-    def _show_builds(self) -> None:
-        """Lay the builds over the first picture; what was typed meanwhile goes to them."""
-        from commission.ui.screens.home import HomeScreen
+    @on(NotOpened)
+    def _cannot_go_on(self, event: NotOpened) -> None:
+        self.failure = event.why
+        self.exit(return_code=2)
 
-        self.push_screen(HomeScreen(self.book))
+    @on(Opened)
+    async def _hand_over(self, event: Opened) -> None:
+        """Let the builds have the logbook, and then what was typed meanwhile."""
+        self._book = event.book
+        self._home.hand_over(event.book)
+        self.refresh_bindings()
+        await self.go_on()
+        self.set_timer(WARM_S, self._warm_when_quiet)
+
+    def _warm_when_quiet(self) -> None:
+        """Import what comes next once nobody types: it would hold up each key."""
+        left = WARM_S - (Message().time - self.last_key_s)
+        if left <= 0:
+            self._warm()
+        else:
+            self.set_timer(left, self._warm_when_quiet)
 
     def _poll(self) -> None:
         """Show what another window recorded, and move the clocks."""

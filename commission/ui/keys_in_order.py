@@ -29,23 +29,29 @@ class KeysInOrder(App[None], inherit_bindings=False):
     def __init__(self) -> None:
         super().__init__()
         self._held: deque[events.Key | events.Paste] = deque()
-        self._last_s = 0.0
+        self.last_key_s = 0.0
+        """When the last key came, by the clock of the keys [s]."""
         self._entered_in: DoNowLine | None = None
 
     async def on_event(self, event: events.Event) -> None:
         """Take keys and pastes one by one; leave everything else to Textual."""
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
             self._held.append(event)
-            await self._go_on()
+            await self.go_on()
         else:
             await super().on_event(event)
 
     @on(DoNowLine.Answered)
     @on(BenchScreen.Ready)
-    async def _go_on(self) -> None:
+    async def go_on(self) -> None:
         """Let through what was held back, as far as nothing has to be waited for."""
-        while self._held and not self._busy():
+        while self._held and not self._busy() and (not self.opening or _types(self._held[0])):
             await self._take(self._held.popleft())
+
+    @property
+    def opening(self) -> bool:
+        """Whether nothing but text can be typed yet: what does more waits, and all that was typed behind it."""
+        return False
 
     def _busy(self) -> bool:
         """Whether the next key has to wait: for an answer, or for a screen that is coming up."""
@@ -62,7 +68,7 @@ class KeysInOrder(App[None], inherit_bindings=False):
         return next((one for one in at.ancestors if isinstance(one, DoNowLine)), None)
 
     async def _take(self, event: events.Key | events.Paste) -> None:
-        before_s, self._last_s = self._last_s, event.time
+        before_s, self.last_key_s = self.last_key_s, event.time
         if self._kept(event, before_s):
             return
         line = self._line()
@@ -91,6 +97,13 @@ class KeysInOrder(App[None], inherit_bindings=False):
             return False
         line.keep(text) if text else line.keep_less()
         return True
+
+
+def _types(event: events.Key | events.Paste) -> bool:
+    """Return whether an event does no more than to change the text of the line, or to leave the program."""
+    if isinstance(event, events.Paste):
+        return True
+    return event.is_printable or event.key in ("backspace", "ctrl+q")
 
 
 def _text_of(event: events.Key | events.Paste) -> str | None:

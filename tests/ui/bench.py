@@ -77,10 +77,10 @@ def ready() -> tuple[Logbook, ListLog, HandClock, str]:
 
 
 async def at_home(pilot: Pilot[None]) -> HomeScreen:
-    """Wait until the builds lie over the first picture and the first is known, and return their screen."""
-    await until(pilot, lambda: isinstance(pilot.app.screen, HomeScreen), "the builds did not come up")
+    """Wait until the builds have the logbook and the first is known, and return their screen."""
     screen = pilot.app.screen
     assert isinstance(screen, HomeScreen)
+    await until(pilot, lambda: screen.opened, "the logbook was not handed over")
     await until(pilot, lambda: all(screen.flow.known(row.build_id) for row in screen.flow.builds[:1]), "none is known")
     await pilot.pause()
     return screen

@@ -55,6 +55,7 @@ class BenchScreen(Screen[None]):
         """Whether keys may come; those that come before wait."""
         self._was_left = False
         self._title = Lines(id="title")
+        self._banner = Static(id="banner")
         self._body = Container(id="body")
         self._too_small = Static(id="too-small")
 
@@ -72,7 +73,7 @@ class BenchScreen(Screen[None]):
         """Lay out title, banner, body and keys."""
         self._fit(self.app.size)
         yield self._title
-        yield Static(id="banner")
+        yield self._banner
         with self._body:
             yield from self.compose_body()
         yield self._too_small
@@ -84,10 +85,7 @@ class BenchScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show what is known."""
-        because = self.read_only_because()
-        banner = self.query_one("#banner", Static)
-        banner.display = bool(because)
-        banner.update(said(self, f"Read only: {because}"))
+        self.tell_read_only()
         self._too_small.update(
             said(
                 self,
@@ -117,6 +115,12 @@ class BenchScreen(Screen[None]):
         if not self.ready:
             self.ready = True
             self.post_message(self.Ready())
+
+    def tell_read_only(self) -> None:
+        """Say why nothing can be recorded, where nothing can."""
+        because = self.read_only_because()
+        self._banner.display = bool(because)
+        self._banner.update(said(self, f"Read only: {because}"))
 
     def read_only_because(self) -> str:
         """Return why nothing can be recorded, or an empty text."""

@@ -1,4 +1,11 @@
-"""The workshop: which build needs what next, and what is running now."""
+"""The workshop: which build needs what next, and what is running now.
+
+It is the first picture, too: the names of the builds at a glance and a line that takes what is typed, while the logbook
+is still being opened. So nothing of the record is imported at the top.
+"""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -7,15 +14,18 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from commission.base.errors import CommissionError, Damaged, NotConfirmed
-from commission.bench.home import HomeFlow
-from commission.record.logbook import Logbook
+from commission.base.errors import CommissionError, Damaged, InputError, NotConfirmed
+from commission.bench.prompt import Prompt
 from commission.ui.screens.asked import AskedBand
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.build_list import BuildList, BuildRow
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.words import said
+
+if TYPE_CHECKING:
+    from commission.bench.home import HomeFlow
+    from commission.record.logbook import Logbook
 
 AT_ONCE = 4
 """Builds that are folded before the next key is looked at."""
@@ -26,8 +36,22 @@ LOOK_S = 0.05
 """Time between two looks at what is in view and not yet known [s]."""
 
 
+def _not_yet(_text: str) -> str:
+    raise InputError("the logbook is still being opened; what is typed waits for it")
+
+
+OPENING = Prompt(key="opening", ask="Opening the logbook ...", understand=_not_yet)
+"""What stands above the line until there is a logbook; Enter is held back by the app (`KeysInOrder`)."""
+
+
 class HomeScreen(BenchScreen):
-    """The builds, what runs now, and one line to choose or name a build."""
+    """The builds, what runs now, and one line to choose or name a build.
+
+    Parameters
+    ----------
+    names
+        Id and name of the builds, for the time before the logbook is handed over.
+    """
 
     BINDINGS = [  # noqa: RUF012 - Textual's word
         Binding("up", "move(-1)", "Up", show=False),
@@ -37,9 +61,10 @@ class HomeScreen(BenchScreen):
     ]
     help_key = "home"
 
-    def __init__(self, book: Logbook) -> None:
+    def __init__(self, names: Sequence[tuple[str, str]]) -> None:
         super().__init__()
-        self.flow = HomeFlow(book)
+        self._names = names
+        self._flow: HomeFlow | None = None
         self.list = BuildList()
         self.line = DoNowLine()
         self._runs = Static(id="running")
@@ -53,11 +78,35 @@ class HomeScreen(BenchScreen):
         yield AskedBand(self.line)
 
     def on_mount(self) -> None:
-        """Show the names at once; what each build needs is found after the first paint."""
+        """Show the names at once, with a line that has the keys."""
+        self._runs.display = False
         self.line.focus()
         self.watch(self.list, "cursor", self._highlight, init=False)
+
+    def hand_over(self, book: "Logbook") -> None:
+        """Take the logbook; what each build needs is found after the next paint."""
+        from commission.bench.home import HomeFlow
+
+        self._flow = HomeFlow(book)
+        self.tell_read_only()
+        self._show()
         self.set_interval(LOOK_S, self._look)
         self.call_after_refresh(self.painted)
+
+    @property
+    def opened(self) -> bool:
+        """Whether the logbook was handed over."""
+        return self._flow is not None
+
+    @property
+    def flow(self) -> "HomeFlow":
+        """What is asked; nobody asks for it before the logbook is there."""
+        assert self._flow is not None  # the app holds back what needs it
+        return self._flow
+
+    def read_only_because(self) -> str:
+        """Return why nothing can be recorded, as far as that is known."""
+        return super().read_only_because() if self.opened else ""
 
     @property
     def typed(self) -> DoNowLine:
@@ -66,7 +115,7 @@ class HomeScreen(BenchScreen):
 
     def title_text(self) -> str:
         """Return who works."""
-        who = f" · {self.flow.operator}" if self.flow.operator else ""
+        who = f" · {self.flow.operator}" if self.opened and self.flow.operator else ""
         return f"commission{who}"
 
     def painted(self) -> None:
@@ -76,6 +125,9 @@ class HomeScreen(BenchScreen):
 
     def reload(self) -> None:
         """Read the list of builds again and show it."""
+        if not self.opened:
+            self._show_names()
+            return
         self.flow.refresh()
         self._show()
         if self._painted:
@@ -85,6 +137,12 @@ class HomeScreen(BenchScreen):
         """Move the times of what is running."""
         if self._painted:
             self._tell_running()
+
+    def _show_names(self) -> None:
+        self.retitle()
+        rows = [BuildRow(key=build_id, name=name, state="", needs="") for build_id, name in self._names]
+        self.list.show_rows(rows, empty="Opening the logbook ...")
+        self.line.ask(OPENING)
 
     def _show(self) -> None:
         self.retitle()
@@ -121,6 +179,8 @@ class HomeScreen(BenchScreen):
         shown.update(Content("\n").join(said(self, f"{head}{line}") for head, line in zip(heads, lines, strict=False)))
 
     def _highlight(self) -> None:
+        if not self.opened:
+            return
         at = self.list.cursor
         self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
         self.line.ask(self.flow.question().prompt)
@@ -147,7 +207,8 @@ class HomeScreen(BenchScreen):
     def chosen(self, event: BuildList.Chosen) -> None:
         """Open the build that was chosen."""
         event.stop()
-        self.bench.open_build(event.row.key)
+        if self.opened:
+            self.bench.open_build(event.row.key)
 
     def action_move(self, by: int) -> None:
         """Move along the builds while the line keeps the keys."""

@@ -255,7 +255,7 @@ class DoNowLine(Vertical):
 
     def on_mount(self) -> None:
         """Draw what was asked for before there was a screen."""
-        self._draw()
+        self.call_after_refresh(self._draw)
 
     def on_resize(self) -> None:
         """Wrap anew."""
