@@ -1,15 +1,25 @@
 """What is sent to a real terminal in one piece is stored as if it were typed slowly, many times over."""
 
 import os
+import string
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from commission.bootstrap import open_logbook
+from commission.procedure.model import When
 from commission.record.entries import BuildOpened, NoteAdded, OperatorNamed
+from commission.record.logbook import Logbook
 from commission.storage.opening import open_log
+from tests.fakes import HandClock
 from tests.faults.children import sit_at_the_screens
 from tests.faults.windows import Window, read_until, windows
+from tests.holds import ready_build, start_hold
+from tests.power_builds import plugged, powered_build
+from tests.wet_builds import answer, pour, pouring_build
 
 pytestmark = [
     pytest.mark.faults,
@@ -49,3 +59,76 @@ def test_what_is_sent_before_the_first_picture_stands_reaches_the_builds(tmp_pat
     read_until(windows, b'understood: a new build, "Nor"')
     for window in windows:
         os.close(window.slave)
+
+
+KEYS = string.ascii_letters
+"""52 keys."""
+
+
+def hold(book: Logbook, clock: HandClock) -> dict[str, str]:
+    """Begin a hold; return five lines for it, and how each stands in the record."""
+    start_hold(book, ready_build(book))
+    return {f"{gauge} 21": f"typed='{gauge}'" for gauge in ("500,3", "500,2", "500,1", "500", "499,9")}
+
+
+def fill(book: Logbook, clock: HandClock) -> dict[str, str]:
+    """Begin a fill; return five lines for it, and how each stands in the record."""
+    pour(book, pouring_build(book, clock), 100)
+    return {f"{amount} mL": f"typed='{amount} mL'" for amount in (101, 102, 103, 104, 105)}
+
+
+def sweep(book: Logbook, clock: HandClock) -> dict[str, str]:
+    """Begin a sweep; return five lines for it, and how each stands in the record."""
+    build = powered_build(book, clock)
+    plugged(book, build)
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    book.headers.begin_sweep(build, book.build(build).power.chains[0].chain_id)
+    return {f"{rpm} rpm": f"rpm={rpm}.0" for rpm in (1498, 1258, 985, 842, 695)}
+
+
+def as_stored(path: Path) -> list[str]:
+    """The whole record, an entry a text."""
+    log = open_log(path, holder="tests")
+    stored = [str(one.payload) for one in log.entries()]
+    log.close()
+    return stored
+
+
+def test_keys_and_lines_from_the_first_picture_on_are_all_stored_in_order(
+    tmp_path: Path, windows: list[Window]
+) -> None:
+    lines = ["North tower", "radiator 360", "", "cpu block", ""]
+    windows.extend(Window(tmp_path / f"{number}.logbook", sit_at_the_screens) for number in range(MANY))
+    for window in windows:
+        read_until([window], b"Opening the logbook")
+        window.write("".join(f"{line}\r" for line in [KEYS, *lines]).encode())
+    read_until(windows, b"stored: CPU block")
+    for window in windows:
+        os.close(window.slave)
+        operator, _, build, *parts = as_stored(window.path)[-5:]
+        assert operator == str(OperatorNamed(name=KEYS))
+        assert "'North tower'" in build
+        assert ["radiator" in parts[0], "block" in parts[1]] == [True, True]
+
+
+@pytest.mark.parametrize("under_way", [hold, fill, sweep])
+def test_keys_and_lines_in_the_middle_of_a_stage_are_all_stored_in_order(
+    under_way: Callable[[Logbook, HandClock], dict[str, str]], tmp_path: Path, windows: list[Window]
+) -> None:
+    path = tmp_path / "bench.logbook"
+    yesterday = HandClock(wall_ms=round(time.time() * 1000) - 86_400_000)
+    book = open_logbook(path, clock=yesterday).book
+    book.name_operator("Ada")
+    lines = under_way(book, yesterday)
+    book.close()
+    before = len(as_stored(path))
+    windows.append(Window(path, sit_at_the_screens))
+    read_until(windows, b"Choose a build")
+    windows[0].write(b"\r")
+    read_until(windows, b"do now")
+    windows[0].write("".join(f"{line}\r" for line in [f"note {KEYS}", *lines, "note end"]).encode())
+    read_until(windows, b"note: end")
+    os.close(windows[0].slave)
+    stored = as_stored(path)[before:]
+    assert sum(KEYS in one for one in stored) == 1
+    assert [mark for one in stored for mark in lines.values() if mark in one] == list(lines.values())

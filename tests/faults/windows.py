@@ -70,7 +70,8 @@ def read_until(windows: Iterable[Window], text: bytes) -> None:
         waiting.register(window.master, selectors.EVENT_READ, window)
     last = time.monotonic() + PATIENCE_S
     while waiting.get_map():
-        assert time.monotonic() < last, f"{text!r} was not shown in {len(waiting.get_map())} windows"
+        missing = [key.data.text() for key in waiting.get_map().values()]
+        assert time.monotonic() < last, f"{text!r} was not shown in {len(missing)} windows, but: {missing[0]}"
         for key, _ in waiting.select(0.5):
             key.data.read()
             if text in key.data.shown or text.decode() in key.data.text():
