@@ -2,6 +2,11 @@
 
 import sys
 from contextlib import suppress
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from commission.bench.face import Face
+    from commission.bench.job import Job
 
 
 def main() -> None:
@@ -15,7 +20,20 @@ def main() -> None:
             return
     from commission.shell import run
 
-    run()
+    run(job())
+
+
+def job() -> "Job":
+    """Return what the program is made for: all stages, which are loaded only where one is needed."""
+    from commission.bench.job import Job
+
+    return Job(stages=_stages)
+
+
+def _stages() -> "tuple[Face, ...]":
+    from commission.stages.every import STAGES
+
+    return STAGES
 
 
 if __name__ == "__main__":

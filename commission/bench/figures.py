@@ -1,15 +1,12 @@
 """Figures in words: how rates, volumes, pressures, energies and times are written on every card."""
 
-from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone
 
 from commission.base.clock import ClockMark
 from commission.base.quantity import K95, Quantity
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.loop import LoopVolume
-from commission.stages.pressure_hold.entries import HoldPlan
-from commission.stages.pressure_hold.model import LeakRate
-from commission.units.show import show, show_level
+from commission.units.show import show
 
 GRAVITY_M_S2 = 9.80665
 """Standard gravity [m/s2]. Source: 3rd CGPM, 1901."""
@@ -22,16 +19,6 @@ def rate(pa_m3_s: float) -> str:
     '0.32 mbar·L/s'
     """
     return show(pa_m3_s, Quantity.LEAK_RATE, digits=2)
-
-
-def rate_bounds(leak: LeakRate) -> str:
-    """Return both one-sided bounds of a leak rate by which it is decided, in the unit that stands beside them."""
-    unit = "mbar·L/s"
-    low, high = (
-        show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
-        for value in (leak.at_least, leak.at_most)
-    )
-    return f"{low} to {high} (≥ {show_level(leak.level)})"
 
 
 def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:
@@ -84,18 +71,6 @@ def loop_volume(loop: LoopVolume) -> str:
 def basis(word: str) -> str:
     """Return where a volume comes from, in words."""
     return "sum of the parts" if word == "parts" else word
-
-
-def usual_units(plan: HoldPlan | None) -> Mapping[Quantity, str]:
-    """Return the units that the plan's instruments have on their faces."""
-    if plan is None:
-        return {}
-    units = {Quantity.GAUGE_PRESSURE: plan.gauge.unit, Quantity.PRESSURE_DIFFERENCE: plan.gauge.unit}
-    if plan.barometer is not None:
-        units[Quantity.ABSOLUTE_PRESSURE] = plan.barometer.unit
-    if plan.thermometer is not None:
-        units[Quantity.TEMPERATURE] = plan.thermometer.unit
-    return units
 
 
 def instrument_line(instrument: Instrument) -> str:

@@ -7,29 +7,33 @@ the terminal or the parent went away, 143 told to end. ``judge`` and ``close`` a
 """
 
 import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from commission.bench.job import Job
 
 
-def run() -> None:
-    """Run the command that was typed and end the process with its exit status."""
+def run(job: "Job") -> None:
+    """Run the command that was typed for a job and end the process with its exit status."""
     from commission.shell.console import FAULT, leave, ready_streams, tell_fault
 
     ready_streams()
     status = FAULT
     try:
-        status = _status(sys.argv[1:])
+        status = _status(sys.argv[1:], job)
     finally:
         if status == FAULT and (error := sys.exc_info()[1]) is not None:
             tell_fault(error)
         leave(status)
 
 
-def _status(arguments: list[str]) -> int:
+def _status(arguments: list[str], job: "Job") -> int:
     """Run the command; without one, open the screens straight away, past everything that parses commands."""
     if not arguments:
         from commission.shell.console import status_of
         from commission.shell.start import logbook_of_environment, open_screens
 
-        return status_of(lambda: open_screens(logbook_of_environment()))
+        return status_of(lambda: open_screens(logbook_of_environment(), job))
     from commission.shell.main import exit_status
 
-    return exit_status(arguments)
+    return exit_status(arguments, job)

@@ -1,16 +1,11 @@
-"""``commission calc``: the arithmetic of the bench, without a logbook."""
-
-from __future__ import annotations
+"""``commission calc``: the arithmetic of the bench, without a logbook; each stage brings its own calculators."""
 
 import click
 
-from commission.stages.bleed.shell import bleed
-from commission.stages.fan_headers.shell.calc_layout import layout
-from commission.stages.fill.shell.calc_coolant import coolant, mix
-from commission.stages.fill.shell.calc_loop import headspace, volume
+from commission.shell.groups import Commands
 
 
-@click.group()
+@click.group(cls=Commands, path="calc")
 def calc() -> None:
     """Work out one figure, without a logbook.
 
@@ -20,7 +15,3 @@ def calc() -> None:
     Example:
       commission calc coolant --base water --at "22 degC"
     """
-
-
-for _command in (coolant, mix, headspace, bleed, volume, layout):
-    calc.add_command(_command)

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from commission.shell.console import say
+from commission.shell.groups import job_here
 from commission.shell.options import chosen_logbook, logbook_option
 from commission.shell.start import open_screens, refuse_without_terminal, show_screens
 
@@ -20,7 +21,7 @@ def user_interface(context: click.Context) -> None:
     Example:
       commission ui --logbook bench.logbook
     """
-    context.exit(open_screens(chosen_logbook()))
+    context.exit(open_screens(chosen_logbook(), job_here()))
 
 
 @click.command()
@@ -37,6 +38,6 @@ def demo(context: click.Context) -> None:
     refuse_without_terminal()
     folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
     opened = sample_logbook(folder)
-    status = show_screens(lambda: opened.book, glance(opened.path))
+    status = show_screens(lambda: opened.book, glance(opened.path), job_here())
     say(f"demo logbook: {opened.path}")
     context.exit(status)

@@ -10,6 +10,7 @@ from commission.base.errors import InputError
 from commission.shell.console import FAULT, ascii_only
 
 if TYPE_CHECKING:
+    from commission.bench.job import Job
     from commission.record.logbook import Logbook
 
 ENVIRONMENT = "COMMISSION_LOGBOOK"
@@ -34,7 +35,7 @@ def refuse_without_terminal() -> None:
         raise InputError('the screens need a terminal, and there is none here; "commission --help" lists the commands')
 
 
-def open_screens(path: Path | None) -> int:
+def open_screens(path: Path | None, job: "Job") -> int:
     """Open the screens on a logbook, or on the usual one, and return their exit status.
 
     Raises
@@ -52,10 +53,10 @@ def open_screens(path: Path | None) -> int:
 
         return open_logbook(path).book
 
-    return show_screens(opener, glance(path))
+    return show_screens(opener, glance(path), job)
 
 
-def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]]) -> int:
+def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]], job: "Job") -> int:
     """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
 
     Does not return where the terminal or the parent went away, or the process was told to end.
@@ -74,7 +75,7 @@ def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]]) 
         opened.append(opener())
         return opened[0]
 
-    app = CommissionApp(opened_once, names=names, ascii_only=ascii_only())
+    app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only())
     with Lifeline() as lifeline:
         lifeline.on_lost = app.lost
         try:

@@ -13,6 +13,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from commission.base.errors import CommissionError
+from commission.bench.face import face_of
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
 from commission.ui.screens.base import BenchScreen
@@ -20,11 +21,13 @@ from commission.ui.screens.home import HomeScreen
 from commission.ui.theme import dress
 
 if TYPE_CHECKING:
+    from commission.bench.face import Face, ShopScreen
+    from commission.bench.job import Job
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
-SHARED = ("instruments", "bottles")
-"""Screens that belong to the workshop, not to a build."""
+NO_SUCH_STAGE = "this version has no such stage; open the logbook with the one that recorded it"
+"""Why there is no screen of a stage that the build's procedure has."""
 
 POLL_S = 1.0
 """How often another window's entries are looked for, and clocks moved [s]."""
@@ -50,6 +53,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     opener
         Opens the logbook; called once, in a thread, when the first screen is painted, since what it loads would hold
         that up. The logbook stays open when the app ends.
+    job
+        The stages; they are loaded with the logbook.
     names
         Id and name of the builds, for the first picture.
     on_first_paint
@@ -81,9 +86,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     class Opened(Message):
         """The logbook was opened, in a thread; from now on it belongs to the screens."""
 
-        def __init__(self, book: "Logbook") -> None:
+        def __init__(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
             super().__init__()
             self.book = book
+            self.faces = faces
 
     class NotOpened(Message):
         """The logbook could not be opened."""
@@ -96,6 +102,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self,
         opener: "Callable[[], Logbook]",
         *,
+        job: "Job",
         names: Sequence[tuple[str, str]] = (),
         on_first_paint: Callable[[], None] | None = None,
         light: bool = False,
@@ -109,6 +116,9 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """The build that is open; empty on the first screen."""
         self._opener = opener
         self._home = HomeScreen(names)
+        self._job = job
+        self._faces: tuple[Face, ...] = ()
+        self._shop: dict[str, ShopScreen] = {}
         self._book: Logbook | None = None
         self._unsent: dict[tuple[str, str], list[str]] = {}
         self._running_loop: asyncio.AbstractEventLoop | None = None
@@ -158,11 +168,12 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Open the logbook beside the event loop, and load what the screen of the builds asks it with."""
         try:
             book = self._opener()
+            faces = self._job.stages()
         except CommissionError as error:
             self.post_message(self.NotOpened(error))
             return
         import_module("commission.bench.home")
-        self.post_message(self.Opened(book))
+        self.post_message(self.Opened(book, faces))
 
     @on(NotOpened)
     def _cannot_go_on(self, event: NotOpened) -> None:
@@ -172,7 +183,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     @on(Opened)
     async def _hand_over(self, event: Opened) -> None:
         """Let the builds have the logbook, and then what was typed meanwhile."""
-        self._book = event.book
+        self._book, self._faces = event.book, event.faces
+        self._shop = {shop.name: shop for face in self._faces for shop in face.shop}
         self._home.hand_over(event.book)
         self.refresh_bindings()
         await self.go_on()
@@ -211,7 +223,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         from commission.bench.needs import turn  # here: the logbook loads after the first picture
 
         rung = turn(self.book.ladder(state))
-        return rung.stage.id if rung else "pressure_hold"
+        return rung.stage.id if rung else "record"
 
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build.
@@ -246,48 +258,21 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             self._unsent[(screen.help_key, self.build_id)] = screen.typed.rest
 
     def _screen(self, name: str, build_id: str) -> BenchScreen:
-        match name:
-            case "build_sheet":
-                from commission.stages.build_sheet.plot import BuildSheetScreen
+        """Return a screen by its name; of a stage that this program does not have, the record of the build."""
+        from commission.ui.screens.record import RecordScreen
 
-                return BuildSheetScreen(self.book, build_id)
-            case "record":
-                from commission.ui.screens.record import RecordScreen
-
-                return RecordScreen(self.book, build_id)
-            case "instruments":
-                from commission.ui.screens.instruments import InstrumentsScreen
-
-                return InstrumentsScreen(self.book)
-            case "bottles":
-                from commission.ui.screens.bottles import BottlesScreen
-
-                return BottlesScreen(self.book)
-            case _:
-                return self._stage_screen(name, build_id)
-
-    def _stage_screen(self, name: str, build_id: str) -> BenchScreen:
-        match name:
-            case "fill":
-                from commission.stages.fill.plot.screen import FillScreen
-
-                return FillScreen(self.book, build_id)
-            case "bleed":
-                from commission.stages.bleed.plot.screen import BleedScreen
-
-                return BleedScreen(self.book, build_id)
-            case "first_power":
-                from commission.stages.first_power.plot import FirstPowerScreen
-
-                return FirstPowerScreen(self.book, build_id)
-            case "fan_headers":
-                from commission.stages.fan_headers.plot.screen import FanHeadersScreen
-
-                return FanHeadersScreen(self.book, build_id)
-            case _:
-                from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
-
-                return PressureHoldScreen(self.book, build_id)
+        face, shop = face_of(self._faces, name), self._shop.get(name)
+        made: object
+        if face is not None:
+            made = face.screen(self.book, build_id)
+        elif shop is not None:
+            made = shop.open(self.book)
+        else:
+            made = RecordScreen(self.book, build_id)
+            if name != made.help_key:
+                self.call_after_refresh(made.typed.refuse, f"{name.replace('_', ' ')}: {NO_SUCH_STAGE}")
+        assert isinstance(made, BenchScreen)  # a face makes nothing else
+        return made
 
     # --- keys ------------------------------------------------------------------------------------------------
 
@@ -298,7 +283,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             return action not in ("help", "go", "step_back")
         if self._book is None:
             return action in ("quit", "shade")
-        if action == "go" and parameters and parameters[0] not in SHARED:
+        if action == "go" and parameters and parameters[0] not in self._shop:
             return bool(self.build_id) and screen.help_key != parameters[0]
         if action == "go" and parameters:
             return screen.help_key != parameters[0]
@@ -335,13 +320,14 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def action_help(self) -> None:
         """Lie the help of this screen over it."""
-        from commission.ui.screens.help import OWN, HelpScreen
+        from commission.ui.screens.help import HelpScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen):
             return
-        if screen.help_key in OWN:
-            self.push_screen(HelpScreen(screen.help_key.replace("_", " "), OWN[screen.help_key]))
+        own = screen.own_help()
+        if own is not None:
+            self.push_screen(HelpScreen(screen.help_key.replace("_", " "), own))
             return
         stage = self.book.procedure(self.book.build(self.build_id)).stage(screen.help_key)
         sources = dict.fromkeys([one.source for one in stage.cautions] + [one.source for one in stage.steps])
@@ -349,14 +335,9 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """List every key as a command, so that none must be remembered."""
-        commands = [
+        commands: list[tuple[str, str, Callable[[], None]]] = [
             ("Help", "What this screen is for, and the keys (F1)", self.action_help),
-            ("Bottles", "What there is to pour, and what is left (F9)", lambda: self.action_go("bottles")),
-            (
-                "Instruments",
-                "Gauges, thermometers, barometers of the workshop (F5)",
-                lambda: self.action_go("instruments"),
-            ),
+            *((shop.title, shop.told, partial(self.action_go, shop.name)) for shop in self._shop.values()),
             ("Dark or light", "Change the colours (F6)", self.action_shade),
             ("Back", "Leave a form, or go back to the builds (Esc)", self.action_step_back),
             ("Leave", "Leave the program; a hold goes on (ctrl+q)", self.exit),

@@ -3,7 +3,8 @@
 import ast
 from pathlib import Path
 
-from commission.shell.main import Commands
+from commission.__main__ import job
+from commission.shell.main import FIRST, LAST
 from tests.architecture.reach import House, Key
 
 ROOT = Path(__file__).parents[2]
@@ -11,8 +12,9 @@ ROOT = Path(__file__).parents[2]
 
 def entry_points() -> list[Key]:
     """Return what a person can start: the program without arguments, and each command."""
-    commands = [(f"commission.{module}", function) for module, function, _ in Commands.TABLE.values()]
-    return [("commission.__main__", "main"), *commands]
+    commands = [*FIRST.values(), *LAST.values(), *(one for face in job().stages() for one in face.commands.values())]
+    named = [command.target.partition(":") for command in commands]
+    return [("commission.__main__", "main"), *((module, function) for module, _, function in named)]
 
 
 def test_everything_is_reached_by_a_command_or_a_screen() -> None:

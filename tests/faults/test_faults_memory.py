@@ -14,6 +14,7 @@ ROOM = 300 * 1024 * 1024
 
 CHILD = """
 import resource, sys
+from commission.__main__ import job
 from commission.shell.main import exit_status
 import commission.stages.fan_headers.files.layout_toml
 import commission.bootstrap, commission.procedure.load, commission.storage.exchange
@@ -31,7 +32,7 @@ if sys.argv[2] == "procedure":
         sys.stderr.write(f"{error}\\n")
         sys.exit(2)
     sys.exit(0)
-sys.exit(exit_status(sys.argv[2:]))
+sys.exit(exit_status(sys.argv[2:], job()))
 """
 
 

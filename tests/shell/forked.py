@@ -16,7 +16,7 @@ from collections.abc import Iterable
 from importlib import import_module
 from typing import Any
 
-from commission.shell.main import Commands
+from tests.shell.running import TOP_COMMANDS
 
 
 def opened(what: str) -> int | None:
@@ -64,7 +64,7 @@ def load(modules: Iterable[str]) -> None:
 
 def main() -> None:
     """Run all that is asked for."""
-    load(f"commission.{module}" for module, _, _ in Commands.TABLE.values())
+    load(one.target.partition(":")[0] for one in TOP_COMMANDS.values())
     from commission.__main__ import main as command
 
     statuses = []

@@ -10,8 +10,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from unittest.mock import patch
 
-from commission.shell.main import exit_status
+import click
+
+from commission.__main__ import job
+from commission.shell.main import commission, exit_status
 from tests.surroundings import PATIENCE_S
+
+TOP_COMMANDS = commission.all_commands(click.Context(commission, obj=job()))
+"""Each top command by its name."""
 
 HERE = Path(__file__).resolve()
 TOP = HERE.parents[2]
@@ -78,7 +84,7 @@ def called(*arguments: str, text: str | bytes = "", logbook: Path | None = None)
     given = io.TextIOWrapper(standard_input(text.encode() if isinstance(text, str) else text), encoding="utf-8")
     env = {} if logbook is None else {"COMMISSION_LOGBOOK": str(logbook)}
     with patch.dict(os.environ, env), patch("sys.stdin", given), redirect_stdout(out), redirect_stderr(err):
-        status = exit_status(arguments)
+        status = exit_status(arguments, job())
     texts = []
     for stream in (out, err):
         stream.flush()

@@ -9,8 +9,9 @@ import pytest
 from click.testing import CliRunner
 
 from commission import __version__
-from commission.shell.main import Commands, commission
-from tests.shell.running import environment, one_line, ran
+from commission.__main__ import job
+from commission.shell.main import commission
+from tests.shell.running import TOP_COMMANDS, environment, one_line, ran
 
 HEAVY = ("textual", "rich", "pint", "numpy", "scipy", "sqlite_utils", "sqlite3", "platformdirs")
 
@@ -19,7 +20,7 @@ def commands(
     group: click.Group = commission, path: tuple[str, ...] = ()
 ) -> Iterator[tuple[tuple[str, ...], click.Command]]:
     yield path, group
-    context = click.Context(group)
+    context = click.Context(group, obj=job())
     for name in group.list_commands(context):
         command = group.get_command(context, name)
         assert command is not None
@@ -44,7 +45,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
 
 @pytest.mark.parametrize("path", ALL, ids=" ".join)
 def test_every_command_explains_itself_with_an_example(path: tuple[str, ...]) -> None:
-    shown = CliRunner().invoke(commission, [*path, "--help"])
+    shown = CliRunner().invoke(commission, [*path, "--help"], obj=job())
     assert shown.exit_code == 0
     example = shown.output.partition("Example:\n")[2].partition("\n\n")[0]
     assert f"commission{''.join(f' {word}' for word in path)}" in example
@@ -52,10 +53,10 @@ def test_every_command_explains_itself_with_an_example(path: tuple[str, ...]) ->
 
 
 def test_the_top_help_names_every_command_with_what_it_does() -> None:
-    shown = CliRunner().invoke(commission, ["--help"]).output
-    for name, (_, _, short) in Commands.TABLE.items():
+    shown = CliRunner().invoke(commission, ["--help"], obj=job()).output
+    for name, command in TOP_COMMANDS.items():
         assert f"  {name}" in shown
-        assert short in shown
+        assert command.told in shown
 
 
 @pytest.mark.parametrize("path", ALL, ids=" ".join)

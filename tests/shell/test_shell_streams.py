@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 import commission.shell
+from commission.__main__ import job
 from commission.bootstrap import open_logbook
 from commission.shell.console import FAULT, complain, say
-from commission.shell.main import Commands
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold
-from tests.shell.running import SAMPLES, called, command, environment, one_line, ran
+from tests.shell.running import SAMPLES, TOP_COMMANDS, called, command, environment, one_line, ran
 from tests.storage.making import without_guards
 from tests.surroundings import PATIENCE_S
 
@@ -118,7 +118,7 @@ def statuses(cases: list[dict[str, object]]) -> list[int]:
 
 @FULL
 def test_no_error_of_any_command_reads_as_a_verdict_whatever_cannot_be_written(tmp_path: Path) -> None:
-    assert set(ERRORS) == set(Commands.TABLE)
+    assert set(ERRORS) == set(TOP_COMMANDS)
     letter = tmp_path / "letter.txt"
     letter.write_text("Dear all", encoding="utf-8")
     named = [((name, *more), out, err) for name, more in ERRORS.items() for out, err in UNTOLD]
@@ -193,14 +193,14 @@ def test_the_screens_are_refused_where_there_is_no_terminal(arguments: tuple[str
 def test_a_fault_of_the_program_does_not_read_as_a_failed_hold(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def broken(_arguments: object) -> int:
+    def broken(*_: object) -> int:
         raise RuntimeError("odd\x1b[2J")
 
     monkeypatch.setattr("commission.shell.main.exit_status", broken)
     # without a command the screens would open; what started the tests may have left none
     monkeypatch.setattr("sys.argv", ["commission", "list"])
     with pytest.raises(SystemExit) as ended:
-        commission.shell.run()
+        commission.shell.run(job())
     assert ended.value.code == FAULT
     told = one_line(capsys.readouterr().err)
     assert "\x1b" not in told

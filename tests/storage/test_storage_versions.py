@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from commission.__main__ import job
 from commission.shell.main import exit_status
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.guards import compare_guards
@@ -77,7 +78,7 @@ def test_an_old_bundle_is_imported_and_exported_unchanged(bundle: Path, tmp_path
 def test_the_command_line_reads_an_old_file(
     old: tuple[Path, Path], words: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert exit_status([*words, "--logbook", str(old[0])]) == 0
+    assert exit_status([*words, "--logbook", str(old[0])], job()) == 0
     printed = capsys.readouterr().out
     if words == ["list"]:
         assert "build: Blue Heron" in printed

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 import textual.screen
 from textual.pilot import Pilot
 
+from commission.__main__ import job
 from commission.bench.ask import Flow
 from commission.record.logbook import Logbook
 from commission.ui.app import CommissionApp
@@ -44,7 +45,7 @@ def asked(flow: Flow) -> str:
 def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> CommissionApp:
     """An app that imports nothing in the background."""
     assert textual.screen.UPDATE_PERIOD == NO_FRAMES_S, "this folder's conftest takes over that of tests/ui"
-    return CommissionApp(lambda: book, light=light, ascii_only=ascii_only, warm=lambda: None)
+    return CommissionApp(lambda: book, job=job(), light=light, ascii_only=ascii_only, warm=lambda: None)
 
 
 @built_once

@@ -25,6 +25,7 @@ HEAVY = ("numpy", "scipy", "pint", "sqlite_utils")
 FIRST_PAINT = """
 import json, sys, tempfile
 from pathlib import Path
+from commission.__main__ import job
 from commission.bootstrap import open_logbook
 from commission.ui.app import CommissionApp
 
@@ -35,7 +36,7 @@ def painted():
     seen.extend(sorted({name.partition(".")[0] for name in sys.modules}))
     app.exit()
 
-app = CommissionApp(lambda: opened.book, on_first_paint=painted, warm=lambda: None)
+app = CommissionApp(lambda: opened.book, job=job(), on_first_paint=painted, warm=lambda: None)
 app.run(headless=True)
 opened.book.close()
 print(json.dumps(seen))

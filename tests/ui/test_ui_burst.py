@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from commission.record.build_state import HOLD
 from commission.record.entries import NoteAdded, OperatorNamed, Withdrawn
 from commission.stages.build_sheet.entries import PartAdded
-from commission.stages.build_sheet.plot import BuildSheetScreen
+from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.screens.record import RecordScreen

@@ -3,7 +3,7 @@
 from commission.bench.home import HomeFlow
 from commission.procedure.model import When
 from commission.record.machine.noise import Noise
-from commission.stages.build_sheet.plot import BuildSheetScreen
+from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen

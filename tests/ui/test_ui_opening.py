@@ -7,9 +7,10 @@ import pytest
 from textual.message import Message
 from textual.pilot import Pilot
 
+from commission.__main__ import job
 from commission.base.errors import CommissionError, LogbookError
 from commission.record.logbook import Logbook
-from commission.stages.build_sheet.plot import BuildSheetScreen
+from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.ui.app import WARM_S, CommissionApp
 from commission.ui.screens.home import HomeScreen
 from tests.fakes import new_book
@@ -46,7 +47,7 @@ def gate() -> Iterator[Gate]:
 
 
 def slow_app(gate: Gate) -> CommissionApp:
-    return CommissionApp(gate, names=NAMES, warm=lambda: None)
+    return CommissionApp(gate, job=job(), names=NAMES, warm=lambda: None)
 
 
 async def waits(pilot: Pilot[None], gate: Gate) -> None:
@@ -111,7 +112,7 @@ async def test_one_may_leave_while_the_logbook_is_being_opened(gate: Gate) -> No
 
 
 async def ended_by(opener: Callable[[], Logbook]) -> CommissionApp:
-    app = CommissionApp(opener, names=NAMES, warm=lambda: None)
+    app = CommissionApp(opener, job=job(), names=NAMES, warm=lambda: None)
     async with app.run_test(size=(80, 24)) as pilot:
         await until(pilot, lambda: not app.is_running or app.return_code is not None, "it goes on without a logbook")
     return app

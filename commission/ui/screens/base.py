@@ -17,6 +17,7 @@ from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
+    from commission.procedure.model import Help
     from commission.ui.screens.bench_app import BenchApp
 
 LEAST_WIDTH = 60
@@ -47,7 +48,7 @@ class BenchScreen(Screen[None]):
 
     AUTO_FOCUS = "TypedLine"
     help_key = ""
-    """Which help this screen has."""
+    """Name of this screen; of a stage, its id."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -139,6 +140,10 @@ class BenchScreen(Screen[None]):
     def title_text(self) -> str:
         """Return what stands in the title line."""
         raise NotImplementedError
+
+    def own_help(self) -> "Help | None":
+        """Return what F1 says here; None where the procedure says it of the stage."""
+        return None
 
     def retitle(self) -> None:
         """Write the title line anew."""

@@ -25,6 +25,7 @@ from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
     from commission.bench.home import HomeFlow
+    from commission.procedure.model import Help
     from commission.record.logbook import Logbook
 
 AT_ONCE = 4
@@ -112,6 +113,18 @@ class HomeScreen(BenchScreen):
     def typed(self) -> DoNowLine:
         """The line in which everything is typed."""
         return self.line
+
+    def own_help(self) -> "Help":
+        """Return what F1 says here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="One line a build: the state of the stage whose turn it is, and what the build needs next. What "
+            "runs now stands above. Choose a build with up and down and Enter, or type the name of a new one.",
+            good="Every build says passed, or what it waits for.",
+            bad="A hold that runs goes on while this program is closed: open its build and type a reading. To work on "
+            "a laptop and a tower at once, open the second window after the first: it shows, and does not record.",
+        )
 
     def title_text(self) -> str:
         """Return who works."""

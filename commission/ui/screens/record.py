@@ -1,5 +1,7 @@
 """The record of a build, entry by entry."""
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -15,6 +17,9 @@ from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.entry_table import EntryTable
 from commission.ui.widgets.words import said
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 
 class RecordScreen(BenchScreen):
@@ -53,6 +58,18 @@ class RecordScreen(BenchScreen):
     def typed(self) -> DoNowLine:
         """The line in which everything is typed."""
         return self.line
+
+    def own_help(self) -> "Help":
+        """Return what F1 says here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="Everything that was entered, in order, and never changed. The number at the end and its chain "
+            "show whether anything was cut off later: write them down elsewhere.",
+            good="Each entry says who, when and what as it was typed.",
+            bad="A wrong entry is withdrawn with a reason: choose it, or type its number. It stays and no longer "
+            "counts; a verdict that rested on it becomes stale. A start or an end cannot be withdrawn: add a note.",
+        )
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""

@@ -3,14 +3,38 @@
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from commission.base.curve import Curve
-from commission.stages.pressure_hold.model import HoldPicture
 from commission.ui.widgets.curve_raster import Extent, Window, extents, merged
 
 _FAR = 8e307
 """Where values are cut off so that the difference of two stays finite."""
 _NO_CURVE = Curve(elapsed_s=(), pressure_pa=())
+
+
+class Picture(Protocol):
+    """What is drawn: readings, a fitted line, the band around it, and a limit."""
+
+    @property
+    def points(self) -> Curve:
+        """The readings, in order."""
+
+    @property
+    def fit(self) -> Curve:
+        """The fitted line."""
+
+    @property
+    def low(self) -> Curve:
+        """Lower edge of its band."""
+
+    @property
+    def high(self) -> Curve:
+        """Upper edge of its band."""
+
+    @property
+    def limit(self) -> Curve:
+        """What it is held against."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +76,7 @@ class Scene:
     """The decay at exactly the limit."""
 
     @classmethod
-    def of(cls, picture: HoldPicture | None) -> "Scene":
+    def of(cls, picture: Picture | None) -> "Scene":
         """Return the scene of a picture, empty where there is none."""
         if picture is None:
             return cls()

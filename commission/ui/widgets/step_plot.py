@@ -10,14 +10,11 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from commission.base.curve import Curve
-from commission.base.quantity import Quantity
-from commission.stages.fill.model.fill import FillPicture
 from commission.ui.widgets import curve_frame as frame
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run
 from commission.ui.widgets.curve_raster import Extent, Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
-from commission.units.show import show
 
 NO_CURVE = Curve(elapsed_s=(), pressure_pa=())
 TOP = 1.08
@@ -49,32 +46,6 @@ class Steps:
     """Legend: what it stands for (step, special, band, fit, limit), in long and in short words."""
     summary: str = ""
     """What it shows, in words."""
-
-
-def fill_steps(picture: FillPicture | None) -> Steps:
-    """Return the running total of a fill against what the loop should take."""
-    if picture is None:
-        return Steps()
-    count, total = len(picture.total_m3), picture.total_m3[-1]
-    amounts = "1 amount" if count == 1 else f"{count} amounts"
-    said = f"{show(total, Quantity.VOLUME, digits=3)} in after {amounts}"
-    words = [("step", "total", "in")]
-    if picture.low_m3 is not None and picture.high_m3 is not None:
-        low, high = (show(m3, Quantity.VOLUME, digits=3) for m3 in (picture.low_m3, picture.high_m3))
-        where = (
-            "inside" if picture.low_m3 <= total <= picture.high_m3 else "below" if total < picture.low_m3 else "above"
-        )
-        said += f", {where} the expected {low} to {high}"
-        words.append(("band", "expected, 95 %", "expected"))
-    return Steps(
-        values=picture.total_m3,
-        errors=tuple(2 * u for u in picture.u_total_m3),
-        from_floor=True,
-        low=picture.low_m3,
-        high=picture.high_m3,
-        words=tuple(words),
-        summary=said,
-    )
 
 
 class StepPlot(Widget):
@@ -230,14 +201,3 @@ def legend(steps: Steps, what: str, width: int, *, plain: bool) -> list[Run]:
         if sum(cell_len(run.text) for run in runs) - len(gap) <= width:
             return runs
     return runs
-
-
-class FillPlot(StepPlot):
-    """The total after each amount, against the band of what the loop should take."""
-
-    def __init__(self) -> None:
-        super().__init__("amount")
-
-    def show_picture(self, picture: FillPicture | None) -> None:
-        """Show the picture of a fill."""
-        self.show(fill_steps(picture))

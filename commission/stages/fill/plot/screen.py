@@ -5,8 +5,8 @@ from textual.widget import Widget
 from commission.procedure.stage_ids import FILL
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.fill import FillFlow, Phase
+from commission.stages.fill.plot.amounts import FillPlot
 from commission.ui.screens.flow_screen import FlowScreen
-from commission.ui.widgets.step_plot import FillPlot
 
 
 class FillScreen(FlowScreen):

@@ -8,11 +8,11 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, command, one_of, one_word, some_text
 from commission.bench.card import CardContent, Figure, VerdictLine
-from commission.bench.figures import clock_time, usual_units
+from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.record.build_state import HOLD
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
-from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, rules_of
+from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, rules_of, usual_units
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero, zero_text
 from commission.units.parse import parse

@@ -9,7 +9,7 @@ from commission.base.errors import InputError
 from commission.base.quantity import Phrase, Quantity
 from commission.bench.ask import Question, command
 from commission.bench.card import CardContent, Figure, VerdictLine
-from commission.bench.figures import duration, loop_volume, rate, usual_units
+from commission.bench.figures import duration, loop_volume, rate
 from commission.bench.prompt import Prompt
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
@@ -19,6 +19,7 @@ from commission.stages.build_sheet.card.volume_form import REFERENCE, STROKES, V
 from commission.stages.pressure_hold.card import plan as hold_plan
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume
+from commission.stages.pressure_hold.rows.verdict import usual_units
 from commission.units.show import say
 
 if TYPE_CHECKING:

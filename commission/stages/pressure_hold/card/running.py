@@ -11,12 +11,12 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, command, some_text
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.clock_times import ClockTimes
-from commission.bench.figures import clock_time, duration, rate, usual_units
+from commission.bench.figures import clock_time, duration, rate
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.card import asides as hold_asides
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.lines.reading import Line, example, fields_of, read_line, seen_at
-from commission.stages.pressure_hold.rows.verdict import short_figures, so_far
+from commission.stages.pressure_hold.rows.verdict import short_figures, so_far, usual_units
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.parse import parse
 from commission.units.show import say, show

@@ -5,15 +5,37 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
 from commission.bench.card import Figure
-from commission.bench.figures import difference, duration, pressure, rate, rate_bounds
+from commission.bench.figures import difference, duration, pressure, rate
 from commission.stages.pressure_hold.entries import HoldPlan
-from commission.units.show import say
+from commission.units.show import say, show, show_level
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.model import HoldVerdict
+    from commission.stages.pressure_hold.model import HoldVerdict, LeakRate
 
 COMPARED = "For comparison only"
 """Stands beside what simpler rules would say."""
+
+
+def usual_units(plan: HoldPlan | None) -> Mapping[Quantity, str]:
+    """Return the units that the plan's instruments have on their faces."""
+    if plan is None:
+        return {}
+    units = {Quantity.GAUGE_PRESSURE: plan.gauge.unit, Quantity.PRESSURE_DIFFERENCE: plan.gauge.unit}
+    if plan.barometer is not None:
+        units[Quantity.ABSOLUTE_PRESSURE] = plan.barometer.unit
+    if plan.thermometer is not None:
+        units[Quantity.TEMPERATURE] = plan.thermometer.unit
+    return units
+
+
+def rate_bounds(leak: "LeakRate") -> str:
+    """Return both one-sided bounds of a leak rate by which it is decided, in the unit that stands beside them."""
+    unit = "mbar·L/s"
+    low, high = (
+        show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
+        for value in (leak.at_least, leak.at_most)
+    )
+    return f"{low} to {high} (≥ {show_level(leak.level)})"
 
 
 def reasons_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> list[str]:

@@ -1,4 +1,4 @@
-"""``commission judge``: a verdict on readings in files, without a logbook."""
+"""``commission judge hold``: a verdict on readings of a hold in files, without a logbook."""
 
 from __future__ import annotations
 
@@ -14,8 +14,6 @@ from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.volume_known import VolumeKnown
 from commission.shell.judged_files import judge_files
 from commission.shell.quantity_type import QuantityType, VolumeType
-from commission.stages.fan_headers.shell.judge_sweep import judge_sweep
-from commission.stages.first_power.shell.judge_rails import judge_rails
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of, verdict_lines
 from commission.stages.pressure_hold.shell.basis import Asked, Basis, Seen, basis_of
 from commission.stages.pressure_hold.shell.options import class_option, limit_of, source_option
@@ -29,19 +27,7 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.model import HoldSeries, HoldVerdict
 
 
-@click.group()
-def judge() -> None:
-    """Judge readings in files, without a logbook.
-
-    \b
-    Example:
-      commission judge hold hold.csv --volume "1.2 L"
-      commission judge sweep front.csv --nameplate 1500
-      commission judge rails supply.csv --revision ATX3
-    """
-
-
-@judge.command("hold", no_args_is_help=True)
+@click.command("hold", no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 @click.option("--volume", type=VolumeType(), help='Volume of the loop, such as "1.2 L" or "1.2 L +- 3 %".')
 @click.option(
@@ -194,7 +180,3 @@ def _start_gauge(series: HoldSeries, *, absolute: bool) -> float:
         return series.pressure_pa[0]
     barometer = next((pa for pa in series.barometer_pa if not math.isnan(pa)), STANDARD_ATMOSPHERE_PA)
     return series.pressure_pa[0] - barometer
-
-
-for _command in (judge_sweep, judge_rails):
-    judge.add_command(_command)

@@ -8,8 +8,9 @@ from textual.app import App, ComposeResult
 from commission.stages.bleed.model import BleedPicture, BleedRule
 from commission.stages.bleed.plot.top_ups import BleedPlot, bleed_steps
 from commission.stages.fill.model.fill import FillPicture
+from commission.stages.fill.plot.amounts import FillPlot, fill_steps
 from commission.ui.theme import dress
-from commission.ui.widgets.step_plot import FillPlot, StepPlot, fill_steps
+from commission.ui.widgets.step_plot import StepPlot
 from tests.ui.pictures import text_of
 
 ML = 1e-6

@@ -6,15 +6,15 @@ import pytest
 
 from commission.bootstrap import open_logbook
 from commission.stages.bleed.plot.screen import BleedScreen
-from commission.stages.build_sheet.plot import BuildSheetScreen
+from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.fill.card.fill import Phase
 from commission.stages.fill.model.coolant import Base, Bottle
+from commission.stages.fill.plot.bottles import BottlesScreen
 from commission.stages.fill.plot.screen import FillScreen
-from commission.stages.first_power.plot import FirstPowerScreen
+from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
-from commission.ui.screens.bottles import BottlesScreen
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold

@@ -11,7 +11,7 @@ from commission.record.logbook import Logbook
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.model.rungs import Paper
-from commission.stages.first_power.plot import FirstPowerScreen
+from commission.stages.first_power.plot.screen import FirstPowerScreen
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog
 from tests.stages.first_power.screen.power_bench import (

@@ -1,0 +1,11 @@
+"""All stages in the order of the job: the only file that names them."""
+
+from commission.stages.bleed.stage import FACE as BLEED
+from commission.stages.build_sheet.stage import FACE as BUILD_SHEET
+from commission.stages.fan_headers.stage import FACE as FAN_HEADERS
+from commission.stages.fill.stage import FACE as FILL
+from commission.stages.first_power.stage import FACE as FIRST_POWER
+from commission.stages.pressure_hold.stage import FACE as PRESSURE_HOLD
+
+STAGES = (BUILD_SHEET, PRESSURE_HOLD, FILL, BLEED, FIRST_POWER, FAN_HEADERS)
+"""Their faces."""

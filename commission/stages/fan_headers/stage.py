@@ -1,0 +1,36 @@
+"""The fan headers, as bench, screens and commands see it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.bench.face import Command, Face
+from commission.procedure.stage_ids import FAN_HEADERS
+
+if TYPE_CHECKING:
+    from commission.record.logbook import Logbook
+
+_SHELL = "commission.stages.fan_headers.shell"
+
+
+def _screen(book: Logbook, build_id: str) -> object:
+    from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+
+    return FanHeadersScreen(book, build_id)
+
+
+FACE = Face(
+    id=FAN_HEADERS,
+    screen=_screen,
+    commands={
+        "judge sweep": Command(
+            f"{_SHELL}.judge_sweep:judge_sweep", "Judge sweeps: whether a header controls its fans."
+        ),
+        "calc layout": Command(
+            f"{_SHELL}.calc_layout:layout", "Tell which chain of fans or pump goes on which header."
+        ),
+        "watch": Command(f"{_SHELL}.watch:watch", "Print the speeds and temperatures of the board."),
+        "headers": Command(f"{_SHELL}.headers:headers", "Show what sits on which fan header, or sat there."),
+    },
+)
+"""What the rest of the house sees of it."""

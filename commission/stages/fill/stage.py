@@ -1,0 +1,46 @@
+"""The fill, as bench, screens and commands see it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.bench.face import Command, Face, ShopScreen
+from commission.procedure.stage_ids import FILL
+
+if TYPE_CHECKING:
+    from commission.record.logbook import Logbook
+
+_SHELL = "commission.stages.fill.shell"
+
+
+def _screen(book: Logbook, build_id: str) -> object:
+    from commission.stages.fill.plot.screen import FillScreen
+
+    return FillScreen(book, build_id)
+
+
+def _bottles(book: Logbook) -> object:
+    from commission.stages.fill.plot.bottles import BottlesScreen
+
+    return BottlesScreen(book)
+
+
+FACE = Face(
+    id=FILL,
+    screen=_screen,
+    shop=(
+        ShopScreen(name="bottles", title="Bottles", told="What there is to pour, and what is left (F9)", open=_bottles),
+    ),
+    commands={
+        "calc coolant": Command(
+            f"{_SHELL}.calc_coolant:coolant", "Tell density, heat capacity, viscosity and freezing point."
+        ),
+        "calc mix": Command(f"{_SHELL}.calc_coolant:mix", "Tell how much concentrate and water make a coolant."),
+        "calc headspace": Command(f"{_SHELL}.calc_loop:headspace", "Tell the pressure of a closed loop when it warms."),
+        "calc volume": Command(f"{_SHELL}.calc_loop:volume", "Tell the volume of a loop from strokes of a pump."),
+        "bottle": Command(f"{_SHELL}.bottle:bottle", "Keep bottles of coolant and water."),
+        "pump-supply": Command(f"{_SHELL}.pump_supply:pump_supply", "Record what powers the pump in fill and bleed."),
+        "pour": Command(f"{_SHELL}.pour:pour", "Record what went into a loop or out of it."),
+    },
+)
+"""What the rest of the house sees of it."""

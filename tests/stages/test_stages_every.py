@@ -1,0 +1,33 @@
+"""The list of stages: it is that of the procedure, and what the faces name is there."""
+
+import click
+import pytest
+
+from commission.__main__ import job
+from commission.bench.face import Command
+from commission.procedure.load import default_toml, load_procedure
+from commission.shell.main import FIRST, LAST
+
+STAGES = job().stages()
+COMMANDS = {typed: command for face in STAGES for typed, command in face.commands.items()}
+
+
+def test_the_stages_of_the_procedure_follow_the_sheet_in_its_order() -> None:
+    procedure = load_procedure(default_toml())
+    assert [face.id for face in STAGES] == ["build_sheet", *(stage.id for stage in procedure.stages)]
+
+
+def test_no_name_is_given_twice() -> None:
+    typed = [*FIRST, *LAST, *(typed for face in STAGES for typed in face.commands)]
+    assert len(typed) == len(set(typed))
+    screens = ["record", *(face.id for face in STAGES), *(shop.name for face in STAGES for shop in face.shop)]
+    assert len(screens) == len(set(screens))
+
+
+@pytest.mark.parametrize("typed", COMMANDS)
+def test_a_command_is_called_as_its_face_says(typed: str) -> None:
+    command: Command = COMMANDS[typed]
+    loaded = command.load()
+    assert isinstance(loaded, click.Command)
+    assert loaded.name == typed.rpartition(" ")[2]
+    assert command.told.endswith(".")
