@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError
+from commission.bench.job import Job
 from commission.record.logbook import Logbook
 from commission.shell.console import FAULT
 from tests.shell.running import SAMPLES, called, command, environment
@@ -21,7 +22,10 @@ class Stage:
     ends_with = 0
     failure: CommissionError | None = None
 
-    def __init__(self, opener: Callable[[], Logbook], *, names: list[tuple[str, str]], ascii_only: bool) -> None:
+    def __init__(
+        self, opener: Callable[[], Logbook], *, job: Job, names: list[tuple[str, str]], ascii_only: bool
+    ) -> None:
+        assert len(job.stages()) > 1
         self.opener = opener
         self.return_code = self.ends_with
         self.ascii_only = ascii_only

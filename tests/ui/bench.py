@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterable
 import textual.screen
 from textual.pilot import Pilot
 
-from commission.__main__ import job
+from commission.__main__ import job as usual_job
 from commission.bench.ask import Flow
+from commission.bench.job import Job
 from commission.record.logbook import Logbook
 from commission.ui.app import CommissionApp
 from commission.ui.screens.home import HomeScreen
@@ -42,10 +43,10 @@ def asked(flow: Flow) -> str:
     return prompt.ask if prompt else ""
 
 
-def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False) -> CommissionApp:
+def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False, job: Job | None = None) -> CommissionApp:
     """An app that imports nothing in the background."""
     assert textual.screen.UPDATE_PERIOD == NO_FRAMES_S, "this folder's conftest takes over that of tests/ui"
-    return CommissionApp(lambda: book, job=job(), light=light, ascii_only=ascii_only, warm=lambda: None)
+    return CommissionApp(lambda: book, job=job or usual_job(), light=light, ascii_only=ascii_only, warm=lambda: None)
 
 
 @built_once

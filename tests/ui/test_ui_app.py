@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.errors import NotConfirmed
+from commission.bench.job import Job
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.ui.screens.base import BenchScreen
@@ -85,6 +87,21 @@ async def test_keys_alone_reach_every_screen_and_come_back() -> None:
         await pilot.press("escape")
         await pilot.pause()
         assert isinstance(app.screen, HomeScreen)
+
+
+async def test_a_stage_that_this_version_does_not_have_opens_the_record_and_says_why() -> None:
+    book, _, _, _ = with_parts()
+    known = tuple(face for face in job().stages() if face.id != "pressure_hold")
+    app = new_app(book, job=Job(stages=lambda: known))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "record" in text_of(app).splitlines()[0]
+        assert "pressure hold: this version has no such stage" in text_of(app)
+        await pilot.press("f2")
+        await pilot.pause()
+        assert "build sheet" in text_of(app).splitlines()[0]
 
 
 async def test_help_lies_over_the_screen_and_goes_with_the_same_key() -> None:
