@@ -140,7 +140,7 @@ async def test_a_fault_while_the_logbook_is_opened_ends_with_a_status_that_is_no
 
 async def test_what_comes_next_is_imported_once_after_a_second_without_keys() -> None:
     warmed: list[str] = []
-    app = CommissionApp(lambda: one_build()[0], warm=lambda: warmed.append("now"))
+    app = CommissionApp(lambda: one_build()[0], job=job(), warm=lambda: warmed.append("now"))
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
         app.last_key_s = Message().time + 3600
