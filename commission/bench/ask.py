@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.card import CardContent
+from commission.bench.deed import Deed, Once
 from commission.bench.prompt import Prompt
 from commission.record.ladder import StageState
 
@@ -18,6 +19,24 @@ class Question:
     """What is asked."""
     act: Callable[[str], str]
     """Does it, through the logbook, and returns what was done in one line."""
+    deed: Callable[[str], Deed] | None = None
+    """Returns what an answer does, read once; None where it is understood and done apart."""
+
+
+def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
+    """Return a question whose answer is read once: what is told of it is the deed that Enter does.
+
+    Parameters
+    ----------
+    prompt
+        What is asked, without what it understands.
+    read
+        Returns what an answer does; raises InputError or NotAllowed.
+    """
+    once = Once(read)
+    return Question(
+        prompt=replace(prompt, understand=lambda text: once(text).told), act=lambda text: once(text).do(), deed=once
+    )
 
 
 class Flow:
@@ -26,9 +45,11 @@ class Flow:
     def __init__(self) -> None:
         self.go = ""
         """Where to go after the last answer: the name of a screen, or empty to stay."""
+        self._shown: Question | None = None
 
     def refresh(self) -> None:
         """Read the record again; call it when it may have changed."""
+        self._shown = None
 
     def ladder(self) -> tuple[StageState, ...]:
         """Return the stages of the build, each with the word for its state; none where there is no build."""
@@ -44,8 +65,8 @@ class Flow:
 
     def now(self) -> Prompt | None:
         """Return the prompt of the one thing to do now."""
-        question = self.question()
-        return question.prompt if question else None
+        self._shown = self.question()
+        return self._shown.prompt if self._shown else None
 
     def content(self) -> CardContent:
         """Return the whole card, with its prompt."""
@@ -60,13 +81,24 @@ class Flow:
             If it cannot be done; nothing was stored, unless the message says otherwise.
         """
         self.go = ""
-        question = self.question()
+        question = self._as_shown()
         if question is None:
             raise InputError("nothing is asked for now")
-        question.prompt.understand(text)
-        done = question.act(text)
+        if question.deed is None:
+            question.prompt.understand(text)
+            done = question.act(text)
+        else:
+            deed = question.deed(text)
+            done, self.go = deed.do(), deed.go
+        self._shown = None
         self.refresh()
         return done
+
+    def _as_shown(self) -> Question | None:
+        """Return what is asked now: the very question that was shown, where it reads its answer once."""
+        now, shown = self.question(), self._shown
+        same = now is not None and shown is not None and shown.prompt.key == now.prompt.key
+        return shown if same and shown is not None and shown.deed is not None else now
 
     def back(self) -> bool:
         """Leave a half-answered form; return whether there was one."""

@@ -7,14 +7,40 @@ from dataclasses import dataclass
 from commission.base.errors import InputError
 
 
+def _nothing_said() -> str:
+    return ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deed:
     """A line as it was understood, and what it does."""
 
     told: str
     """The line as understood, ready to read."""
-    do: Callable[[], str]
-    """Does it and returns what was done in one line."""
+    do: Callable[[], str] = _nothing_said
+    """Does it and returns what was done in one line; empty where there is nothing to say."""
+    go: str = ""
+    """Where to go after it: the name of a screen, or empty to stay."""
+
+
+class Once:
+    """Reads a line once: what was told of it while it was typed is the deed that is done.
+
+    Parameters
+    ----------
+    read
+        Returns what a line does; raises where it cannot be understood or may not be done.
+    """
+
+    def __init__(self, read: Callable[[str], Deed]) -> None:
+        self._read = read
+        self._last: tuple[str, Deed] | None = None
+
+    def __call__(self, text: str) -> Deed:
+        """Return what a line does; raises what the reader raises."""
+        if self._last is None or self._last[0] != text:
+            self._last = (text, self._read(text))
+        return self._last[1]
 
 
 @contextmanager

@@ -1,153 +1,25 @@
-"""What filling and bleeding have in common: a lock that may be overridden, and cautions answered one by one."""
+"""A flow that is itself what is at hand of its stage."""
 
-from typing import TYPE_CHECKING
-
-from commission.base.errors import InputError
-from commission.bench.ask import Flow, Question, command, one_word
-from commission.bench.card import CautionLine, CautionMark
-from commission.bench.prompt import Prompt
-from commission.procedure.model import Caution, When
-from commission.record.ladder import StageState, StageWord
+from commission.bench.ask import Flow
+from commission.bench.at_hand import StageAtHand
+from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
-from commission.record.machine.loop import rating_text
 from commission.record.stage_work import StageWork
 
-if TYPE_CHECKING:
-    from commission.procedure.model import Step
 
-
-class CoolantStage(Flow):
-    """A stage with coolant in it: the build as last read, its lock, its cautions.
+class CoolantStage(StageAtHand, Flow):
+    """The flow of a stage that keeps its state itself.
 
     Parameters
     ----------
-    book, build_id
-        The logbook and the build.
-    work
-        The use cases of the stage.
+    book, build_id, work
+        As for :class:`StageAtHand`.
     """
 
     def __init__(self, book: Logbook, build_id: str, work: StageWork) -> None:
-        super().__init__()
-        self.book = book
-        self.build_id = build_id
-        self.work = work
-        self.again = False
-        """Whether another attempt was asked for after the last one was judged."""
-        self._head = -1
-        self.refresh()
-
-    def refresh(self) -> None:
-        """Read the record again, where anything was added to it."""
-        head = self.book.head().seq
-        if head == self._head:
-            return
-        self._head = head
-        self.state = self.book.build(self.build_id)
-        self.shop = self.book.shop()
-        self.stage = self.work.stage(self.state)
-        self.rungs = self.book.ladder(self.state)
-        self.forget()
-
-    def forget(self) -> None:
-        """Forget what was computed from the record as it was."""
+        Flow.__init__(self)
+        StageAtHand.__init__(self, book, build_id, work)
 
     def ladder(self) -> tuple[StageState, ...]:
         """Return the stages of the build, each with the word for its state."""
         return self.rungs
-
-    @property
-    def rung(self) -> StageState:
-        """Where this stage stands."""
-        return next(rung for rung in self.rungs if rung.stage.id == self.work.stage_id)
-
-    @property
-    def locked(self) -> bool:
-        """Whether what it rests on has not passed."""
-        return self.rung.word is StageWord.LOCKED
-
-    def step_of(self, step_id: str) -> "Step":
-        """Return a step of the stage."""
-        return next(step for step in self.stage.steps if step.id == step_id)
-
-    def rests_text(self) -> str:
-        """Return what the stage rests on, with the word of each."""
-        below = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
-        return ", ".join(f"{rung.stage.title.lower()} ({rung.word})" for rung in below)
-
-    def caution_text(self, caution: Caution) -> str:
-        """Return a caution with the rating of this loop's weakest part in it."""
-        return caution.text.replace("{rating}", rating_text(self.state.parts))
-
-    def caution_lines(self, when: When, *, work: StageWork | None = None) -> tuple[CautionLine, ...]:
-        """Return the cautions of a moment, of this stage or of another, the one to answer marked."""
-        work = work or self.work
-        missing = work.missing_cautions(self.state, when)
-        lines = []
-        for caution in work.cautions(self.state, when):
-            mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
-            if missing and caution.id == missing[0]:
-                mark = CautionMark.NOW
-            lines.append(CautionLine(text=self.caution_text(caution), mark=mark))
-        return tuple(lines)
-
-    def caution_step(self, when: When) -> str:
-        """Return which of the cautions of a moment is asked."""
-        total, left = len(self.work.cautions(self.state, when)), len(self.work.missing_cautions(self.state, when))
-        return f"{total - left + 1} of {total}"
-
-    def ask_caution(self, when: When, *, work: StageWork | None = None) -> Question:
-        """Ask for the first caution of a moment that is unanswered, of this stage or of another."""
-        work = work or self.work
-        missing = work.missing_cautions(self.state, when)
-        caution = next(one for one in work.stage(self.state).cautions if one.id == missing[0])
-        left = len(missing)
-
-        def act(_: str) -> str:
-            work.acknowledge(self.build_id, caution.id, self.caution_text(caution))
-            return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
-
-        return Question(
-            prompt=Prompt(
-                key=f"caution {caution.id}",
-                ask="Read the caution marked now, and do what it says.",
-                hint="Each one is answered by itself: press Enter once you have.",
-                proposal="read",
-                understand=one_word("read", "yes", "ok", "done"),
-            ),
-            act=act,
-        )
-
-    def ask_lock(self) -> Question:
-        """Ask what to do about a stage that is locked."""
-        undone = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
-        below = next((rung for rung in undone if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)), undone[0])
-
-        def understand(text: str) -> str:
-            word, rest = command(text, ("override",))
-            if word:
-                if not rest:
-                    raise InputError("type why the lock does not apply: override and the reason")
-                return f"go on without it, in every report: {rest}"
-            one_word("go", "yes")(text)
-            return f"go to {below.stage.title.lower()}"
-
-        def act(text: str) -> str:
-            word, rest = command(text, ("override",))
-            if word:
-                self.book.override(self.build_id, self.work.stage_id, rest)
-                return f"the lock is overridden: {rest}"
-            self.go = below.stage.id
-            return ""
-
-        title, below_title = self.stage.title, below.stage.title.lower()
-        return Question(
-            prompt=Prompt(
-                key="locked",
-                ask=f"{title} is locked: it rests on {below_title}, which is {below.word}. Enter goes there.",
-                hint="or: override and the reason, which stands in every report from then on",
-                proposal="go",
-                understand=understand,
-            ),
-            act=act,
-        )

@@ -4,8 +4,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
@@ -13,19 +14,19 @@ from commission.stages.bleed.entries import BleedClosed
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons_of, squeeze_rows, when_closed
 
 if TYPE_CHECKING:
-    from commission.stages.bleed.card.base import BleedBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
 class BleedAfter:
     """Shows what the last bleed proved."""
 
-    def __init__(self, flow: "BleedBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "CoolantAtHand") -> None:
+        self.hand = hand
 
     @property
     def judged(self) -> tuple[StageRun, BleedClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.flow.state.judged_run(BLEED)
+        run = self.hand.state.judged_run(BLEED)
         assert run is not None  # the phase is only entered with one
         assert run.closed is not None
         assert isinstance(run.closed.payload, BleedClosed)
@@ -38,14 +39,9 @@ class BleedAfter:
         word = one_word("bleed", "again", "yes")
         number = run.attempt + 1
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             word(text)
-            return f"attempt {number}: cautions first"
-
-        def act(text: str) -> str:
-            word(text)
-            self.flow.again = True
-            return ""
+            return Deed(told=f"attempt {number}: cautions first", do=self._open_again)
 
         if passed:
             ask = "Passed: the air is out as far as the last cycles can show."
@@ -53,21 +49,24 @@ class BleedAfter:
         else:
             ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {number}."
             hint = "Esc: the builds"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="after bleed",
                 ask=ask,
                 hint=hint,
                 proposal=None if passed else "bleed",
                 placeholder="Esc goes back to the builds" if passed else "",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
+
+    def _open_again(self) -> str:
+        self.hand.again = True
+        return ""
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""
-        state = self.flow.state
+        state = self.hand.state
         run, closed = self.judged
         verdict, stale = closed.verdict, run.stale_by is not None
         reasons = reasons_of(verdict)

@@ -3,18 +3,22 @@
 from dataclasses import replace
 from enum import StrEnum
 
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Flow, Question, asked_once, one_word
 from commission.bench.card import CardContent, CautionLine
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
+from commission.record.build_state import BuildState
+from commission.record.ladder import StageState
 from commission.record.locks import pump_lock
 from commission.record.logbook import Logbook
 from commission.stages.bleed.card.after import BleedAfter
-from commission.stages.bleed.card.base import BleedBase
 from commission.stages.bleed.card.running import Bleeding
+from commission.stages.bleed.model import BleedVerdict
 from commission.stages.bleed.rows.figures import figures_of
 from commission.stages.fill.card.pump_supply import ask_pump_supply
+from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
 class Phase(StrEnum):
@@ -29,23 +33,47 @@ class Phase(StrEnum):
     AFTER = "after"
 
 
-class BleedFlow(BleedBase):
+class BleedFlow(Flow):
     """The way through the bleed of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__(book, build_id, book.bleed)
-        self.bleeding = Bleeding(self)
-        self.after = BleedAfter(self)
+        super().__init__()
+        self.hand = CoolantAtHand(book, build_id, book.bleed)
+        """The build as last read, and what is in hand."""
+        self._judged: tuple[BuildState, BleedVerdict] | None = None
+        self.bleeding = Bleeding(self.hand, lambda: self.verdict)
+        self.after = BleedAfter(self.hand)
+
+    @property
+    def state(self) -> BuildState:
+        """The build as last read."""
+        return self.hand.state
+
+    @property
+    def verdict(self) -> BleedVerdict:
+        """The verdict on the bleed as it stands."""
+        if self._judged is None or self._judged[0] is not self.state:
+            self._judged = self.state, self.hand.book.bleed.verdict(self.state)
+        return self._judged[1]
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+        super().refresh()
+        self.hand.refresh()
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.hand.rungs
 
     @property
     def phase(self) -> Phase:
         """Where in the bleed one is, from the record."""
         run = self.state.run(BLEED)
-        missing = self.work.missing_cautions(self.state, When.BEFORE_PUMP)
-        fresh = run.started is None and len(missing) == len(self.work.cautions(self.state, When.BEFORE_PUMP))
-        if self.state.judged_run(BLEED) is not None and fresh and not self.again:
+        missing = self.hand.work.missing_cautions(self.state, When.BEFORE_PUMP)
+        fresh = run.started is None and len(missing) == len(self.hand.work.cautions(self.state, When.BEFORE_PUMP))
+        if self.state.judged_run(BLEED) is not None and fresh and not self.hand.again:
             return Phase.AFTER
-        if self.locked:
+        if self.hand.locked:
             return Phase.LOCKED
         if run.running:
             return Phase.CAUTIONS if missing else Phase.BLEEDING
@@ -59,19 +87,19 @@ class BleedFlow(BleedBase):
         """Return whether the fill's caution about a dry pump was never answered for what is in the loop."""
         judged = self.state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
-        return bool(set(self.book.fill.missing_cautions(self.state, When.BEFORE_PUMP)) - answered)
+        return bool(set(self.hand.book.fill.missing_cautions(self.state, When.BEFORE_PUMP)) - answered)
 
     def question(self) -> Question | None:
         """Return what is asked now."""
         match self.phase:
             case Phase.LOCKED:
-                return self.ask_lock()
+                return self.hand.ask_lock()
             case Phase.PUMP_SUPPLY:
-                return ask_pump_supply(self)
+                return ask_pump_supply(self.hand)
             case Phase.DRY_PUMP:
-                return self.ask_caution(When.BEFORE_PUMP, work=self.book.fill)
+                return self.hand.ask_caution(When.BEFORE_PUMP, work=self.hand.book.fill)
             case Phase.CAUTIONS:
-                return self.ask_caution(When.BEFORE_PUMP)
+                return self.hand.ask_caution(When.BEFORE_PUMP)
             case Phase.START:
                 return self._start()
             case Phase.BLEEDING:
@@ -80,21 +108,20 @@ class BleedFlow(BleedBase):
                 return self.after.question()
 
     def _start(self) -> Question:
-        def act(_: str) -> str:
-            self.book.bleed.start(self.build_id)
-            self.again = False
-            return "the bleed has begun: the pump may run"
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="begin",
                 ask="Inlet covered, level at the mark? Enter begins the bleed; its clock runs from then.",
                 hint="Cycles of equal length in one position tell best what is still to come.",
                 proposal="begin",
-                understand=one_word("begin", "start", "yes"),
             ),
-            act=act,
+            lambda text: Deed(told=one_word("begin", "start", "yes")(text), do=self._begin),
         )
+
+    def _begin(self) -> str:
+        self.hand.book.bleed.start(self.hand.build_id)
+        self.hand.again = False
+        return "the bleed has begun: the pump may run"
 
     def back(self) -> bool:
         """Leave a half-answered form."""
@@ -105,7 +132,7 @@ class BleedFlow(BleedBase):
         phase = self.phase
         cautions, in_full = self._cautions(phase)
         card = CardContent(
-            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+            proves=self.hand.stage.proves, rests_on=self.hand.rests_text(), cautions=cautions, cautions_open=in_full
         )
         match phase:
             case Phase.LOCKED | Phase.PUMP_SUPPLY:
@@ -118,7 +145,7 @@ class BleedFlow(BleedBase):
                 return self.after.card(card)
 
     def _before(self, card: CardContent, phase: Phase) -> CardContent:
-        step = {Phase.CAUTIONS: self.caution_step(When.BEFORE_PUMP), Phase.DRY_PUMP: "pump"}.get(phase, "begin")
+        step = {Phase.CAUTIONS: self.hand.caution_step(When.BEFORE_PUMP), Phase.DRY_PUMP: "pump"}.get(phase, "begin")
         rows = figures_of(replace(self.verdict, cycles=0, kept=0, covered_s=0.0))[2:]
         return replace(card, step=step, figures=rows)
 
@@ -127,6 +154,6 @@ class BleedFlow(BleedBase):
             case Phase.LOCKED | Phase.PUMP_SUPPLY | Phase.AFTER:
                 return (), False
             case Phase.DRY_PUMP:
-                return self.caution_lines(When.BEFORE_PUMP, work=self.book.fill), True
+                return self.hand.caution_lines(When.BEFORE_PUMP, work=self.hand.book.fill), True
             case _:
-                return self.caution_lines(When.BEFORE_PUMP), phase is Phase.CAUTIONS
+                return self.hand.caution_lines(When.BEFORE_PUMP), phase is Phase.CAUTIONS

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, listed, one_of, one_word, some_text, why_undone
+from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, some_text, why_undone
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
@@ -13,16 +13,18 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import LevelSeen, Moved
 from commission.record.locks import refuse_pump
-from commission.stages.bleed.card.cycles import cycle_deed
 from commission.stages.bleed.card.squeeze import SqueezeForm
+from commission.stages.bleed.lines.cycle_deed import cycle_deed
 from commission.stages.bleed.model import BleedVerdict, TimedCycle
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
-from commission.stages.fill.card.moves import OUT, moved_text, out_deed
 from commission.stages.fill.card.pump_supply import supply_deed
-from commission.stages.fill.card.reservoir import level_deed, reservoir_deed
+from commission.stages.fill.lines.moves import OUT, moved_text, out_deed
+from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
 
 if TYPE_CHECKING:
-    from commission.stages.bleed.card.base import BleedBase
+    from collections.abc import Callable
+
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 WORDS = (*OUT, "bottle", "mark", "reservoir", "supply", "squeeze", "done", "undo", "note", "end")
 """What may be typed in place of a cycle."""
@@ -31,8 +33,9 @@ WORDS = (*OUT, "bottle", "mark", "reservoir", "supply", "squeeze", "done", "undo
 class Bleeding:
     """Takes cycles and commands until the bleed is ended."""
 
-    def __init__(self, flow: "BleedBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "CoolantAtHand", verdict: "Callable[[], BleedVerdict]") -> None:
+        self.hand = hand
+        self._verdict = verdict
         self.asking = ""
         self.form: SqueezeForm | None = None
 
@@ -48,7 +51,7 @@ class Bleeding:
     @property
     def verdict(self) -> BleedVerdict:
         """The verdict so far."""
-        return self.flow.verdict
+        return self._verdict()
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -71,22 +74,21 @@ class Bleeding:
         ask = "Run the pump, stop, look, listen, top up to the mark; then type the cycle."
         if passed:
             ask = "The rule is kept: Enter ends the bleed; or type another cycle."
-        elif self.flow.state.cycles:
+        elif self.hand.state.cycles:
             ask = "Type the next cycle: minutes, top-up, and what you saw and heard."
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="cycle",
                 ask=ask,
                 hint=self._hint(),
                 proposal="end" if passed else None,
                 placeholder="" if passed else self._example(),
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     def _example(self) -> str:
-        run = duration(self.flow.stage.limit("cycle_s"))
+        run = duration(self.hand.stage.limit("cycle_s"))
         return f"{run} 12 mL upright few gurgling"
 
     def _hint(self) -> str:
@@ -105,22 +107,22 @@ class Bleeding:
         CommissionError
             If it cannot be understood, or may not be done now.
         """
-        flow = self.flow
+        hand = self.hand
         word, rest = command(text, WORDS)
         match word:
             case "":
-                refuse_pump(flow.state)
-                return cycle_deed(flow, rest)
+                refuse_pump(hand.state)
+                return cycle_deed(hand, rest)
             case "spill" | "drain" | "draw" | "lost":
-                return out_deed(flow, word, rest, stage=BLEED)
+                return out_deed(hand, word, rest, stage=BLEED)
             case "bottle":
                 return self._bottle(rest)
             case "mark":
-                return level_deed(flow, rest, stage=BLEED)
+                return level_deed(hand, rest, stage=BLEED)
             case "reservoir":
-                return reservoir_deed(flow, rest)
+                return reservoir_deed(hand, rest)
             case "supply":
-                return supply_deed(flow, rest)
+                return supply_deed(hand, rest)
             case "squeeze":
                 return Deed(told="squeeze to look for trapped air, for information", do=self._squeeze)
             case _:
@@ -139,19 +141,14 @@ class Bleeding:
                 return Deed(told="end the bleed and judge it", do=self._end)
 
     def _bottle(self, text: str) -> Deed:
-        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
+        names = {one.bottle_id: one.name for one in self.hand.shop.bottles}
         if not text:
             raise InputError(f"type bottle and a name: {listed(list(names.values()))}; F9 describes another")
         key = one_of(text, names, "bottle")
-
-        def do() -> str:
-            self.flow.bottle_id = key
-            return ""
-
-        return Deed(told=f"top up from {names[key]}", do=do)
+        return Deed(told=f"top up from {names[key]}", do=lambda: self.hand.take_bottle(key))
 
     def _squeeze(self) -> str:
-        self.form = SqueezeForm(self.flow)
+        self.form = SqueezeForm(self.hand)
         return ""
 
     def _ask(self, what: str) -> str:
@@ -159,16 +156,16 @@ class Bleeding:
         return ""
 
     def _note(self, note: str) -> str:
-        self.flow.book.add_note(self.flow.build_id, note)
+        self.hand.book.add_note(self.hand.build_id, note)
         return f"note: {note}"
 
     def _done(self, note: str) -> Deed:
-        steps = self.flow.work.missing_steps(self.flow.state)
+        steps = self.hand.work.missing_steps(self.hand.state)
         if not steps:
             raise InputError("every step is done; type a cycle, or end")
 
         def do() -> str:
-            self.flow.book.bleed.do_step(self.flow.build_id, steps[0], note)
+            self.hand.book.bleed.do_step(self.hand.build_id, steps[0], note)
             return f"step done: {steps[0].replace('_', ' ')}"
 
         return Deed(told=f"step done: {steps[0].replace('_', ' ')}", do=do)
@@ -177,7 +174,7 @@ class Bleeding:
 
     def _last(self) -> TimedCycle | Moved | LevelSeen:
         """Return the cycle, movement or level that was recorded last in this bleed."""
-        state = self.flow.state
+        state = self.hand.state
         started = state.run(BLEED).started
         since = started.seq if started else None
         cycles = {timed.seq for timed in state.cycles}
@@ -204,7 +201,7 @@ class Bleeding:
         told, seq = self._last_told(), self._last().seq
 
         def act(text: str) -> str:
-            self.flow.book.withdraw(seq, text)
+            self.hand.book.withdraw(seq, text)
             self.asking = ""
             return f"withdrawn: {told}"
 
@@ -216,22 +213,24 @@ class Bleeding:
         return self._close() if self.verdict.outcome is Outcome.PASS else self._ask("end")
 
     def _close(self) -> str:
-        verdict = self.flow.book.bleed.close(self.flow.build_id)
-        self.asking, self.flow.again = "", False
+        verdict = self.hand.book.bleed.close(self.hand.build_id)
+        self.asking, self.hand.again = "", False
         return f"the bleed is closed: {verdict.outcome.upper()}"
 
     def _really_end(self) -> Question:
         missing = missing_of(self.verdict) or "a pass"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="really end",
                 ask=f"Still missing: {missing}. Enter ends the bleed all the same and judges it.",
                 hint="Without a pass what comes next stays locked. Esc goes on with the bleed.",
                 proposal="end",
-                understand=one_word("end", "yes"),
             ),
-            act=lambda _: self._close(),
+            self._end_deed,
         )
+
+    def _end_deed(self, text: str) -> Deed:
+        return Deed(told=one_word("end", "yes")(text), do=self._close)
 
     # --- the card --------------------------------------------------------------------------------------------
 
@@ -239,22 +238,22 @@ class Bleeding:
         """Return the card with what came out, what is to come, and what the rule still needs."""
         if self.form is not None and not self.form.done:
             return replace(card, step="squeeze", figures=self.form.figures())
-        flow, verdict = self.flow, self.verdict
-        if not flow.state.cycles:
+        hand, verdict = self.hand, self.verdict
+        if not hand.state.cycles:
             return replace(
                 card,
                 step="cycle 1",
                 figures=figures_of(verdict)[2:],
                 missing=missing_of(verdict),
-                reasons=squeeze_rows(flow.state.squeezes),
+                reasons=squeeze_rows(hand.state.squeezes),
             )
         reasons = reasons_of(verdict, short=True)
         return replace(
             card,
-            step=f"cycle {len(flow.state.cycles) + 1}",
+            step=f"cycle {len(hand.state.cycles) + 1}",
             figures=figures_of(verdict),
             verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
             missing=missing_of(verdict),
-            reasons=(*reasons[1:], *squeeze_rows(flow.state.squeezes), *cycle_rows(flow.state)),
+            reasons=(*reasons[1:], *squeeze_rows(hand.state.squeezes), *cycle_rows(hand.state)),
             plot=verdict.picture is not None,
         )

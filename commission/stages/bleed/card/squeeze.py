@@ -19,14 +19,14 @@ from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import rating_text
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.bleed.model import SqueezeCheck
-from commission.stages.fill.card.reservoir import EXAMPLE
+from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.show import say, show
 from commission.units.tables import BY_SPELLING
 
 if TYPE_CHECKING:
-    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 GAUGE_U_PA = 300.0
 """Standard uncertainty of a gauge that is not described [Pa]; our choice: a quarter of a dial's 20 mbar division."""
@@ -56,11 +56,11 @@ class Asked:
 class SqueezeForm:
     """Asks for pressures, level, waiting time, tubes and air above; ``done`` once the result is in the record."""
 
-    def __init__(self, flow: "CoolantBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "CoolantAtHand") -> None:
+        self.hand = hand
         self.answers: dict[str, str] = {}
         self.done = False
-        refuse_unrated(flow.state.parts, can_leave_out=False)
+        refuse_unrated(hand.state.parts, can_leave_out=False)
 
     def back(self) -> bool:
         """Go back one answer; False where the form is at its start."""
@@ -106,7 +106,7 @@ class SqueezeForm:
         return (*self._pressures(), *self._level(), *self._give_and_air())
 
     def _pressures(self) -> tuple[Asked, ...]:
-        below = rating_text(self.flow.state.parts)
+        below = rating_text(self.hand.state.parts)
         return (
             Asked(
                 key="before",
@@ -163,7 +163,7 @@ class SqueezeForm:
     def _second(self, text: str) -> str:
         value = _gauge(text).si
         first = _gauge(self.answers["before"]).si
-        refuse_above_rating(self.flow.state.parts, value, "the squeeze", can_leave_out=False)
+        refuse_above_rating(self.hand.state.parts, value, "the squeeze", can_leave_out=False)
         if value == first:
             raise InputError("the gauge shows what it showed before; squeeze a little, then type what it shows")
         return f"gauge {pressure(value)}"
@@ -175,17 +175,17 @@ class SqueezeForm:
         if unit in BY_SPELLING[Quantity.LENGTH]:
             return self._fall_of_length(text)
         value, u = _volume_or_zero(text)
-        return value, rectangular_uncertainty(self.flow.stage.limit("resolution_m3")) if u is None else u
+        return value, rectangular_uncertainty(self.hand.stage.limit("resolution_m3")) if u is None else u
 
     def _fall_of_length(self, text: str) -> tuple[float, float]:
         from commission.physics.vessels import ring_area
 
-        tank = self.flow.state.reservoir
+        tank = self.hand.state.reservoir
         if tank is None:
             raise InputError(f"what is a mm worth? Type the fall in mL, or Esc and {EXAMPLE} first")
         value, u = parse_with_uncertainty(text, Quantity.LENGTH)
         area = ring_area(tank.bore_m, tank.insert_m)
-        usual = self.flow.book.procedure(self.flow.state).stage(FILL).limit("level_u_m") * 2**0.5
+        usual = self.hand.book.procedure(self.hand.state).stage(FILL).limit("level_u_m") * 2**0.5
         return area * value.si, area * (usual if u is None else u)
 
     @staticmethod
@@ -208,7 +208,7 @@ class SqueezeForm:
     def _air_known(self) -> str:
         from commission.stages.fill.judge.level import headspace_above
 
-        state = self.flow.state
+        state = self.hand.state
         if state.reservoir is None or not state.levels:
             return "0 mL"
         with in_words():
@@ -228,13 +228,13 @@ class SqueezeForm:
     def _store(self, answers: dict[str, str]) -> str:
         from commission.stages.fill.judge.mixture import fold_movements
 
-        flow = self.flow
-        gauge = next((one for one in flow.shop.instruments if one.kind is InstrumentKind.GAUGE), None)
+        hand = self.hand
+        gauge = next((one for one in hand.shop.instruments if one.kind is InstrumentKind.GAUGE), None)
         u_gauge = rectangular_uncertainty(gauge.resolution) if gauge is not None else GAUGE_U_PA
         first, second = _gauge(answers["before"]), _gauge(answers["after"])
         fall, give, air = self._fall(answers["fall"]), self._give(answers["tubes"]), self._air(answers["air above"])
-        states = fold_movements(flow.state.movements)
-        at_k, _ = flow.temperature()
+        states = fold_movements(hand.state.movements)
+        at_k, _ = hand.temperature()
         check = SqueezeCheck(
             first_pa=absolute_pressure(first.si, STANDARD_ATMOSPHERE_PA),
             u_first_pa=u_gauge,
@@ -251,7 +251,7 @@ class SqueezeForm:
             waited_s=parse(answers["waited"], Quantity.DURATION).si,
             inputs=(first, second),
         )
-        result = flow.book.bleed.squeeze(flow.build_id, check)
+        result = hand.book.bleed.squeeze(hand.build_id, check)
         return f"for information: {say(result.reasons[0])}" if result.reasons else "squeezed"
 
 

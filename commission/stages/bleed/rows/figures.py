@@ -4,7 +4,7 @@ from commission.base.quantity import Quantity
 from commission.bench.card import Figure
 from commission.bench.figures import clock_time, duration
 from commission.record.build_state import BuildState
-from commission.stages.bleed.lines import defaults_told
+from commission.stages.bleed.lines.cycle import defaults_told
 from commission.stages.bleed.model import BleedVerdict, SqueezeResult, TailState
 from commission.units.show import say, show
 

@@ -4,24 +4,26 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.deed import Deed
 from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
+from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
 from commission.stages.fill.card.figures import bottles_left, figures_of, notices_of, reasons_of
 from commission.stages.fill.entries import FillClosed
 
 if TYPE_CHECKING:
-    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
 class FillAfter:
     """Shows what the last fill proved."""
 
-    def __init__(self, flow: "CoolantBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "CoolantAtHand") -> None:
+        self.hand = hand
 
     def back(self) -> bool:
         """Nothing here is half answered."""
@@ -30,7 +32,7 @@ class FillAfter:
     @property
     def judged(self) -> tuple[StageRun, FillClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.flow.state.judged_run(self.flow.work.stage_id)
+        run = self.hand.state.judged_run(self.hand.work.stage_id)
         assert run is not None  # the phase is only entered with one
         assert run.closed is not None
         assert isinstance(run.closed.payload, FillClosed)
@@ -39,66 +41,59 @@ class FillAfter:
     @property
     def caution_open(self) -> bool:
         """Whether the caution after the verdict is unanswered."""
-        return bool(self.flow.work.missing_cautions(self.flow.state, When.AFTER_VERDICT))
+        return bool(self.hand.work.missing_cautions(self.hand.state, When.AFTER_VERDICT))
 
     def question(self) -> Question:
         """Return what is asked now."""
-        if self.caution_open and not self.flow.locked:
-            return self.flow.ask_caution(When.AFTER_VERDICT)
+        if self.caution_open and not self.hand.locked:
+            return self.hand.ask_caution(When.AFTER_VERDICT)
         run, closed = self.judged
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
         return self._on() if passed else self._anew(run, closed)
 
     def _on(self) -> Question:
-        flow = self.flow
         word = one_word("bleed", "next")
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             if text.strip().casefold() == "refill":
-                return "open the fill again: cautions first"
+                return Deed(told="open the fill again: cautions first", do=self._open_again)
             word(text)
-            return "go to bleeding"
+            return Deed(told="go to bleeding", go=BLEED)
 
-        def act(text: str) -> str:
-            if text.strip().casefold() == "refill":
-                flow.again = True
-            else:
-                flow.go = "bleed"
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="after fill",
                 ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
                 hint="refill opens the fill again",
-                proposal="bleed",
-                understand=understand,
+                proposal=BLEED,
             ),
-            act=act,
+            deed,
         )
 
     def _anew(self, run: StageRun, closed: FillClosed) -> Question:
         word = one_word("pour", "refill", "again", "yes")
 
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
             word(text)
-            self.flow.again = True
-            return ""
+            return Deed(told=f"attempt {run.attempt + 1}: cautions first", do=self._open_again)
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="after fill",
                 ask=f"{_advice(run, closed)} Enter goes on, as attempt {run.attempt + 1}.",
                 hint="What is in stays counted. Esc: the builds",
                 proposal="pour",
-                understand=lambda text: f"attempt {run.attempt + 1}: cautions first" if word(text) else "",
             ),
-            act=act,
+            deed,
         )
+
+    def _open_again(self) -> str:
+        self.hand.again = True
+        return ""
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""
-        flow = self.flow
+        hand = self.hand
         run, closed = self.judged
         verdict, stale = closed.verdict, run.stale_by is not None
         reasons = reasons_of(verdict)
@@ -108,11 +103,11 @@ class FillAfter:
             card,
             step=f"attempt {run.attempt}",
             verdict=VerdictLine(word=word, text=reasons[0], final=True),
-            notices=notices_of(flow.headspace),
+            notices=notices_of(hand.headspace),
             figures=(
-                *figures_of(verdict, flow.headspace, flow.stage.limit("hot_k")),
+                *figures_of(verdict, hand.headspace, hand.stage.limit("hot_k")),
                 Figure(label="closed", value=clock_time(run.closed.mark) if run.closed else ""),
-                *bottles_left(flow, flow.shop.bottles),
+                *bottles_left(hand, hand.shop.bottles),
             ),
             reasons=(*since, *reasons[1:]),
             plot=True,

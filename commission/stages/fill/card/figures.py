@@ -11,7 +11,7 @@ from commission.units.show import say, show
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.model.coolant import Bottle
 
 _ALREADY_A_FIGURE = ("plain_water", "mixture", "fraction_beyond_data")
@@ -109,13 +109,13 @@ def reasons_of(verdict: FillVerdict) -> tuple[str, ...]:
     return (say(first), *(say(phrase) for phrase in rest if phrase.code not in _ALREADY_A_FIGURE))
 
 
-def bottles_left(flow: "CoolantBase", bottles: "Sequence[Bottle]") -> tuple[Figure, ...]:
+def bottles_left(hand: "CoolantAtHand", bottles: "Sequence[Bottle]") -> tuple[Figure, ...]:
     """Return a row for each bottle with what is left in it by the book."""
-    in_hand = flow.bottle
+    in_hand = hand.bottle
     return tuple(
         Figure(
             label=f"in {one.name}",
-            value="nothing" if flow.left_m3(one) < 0.5e-6 else litres(flow.left_m3(one)),
+            value="nothing" if hand.left_m3(one) < 0.5e-6 else litres(hand.left_m3(one)),
             bounds="left, in hand" if in_hand is not None and one.bottle_id == in_hand.bottle_id else "left",
         )
         for one in bottles

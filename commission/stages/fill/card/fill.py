@@ -3,18 +3,20 @@
 from dataclasses import replace
 from enum import StrEnum
 
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Flow, Question, asked_once, one_word
 from commission.bench.card import CardContent, CautionLine
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
-from commission.record.build_state import HOLD
+from commission.record.build_state import HOLD, BuildState
+from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.after import FillAfter
-from commission.stages.fill.card.base import CoolantBase
 from commission.stages.fill.card.figures import figures_of
 from commission.stages.fill.card.pouring import Pouring
 from commission.stages.fill.card.pump_supply import ask_pump_supply
+from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
 class Phase(StrEnum):
@@ -28,23 +30,39 @@ class Phase(StrEnum):
     AFTER = "after"
 
 
-class FillFlow(CoolantBase):
+class FillFlow(Flow):
     """The way through the fill of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__(book, build_id, book.fill)
-        self.pouring = Pouring(self)
-        self.after = FillAfter(self)
+        super().__init__()
+        self.hand = CoolantAtHand(book, build_id, book.fill)
+        """The build as last read, and what is in hand."""
+        self.pouring = Pouring(self.hand)
+        self.after = FillAfter(self.hand)
+
+    @property
+    def state(self) -> BuildState:
+        """The build as last read."""
+        return self.hand.state
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+        super().refresh()
+        self.hand.refresh()
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.hand.rungs
 
     @property
     def phase(self) -> Phase:
         """Where in the fill one is, from the record."""
         run = self.state.run(FILL)
-        missing = self.work.missing_cautions(self.state, When.BEFORE_POURING)
-        fresh = run.started is None and len(missing) == len(self.work.cautions(self.state, When.BEFORE_POURING))
-        if self.state.judged_run(FILL) is not None and fresh and not self.again:
+        missing = self.hand.work.missing_cautions(self.state, When.BEFORE_POURING)
+        fresh = run.started is None and len(missing) == len(self.hand.work.cautions(self.state, When.BEFORE_POURING))
+        if self.state.judged_run(FILL) is not None and fresh and not self.hand.again:
             return Phase.AFTER
-        if self.locked:
+        if self.hand.locked:
             return Phase.LOCKED
         held = self.state.judged_hold
         if self.state.hold.running or (held is not None and not held.let_down):
@@ -57,38 +75,34 @@ class FillFlow(CoolantBase):
         """Return what is asked now."""
         match self.phase:
             case Phase.LOCKED:
-                return self.ask_lock()
+                return self.hand.ask_lock()
             case Phase.PRESSURE:
                 return self._let_down()
             case Phase.PUMP_SUPPLY:
-                return ask_pump_supply(self)
+                return ask_pump_supply(self.hand)
             case Phase.CAUTIONS:
-                return self.ask_caution(When.BEFORE_POURING)
+                return self.hand.ask_caution(When.BEFORE_POURING)
             case Phase.POURING:
                 return self.pouring.question()
             case Phase.AFTER:
                 return self.after.question()
 
-    def _let_down(self) -> Question:
+    @staticmethod
+    def _let_down() -> Question:
         word = one_word("go", "yes")
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             word(text)
-            return "go to the pressure hold, and type there what the gauge shows"
+            return Deed(told="go to the pressure hold, and type there what the gauge shows", go=HOLD)
 
-        def act(_: str) -> str:
-            self.go = HOLD
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="under pressure",
                 ask="By the book the loop still holds test pressure: let it down to zero before you open anything.",
                 hint="Open the valve slowly, eyes away from it. Enter goes to the hold, where it is recorded.",
                 proposal="go",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
     def back(self) -> bool:
@@ -100,7 +114,7 @@ class FillFlow(CoolantBase):
         phase = self.phase
         cautions, in_full = self._cautions(phase)
         card = CardContent(
-            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+            proves=self.hand.stage.proves, rests_on=self.hand.rests_text(), cautions=cautions, cautions_open=in_full
         )
         match phase:
             case Phase.LOCKED | Phase.PRESSURE | Phase.PUMP_SUPPLY:
@@ -113,20 +127,20 @@ class FillFlow(CoolantBase):
                 return self.after.card(card)
 
     def _before(self, card: CardContent) -> CardContent:
-        known = figures_of(self.fill_verdict, None, 0.0) if self.fill_verdict.expected_m3 is not None else ()
+        known = figures_of(self.hand.fill_verdict, None, 0.0) if self.hand.fill_verdict.expected_m3 is not None else ()
         rows = known if self.state.moves else known[1:2]
-        return replace(card, step=self.caution_step(When.BEFORE_POURING), figures=rows)
+        return replace(card, step=self.hand.caution_step(When.BEFORE_POURING), figures=rows)
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
         match phase:
             case Phase.LOCKED | Phase.PRESSURE | Phase.PUMP_SUPPLY:
                 return (), False
             case Phase.CAUTIONS:
-                return self.caution_lines(When.BEFORE_POURING), True
+                return self.hand.caution_lines(When.BEFORE_POURING), True
             case Phase.POURING if self.pouring.pump_asked:
-                return self.caution_lines(When.BEFORE_PUMP), True
+                return self.hand.caution_lines(When.BEFORE_PUMP), True
             case Phase.POURING:
-                return self.caution_lines(When.BEFORE_POURING), False
+                return self.hand.caution_lines(When.BEFORE_POURING), False
             case Phase.AFTER:
-                open_now = self.after.caution_open and not self.locked
-                return (self.caution_lines(When.AFTER_VERDICT), True) if open_now else ((), False)
+                open_now = self.after.caution_open and not self.hand.locked
+                return (self.hand.caution_lines(When.AFTER_VERDICT), True) if open_now else ((), False)

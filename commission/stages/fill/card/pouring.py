@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.bench.ask import Question, command, listed, one_of, one_word, some_text, why_undone
+from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, some_text, why_undone
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -15,16 +15,16 @@ from commission.record.build_state import LevelSeen, Moved
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.card.figures import bottles_left, figures_of, litres, notices_of, reasons_of
-from commission.stages.fill.card.moves import OUT, moved_text, out_deed, pour_deed
 from commission.stages.fill.card.pump_supply import supply_deed
-from commission.stages.fill.card.reservoir import EXAMPLE, level_deed, reservoir_deed
 from commission.stages.fill.lines.bottle import label
+from commission.stages.fill.lines.moves import OUT, moved_text, out_deed, pour_deed
+from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
 from commission.stages.fill.work.fills import PUMP_STEP
 from commission.units.parse import parse
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 WORDS = (*OUT, "bottle", "at", "mark", "reservoir", "supply", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""
@@ -33,8 +33,8 @@ WORDS = (*OUT, "bottle", "at", "mark", "reservoir", "supply", "undo", "note", "e
 class Pouring:
     """Takes amounts, levels and steps until the fill is ended."""
 
-    def __init__(self, flow: "CoolantBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "CoolantAtHand") -> None:
+        self.hand = hand
         self.asking = ""
         self.form: BottleForm | None = None
 
@@ -54,11 +54,11 @@ class Pouring:
         self._take_from_form()
         if self.form is not None:
             return self.form.question()
-        if self.flow.bottle is None:
+        if self.hand.bottle is None:
             return self._which_bottle()
         match self.asking:
             case "pump":
-                return self.flow.ask_caution(When.BEFORE_PUMP)
+                return self.hand.ask_caution(When.BEFORE_PUMP)
             case "undo":
                 return self._why_undone()
             case "end":
@@ -74,78 +74,72 @@ class Pouring:
 
     def _take_from_form(self) -> None:
         if self.form is not None and self.form.stored is not None:
-            self.flow.bottle_id, self.form = self.form.stored.bottle_id, None
-        if not self.flow.shop.bottles and self.form is None:
-            self.form = BottleForm(self.flow.book)
-        missing = self.flow.work.missing_cautions(self.flow.state, When.BEFORE_PUMP)
+            self.hand.bottle_id, self.form = self.form.stored.bottle_id, None
+        if not self.hand.shop.bottles and self.form is None:
+            self.form = BottleForm(self.hand.book)
+        missing = self.hand.work.missing_cautions(self.hand.state, When.BEFORE_PUMP)
         if self.asking == "pump" and not missing:
             self.asking = ""
         elif not self.asking and missing and self._step() == PUMP_STEP:
             self.asking = "pump"
 
     def _step(self) -> str:
-        steps = self.flow.work.missing_steps(self.flow.state)
+        steps = self.hand.work.missing_steps(self.hand.state)
         return steps[0] if steps else ""
 
     def _which_bottle(self) -> Question:
-        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
-
-        return Question(
-            prompt=Prompt(
+        names = [one.name for one in self.hand.shop.bottles]
+        return asked_once(
+            Prompt(
                 key="which bottle",
                 ask="From which bottle do you pour first? Type its number or name, or new.",
-                hint=" · ".join(f"{n} {name}" for n, name in enumerate(names.values(), 1)),
-                understand=lambda text: self._bottle_told(_named(text)),
+                hint=" · ".join(f"{n} {name}" for n, name in enumerate(names, 1)),
             ),
-            act=lambda text: self._choose(_named(text)),
+            lambda text: self._bottle(_named(text)),
         )
 
-    def _bottle_told(self, text: str) -> str:
-        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
+    def _bottle(self, text: str) -> Deed:
+        names = {one.bottle_id: one.name for one in self.hand.shop.bottles}
         if not text.strip():
             raise InputError(f"type bottle and a name: {listed(list(names.values()))}, or new")
         if text.strip().casefold() == "new":
-            return "describe a bottle"
+            return Deed(told="describe a bottle", do=self._describe_bottle)
         key = one_of(text, names, "bottle")
-        chosen = next(one for one in self.flow.shop.bottles if one.bottle_id == key)
-        return f"pour from {chosen.name}: {label(chosen)}, {litres(self.flow.left_m3(chosen))} left"
+        chosen = next(one for one in self.hand.shop.bottles if one.bottle_id == key)
+        told = f"pour from {chosen.name}: {label(chosen)}, {litres(self.hand.left_m3(chosen))} left"
+        return Deed(told=told, do=lambda: self.hand.take_bottle(key))
 
-    def _choose(self, text: str) -> str:
-        names = {one.bottle_id: one.name for one in self.flow.shop.bottles}
-        if text.strip().casefold() == "new":
-            self.form = BottleForm(self.flow.book)
-        else:
-            self.flow.bottle_id = one_of(text, names, "bottle")
+    def _describe_bottle(self) -> str:
+        self.form = BottleForm(self.hand.book)
         return ""
 
     def _line(self) -> Question:
-        step, poured = self._step(), bool(self.flow.state.run(FILL).started)
+        step, poured = self._step(), bool(self.hand.state.run(FILL).started)
         proposal = None
         if not step:
             ask = "Type what goes in; Enter ends the fill and judges it."
             proposal = "end" if poured else None
         else:
-            known = self.flow.step_of(step)
+            known = self.hand.step_of(step)
             ask = known.do
             proposal = "done" if poured or step == "protect" else None
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"line {step}",
                 ask=ask,
                 hint=self._hint(step),
                 proposal=proposal,
                 placeholder="" if proposal else "weighed 1184.6 531.2 g · 250 mL · level 900 300 mL",
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     def _hint(self, step: str) -> str:
         if step == "protect":
-            return f"good: {self.flow.step_of(step).good}"
+            return f"good: {self.hand.step_of(step).good}"
         if step == "look":
-            return f"good: {self.flow.step_of(step).good} · or go on pouring"
-        if step == "to_the_mark" and self.flow.state.reservoir is None:
+            return f"good: {self.hand.step_of(step).good} · or go on pouring"
+        if step == "to_the_mark" and self.hand.state.reservoir is None:
             return f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC"
         if step == "to_the_mark":
             return "mark 120 mm 23 degC · 250 mL · spill · draw · undo · done"
@@ -161,21 +155,21 @@ class Pouring:
         CommissionError
             If it cannot be understood, or may not be done now.
         """
-        flow = self.flow
+        hand = self.hand
         word, rest = command(text, (*WORDS, "pour"))
         match word:
             case "" | "pour":
-                return pour_deed(flow, rest)
+                return pour_deed(hand, rest)
             case "spill" | "drain" | "draw" | "lost":
-                return out_deed(flow, word, rest)
+                return out_deed(hand, word, rest)
             case "bottle":
-                return Deed(told=self._bottle_told(rest), do=lambda: self._choose(rest))
+                return self._bottle(rest)
             case "mark":
-                return level_deed(flow, rest, stage=FILL)
+                return level_deed(hand, rest, stage=FILL)
             case "reservoir":
-                return reservoir_deed(flow, rest)
+                return reservoir_deed(hand, rest)
             case "supply":
-                return supply_deed(flow, rest)
+                return supply_deed(hand, rest)
             case "done":
                 return self._done(rest)
             case _:
@@ -198,14 +192,14 @@ class Pouring:
         return ""
 
     def _note(self, note: str) -> str:
-        self.flow.book.add_note(self.flow.build_id, note)
+        self.hand.book.add_note(self.hand.build_id, note)
         return f"note: {note}"
 
     def _warmth(self, rest: str) -> Deed:
-        at = parse(rest, Quantity.TEMPERATURE, usual=self.flow.degrees)
+        at = parse(rest, Quantity.TEMPERATURE, usual=self.hand.degrees)
 
         def do() -> str:
-            self.flow.at = at
+            self.hand.at = at
             return ""
 
         return Deed(told=f"what is poured from now on has {show(at.si, Quantity.TEMPERATURE)}", do=do)
@@ -214,13 +208,13 @@ class Pouring:
         step = self._step()
         if not step:
             raise InputError("every step is done; type what goes in, or end")
-        if step != "protect" and not self.flow.state.run(FILL).started:
+        if step != "protect" and not self.hand.state.run(FILL).started:
             raise InputError("nothing was poured in this attempt yet; type what goes in first, such as 250 mL")
         if step == PUMP_STEP:
-            refuse_pump(self.flow.state)
+            refuse_pump(self.hand.state)
 
         def do() -> str:
-            self.flow.book.fill.do_step(self.flow.build_id, step, note)
+            self.hand.book.fill.do_step(self.hand.build_id, step, note)
             return f"step done: {step.replace('_', ' ')}"
 
         return Deed(told=f"step done{f', note: {note}' if note else ''}", do=do)
@@ -229,10 +223,10 @@ class Pouring:
 
     def _last(self) -> Moved | LevelSeen:
         """Return what was moved or read last in this fill."""
-        started = self.flow.state.run(FILL).started
+        started = self.hand.state.run(FILL).started
         since = started.seq if started else None
-        done: list[Moved | LevelSeen] = [one for one in self.flow.state.moves if one.stage == FILL]
-        done += [one for one in self.flow.state.levels if one.read.stage == FILL]
+        done: list[Moved | LevelSeen] = [one for one in self.hand.state.moves if one.stage == FILL]
+        done += [one for one in self.hand.state.levels if one.read.stage == FILL]
         here = [one for one in done if since is not None and one.seq >= since]
         if not here:
             raise InputError("nothing was poured or read in this attempt; there is nothing to withdraw")
@@ -247,7 +241,7 @@ class Pouring:
         told, seq = self._last_told(), self._last().seq
 
         def act(text: str) -> str:
-            self.flow.book.withdraw(seq, text)
+            self.hand.book.withdraw(seq, text)
             self.asking = ""
             return f"withdrawn: {told}"
 
@@ -256,28 +250,30 @@ class Pouring:
     # --- the end ---------------------------------------------------------------------------------------------
 
     def _end(self) -> str:
-        if self.flow.work.missing_steps(self.flow.state):
+        if self.hand.work.missing_steps(self.hand.state):
             return self._ask("end")
         return self._close()
 
     def _close(self) -> str:
-        verdict = self.flow.book.fill.close(self.flow.build_id)
-        self.asking, self.flow.again = "", False
+        verdict = self.hand.book.fill.close(self.hand.build_id)
+        self.asking, self.hand.again = "", False
         return f"the fill is closed: {verdict.outcome.upper()}"
 
     def _really_end(self) -> Question:
-        steps = self.flow.work.missing_steps(self.flow.state)
+        steps = self.hand.work.missing_steps(self.hand.state)
         number = "1 step is" if len(steps) == 1 else f"{len(steps)} steps are"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="really end",
                 ask=f"{number} not reported done. Enter ends the fill all the same.",
                 hint="Esc goes on with the fill. The pump stands still until bleeding begins.",
                 proposal="end",
-                understand=one_word("end", "yes"),
             ),
-            act=lambda _: self._close(),
+            self._end_deed,
         )
+
+    def _end_deed(self, text: str) -> Deed:
+        return Deed(told=one_word("end", "yes")(text), do=self._close)
 
     # --- the card --------------------------------------------------------------------------------------------
 
@@ -286,17 +282,17 @@ class Pouring:
         self._take_from_form()
         if self.form is not None:
             return replace(card, step="bottle", figures=self.form.figures())
-        flow = self.flow
-        total = len(flow.stage.steps) + 1
-        step = f"{total - len(flow.work.missing_steps(flow.state))} of {total}"
-        left = bottles_left(flow, flow.shop.bottles)
-        if not flow.state.moves:
-            expected = flow.fill_verdict
+        hand = self.hand
+        total = len(hand.stage.steps) + 1
+        step = f"{total - len(hand.work.missing_steps(hand.state))} of {total}"
+        left = bottles_left(hand, hand.shop.bottles)
+        if not hand.state.moves:
+            expected = hand.fill_verdict
             known = figures_of(expected, None, 0.0)[1:2] if expected.expected_m3 is not None else ()
             return replace(card, step=step, figures=(*known, *left))
-        verdict, headspace = flow.fill_verdict, flow.headspace
+        verdict, headspace = hand.fill_verdict, hand.headspace
         reasons = reasons_of(verdict)
-        hot_k = flow.stage.limit("hot_k")
+        hot_k = hand.stage.limit("hot_k")
         return replace(
             card,
             step=step,

@@ -29,7 +29,7 @@ class FillScreen(FlowScreen):
         super().show()
         if self.flow.phase not in (Phase.POURING, Phase.AFTER):
             return
-        picture = self.flow.fill_verdict.picture
+        picture = self.flow.hand.fill_verdict.picture
         if picture is not self._drawn:
             self._plot.show_picture(picture)
             self._drawn = picture

@@ -1,6 +1,7 @@
 """The bleed as a line and as a flow: cycles told back, what is missing, withdrawals, squeezing, the verdict."""
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -9,7 +10,8 @@ from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.card.bleed import BleedFlow, Phase
 from commission.stages.bleed.card.squeeze import SqueezeForm
-from commission.stages.bleed.lines import read_cycle
+from commission.stages.bleed.lines import cycle_deed
+from commission.stages.bleed.lines.cycle import CycleLine, read_cycle
 from commission.stages.bleed.model import Bubbles, GoneBy, PumpState
 from commission.stages.fill.card.fill import FillFlow
 from tests.answers import BLEED, FILL
@@ -119,11 +121,11 @@ def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
 def test_a_top_up_is_a_pour_and_counts_in_the_loop_and_in_the_bottle() -> None:
     book, _, _, build = filled()
     before = FillFlow(book, build)
-    total, left = before.fill_verdict.filled_m3, before.left_m3(book.shop().bottles[0])
+    total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.shop().bottles[0])
     flow = BleedFlow(book, build)
     led(flow, [*BLEED, "", "15 min 40 mL"])
-    assert (flow.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
-    assert (left - flow.left_m3(book.shop().bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
+    assert (flow.hand.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
+    assert (left - flow.hand.left_m3(book.shop().bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
 
 
 def test_a_fall_of_the_level_is_worth_the_area_of_the_reservoir() -> None:
@@ -196,13 +198,13 @@ def test_a_bleed_that_ends_early_says_what_is_missing_and_goes_on_as_another_att
 def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
     book, _, _, build = bleeding(*CONVERGING[:2])
     flow = BleedFlow(book, build)
-    total = flow.fill_verdict.filled_m3
+    total = flow.hand.fill_verdict.filled_m3
     led(flow, ["undo"])
     with pytest.raises(InputError, match="type why the entry is wrong"):
         flow.answer("undo")
     led(flow, ["read twice"])
     assert len(flow.state.cycles) == 1
-    assert (total - flow.fill_verdict.filled_m3) * 1e6 == pytest.approx(16, abs=0.1)
+    assert (total - flow.hand.fill_verdict.filled_m3) * 1e6 == pytest.approx(16, abs=0.1)
 
 
 def test_squeezing_is_asked_one_by_one_and_labelled_as_information() -> None:
@@ -234,7 +236,7 @@ def test_nothing_is_squeezed_while_a_part_has_no_rating() -> None:
     book.sheet.add_part(build, replace(RADIATOR, part_id="plate", name="old plate", max_gauge_pa=None))
     book.sheet.leave_out(build, "plate", "no data sheet")  # of the test with air; the coolant is in it all the same
     with pytest.raises(NotAllowed, match=r"no rating is known of old plate\. Rate it first"):
-        SqueezeForm(BleedFlow(book, build))
+        SqueezeForm(BleedFlow(book, build).hand)
 
 
 def test_a_spill_while_bleeding_says_that_the_fill_must_be_judged_again() -> None:
@@ -260,3 +262,20 @@ def test_no_typed_text_breaks_a_cycle_or_changes_the_log(text: str) -> None:
         with pytest.raises((InputError, NotAllowed)):
             prompt.understand(line)
     assert log.head() == head
+
+
+def test_a_cycle_is_read_once_from_the_look_at_it_to_its_entry(monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[str] = []
+
+    def reading(text: str, **more: Any) -> CycleLine:
+        read.append(text)
+        return read_cycle(text, **more)
+
+    monkeypatch.setattr(cycle_deed, "read_cycle", reading)
+    book, _, _, build = bleeding()
+    flow = BleedFlow(book, build)
+    prompt = flow.now()
+    assert prompt is not None
+    told = prompt.understand("30 min 12 mL few quiet")
+    assert flow.answer("30 min 12 mL few quiet").endswith(f"· {told}")
+    assert read == ["30 min 12 mL few quiet"]

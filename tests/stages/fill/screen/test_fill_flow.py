@@ -84,7 +84,7 @@ def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_po
     bottle = book.shop().bottles[0]
     assert (bottle.base, bottle.fraction, bottle.basis) == (Base.PROPYLENE_GLYCOL, 0.3, Basis.VOLUME)
     assert (bottle.lot, bottle.opened_on, bottle.name) == ("A12", "2026-03-31", "red can")
-    assert flow.bottle == bottle
+    assert flow.hand.bottle == bottle
 
 
 def test_a_ready_mix_is_asked_for_the_density_of_its_data_sheet() -> None:
@@ -113,6 +113,21 @@ def test_a_weighed_pour_is_told_back_as_volume_mass_and_total_before_it_is_store
     assert said.startswith(f"entry {log.head().seq} ")
 
 
+def test_a_line_that_was_told_is_read_again_once_the_record_has_grown() -> None:
+    """Twice the same amount of the same premix, poured in two windows: the second comes to the double."""
+    book, _, _, build = pouring()
+    flow, other = FillFlow(book, build), FillFlow(book, build)
+    led(flow, [""])
+    prompt = flow.now()
+    assert prompt is not None
+    first = prompt.understand("500 mL at 20 degC")
+    assert first.endswith("then in: 500 mL")
+    other.refresh()
+    led(other, ["500 mL at 20 degC"])
+    flow.refresh()
+    assert flow.answer("500 mL at 20 degC").endswith("now in: 1 L")
+
+
 def test_the_temperature_typed_with_a_pour_holds_for_the_next_and_else_the_room_of_the_hold_is_taken() -> None:
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
@@ -130,7 +145,7 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
     flow = FillFlow(book, build)
     lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from loop"]
     led(flow, lines)
-    assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
+    assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
     assert [type(moved.movement).__name__ for moved in flow.state.moves] == [
         "Pour",
         "Drain",
@@ -181,12 +196,12 @@ def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> No
     led(flow, ["", "250 mL", "850 mL", "undo"])
     assert "850 mL from premix" in asked(flow)
     flow.back()
-    assert flow.fill_verdict.movements == 2
+    assert flow.hand.fill_verdict.movements == 2
     led(flow, ["undo"])
     with pytest.raises(InputError, match="type why the entry is wrong"):
         flow.answer("undo")
     led(flow, ["it was 250 mL"])
-    assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
+    assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
     assert len(book.build(build).moves) == 1
     assert sum(entry.payload.KIND == "coolant poured" for entry in log.stored) == 2
     assert figure(flow.content(), "in premix").startswith("1.75 L")
@@ -265,7 +280,7 @@ def test_a_fill_that_passes_leads_to_the_bleed() -> None:
 
 
 def _word(state: BuildState, flow: FillFlow) -> StageWord:
-    return next(rung.word for rung in flow.book.ladder(state) if rung.stage.id == "fill")
+    return next(rung.word for rung in flow.hand.book.ladder(state) if rung.stage.id == "fill")
 
 
 def test_a_fill_that_ends_too_early_fails_and_goes_on_as_another_attempt_with_what_is_in() -> None:
@@ -276,7 +291,7 @@ def test_a_fill_that_ends_too_early_fails_and_goes_on_as_another_attempt_with_wh
     led(flow, ["", "", ""])
     assert flow.phase is Phase.CAUTIONS
     led(flow, [*FILL, "", "900 mL"])
-    assert flow.fill_verdict.filled_m3 * 1e6 == pytest.approx(1150, abs=2)
+    assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(1150, abs=2)
     assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.FAIL, None]
 
 
@@ -293,10 +308,10 @@ def test_a_fill_is_taken_up_again_where_it_was_left() -> None:
     led(FillFlow(book, build), POURED[:3])
     flow = FillFlow(book, build)
     assert flow.phase is Phase.POURING
-    assert flow.bottle is not None
-    assert flow.bottle.name == "premix"
+    assert flow.hand.bottle is not None
+    assert flow.hand.bottle.name == "premix"
     led(flow, ["spill 20 mL", "done", ""])
-    assert flow.fill_verdict.movements == 3
+    assert flow.hand.fill_verdict.movements == 3
     assert isinstance(flow.state.moves[0].movement, Pour)
 
 

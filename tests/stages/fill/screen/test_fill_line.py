@@ -4,9 +4,9 @@ import pytest
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.stages.fill.card.reservoir import read_reservoir
 from commission.stages.fill.lines.amount import read_amount
 from commission.stages.fill.lines.bottle import read_share
+from commission.stages.fill.lines.reservoir import read_reservoir
 from commission.stages.fill.model.fill import Way
 
 

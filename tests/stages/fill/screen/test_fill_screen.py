@@ -1,6 +1,7 @@
 """Filling on the screen: keys in, rows and text out."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -9,6 +10,8 @@ from commission.stages.bleed.plot.screen import BleedScreen
 from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.fill.card.fill import Phase
+from commission.stages.fill.lines import moves
+from commission.stages.fill.lines.amount import Amount, read_amount
 from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.plot.bottles import BottlesScreen
 from commission.stages.fill.plot.screen import FillScreen
@@ -94,6 +97,31 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
             await pilot.press(key)
             await pilot.pause()
             assert isinstance(app.screen, screen), f"{key} led to {type(app.screen).__name__}"
+
+
+async def test_what_is_told_of_an_amount_while_it_is_typed_is_what_enter_records(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    read: list[str] = []
+
+    def reading(text: str, **more: Any) -> Amount:
+        read.append(text)
+        return read_amount(text, **more)
+
+    monkeypatch.setattr(moves, "read_amount", reading)
+    book, _, _, build = pouring()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        await typed(pilot, "")
+        await typed(pilot, "250 mL")
+        assert read == ["250 mL"]
+        await typed(pilot, "250 mL")
+        assert read == ["250 mL", "250 mL"], "the same words again are another pour, read against the new total"
+    poured_ml = [moved.movement.dose.volume_m3 * 1e6 for moved in book.build(build).moves]
+    assert poured_ml == pytest.approx([250, 250])
 
 
 async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> None:

@@ -12,7 +12,7 @@ from commission.units.parse import parse
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 EXAMPLE = "reservoir 60 mm 200 mm"
 """How a reservoir is typed."""
@@ -53,7 +53,7 @@ def read_reservoir(text: str) -> Reservoir:
     return Reservoir(bore_m=both[0].si, height_m=both[1].si, insert_m=insert, above_m3=above)
 
 
-def reservoir_deed(flow: "CoolantBase", text: str) -> Deed:
+def reservoir_deed(hand: "CoolantAtHand", text: str) -> Deed:
     """Return what describing the reservoir does."""
     from commission.physics.vessels import ring_area
     from commission.stages.fill.judge.level import check_reservoir
@@ -65,7 +65,7 @@ def reservoir_deed(flow: "CoolantBase", text: str) -> Deed:
     told = f"reservoir {reservoir_text(reservoir)}: each mm is {show(per_mm, Quantity.VOLUME, digits=3)}"
 
     def do() -> str:
-        flow.book.fill.describe_reservoir(flow.build_id, reservoir)
+        hand.book.fill.describe_reservoir(hand.build_id, reservoir)
         return told
 
     return Deed(told=told, do=do)
@@ -79,7 +79,7 @@ def reservoir_text(reservoir: Reservoir) -> str:
     return f"{bore} x {height}{insert}{cap}"
 
 
-def level_deed(flow: "CoolantBase", text: str, *, stage: str) -> Deed:
+def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     """Return what reading the level does: ``120 mm 23 degC``; the temperature says what warming will do.
 
     Raises
@@ -89,10 +89,10 @@ def level_deed(flow: "CoolantBase", text: str, *, stage: str) -> Deed:
     """
     from commission.stages.fill.judge.level import headspace_above
 
-    reservoir = flow.state.reservoir
+    reservoir = hand.state.reservoir
     if reservoir is None:
         raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
-    level, coolant = _level(text, flow.degrees)
+    level, coolant = _level(text, hand.degrees)
     with in_words():
         air = headspace_above(reservoir, level.si)
     read = show(level.si, Quantity.LENGTH, unit="mm")
@@ -100,7 +100,7 @@ def level_deed(flow: "CoolantBase", text: str, *, stage: str) -> Deed:
     told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
 
     def do() -> str:
-        logged = flow.book.fill.read_level(flow.build_id, level, coolant, stage=stage)
+        logged = hand.book.fill.read_level(hand.build_id, level, coolant, stage=stage)
         return f"entry {logged.seq} · {told}"
 
     return Deed(told=told, do=do)

@@ -12,8 +12,8 @@ from commission.stages.fill.work.doses import dose_of
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.stages.fill.card.base import CoolantBase
     from commission.stages.fill.judge.liquid import Liquid
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 OUT = ("spill", "drain", "draw", "lost")
 """Words of what leaves the loop."""
@@ -28,7 +28,7 @@ _OUT_OF_LOOP = ("from loop", "out of loop", "loop")
 _BESIDE = ("beside", "beside the filler")
 
 
-def pour_deed(flow: "CoolantBase", text: str) -> Deed:
+def pour_deed(hand: "CoolantAtHand", text: str) -> Deed:
     """Return what pouring an amount from the bottle in hand does.
 
     Raises
@@ -39,16 +39,16 @@ def pour_deed(flow: "CoolantBase", text: str) -> Deed:
     from commission.stages.fill.judge.dose import check_against_bottle
     from commission.stages.fill.work.fills import liquid_of
 
-    bottle = flow.bottle
+    bottle = hand.bottle
     if bottle is None:
         raise InputError("no bottle is in hand; type bottle and its name")
-    amount = read_amount(text, degrees=flow.degrees)
-    dose, at = _dose(flow, amount, liquid_of(bottle))
-    check_against_bottle(dose, flow.left_m3(bottle))
-    return _deed(flow, Pour(bottle=bottle, dose=dose, note=amount.note), f"{bottle.name}: {dose_text(dose)} {at}")
+    amount = read_amount(text, degrees=hand.degrees)
+    dose, at = _dose(hand, amount, liquid_of(bottle))
+    check_against_bottle(dose, hand.left_m3(bottle))
+    return _deed(hand, Pour(bottle=bottle, dose=dose, note=amount.note), f"{bottle.name}: {dose_text(dose)} {at}")
 
 
-def out_deed(flow: "CoolantBase", word: str, text: str, *, stage: str = FILL) -> Deed:
+def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) -> Deed:
     """Return what taking an amount out of the loop does, or spilling it beside the filler.
 
     Raises
@@ -58,16 +58,16 @@ def out_deed(flow: "CoolantBase", word: str, text: str, *, stage: str = FILL) ->
     """
     text, from_loop = _where(text)
     way = Way.ESTIMATED if word in ("spill", "lost") else Way.VOLUME
-    amount = read_amount(text, way=way, degrees=flow.degrees)
+    amount = read_amount(text, way=way, degrees=hand.degrees)
     if len(amount.values) > 1:
         raise InputError(f"type one amount after {word}, such as {word} 20 mL")
-    movement, at = _movement(flow, word, amount, from_loop=from_loop)
+    movement, at = _movement(hand, word, amount, from_loop=from_loop)
     said = f"{dose_text(movement.dose)} {_SAID[word]}"
     if isinstance(movement, Spill):
         said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the loop"
     if stage != FILL:
         at += "; the fill must then be judged again"
-    return _deed(flow, movement, f"{said} {at}", stage=stage)
+    return _deed(hand, movement, f"{said} {at}", stage=stage)
 
 
 def _where(text: str) -> tuple[str, bool | None]:
@@ -81,20 +81,20 @@ def _where(text: str) -> tuple[str, bool | None]:
     return text, None
 
 
-def _movement(flow: "CoolantBase", word: str, amount: Amount, *, from_loop: bool | None) -> tuple[Movement, str]:
+def _movement(hand: "CoolantAtHand", word: str, amount: Amount, *, from_loop: bool | None) -> tuple[Movement, str]:
     from commission.stages.fill.judge.liquid import WATER
 
     if word == "lost":
-        dose, at = _dose(flow, amount, WATER)
+        dose, at = _dose(hand, amount, WATER)
         return Evaporation(dose=dose, note=amount.note), at
-    if word == "spill" and not from_loop and _just_poured(flow):
+    if word == "spill" and not from_loop and _just_poured(hand):
         from commission.stages.fill.work.fills import liquid_of
 
-        last = flow.state.moves[-1].movement
+        last = hand.state.moves[-1].movement
         assert isinstance(last, Pour)  # _just_poured looked
-        dose, at = _dose(flow, amount, liquid_of(last.bottle))
+        dose, at = _dose(hand, amount, liquid_of(last.bottle))
         return Spill(dose=dose, bottle=last.bottle, note=amount.note), at
-    dose, at = _dose(flow, amount, flow.book.fill.liquid_in(flow.state))
+    dose, at = _dose(hand, amount, hand.book.fill.liquid_in(hand.state))
     match word:
         case "spill":
             return Spill(dose=dose, note=amount.note), at
@@ -104,13 +104,13 @@ def _movement(flow: "CoolantBase", word: str, amount: Amount, *, from_loop: bool
             return SyringeOut(dose=dose, note=amount.note), at
 
 
-def _just_poured(flow: "CoolantBase") -> bool:
-    return bool(flow.state.moves) and isinstance(flow.state.moves[-1].movement, Pour)
+def _just_poured(hand: "CoolantAtHand") -> bool:
+    return bool(hand.state.moves) and isinstance(hand.state.moves[-1].movement, Pour)
 
 
-def _dose(flow: "CoolantBase", amount: Amount, liquid: "Liquid") -> tuple[Dose, str]:
-    at_k, told = flow.temperature(amount.at)
-    stage = flow.book.procedure(flow.state).stage(FILL)
+def _dose(hand: "CoolantAtHand", amount: Amount, liquid: "Liquid") -> tuple[Dose, str]:
+    at_k, told = hand.temperature(amount.at)
+    stage = hand.book.procedure(hand.state).stage(FILL)
     return dose_of(amount, liquid, at_k, stage), f"at {told}"
 
 
@@ -143,12 +143,12 @@ def moved_text(movement: Movement) -> str:
             return f"{amount} of water lost"
 
 
-def _deed(flow: "CoolantBase", movement: Movement, told: str, *, stage: str = FILL) -> Deed:
-    total = show(flow.total_with(movement), Quantity.VOLUME)
+def _deed(hand: "CoolantAtHand", movement: Movement, told: str, *, stage: str = FILL) -> Deed:
+    total = show(hand.total_with(movement), Quantity.VOLUME)
     note = f' · note "{movement.note}"' if movement.note else ""
 
     def do() -> str:
-        logged = flow.book.fill.move(flow.build_id, movement, stage=stage)
+        logged = hand.book.fill.move(hand.build_id, movement, stage=stage)
         return f"entry {logged.seq} · {told} · now in: {total}{note}"
 
     return Deed(told=f"{told} · then in: {total}{note}", do=do)

@@ -8,17 +8,17 @@ from commission.bench.deed import Deed, in_words
 from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.stage_ids import FILL
 from commission.record.machine.noise import Noise
-from commission.stages.bleed.lines import GONE, CycleLine, defaults_told, read_cycle
+from commission.stages.bleed.lines.cycle import GONE, CycleLine, defaults_told, read_cycle
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
-from commission.stages.fill.card.reservoir import EXAMPLE
+from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.stages.fill.model.fill import Dose, Pour, Way
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.stages.fill.card.base import CoolantBase
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
-def cycle_deed(flow: "CoolantBase", text: str) -> Deed:
+def cycle_deed(hand: "CoolantAtHand", text: str) -> Deed:
     """Return what a typed cycle does.
 
     Raises
@@ -26,8 +26,8 @@ def cycle_deed(flow: "CoolantBase", text: str) -> Deed:
     InputError
         If it cannot be understood, or says not how much air came out.
     """
-    line = read_cycle(text, degrees=flow.degrees)
-    cycle, pour = cycle_of(flow, line)
+    line = read_cycle(text, degrees=hand.degrees)
+    cycle, pour = cycle_of(hand, line)
     gone = f"{show(cycle.gone_m3, Quantity.VOLUME, digits=3)} ± {show(cycle.resolution_m3, Quantity.VOLUME, digits=2)}"
     told = f"{gone} {GONE[cycle.gone_by]} · {defaults_told(cycle)}"
     if cycle.start_fall_m3 is not None:
@@ -37,18 +37,18 @@ def cycle_deed(flow: "CoolantBase", text: str) -> Deed:
     told += f' · note "{line.note}"' if line.note else ""
 
     def do() -> str:
-        logged = flow.book.bleed.cycle(flow.build_id, cycle, pour)
+        logged = hand.book.bleed.cycle(hand.build_id, cycle, pour)
         return f"entry {logged.seq} · {told}"
 
     return Deed(told=told, do=do)
 
 
-def cycle_of(flow: "CoolantBase", line: CycleLine) -> tuple[BleedCycle, Pour | None]:
+def cycle_of(hand: "CoolantAtHand", line: CycleLine) -> tuple[BleedCycle, Pour | None]:
     """Return the cycle, and the top-up that goes with it; what was not said is as in the cycle before, or not known."""
-    last = flow.state.cycles[-1].cycle if flow.state.cycles else None
-    gone, resolution, by, pour = _gone(flow, line)
+    last = hand.state.cycles[-1].cycle if hand.state.cycles else None
+    gone, resolution, by, pour = _gone(hand, line)
     pump = line.pump or PumpState.RUNNING
-    run = line.run.si if line.run else (last.run_s if last else flow.stage.limit("cycle_s"))
+    run = line.run.si if line.run else (last.run_s if last else hand.stage.limit("cycle_s"))
     inputs = [one for one in (line.run, line.top_up, line.fall, line.breath, line.error, line.at) if one is not None]
     cycle = BleedCycle(
         pump=pump,
@@ -61,85 +61,85 @@ def cycle_of(flow: "CoolantBase", line: CycleLine) -> tuple[BleedCycle, Pour | N
         noise=line.noise or Noise.NOT_LISTENED,
         pump_rpm=line.rpm,
         pump_duty=line.duty,
-        start_fall_m3=None if line.breath is None else _breath(flow, line.breath),
+        start_fall_m3=None if line.breath is None else _breath(hand, line.breath),
         inputs=tuple(inputs),
         note=line.note,
     )
     return cycle, pour
 
 
-def _gone(flow: "CoolantBase", line: CycleLine) -> tuple[float, float, GoneBy, Pour | None]:
+def _gone(hand: "CoolantAtHand", line: CycleLine) -> tuple[float, float, GoneBy, Pour | None]:
     if line.top_up is not None and line.fall is not None:
         raise InputError("type the top-up to the mark, or the fall of the level; both together count the air twice")
     if line.fall is not None:
-        gone, resolution = _fallen(flow, line.fall)
-        return gone, _error(flow, line, resolution), GoneBy.LEVEL_DROP, None
+        gone, resolution = _fallen(hand, line.fall)
+        return gone, _error(hand, line, resolution), GoneBy.LEVEL_DROP, None
     if line.top_up is None:
         raise InputError("how much was topped up to the mark? type it, such as 12 mL, or 0 mL where nothing was")
-    resolution = _error(flow, line, flow.stage.limit("resolution_m3"))
+    resolution = _error(hand, line, hand.stage.limit("resolution_m3"))
     if line.top_up.si == 0:
         return 0.0, resolution, GoneBy.TOP_UP, None
-    pour = _top_up(flow, line.top_up, line.at, resolution)
-    return _at_reference(flow, pour), resolution, GoneBy.TOP_UP, pour
+    pour = _top_up(hand, line.top_up, line.at, resolution)
+    return _at_reference(hand, pour), resolution, GoneBy.TOP_UP, pour
 
 
-def _error(flow: "CoolantBase", line: CycleLine, usual: float) -> float:
+def _error(hand: "CoolantAtHand", line: CycleLine, usual: float) -> float:
     """Return the half-width of the reading [m3]."""
     if line.error is None:
         return usual
     if line.error.si == 0:
         raise InputError("a reading is never exact; type an error above 0, such as ± 0.5 mL")
-    return _per_length(flow) * line.error.si if line.error.quantity is Quantity.LENGTH else line.error.si
+    return _per_length(hand) * line.error.si if line.error.quantity is Quantity.LENGTH else line.error.si
 
 
-def _per_length(flow: "CoolantBase") -> float:
+def _per_length(hand: "CoolantAtHand") -> float:
     """Return the volume of one metre of level [m3/m]."""
     from commission.physics.vessels import ring_area
 
-    tank = flow.state.reservoir
+    tank = hand.state.reservoir
     if tank is None:
         raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
     with in_words():
         return ring_area(tank.bore_m, tank.insert_m)
 
 
-def _fallen(flow: "CoolantBase", fall: Measured) -> tuple[float, float]:
+def _fallen(hand: "CoolantAtHand", fall: Measured) -> tuple[float, float]:
     """Return the volume of a fall of the level, and its half-width from two readings [m3]."""
     if fall.quantity is Quantity.VOLUME:
-        return fall.si, flow.stage.limit("resolution_m3")
-    area = _per_length(flow)
-    u = flow.book.procedure(flow.state).stage(FILL).limit("level_u_m")
+        return fall.si, hand.stage.limit("resolution_m3")
+    area = _per_length(hand)
+    u = hand.book.procedure(hand.state).stage(FILL).limit("level_u_m")
     return area * fall.si, area * u * 2**0.5 * 3**0.5
 
 
-def _breath(flow: "CoolantBase", breath: Measured) -> float:
-    return breath.si if breath.quantity is Quantity.VOLUME else _per_length(flow) * breath.si
+def _breath(hand: "CoolantAtHand", breath: Measured) -> float:
+    return breath.si if breath.quantity is Quantity.VOLUME else _per_length(hand) * breath.si
 
 
-def _top_up(flow: "CoolantBase", volume: Measured, at: Measured | None, resolution: float) -> Pour:
+def _top_up(hand: "CoolantAtHand", volume: Measured, at: Measured | None, resolution: float) -> Pour:
     from commission.physics.loop_volume import Uncertain
     from commission.stages.fill.judge.dose import check_against_bottle, dose_by_volume
     from commission.stages.fill.work.fills import liquid_of
 
-    bottle = flow.bottle
+    bottle = hand.bottle
     if bottle is None:
         raise InputError("no bottle is in hand; type bottle and its name")
-    at_k, _ = flow.temperature(at)
+    at_k, _ = hand.temperature(at)
     inputs = (volume, *((at,) if at else ()))
     with in_words():
         dose: Dose = dose_by_volume(
             liquid_of(bottle),
             Uncertain(volume.si, rectangular_uncertainty(resolution)),
             at_k,
-            cup_u=flow.book.procedure(flow.state).stage(FILL).limit("cup_u"),
+            cup_u=hand.book.procedure(hand.state).stage(FILL).limit("cup_u"),
             way=Way.VOLUME,
             inputs=inputs,
         )
-    check_against_bottle(dose, flow.left_m3(bottle))
+    check_against_bottle(dose, hand.left_m3(bottle))
     return Pour(bottle=bottle, dose=dose)
 
 
-def _at_reference(flow: "CoolantBase", pour: Pour) -> float:
+def _at_reference(hand: "CoolantAtHand", pour: Pour) -> float:
     """Return the volume of a top-up at the temperature to which volumes are referred [m3]."""
     from commission.stages.fill.judge.liquid import expansion
     from commission.stages.fill.model.fill import REFERENCE_K

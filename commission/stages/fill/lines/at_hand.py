@@ -1,9 +1,9 @@
-"""What every part of the fill knows: the record, the bottle in hand, the temperature, the verdict so far."""
+"""What is at hand while coolant is moved: the record, the bottle in hand, the temperature, the verdict so far."""
 
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Measured, Quantity
-from commission.bench.stage_flow import CoolantStage
+from commission.bench.at_hand import StageAtHand
 from commission.procedure.stage_ids import FILL
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import InstrumentKind
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from commission.record.stage_work import StageWork
 
 
-class CoolantBase(CoolantStage):
+class CoolantAtHand(StageAtHand):
     """The build, and what is in hand: a bottle and a temperature, neither stored before it is used."""
 
     def __init__(self, book: Logbook, build_id: str, work: "StageWork") -> None:
@@ -43,6 +43,11 @@ class CoolantBase(CoolantStage):
             if isinstance(moved.movement, Pour):
                 return by_id.get(moved.movement.bottle.bottle_id)
         return self.shop.bottles[0] if len(self.shop.bottles) == 1 else None
+
+    def take_bottle(self, bottle_id: str) -> str:
+        """Take a bottle in hand; nothing is recorded, and there is nothing to say."""
+        self.bottle_id = bottle_id
+        return ""
 
     def left_m3(self, bottle: Bottle) -> float:
         """Return what is left in a bottle by the book [m3]."""

@@ -1,0 +1,144 @@
+"""What the stages have in common: a lock that may be overridden, and cautions answered one by one."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.bench.ask import Question, asked_once, command, one_word
+from commission.bench.card import CautionLine, CautionMark
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.procedure.model import Caution, When
+from commission.record.ladder import StageState, StageWord
+from commission.record.logbook import Logbook
+from commission.record.machine.loop import rating_text
+from commission.record.stage_work import StageWork
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Step
+
+
+class StageAtHand:
+    """A stage of a build as last read: its state, its lock, its cautions; what a flow asks from and its parts share.
+
+    Parameters
+    ----------
+    book, build_id
+        The logbook and the build.
+    work
+        The use cases of the stage.
+    """
+
+    def __init__(self, book: Logbook, build_id: str, work: StageWork) -> None:
+        self.book = book
+        self.build_id = build_id
+        self.work = work
+        self.again = False
+        """Whether another attempt was asked for after the last one was judged."""
+        self._head = -1
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+        head = self.book.head().seq
+        if head == self._head:
+            return
+        self._head = head
+        self.state = self.book.build(self.build_id)
+        self.shop = self.book.shop()
+        self.stage = self.work.stage(self.state)
+        self.rungs = self.book.ladder(self.state)
+        self.forget()
+
+    def forget(self) -> None:
+        """Forget what was computed from the record as it was."""
+
+    @property
+    def rung(self) -> StageState:
+        """Where this stage stands."""
+        return next(rung for rung in self.rungs if rung.stage.id == self.work.stage_id)
+
+    @property
+    def locked(self) -> bool:
+        """Whether what it rests on has not passed."""
+        return self.rung.word is StageWord.LOCKED
+
+    def step_of(self, step_id: str) -> "Step":
+        """Return a step of the stage."""
+        return next(step for step in self.stage.steps if step.id == step_id)
+
+    def rests_text(self) -> str:
+        """Return what the stage rests on, with the word of each."""
+        below = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
+        return ", ".join(f"{rung.stage.title.lower()} ({rung.word})" for rung in below)
+
+    def caution_text(self, caution: Caution) -> str:
+        """Return a caution with the rating of this loop's weakest part in it."""
+        return caution.text.replace("{rating}", rating_text(self.state.parts))
+
+    def caution_lines(self, when: When, *, work: StageWork | None = None) -> tuple[CautionLine, ...]:
+        """Return the cautions of a moment, of this stage or of another, the one to answer marked."""
+        work = work or self.work
+        missing = work.missing_cautions(self.state, when)
+        lines = []
+        for caution in work.cautions(self.state, when):
+            mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
+            if missing and caution.id == missing[0]:
+                mark = CautionMark.NOW
+            lines.append(CautionLine(text=self.caution_text(caution), mark=mark))
+        return tuple(lines)
+
+    def caution_step(self, when: When) -> str:
+        """Return which of the cautions of a moment is asked."""
+        total, left = len(self.work.cautions(self.state, when)), len(self.work.missing_cautions(self.state, when))
+        return f"{total - left + 1} of {total}"
+
+    def ask_caution(self, when: When, *, work: StageWork | None = None) -> Question:
+        """Ask for the first caution of a moment that is unanswered, of this stage or of another."""
+        work = work or self.work
+        missing = work.missing_cautions(self.state, when)
+        caution = next(one for one in work.stage(self.state).cautions if one.id == missing[0])
+        left = len(missing)
+
+        def acknowledge() -> str:
+            work.acknowledge(self.build_id, caution.id, self.caution_text(caution))
+            return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
+
+        word = one_word("read", "yes", "ok", "done")
+        return asked_once(
+            Prompt(
+                key=f"caution {caution.id}",
+                ask="Read the caution marked now, and do what it says.",
+                hint="Each one is answered by itself: press Enter once you have.",
+                proposal="read",
+            ),
+            lambda text: Deed(told=word(text), do=acknowledge),
+        )
+
+    def ask_lock(self) -> Question:
+        """Ask what to do about a stage that is locked."""
+        undone = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
+        below = next((rung for rung in undone if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)), undone[0])
+
+        def lock_deed(text: str) -> Deed:
+            word, rest = command(text, ("override",))
+            if word and not rest:
+                raise InputError("type why the lock does not apply: override and the reason")
+            if word:
+                return Deed(told=f"go on without it, in every report: {rest}", do=lambda: self._lock_overridden(rest))
+            one_word("go", "yes")(text)
+            return Deed(told=f"go to {below_title}", go=below.stage.id)
+
+        title, below_title = self.stage.title, below.stage.title.lower()
+        return asked_once(
+            Prompt(
+                key="locked",
+                ask=f"{title} is locked: it rests on {below_title}, which is {below.word}. Enter goes there.",
+                hint="or: override and the reason, which stands in every report from then on",
+                proposal="go",
+            ),
+            lock_deed,
+        )
+
+    def _lock_overridden(self, reason: str) -> str:
+        self.book.override(self.build_id, self.work.stage_id, reason)
+        return f"the lock is overridden: {reason}"
