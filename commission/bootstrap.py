@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from commission.instruments.hwmon import HwmonBoard
     from commission.instruments.text_lines import Source
     from commission.procedure.pins import Connector, Wire
+    from commission.record.face import Registry
     from commission.record.logbook import Logbook
     from commission.record.logged import Head
     from commission.record.ports import Clock, EntryLog, Machine
@@ -58,13 +59,17 @@ def glance(path: Path | None = None) -> list[tuple[str, str]]:
     return names(default_path() if path is None else path)
 
 
-def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Clock | None = None) -> Opened:
+def open_logbook(
+    path: Path | None, registry: Registry, *, read_only: bool = False, clock: Clock | None = None
+) -> Opened:
     """Open a logbook; for writing where that is possible, else read-only with the reason in words.
 
     Parameters
     ----------
     path
         The file; None for the usual place.
+    registry
+        The stages that its entries are read with.
     read_only
         Only look: makes no file and takes no lock.
     clock
@@ -81,10 +86,10 @@ def open_logbook(path: Path | None = None, *, read_only: bool = False, clock: Cl
 
     path = default_path() if path is None else path
     if read_only:
-        log = open_log_for_reading(path, reread=_reread)
+        log = open_log_for_reading(path, registry, reread=_reread)
     else:
-        log = open_log(path, holder=f"commission {__version__}", reread=_reread)
-    return Opened(book=_book(log, clock), path=path)
+        log = open_log(path, registry, holder=f"commission {__version__}", reread=_reread)
+    return Opened(book=_book(log, clock, registry), path=path)
 
 
 def _reread(
@@ -95,7 +100,7 @@ def _reread(
     return reread_hold(header, typed)
 
 
-def _book(log: EntryLog, clock: Clock | None) -> Logbook:
+def _book(log: EntryLog, clock: Clock | None, registry: Registry) -> Logbook:
     from commission.instruments.system_clock import SystemClock
     from commission.procedure.load import default_toml
     from commission.record.logbook import Logbook
@@ -103,6 +108,7 @@ def _book(log: EntryLog, clock: Clock | None) -> Logbook:
     return Logbook(
         log,
         clock or SystemClock(),
+        registry=registry,
         procedure_toml=default_toml(),
         program=__version__,
         machine=_machine,
@@ -137,14 +143,14 @@ def sample_folder() -> Path:
     raise FileError("the sample logs are missing from this installation; install the program again")
 
 
-def sample_logbook(folder: Path) -> Opened:
+def sample_logbook(folder: Path, registry: Registry) -> Opened:
     """Make a private copy of the sample logbook in a folder and open it."""
     from commission.storage.exchange import import_bundle
 
     path = folder / "demo.logbook"
     with (sample_folder() / "workshop.jsonl").open("rb") as lines:
-        import_bundle(lines, path)
-    return open_logbook(path)
+        import_bundle(lines, path, registry)
+    return open_logbook(path, registry)
 
 
 def export_bundle(opened: Opened) -> Iterator[str]:
@@ -152,7 +158,7 @@ def export_bundle(opened: Opened) -> Iterator[str]:
     from commission.storage.exchange import export_bundle as lines_of
     from commission.storage.opening import open_log_for_reading
 
-    with closing(open_log_for_reading(opened.path)) as log:
+    with closing(open_log_for_reading(opened.path, opened.book.registry)) as log:
         yield from lines_of(log)
 
 
@@ -161,17 +167,20 @@ def export_file(opened: Opened, target: Path) -> Head:
     from commission.storage.exchange import write_bundle
     from commission.storage.opening import open_log_for_reading
 
-    with closing(open_log_for_reading(opened.path)) as log:
+    with closing(open_log_for_reading(opened.path, opened.book.registry)) as log:
         return write_bundle(log, target)
 
 
-def import_bundle(source: Path, target: Path) -> None:
-    """Make a new logbook file from lines of JSON; all or nothing, and nothing that the screens would refuse."""
+def import_bundle(source: Path, target: Path, registry: Registry) -> None:
+    """Make a new logbook file from lines of JSON; all or nothing, and nothing that the screens would refuse.
+
+    ``registry``: the stages that its entries are read with.
+    """
     from commission.record.admission import Admission
     from commission.storage.exchange import import_bundle as make
 
     with source.open("rb") as lines:
-        make(lines, target, admit=Admission(), reread=_reread)
+        make(lines, target, registry, admit=Admission(registry), reread=_reread)
 
 
 def read_hold_file(path: Path) -> HoldFile:

@@ -12,10 +12,11 @@ from typing import ParamSpec, TypeVar
 from commission.base.clock import ClockMark
 from commission.base.errors import ReadOnly
 from commission.procedure.load import default_toml
-from commission.record.entries import Entry
 from commission.record.logbook import Logbook
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
+from commission.record.payload import Payload
 from commission.record.ports import Machine
+from tests.registered import REGISTRY
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -123,7 +124,7 @@ class ListLog:
         series: str,
         samples: list[Sample],
         *,
-        stamp: Callable[[Entry], Draft] | None = None,
+        stamp: Callable[[Payload], Draft] | None = None,
         header: str = "",
         seal: bool = False,
     ) -> int:
@@ -213,6 +214,7 @@ def new_book(
     book = Logbook(
         log,
         clock,
+        registry=REGISTRY,
         procedure_toml=procedure_toml or default_toml(),
         program="test",
         machine=lambda: Machine(sqlite="test", python="test", system="test"),

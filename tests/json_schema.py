@@ -8,9 +8,9 @@ from enum import StrEnum
 from functools import cache
 from typing import Any, get_args, get_origin
 
-from commission.record.entries import KINDS
 from commission.storage.chain import Body
 from commission.storage.codec import LARGEST_INT, fields_of, item_of, optional_of
+from tests.registered import KINDS
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 

@@ -9,8 +9,9 @@ from dataclasses import dataclass, field
 
 from commission.base.pump_supply import PumpSupply
 from commission.base.verdict import Outcome
-from commission.record.entries import Entry, StepDone, Withdrawn
+from commission.record.entries import StepDone, Withdrawn
 from commission.record.logged import Logged
+from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedCycleDone, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved
 from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LevelSwept, SweepBegun, SweepTaken
@@ -71,7 +72,7 @@ def facts_of(entries: Iterable[Logged]) -> Facts:
     return facts
 
 
-def _fold(facts: Facts, payload: Entry) -> None:
+def _fold(facts: Facts, payload: Payload) -> None:
     match payload:
         case PartAdded() | PartRemoved():
             facts.put("hold", False, "c", "d")
@@ -91,7 +92,7 @@ def _fold(facts: Facts, payload: Entry) -> None:
             _fold_power(facts, payload)
 
 
-def _fold_power(facts: Facts, payload: Entry) -> None:
+def _fold_power(facts: Facts, payload: Payload) -> None:
     match payload:
         case SupplyDescribed(hand_made=made):
             facts.made = made
@@ -111,7 +112,7 @@ def _fold_power(facts: Facts, payload: Entry) -> None:
             pass
 
 
-def violation(before: Iterable[Logged], payload: Entry) -> str:
+def violation(before: Iterable[Logged], payload: Payload) -> str:
     """Return which rung an entry jumped; empty where it was allowed."""
     facts = facts_of(before)
     bridged = facts.pump is not PumpSupply.BRIDGED or facts.has("a", "b")

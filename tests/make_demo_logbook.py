@@ -25,12 +25,12 @@ from commission.record.machine.parts import Material, Part, PartKind, tube_volum
 from commission.record.ports import Machine
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
-from commission.storage.opening import open_log
 from commission.units.parse import parse
 from tests.demo_coolant import CoolantAuthor
 from tests.demo_power import DAY_S, PowerAuthor
 from tests.fakes import HandClock
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, rows
+from tests.registered import REGISTRY, open_log
 
 TARGET = FOLDER / "workshop.jsonl"
 SATURDAY_MS = 1_773_475_200_000
@@ -285,6 +285,7 @@ def make(folder: Path) -> list[str]:
     book = Logbook(
         log,
         clock,
+        registry=REGISTRY,
         procedure_toml=default_toml(),
         program="0.1.0",
         machine=lambda: Machine(sqlite="3", python="3", system="a bench laptop"),

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from commission.bootstrap import sample_logbook
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone
 from commission.stages.bleed.model import BleedVerdict, TailState
@@ -17,6 +16,7 @@ from commission.stages.fill.entries import FillClosed
 from commission.stages.fill.model.fill import FillProof, FillVerdict
 from tests.make_fill_logs import DESK_FILL, ML_PER_MM, Seen, corner_tower, desk_bleed, tower_bleeds, window_desk
 from tests.reference import coolprop
+from tests.registered import sample_logbook
 from tests.shell.running import called
 
 ML = 1e-6

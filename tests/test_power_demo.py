@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from commission.bootstrap import sample_logbook
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from tests.demo_power import DAY_S
 from tests.make_sample_logs import FOLDER
 from tests.make_sweep_logs import BENCHES
+from tests.registered import sample_logbook
 from tests.shell.running import called
 
 TRUTH = {bench.file: bench for bench in BENCHES}

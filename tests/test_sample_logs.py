@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from commission.base.verdict import Outcome
-from commission.bootstrap import open_logbook, read_hold_file, sample_logbook
+from commission.bootstrap import read_hold_file
 from commission.record.entries import BuildOpened, ProcedureAdopted
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged, Sample
@@ -23,6 +23,7 @@ from commission.stages.pressure_hold.shell.judge import judged
 from tests.fakes import HandClock, new_book
 from tests.make_demo_logbook import make
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, lines
+from tests.registered import open_logbook, sample_logbook
 from tests.shell.running import called
 
 IDS = [bench.file for bench in BENCHES]

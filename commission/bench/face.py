@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from commission.record.face import RecordFace
     from commission.record.logbook import Logbook
 
 
@@ -47,6 +48,8 @@ class Face:
 
     id: str
     """Id of the stage in the procedure, and name of its screen."""
+    record: Callable[[], RecordFace]
+    """Loads what the record asks of it: its kinds, how they fold, what they say."""
     screen: Callable[[Logbook, str], object]
     """Makes its screen for a build, given by its id."""
     shop: tuple[ShopScreen, ...] = ()

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.bench.face import Face
+    from commission.record.face import Registry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,3 +18,9 @@ class Job:
 
     stages: Callable[[], tuple[Face, ...]]
     """Returns the faces of the stages, in the order of the job."""
+
+    def registry(self) -> Registry:
+        """Return what a record is read with: each stage as the record sees it."""
+        from commission.record.face import Registry
+
+        return Registry(tuple(face.record() for face in self.stages()))

@@ -8,11 +8,9 @@ from commission.bench.ask import Question, command, reason_of, some_text
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
-from commission.record.entry_text import entry_text
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.record import SHOP
-from commission.stages.fan_headers.text import names_in
 
 
 class RecordFlow:
@@ -30,7 +28,7 @@ class RecordFlow:
         own = self.book.entries(self.build_id)
         self.entries: Sequence[Logged] = sorted((*own, *self.book.entries(SHOP)), key=lambda entry: entry.seq)
         self.withdrawn = self.state.withdrawn
-        self.names = names_in(own)
+        self.names = self.book.names(own)
 
     def count(self) -> int:
         """Return how many entries there are."""
@@ -120,7 +118,7 @@ class RecordFlow:
         raise InputError(f"entry {seq} is not of this build; its numbers stand at the left")
 
     def _told(self, entry: Logged) -> str:
-        return entry_text(entry.payload, names=self.names)
+        return self.book.entry_text(entry.payload, names=self.names)
 
     def _row(self, entry: Logged) -> EntryRow:
         seen = ""

@@ -17,13 +17,13 @@ from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
 from commission.record.admission_rules import refuse_in_build, refuse_in_shop
 from commission.record.entries import BuildOpened, ProcedureAdopted, SessionOpened, Withdrawn
-from commission.record.fold import BuildState, fold_further
+from commission.record.face import Registry
+from commission.record.fold import BuildState, fold_further, fold_shop
 from commission.record.logbook import LONGEST_NAME, checked_name, name_key
 from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import Instrument
 from commission.record.record import KEPT, PROCEDURES, SESSIONS, SHOP
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
-from commission.stages.pressure_hold.entries import HoldStarted
 from commission.units.plausible import SPAN
 
 LONGEST_TEXT = 65_536
@@ -44,9 +44,15 @@ class Admission:
     """Takes the entries of a record one by one, then its samples, and refuses what does not fit.
 
     Every refusal is a FileError of one line that names the entry; nothing is kept of what was refused.
+
+    Parameters
+    ----------
+    registry
+        The stages.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, registry: Registry) -> None:
+        self._registry = registry
         self._builds: dict[str, list[Logged]] = {}
         self._states: dict[str, BuildState] = {}
         self._names: set[str] = set()
@@ -130,7 +136,7 @@ class Admission:
             if payload.series not in self._gauges:
                 raise _refusal(entry, "it speaks of readings, but no hold was started with them")
         elif entry.build == SHOP:
-            refuse_in_shop(self._shop, payload)
+            refuse_in_shop(fold_shop(self._registry, self._shop), payload)
             self._shop.append(entry)
         else:
             self._in_build(entry)
@@ -154,13 +160,15 @@ class Admission:
         before = self._states.get(build, BuildState(build_id=build))
         if before.procedure:
             refuse_in_build(before, self._procedures[before.procedure], entry)
-        if isinstance(payload, HoldStarted):
+        face = self._registry.of(payload)
+        series = None if face is None else face.series
+        if series is not None and isinstance(payload, series.begun):
             if not payload.series or payload.series in self._gauges:
                 raise _refusal(entry, "another hold has its series of readings already")
-            self._gauges[payload.series] = payload.plan.gauge
+            self._gauges[payload.series] = series.gauge(payload)
         entries = self._builds.setdefault(build, [])
         entries.append(entry)
-        state = fold_further(before, entries, (entry,))
+        state = fold_further(self._registry, before, entries, (entry,))
         if len(state.problems) > len(before.problems):
             raise _refusal(entry, state.problems[-1].message)
         self._states[build] = state
@@ -178,7 +186,9 @@ class Admission:
         build, target = self._home.get(withdrawn.target, ("", None))
         if target is None or build != entry.build:
             raise _refusal(entry, f"it withdraws entry {withdrawn.target}, which is none of the same build before it")
-        if isinstance(target.payload, KEPT) or withdrawn.target in self._withdrawn:
+        face = self._registry.of(target.payload)
+        kept = KEPT if face is None else face.kept
+        if isinstance(target.payload, kept) or withdrawn.target in self._withdrawn:
             raise _refusal(entry, f"entry {withdrawn.target} cannot be withdrawn, or was already")
         if not withdrawn.reason.strip():
             raise _refusal(entry, "a withdrawal needs a reason")

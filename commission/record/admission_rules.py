@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure, When
 from commission.procedure.stage_ids import BLEED
-from commission.record.build_state import HOLD, BuildState
+from commission.record.build_state import HOLD, BuildState, ShopState
 from commission.record.entries import (
     CautionAcknowledged,
     CautionsPrinted,
-    Entry,
     FindingCured,
     FindingRaised,
     InstrumentAdded,
@@ -21,9 +18,9 @@ from commission.record.entries import (
     StepDone,
     Withdrawn,
 )
-from commission.record.fold import fold_shop
 from commission.record.logbook import checked_name, name_key, refuse_instrument
 from commission.record.logged import Logged
+from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 from commission.stages.build_sheet.work import refuse_part, refuse_volume
@@ -64,13 +61,13 @@ MOST_COOLANT_M3 = 0.5
 """Most coolant that one entry moves [m3]; our choice: the same as may be typed, a bathtub is no loop."""
 
 
-def refuse_in_shop(before: Sequence[Logged], payload: Entry) -> None:
+def refuse_in_shop(before: ShopState, payload: Payload) -> None:
     """Raise NotAllowed where the workshop would not have taken an entry after those before it."""
     match payload:
         case OperatorNamed(name=name):
             checked_name(name)
         case InstrumentAdded(instrument=instrument):
-            others = (one for one in fold_shop(before).instruments if one.instrument_id != instrument.instrument_id)
+            others = (one for one in before.instruments if one.instrument_id != instrument.instrument_id)
             taken = {name_key(other.name) for other in others}
             if name_key(checked_name(instrument.name)) in taken:
                 raise NotAllowed(f'there is an instrument "{instrument.name}" already')
@@ -113,7 +110,7 @@ def _stage_of(procedure: Procedure, stage: str) -> None:
         raise NotAllowed(f'the procedure of this build has no stage "{stage[:40]}"')
 
 
-def _refuse_sheet(state: BuildState, payload: Entry) -> None:
+def _refuse_sheet(state: BuildState, payload: Payload) -> None:
     match payload:
         case PartAdded() | PartRemoved() if state.hold.running:
             raise NotAllowed("a part is added or removed while a hold runs")
@@ -184,7 +181,7 @@ def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> 
         raise NotAllowed("it was seen before the start of the hold or after it was entered")
 
 
-def _refuse_coolant(state: BuildState, payload: Entry) -> None:
+def _refuse_coolant(state: BuildState, payload: Payload) -> None:
     if isinstance(payload, FillEntry) and (moved := movement_of(payload)) is not None:
         _refuse_dose(moved.dose)
     held = state.judged_hold
@@ -210,7 +207,7 @@ def _refuse_dose(dose: Dose) -> None:
         raise NotAllowed(f"it moves {dose.volume_m3:g} m3 of coolant, which cannot be")
 
 
-def _refuse_power(state: BuildState, payload: Entry) -> None:
+def _refuse_power(state: BuildState, payload: Payload) -> None:
     power = state.power
     chains = {chain.chain_id for chain in power.chains}
     headers = {header.header_id for header in power.headers}

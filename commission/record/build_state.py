@@ -1,23 +1,51 @@
 """One build as its entries tell it."""
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import field, replace
+from typing import TypeVar
 
 from commission.base.frozen import dataclass
 from commission.base.pump_supply import PumpSupply
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem
+from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
 from commission.record.stage_run import StageRun
-from commission.stages.bleed.model import SqueezeResult, TimedCycle
+from commission.stages.bleed.model import TimedCycle
 from commission.stages.fill.entries import LevelRead
+from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import Movement, Reservoir
 from commission.stages.first_power.state.power import PowerState
 from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
+S = TypeVar("S")
+
 HOLD = "pressure_hold"
 """Id of the pressure hold among the stages."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShopState:
+    """What the workshop shares among its builds."""
+
+    operator: str = ""
+    """Who works; empty until somebody was named."""
+    instruments: tuple[Instrument, ...] = ()
+    """Instruments in use."""
+    bottles: tuple[Bottle, ...] = ()
+    """Bottles in use."""
+    states: Mapping[type, object] = field(default_factory=dict)
+    """What the stages keep in it, each under the class of its own state."""
+
+    def of(self, cls: type[S]) -> S:
+        """Return what a stage keeps in the workshop: its state by the class, or a fresh one."""
+        found = self.states.get(cls)
+        return found if isinstance(found, cls) else cls()
+
+    def with_(self, value: object) -> "ShopState":
+        """Return the workshop with another state of a stage, in the place of the one of the same class."""
+        return replace(self, states={**self.states, type(value): value})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +117,6 @@ class BuildState:
     """Levels that were read, in order."""
     cycles: tuple[TimedCycle, ...] = ()
     """Cycles of the bleed that is at hand or was judged last, in order."""
-    squeezes: tuple[SqueezeResult, ...] = ()
-    """What squeezing told, in order."""
     power: PowerState = field(default_factory=PowerState)
     """Supply, headers and chains."""
     findings: tuple[Finding, ...] = ()
@@ -105,6 +131,17 @@ class BuildState:
     """Entries that do not fit, and why."""
     last: Logged | None = None
     """The last entry of the build."""
+    states: Mapping[type, object] = field(default_factory=dict)
+    """What the stages keep of it, each under the class of its own state."""
+
+    def of(self, cls: type[S]) -> S:
+        """Return what a stage keeps of this build: its state by the class, or a fresh one."""
+        found = self.states.get(cls)
+        return found if isinstance(found, cls) else cls()
+
+    def with_(self, value: object) -> "BuildState":
+        """Return the build with another state of a stage, in the place of the one of the same class."""
+        return replace(self, states={**self.states, type(value): value})
 
     @property
     def volume(self) -> LoopVolume | None:

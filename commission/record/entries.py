@@ -1,28 +1,15 @@
 """What a person did, as past facts: the payloads of the log's entries.
 
-Each class is one kind of entry; its ``KIND`` is the word that stands in the log and never changes. A new kind goes
-into ``Entry`` and ``KINDS``; mypy then names every ``match`` that must learn it.
+Each class is one kind of entry; its ``KIND`` is the word that stands in the log and never changes. Here are the kinds
+that belong to no stage; each stage has its own in its ``entries``. A new one goes into ``SharedEntry``; mypy then names
+every ``match`` that must learn it.
 """
 
-from typing import ClassVar
+from typing import ClassVar, get_args
 
 from commission.base.frozen import dataclass
 from commission.record.machine.instrument import Instrument
 from commission.record.series_entries import SeriesEntry
-from commission.stages.bleed.entries import BleedEntry
-from commission.stages.build_sheet.entries import PartAdded, PartRemoved, VolumeMeasured
-from commission.stages.fan_headers.entries import HeadersEntry
-from commission.stages.fill.entries import BottleAdded, BottleRetired, FillEntry
-from commission.stages.first_power.entries import FirstPowerEntry
-from commission.stages.pressure_hold.entries import (
-    BenchEntry,
-    HoldClosed,
-    HoldExtended,
-    HoldPlanned,
-    HoldStarted,
-    PressureLetDown,
-    ReadingTaken,
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,40 +182,24 @@ class Withdrawn:
     """Why."""
 
 
-Entry = (
+SharedEntry = (
     SessionOpened
     | OperatorNamed
     | InstrumentAdded
     | InstrumentRetired
     | ProcedureAdopted
     | BuildOpened
-    | PartAdded
-    | PartRemoved
-    | VolumeMeasured
     | CautionAcknowledged
     | CautionsPrinted
     | StepDone
-    | HoldPlanned
-    | HoldStarted
-    | ReadingTaken
-    | HoldExtended
-    | HoldClosed
-    | PressureLetDown
     | FindingRaised
     | FindingCured
     | StageOverridden
     | NoteAdded
     | Withdrawn
-    | BottleAdded
-    | BottleRetired
-    | FillEntry
-    | BleedEntry
-    | FirstPowerEntry
-    | HeadersEntry
     | SeriesEntry
-    | BenchEntry
 )
-"""Every kind of entry."""
+"""Every kind of entry that belongs to no stage."""
 
-KINDS: dict[str, type[Entry]] = {cls.KIND: cls for cls in Entry.__args__}
-"""The word in the log, and the class it stands for."""
+SHARED_KINDS: tuple[type[SharedEntry], ...] = get_args(SharedEntry)
+"""Their classes."""

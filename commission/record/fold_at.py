@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from commission.record.face import Registry
 from commission.record.fold import BuildState, fold_build, withdrawn_numbers
 from commission.record.logged import Logged
 
@@ -11,11 +12,13 @@ def seen_ms(entry: Logged) -> int:
     return entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
 
 
-def state_at(build_id: str, entries: Sequence[Logged], at_ms: int) -> BuildState:
+def state_at(registry: Registry, build_id: str, entries: Sequence[Logged], at_ms: int) -> BuildState:
     """Return the state of a build at a moment.
 
     Parameters
     ----------
+    registry
+        The stages.
     build_id
         Id of the build.
     entries
@@ -30,4 +33,5 @@ def state_at(build_id: str, entries: Sequence[Logged], at_ms: int) -> BuildState
         entry that was typed later, about something seen by then, does.
     """
     gone = withdrawn_numbers(entries)
-    return fold_build(build_id, [entry for entry in entries if entry.seq not in gone and seen_ms(entry) <= at_ms])
+    seen = [entry for entry in entries if entry.seq not in gone and seen_ms(entry) <= at_ms]
+    return fold_build(registry, build_id, seen)

@@ -7,6 +7,7 @@ have written to the file. Then everything is read, checked and folded anew.
 from dataclasses import replace
 
 from commission.base.frozen import dataclass
+from commission.record.face import Registry
 from commission.record.fold import BuildState, fold_further
 from commission.record.logged import Logged
 from commission.record.ports import EntryLog
@@ -30,15 +31,22 @@ class _Stream:
 
 
 class Kept:
-    """Entries of builds and of kinds, and the states of builds; a copy shares them, as none of them ever changes."""
+    """Entries of builds and of kinds, and the states of builds; a copy shares them, as none of them ever changes.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    registry
+        The stages that fold their entries.
+    """
+
+    def __init__(self, registry: Registry) -> None:
+        self._registry = registry
         self._builds: dict[str, _Stream] = {}
         self._kinds: dict[str, _Stream] = {}
 
     def __deepcopy__(self, memo: dict[int, object]) -> "Kept":
         """Return a keeper of its own with the same things in it."""
-        copied = Kept()
+        copied = Kept(self._registry)
         copied._builds |= self._builds
         copied._kinds |= self._kinds
         return copied
@@ -64,7 +72,7 @@ class Kept:
         if kept.state is not None and kept.folded == len(kept.entries):
             return kept.state
         before = kept.state or BuildState(build_id=build)
-        state = fold_further(before, kept.entries, kept.entries[kept.folded :])
+        state = fold_further(self._registry, before, kept.entries, kept.entries[kept.folded :])
         self._builds[build] = replace(kept, state=state, folded=len(kept.entries))
         return state
 

@@ -2,7 +2,6 @@
 
 import unicodedata
 from collections.abc import Iterable
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
@@ -53,53 +52,53 @@ class Logbook(Record):
 
     Parameters
     ----------
-    log, clock, procedure_toml, program, machine, new_id
+    log, clock, registry, procedure_toml, program, machine, new_id
         As for :class:`Record`.
     """
 
     # --- the stages, each loaded when it is first asked for ------------------------------------------------------
 
-    @cached_property
+    @property
     def sheet(self) -> "Sheet":
         """The build sheet: parts, volume, warnings."""
         from commission.stages.build_sheet.work import Sheet
 
-        return Sheet(self)
+        return self.work(Sheet)
 
-    @cached_property
+    @property
     def hold(self) -> "Holds":
         """The pressure hold."""
         from commission.stages.pressure_hold.work.holds import Holds
 
-        return Holds(self)
+        return self.work(Holds)
 
-    @cached_property
+    @property
     def fill(self) -> "Fills":
         """Bottles, and everything that moves coolant."""
         from commission.stages.fill.work.fills import Fills
 
-        return Fills(self)
+        return self.work(Fills)
 
-    @cached_property
+    @property
     def bleed(self) -> "Bleeds":
         """The bleed."""
         from commission.stages.bleed.work import Bleeds
 
-        return Bleeds(self, self.fill)
+        return self.work(Bleeds)
 
-    @cached_property
+    @property
     def power(self) -> "FirstPower":
         """The first power-on."""
         from commission.stages.first_power.work.rungs import FirstPower
 
-        return FirstPower(self)
+        return self.work(FirstPower)
 
-    @cached_property
+    @property
     def headers(self) -> "FanHeaders":
         """Headers, chains and sweeps."""
         from commission.stages.fan_headers.work.fan_headers import FanHeaders
 
-        return FanHeaders(self)
+        return self.work(FanHeaders)
 
     # --- the workshop -------------------------------------------------------------------------------------------
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from commission.base.clock import ClockMark
 from commission.base.frozen import dataclass
-from commission.record.entries import Entry
+from commission.record.payload import Payload
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +21,7 @@ class Draft:
     """The clocks when it was entered."""
     observed_ms: int | None = None
     """When it was seen, if that was typed later than it happened [ms since 1970 UTC]."""
-    payload: Entry
+    payload: Payload
     """What was done."""
 
 
@@ -41,7 +41,7 @@ class Logged:
     """The clocks when it was entered."""
     observed_ms: int | None
     """When it was seen, if that was typed later than it happened [ms since 1970 UTC]."""
-    payload: Entry
+    payload: Payload
     """What was done."""
     digest: str
     """SHA-256 of the previous entry's digest and this entry's canonical text, in hexadecimal."""

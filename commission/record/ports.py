@@ -8,8 +8,8 @@ from typing import Protocol
 
 from commission.base.clock import ClockMark
 from commission.base.frozen import dataclass
-from commission.record.entries import Entry
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
+from commission.record.payload import Payload
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +78,7 @@ class EntryLog(Protocol):
         series: str,
         samples: list[Sample],
         *,
-        stamp: Callable[[Entry], Draft] | None = None,
+        stamp: Callable[[Payload], Draft] | None = None,
         header: str = "",
         seal: bool = False,
     ) -> int:

@@ -1,23 +1,23 @@
 """The record beneath the logbook: stores what was done, withdraws what was wrong, folds what is known."""
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import TypeVar, cast
 
 from commission.base.errors import Damaged, NotAllowed, UnknownName
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
-from commission.record.entries import BuildOpened, Entry, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.entries import BuildOpened, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.entry_text import entry_text
+from commission.record.face import Registry
 from commission.record.fold import BuildState, ShopState, fold_shop, withdrawn_numbers
 from commission.record.kept import Kept
 from commission.record.logged import Draft, Head, Logged, Problem, Sample
+from commission.record.payload import Payload
 from commission.record.ports import Clock, EntryLog, Machine
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
-from commission.stages.bleed.entries import BleedClosed, BleedStarted
-from commission.stages.build_sheet.entries import PartAdded, PartRemoved
-from commission.stages.fan_headers.entries import HeadersClosed
-from commission.stages.fill.entries import FillClosed
-from commission.stages.first_power.entries import FirstPowerClosed, PumpStarted
-from commission.stages.pressure_hold.entries import HoldClosed, HoldExtended, HoldStarted, SourceIsolated
+
+W = TypeVar("W")
 
 SHOP = ""
 """Stands in the place of a build's id on entries that the whole workshop shares."""
@@ -28,32 +28,8 @@ SESSIONS = "-"
 PROCEDURES = "="
 """Stands in the place of a build's id on the entries that hold whole procedures."""
 
-KEPT = (
-    SessionOpened,
-    ProcedureAdopted,
-    BuildOpened,
-    SourceIsolated,
-    HoldStarted,
-    HoldClosed,
-    FillClosed,
-    BleedStarted,
-    BleedClosed,
-    PumpStarted,
-    FirstPowerClosed,
-    HeadersClosed,
-    Withdrawn,
-    SeriesHeaded,
-    SeriesSealed,
-)
-"""Entries that everything later rests on: they are never withdrawn."""
-
-LOOKS = (HoldExtended,)
-"""Entries that cannot be withdrawn since a withdrawn one gave the odds of a look back: the look took place. A bundle
-in which an earlier version withdrew one is still imported."""
-
-TESTED = (PartAdded, PartRemoved)
-"""Entries that say what the loop consists of: they are not withdrawn while a hold runs, as no part is added or taken
-out then. Nor does this stop an import. What was left out stays in the verdict whatever is withdrawn."""
+KEPT = (SessionOpened, ProcedureAdopted, BuildOpened, Withdrawn, SeriesHeaded, SeriesSealed)
+"""Entries of no stage that everything later rests on: they are never withdrawn."""
 
 
 def random_id() -> str:
@@ -72,6 +48,8 @@ class Record:
         Where entries are stored.
     clock
         Where the time comes from.
+    registry
+        The stages, in the order of the job.
     procedure_toml
         The procedure under which new builds are opened.
     program, machine
@@ -85,6 +63,7 @@ class Record:
         log: EntryLog,
         clock: Clock,
         *,
+        registry: Registry,
         procedure_toml: str,
         program: str,
         machine: Callable[[], Machine] = Machine,
@@ -92,7 +71,9 @@ class Record:
     ) -> None:
         self.log = log
         """The log beneath, for what only passes samples through."""
-        self._kept = Kept()
+        self.registry = registry
+        """The stages."""
+        self._kept = Kept(registry)
         self.clock = clock
         """The clocks."""
         self.program = program
@@ -104,10 +85,18 @@ class Record:
         self._operator: str | None = None
         self._toml = procedure_toml
         self._procedures = {_digest(procedure_toml): procedure_toml}
+        self._works: dict[object, object] = {}
+
+    def work(self, cls: Callable[["Record"], W]) -> W:
+        """Return the use cases of a stage by their class, which is made of the record alone, once."""
+        found = self._works.get(cls)
+        if found is None:
+            found = self._works[cls] = cls(self)
+        return cast(W, found)
 
     # --- recording ----------------------------------------------------------------------------------------------
 
-    def record(self, build_id: str, payload: Entry, *, observed_ms: int | None = None, uid: str = "") -> Logged:
+    def record(self, build_id: str, payload: Payload, *, observed_ms: int | None = None, uid: str = "") -> Logged:
         """Store one entry durably and return it; nothing may be shown as saved before this returns.
 
         Parameters
@@ -153,7 +142,7 @@ class Record:
         """
         operator = self._begin()
 
-        def stamp(payload: Entry) -> Draft:
+        def stamp(payload: Payload) -> Draft:
             return self._draft(seals_of(series), payload, operator, None, self.new_id())
 
         return self.log.add_samples(series, samples, stamp=stamp, header=header, seal=seal)
@@ -172,12 +161,13 @@ class Record:
         target = self.log.entry(seq)
         if target is None:
             raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
-        if isinstance(target.payload, KEPT + LOOKS):
+        face = self.registry.of(target.payload)
+        if isinstance(target.payload, KEPT if face is None else face.kept):
             raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
         if seq in withdrawn_numbers(self.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")
-        if isinstance(target.payload, TESTED) and self.build(target.build).hold.running:
-            raise NotAllowed("a pressure hold is running; end it before the loop is changed")
+        if face is not None:
+            face.refuse_withdrawal(self.build(target.build), target)
         if not reason.strip():
             raise NotAllowed("a withdrawal needs a reason; type why the entry is wrong")
         return self.record(target.build, Withdrawn(target=seq, reason=reason.strip()))
@@ -193,7 +183,7 @@ class Record:
 
     def shop(self) -> ShopState:
         """Return who works, and the instruments in use."""
-        return fold_shop(self.entries(SHOP))
+        return fold_shop(self.registry, self.entries(SHOP))
 
     def build(self, build_id: str) -> BuildState:
         """Return the state of a build: the fold of its entries, of which only the new ones are read and folded."""
@@ -228,6 +218,14 @@ class Record:
         """Return the entries of a build or stream, in order."""
         return self._kept.entries(self.log, build_id)
 
+    def names(self, entries: Sequence[Logged]) -> Mapping[str, str]:
+        """Return the names of what entries hold only by its id, withdrawn ones too."""
+        return self.registry.names(entries)
+
+    def entry_text(self, payload: Payload, *, names: Mapping[str, str] | None = None, ascii_only: bool = False) -> str:
+        """Return what an entry says beside its kind, in one line; see :func:`commission.record.entry_text`."""
+        return entry_text(self.registry, payload, names=names, ascii_only=ascii_only)
+
     def entries_of_kind(self, kind: str) -> tuple[Logged, ...]:
         """Return the entries of one kind, of all builds, in order."""
         return self._kept.of_kind(self.log, kind)
@@ -252,7 +250,7 @@ class Record:
         return self.log.verify(known)
 
     def unsealed(self) -> list[tuple[str, int]]:
-        """Return name of the build and number of readings of each hold whose last readings have no seal yet."""
+        """Return name of the build and number of readings of each series whose last readings have no seal yet."""
         names = {
             e.build: e.payload.name
             for e in self.entries_of_kind(BuildOpened.KIND)
@@ -260,8 +258,9 @@ class Record:
         }
         of = {
             entry.payload.series: names.get(entry.build, entry.build)
-            for entry in self.entries_of_kind(HoldStarted.KIND)
-            if isinstance(entry.payload, HoldStarted)
+            for kinds in self.registry.series
+            for entry in self.entries_of_kind(kinds.begun.KIND)
+            if isinstance(entry.payload, kinds.begun)
         }
         return [(of.get(one.series, one.series), one.count) for one in self.log.unsealed()]
 
@@ -291,7 +290,7 @@ class Record:
         self.log.append(self._draft(SESSIONS, payload, operator, None, self.new_id()))
         self._session_open = True
 
-    def _draft(self, build_id: str, payload: Entry, operator: str, observed_ms: int | None, uid: str) -> Draft:
+    def _draft(self, build_id: str, payload: Payload, operator: str, observed_ms: int | None, uid: str) -> Draft:
         return Draft(
             uid=uid,
             build=build_id,

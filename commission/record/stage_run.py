@@ -1,15 +1,11 @@
 """One attempt at a stage that has no readings of its own: its cautions, its steps, its end."""
 
+from typing import cast
+
 from commission.base.frozen import dataclass
 from commission.base.verdict import Outcome
 from commission.record.logged import Logged
-from commission.stages.bleed.entries import BleedClosed
-from commission.stages.fan_headers.entries import HeadersClosed
-from commission.stages.fill.entries import FillClosed
-from commission.stages.first_power.entries import FirstPowerClosed
-
-StageClosed = FillClosed | BleedClosed | FirstPowerClosed | HeadersClosed
-"""Entries that end such an attempt and hold its verdict."""
+from commission.record.payload import Ending
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,5 +35,5 @@ class StageRun:
     @property
     def outcome(self) -> Outcome | None:
         """What it proved; None while it goes on."""
-        payload = self.closed.payload if self.closed is not None else None
-        return payload.verdict.outcome if isinstance(payload, StageClosed) else None
+        # only a kind among the ends of a stage closes an attempt, and each of them carries a verdict
+        return None if self.closed is None else cast(Ending, self.closed.payload).verdict.outcome

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState
-from commission.record.logged import Logged
+from commission.record.logged import Logged, Problem
 from commission.record.stage_run import StageRun
 
 
@@ -85,3 +85,8 @@ def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:
         for hold in state.holds
     )
     return stale_runs(replace(state, holds=holds), seq, *state.runs, before=target)
+
+
+def with_problem(state: BuildState, seq: int, message: str) -> BuildState:
+    """Return the state with an entry that does not fit, and why."""
+    return replace(state, problems=(*state.problems, Problem(seq=seq, message=message)))

@@ -47,10 +47,11 @@ def import_record(source: Path) -> None:
       commission import backup.jsonl --logbook restored.logbook
     """
     from commission.bootstrap import default_path, import_bundle
+    from commission.shell.groups import job_here
 
     target = chosen_logbook() or default_path()
     try:
-        import_bundle(source, target)
+        import_bundle(source, target, job_here().registry())
     except FileNotFoundError:
         raise FileError(f"there is no file {source}; check its name") from None
     say(f"imported: {source}")

@@ -31,9 +31,6 @@ def withdraw(build: str, seq: int, reason: str) -> None:
     Example:
       commission withdraw "Desk loop" 41 --reason "typed 520 for 250"
     """
-    from commission.record.entry_text import entry_text
-    from commission.stages.fan_headers.text import names_in
-
     with opened_logbook() as opened:
         book = opened.book
         refuse_read_only(book)
@@ -43,7 +40,7 @@ def withdraw(build: str, seq: int, reason: str) -> None:
         if target is None:
             raise UnknownName(f'entry {seq} is none of "{build}"; "commission show" with --entries lists them')
         stored = book.withdraw(seq, reason)
-        text = entry_text(target.payload, names=names_in(entries), ascii_only=ascii_only())
+        text = book.entry_text(target.payload, names=book.names(entries), ascii_only=ascii_only())
         say(f"withdrawn: entry {seq}: {target.payload.KIND}: {text}")
         say(f"stored: entry {stored.seq}")
 

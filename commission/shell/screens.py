@@ -37,7 +37,7 @@ def demo(context: click.Context) -> None:
 
     refuse_without_terminal()
     folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
-    opened = sample_logbook(folder)
+    opened = sample_logbook(folder, job_here().registry())
     status = show_screens(lambda: opened.book, glance(opened.path), job_here())
     say(f"demo logbook: {opened.path}")
     context.exit(status)

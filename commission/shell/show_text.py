@@ -7,14 +7,12 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Quantity
 from commission.record.build_state import HOLD
 from commission.record.entries import Withdrawn
-from commission.record.entry_text import entry_text
 from commission.shell.console import ascii_only
 from commission.shell.list_builds import rung_text
 from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.shell.verify import last_text
 from commission.stages.bleed.rows.show import bleed_lines
-from commission.stages.fan_headers.text import names_in
 from commission.stages.fill.rows.show import fill_lines
 from commission.stages.first_power.rows.show_power import power_lines
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
@@ -70,14 +68,14 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield every entry of a build on a line of its own, in order; withdrawn ones say so."""
     entries = book.entries(state.build_id)
     gone = {entry.payload.target: entry.seq for entry in entries if isinstance(entry.payload, Withdrawn)}
-    names = names_in(entries)
+    names = book.names(entries)
     for entry in entries:
         word = f"WITHDRAWN by entry {gone[entry.seq]}, " if entry.seq in gone else ""
         who = f" by {entry.operator}" if entry.operator else ""
         when = moment(entry.mark.wall_ms, entry.mark.offset_min)
         if entry.observed_ms is not None:
             when += f", seen {moment(entry.observed_ms, entry.mark.offset_min)}"
-        text = entry_text(entry.payload, names=names, ascii_only=ascii_only())
+        text = book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
         yield f"entry {entry.seq}: {word}{when}{who}: {entry.payload.KIND}: {text}"
 
 
@@ -96,7 +94,7 @@ def _part(part: Part) -> str:
 
 def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
     if hold.started is not None:
-        yield f"hold {hold.attempt} plan: {entry_text(hold.started.payload, ascii_only=ascii_only())}"
+        yield f"hold {hold.attempt} plan: {book.entry_text(hold.started.payload, ascii_only=ascii_only())}"
         yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
     if hold.started is not None and hold.began_ms is not None:
         began = moment(hold.began_ms, hold.started.mark.offset_min)

@@ -51,7 +51,7 @@ def open_screens(path: Path | None, job: "Job") -> int:
     def opener() -> "Logbook":
         from commission.bootstrap import open_logbook
 
-        return open_logbook(path).book
+        return open_logbook(path, job.registry()).book
 
     return show_screens(opener, glance(path), job)
 

@@ -4,7 +4,7 @@ import sqlite3
 
 from commission.base.errors import Damaged
 from commission.record.logged import Draft, Head, Logged
-from commission.storage.chain import COLUMNS, INSERT_ENTRY, body_of, logged, next_digest, stored_form
+from commission.storage.chain import COLUMNS, INSERT_ENTRY, body_of, logged, next_digest
 
 
 def head_of(connection: sqlite3.Connection) -> Head:
@@ -23,15 +23,14 @@ def find_uid(connection: sqlite3.Connection, uid: str) -> tuple[int, str, str] |
 
 def append_inside(connection: sqlite3.Connection, draft: Draft) -> Logged:
     """Put a draft at the end of the chain, or find it where it already is; raises Damaged where it differs."""
-    payload = stored_form(draft.payload)
     if (found := find_uid(connection, draft.uid)) is not None:
         seq, text, digest = found
         body, same = body_of(draft, seq)
         if same != text:
             raise Damaged(f"entry {seq} has the id of this one but another content: nothing was stored")
-        return logged(body, payload, digest)
+        return logged(body, draft.payload, digest)
     head = head_of(connection)
     body, text = body_of(draft, head.seq + 1)
     digest = next_digest(head.digest, text)
     connection.execute(INSERT_ENTRY, (*(getattr(body, name) for name in COLUMNS), text, digest))
-    return logged(body, payload, digest)
+    return logged(body, draft.payload, digest)

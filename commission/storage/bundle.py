@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Never, Protocol
 
 from commission.base.errors import FileError
+from commission.record.face import Registry
 from commission.record.logged import Head, Logged, Sample
 from commission.storage import samples
 from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
@@ -60,9 +61,14 @@ class BundleReader:
     """Stores the lines of a bundle through a connection, inside the caller's transaction."""
 
     def __init__(
-        self, connection: sqlite3.Connection, admit: Admit | None = None, reread: Reread | None = None
+        self,
+        connection: sqlite3.Connection,
+        registry: Registry,
+        admit: Admit | None = None,
+        reread: Reread | None = None,
     ) -> None:
         self._connection = connection
+        self._registry = registry
         self._reread = reread
         self._admit = admit
         self._line = 0
@@ -87,7 +93,7 @@ class BundleReader:
                 raise FileError(f"it does not fit behind the lines before it ({error})", line=self._line) from error
         if not self._ended:
             raise FileError(f"the bundle was cut off after line {self._line}: its last line is missing")
-        if problems := verify(self._connection, reread=self._reread):
+        if problems := verify(self._connection, self._registry, reread=self._reread):
             raise FileError(f"the bundle is not sound: entry {problems[0].seq}: {problems[0].message}")
         return self._head
 
@@ -112,7 +118,7 @@ class BundleReader:
         text, rest = line[len(_ENTRY) : end], _DIGEST.fullmatch(line, end)
         if rest is None:
             self._refuse("an entry must be followed by its digest")
-        body, payload = read_body(text)
+        body, payload = read_body(text, self._registry)
         digest = next_digest(self._head.digest, text)
         if digest != rest[1]:
             self._refuse(f"entry {body.seq} does not match its digest: it, or the line before it, was changed")

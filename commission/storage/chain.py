@@ -6,14 +6,13 @@ body is kept as the very text that was digested: a later way of writing JSON can
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import replace
 
 from commission.base.clock import ClockMark
 from commission.base.errors import FileError
 from commission.base.frozen import dataclass
-from commission.record.entries import KINDS, Entry
+from commission.record.face import Registry
 from commission.record.logged import Draft, Logged
-from commission.stages.pressure_hold.entries import HoldClosed
+from commission.record.payload import Payload
 from commission.storage.canonical import canonical, parse_json
 from commission.storage.codec import decode, encode
 
@@ -72,24 +71,17 @@ def body_of(draft: Draft, seq: int) -> tuple[Body, str]:
         boot_id=mark.boot_id,
         observed_ms=draft.observed_ms,
     )
-    return body, canonical({**encode(body), "payload": encode(stored_form(draft.payload))})
+    return body, canonical({**encode(body), "payload": encode(draft.payload)})
 
 
-def stored_form(payload: Entry) -> Entry:
-    """Return the payload as it is kept: a verdict without its picture, which is drawn anew from the readings."""
-    if isinstance(payload, HoldClosed) and payload.verdict.picture is not None:
-        return replace(payload, verdict=replace(payload.verdict, picture=None))
-    return payload
-
-
-def read_body(text: str) -> tuple[Body, Entry]:
+def read_body(text: str, registry: Registry) -> tuple[Body, Payload]:
     """Return the fields and the payload of an entry's text; raises FileError where it does not fit."""
     data = parse_json(text)
     if not isinstance(data, dict) or "payload" not in data:
         raise FileError("an object with a payload was expected")
     payload = data.pop("payload")
     body = decode(Body, data)
-    kind = KINDS.get(body.kind)
+    kind = registry.kinds.get(body.kind)
     if kind is None:
         raise UnknownKind(f'"{body.kind[:40]}" is no kind of entry that this program knows', field="kind")
     try:
@@ -107,7 +99,7 @@ class UnknownKind(FileError):
     """An entry of a kind that only a newer program knows."""
 
 
-def logged(body: Body, payload: Entry, digest: str) -> Logged:
+def logged(body: Body, payload: Payload, digest: str) -> Logged:
     """Return the entry as the rest of the program knows it."""
     return Logged(
         seq=body.seq,

@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from commission.base.errors import Damaged, FileError
+from commission.record.face import Registry
 from commission.record.logged import Head
 from commission.storage import faults, samples
 from commission.storage.bundle import HEADER, Admit, BundleReader
@@ -79,7 +80,7 @@ def _lines_upto(log: SqliteLog, head: Head) -> Iterator[str]:
                 yield f'{{"body":{body},"digest":"{digest}"}}\n'
         seals = {}
         for name, last in ends.items():
-            require_sound(log.connection, name, None)
+            require_sound(log.connection, log.registry, name, None)
             first = 1
             for part in samples.chunks(log.connection, name, last):
                 yield canonical({"series": name, "first": first, "samples": part}) + "\n"
@@ -109,11 +110,17 @@ def _text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:
 
 
 def import_bundle(
-    source: BinaryIO | Iterable[str], path: Path, *, admit: Admit | None = None, reread: Reread | None = None
+    source: BinaryIO | Iterable[str],
+    path: Path,
+    registry: Registry,
+    *,
+    admit: Admit | None = None,
+    reread: Reread | None = None,
 ) -> Head:
     """Make a new logbook from a bundle, a binary file or its lines, and return its head; all or nothing.
 
-    ``admit`` refuses what the program itself would not have stored; None asks nothing beyond form, chain and seals.
+    Entries are read with the stages of ``registry``. ``admit`` refuses what the program itself would not have stored;
+    None asks nothing beyond form, chain and seals.
     ``reread`` reads the text of a streamed reading again: it must say what its values say.
 
     Raises
@@ -129,7 +136,9 @@ def import_bundle(
         create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
-            return _fill(path, lambda connection: BundleReader(connection, admit, reread).read(_text_lines(source)))
+            return _fill(
+                path, lambda connection: BundleReader(connection, registry, admit, reread).read(_text_lines(source))
+            )
         except BaseException:
             if not before.exists:
                 path.unlink(missing_ok=True)

@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from commission.base.errors import FileError, ReadOnly
+from commission.record.face import Registry
 from commission.storage import faults
 from commission.storage.connection import connect_for_writing, version_of
 from commission.storage.files import create_logbook_file
@@ -19,12 +20,12 @@ QUICK_CHECK_BYTES = 1024 * 1024
 """Up to this size (about 10 ms) the pages are checked while the file is opened; those of a larger one by verify."""
 
 
-def open_log(path: Path, *, holder: str, reread: Reread | None = None) -> SqliteLog:
+def open_log(path: Path, registry: Registry, *, holder: str, reread: Reread | None = None) -> SqliteLog:
     """Open a logbook for writing, or read-only where it cannot be written; ``read_only_because`` then says why.
 
     A file that is not there is made, with its folder, readable by its owner only; it stays empty until the first
-    entry. ``holder`` is the name under which other windows see this one. ``reread`` reads the text of a streamed
-    reading again, to compare it with the values stored beside it.
+    entry. Entries are read with the stages of ``registry``. ``holder`` is the name under which other windows see this
+    one. ``reread`` reads the text of a streamed reading again, to compare it with the values stored beside it.
 
     Raises
     ------
@@ -36,30 +37,30 @@ def open_log(path: Path, *, holder: str, reread: Reread | None = None) -> Sqlite
         If the system or the disk does not let it be opened.
     """
     with faults.opening(path):
-        return _opened(absolute(path), holder, reread)
+        return _opened(absolute(path), registry, holder, reread)
 
 
-def _opened(path: Path, holder: str, reread: Reread | None) -> SqliteLog:
+def _opened(path: Path, registry: Registry, holder: str, reread: Reread | None) -> SqliteLog:
     identity = identify(path)
     if identity.version > SCHEMA_VERSION:
-        return SqliteLog(path, read_only_because=_newer(identity.version), reread=reread)
+        return SqliteLog(path, registry, read_only_because=_newer(identity.version), reread=reread)
     if not identity.exists:
         create_logbook_file(path)
     try:
         lock = WriterLock.take(path, holder)
     except ReadOnly as error:
-        return SqliteLog(path, read_only_because=str(error), reread=reread)
+        return SqliteLog(path, registry, read_only_because=str(error), reread=reread)
     try:
         if because := _reason_not_to_write(path):
             lock.close()
-            return SqliteLog(path, read_only_because=because, reread=reread)
-        return SqliteLog(path, lock=lock, reread=reread)
+            return SqliteLog(path, registry, read_only_because=because, reread=reread)
+        return SqliteLog(path, registry, lock=lock, reread=reread)
     except BaseException:
         lock.close()
         raise
 
 
-def open_log_for_reading(path: Path, *, reread: Reread | None = None) -> SqliteLog:
+def open_log_for_reading(path: Path, registry: Registry, *, reread: Reread | None = None) -> SqliteLog:
     """Open a logbook that must be there, without a lock: it can be read while another window writes.
 
     Raises
@@ -78,7 +79,7 @@ def open_log_for_reading(path: Path, *, reread: Reread | None = None) -> SqliteL
             raise FileError(f"there is no logbook at {path}")
         newer = identity.version > SCHEMA_VERSION
         because = _newer(identity.version) if newer else "it was opened for reading"
-        return SqliteLog(path, read_only_because=because, reread=reread)
+        return SqliteLog(path, registry, read_only_because=because, reread=reread)
 
 
 def _newer(version: int) -> str:

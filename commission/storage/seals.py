@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from commission.base.errors import Damaged, FileError, InputError
+from commission.record.face import Registry, SeriesKinds
 from commission.record.logged import Unsealed
+from commission.record.payload import SeriesClosed
 from commission.record.series_entries import SEAL_ROWS, SeriesHeaded, SeriesSealed, seals_of
-from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 from commission.storage import samples
 from commission.storage.chain import next_digest, read_body
 from commission.storage.reread import Reread, false_rows
@@ -27,7 +28,7 @@ class Seals:
     """Columns of its rows."""
     sealed: list[tuple[int, SeriesSealed]] = field(default_factory=list)
     """Seals set while it grew."""
-    closed: list[tuple[int, HoldClosed]] = field(default_factory=list)
+    closed: list[tuple[int, SeriesClosed]] = field(default_factory=list)
     """Seals of all of it."""
 
     @property
@@ -42,11 +43,11 @@ class Seals:
         return min((seq for seq in numbers if seq), default=0)
 
 
-def found_seals(connection: sqlite3.Connection, series: str) -> Seals:
+def found_seals(connection: sqlite3.Connection, registry: Registry, series: str) -> Seals:
     """Return what the log says of a series; an entry is found by its column or by its sealed text."""
     seals = Seals()
     for seq, text in _texts(connection, "build", BUILD_IN_BODY, seals_of(series)):
-        payload = _payload(seq, text)
+        payload = _payload(seq, text, registry)
         if isinstance(payload, SeriesHeaded):
             seals.headed.append((seq, payload))
         elif isinstance(payload, SeriesSealed):
@@ -54,21 +55,28 @@ def found_seals(connection: sqlite3.Connection, series: str) -> Seals:
     return seals
 
 
-def found_closings(connection: sqlite3.Connection, series: str, seals: Seals) -> None:
-    """Add the entries that began and closed the hold of a series."""
+def found_closings(connection: sqlite3.Connection, registry: Registry, series: str, seals: Seals) -> None:
+    """Add the entries that began a series and closed it."""
+    for kinds in registry.series:
+        _closings(connection, registry, kinds, series, seals)
+
+
+def _closings(
+    connection: sqlite3.Connection, registry: Registry, kinds: SeriesKinds, series: str, seals: Seals
+) -> None:
     name = json.dumps(series, ensure_ascii=False)
-    for seq, text in _texts(connection, "kind", KIND_IN_BODY, HoldStarted.KIND):
+    for seq, text in _texts(connection, "kind", KIND_IN_BODY, kinds.begun.KIND):
         if name not in text:
             continue
-        body, payload = read_body(text)
-        if not isinstance(payload, HoldStarted) or payload.series != series:
+        body, payload = read_body(text, registry)
+        if not isinstance(payload, kinds.begun) or payload.series != series:
             continue
         seals.started = seq
         for number, other in _texts(connection, "build", BUILD_IN_BODY, body.build):
-            if HoldClosed.KIND not in other:
+            if kinds.closed.KIND not in other:
                 continue
-            closing = _payload(number, other)
-            if isinstance(closing, HoldClosed) and closing.attempt == payload.attempt:
+            closing = _payload(number, other, registry)
+            if isinstance(closing, kinds.closed) and closing.attempt == payload.attempt:
                 seals.closed.append((number, closing))
 
 
@@ -80,9 +88,9 @@ def _texts(connection: sqlite3.Connection, column: str, in_body: str, value: str
     ).fetchall()
 
 
-def _payload(seq: int, text: str) -> object:
+def _payload(seq: int, text: str, registry: Registry) -> object:
     try:
-        return read_body(text)[1]
+        return read_body(text, registry)[1]
     except FileError as error:
         raise Damaged(f"entry {seq} cannot be read: {error}; {CURE}") from error
 
@@ -116,7 +124,7 @@ def text_faults(
         number += len(part)
 
 
-def closing_faults(connection: sqlite3.Connection, series: str, closed: HoldClosed) -> Iterator[str]:
+def closing_faults(connection: sqlite3.Connection, series: str, closed: SeriesClosed) -> Iterator[str]:
     """Yield what is wrong with the readings that the end of a hold sealed."""
     there = samples.count(connection, series)
     if there < closed.samples:
@@ -134,13 +142,13 @@ def _digest(connection: sqlite3.Connection, series: str, last: int, first: int =
         return str(error)
 
 
-def require_sound(connection: sqlite3.Connection, series: str, reread: Reread | None) -> None:
+def require_sound(connection: sqlite3.Connection, registry: Registry, series: str, reread: Reread | None) -> None:
     """Raise Damaged, in one line, where readings are not as they were sealed, or their text says otherwise.
 
     Looked at are the readings of one series, its seals, and the chain from the beginning of its hold to the end.
     """
-    seals = found_seals(connection, series)
-    found_closings(connection, series, seals)
+    seals = found_seals(connection, registry, series)
+    found_closings(connection, registry, series, seals)
     faults = list(growing_faults(connection, series, seals))
     for seq, closed in seals.closed:
         faults += [(seq, text) for text in closing_faults(connection, series, closed)]
@@ -164,12 +172,12 @@ def _link_faults(connection: sqlite3.Connection, first: int) -> Iterator[tuple[i
         expected, before = seq + 1, digest
 
 
-def unsealed_in(connection: sqlite3.Connection) -> list[Unsealed]:
+def unsealed_in(connection: sqlite3.Connection, registry: Registry) -> list[Unsealed]:
     """Return how many readings at the end of each series have no seal."""
     found = []
     for (series,) in connection.execute("SELECT name FROM series ORDER BY id").fetchall():
-        seals = found_seals(connection, series)
-        found_closings(connection, series, seals)
+        seals = found_seals(connection, registry, series)
+        found_closings(connection, registry, series, seals)
         sealed = max([seals.sealed_upto, *(closed.samples for _, closed in seals.closed)])
         if (count := samples.count(connection, series) - sealed) > 0:
             found.append(Unsealed(series=series, count=count))

@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from commission.base.errors import Damaged, FileError, LogbookError, NotConfirmed, ReadOnly
+from commission.record.face import Registry
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.storage import faults, samples
 from commission.storage.appending import append_inside, find_uid, head_of
@@ -38,23 +39,25 @@ def _kind(kind: str) -> tuple[str, str]:
 class SqliteLog:
     """An append-only log in one SQLite file; made by ``open_log`` and ``open_log_for_reading``.
 
-    It belongs to one thread at a time; the one that opened it may hand it over. Entries go in through the standard
-    library's sqlite3: the first reading
-    typed must not wait for the import of sqlite-utils, which only makes and updates the tables.
+    It belongs to one thread at a time; the one that opened it may hand it over. It reads entries with the stages of its
+    ``registry``. Entries go in through the standard library's sqlite3: the first reading typed must not wait for the
+    import of sqlite-utils, which only makes and updates the tables.
     """
 
     def __init__(
         self,
         path: Path,
+        registry: Registry,
         *,
         lock: WriterLock | None = None,
         read_only_because: str = "",
         reread: Reread | None = None,
     ) -> None:
         self.path = path
+        self.registry = registry
         self._reread = reread
         self._tails: dict[str, Tail] = {}
-        self._watch = SeriesWatch(reread)
+        self._watch = SeriesWatch(registry, reread)
         self._lock = lock
         self._because = read_only_because
         self._version = 0
@@ -129,7 +132,7 @@ class SqliteLog:
         if next_digest(before, text) != digest:
             raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
         try:
-            body, payload = read_body(text)
+            body, payload = read_body(text, self.registry)
         except UnknownKind as error:
             if self._version > SCHEMA_VERSION:
                 return None
@@ -195,7 +198,7 @@ class SqliteLog:
         A head that was written down outside the log, if given, must be in the chain: so a cut tail is found.
         """
         with faults.reading():
-            return verify(self.connection, known, self._reread)
+            return verify(self.connection, self.registry, known, self._reread)
 
     # Writing
 
@@ -230,8 +233,8 @@ class SqliteLog:
             before = samples.count(connection, series)
             if stamp is None:
                 return samples.add(connection, series, ready) if ready else before
-            tail = self._tails.get(series) or find_tail(connection, series)
-            tail = add_to_tail(connection, series, ready, tail, Due(stamp, header, seal, self._reread))
+            tail = self._tails.get(series) or find_tail(connection, self.registry, series)
+            tail = add_to_tail(connection, series, ready, tail, Due(stamp, self.registry, header, seal, self._reread))
         self._tails[series] = tail
         return tail.count
 
@@ -240,7 +243,7 @@ class SqliteLog:
         if not self.has_tables():
             return []
         with faults.reading():
-            return unsealed_in(self.connection)
+            return unsealed_in(self.connection, self.registry)
 
     def close(self) -> None:
         """Let the log go."""

@@ -5,15 +5,16 @@ from collections.abc import Callable, Sequence
 
 from commission.base.errors import Damaged
 from commission.base.frozen import dataclass
-from commission.record.entries import Entry
+from commission.record.face import Registry
 from commission.record.logged import Draft
+from commission.record.payload import Payload
 from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed
 from commission.storage import samples
 from commission.storage.appending import append_inside
 from commission.storage.reread import Reread, require_text
 from commission.storage.seals import CURE, found_seals
 
-Stamp = Callable[[Entry], Draft]
+Stamp = Callable[[Payload], Draft]
 """Makes a draft of an entry about the series, with the clocks of this moment."""
 
 
@@ -34,9 +35,9 @@ class Tail:
         return self.sealed + len(self.rows)
 
 
-def find_tail(connection: sqlite3.Connection, series: str) -> Tail:
+def find_tail(connection: sqlite3.Connection, registry: Registry, series: str) -> Tail:
     """Return the end of a series as it stands in the file."""
-    seals = found_seals(connection, series)
+    seals = found_seals(connection, registry, series)
     sealed = seals.sealed_upto
     rows = samples.rows(connection, series, sealed + 1, samples.count(connection, series))
     return Tail(sealed=sealed, header=seals.headed[-1][1].header if seals.headed else "", rows=tuple(rows))
@@ -48,6 +49,8 @@ class Due:
 
     stamp: Stamp
     """Makes the drafts."""
+    registry: Registry
+    """The stages that entries are read with."""
     header: str = ""
     """The header row under which the rows came; empty where there is none."""
     seal: bool = False
@@ -89,7 +92,7 @@ def _sealed(connection: sqlite3.Connection, series: str, tail: Tail, due: Due) -
     if tuple(stored) != tail.rows:
         raise Damaged(changed(first, last))
     if due.reread is not None:
-        require_text(found_seals(connection, series).headed, first, stored, due.reread)
+        require_text(found_seals(connection, due.registry, series).headed, first, stored, due.reread)
     digest = samples.digest_of([stored])
     append_inside(connection, due.stamp(SeriesSealed(series=series, first=first, last=last, digest=digest)))
     return Tail(sealed=last, header=tail.header, rows=())

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from commission.base.errors import FileError
-from commission.record.entries import Entry, Withdrawn
+from commission.record.entries import Withdrawn
+from commission.record.face import Registry
 from commission.record.logged import Head, Problem
+from commission.record.payload import Payload, SeriesClosed
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
-from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 from commission.storage import samples
 from commission.storage.chain import COLUMNS, Body, differing, next_digest, read_body
 from commission.storage.connection import version_of
@@ -35,15 +36,20 @@ def check_quickly(connection: sqlite3.Connection, *, pages: bool = True) -> list
     return found
 
 
-def verify(connection: sqlite3.Connection, known: Head | None = None, reread: Reread | None = None) -> list[Problem]:
+def verify(
+    connection: sqlite3.Connection, registry: Registry, known: Head | None = None, reread: Reread | None = None
+) -> list[Problem]:
     """Return everything that is wrong; an empty list means that all is sound.
 
     ``reread`` reads the text of a streamed reading again; None leaves out whether it says what its values say.
     """
-    return [replace(problem, message=one_line(problem.message)) for problem in _everything(connection, known, reread)]
+    found = _everything(connection, registry, known, reread)
+    return [replace(problem, message=one_line(problem.message)) for problem in found]
 
 
-def _everything(connection: sqlite3.Connection, known: Head | None, reread: Reread | None) -> list[Problem]:
+def _everything(
+    connection: sqlite3.Connection, registry: Registry, known: Head | None, reread: Reread | None
+) -> list[Problem]:
     if version_of(connection) == 0:
         return _known_head(known, "")
     found = [
@@ -53,7 +59,7 @@ def _everything(connection: sqlite3.Connection, known: Head | None, reread: Rere
     found += _guards(connection)
     if any("is missing" in problem.message and "table" in problem.message for problem in found):
         return found
-    return found + list(_Chain(connection, known, reread).problems())
+    return found + list(_Chain(connection, registry, known, reread).problems())
 
 
 def _pragma(connection: sqlite3.Connection, name: str) -> list[str]:
@@ -120,15 +126,18 @@ def _known_head(known: Head | None, digest: str) -> list[Problem]:
 class _Chain:
     """One walk along the chain."""
 
-    def __init__(self, connection: sqlite3.Connection, known: Head | None, reread: Reread | None) -> None:
+    def __init__(
+        self, connection: sqlite3.Connection, registry: Registry, known: Head | None, reread: Reread | None
+    ) -> None:
         self._connection = connection
+        self._registry = registry
         self._reread = reread
         self._grown: dict[str, Seals] = {}
         self._known = known
         self._known_digest = ""
-        self._series: dict[tuple[str, int], str] = {}
+        self._series: dict[tuple[int, str, int], str] = {}
         self._owned: set[str] = set()
-        self._closed: dict[int, tuple[str, HoldClosed]] = {}
+        self._closed: dict[int, tuple[str, SeriesClosed]] = {}
         self._withdrawn: set[int] = set()
 
     def problems(self) -> Iterator[Problem]:
@@ -171,7 +180,7 @@ class _Chain:
 
     def _content(self, seq: int, columns: list[object], text: str) -> Iterator[Problem]:
         try:
-            body, payload = read_body(text)
+            body, payload = read_body(text, self._registry)
         except FileError as error:
             yield Problem(seq=seq, message=f"it cannot be read: {error}")
             return
@@ -179,13 +188,15 @@ class _Chain:
             yield Problem(seq=seq, message=f"its columns differ from its text: {wrong}")
         self._remember(seq, body, payload)
 
-    def _remember(self, seq: int, body: Body, payload: Entry) -> None:
-        if isinstance(payload, HoldStarted):
-            self._series[body.build, payload.attempt] = payload.series
-            self._owned.add(payload.series)
-        elif isinstance(payload, HoldClosed):
-            self._closed[seq] = (self._series.get((body.build, payload.attempt), ""), payload)
-        elif isinstance(payload, Withdrawn):
+    def _remember(self, seq: int, body: Body, payload: Payload) -> None:
+        for number, kinds in enumerate(self._registry.series):
+            if isinstance(payload, kinds.begun):
+                self._series[number, body.build, payload.attempt] = payload.series
+                self._owned.add(payload.series)
+            elif isinstance(payload, kinds.closed):
+                series = self._series.get((number, body.build, payload.attempt), "")
+                self._closed[seq] = (series, payload)
+        if isinstance(payload, Withdrawn):
             self._withdrawn.add(payload.target)
         elif isinstance(payload, SeriesHeaded):
             self._grown.setdefault(payload.series, Seals()).headed.append((seq, payload))

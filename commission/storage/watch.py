@@ -4,6 +4,7 @@ import sqlite3
 import time
 
 from commission.base.frozen import dataclass
+from commission.record.face import Registry
 from commission.storage.reread import Reread
 from commission.storage.seals import require_sound
 from commission.storage.tail import Tail, require_unchanged
@@ -23,7 +24,8 @@ class _Look:
 class SeriesWatch:
     """Looks at the seals of the series that verdicts are asked for."""
 
-    def __init__(self, reread: Reread | None) -> None:
+    def __init__(self, registry: Registry, reread: Reread | None) -> None:
+        self._registry = registry
         self._reread = reread
         self._looks: dict[str, _Look] = {}
 
@@ -39,7 +41,7 @@ class SeriesWatch:
             return
         if tail is not None:
             require_unchanged(connection, series, tail)
-        require_sound(connection, series, self._reread)
+        require_sound(connection, self._registry, series, self._reread)
         now = time.monotonic()
         self._looks[series] = _Look(version, now, now - start)
 

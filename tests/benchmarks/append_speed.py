@@ -15,10 +15,10 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from commission.record.entries import Entry
 from commission.record.logged import Draft, Sample
+from commission.record.payload import Payload
 from commission.record.series_entries import SEAL_ROWS, seals_of
-from commission.storage.opening import open_log
+from tests.registered import open_log
 from tests.storage.making import draft, reading, stream
 
 AIM = 1.5
@@ -63,7 +63,7 @@ def measure(folder: Path, rounds: int) -> dict[str, list[float]]:
     """Return the times of each way of storing, taken in turns [ms]."""
     log = open_log(folder / "x.logbook", holder="benchmark")
 
-    def stamp(payload: Entry) -> Draft:
+    def stamp(payload: Payload) -> Draft:
         return draft(payload, build=seals_of("s1"))
 
     drafts = [draft(reading()) for _ in range(rounds)]

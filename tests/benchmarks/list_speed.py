@@ -20,10 +20,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 from commission.bench.running import may_run
-from commission.bootstrap import open_logbook
 from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import HandClock
 from tests.holds import ready_build, start_hold, type_hold
+from tests.registered import open_logbook
 from tests.shell.running import command, environment
 
 RUNS = 11

@@ -24,7 +24,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from commission.base.errors import CommissionError, FileError
-from commission.storage.opening import open_log_for_reading
+from tests.registered import open_log_for_reading
 
 SEED = 20_261_125
 SECTOR = 512
@@ -36,8 +36,9 @@ WORKLOAD = """
 import os, sys
 from pathlib import Path
 from commission.storage import connection
-from commission.storage.exchange import export_bundle, import_bundle
-from commission.storage.opening import open_log
+from commission.storage.exchange import export_bundle
+from tests.registered import import_bundle
+from tests.registered import open_log
 from tests.storage.making import draft, reading, started, stream
 
 folder, level = Path(sys.argv[1]), sys.argv[2]

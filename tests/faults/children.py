@@ -23,7 +23,7 @@ from commission.base.errors import CommissionError
 from commission.record.entries import NoteAdded
 from commission.record.logged import Draft
 from commission.storage import connection as connections
-from commission.storage.opening import open_log
+from tests.registered import open_log
 from tests.storage.making import MARK, stream
 
 PRELOAD = [
@@ -98,7 +98,7 @@ def hold_the_lock(pipe: Connection, path: Path) -> None:
 def export_until_killed(pipe: Connection, path: Path, folder: Path) -> None:
     """Export under one name after the other and say so after each."""
     from commission.storage.exchange import write_bundle
-    from commission.storage.opening import open_log_for_reading
+    from tests.registered import open_log_for_reading
 
     log = open_log_for_reading(path)
     for number in range(1_000_000):
@@ -109,7 +109,7 @@ def export_until_killed(pipe: Connection, path: Path, folder: Path) -> None:
 def export_in_place_until_killed(pipe: Connection, path: Path, folder: Path) -> None:
     """The twin that a test must catch: writes under the final name from the start."""
     from commission.storage.exchange import export_bundle
-    from commission.storage.opening import open_log_for_reading
+    from tests.registered import open_log_for_reading
 
     log = open_log_for_reading(path)
     for number in range(1_000_000):

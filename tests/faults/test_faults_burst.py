@@ -9,16 +9,15 @@ from pathlib import Path
 
 import pytest
 
-from commission.bootstrap import open_logbook
 from commission.procedure.model import When
 from commission.record.entries import BuildOpened, NoteAdded, OperatorNamed
 from commission.record.logbook import Logbook
-from commission.storage.opening import open_log
 from tests.fakes import HandClock
 from tests.faults.children import sit_at_the_screens
 from tests.faults.windows import Window, read_until, windows
 from tests.holds import ready_build, start_hold
 from tests.power_builds import plugged, powered_build
+from tests.registered import open_log, open_logbook
 from tests.wet_builds import answer, pour, pouring_build
 
 pytestmark = [

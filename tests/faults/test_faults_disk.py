@@ -17,9 +17,9 @@ import pytest
 from commission.base.errors import Damaged, LogbookError, NotConfirmed, ReadOnly
 from commission.storage import connection as connections
 from commission.storage import store
-from commission.storage.opening import open_log_for_reading
 from commission.storage.store import SqliteLog
 from tests.faults.children import append_many, keep_reading, numbered, open_as_nobody, start, starve, starve_at_birth
+from tests.registered import open_log_for_reading
 from tests.storage.making import draft, filled, stream
 
 pytestmark = pytest.mark.faults

@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import Damaged, FileError
-from commission.storage.exchange import export_bundle, import_bundle, write_bundle
+from commission.storage.exchange import export_bundle, write_bundle
 from commission.storage.files import write_new
-from commission.storage.opening import open_log_for_reading
 from tests.faults.children import export_in_place_until_killed, export_until_killed, start
+from tests.registered import import_bundle, open_log_for_reading
 from tests.storage.making import filled, without_guards
 
 pytestmark = pytest.mark.faults

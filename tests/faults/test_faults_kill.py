@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 
 from commission.record.entries import NoteAdded
-from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
 from tests.faults.children import hold_the_lock, numbered, start, write_until_killed
+from tests.registered import open_log
 from tests.storage.making import draft, started
 
 pytestmark = [

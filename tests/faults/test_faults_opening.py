@@ -14,9 +14,9 @@ import pytest
 from commission.base.errors import CommissionError
 from commission.storage.glance import glance
 from commission.storage.lock import lock_path
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.store import SqliteLog
 from commission.storage.verify import check_quickly
+from tests.registered import open_log, open_log_for_reading
 from tests.shell.running import called, environment, one_line
 from tests.storage.making import filled
 
@@ -190,7 +190,7 @@ FULL_TABLE = """
 import os, resource, sys
 from pathlib import Path
 from commission.base.errors import CommissionError
-from commission.storage.opening import open_log, open_log_for_reading
+from tests.registered import open_log, open_log_for_reading
 path = Path(sys.argv[1])
 open_log(path, holder="tests").close()  # everything is imported
 import commission.storage.verify

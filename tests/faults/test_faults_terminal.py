@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 
 from commission.record.entries import OperatorNamed
-from commission.storage.opening import open_log
 from commission.ui.lifeline import GRACE_S, HUNG_UP, LOOK_S, TOLD_TO_END
 from tests.faults.children import have_a_child_at_the_screens, sit_at_the_screens
 from tests.faults.windows import Window, read_until, windows
+from tests.registered import open_log
 
 pytestmark = [
     pytest.mark.faults,

@@ -10,10 +10,8 @@ import pytest
 from commission.base.clock import ClockMark
 from commission.base.errors import FileError
 from commission.base.quantity import Measured, Quantity
-from commission.record.admission import Admission
 from commission.record.entries import (
     BuildOpened,
-    Entry,
     FindingCured,
     FindingRaised,
     InstrumentAdded,
@@ -27,6 +25,7 @@ from commission.record.entries import (
 )
 from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import GaugeFace
+from commission.record.payload import Payload
 from commission.record.series_entries import SeriesSealed
 from commission.stages.bleed.entries import BleedCycleDone
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
@@ -44,11 +43,11 @@ from commission.stages.pressure_hold.entries import (
     SourceIsolated,
     SourceOff,
 )
-from commission.storage.exchange import export_bundle, import_bundle
-from commission.storage.opening import open_log
+from commission.storage.exchange import export_bundle
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import supplied_build, watch_pump
+from tests.registered import import_bundle, new_admission, open_log
 from tests.storage.making import filled
 from tests.wet_builds import bleeding_build, run_cycle
 
@@ -68,7 +67,7 @@ def _record(*, closed: bool = False, started: bool = True) -> list[Logged]:
 
 
 def _admit(entries: list[Logged]) -> None:
-    admission = Admission()
+    admission = new_admission()
     for entry in entries:
         admission.entry(entry)
 
@@ -77,7 +76,7 @@ def _build_of(entries: list[Logged]) -> str:
     return next(entry.build for entry in entries if isinstance(entry.payload, BuildOpened))
 
 
-def _after(entries: list[Logged], payload: Entry, *, build: str | None = None, **more: object) -> list[Logged]:
+def _after(entries: list[Logged], payload: Payload, *, build: str | None = None, **more: object) -> list[Logged]:
     last = entries[-1]
     more = {"observed_ms": None, **more}
     one = dataclasses.replace(
@@ -111,7 +110,7 @@ def _reading(**more: object) -> ReadingTaken:
     return dataclasses.replace(plain, **more)  # type: ignore[arg-type]
 
 
-RUNNING: list[tuple[Entry, str]] = [
+RUNNING: list[tuple[Payload, str]] = [
     (PartAdded(part=RADIATOR, typed=()), "a part is added or removed while a hold runs"),
     (SourceIsolated(attempt=1, how=SourceOff.HOSE_OFF), "before the start is changed while a hold runs"),
     (PartLeftOut(part_id="x", reason="x"), "before the start is changed while a hold runs"),
@@ -143,11 +142,11 @@ RUNNING: list[tuple[Entry, str]] = [
 
 
 @pytest.mark.parametrize(("payload", "message"), RUNNING, ids=lambda value: getattr(value, "KIND", None))
-def test_what_a_running_hold_would_refuse_is_not_taken(payload: Entry, message: str) -> None:
+def test_what_a_running_hold_would_refuse_is_not_taken(payload: Payload, message: str) -> None:
     assert message in _refusal(_after(_record(), payload))
 
 
-BEFORE: list[tuple[Entry, str]] = [
+BEFORE: list[tuple[Payload, str]] = [
     (_reading(), "no hold runs before it"),
     (HoldExtended(attempt=1, hold_s=9e4), "no hold runs before it"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "the hold has no plan before it"),
@@ -162,7 +161,7 @@ BEFORE: list[tuple[Entry, str]] = [
 
 
 @pytest.mark.parametrize(("payload", "message"), BEFORE, ids=lambda value: getattr(value, "KIND", None))
-def test_what_needs_a_running_hold_is_not_taken_without_one(payload: Entry, message: str) -> None:
+def test_what_needs_a_running_hold_is_not_taken_without_one(payload: Payload, message: str) -> None:
     assert message in _refusal(_after(_record(started=False), payload))
 
 
@@ -196,7 +195,7 @@ def test_a_second_end_is_not_taken() -> None:
     assert "no hold runs before it" in _refusal(_after(entries, closing))
 
 
-SHOP: list[tuple[Entry, str]] = [
+SHOP: list[tuple[Payload, str]] = [
     (InstrumentAdded(instrument=dataclasses.replace(GAUGE, instrument_id="other")), "already"),
     (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="other", low=9e9)), "from low to high"),
     (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="other", resolution=5e4)), "a quarter of the range"),
@@ -207,7 +206,7 @@ SHOP: list[tuple[Entry, str]] = [
 
 
 @pytest.mark.parametrize(("payload", "message"), SHOP)
-def test_what_the_workshop_would_refuse_is_not_taken(payload: Entry, message: str) -> None:
+def test_what_the_workshop_would_refuse_is_not_taken(payload: Payload, message: str) -> None:
     assert message in _refusal(_after(_record(), payload, build=""))
 
 
@@ -280,7 +279,7 @@ def _sample(elapsed_s: float, **more: object) -> Sample:
     ],
 )
 def test_samples_that_a_hold_would_refuse_are_not_taken(rows: list[Sample], message: str) -> None:
-    entries, admission = _record(), Admission()
+    entries, admission = _record(), new_admission()
     for entry in entries:
         admission.entry(entry)
     series = next(entry.payload.series for entry in entries if isinstance(entry.payload, HoldStarted))
@@ -295,7 +294,7 @@ def test_samples_that_a_hold_would_refuse_are_not_taken(rows: list[Sample], mess
 )
 def test_what_an_honest_version_wrote_is_taken(bundle: Path, tmp_path: Path) -> None:
     with bundle.open("rb") as lines:
-        import_bundle(lines, tmp_path / "x", admit=Admission())
+        import_bundle(lines, tmp_path / "x", admit=new_admission())
     log = open_log(tmp_path / "x", holder="tests")
     assert "".join(export_bundle(log)) == bundle.read_text(encoding="utf-8")
     log.close()
@@ -306,7 +305,7 @@ def test_a_refused_bundle_names_line_and_entry_and_leaves_nothing(tmp_path: Path
     lines = list(export_bundle(log))
     log.close()
     with pytest.raises(FileError, match=r'line 2: entry 1: "note added" for a build that was never opened'):
-        import_bundle(lines, tmp_path / "y", admit=Admission())
+        import_bundle(lines, tmp_path / "y", admit=new_admission())
     assert not (tmp_path / "y").exists()
 
 
@@ -330,7 +329,7 @@ def _bled() -> list[Logged]:
     return log.stored
 
 
-def _with(kind: type, change: Callable[[Any], Entry], entries: list[Logged]) -> list[Logged]:
+def _with(kind: type, change: Callable[[Any], Payload], entries: list[Logged]) -> list[Logged]:
     """Return the entries up to the last of a kind, with that one changed."""
     place = max(n for n, entry in enumerate(entries) if isinstance(entry.payload, kind))
     changed = dataclasses.replace(entries[place], payload=change(entries[place].payload))

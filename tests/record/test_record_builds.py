@@ -9,7 +9,6 @@ import pytest
 
 from commission import __version__
 from commission.base.errors import CommissionError, NotAllowed, ReadOnly, UnknownName
-from commission.bootstrap import open_logbook
 from commission.procedure.load import default_toml
 from commission.record.entries import SessionOpened
 from commission.record.ladder import StageWord
@@ -17,6 +16,7 @@ from commission.record.logbook import Logbook
 from commission.record.record import SESSIONS, SHOP
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
+from tests.registered import REGISTRY, open_logbook
 
 
 def test_a_session_is_recorded_once_and_only_before_the_first_entry() -> None:
@@ -54,7 +54,7 @@ def test_a_procedure_is_stored_once_and_builds_name_it() -> None:
     first, second = book.open_build("first"), book.open_build("second")
     adopted = log.entries_of_kind("procedure adopted")
     assert len(adopted) == 1
-    assert {book.build(first).procedure, book.build(second).procedure} == {adopted[0].payload.digest}  # type: ignore[union-attr]
+    assert {book.build(first).procedure, book.build(second).procedure} == {adopted[0].payload.digest}  # type: ignore[attr-defined]
 
 
 def test_an_old_build_is_judged_by_the_procedure_it_was_opened_with() -> None:
@@ -63,6 +63,7 @@ def test_an_old_build_is_judged_by_the_procedure_it_was_opened_with() -> None:
     newer = Logbook(
         log,
         clock,
+        registry=REGISTRY,
         procedure_toml=default_toml().replace("value = 1800", "value = 2700"),
         program="later",
         new_id=lambda: f"later{log.head().seq}",

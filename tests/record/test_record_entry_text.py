@@ -6,20 +6,21 @@ import pytest
 from hypothesis import given, settings
 
 from commission.base.quantity import Measured, Quantity
-from commission.record.entries import Entry, FindingRaised, InstrumentAdded, Withdrawn
-from commission.record.entry_text import entry_text
+from commission.record.entries import FindingRaised, InstrumentAdded, Withdrawn
+from commission.record.payload import Payload
 from commission.stages.build_sheet.entries import PartAdded
 from commission.stages.pressure_hold.entries import HoldPlanned, ReadingTaken
 from tests.holds import GAUGE, PLAN, RADIATOR
+from tests.registered import tell
 from tests.storage.making import PAYLOADS
 
 
 @given(PAYLOADS)
 @settings(max_examples=200)
-def test_any_entry_that_can_be_stored_can_be_told(payload: Entry) -> None:
-    told = entry_text(payload)
-    assert told == entry_text(payload)
-    assert entry_text(payload, ascii_only=True).isascii() or not told.isascii()
+def test_any_entry_that_can_be_stored_can_be_told(payload: Payload) -> None:
+    told = tell(payload)
+    assert told == tell(payload)
+    assert tell(payload, ascii_only=True).isascii() or not told.isascii()
 
 
 READ = ReadingTaken(
@@ -45,11 +46,11 @@ READ = ReadingTaken(
         ),
     ],
 )
-def test_an_entry_tells_its_figures_as_a_person_reads_them(payload: Entry, told: str) -> None:
-    assert entry_text(payload) == told
+def test_an_entry_tells_its_figures_as_a_person_reads_them(payload: Payload, told: str) -> None:
+    assert tell(payload) == told
 
 
 def test_a_plan_is_told_with_its_limit_in_signs_that_the_terminal_has() -> None:
-    told = entry_text(HoldPlanned(attempt=2, plan=PLAN), ascii_only=True)
+    told = tell(HoldPlanned(attempt=2, plan=PLAN), ascii_only=True)
     assert told.startswith("attempt 2: ")
     assert "limit 1e-2 mbar L/s" in told

@@ -9,15 +9,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import Damaged
-from commission.bootstrap import sample_logbook
 from commission.record import fold as folding
-from commission.record.entries import Entry, NoteAdded, Withdrawn
-from commission.record.fold import BuildState, fold_build
-from commission.record.kept import Kept
+from commission.record.entries import NoteAdded, Withdrawn
+from commission.record.face import Registry
+from commission.record.fold import BuildState
 from commission.record.logged import Draft, Logged
-from commission.storage.opening import open_log, open_log_for_reading
+from commission.record.payload import Payload
 from tests.fakes import ListLog, new_book
 from tests.power_builds import header, powered_build
+from tests.registered import fold_build, new_kept, open_log, open_log_for_reading, sample_logbook
 from tests.storage.making import PAYLOADS, draft, filled, raw, without_guards
 
 BUILDS = ("b1", "b2")
@@ -34,8 +34,10 @@ def whole(log: ListLog, build: str) -> BuildState:
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(rows=st.lists(ANY_ENTRY | A_WITHDRAWAL, max_size=12), looks=st.sets(st.integers(0, 12)))
-def test_the_kept_state_is_the_fold_of_all_whatever_was_entered(rows: list[tuple[str, Entry]], looks: set[int]) -> None:
-    log, kept = ListLog(), Kept()
+def test_the_kept_state_is_the_fold_of_all_whatever_was_entered(
+    rows: list[tuple[str, Payload]], looks: set[int]
+) -> None:
+    log, kept = ListLog(), new_kept()
     for number, (build, payload) in enumerate(rows):
         log.append(draft(payload, build=build))
         if number in looks:
@@ -56,7 +58,7 @@ def worked(tmp_path_factory: pytest.TempPathFactory) -> list[Logged]:
         opened.book.close()
 
 
-def again(entry: Logged, payload: Entry, uid: str) -> Draft:
+def again(entry: Logged, payload: Payload, uid: str) -> Draft:
     return Draft(
         uid=uid, build=entry.build, operator="Kim", mark=entry.mark, observed_ms=entry.observed_ms, payload=payload
     )
@@ -67,7 +69,7 @@ def again(entry: Logged, payload: Entry, uid: str) -> Draft:
 def test_the_kept_state_is_the_fold_of_all_of_a_workshop_with_withdrawals_at_random(
     worked: list[Logged], data: st.DataObject
 ) -> None:
-    log, kept = ListLog(), Kept()
+    log, kept = ListLog(), new_kept()
     first = data.draw(st.integers(0, len(worked) - 1), label="first")
     slips = data.draw(
         st.dictionaries(st.integers(0, 80), st.integers(0, 40), max_size=6), label="withdrawn, how far back"
@@ -103,11 +105,11 @@ def test_an_answer_reads_and_folds_its_own_entry_only(monkeypatch: pytest.Monkey
     book, _, clock = new_book(log)
     build = powered_build(book, clock)
     folded: list[int] = []
-    apply: Callable[[BuildState, Logged], BuildState] = folding._apply_entry
+    apply: Callable[[Registry, BuildState, Logged], BuildState] = folding._apply_entry
 
-    def counted(state: BuildState, entry: Logged) -> BuildState:
+    def counted(registry: Registry, state: BuildState, entry: Logged) -> BuildState:
         folded.append(entry.seq)
-        return apply(state, entry)
+        return apply(registry, state, entry)
 
     monkeypatch.setattr(folding, "_apply_entry", counted)
     book.build(build)
@@ -146,7 +148,7 @@ def test_a_copy_of_a_book_goes_its_own_way() -> None:
 
 
 def test_what_was_kept_is_read_anew_where_the_file_was_changed_behind_it(tmp_path: Path) -> None:
-    log, kept = filled(tmp_path / "x"), Kept()
+    log, kept = filled(tmp_path / "x"), new_kept()
     assert kept.state(log, "b1").problems == fold_build("b1", log.entries("b1")).problems
     assert len(kept.of_kind(log, "note added")) == 5
     other = without_guards(tmp_path / "x")
@@ -162,7 +164,7 @@ def test_what_was_kept_is_read_anew_where_the_file_was_changed_behind_it(tmp_pat
 
 def test_an_entry_that_was_taken_out_behind_the_program_no_longer_counts_for_it(tmp_path: Path) -> None:
     """As reading the file again tells it: the last entry has no later one whose digest would miss it."""
-    log, kept = filled(tmp_path / "x"), Kept()
+    log, kept = filled(tmp_path / "x"), new_kept()
     last = log.append(draft(NoteAdded(text="the last")))
     assert kept.state(log, "b1").notes[-1] == "the last"
     other = without_guards(tmp_path / "x")
@@ -173,7 +175,7 @@ def test_an_entry_that_was_taken_out_behind_the_program_no_longer_counts_for_it(
 
 
 def test_a_window_that_only_reads_shows_what_another_stores(tmp_path: Path) -> None:
-    writer, kept = open_log(tmp_path / "x", holder="tests"), Kept()
+    writer, kept = open_log(tmp_path / "x", holder="tests"), new_kept()
     writer.append(draft(NoteAdded(text="one")))
     reader = open_log_for_reading(tmp_path / "x")
     for text in ("two", "three"):

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from commission.bootstrap import open_logbook
 from commission.record.logged import Logged
 from commission.storage.store import SqliteLog
+from tests.registered import open_logbook
 from tests.shell.running import called, one_line
 
 BUILDS = 45

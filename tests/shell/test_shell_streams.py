@@ -11,10 +11,10 @@ import pytest
 
 import commission.shell
 from commission.__main__ import job
-from commission.bootstrap import open_logbook
 from commission.shell.console import FAULT, complain, say
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold
+from tests.registered import open_logbook
 from tests.shell.running import SAMPLES, TOP_COMMANDS, called, command, environment, one_line, ran
 from tests.storage.making import without_guards
 from tests.surroundings import PATIENCE_S

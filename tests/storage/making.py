@@ -12,14 +12,15 @@ from hypothesis import strategies as st
 from commission.base.clock import ClockMark
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
-from commission.record.entries import KINDS, Entry, NoteAdded, Withdrawn
+from commission.record.entries import NoteAdded, Withdrawn
 from commission.record.logged import Draft, Sample, Seal
 from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.record.payload import Payload
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, HoldStarted, ReadingTaken
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.codec import fields_of, item_of, optional_of
-from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
+from tests.registered import KINDS, open_log
 
 MARK = ClockMark(wall_ms=1_790_000_000_000, offset_min=120, mono_ms=5_000, boot_ms=6_000, boot_id="start-1")
 
@@ -69,7 +70,7 @@ VERDICT = HoldVerdict(
 """A verdict on nothing."""
 
 
-def draft(payload: Entry | None = None, *, build: str = "b1", uid: str = "") -> Draft:
+def draft(payload: Payload | None = None, *, build: str = "b1", uid: str = "") -> Draft:
     """Return a draft with an id of its own."""
     number = next(_numbers)
     return Draft(
@@ -167,7 +168,7 @@ def strategy_of(hint: Any) -> st.SearchStrategy[Any]:
     return st.builds(hint, **{name: strategy_of(inner) for name, inner, _ in fields_of(hint)})
 
 
-PAYLOADS: st.SearchStrategy[Entry] = st.one_of([strategy_of(cast(Any, cls)) for cls in KINDS.values()])
+PAYLOADS: st.SearchStrategy[Payload] = st.one_of([strategy_of(cast(Any, cls)) for cls in KINDS.values()])
 """Payloads of every kind."""
 
 MARKS: st.SearchStrategy[ClockMark] = strategy_of(ClockMark)

@@ -8,8 +8,8 @@ from commission.base.errors import Damaged
 from commission.record.entries import NoteAdded
 from commission.stages.pressure_hold.entries import HoldClosed
 from commission.storage.guards import make_guards
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import BUILD_IN_BODY, KIND_IN_BODY
+from tests.registered import open_log, open_log_for_reading
 from tests.shell.running import called, one_line
 from tests.storage.making import draft, filled, raw, without_guards
 

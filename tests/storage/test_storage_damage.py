@@ -13,7 +13,7 @@ from commission.record.logged import Head
 from commission.storage import verify
 from commission.storage.chain import next_digest
 from commission.storage.guards import make_guards
-from commission.storage.opening import open_log, open_log_for_reading
+from tests.registered import open_log, open_log_for_reading
 from tests.storage.making import closed, draft, filled, raw, started, stream, without_guards
 
 SEED = 20_261_125

@@ -8,8 +8,8 @@ import pytest
 
 from commission.base.errors import CommissionError, FileError, InputError, NotALogbook, ReadOnly
 from commission.storage import exchange, samples
-from commission.storage.exchange import export_bundle, import_bundle
-from commission.storage.opening import open_log, open_log_for_reading
+from commission.storage.exchange import export_bundle
+from tests.registered import import_bundle, open_log, open_log_for_reading
 from tests.storage.making import draft, filled, started, stream
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from commission.record.entries import BuildOpened
 from commission.storage.glance import glance
-from commission.storage.opening import open_log
+from tests.registered import open_log
 from tests.storage.making import draft, filled
 
 

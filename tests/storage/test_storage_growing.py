@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError, Damaged, FileError
-from commission.record.entries import Entry
 from commission.record.logged import Draft, Sample, Unsealed
+from commission.record.payload import Payload
 from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed, seals_of
 from commission.stages.pressure_hold.files.reread import reread_hold
 from commission.storage import samples, watch
-from commission.storage.exchange import export_bundle, import_bundle
+from commission.storage.exchange import export_bundle
 from commission.storage.guards import make_guards
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.store import SqliteLog
+from tests.registered import import_bundle, open_log, open_log_for_reading
 from tests.storage.making import closed, draft, raw, started, without_guards
 
 SEED = 20_261_128
@@ -39,7 +39,7 @@ def rows(count: int, first: int = 0, every_s: int = 1) -> list[Sample]:
     return found
 
 
-def stamp(payload: Entry) -> Draft:
+def stamp(payload: Payload) -> Draft:
     """Return a draft about the series."""
     return draft(payload, build=seals_of("s1"))
 
@@ -237,7 +237,7 @@ def test_rows_and_their_seal_go_in_together_or_not_at_all(path: Path) -> None:
     log = open_log(path, holder="tests", reread=reread_hold)
     head = log.head()
 
-    def failing(payload: Entry) -> Draft:
+    def failing(payload: Payload) -> Draft:
         raise RuntimeError("no clock")
 
     with pytest.raises(RuntimeError):

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from commission.storage.guards import compare_guards, expected_guards
-from commission.storage.opening import open_log
+from tests.registered import open_log
 from tests.storage.making import draft, filled, raw
 
 

@@ -10,9 +10,9 @@ from commission.record.entries import BuildOpened, NoteAdded
 from commission.record.logged import Draft, Head, Seal
 from commission.record.ports import EntryLog
 from commission.storage.chain import next_digest
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import SCHEMA_VERSION
 from commission.storage.store import SqliteLog
+from tests.registered import open_log, open_log_for_reading
 from tests.storage.making import draft, filled, raw, reading, stream
 
 

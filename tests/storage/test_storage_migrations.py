@@ -9,8 +9,8 @@ import pytest
 from commission.base.errors import Damaged
 from commission.storage import migrations, opening, store
 from commission.storage.guards import compare_guards
-from commission.storage.opening import open_log
 from commission.storage.schema import SCHEMA_VERSION
+from tests.registered import open_log
 from tests.storage.making import draft, filled, raw
 
 NEXT = SCHEMA_VERSION + 1

@@ -16,8 +16,8 @@ from commission.record.entries import NoteAdded
 from commission.record.logged import Head, Problem
 from commission.storage.chain import next_digest
 from commission.storage.lock import lock_path
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import SCHEMA_VERSION
+from tests.registered import open_log, open_log_for_reading
 from tests.storage.making import draft, filled, raw, stream, without_guards
 
 ROOT = Path(__file__).parents[2]

@@ -16,8 +16,8 @@ from commission.storage.chain import next_digest
 from commission.storage.codec import decode, encode
 from commission.storage.guards import make_guards
 from commission.storage.lock import lock_path
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.verify import check_quickly
+from tests.registered import open_log, open_log_for_reading
 from tests.storage.making import draft, filled, raw, without_guards
 
 

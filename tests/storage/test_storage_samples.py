@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from commission.base.errors import Damaged, InputError
 from commission.record.logged import Sample
 from commission.storage import samples
-from commission.storage.opening import open_log, open_log_for_reading
+from tests.registered import open_log, open_log_for_reading
 from tests.storage.making import TEXT, draft, filled, started, stream, without_guards
 
 

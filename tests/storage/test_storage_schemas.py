@@ -16,13 +16,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import FileError
-from commission.record.entries import KINDS, Entry
+from commission.record.payload import Payload
 from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.storage.canonical import canonical
-from commission.storage.chain import body_of, read_body
+from commission.storage.chain import body_of
 from commission.storage.codec import encode
 from tests.json_schema import entry_schema, schema_of
+from tests.registered import KINDS, read_body
 from tests.storage.making import PAYLOADS, draft, reading, strategy_of
 
 FILE = Path(__file__).parents[2] / "schemas" / "entry.schema.json"
@@ -47,7 +48,7 @@ def _validator() -> jsonschema.Draft202012Validator:
 
 @settings(max_examples=60, deadline=None)
 @given(PAYLOADS)
-def test_every_entry_that_is_written_fits_the_schema(payload: Entry) -> None:
+def test_every_entry_that_is_written_fits_the_schema(payload: Payload) -> None:
     _, text = body_of(draft(payload), 1)
     _validator().validate(json.loads(text))
 

@@ -8,12 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from commission.base.errors import Damaged
-from commission.record.entries import Entry, NoteAdded
+from commission.record.entries import NoteAdded
+from commission.record.payload import Payload
 from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 from commission.storage.guards import make_guards
-from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
 from tests.fakes import ListLog
+from tests.registered import open_log
 from tests.storage.making import closed, draft, filled, started, without_guards
 
 BEGUN, ENDED = HoldStarted.KIND, (HoldClosed.KIND, "sweep taken")
@@ -30,7 +31,7 @@ def test_the_database_finds_what_looking_at_every_entry_finds(rows: list[tuple[s
     """Except a build whose name JSON writes otherwise: it is named once too often, never once too seldom."""
     with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
         log, plain = open_log(Path(folder) / "x", holder="tests"), ListLog()
-        payloads: dict[str, Entry] = {
+        payloads: dict[str, Payload] = {
             "start": started(),
             "end": closed(log.seal("none")),
             "note": NoteAdded(text="x"),

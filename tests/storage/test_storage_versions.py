@@ -11,10 +11,10 @@ import pytest
 
 from commission.__main__ import job
 from commission.shell.main import exit_status
-from commission.storage.exchange import export_bundle, import_bundle
+from commission.storage.exchange import export_bundle
 from commission.storage.guards import compare_guards
-from commission.storage.opening import open_log, open_log_for_reading
 from commission.storage.schema import SCHEMA_VERSION
+from tests.registered import import_bundle, open_log, open_log_for_reading
 from tests.storage.making import draft, raw
 
 DATA = Path(__file__).parent.parent / "data"

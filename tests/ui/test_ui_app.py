@@ -28,7 +28,7 @@ FIRST_PAINT = """
 import json, sys, tempfile
 from pathlib import Path
 from commission.__main__ import job
-from commission.bootstrap import open_logbook
+from tests.registered import open_logbook
 from commission.ui.app import CommissionApp
 
 opened = open_logbook(Path(sys.argv[1]))
@@ -46,7 +46,7 @@ print(json.dumps(seen))
 
 
 def test_nothing_heavy_is_loaded_before_the_first_screen(tmp_path: Path) -> None:
-    from commission.bootstrap import open_logbook
+    from tests.registered import open_logbook
 
     path = tmp_path / "bench.logbook"
     opened = open_logbook(path)

@@ -4,13 +4,22 @@ from dataclasses import replace
 from typing import assert_never
 
 from commission.base.clock import elapsed_between
+from commission.base.frozen import dataclass
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.staleness import ended_run, put_run
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
-from commission.stages.bleed.model import TimedCycle
+from commission.stages.bleed.model import SqueezeResult, TimedCycle
 from commission.stages.fill.state import moved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BleedState:
+    """What the bleed keeps of a build."""
+
+    squeezes: tuple[SqueezeResult, ...] = ()
+    """What squeezing told, in order."""
 
 
 def apply_bleed(state: BuildState, entry: Logged, payload: BleedEntry) -> BuildState:
@@ -22,7 +31,7 @@ def apply_bleed(state: BuildState, entry: Logged, payload: BleedEntry) -> BuildS
         case BleedCycleDone():
             return _cycle(state, entry, payload)
         case AirSqueezed(result=result):
-            return replace(state, squeezes=(*state.squeezes, result))
+            return state.with_(BleedState(squeezes=(*state.of(BleedState).squeezes, result)))
         case BleedClosed():
             return ended_run(state, BLEED, entry)
         case _ as unreachable:

@@ -21,9 +21,9 @@ from commission.stages.fill.work.fills import Fills
 class Bleeds(StageWork):
     """The use cases of the bleed."""
 
-    def __init__(self, book: Record, fill: Fills) -> None:
+    def __init__(self, book: Record) -> None:
         super().__init__(book, BLEED)
-        self._fill = fill
+        self._fill = book.work(Fills)
 
     def start(self, build_id: str) -> Logged:
         """Begin to bleed: from here on the pump may run.

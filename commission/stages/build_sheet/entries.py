@@ -64,3 +64,7 @@ class VolumeMeasured:
     """Its standard uncertainty [m3]."""
     inputs: tuple[Measured, ...]
     """What was typed for it, in the order asked."""
+
+
+SheetEntry = PartAdded | PartRemoved | VolumeMeasured | PartRated | PartLeftOut
+"""Every kind of entry that speaks of what the loop consists of."""

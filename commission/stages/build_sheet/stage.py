@@ -7,9 +7,16 @@ from typing import TYPE_CHECKING
 from commission.bench.face import Command, Face, ShopScreen
 
 if TYPE_CHECKING:
+    from commission.record.face import RecordFace
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.build_sheet.shell"
+
+
+def _record() -> RecordFace:
+    from commission.stages.build_sheet.record_face import RECORD
+
+    return RECORD
 
 
 def _screen(book: Logbook, build_id: str) -> object:
@@ -26,6 +33,7 @@ def _instruments(book: Logbook) -> object:
 
 FACE = Face(
     id="build_sheet",
+    record=_record,
     screen=_screen,
     shop=(
         ShopScreen(

@@ -8,9 +8,16 @@ from commission.bench.face import Command, Face, ShopScreen
 from commission.procedure.stage_ids import FILL
 
 if TYPE_CHECKING:
+    from commission.record.face import RecordFace
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.fill.shell"
+
+
+def _record() -> RecordFace:
+    from commission.stages.fill.record_face import RECORD
+
+    return RECORD
 
 
 def _screen(book: Logbook, build_id: str) -> object:
@@ -27,6 +34,7 @@ def _bottles(book: Logbook) -> object:
 
 FACE = Face(
     id=FILL,
+    record=_record,
     screen=_screen,
     shop=(
         ShopScreen(name="bottles", title="Bottles", told="What there is to pour, and what is left (F9)", open=_bottles),

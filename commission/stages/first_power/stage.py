@@ -8,9 +8,16 @@ from commission.bench.face import Command, Face
 from commission.procedure.stage_ids import FIRST_POWER
 
 if TYPE_CHECKING:
+    from commission.record.face import RecordFace
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.first_power.shell"
+
+
+def _record() -> RecordFace:
+    from commission.stages.first_power.record_face import RECORD
+
+    return RECORD
 
 
 def _screen(book: Logbook, build_id: str) -> object:
@@ -21,6 +28,7 @@ def _screen(book: Logbook, build_id: str) -> object:
 
 FACE = Face(
     id=FIRST_POWER,
+    record=_record,
     screen=_screen,
     commands={
         "judge rails": Command(

@@ -6,7 +6,6 @@ from typing import ClassVar
 from commission.base.frozen import dataclass
 from commission.base.quantity import Measured
 from commission.record.machine.instrument import Instrument
-from commission.stages.build_sheet.entries import PartLeftOut, PartRated
 from commission.stages.pressure_hold.model import HoldVerdict
 
 
@@ -40,10 +39,6 @@ class SourceIsolated:
     """Which attempt at the hold, from 1."""
     how: SourceOff
     """How."""
-
-
-BenchEntry = SourceIsolated | PartRated | PartLeftOut
-"""Every kind of entry about what comes before pressure."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,3 +167,7 @@ class PressureLetDown:
     """What the gauge showed."""
     valve_open: bool = False
     """Whether the loop stood open to the room, so that a gauge off its zero showed its own error."""
+
+
+HoldEntry = SourceIsolated | HoldPlanned | HoldStarted | ReadingTaken | HoldExtended | HoldClosed | PressureLetDown
+"""Every kind of entry of a pressure hold."""

@@ -7,9 +7,16 @@ from typing import TYPE_CHECKING
 from commission.bench.face import Command, Face
 
 if TYPE_CHECKING:
+    from commission.record.face import RecordFace
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.pressure_hold.shell"
+
+
+def _record() -> RecordFace:
+    from commission.stages.pressure_hold.record_face import RECORD
+
+    return RECORD
 
 
 def _screen(book: Logbook, build_id: str) -> object:
@@ -20,6 +27,7 @@ def _screen(book: Logbook, build_id: str) -> object:
 
 FACE = Face(
     id="pressure_hold",
+    record=_record,
     screen=_screen,
     commands={
         "judge hold": Command(

@@ -1,26 +1,54 @@
-"""Entries about what comes before pressure, in one line each."""
+"""Entries of a pressure hold, in one line each."""
 
 from typing import assert_never
 
-from commission.stages.build_sheet.entries import PartLeftOut, PartRated
-from commission.stages.pressure_hold.entries import BenchEntry, SourceIsolated
+from commission.base.quantity import Quantity
+from commission.record.value_text import shown, volume_text
+from commission.stages.pressure_hold.entries import (
+    HoldClosed,
+    HoldEntry,
+    HoldExtended,
+    HoldPlan,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+    SourceIsolated,
+)
 
 
-def bench_text(payload: BenchEntry) -> str:
+def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
     """Return what an entry says beside its kind.
 
     Examples
     --------
     >>> from commission.stages.pressure_hold.entries import SourceOff
-    >>> bench_text(SourceIsolated(attempt=2, how=SourceOff.HOSE_OFF))
+    >>> hold_text(SourceIsolated(attempt=2, how=SourceOff.HOSE_OFF))
     'attempt 2: hose off'
     """
     match payload:
         case SourceIsolated(attempt=attempt, how=how):
             return f"attempt {attempt}: {how}"
-        case PartRated(rating=rating):
-            return f"at most {rating.typed}"
-        case PartLeftOut(reason=reason):
-            return reason
+        case HoldPlanned(attempt=attempt, plan=plan) | HoldStarted(attempt=attempt, plan=plan):
+            return f"attempt {attempt}: {_plan(plan, ascii_only)}"
+        case ReadingTaken(pressure=pressure, air=air, barometer=barometer, note=note):
+            named = (("gauge", pressure), ("air", air), ("barometer", barometer))
+            read = [f"{name} {value.typed}" for name, value in named if value is not None]
+            return ", ".join([*read, note] if note else read)
+        case HoldExtended(attempt=attempt, hold_s=hold_s):
+            return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION, ascii_only)}"
+        case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):
+            return f"attempt {attempt}: {verdict.outcome}, {ending}"
+        case PressureLetDown(attempt=attempt, gauge=gauge):
+            return f"attempt {attempt}: gauge {gauge.typed}"
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _plan(plan: HoldPlan, ascii_only: bool) -> str:
+    limit = shown(plan.limit_pa_m3_s, Quantity.LEAK_RATE, ascii_only)
+    target = shown(plan.target_gauge_pa, Quantity.GAUGE_PRESSURE, ascii_only)
+    return (
+        f"{target} for {shown(plan.hold_s, Quantity.DURATION, ascii_only)}, "
+        f"limit {limit}, volume {volume_text(plan.volume_m3, plan.u_volume_m3, ascii_only)} ({plan.volume_basis})"
+    )

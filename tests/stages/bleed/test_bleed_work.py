@@ -6,17 +6,18 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
-from commission.bootstrap import open_logbook
 from commission.procedure.model import When
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed
 from commission.stages.bleed.model import Bubbles, TailState
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.model.fill import Drain
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE
 from tests.holds import RADIATOR, ready_build
+from tests.registered import open_logbook
 from tests.wet_builds import (
     CAN,
     amount,
@@ -287,7 +288,7 @@ def test_a_squeeze_is_stored_with_what_it_tells_and_is_no_verdict() -> None:
     assert result.air.value == pytest.approx(25.8 * ML, abs=0.05 * ML)
     assert isinstance(log.stored[-1].payload, AirSqueezed)
     state = book.build(build)
-    assert state.squeezes == (result,)
+    assert state.of(BleedState).squeezes == (result,)
     assert book.bleed.verdict(state).outcome == "inconclusive"
 
 

@@ -12,13 +12,13 @@ from typing import Any
 
 import pytest
 
-from commission.bootstrap import open_logbook
 from commission.procedure.model import When
 from commission.shell.day_type import at_of
 from commission.stages.fan_headers.entries import SweepSource
 from tests.fakes import HandClock
 from tests.holds import ready_build
 from tests.power_builds import chain, falling, header, plugged, powered_build
+from tests.registered import open_logbook
 from tests.shell.running import Ran, called, one_line, ran
 from tests.wet_builds import answer
 

@@ -8,11 +8,12 @@ from commission.base.clock import ClockMark
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Bounded, Outcome
 from commission.record.build_state import BuildState
-from commission.record.entries import BuildOpened, Entry, Withdrawn
-from commission.record.fold import fold_build, fold_shop
+from commission.record.entries import BuildOpened, Withdrawn
 from commission.record.logged import Logged
+from commission.record.payload import Payload
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import AirTail, BleedRule, BleedVerdict, SqueezeResult, TailState
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -30,6 +31,7 @@ from commission.stages.fill.entries import (
 from commission.stages.fill.model.coolant import EMPTY, Base, Bottle
 from commission.stages.fill.model.fill import Drain, Evaporation, FillVerdict, Pour, Reservoir, Spill, SyringeOut
 from tests.fills import EG_PREMIX, ML, MYSTERY, PREMIX, READY, SQUEEZE, WATER, cycle, dose
+from tests.registered import fold_build, fold_shop
 
 FILLED = FillVerdict(
     outcome=Outcome.PASS,
@@ -61,7 +63,7 @@ BLED = BleedVerdict(
 LEVEL = Measured(quantity=Quantity.LENGTH, si=0.1, typed="100 mm")
 
 
-def logged(*payloads: Entry) -> list[Logged]:
+def logged(*payloads: Payload) -> list[Logged]:
     """Return entries a minute apart."""
     return [
         Logged(
@@ -78,7 +80,7 @@ def logged(*payloads: Entry) -> list[Logged]:
     ]
 
 
-def folded(*payloads: Entry) -> BuildState:
+def folded(*payloads: Payload) -> BuildState:
     return fold_build("b", logged(BuildOpened(name="rig", procedure=""), *payloads))
 
 
@@ -171,7 +173,7 @@ def test_cycles_belong_to_the_attempt_at_hand() -> None:
 
 def test_what_squeezing_told_is_kept() -> None:
     result = SqueezeResult(air=Bounded(value=1e-6, lower95=0, upper95=2e-6), walls_m3=0.0)
-    assert folded(AirSqueezed(attempt=1, check=SQUEEZE, result=result)).squeezes == (result,)
+    assert folded(AirSqueezed(attempt=1, check=SQUEEZE, result=result)).of(BleedState).squeezes == (result,)
 
 
 def test_top_ups_of_the_bleed_leave_the_fill_its_worth() -> None:

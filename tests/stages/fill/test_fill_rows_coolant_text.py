@@ -6,8 +6,7 @@ import pytest
 
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Bounded
-from commission.record.entries import Entry
-from commission.record.entry_text import entry_text
+from commission.record.payload import Payload
 from commission.stages.bleed.entries import AirSqueezed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import AirTail, SqueezeResult, TailState
 from commission.stages.bleed.text import tail_text
@@ -26,6 +25,7 @@ from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain, Evaporation, Pour, Reservoir, Spill, SyringeOut, Way
 from commission.stages.pressure_hold.entries import PressureLetDown
 from tests.fills import ML, READY, SQUEEZE, WATER, bottle, cycle, dose
+from tests.registered import tell
 
 TYPED = Measured(quantity=Quantity.VOLUME, si=250 * ML, typed="250 ml")
 AMOUNT = dose(250, u_ml=2.5, way=Way.VOLUME, inputs=(TYPED,))
@@ -87,12 +87,12 @@ ZERO = Measured(quantity=Quantity.GAUGE_PRESSURE, si=0.0, typed="0.0 mbar")
     ],
     ids=lambda value: str(getattr(value, "KIND", "")) or None,
 )
-def test_an_entry_about_coolant_tells_its_figures(payload: Entry, told: str) -> None:
-    assert entry_text(payload) == told
+def test_an_entry_about_coolant_tells_its_figures(payload: Payload, told: str) -> None:
+    assert tell(payload) == told
 
 
 def test_a_cycle_tells_its_top_up() -> None:
-    told = entry_text(BleedCycleDone(attempt=1, cycle=cycle(1, 12).cycle, pour=Pour(bottle=WATER, dose=BARE)))
+    told = tell(BleedCycleDone(attempt=1, cycle=cycle(1, 12).cycle, pour=Pour(bottle=WATER, dose=BARE)))
     assert told.endswith("; 20 mL (u 2.5 mL) at 20 °C, estimated, from bottle of water")
 
 

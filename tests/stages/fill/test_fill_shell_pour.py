@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 from commission.base.pump_supply import PumpSupply
-from commission.bootstrap import open_logbook
 from commission.shell.fault import WHERE
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import PLACES
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
+from tests.registered import open_logbook
 from tests.shell.running import Ran, called, one_line
 from tests.wet_builds import bleeding_build, run_cycle
 

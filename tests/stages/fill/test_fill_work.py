@@ -22,6 +22,7 @@ from tests.answers import FILL
 from tests.fakes import new_book
 from tests.fills import ML
 from tests.holds import ready_build, start_hold
+from tests.registered import REGISTRY
 from tests.wet_builds import (
     CAN,
     JUG,
@@ -129,9 +130,9 @@ def test_an_override_lets_a_build_without_a_hold_be_filled_and_is_loud() -> None
 def test_a_procedure_without_a_fill_refuses_in_words() -> None:
     book, log, clock = new_book()
     book.open_build("new rig")
-    toml = log.entries_of_kind("procedure adopted")[0].payload.toml  # type: ignore[union-attr]
+    toml = log.entries_of_kind("procedure adopted")[0].payload.toml  # type: ignore[attr-defined]
     start, end = toml.index('[[stages]]\nid = "fill"'), toml.index("[[typical_parts]]")
-    older = Logbook(log, clock, procedure_toml=toml[:start] + toml[end:], program="old")
+    older = Logbook(log, clock, registry=REGISTRY, procedure_toml=toml[:start] + toml[end:], program="old")
     old_build = older.open_build("old rig")
     for work in (older.fill, older.bleed):
         with pytest.raises(NotAllowed, match=r'"old rig" was opened under has no stage (fill|bleed)'):

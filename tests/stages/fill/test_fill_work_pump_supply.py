@@ -19,6 +19,7 @@ from commission.stages.fill.entries import CoolantPoured, PumpSupplyChosen
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import cable_test, rails, supply
+from tests.registered import REGISTRY
 from tests.wet_builds import CAN, answer, bleeding_build, cycle, pour, pouring_build
 
 
@@ -151,7 +152,7 @@ MARKED = default_toml().replace('id = "mains_out"\n', 'id = "mains_out"\npump_su
 def test_only_the_cautions_of_the_chosen_arrangement_are_asked_and_they_are_asked_when_it_changes() -> None:
     assert 'pump_supply = "own"' in MARKED
     log, clock = ListLog(), HandClock()
-    book = Logbook(log, clock, procedure_toml=MARKED, program="test")
+    book = Logbook(log, clock, registry=REGISTRY, procedure_toml=MARKED, program="test")
     build = ready_build(book)
     fill = book.fill
     proven(book, build)

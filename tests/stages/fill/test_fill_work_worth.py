@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from commission.base.quantity import Measured, Quantity
-from commission.bootstrap import open_logbook
 from commission.procedure.model import When
 from commission.record.fold import BuildState
 from commission.record.ladder import StageWord
@@ -19,6 +18,7 @@ from commission.stages.fill.model.fill import Drain, Movement, Reservoir, Syring
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, MYSTERY
 from tests.holds import RADIATOR
+from tests.registered import open_logbook
 from tests.wet_builds import (
     CAN,
     JUG,

@@ -6,10 +6,9 @@ from typing import get_args
 import pytest
 
 from commission.base.verdict import Outcome
-from commission.record.entries import Entry
-from commission.record.entry_text import entry_text
 from commission.record.machine.noise import Noise
 from commission.record.machine.seats import Drive, Feed, StopCause
+from commission.record.payload import Payload
 from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
@@ -64,6 +63,7 @@ from commission.stages.first_power.model.rungs import (
 from tests.fakes import new_book
 from tests.holds import ready_build
 from tests.power_builds import cable_test, chain, falling, header, plugged, pump, rails
+from tests.registered import tell
 
 NAMES = {"h1": "SYS 1", "c1": "front"}
 TEST = cable_test(pin3=None)
@@ -188,8 +188,8 @@ TOLD = [
 
 
 @pytest.mark.parametrize(("payload", "told"), TOLD, ids=lambda value: str(getattr(value, "KIND", "")) or None)
-def test_an_entry_about_power_tells_its_figures(payload: Entry, told: str) -> None:
-    assert entry_text(payload, names=NAMES) == told
+def test_an_entry_about_power_tells_its_figures(payload: Payload, told: str) -> None:
+    assert tell(payload, names=NAMES) == told
 
 
 def test_every_kind_of_entry_about_power_is_among_them() -> None:
@@ -197,9 +197,9 @@ def test_every_kind_of_entry_about_power_is_among_them() -> None:
 
 
 def test_without_names_an_entry_still_says_what_was_done() -> None:
-    assert entry_text(HeaderRemoved(header_id="h1", reason="its pin broke")) == "its pin broke"
-    assert entry_text(ChainMoved(chain_id="c1", header_id=None, why="")) == "a chain unplugged"
-    assert entry_text(SWEPT).startswith("pass, controlled")
+    assert tell(HeaderRemoved(header_id="h1", reason="its pin broke")) == "its pin broke"
+    assert tell(ChainMoved(chain_id="c1", header_id=None, why="")) == "a chain unplugged"
+    assert tell(SWEPT).startswith("pass, controlled")
 
 
 def test_names_are_found_even_where_header_and_chain_are_gone() -> None:
@@ -210,4 +210,4 @@ def test_names_are_found_even_where_header_and_chain_are_gone() -> None:
     book.headers.remove_chain(build, "front", "sold")
     assert names_in(book.entries(build)) == {"SYS 1": "SYS 1", "SYS 2": "SYS 2", "front": "front"}
     moved = next(entry for entry in book.entries(build) if isinstance(entry.payload, ChainMoved))
-    assert entry_text(moved.payload, names=names_in(book.entries(build))) == "front on SYS 1"
+    assert tell(moved.payload, names=names_in(book.entries(build))) == "front on SYS 1"

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 import pytest
 
-from commission.bootstrap import sample_logbook
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
@@ -28,6 +27,7 @@ from tests.power_builds import (
     supply,
     watch_pump,
 )
+from tests.registered import REGISTRY, sample_logbook
 from tests.wet_builds import answer, filled_build
 
 
@@ -138,7 +138,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[Logged]]:
 
 def test_every_moment_of_the_demo_since_the_first_supply_can_be_told(demo: list[Logged]) -> None:
     first = next(entry.seq for entry in demo if isinstance(entry.payload, SupplyDescribed))
-    moments = [Logbook(ListLog(stored=demo[:n]), new_book()[2], procedure_toml="", program="test")
+    moments = [Logbook(ListLog(stored=demo[:n]), new_book()[2], registry=REGISTRY, procedure_toml="", program="test")
                for n in range(first, len(demo) + 1)]  # fmt: skip
     assert len(moments) > 50
     for book in moments:

@@ -13,13 +13,13 @@ from pathlib import Path
 
 import pytest
 
-from commission.bootstrap import open_logbook
 from commission.record.entries import CautionsPrinted
 from commission.record.fold import BuildState
 from commission.record.logged import Head
 from commission.stages.pressure_hold.entries import HoldStarted
 from tests.answers import HOLD
 from tests.holds import RADIATOR, ready_build
+from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
 from tests.shell.running import SAMPLES, Ran, called, command, environment, one_line, ran
 from tests.surroundings import PATIENCE_S

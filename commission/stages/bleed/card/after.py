@@ -12,6 +12,7 @@ from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
 from commission.stages.bleed.entries import BleedClosed
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons_of, squeeze_rows, when_closed
+from commission.stages.bleed.state import BleedState
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -78,7 +79,7 @@ class BleedAfter:
             step=f"attempt {run.attempt}",
             verdict=VerdictLine(word=word, text=reasons[0], final=True),
             figures=(*figures_of(verdict), *((when,) if when else ())),
-            reasons=(*since, *reasons[1:], *squeeze_rows(state.squeezes), *cycle_rows(state)),
+            reasons=(*since, *reasons[1:], *squeeze_rows(state.of(BleedState).squeezes), *cycle_rows(state)),
             plot=bool(state.cycles),
         )
 

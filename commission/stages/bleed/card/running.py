@@ -17,6 +17,7 @@ from commission.stages.bleed.card.squeeze import SqueezeForm
 from commission.stages.bleed.lines.cycle_deed import cycle_deed
 from commission.stages.bleed.model import BleedVerdict, TimedCycle
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.card.pump_supply import supply_deed
 from commission.stages.fill.lines.moves import OUT, moved_text, out_deed
 from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
@@ -245,7 +246,7 @@ class Bleeding:
                 step="cycle 1",
                 figures=figures_of(verdict)[2:],
                 missing=missing_of(verdict),
-                reasons=squeeze_rows(hand.state.squeezes),
+                reasons=squeeze_rows(hand.state.of(BleedState).squeezes),
             )
         reasons = reasons_of(verdict, short=True)
         return replace(
@@ -254,6 +255,6 @@ class Bleeding:
             figures=figures_of(verdict),
             verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
             missing=missing_of(verdict),
-            reasons=(*reasons[1:], *squeeze_rows(hand.state.squeezes), *cycle_rows(hand.state)),
+            reasons=(*reasons[1:], *squeeze_rows(hand.state.of(BleedState).squeezes), *cycle_rows(hand.state)),
             plot=verdict.picture is not None,
         )

@@ -41,7 +41,7 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> SeatsTol
         return check_seat(chains, header, steady_percent=percent, start_factor=factor)
 
     entries = book.entries(state.build_id)
-    then = state if at is None else state_at(state.build_id, entries, at.ms)
+    then = state if at is None else state_at(book.registry, state.build_id, entries, at.ms)
     teller = SeatsTeller(entries, then.power, state.power, check, sentence)
     return teller.told(state.name, None if at is None else (at.ms, at.offset_min))
 

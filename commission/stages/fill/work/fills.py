@@ -11,7 +11,7 @@ from commission.base.quantity import Measured
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState
-from commission.record.entries import KINDS, Entry, Withdrawn
+from commission.record.entries import Withdrawn
 from commission.record.fold import withdrawn_numbers
 from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
@@ -25,6 +25,7 @@ from commission.stages.fill.entries import (
     CoolantPoured,
     CoolantSpilled,
     FillClosed,
+    FillEntry,
     LevelRead,
     PumpSupplyChosen,
     ReservoirDescribed,
@@ -100,7 +101,7 @@ class Fills(StageWork):
         """Return what is left in a bottle by the book: its size less all pours from it, whatever the build [m3]."""
         gone = withdrawn_numbers(self.book.entries_of_kind(Withdrawn.KIND))
         poured = 0.0
-        for kind in pouring(KINDS):
+        for kind in pouring(self.book.registry.kinds):
             for entry in self.book.entries_of_kind(kind):
                 pour = getattr(entry.payload, "pour", None)
                 if entry.seq not in gone and isinstance(pour, Pour) and pour.bottle.bottle_id == bottle.bottle_id:
@@ -267,7 +268,7 @@ def pouring(kinds: Mapping[str, type]) -> tuple[str, ...]:
     return tuple(word for word, kind in kinds.items() if "pour" in kind.__annotations__)
 
 
-def entry_of(movement: Movement, stage: str) -> Entry:
+def entry_of(movement: Movement, stage: str) -> FillEntry:
     """Return the entry that records a movement."""
     match movement:
         case Pour():

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS, FIRST_POWER
-from commission.record.build_state import BuildState
+from commission.record.build_state import BuildState, Finding
 from commission.record.entries import FindingRaised, Withdrawn
 from commission.record.logged import Logged
 from commission.record.staleness import ended_run, stale_runs, started_run
@@ -154,10 +154,9 @@ def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
     return stale_runs(replace(state, power=power), seq, FIRST_POWER, FAN_HEADERS)
 
 
-def machine_cured(state: BuildState, finding_id: str, cure: str) -> BuildState:
+def machine_cured(state: BuildState, found: Finding, cure: str) -> BuildState:
     """Take the cure of what was found after a failed start of the machine as what was done about that start."""
-    found = next((f.raised for f in state.findings if f.raised.finding_id == finding_id), None)
-    if found is None or found.stage != FIRST_POWER or found.where != Rung.MACHINE:
+    if found.raised.where != Rung.MACHINE:
         return state
     power = state.power
     return replace(state, power=replace(power, faults=mended(power.faults, str(Rung.MACHINE), cure)))
@@ -166,7 +165,7 @@ def machine_cured(state: BuildState, finding_id: str, cure: str) -> BuildState:
 def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> BuildState:
     """Take back a rung of a ladder that had passed, and those above it, where a fault was found on it."""
     judged = state.judged_run(FIRST_POWER)
-    if raised.stage != FIRST_POWER or judged is None or judged.outcome is not Outcome.PASS:
+    if judged is None or judged.outcome is not Outcome.PASS:
         return state
     rungs = list(Rung)
     fallen = rungs[rungs.index(Rung(raised.where)) :] if raised.where in rungs else rungs

@@ -13,6 +13,7 @@ from commission.stages.bleed.card.squeeze import SqueezeForm
 from commission.stages.bleed.lines import cycle_deed
 from commission.stages.bleed.lines.cycle import CycleLine, read_cycle
 from commission.stages.bleed.model import Bubbles, GoneBy, PumpState
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.card.fill import FillFlow
 from tests.answers import BLEED, FILL
 from tests.holds import RADIATOR
@@ -213,7 +214,7 @@ def test_squeezing_is_asked_one_by_one_and_labelled_as_information() -> None:
     flow = BleedFlow(book, build)
     before = flow.verdict.outcome
     led(flow, ["squeeze", "", "300 mbar", "6 mL ± 0.5 mL", "", "none", "0 mL"])
-    assert flow.state.squeezes[-1].air.value * 1e6 == pytest.approx(25.8, abs=1.5)
+    assert flow.state.of(BleedState).squeezes[-1].air.value * 1e6 == pytest.approx(25.8, abs=1.5)
     assert any(reason.startswith("For information, squeezed") for reason in flow.content().reasons)
     assert flow.verdict.outcome is before
 

@@ -7,7 +7,6 @@ import pytest
 from textual.pilot import Pilot
 
 from commission import bootstrap
-from commission.bootstrap import open_logbook
 from commission.instruments.hwmon import HwmonBoard
 from commission.record.logbook import Logbook
 from commission.record.machine.board_sensors import BoardReading
@@ -21,6 +20,7 @@ from commission.ui.screens.base import BenchScreen
 from tests.fakes import HandClock
 from tests.instruments.hwmon_tree import FakeBoard
 from tests.power_builds import powered_build
+from tests.registered import open_logbook
 from tests.stages.fan_headers.screen.headers_bench import (
     CHAINS,
     DOWN_AND_UP,

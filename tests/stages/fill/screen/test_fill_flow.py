@@ -70,7 +70,7 @@ def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> 
         assert len(book.fill.missing_cautions(book.build(build), When.BEFORE_POURING)) == left
         led(flow, [""])
     assert flow.phase is Phase.POURING
-    texts = [entry.payload.text for entry in log.stored if getattr(entry.payload, "stage", "") == "fill"]  # type: ignore[union-attr]
+    texts = [entry.payload.text for entry in log.stored if getattr(entry.payload, "stage", "") == "fill"]  # type: ignore[attr-defined]
     assert any("poison" in text for text in texts)
 
 

@@ -5,7 +5,6 @@ from typing import Any
 
 import pytest
 
-from commission.bootstrap import open_logbook
 from commission.stages.bleed.plot.screen import BleedScreen
 from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
@@ -21,6 +20,7 @@ from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
+from tests.registered import open_logbook
 from tests.stages.fill.screen.coolant_bench import filled, held, poured, pouring
 from tests.ui.bench import at_home, line_of, new_app, typed
 from tests.ui.hostile import HOSTILE, harm_in

@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from commission.bootstrap import open_logbook
 from commission.record.logbook import Logbook
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
@@ -14,6 +13,7 @@ from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.plot.screen import FirstPowerScreen
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog
+from tests.registered import open_logbook
 from tests.stages.first_power.screen.power_bench import (
     CABLE,
     PLUG,

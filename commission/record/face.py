@@ -1,0 +1,150 @@
+"""What the record asks of a stage, so that it knows none by name, and the list of those that are there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from commission.record.entries import SHARED_KINDS
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Procedure
+    from commission.record.build_state import BuildState, Finding, ShopState
+    from commission.record.entries import FindingRaised
+    from commission.record.logged import Logged
+    from commission.record.machine.instrument import Instrument
+    from commission.record.payload import Payload, SeriesBegun, SeriesClosed
+
+Fold = Callable[["BuildState", "Logged"], "BuildState"]
+"""The state of a build after an entry."""
+
+
+def _same_shop(state: ShopState, _entry: Logged) -> ShopState:
+    return state
+
+
+def _same_build(state: BuildState, *_what: object) -> BuildState:
+    return state
+
+
+def _no_names(_entries: Iterable[Logged]) -> Mapping[str, str]:
+    return {}
+
+
+def _let(*_what: object) -> None:
+    """Refuse nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeriesKinds:
+    """The kinds of a stage that takes streamed readings."""
+
+    begun: type[SeriesBegun]
+    """Begins a series."""
+    closed: type[SeriesClosed]
+    """Seals all of it."""
+    gauge: Callable[[Payload], Instrument]
+    """The instrument that a series which this payload began is read with."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordFace:
+    """One stage as the record sees it; a part that is left out does nothing."""
+
+    id: str
+    """Its id in the procedure."""
+    kinds: tuple[type[Payload], ...]
+    """Payloads of a build that are its own."""
+    fold: Fold
+    """The state of a build after an entry of one of these kinds."""
+    text: Callable[[Payload, Mapping[str, str], bool], str]
+    """What a payload says beside its kind, in one line: payload, names by ids, whether only ASCII may stand in it."""
+    shop_kinds: tuple[type[Payload], ...] = ()
+    """Payloads of the workshop that are its own."""
+    fold_shop: Callable[[ShopState, Logged], ShopState] = _same_shop
+    """The state of the workshop after an entry of one of those."""
+    states: tuple[type, ...] = ()
+    """Classes of what it keeps of a build and in the workshop, frozen, each made without arguments before any entry."""
+    names: Callable[[Iterable[Logged]], Mapping[str, str]] = _no_names
+    """Names of what entries hold only by its id, withdrawn ones too."""
+    progress: Fold | None = None
+    """The state after a caution or step of this stage; None: the record keeps its attempts."""
+    begins: tuple[type[Payload], ...] = ()
+    """Kinds that begin work that goes on until one of ``ends``."""
+    ends: tuple[type[Payload], ...] = ()
+    """Kinds that end an attempt; each carries a verdict."""
+    kept: tuple[type[Payload], ...] = ()
+    """Kinds that everything later rests on: never withdrawn, nor imported with a withdrawal."""
+    refuse_withdrawal: Callable[[BuildState, Logged], None] = _let
+    """Raises NotAllowed where an entry of these kinds is not withdrawn now, though a record with that is imported."""
+    taken_back: Callable[[BuildState, Logged, Logged], BuildState] = _same_build
+    """The state after an entry of these kinds that was withdrawn: the entry, and its withdrawal."""
+    at_fault: Callable[[BuildState, FindingRaised, int], BuildState] = _same_build
+    """The state after a fault was found at this stage, by the entry of that number."""
+    cured: Callable[[BuildState, Finding, str], BuildState] = _same_build
+    """The state after it was said what was done about a fault that was found at this stage."""
+    admit: Callable[[BuildState, Procedure, Logged], None] = _let
+    """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
+    admit_in_shop: Callable[[ShopState, Payload], None] = _let
+    """Raises NotAllowed where the workshop would not have taken a payload of these kinds."""
+    series: SeriesKinds | None = None
+    """Its kinds about streamed readings; None where it takes none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Registry:
+    """The stages that a record is read with, in the order of the job; made once and handed on.
+
+    Parameters
+    ----------
+    faces
+        One of each stage.
+
+    Raises
+    ------
+    ValueError
+        If two stages have one id, or a word stands for two kinds.
+    """
+
+    faces: tuple[RecordFace, ...]
+    """The stages."""
+    kinds: Mapping[str, type[Payload]] = field(init=False, repr=False, compare=False)
+    """The word in the log, and the class it stands for, of every kind."""
+    _of_kind: Mapping[type, RecordFace] = field(init=False, repr=False, compare=False)
+    """The stage of each kind that is of one."""
+    _of_stage: Mapping[str, RecordFace] = field(init=False, repr=False, compare=False)
+    """The stages by their ids."""
+
+    def __post_init__(self) -> None:
+        of_kind = {kind: face for face in self.faces for kind in (*face.kinds, *face.shop_kinds)}
+        every = [*SHARED_KINDS, *(kind for face in self.faces for kind in (*face.kinds, *face.shop_kinds))]
+        kinds = {kind.KIND: kind for kind in every}
+        of_stage = {face.id: face for face in self.faces}
+        if len(kinds) != len(every) or len(of_stage) != len(self.faces):
+            raise ValueError("two stages have one id, or one word stands for two kinds of entry")
+        object.__setattr__(self, "kinds", kinds)
+        object.__setattr__(self, "_of_kind", of_kind)
+        object.__setattr__(self, "_of_stage", of_stage)
+
+    def of(self, payload: Payload) -> RecordFace | None:
+        """Return the stage whose kind a payload is; None where it is the record's own."""
+        return self._of_kind.get(type(payload))
+
+    def stage(self, stage_id: str) -> RecordFace | None:
+        """Return the stage of that id, or None."""
+        return self._of_stage.get(stage_id)
+
+    @property
+    def kept(self) -> tuple[type[Payload], ...]:
+        """Kinds of stages that are never withdrawn."""
+        return tuple(kind for face in self.faces for kind in face.kept)
+
+    @property
+    def series(self) -> tuple[SeriesKinds, ...]:
+        """The kinds about streamed readings."""
+        return tuple(face.series for face in self.faces if face.series is not None)
+
+    def names(self, entries: Sequence[Logged]) -> dict[str, str]:
+        """Return the names of what entries hold only by its id."""
+        return {key: name for face in self.faces for key, name in face.names(entries).items()}

@@ -1,0 +1,56 @@
+"""What an entry of the log carries: the record knows a payload by its word alone, each stage knows its own kinds."""
+
+from typing import ClassVar, Protocol
+
+from commission.base.verdict import Outcome
+
+
+class Payload(Protocol):
+    """What was done, as a past fact; a frozen dataclass fits by its shape."""
+
+    KIND: ClassVar[str]
+    """The word that stands in the log for this kind; it never changes."""
+
+
+class Verdict(Protocol):
+    """What an attempt proved, as far as the record looks at it."""
+
+    @property
+    def outcome(self) -> Outcome:
+        """The word of the verdict."""
+
+
+class Ending(Payload, Protocol):
+    """A payload that ends an attempt and judges it."""
+
+    @property
+    def verdict(self) -> Verdict:
+        """What the attempt proved."""
+
+
+class SeriesBegun(Payload, Protocol):
+    """A payload that begins a series of streamed readings."""
+
+    @property
+    def attempt(self) -> int:
+        """Which attempt, from 1."""
+
+    @property
+    def series(self) -> str:
+        """Name of the series."""
+
+
+class SeriesClosed(Payload, Protocol):
+    """A payload that seals all readings of the series that its attempt began."""
+
+    @property
+    def attempt(self) -> int:
+        """Which attempt, from 1."""
+
+    @property
+    def samples(self) -> int:
+        """How many readings there are."""
+
+    @property
+    def digest(self) -> str:
+        """Their SHA-256 digest in hexadecimal; empty where there are none."""

@@ -1,0 +1,38 @@
+"""Entries about the loop, in one line each."""
+
+from typing import assert_never
+
+from commission.base.quantity import Quantity
+from commission.record.value_text import shown, volume_text
+from commission.stages.build_sheet.entries import (
+    PartAdded,
+    PartLeftOut,
+    PartRated,
+    PartRemoved,
+    SheetEntry,
+    VolumeMeasured,
+)
+
+
+def sheet_text(payload: SheetEntry, *, ascii_only: bool = False) -> str:
+    """Return what an entry says beside its kind.
+
+    Examples
+    --------
+    >>> sheet_text(PartLeftOut(part_id="p1", reason="sits behind a closed valve"))
+    'sits behind a closed valve'
+    """
+    match payload:
+        case PartAdded(part=part):
+            rated = "no rating"
+            if part.max_gauge_pa is not None:
+                rated = shown(part.max_gauge_pa, Quantity.GAUGE_PRESSURE, ascii_only)
+            return f"{part.kind} {part.name}, {volume_text(part.volume_m3, part.u_volume_m3, ascii_only)}, {rated}"
+        case PartRemoved(reason=reason) | PartLeftOut(reason=reason):
+            return reason
+        case VolumeMeasured(method=method, volume_m3=volume, u_volume_m3=u):
+            return f"{volume_text(volume, u, ascii_only)}, by {method}"
+        case PartRated(rating=rating):
+            return f"at most {rating.typed}"
+        case _ as unreachable:
+            assert_never(unreachable)

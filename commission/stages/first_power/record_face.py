@@ -1,0 +1,39 @@
+"""What the record asks of the first power-on."""
+
+from collections.abc import Mapping
+from typing import get_args
+
+from commission.procedure.stage_ids import FIRST_POWER
+from commission.record.build_state import BuildState
+from commission.record.face import RecordFace
+from commission.record.logged import Logged
+from commission.record.payload import Payload
+from commission.stages.first_power.entries import FirstPowerClosed, FirstPowerEntry, PumpStarted
+from commission.stages.first_power.state.fold import apply_power_entry, ladder_at_fault, machine_cured, power_taken_back
+
+
+def _fold(state: BuildState, entry: Logged) -> BuildState:
+    assert isinstance(entry.payload, FirstPowerEntry)  # the registry asks for these kinds only
+    return apply_power_entry(state, entry, entry.payload)
+
+
+def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+    from commission.stages.first_power.text import power_text
+
+    assert isinstance(payload, FirstPowerEntry)  # the registry asks for these kinds only
+    return power_text(payload, ascii_only=ascii_only)
+
+
+RECORD = RecordFace(
+    id=FIRST_POWER,
+    kinds=get_args(FirstPowerEntry),
+    fold=_fold,
+    text=_text,
+    begins=(PumpStarted,),
+    ends=(FirstPowerClosed,),
+    kept=(PumpStarted, FirstPowerClosed),
+    taken_back=power_taken_back,
+    at_fault=ladder_at_fault,
+    cured=machine_cured,
+)
+"""The first power-on as the record sees it."""

@@ -1,0 +1,80 @@
+"""The list of stages that a record is read with, and that each of them says all that the record asks."""
+
+from dataclasses import dataclass, fields
+from typing import Any, cast
+
+import pytest
+
+from commission.base.verdict import Outcome
+from commission.procedure.load import default_toml, load_procedure
+from commission.record.build_state import BuildState, ShopState
+from commission.record.entries import SHARED_KINDS
+from commission.record.face import RecordFace, Registry
+from commission.record.record import KEPT
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.fill.work.fills import Fills
+from tests.fakes import new_book
+from tests.registered import KINDS, REGISTRY
+
+SHEET = REGISTRY.faces[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What an invented stage keeps."""
+
+    number: int = 0
+
+
+@pytest.mark.parametrize("state", [BuildState(build_id="b1"), ShopState()], ids=["build", "workshop"])
+def test_a_stage_keeps_its_state_under_its_class(state: BuildState | ShopState) -> None:
+    assert state.of(Counted) == Counted()
+    later = state.with_(Counted(number=3))
+    assert later.of(Counted).number == 3
+    assert later.with_(Counted(number=4)).of(Counted).number == 4
+    assert (state.of(Counted).number, later.of(Counted).number) == (0, 3)
+
+
+def test_every_kind_belongs_to_one_stage_or_to_none() -> None:
+    of_stages = [kind for face in REGISTRY.faces for kind in (*face.kinds, *face.shop_kinds)]
+    assert sorted(KINDS) == sorted(kind.KIND for kind in (*of_stages, *SHARED_KINDS))
+    assert {KINDS[word].KIND for word in KINDS} == set(KINDS)
+
+
+@pytest.mark.parametrize("face", REGISTRY.faces, ids=lambda face: face.id)
+def test_what_begins_ends_or_stays_is_of_the_stage_that_says_so(face: RecordFace) -> None:
+    assert set(face.begins) | set(face.ends) | set(face.kept) <= set(face.kinds)
+    # what a verdict rests on, and the verdict, are never withdrawn
+    assert set(face.ends) <= set(face.kept)
+    assert not set(KEPT) & set(face.kinds)
+    if face.series is not None:
+        assert {face.series.begun, face.series.closed} <= set(face.kept)
+
+
+@pytest.mark.parametrize("face", REGISTRY.faces, ids=lambda face: face.id)
+def test_what_ends_an_attempt_carries_a_verdict_with_an_outcome(face: RecordFace) -> None:
+    for kind in face.ends:
+        (verdict,) = (field.type for field in fields(cast(Any, kind)) if field.name == "verdict")
+        assert isinstance(verdict, type)
+        assert {field.name: field.type for field in fields(verdict)}["outcome"] is Outcome
+
+
+def test_the_stages_of_the_procedure_are_known_to_the_record() -> None:
+    stages = load_procedure(default_toml()).stages
+    known = [face.id for face in REGISTRY.faces]
+    assert [stage.id for stage in stages] == [each for each in known if each in {stage.id for stage in stages}]
+
+
+def test_two_stages_of_one_id_or_one_word_are_refused() -> None:
+    with pytest.raises(ValueError, match="two stages have one id, or one word stands for two kinds"):
+        Registry((SHEET, SHEET))
+    with pytest.raises(ValueError, match="two stages have one id, or one word stands for two kinds"):
+        Registry((SHEET, RecordFace(id="other", kinds=SHEET.kinds, fold=SHEET.fold, text=SHEET.text)))
+
+
+def test_use_cases_are_made_once_of_the_record_and_found_by_their_class() -> None:
+    book, _, _ = new_book()
+    assert isinstance(book.work(Fills), Fills)
+    assert book.work(Fills) is book.fill
+    assert book.work(Sheet) is book.sheet
+    assert new_book()[0].work(Sheet) is not book.sheet
