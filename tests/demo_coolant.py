@@ -12,6 +12,7 @@ from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
+from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.model.fill import Pour, Reservoir, Spill
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
@@ -144,10 +145,9 @@ class CoolantAuthor:
     ) -> Pour:
         """Return what was typed as a pour."""
         self.clock.run(90)
-        state = self.book.build(build)
         typed = typed_amount(single, weighed, level, AT, estimated=estimated)
-        stage = self.book.fill.stage(state)
-        dose = dose_of(typed, liquid_of(bottle), temperature_of(typed, state, stage)[0], stage)
+        hand = CoolantAtHand(self.book, build, self.book.fill)
+        dose = dose_of(typed, liquid_of(bottle), temperature_of(typed, hand)[0], hand.stage)
         return Pour(bottle=bottle, dose=dose)
 
     def pour(

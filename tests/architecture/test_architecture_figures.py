@@ -5,7 +5,7 @@ from pathlib import Path
 
 from tests.architecture.figures import chains, code_lines
 
-DEEPEST = 5
+DEEPEST = 4
 """Longest chain of base classes of ours, the class itself counted; our choice: it only ever gets shorter."""
 
 PLANTED = '''"""Says what it is."""

@@ -71,7 +71,7 @@ class CoolantAtHand(StageAtHand):
         if known is not None:
             return Uncertain(known.si, TYPED_U_K), show(known.si, Quantity.TEMPERATURE)
         u = self.book.procedure(self.state).stage(FILL).limit("bottle_u_k")
-        room = self._room()
+        room = self.room_k
         told = show(room or ROOM_K, Quantity.TEMPERATURE)
         return Uncertain(room or ROOM_K, u), f"{told}, {'the room in the hold' if room else 'assumed'}"
 
@@ -83,7 +83,9 @@ class CoolantAtHand(StageAtHand):
                     return value
         return None
 
-    def _room(self) -> float | None:
+    @property
+    def room_k(self) -> float | None:
+        """Temperature of the room as last read in the hold [K]; None where it was not."""
         judged = self.state.judged_hold
         airs = [one.reading.air for one in judged.readings if one.reading.air] if judged else []
         return airs[-1].si if airs else None

@@ -6,12 +6,25 @@ from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.bench.deed import Deed
 from commission.procedure.stage_ids import FILL
-from commission.stages.fill.lines.amount import Amount, read_amount
-from commission.stages.fill.model.fill import Dose, Drain, Evaporation, Movement, Pour, Spill, SyringeOut, Way
+from commission.stages.fill.lines.amount import read_amount
+from commission.stages.fill.model.coolant import Bottle
+from commission.stages.fill.model.fill import (
+    Dose,
+    Drain,
+    Evaporation,
+    Movement,
+    Pour,
+    Spill,
+    SyringeOut,
+    TypedAmount,
+    Way,
+)
 from commission.stages.fill.work.doses import dose_of
+from commission.stages.fill.work.fills import liquid_of
 from commission.units.show import show
 
 if TYPE_CHECKING:
+    from commission.physics.loop_volume import Uncertain
     from commission.stages.fill.judge.liquid import Liquid
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
@@ -37,15 +50,15 @@ def pour_deed(hand: "CoolantAtHand", text: str) -> Deed:
         If the amount cannot be understood or cannot have come from the bottle.
     """
     from commission.stages.fill.judge.dose import check_against_bottle
-    from commission.stages.fill.work.fills import liquid_of
 
     bottle = hand.bottle
     if bottle is None:
         raise InputError("no bottle is in hand; type bottle and its name")
     amount = read_amount(text, degrees=hand.degrees)
-    dose, at = _dose(hand, amount, liquid_of(bottle))
-    check_against_bottle(dose, hand.left_m3(bottle))
-    return _deed(hand, Pour(bottle=bottle, dose=dose, note=amount.note), f"{bottle.name}: {dose_text(dose)} {at}")
+    at_k, at = hand.temperature(amount.at)
+    pour = movement_of(hand, "pour", amount, at_k, bottle=bottle, note=amount.note)
+    check_against_bottle(pour.dose, hand.left_m3(bottle))
+    return _deed(hand, pour, f"{bottle.name}: {dose_text(pour.dose)} at {at}")
 
 
 def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) -> Deed:
@@ -61,13 +74,15 @@ def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) 
     amount = read_amount(text, way=way, degrees=hand.degrees)
     if len(amount.values) > 1:
         raise InputError(f"type one amount after {word}, such as {word} 20 mL")
-    movement, at = _movement(hand, word, amount, from_loop=from_loop)
+    at_k, at = hand.temperature(amount.at)
+    beside = _just_poured(hand) if word == "spill" and not from_loop else None
+    movement = movement_of(hand, word, amount, at_k, bottle=beside, note=amount.note)
     said = f"{dose_text(movement.dose)} {_SAID[word]}"
     if isinstance(movement, Spill):
         said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the loop"
     if stage != FILL:
         at += "; the fill must then be judged again"
-    return _deed(hand, movement, f"{said} {at}", stage=stage)
+    return _deed(hand, movement, f"{said} at {at}", stage=stage)
 
 
 def _where(text: str) -> tuple[str, bool | None]:
@@ -81,37 +96,61 @@ def _where(text: str) -> tuple[str, bool | None]:
     return text, None
 
 
-def _movement(hand: "CoolantAtHand", word: str, amount: Amount, *, from_loop: bool | None) -> tuple[Movement, str]:
+def movement_of(
+    hand: "CoolantAtHand", word: str, typed: TypedAmount, at_k: "Uncertain", *, bottle: Bottle | None, note: str
+) -> Movement:
+    """Return what moves, however it was typed.
+
+    Parameters
+    ----------
+    hand
+        The build as last read.
+    word
+        ``pour``, or one of OUT.
+    typed
+        The amount.
+    at_k
+        Temperature of the liquid [K].
+    bottle
+        What is poured from or spilled of beside the filler; None where it comes out of the loop.
+    note
+        What the builder added.
+
+    Raises
+    ------
+    InputError
+        If the amount makes no sense.
+    NotAllowed
+        If it comes out of the loop and nothing is in it.
+    """
     from commission.stages.fill.judge.liquid import WATER
 
-    if word == "lost":
-        dose, at = _dose(hand, amount, WATER)
-        return Evaporation(dose=dose, note=amount.note), at
-    if word == "spill" and not from_loop and _just_poured(hand):
-        from commission.stages.fill.work.fills import liquid_of
+    def dose(liquid: "Liquid") -> Dose:
+        return dose_of(typed, liquid, at_k, hand.book.procedure(hand.state).stage(FILL))
 
-        last = hand.state.moves[-1].movement
-        assert isinstance(last, Pour)  # _just_poured looked
-        dose, at = _dose(hand, amount, liquid_of(last.bottle))
-        return Spill(dose=dose, bottle=last.bottle, note=amount.note), at
-    dose, at = _dose(hand, amount, hand.book.fill.liquid_in(hand.state))
+    if word == "lost":
+        return Evaporation(dose=dose(WATER), note=note)
+    if bottle is not None:
+        measured = dose(liquid_of(bottle))
+        return (
+            Pour(bottle=bottle, dose=measured, note=note)
+            if word == "pour"
+            else Spill(bottle=bottle, dose=measured, note=note)
+        )
+    measured = dose(hand.book.fill.liquid_in(hand.state))
     match word:
         case "spill":
-            return Spill(dose=dose, note=amount.note), at
+            return Spill(dose=measured, note=note)
         case "drain":
-            return Drain(dose=dose, note=amount.note), at
+            return Drain(dose=measured, note=note)
         case _:
-            return SyringeOut(dose=dose, note=amount.note), at
+            return SyringeOut(dose=measured, note=note)
 
 
-def _just_poured(hand: "CoolantAtHand") -> bool:
-    return bool(hand.state.moves) and isinstance(hand.state.moves[-1].movement, Pour)
-
-
-def _dose(hand: "CoolantAtHand", amount: Amount, liquid: "Liquid") -> tuple[Dose, str]:
-    at_k, told = hand.temperature(amount.at)
-    stage = hand.book.procedure(hand.state).stage(FILL)
-    return dose_of(amount, liquid, at_k, stage), f"at {told}"
+def _just_poured(hand: "CoolantAtHand") -> Bottle | None:
+    """Return the bottle of the last movement, where that was a pour: what is spilled then is spilled of it."""
+    last = hand.state.movements[-1] if hand.state.moves else None
+    return last.bottle if isinstance(last, Pour) else None
 
 
 def dose_text(dose: Dose) -> str:

@@ -14,18 +14,17 @@ from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import ascii_only, say, tell
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
 from commission.shell.shown import shown
-from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Pour, Spill, SyringeOut
+from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
-from commission.stages.fill.work.doses import dose_of
 
 if TYPE_CHECKING:
     from typing import Any
 
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
-    from commission.stages.fill.judge.liquid import Liquid
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.model.coolant import Bottle
-    from commission.stages.fill.model.fill import TypedAmount
+    from commission.stages.fill.model.fill import Movement, TypedAmount
 
 OUT = ("spill", "drain", "draw", "lost_water")
 """Options that name what leaves the loop."""
@@ -38,7 +37,7 @@ class Asked:
     typed: TypedAmount
     """The amount as typed."""
     what: str
-    """``pour``, or one of OUT."""
+    """``pour``, ``spill``, ``drain``, ``draw`` or ``lost``."""
     bottle: str | None
     """Name of the bottle; None where none was typed."""
     note: str
@@ -82,8 +81,8 @@ def pour(
     named = [out for out in OUT if more[out]]
     if len(named) > 1:
         raise InputError("one amount moves one way; type only one of --spill, --drain, --draw and --lost-water")
-    what = named[0] if named else "pour"
-    typed = typed_amount(amount, weighed, level, at, estimated=more["about"] or what in ("spill", "lost_water"))
+    what = named[0].removesuffix("_water") if named else "pour"
+    typed = typed_amount(amount, weighed, level, at, estimated=more["about"] or what in ("spill", "lost"))
     if len(typed.values) > 1 and what != "pour" and not (what == "spill" and more["bottle"]):
         raise InputError("two readings of a bottle tell what left that bottle; type the AMOUNT that left the loop")
     asked = Asked(typed=typed, what=what, bottle=more["bottle"], note=more["note"].strip())
@@ -94,10 +93,11 @@ def pour(
 
 def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     """Show a movement back, store it, and say what is in the loop then."""
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.text import movement_text
 
     state = book.fill.unlocked(build_id)
-    movement, assumed = movement_of(book, state, asked)
+    movement, assumed = _movement(CoolantAtHand(book, build_id, book.fill), asked)
     book.fill.check(build_id, movement)
     stage = BLEED if state.run(BLEED).running else FILL
     if stage == FILL:
@@ -114,7 +114,7 @@ def _record(book: Logbook, build_id: str, asked: Asked) -> None:
         say(f"left in the bottle: {shown(max(book.fill.remaining_m3(movement.bottle), 0.0), Quantity.VOLUME)}")
 
 
-def movement_of(book: Logbook, state: BuildState, asked: Asked) -> tuple[Movement, str]:
+def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
     """Return what moves, and what had to be assumed of its temperature.
 
     Raises
@@ -122,28 +122,15 @@ def movement_of(book: Logbook, state: BuildState, asked: Asked) -> tuple[Movemen
     CommissionError
         If the bottle is not known, the amount makes no sense, or nothing is in the loop.
     """
-    from commission.stages.fill.judge.liquid import WATER
-    from commission.stages.fill.work.fills import liquid_of
+    from commission.stages.fill.lines.moves import movement_of
 
-    stage = book.fill.stage(state)
-    at_k, assumed = temperature_of(asked.typed, state, stage)
-
-    def dose(liquid: Liquid) -> Any:
-        return dose_of(asked.typed, liquid, at_k, stage)
-
-    note = asked.note
+    at_k, assumed = temperature_of(asked.typed, hand)
+    bottle = None
     if asked.what == "pour" or (asked.what == "spill" and asked.bottle is not None):
-        bottle = _bottle(book, asked.bottle)
-        measured = dose(liquid_of(bottle))
-        if asked.what == "pour":
-            return Pour(bottle=bottle, dose=measured, note=note), assumed
-        return Spill(bottle=bottle, dose=measured, note=note), assumed
-    if asked.bottle is not None:
+        bottle = _bottle(hand.book, asked.bottle)
+    elif asked.bottle is not None:
         raise InputError("what leaves the loop comes from no bottle; leave --bottle out")
-    if asked.what == "lost_water":
-        return Evaporation(dose=dose(WATER), note=note), assumed
-    kinds = {"spill": Spill, "drain": Drain, "draw": SyringeOut}
-    return kinds[asked.what](dose=dose(book.fill.liquid_in(state)), note=note), assumed
+    return movement_of(hand, asked.what, asked.typed, at_k, bottle=bottle, note=asked.note), assumed
 
 
 def _bottle(book: Logbook, name: str | None) -> Bottle:

@@ -11,8 +11,7 @@ from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, TypedAmount, Wa
 
 if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
-    from commission.procedure.model import Stage
-    from commission.record.fold import BuildState
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
 def typed_amount(
@@ -61,16 +60,14 @@ def _single(text: str) -> tuple[Measured, float | None]:
         raise
 
 
-def temperature_of(typed: TypedAmount, state: BuildState, stage: Stage) -> tuple[Uncertain, str]:
+def temperature_of(typed: TypedAmount, hand: CoolantAtHand) -> tuple[Uncertain, str]:
     """Return the temperature of what was measured, and what had to be assumed of it, empty where nothing had."""
     from commission.physics.loop_volume import Uncertain
     from commission.shell.shown import shown
 
     if typed.at is not None:
         return Uncertain(typed.at.si, TYPED_U_K), ""
-    judged = state.judged_hold
-    airs = [one.reading.air for one in judged.readings if one.reading.air is not None] if judged else []
-    at_k = airs[-1].si if airs else ROOM_K
-    from_hold = ", the room in the hold" if airs else ""
+    at_k = hand.room_k or ROOM_K
+    from_hold = ", the room in the hold" if hand.room_k else ""
     assumed = f"the liquid is at {shown(at_k, Quantity.TEMPERATURE)}{from_hold}; --at tells it"
-    return Uncertain(at_k, stage.limit("bottle_u_k")), assumed
+    return Uncertain(at_k, hand.stage.limit("bottle_u_k")), assumed
