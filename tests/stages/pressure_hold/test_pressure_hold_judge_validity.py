@@ -151,6 +151,33 @@ def test_pumping_again_is_seen_with_a_handful_of_readings_too() -> None:
     assert refused(made(1e-3, every_s=450, extra_pa=lambda t: 4000.0 if t > 2000 else 0.0)) == "pressure_stepped_up"
 
 
+@pytest.mark.parametrize("every", [2, 3, 6, 15])
+@pytest.mark.parametrize("every_s", [60.0, 10.0])
+def test_a_leak_that_is_pumped_up_again_and_again_is_refused(every_s: float, every: int) -> None:
+    # what leaked since the last stroke comes back with the next: 4 times the limit, and the mean stands still
+    def fed(t: float) -> float:
+        lost = made(4e-2, every_s=every_s, noise_pa=0.0).pressure_pa
+        strokes = [int(n) for n in range(0, int(3600 / every_s) + 1, every)]
+        before = max(n for n in strokes if n * every_s <= t)
+        return 50000.0 - lost[before]
+
+    assert refused(made(4e-2, every_s=every_s, noise_pa=0.0, extra_pa=fed)) in {"pressure_fed", "pressure_stepped_up"}
+
+
+@pytest.mark.parametrize("step_pa", [10.0, 100.0])
+@pytest.mark.parametrize(("every_s", "hold_s"), [(300.0, 3600.0), (60.0, 3600.0), (10.0, 3600.0), (1.0, 3600.0)])
+def test_a_display_that_flickers_by_its_step_is_not_called_fed(every_s: float, hold_s: float, step_pa: float) -> None:
+    setup = replace(SETUP, gauge_step_pa=step_pa)
+    for seed in range(5):
+        read = made(4e-4, hold_s=hold_s, every_s=every_s, setup=setup, noise_pa=step_pa, seed=seed)
+        assert evaluate_pressure_hold(read, setup).reasons[0].code != "pressure_fed"
+
+
+def test_a_volume_that_no_loop_has_proves_nothing() -> None:
+    slip = replace(SETUP, volume_m3=12e-6, u_volume_m3=0.6e-6)
+    assert refused(made(1e-5, setup=slip, start_pa=50000.0), slip) == "volume_below_any_loop"
+
+
 def test_letting_the_pressure_down_before_the_log_ends_is_no_leak() -> None:
     vented = made(0.0, extra_pa=lambda t: -49000.0 if t > 3400 else 0.0)
     assert refused(vented) == "pressure_stepped_down"

@@ -17,6 +17,24 @@ DENSE = 40
 of ten readings, four at least."""
 
 
+SHARP_STEPS = 4.0
+"""A rise from one reading to the next is sharp from this many steps on [1]; our choice: a display that flickers by one
+step, one standard deviation, does so once in 400 readings."""
+
+SHARP_STEPS_DENSE = 6.0
+"""The same from ``MANY`` readings on [1]; our choice: flicker does so once in 90,000 readings."""
+
+MANY = 100
+"""Number of readings from which on flicker alone makes large rises [1]; our choice."""
+
+SHARP_PA = 20.0
+"""Smaller rises are never sharp [Pa]; our choice: hands and doors move the air by as much."""
+
+FED_SHARE = 0.5
+"""Sharp rises are refused that make up for this share of the fall at the limit [1]; our choice: with less, a loop that
+leaks at twice the limit still fails."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Track:
     """The judged part of a hold."""
@@ -58,9 +76,33 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: in
     """
     track = _Track(times=seen.elapsed_s[begin:], gauge=seen.gauge_pa[begin:], inside=compensated_pa[begin:])
     if track.times.size < DENSE:
-        return _sparse(track, seen, setup)
-    run = 3 if track.times.size < 100 else 5
-    return _pumped_again(track, setup.gauge_step_pa, run) or _let_down(track, setup.gauge_step_pa, run)
+        return _sparse(track, seen, setup) or _fed(track, setup)
+    run = 3 if track.times.size < MANY else 5
+    step_pa = setup.gauge_step_pa
+    return _pumped_again(track, step_pa, run) or _let_down(track, step_pa, run) or _fed(track, setup)
+
+
+def _fed(track: _Track, setup: HoldSetup) -> Phrase | None:
+    """Refuse many sharp rises, none on either side: each is small beside the scatter that they make themselves."""
+    import numpy as np
+
+    if track.times.size < 3:
+        return None
+    gauge, inside = np.diff(track.gauge), np.diff(track.inside)
+    up = np.minimum(gauge, inside)
+    beside = np.concatenate(([0.0], gauge, [0.0]))
+    alone = np.maximum(beside[:-2], beside[2:]) <= up / 4
+    steps = SHARP_STEPS if track.times.size < MANY else SHARP_STEPS_DENSE
+    sharp = up[alone & (up > max(steps * setup.gauge_step_pa, SHARP_PA))]
+    at_limit = setup.limit_pa_m3_s * float(track.times[-1] - track.times[0]) / setup.volume_m3
+    if sharp.size < 2 or float(sharp.sum()) < FED_SHARE * at_limit:
+        return None
+    return Phrase(
+        "pressure_fed",
+        f"The pressure went up {sharp.size} times from one reading to the next, by {{0}} in all, and fell between: "
+        "something fed the loop, or the gauge scatters by far more than its step. Take the hose off, start a new hold.",
+        (Amount(Quantity.PRESSURE_DIFFERENCE, float(sharp.sum())),),
+    )
 
 
 def _jumps(values: Floats, run: int) -> Floats:

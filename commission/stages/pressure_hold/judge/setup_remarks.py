@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S, looser_than_watertight
 
 if TYPE_CHECKING:
@@ -29,13 +30,15 @@ def with_setup(verdict: HoldVerdict, setup: HoldSetup) -> HoldVerdict:
     Returns
     -------
     HoldVerdict
-        The same outcome, with the remarks.
+        The same outcome, with the remarks; but a pass by a volume that no loop has is invalid.
 
     Notes
     -----
     They stand beside the six reasons of the readings, for none of those may push them out.
     """
-    said = _loose(setup) + _small(setup)
+    if (small := _small(setup)) and verdict.outcome is Outcome.PASS:
+        return replace(verdict, outcome=Outcome.INVALID, reasons=(*small, *_loose(setup), *verdict.reasons[1:]))
+    said = _loose(setup) + small
     return replace(verdict, reasons=(*verdict.reasons[:1], *said, *verdict.reasons[1:])) if said else verdict
 
 
