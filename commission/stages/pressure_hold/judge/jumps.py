@@ -25,7 +25,7 @@ SHARP_STEPS_DENSE = 6.0
 """The same from ``MANY`` readings on [1]; our choice: flicker does so once in 90,000 readings."""
 
 MANY = 100
-"""Number of readings from which on flicker alone makes large rises [1]; our choice."""
+"""From this many readings on flicker alone makes a rise of four steps [1]; our choice: see there."""
 
 SHARP_PA = 20.0
 """Smaller rises are never sharp [Pa]; our choice: hands and doors move the air by as much."""
