@@ -12,6 +12,8 @@ import pytest
 
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
+from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.first_power.state.power import FirstPowerState
 from tests.demo_power import DAY_S
 from tests.make_sample_logs import FOLDER
 from tests.make_sweep_logs import BENCHES
@@ -39,7 +41,7 @@ def test_one_build_has_climbed_the_whole_ladder(book: Logbook) -> None:
 
 
 def test_a_header_in_voltage_mode_starves_a_chain_and_a_mode_change_cures_it(book: Logbook) -> None:
-    starved, cured = (sweep.taken.verdict for sweep in build(book, "Window desk").power.sweeps)
+    starved, cured = (sweep.taken.verdict for sweep in build(book, "Window desk").of(FanHeadersState).sweeps)
     assert (starved.said, cured.said) == (TRUTH["top-starved"].verdict, TRUTH["top-cured"].verdict)
     assert any("set the header to PWM" in cause.template for cause in starved.causes)
     assert (starved.stops.start_pct, cured.stops.stop_pct) == (60, None)
@@ -47,9 +49,9 @@ def test_a_header_in_voltage_mode_starves_a_chain_and_a_mode_change_cures_it(boo
 
 def test_a_chain_that_moves_takes_the_verdict_with_it_and_the_history_tells_both_days(book: Logbook) -> None:
     desk = build(book, "Window desk")
-    moved = max(move.at_ms for move in desk.power.moves)
-    assert desk.power.seats(moved - DAY_S * 1000)["top"] == "FAN A"
-    assert desk.power.seats()["top"] == "FAN B"
+    moved = max(move.at_ms for move in desk.plugged.moves)
+    assert desk.plugged.seats(moved - DAY_S * 1000)["top"] == "FAN A"
+    assert desk.plugged.seats()["top"] == "FAN B"
     words = {rung.stage.id: str(rung.word) for rung in book.ladder(desk)}
     assert words["fan_headers"] == "stale"
 
@@ -58,16 +60,16 @@ def test_the_ladder_of_the_other_build_ends_at_a_plug_that_sags(book: Logbook) -
     judged = build(book, "Corner tower").judged_run("first_power")
     assert judged is not None
     assert judged.outcome == "fail"
-    rails = build(book, "Corner tower").power.rails
+    rails = build(book, "Corner tower").of(FirstPowerState).rails
     assert rails is not None
     assert [row.reading.plug for row in rails.rows if row.outcome == "fail"] == ["graphics 2"]
 
 
 def test_six_fans_that_overload_every_header_are_split_over_two(book: Logbook) -> None:
-    power = build(book, "Corner tower").power
-    assert [chain.steady_ma for chain in power.gone_chains] == [1200]
-    assert sorted(power.seats().values()) == ["REAR 1", "REAR 2"]
-    assert [sum(chain.steady_ma for chain in power.on(header.header_id)) for header in power.headers] == [600, 600]
+    there = build(book, "Corner tower").plugged
+    assert [chain.steady_ma for chain in there.gone_chains] == [1200]
+    assert sorted(there.seats().values()) == ["REAR 1", "REAR 2"]
+    assert [sum(chain.steady_ma for chain in there.on(header.header_id)) for header in there.headers] == [600, 600]
 
 
 def test_the_shell_tells_what_sat_where(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from commission.record.build_state import HOLD
 from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rungs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +39,7 @@ def turn(ladder: tuple[StageState, ...]) -> StageState | None:
 
 def _next(book: Logbook, state: BuildState, rung: StageState | None) -> str:
     hold, judged = state.hold, state.judged_hold
-    if state.power.pump_since is not None or hold.running:
+    if state.of(Rungs).pump_runs or hold.running:
         return "readings, to its end" if hold.running else "leak checks: PUMP runs"
     if not state.parts and state.volume is None and judged is None:
         return "parts on its sheet"

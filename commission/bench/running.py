@@ -7,9 +7,11 @@ from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import BleedClosed, BleedStarted
 from commission.stages.fan_headers.entries import SweepAborted, SweepBegun, SweepTaken
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fill.entries import CoolantPoured, FillClosed
 from commission.stages.first_power.entries import PumpStarted, WetWatchEnded
 from commission.stages.first_power.rows.watch_due import next_look
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
 
 _BEGUN_AND_ENDED = (
@@ -37,7 +39,7 @@ def may_run(book: Logbook) -> list[BuildState]:
 
 def running_lines(book: Logbook, states: list[BuildState]) -> list[str]:
     """Return a line for each pump, hold, sweep, fill and bleed that runs now, in this order."""
-    pumps = [_pump_line(book, state) for state in states if state.power.pump_since is not None]
+    pumps = [_pump_line(book, state) for state in states if state.of(FirstPowerState).pump_since is not None]
     holds = [_hold_line(book, state) for state in states if state.hold.running]
     return [*pumps, *holds, *(line for state in states for line in (*_sweep_lines(state), *_wet_lines(state)))]
 
@@ -49,7 +51,7 @@ def _pump_line(book: Logbook, state: BuildState) -> str:
     told = f"{state.name}, PUMP alone {_about(elapsed)}"
     if verdict.outcome is Outcome.FAIL:
         return f"{told}, LEAK: switch it off at once, pull the mains plug"
-    next_s, _ = next_look(state.power, verdict)
+    next_s, _ = next_look(state.of(FirstPowerState), verdict)
     if next_s is None:
         return f"{told}, leak watch over: switch it off yourself, then log it"
     due = next_s - elapsed
@@ -69,10 +71,10 @@ def _hold_line(book: Logbook, state: BuildState) -> str:
 
 def _sweep_lines(state: BuildState) -> list[str]:
     """Return a line for a sweep that goes on."""
-    at_hand = state.power.sweeping
+    at_hand = state.of(FanHeadersState).sweeping
     if at_hand is None:
         return []
-    chain = state.power.chain(at_hand.begun.chain_id)
+    chain = state.plugged.chain(at_hand.begun.chain_id)
     name = chain.name if chain is not None else "a chain that was taken out"
     return [f"{state.name}, sweep of {name}: {_counted(len(at_hand.readings), 'reading')} so far"]
 

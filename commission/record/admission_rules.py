@@ -33,6 +33,7 @@ from commission.stages.fan_headers.entries import (
     SweepBegun,
     SweepTaken,
 )
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -46,6 +47,7 @@ from commission.stages.fill.entries import (
 )
 from commission.stages.fill.model.fill import Dose
 from commission.stages.first_power.entries import JointLooked, WetWatchEnded
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
     HoldExtended,
@@ -208,9 +210,10 @@ def _refuse_dose(dose: Dose) -> None:
 
 
 def _refuse_power(state: BuildState, payload: Payload) -> None:
-    power = state.power
-    chains = {chain.chain_id for chain in power.chains}
-    headers = {header.header_id for header in power.headers}
+    power = state.of(FirstPowerState)
+    plugged = state.plugged
+    chains = {chain.chain_id for chain in plugged.chains}
+    headers = {header.header_id for header in plugged.headers}
     match payload:
         case ChainMoved(chain_id=chain_id) | ChainRemoved(chain_id=chain_id) if chain_id not in chains:
             raise NotAllowed("this build has no such fan chain")
@@ -220,7 +223,7 @@ def _refuse_power(state: BuildState, payload: Payload) -> None:
             raise NotAllowed("this build has no such header")
         case SweepBegun() | SweepTaken() if payload.chain_id not in chains or payload.header_id not in headers:
             raise NotAllowed("this build has no such fan chain or header")
-        case LevelSwept() if power.sweeping is None:
+        case LevelSwept() if state.of(FanHeadersState).sweeping is None:
             raise NotAllowed("no sweep was begun before it")
         case JointLooked() | WetWatchEnded() if power.pump_since is None:
             raise NotAllowed("the pump was not started before it")

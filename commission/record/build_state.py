@@ -11,12 +11,12 @@ from commission.record.logged import Logged, Problem
 from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
+from commission.record.machine.plugged import Plugged
 from commission.record.stage_run import StageRun
 from commission.stages.bleed.model import TimedCycle
 from commission.stages.fill.entries import LevelRead
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import Movement, Reservoir
-from commission.stages.first_power.state.power import PowerState
 from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 S = TypeVar("S")
@@ -117,8 +117,8 @@ class BuildState:
     """Levels that were read, in order."""
     cycles: tuple[TimedCycle, ...] = ()
     """Cycles of the bleed that is at hand or was judged last, in order."""
-    power: PowerState = field(default_factory=PowerState)
-    """Supply, headers and chains."""
+    plugged: Plugged = field(default_factory=Plugged)
+    """Headers and chains, and what sits where."""
     findings: tuple[Finding, ...] = ()
     """All findings, in order."""
     overridden: Mapping[str, str] = field(default_factory=dict)

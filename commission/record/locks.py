@@ -11,8 +11,8 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER
 from commission.record.build_state import HOLD, BuildState
+from commission.record.machine.rungs import Rung, Rungs, rung_locked
 from commission.record.machine.seats import Feed
-from commission.stages.first_power.model.rungs import PowerRecord, Rung
 
 FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in"})
 """Reasons of a fill that forbid the pump: it could run dry, or the loop is leaking."""
@@ -22,11 +22,6 @@ RUNGS_ONLY = frozenset({FIRST_POWER})
 """Stages with nothing to override: each of their rungs has its own lock."""
 BEFORE_THE_BRIDGE = (Rung.CABLES, Rung.SUPPLY)
 """Rungs that must have passed before the computer's supply runs a pump."""
-
-
-def power_record(state: BuildState) -> PowerRecord:
-    """Return what the ladder of the first power-on is judged by; only verdicts that still count are in it."""
-    return state.power.record(hold_passed=counts(state, HOLD), filled=counts(state, FILL))
 
 
 def counts(state: BuildState, stage: str) -> bool:
@@ -39,23 +34,18 @@ def counts(state: BuildState, stage: str) -> bool:
 
 def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:
     """Return why a rung may not be climbed yet; None where it may."""
-    from commission.stages.first_power.judge.ladder import evaluate_first_power
-
-    rungs = evaluate_first_power(power_record(state)).rungs
-    return next(each.locked for each in rungs if each.rung is rung)
+    return rung_locked(rung, state.of(Rungs).shown, hold_passed=counts(state, HOLD), filled=counts(state, FILL))
 
 
 def bridge_lock(state: BuildState) -> Phrase | None:
     """Return why the computer's supply may not run the pump alone yet; None where it may."""
-    from commission.stages.first_power.judge.ladder import evaluate_first_power
-
-    for each in evaluate_first_power(power_record(state)).rungs:
-        if each.rung in BEFORE_THE_BRIDGE and each.outcome is not Outcome.PASS:
-            word = each.outcome or "not climbed"
+    shown = state.of(Rungs).shown
+    for rung in BEFORE_THE_BRIDGE:
+        if shown.get(rung) is not Outcome.PASS:
             said = (
                 f'The computer\'s supply may run the pump only after "{Rung.CABLES}" and "{Rung.SUPPLY}" passed for '
-                f'it; "{each.rung}" is {word}. Neither needs coolant: measure them in the first power-on now, or give '
-                "the pump a supply of its own."
+                f'it; "{rung}" is {shown.get(rung) or "not climbed"}. Neither needs coolant: measure them in the first '
+                "power-on now, or give the pump a supply of its own."
             )
             return Phrase("bridge_not_proven", said)
     return None
@@ -78,28 +68,26 @@ def pump_lock(state: BuildState) -> Phrase | None:
 
 def machine_lock(state: BuildState) -> Phrase | None:
     """Return why nothing that needs the machine may be done; None where all four rungs passed and still count."""
-    from commission.stages.first_power.judge.ladder import evaluate_first_power
-
-    verdict = evaluate_first_power(power_record(state))
-    if verdict.outcome is Outcome.PASS:
-        return None
-    waiting = next((each for each in verdict.rungs if each.outcome is not Outcome.PASS or each.locked), None)
-    why = f' "{waiting.rung}" is {waiting.outcome or "not climbed"}.' if waiting and not waiting.locked else ""
-    if waiting and waiting.locked:
-        why = f" {waiting.locked.template}"
-    said = f"needs the machine, which waits for all four rungs of the first power-on.{why} No reason opens this lock"
-    return Phrase("machine_not_proven", said)
+    shown = state.of(Rungs).shown
+    for rung in Rung:
+        locked = rung_lock(state, rung)
+        if locked is None and shown.get(rung) is Outcome.PASS:
+            continue
+        why = f'"{rung}" is {shown.get(rung) or "not climbed"}.' if locked is None else locked.template
+        said = f"needs the machine, which waits for all four rungs of the first power-on. {why}"
+        return Phrase("machine_not_proven", f"{said} No reason opens this lock")
+    return None
 
 
 def seats_lock(state: BuildState, percent: int, factor: float) -> Phrase | None:
     """Return why the machine may not be started as it is plugged; None where no rule forbids it."""
-    from commission.stages.fan_headers.judge.verdict import against_seats
+    from commission.record.machine.seat_check import against_seats
 
-    amiss, _ = against_seats(state.power, steady_percent=percent, start_factor=factor)
+    amiss, _ = against_seats(state.plugged, steady_percent=percent, start_factor=factor)
     if amiss:
         return amiss[0]
-    seated = state.power.seats()
-    for chain in state.power.chains:
+    seated = state.plugged.seats()
+    for chain in state.plugged.chains:
         if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:
             said = f"{chain.name} is a pump that a header feeds, and by the record it sits on none: plug it in first."
             return Phrase("pump_unplugged", said)

@@ -5,6 +5,7 @@ from dataclasses import replace
 from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged, Problem
+from commission.record.machine.change import Change, RestsOnTheLoop
 from commission.record.stage_run import StageRun
 
 
@@ -51,8 +52,15 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
 
 def wetted_anew(state: BuildState) -> BuildState:
     """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
-    power = replace(state.power, pump_since=None, joints=(), leaked=(), looks=(), wet=None, machine=None, started=None)
-    return replace(state, power=power)
+    return told(state, Change.ANOTHER_LOOP)
+
+
+def told(state: BuildState, change: Change) -> BuildState:
+    """Return the state after all that the build keeps of its loop heard of a change."""
+    kept = {
+        cls: value.after(change) if isinstance(value, RestsOnTheLoop) else value for cls, value in state.states.items()
+    }
+    return replace(state, states=kept)
 
 
 def loop_changed(state: BuildState, seq: int) -> BuildState:
@@ -71,9 +79,7 @@ def loop_at_fault(state: BuildState, seq: int) -> BuildState:
     holds = tuple(
         replace(hold, stale_by=hold.stale_by or seq) if hold.attempt == judged.attempt else hold for hold in state.holds
     )
-    # a pump that runs by the book still runs: only what it showed is taken away
-    power = replace(state.power, wet=None, machine=None, started=None)
-    return stale_runs(replace(state, holds=holds, power=power), seq, *state.runs)
+    return stale_runs(told(replace(state, holds=holds), Change.AT_FAULT), seq, *state.runs)
 
 
 def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:

@@ -13,8 +13,9 @@ from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.shell.verify import last_text
 from commission.stages.bleed.rows.show import bleed_lines
+from commission.stages.fan_headers.rows.show_headers import headers_lines
 from commission.stages.fill.rows.show import fill_lines
-from commission.stages.first_power.rows.show_power import power_lines
+from commission.stages.first_power.rows.show_power import first_power_lines
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
 
 if TYPE_CHECKING:
@@ -52,7 +53,8 @@ def show_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         yield from _hold(book, state, hold)
     yield from fill_lines(book, state)
     yield from bleed_lines(book, state)
-    yield from power_lines(book, state)
+    yield from first_power_lines(book, state)
+    yield from headers_lines(book, state)
     for finding in state.findings:
         yield f"finding: {_finding(finding)}"
     for note in state.notes:

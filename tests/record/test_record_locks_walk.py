@@ -12,17 +12,21 @@ import pytest
 
 from commission.base.errors import CommissionError
 from commission.base.pump_supply import PumpSupply
+from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record import ladder
 from commission.record import logbook as book_module
 from commission.record.entries import CautionsPrinted, StageOverridden
+from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
+from commission.record.machine.rungs import Rung, Rungs
 from commission.stages.fan_headers.entries import SweepSource, SweepTaken
 from commission.stages.fill.model.fill import Drain
 from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
@@ -111,7 +115,7 @@ ASIDE: tuple[tuple[str, Deed], ...] = (
     ("cable", lambda b, c, i, r: b.power.test_cable(i, cable_test())),
     ("bad cable", lambda b, c, i, r: b.power.test_cable(i, cable_test(pin3=None))),
     ("low rails", lambda b, c, i, r: b.power.read_rails(i, rails(V12="11.0"))),
-    ("mend", lambda b, c, i, r: b.power.mend(i, b.build(i).power.open_faults[0].what, "mended")),
+    ("mend", lambda b, c, i, r: b.power.mend(i, b.build(i).of(FirstPowerState).open_faults[0].what, "mended")),
     ("drain", lambda b, c, i, r: b.fill.move(i, Drain(dose=amount(200)))),
     ("another part", lambda b, c, i, r: b.sheet.add_part(i, RADIATOR)),
     ("wet watch", lambda b, c, i, r: _watch(b, c, i, Paper.WET)),
@@ -151,6 +155,7 @@ def walk(seed: int) -> tuple[list[str], Counter[str]]:
             deed(book, clock, build, rng)
         done.append(name)
         jumped += _jumped(log, build, before, done)
+        jumped += _unlike(book, build, done)
     return jumped, Counter(entry.payload.KIND for entry in log.entries(build))
 
 
@@ -161,6 +166,19 @@ def _jumped(log: ListLog, build: str, before: int, done: list[str]) -> list[str]
         for at in range(before, len(entries))
         if (found := violation(entries[:at], entries[at].payload))
     ]
+
+
+def _unlike(book: Logbook, build: str, done: list[str]) -> list[str]:
+    """Return where a lock would go by another outcome of a rung than the judge of the ladder gives."""
+    state = book.build(build)
+    kept = state.of(Rungs)
+    judged = {rung.rung: rung.outcome for rung in book.power.verdict(state).rungs}
+    locked = {rung.rung: rung.locked for rung in book.power.verdict(state).rungs}
+    runs = state.of(FirstPowerState).pump_since is not None
+    told = {rung: kept.shown.get(rung) for rung in Rung}
+    if (told, kept.pump_runs) == (judged, runs) and {rung: rung_lock(state, rung) for rung in Rung} == locked:
+        return []
+    return [f"after {', '.join(done)}: locks go by {told}, the judge says {judged}"]
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -176,6 +194,28 @@ def test_the_walks_get_to_the_pump_the_machine_and_the_sweeps() -> None:
         reached += walk(seed)[1]
     for kind in (PumpStarted, MachineStarted, SweepTaken, StageOverridden):
         assert reached[kind.KIND] >= 3, kind.KIND
+
+
+def _fault(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
+    book.hold.raise_finding(build, where="fitting", part_id=None, note="a drop at the block")
+
+
+@pytest.mark.parametrize("change", ["another part", "drain", "fault"])
+def test_a_changed_loop_locks_pump_and_machine_as_the_judge_has_it(change: str) -> None:
+    """Long after all rungs passed: the walks above seldom get there."""
+    rng = random.Random(1)
+    book, _, clock = new_book()
+    book.name_operator("Kim")
+    build = book.open_build("Blue Heron")
+    for name, deed in ORDER:
+        deed(book, clock, build, rng)
+        assert _unlike(book, build, [name]) == []
+    assert rung_lock(book.build(build), Rung.MACHINE) is None
+    deeds = {**dict(ASIDE), "fault": _fault}
+    deeds[change](book, clock, build, rng)
+    assert _unlike(book, build, [change]) == []
+    assert rung_lock(book.build(build), Rung.MACHINE) is not None
+    assert book.build(build).of(Rungs).shown[Rung.SUPPLY] is Outcome.PASS
 
 
 def test_the_walks_find_a_lock_that_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -49,7 +49,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     sweeping = powered_build(book, clock, "Sweeper")
     plugged(book, sweeping)
     answer(book, sweeping, book.headers, When.BEFORE_SWEEP)
-    book.headers.begin_sweep(sweeping, book.build(sweeping).power.chains[0].chain_id)
+    book.headers.begin_sweep(sweeping, book.build(sweeping).plugged.chains[0].chain_id)
     watching = supplied_build(book, clock, "Watcher")
     answer(book, watching, book.power, When.BEFORE_PUMP)
     book.power.start_pump(watching, ("block in", "drain"))

@@ -9,13 +9,13 @@ from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload
 from commission.stages.fan_headers.entries import HeadersClosed, HeadersEntry, SweepBegun
+from commission.stages.fan_headers.state import FanHeadersState, apply_headers, sweep_taken_back
 from commission.stages.fan_headers.text import names_in
-from commission.stages.first_power.state.fold import apply_power_entry, power_taken_back
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, HeadersEntry)  # the registry asks for these kinds only
-    return apply_power_entry(state, entry, entry.payload)
+    return apply_headers(state, entry, entry.payload)
 
 
 def _text(payload: Payload, names: Mapping[str, str], _ascii_only: bool) -> str:
@@ -34,6 +34,7 @@ RECORD = RecordFace(
     begins=(SweepBegun,),
     ends=(HeadersClosed,),
     kept=(HeadersClosed,),
-    taken_back=power_taken_back,
+    states=(FanHeadersState,),
+    taken_back=sweep_taken_back,
 )
 """Headers, chains and sweeps as the record sees them."""

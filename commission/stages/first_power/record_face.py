@@ -7,14 +7,16 @@ from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
+from commission.record.machine.rungs import Rungs
 from commission.record.payload import Payload
 from commission.stages.first_power.entries import FirstPowerClosed, FirstPowerEntry, PumpStarted
-from commission.stages.first_power.state.fold import apply_power_entry, ladder_at_fault, machine_cured, power_taken_back
+from commission.stages.first_power.state.fold import apply_first_power, ladder_at_fault, machine_cured, power_taken_back
+from commission.stages.first_power.state.power import FirstPowerState
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, FirstPowerEntry)  # the registry asks for these kinds only
-    return apply_power_entry(state, entry, entry.payload)
+    return apply_first_power(state, entry, entry.payload)
 
 
 def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
@@ -32,6 +34,7 @@ RECORD = RecordFace(
     begins=(PumpStarted,),
     ends=(FirstPowerClosed,),
     kept=(PumpStarted, FirstPowerClosed),
+    states=(FirstPowerState, Rungs),
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,
     cured=machine_cured,

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from commission.record.machine.seat_check import check_seat
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, StopCause
-from commission.stages.fan_headers.judge.chain_load import check_seat, layout_chain, layout_header
+from commission.stages.fan_headers.judge.layout_inputs import layout_chain, layout_header
 
 FAN = Device(name="fan", wires=4, steady_ma=200)
 SYS = Header(

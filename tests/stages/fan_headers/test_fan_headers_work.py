@@ -24,6 +24,7 @@ from commission.stages.fan_headers.entries import (
     SweepTaken,
 )
 from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
+from commission.stages.fan_headers.state import FanHeadersState
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import chain, falling, header, level, plugged, powered_build, pump, supply
@@ -53,11 +54,11 @@ def test_what_sat_where_on_a_day_is_answered() -> None:
     book.headers.move(build, "front", "SYS 2", "quieter there")
     clock.run(3 * DAY_S)
     book.headers.remove_header(build, "SYS 2", "its pin broke")
-    power = book.build(build).power
-    assert power.seats(monday) == {"front": "SYS 1"}
-    assert power.seats(monday + 4 * DAY_S * 1000) == {"front": "SYS 2"}
-    assert power.seats() == {}
-    gone = power.header("SYS 2")
+    there = book.build(build).plugged
+    assert there.seats(monday) == {"front": "SYS 1"}
+    assert there.seats(monday + 4 * DAY_S * 1000) == {"front": "SYS 2"}
+    assert there.seats() == {}
+    gone = there.header("SYS 2")
     assert gone is not None
     assert gone.name == "SYS 2"
 
@@ -69,7 +70,7 @@ def test_a_move_seen_earlier_counts_from_when_it_was_seen() -> None:
     seen = clock.wall_ms + 3_600_000
     clock.run(DAY_S)
     book.headers.move(build, "front", "SYS 2", observed_ms=seen)
-    assert book.build(build).power.seats(seen) == {"front": "SYS 2"}
+    assert book.build(build).plugged.seats(seen) == {"front": "SYS 2"}
 
 
 @pytest.mark.parametrize(
@@ -163,7 +164,7 @@ def test_start_current_by_the_default_factor_needs_a_reason() -> None:
     with pytest.raises(NotAllowed, match="1200 mA"):
         book.headers.move(build, "front", "SYS 1")
     book.headers.move(build, "front", "SYS 1", override="start measured: 0.9 A")
-    assert book.build(build).power.seats() == {"front": "SYS 1"}
+    assert book.build(build).plugged.seats() == {"front": "SYS 1"}
 
 
 def test_nothing_is_plugged_before_the_cautions_are_answered() -> None:
@@ -207,15 +208,15 @@ def test_a_sweep_is_stored_level_by_level_and_carries_on_where_it_was() -> None:
     for n in range(0, len(readings), 2):
         book.headers.sweep_level(build, readings[n : n + 2])
         if n == 4:
-            at_hand = new_book(log, clock)[0].build(build).power.sweeping  # as another window sees it
+            at_hand = new_book(log, clock)[0].build(build).of(FanHeadersState).sweeping  # as another window sees it
             assert at_hand is not None
             assert len(at_hand.readings) == 6
     verdict = book.headers.end_sweep(build)
     assert verdict.word is SweepWord.CONTROLLED
-    taken = book.build(build).power.sweep_of("front")
+    taken = book.build(build).of(FanHeadersState).sweep_of("front")
     assert taken is not None
     assert taken.taken.sweep.readings == readings
-    assert book.build(build).power.sweeping is None
+    assert book.build(build).of(FanHeadersState).sweeping is None
 
 
 def test_a_sweep_without_full_speed_is_not_stored() -> None:
@@ -243,7 +244,7 @@ def test_a_withdrawn_level_no_longer_counts() -> None:
     book.headers.sweep_level(build, level(100, 1500))
     wrong = book.headers.sweep_level(build, level(80, 12))
     book.withdraw(wrong.seq, "typed rpm of another fan")
-    at_hand = book.build(build).power.sweeping
+    at_hand = book.build(build).of(FanHeadersState).sweeping
     assert at_hand is not None
     assert [reading.duty_pct for reading in at_hand.readings] == [100]
 
@@ -254,7 +255,7 @@ def test_a_sweep_that_is_under_way_ends_when_its_chain_is_moved() -> None:
     book.headers.begin_sweep(build, "front")
     book.headers.sweep_level(build, level(100, 1500))
     book.headers.move(build, "front", "SYS 2")
-    assert book.build(build).power.sweeping is None
+    assert book.build(build).of(FanHeadersState).sweeping is None
     with pytest.raises(NotAllowed, match="no sweep was begun"):
         book.headers.end_sweep(build)
 
@@ -317,7 +318,7 @@ def test_what_was_typed_last_counts_last_where_the_clock_was_set_back() -> None:
     plugged(book, build)
     clock.step_wall(-3600)
     book.headers.move(build, "front", "SYS 2")
-    assert book.build(build).power.seats() == {"front": "SYS 2"}
+    assert book.build(build).plugged.seats() == {"front": "SYS 2"}
     with pytest.raises(InputError, match="still to come"):
         book.headers.move(build, "front", "SYS 1", observed_ms=clock.wall_ms + 60_000)
 
@@ -383,7 +384,7 @@ def test_a_changed_header_asks_for_the_sweep_again(change: str) -> None:
         answer(book, build, book.headers, When.BEFORE_PLUGGING)
         book.headers.move(build, "fan by the drive", "SYS 1")
     state = book.build(build)
-    assert state.power.sweep_of("front") is None
+    assert state.of(FanHeadersState).sweep_of("front") is None
     words = {rung.stage.id: rung.word for rung in book.ladder(state)}
     assert words["fan_headers"] is StageWord.STALE
     assert book.headers.verdict(state).outcome is Outcome.INCONCLUSIVE

@@ -7,7 +7,8 @@ import pytest
 
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
-from commission.stages.first_power.judge.ladder import NEVER_OVERRIDDEN, evaluate_first_power, rung_locked
+from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung, rung_locked
+from commission.stages.first_power.judge.ladder import evaluate_first_power
 from commission.stages.first_power.judge.machine_start import evaluate_machine_start
 from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
 from commission.stages.first_power.judge.wet_watch import evaluate_wet_watch
@@ -21,7 +22,6 @@ from commission.stages.first_power.model.rungs import (
     PowerBasis,
     PowerRecord,
     PumpSign,
-    Rung,
     WetLook,
     WetRule,
     WetVerdict,
@@ -186,11 +186,11 @@ def test_the_next_rung_is_named() -> None:
 def test_no_pump_before_the_loop_is_tight_and_full(basis: PowerBasis, code: str) -> None:
     passed = dict.fromkeys(Rung, Outcome.PASS)
     for rung in (Rung.PUMP, Rung.MACHINE):
-        locked = rung_locked(rung, basis, passed)
+        locked = rung_locked(rung, passed, hold_passed=basis.hold_passed, filled=basis.filled)
         assert locked is not None
         assert locked.code == code
         assert locked.code in NEVER_OVERRIDDEN
-    assert rung_locked(Rung.SUPPLY, basis, passed) is None
+    assert rung_locked(Rung.SUPPLY, passed, hold_passed=basis.hold_passed, filled=basis.filled) is None
     verdict = evaluate_first_power(PowerRecord(basis=basis, rails=rails()))
     assert (verdict.outcome, verdict.reasons[0].code, verdict.next_rung) == (Outcome.INCONCLUSIVE, code, None)
 

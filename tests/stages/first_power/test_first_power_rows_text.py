@@ -7,6 +7,7 @@ import pytest
 
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
+from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed, StopCause
 from commission.record.payload import Payload
 from commission.stages.fan_headers.entries import (
@@ -54,7 +55,6 @@ from commission.stages.first_power.model.rungs import (
     MachineVerdict,
     Paper,
     PumpSign,
-    Rung,
     RungState,
     WetLook,
     WetVerdict,

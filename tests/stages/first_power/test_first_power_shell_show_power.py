@@ -7,10 +7,11 @@ import pytest
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
+from commission.record.machine.rungs import Rung
 from commission.shell.show_text import show_lines
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.first_power.entries import SupplyDescribed
-from commission.stages.first_power.model.rungs import Paper, Rung
+from commission.stages.first_power.model.rungs import Paper
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import (
@@ -147,5 +148,5 @@ def test_every_moment_of_the_demo_since_the_first_supply_can_be_told(demo: list[
             seats = list(seats_lines(seats_of(book, state)))
             lines = list(show_lines(book, state))
             assert all(": " in line and "None" not in line for line in [*lines, *seats])
-            if state.power.headers:
+            if state.plugged.headers:
                 assert seats == [line for line in lines if line in seats]

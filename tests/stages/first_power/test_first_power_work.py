@@ -13,10 +13,12 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.parts import Part, PartKind
+from commission.record.machine.rungs import Rung
 from commission.stages.fill.model.fill import Drain
 from commission.stages.first_power.entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
 from commission.stages.first_power.model.rails import LeftOut, PlugKind, RailReading, Revision
-from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign, Rung
+from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
@@ -205,7 +207,7 @@ def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() 
     closed = book.power.close(build)
     assert closed.outcome is Outcome.PASS
     assert any("Done: pin 3 crimped anew" in phrase.template for phrase in closed.reasons)
-    (fault,) = book.build(build).power.faults
+    (fault,) = book.build(build).of(FirstPowerState).faults
     assert (fault.what, fault.done) == ("GPU 1 +12 V", "pin 3 crimped anew")
     assert kinds(log, PowerFaultMended) == 1
 
@@ -216,12 +218,12 @@ def test_the_same_reading_told_again_is_one_fault_and_another_after_the_cure_is_
     supply(book, build)
     for volts in ("11.2", "11.2", "11.1"):
         book.power.read_rails(build, rails(V12=volts))
-    assert len(book.build(build).power.faults) == 1
+    assert len(book.build(build).of(FirstPowerState).faults) == 1
     book.power.mend(build, "24-pin +12 V", "new crimp")
     book.power.read_rails(build, rails(V12="11.1"))
-    assert len(book.build(build).power.open_faults) == 0
+    assert len(book.build(build).of(FirstPowerState).open_faults) == 0
     book.power.read_rails(build, rails(V12="11.0"))
-    assert [fault.done for fault in book.build(build).power.faults] == ["new crimp", ""]
+    assert [fault.done for fault in book.build(build).of(FirstPowerState).faults] == ["new crimp", ""]
 
 
 def test_nothing_is_measured_before_the_cautions_are_answered() -> None:
@@ -294,7 +296,7 @@ def test_looks_are_timed_by_the_clock_and_tell_which_joint_is_due() -> None:
     clock.run(300)
     book.power.look(build, "BLOCK", Paper.DRY)
     state = book.build(build)
-    assert [(look.joint, look.elapsed_s) for look in state.power.looks] == [("block", 300.0)]
+    assert [(look.joint, look.elapsed_s) for look in state.of(FirstPowerState).looks] == [("block", 300.0)]
     assert "radiator in" in book.power.wet_verdict(state).due
 
 
@@ -477,7 +479,7 @@ def test_a_machine_that_is_started_once_more_begins_another_attempt_and_its_pass
     book.power.cure_finding(build, finding.raised.finding_id, "moved it")
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)
-    assert book.build(build).power.started is not None
+    assert book.build(build).of(FirstPowerState).started is not None
     assert book.power.close(build).outcome is Outcome.PASS
     assert book.build(build).findings[0].proved_by == 2
 

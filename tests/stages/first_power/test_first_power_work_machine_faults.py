@@ -5,8 +5,10 @@ import pytest
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.entries import MachineStarted
-from commission.stages.first_power.model.rungs import MachineStart, PumpSign, Rung
+from commission.stages.first_power.model.rungs import MachineStart, PumpSign
+from commission.stages.first_power.state.power import FirstPowerState
 from tests.fakes import HandClock, new_book
 from tests.power_builds import SOUND, powered_build, supplied_build, watch_pump
 from tests.wet_builds import answer
@@ -31,7 +33,7 @@ def test_a_start_that_failed_asks_what_was_done_and_the_pass_tells_it() -> None:
     book.power.start_machine(build, STANDS)
     book.power.start_machine(build, SOUND)
     assert machine(book, build) is Outcome.INCONCLUSIVE
-    (fault,) = book.build(build).power.open_faults
+    (fault,) = book.build(build).of(FirstPowerState).open_faults
     assert (fault.rung, fault.what) == (Rung.MACHINE, "whole machine")
     assert "did not turn within 5 s" in fault.said
     book.power.mend(build, "whole machine", "plug moved to the pump's own header")
@@ -49,7 +51,7 @@ def test_a_start_that_fails_again_after_the_cure_asks_again() -> None:
     book.power.mend(build, "whole machine", "plug pushed home")
     book.power.start_machine(build, STANDS)
     book.power.start_machine(build, SOUND)
-    assert [fault.done for fault in book.build(build).power.faults] == ["plug pushed home", ""]
+    assert [fault.done for fault in book.build(build).of(FirstPowerState).faults] == ["plug pushed home", ""]
     assert machine(book, build) is Outcome.INCONCLUSIVE
 
 
@@ -57,7 +59,7 @@ def test_the_switching_off_after_a_failed_start_is_no_second_fault() -> None:
     book, _, build = watched()
     book.power.start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
     book.power.start_machine(build, STANDS)
-    assert len(book.build(build).power.faults) == 1
+    assert len(book.build(build).of(FirstPowerState).faults) == 1
 
 
 def test_the_cure_of_what_was_found_after_a_failed_start_says_what_was_done_about_it() -> None:

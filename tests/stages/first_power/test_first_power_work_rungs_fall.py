@@ -7,8 +7,9 @@ from commission.procedure.model import When
 from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.entries import CableTested, RailsRead
-from commission.stages.first_power.model.rungs import LevelLook, Rung
+from commission.stages.first_power.model.rungs import LevelLook
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (
     JOINTS,

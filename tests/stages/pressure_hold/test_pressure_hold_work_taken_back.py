@@ -8,9 +8,12 @@ from commission.procedure.model import When
 from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
+from commission.record.machine.rungs import Rung
 from commission.stages.fan_headers.entries import LevelSwept
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.first_power.entries import JointLooked, RailsRead
-from commission.stages.first_power.model.rungs import LevelLook, Paper, Rung
+from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.first_power.state.power import FirstPowerState
 from tests.fakes import new_book
 from tests.power_builds import JOINTS, SOUND, falling, plugged, powered_build, rails, supplied_build, watch_pump
 from tests.wet_builds import answer
@@ -71,7 +74,7 @@ def test_a_joint_that_was_wet_and_stayed_dry_later_asks_what_was_done_and_the_pa
     watch_pump(book, clock, build, wet="block")
     watch_pump(book, clock, build)
     assert outcome(book, build, Rung.PUMP) is Outcome.INCONCLUSIVE
-    assert [fault.what for fault in book.build(build).power.open_faults] == ["joint block"]
+    assert [fault.what for fault in book.build(build).of(FirstPowerState).open_faults] == ["joint block"]
     book.power.mend(build, "joint block", "fitting turned home")
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)
@@ -107,7 +110,7 @@ def test_a_plug_that_failed_is_not_dropped_by_withdrawing_its_reading() -> None:
     assert outcome(book, build, Rung.SUPPLY) is Outcome.INCONCLUSIVE
     book.power.read_rails(build, (*rails(), *rails("GPU 2")))
     assert outcome(book, build, Rung.SUPPLY) is Outcome.PASS
-    told = book.build(build).power.taken_back
+    told = book.build(build).of(FirstPowerState).taken_back
     assert [fault.what for fault in told] == ["GPU 2 +12 V"]
     assert "typed wrong" in told[0].done
 
@@ -121,9 +124,9 @@ def test_a_sweep_of_which_a_level_was_withdrawn_is_swept_again() -> None:
     for reading in falling().readings:
         book.headers.sweep_level(build, [reading])
     assert book.headers.end_sweep(build).outcome is Outcome.PASS
-    assert book.build(build).power.sweep_of("front") is not None
+    assert book.build(build).of(FanHeadersState).sweep_of("front") is not None
     book.withdraw(numbers(book, build, LevelSwept)[0], "read off another fan")
-    assert book.build(build).power.sweep_of("front") is None
+    assert book.build(build).of(FanHeadersState).sweep_of("front") is None
     assert book.headers.close(build).outcome is Outcome.INCONCLUSIVE
 
 

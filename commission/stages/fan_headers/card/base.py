@@ -13,12 +13,14 @@ from commission.record.logbook import Logbook
 from commission.record.machine.seats import Chain, Feed, Header
 from commission.stages.fan_headers.entries import LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
+from commission.stages.fan_headers.state import FanHeadersState
 
 if TYPE_CHECKING:
-    from commission.stages.fan_headers.judge.chain_load import SeatCheck
+    from commission.record.machine.plugged import Plugged
+    from commission.record.machine.seat_check import SeatCheck
     from commission.stages.fan_headers.model.layout import LayoutAnswer
     from commission.stages.fan_headers.model.sweep import SweepVerdict
-    from commission.stages.first_power.state.power import PowerState, TakenSweep
+    from commission.stages.fan_headers.state import TakenSweep
 
 MOST_AT_ONCE = 8
 """Chains up to which the best layout is found unasked: it takes a fifth of a second then, and threefold with each."""
@@ -58,9 +60,14 @@ class HeadersBase(CoolantStage):
     # --- the record ------------------------------------------------------------------------------------------
 
     @property
-    def power(self) -> "PowerState":
-        """Headers, chains and sweeps as the record tells them."""
-        return self.state.power
+    def plugged(self) -> "Plugged":
+        """Headers, chains, and what sits where, as the record tells it."""
+        return self.state.plugged
+
+    @property
+    def swept(self) -> FanHeadersState:
+        """Sweeps, layout and duties as the record tells them."""
+        return self.state.of(FanHeadersState)
 
     @property
     def verdict(self) -> HeadersVerdict:
@@ -86,7 +93,7 @@ class HeadersBase(CoolantStage):
 
     def last_sweep(self, chain_id: str) -> "TakenSweep | None":
         """Return the last sweep of a chain, whether it still counts or not."""
-        return next((one for one in reversed(self.power.sweeps) if one.taken.chain_id == chain_id), None)
+        return next((one for one in reversed(self.swept.sweeps) if one.taken.chain_id == chain_id), None)
 
     @property
     def closed(self) -> Outcome | None:
@@ -111,8 +118,8 @@ class HeadersBase(CoolantStage):
 
     def header_of(self, chain: Chain) -> Header | None:
         """Return the header that a chain sits on."""
-        seat = self.power.seats().get(chain.chain_id)
-        return next((header for header in self.power.headers if header.header_id == seat), None)
+        seat = self.plugged.seats().get(chain.chain_id)
+        return next((header for header in self.plugged.headers if header.header_id == seat), None)
 
     def chain_named(self, text: str) -> tuple[Chain, str]:
         """Return the chain that a line begins with, and the rest of the line.
@@ -122,10 +129,10 @@ class HeadersBase(CoolantStage):
         InputError
             If there is none of that name.
         """
-        if not self.power.chains:
+        if not self.plugged.chains:
             raise InputError("no chain is written down yet; type such as: chain front 3 fans 4-wire 0.2 A")
-        key, rest = leading(text, {one.chain_id: one.name for one in self.power.chains}, "chain")
-        return next(one for one in self.power.chains if one.chain_id == key), rest
+        key, rest = leading(text, {one.chain_id: one.name for one in self.plugged.chains}, "chain")
+        return next(one for one in self.plugged.chains if one.chain_id == key), rest
 
     def header_named(self, text: str) -> tuple[Header, str]:
         """Return the header that a line begins with, and the rest of the line.
@@ -135,10 +142,10 @@ class HeadersBase(CoolantStage):
         InputError
             If there is none of that name.
         """
-        if not self.power.headers:
+        if not self.plugged.headers:
             raise InputError("no header is written down yet; type such as: header CPU 4-pin 2 A pwm")
-        key, rest = leading(text, {one.header_id: one.name for one in self.power.headers}, "header")
-        return next(one for one in self.power.headers if one.header_id == key), rest
+        key, rest = leading(text, {one.header_id: one.name for one in self.plugged.headers}, "header")
+        return next(one for one in self.plugged.headers if one.header_id == key), rest
 
     # --- seats and layouts -----------------------------------------------------------------------------------
 
@@ -148,7 +155,7 @@ class HeadersBase(CoolantStage):
 
     def load_of(self, header: Header) -> "SeatCheck | None":
         """Return what a header carries now; None where nothing sits on it."""
-        on_it = self.power.on(header.header_id)
+        on_it = self.plugged.on(header.header_id)
         return self.seat_check(on_it[0], header) if on_it else None
 
     @property
@@ -165,26 +172,26 @@ class HeadersBase(CoolantStage):
     @property
     def advised(self) -> "LayoutAnswer | None":
         """The best layouts, where finding them unasked holds nobody up."""
-        few = 0 < len(self.power.chains) <= MOST_AT_ONCE
-        return self.answer_layout if few and self.power.headers else None
+        few = 0 < len(self.plugged.chains) <= MOST_AT_ONCE
+        return self.answer_layout if few and self.plugged.headers else None
 
     def chosen_seat(self, chain: Chain) -> Header | None:
         """Return the header that the layout taken last wants a chain on; None where it was plugged anew since."""
-        if self.power.layout is None:
+        if self.swept.layout is None:
             return None
         chosen = [one for one in self.book.entries(self.build_id) if isinstance(one.payload, LayoutChosen)]
         since = max((one.seq for one in chosen if one.seq not in self.state.withdrawn), default=0)
-        if any(move.seq > since and move.header_id and move.chain_id == chain.chain_id for move in self.power.moves):
+        if any(move.seq > since and move.header_id and move.chain_id == chain.chain_id for move in self.plugged.moves):
             return None
-        wanted = next((seat.header for seat in self.power.layout.seats if seat.chain == chain.name), "")
-        return next((header for header in self.power.headers if header.name == wanted), None)
+        wanted = next((seat.header for seat in self.swept.layout.seats if seat.chain == chain.name), "")
+        return next((header for header in self.plugged.headers if header.name == wanted), None)
 
     def best_seat(self, chain: Chain) -> Header | None:
         """Return the header that the best layout puts a chain on; None where there is none."""
         answer = self.advised
         best = answer.best if answer is not None else None
         wanted = next((seat.header for seat in best.seats if seat.chain == chain.name), "") if best else ""
-        return next((header for header in self.power.headers if header.name == wanted), None)
+        return next((header for header in self.plugged.headers if header.name == wanted), None)
 
 
 def leading(text: str, names: Mapping[str, str], what: str) -> tuple[str, str]:

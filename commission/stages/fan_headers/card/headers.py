@@ -55,7 +55,7 @@ class HeadersFlow(HeadersBase):
     @property
     def caution_moment(self) -> When | None:
         """The moment whose cautions are asked now; None where none are."""
-        if self.power.sweeping is not None and not self.locked and self._missing(When.BEFORE_SWEEP):
+        if self.swept.sweeping is not None and not self.locked and self._missing(When.BEFORE_SWEEP):
             return When.BEFORE_SWEEP
         word, _ = command(self._waiting, ("plug", "unplug", "sweep", "close"))
         moment = When.BEFORE_PLUGGING if word in ("plug", "unplug") else When.BEFORE_SWEEP
@@ -67,7 +67,7 @@ class HeadersFlow(HeadersBase):
     @property
     def in_sweep(self) -> bool:
         """Whether a sweep goes on."""
-        return self.power.sweeping is not None and not self.locked
+        return self.swept.sweeping is not None and not self.locked
 
     def question(self) -> Question:
         """Return what is asked now."""
@@ -212,7 +212,7 @@ class HeadersFlow(HeadersBase):
         one_word("close")(f"close {rest}".strip())
         if self.locked:
             raise NotAllowed(f"{self.stage.title} is locked: it {self.rung.why}; bring that to a pass first")
-        if not self.power.chains:
+        if not self.plugged.chains:
             raise NotAllowed("no chain is written down; there is nothing to judge")
 
         def do() -> str:
@@ -293,7 +293,7 @@ class HeadersFlow(HeadersBase):
                 return board_card(self, self._judged_card(card))
 
     def _judged_card(self, card: CardContent) -> CardContent:
-        if not self.power.chains:
+        if not self.plugged.chains:
             return card
         word = str(self.closed or self.verdict.outcome)
         text = say(self.verdict.reasons[0])

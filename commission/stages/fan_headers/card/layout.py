@@ -32,7 +32,7 @@ def layout_deed(flow: "HeadersBase", text: str) -> Deed:
     word, rest = command(text, ("override",))
     if rest or (text and not word):
         raise InputError("type layout alone, or layout override to leave out start currents that no label gives")
-    if not flow.power.headers or not flow.power.chains:
+    if not flow.plugged.headers or not flow.plugged.chains:
         raise InputError("write down headers and chains first; then the best layout can be found")
 
     def do() -> str:
@@ -40,7 +40,7 @@ def layout_deed(flow: "HeadersBase", text: str) -> Deed:
         return ""
 
     override = ", start currents that no label gives not counted" if word else ""
-    return Deed(told=f"find the best layout of {len(flow.power.chains)} chains{override}", do=do)
+    return Deed(told=f"find the best layout of {len(flow.plugged.chains)} chains{override}", do=do)
 
 
 def ask_layout(flow: "HeadersBase", line: "Callable[[str], Deed]") -> Question:
@@ -72,9 +72,9 @@ def _same(flow: "HeadersBase", layout: "Layout") -> bool:
 
 def moves_to(flow: "HeadersBase", layout: "Layout") -> list[tuple[str, str]]:
     """Return which chain a layout moves to which header, by their names."""
-    names = {header.header_id: header.name for header in flow.power.headers}
-    seats = flow.power.seats()
-    now = {chain.name: names.get(seats.get(chain.chain_id, "")) for chain in flow.power.chains}
+    names = {header.header_id: header.name for header in flow.plugged.headers}
+    seats = flow.plugged.seats()
+    now = {chain.name: names.get(seats.get(chain.chain_id, "")) for chain in flow.plugged.chains}
     return [(seat.chain, seat.header) for seat in layout.seats if now.get(seat.chain) != seat.header]
 
 

@@ -34,13 +34,13 @@ class Next:
 
 def next_of(flow: "HeadersBase") -> Next:
     """Return what comes next, from the record alone."""
-    power = flow.power
-    if not power.headers:
+    plugged = flow.plugged
+    if not plugged.headers:
         return Next(
             ask="Write down the first header: label as printed, pins, rating from the manual, modes.",
             hint=f"such as: header {HEADER} · header PUMP 4-pin 3 A pwm lock · header SYS 1 4-pin 1 A pwm/voltage",
         )
-    if not power.chains:
+    if not plugged.chains:
         return Next(
             ask="Write down the next header, or the first chain: name, fans, wires, current of ONE from its label.",
             hint=f"such as: chain {CHAIN} · {PUMP}",
@@ -49,7 +49,7 @@ def next_of(flow: "HeadersBase") -> Next:
 
 
 def _to_plug(flow: "HeadersBase") -> Next | None:
-    chosen = [(chain, wanted) for chain in flow.power.chains if (wanted := flow.chosen_seat(chain)) is not None]
+    chosen = [(chain, wanted) for chain in flow.plugged.chains if (wanted := flow.chosen_seat(chain)) is not None]
     for chain, wanted in chosen:
         if flow.header_of(chain) == wanted:
             continue
@@ -59,14 +59,14 @@ def _to_plug(flow: "HeadersBase") -> Next | None:
                 hint=SHEET,
                 proposal=f"plug {chain.name} {wanted.name}",
             )
-        leaving = [other for other in flow.power.on(wanted.header_id) if _leaves(chosen, other)]
+        leaving = [other for other in flow.plugged.on(wanted.header_id) if _leaves(chosen, other)]
         if leaving:
             return Next(
                 ask=f"{wanted.name} is needed for {chain.name}: power off, unplug {leaving[0].name}; Enter records it.",
                 hint=SHEET,
                 proposal=f"unplug {leaving[0].name}",
             )
-    loose = next((chain for chain in flow.power.chains if flow.header_of(chain) is None), None)
+    loose = next((chain for chain in flow.plugged.chains if flow.header_of(chain) is None), None)
     return None if loose is None else _loose(flow, loose)
 
 
@@ -97,18 +97,18 @@ def _to_sweep(flow: "HeadersBase") -> Next | None:
             hint=SHEET if machine_lock(flow.state) is not None else f"{SHEET} · override and a reason",
             proposal="go",
         )
-    for chain in flow.power.chains:
-        sweep = flow.power.sweep_of(chain.chain_id)
+    for chain in flow.plugged.chains:
+        sweep = flow.swept.sweep_of(chain.chain_id)
         if sweep is not None and sweep.taken.verdict.outcome is Outcome.FAIL:
             return _failed(flow, chain)
-    for chain in flow.power.chains:
-        if flow.power.sweep_of(chain.chain_id) is None and (not chain.pump or chain.control_wanted):
+    for chain in flow.plugged.chains:
+        if flow.swept.sweep_of(chain.chain_id) is None and (not chain.pump or chain.control_wanted):
             again = "again: what it sits on was changed" if flow.last_sweep(chain.chain_id) else "down and up"
             header = flow.header_of(chain)
             where = header.name if header is not None else "its header"
             return Next(ask=f"Sweep {chain.name} on {where} {again}. Enter begins.", proposal=f"sweep {chain.name}")
-    for chain in flow.power.chains:
-        sweep = flow.power.sweep_of(chain.chain_id)
+    for chain in flow.plugged.chains:
+        sweep = flow.swept.sweep_of(chain.chain_id)
         if sweep is not None and sweep.taken.verdict.outcome is not Outcome.PASS:
             said = sweep.taken.verdict.said
             return Next(
@@ -120,7 +120,7 @@ def _to_sweep(flow: "HeadersBase") -> Next | None:
 
 def _failed(flow: "HeadersBase", chain: "Chain") -> Next:
     found = offers(flow, chain)
-    sweep = flow.power.sweep_of(chain.chain_id)
+    sweep = flow.swept.sweep_of(chain.chain_id)
     word = sweep.taken.verdict.said if sweep is not None else ""
     if not found:
         barred = no_way_out(flow)
@@ -141,8 +141,8 @@ def _failed(flow: "HeadersBase", chain: "Chain") -> Next:
 
 
 def _to_end(flow: "HeadersBase") -> Next:
-    left = {chain_id for chain_id, _ in flow.power.duties}
-    open_ones = [chain for chain in flow.power.chains if chain.chain_id not in left and chain.control_wanted]
+    left = {chain_id for chain_id, _ in flow.swept.duties}
+    open_ones = [chain for chain in flow.plugged.chains if chain.chain_id not in left and chain.control_wanted]
     if flow.closed is None and open_ones:
         chain = open_ones[0]
         return Next(

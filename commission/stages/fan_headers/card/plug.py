@@ -44,7 +44,7 @@ def plug_deed(flow: "HeadersBase", text: str) -> Deed:
     if check.may_override and not override:
         said = " ".join(say(phrase) for phrase in check.may_override)
         raise InputError(f"{said} No rating is exceeded: if you know better, add: override and the reason")
-    others = tuple(one for one in flow.power.on(header.header_id) if one != chain)
+    others = tuple(one for one in flow.plugged.on(header.header_id) if one != chain)
     told = f"{chain.name} on {header.name}: {load_of(flow, header, (*others, chain))}"
     if check.may_override:
         told += f", overridden: {override}"
@@ -107,7 +107,7 @@ def load_of(flow: "HeadersBase", header: "Header", chains: "tuple[Chain, ...]") 
 def board_card(flow: "HeadersBase", card: CardContent) -> CardContent:
     """Return the card with what sits where now."""
     grave, small = _warnings(flow)
-    reasons = [say(phrase) for phrase in flow.verdict.reasons[1:]] if flow.power.chains else []
+    reasons = [say(phrase) for phrase in flow.verdict.reasons[1:]] if flow.plugged.chains else []
     let_be = [f"Warning: {say(one)}" for one in flow.verdict.reasons[1:] if one.code.endswith("_let_be")]
     reasons = [said for said in reasons if f"Warning: {said}" not in let_be]
     notices = (*let_be, *grave)
@@ -116,8 +116,8 @@ def board_card(flow: "HeadersBase", card: CardContent) -> CardContent:
 
 def _headers(flow: "HeadersBase") -> list[Figure]:
     rows = []
-    for header in flow.power.headers:
-        on_it = flow.power.on(header.header_id)
+    for header in flow.plugged.headers:
+        on_it = flow.plugged.on(header.header_id)
         rating = f"{header.rating_ma} mA{', ASSUMED' if header.rating_assumed else ''}"
         lock = ", locked at full speed" if header.full_speed_lock else ""
         set_to = f"set to {header.set_to}" if header.set_to else "setting not known"
@@ -135,16 +135,16 @@ def _headers(flow: "HeadersBase") -> list[Figure]:
 def _swept(flow: "HeadersBase", chains: "tuple[Chain, ...]") -> str:
     words = []
     for chain in chains:
-        sweep = flow.power.sweep_of(chain.chain_id)
+        sweep = flow.swept.sweep_of(chain.chain_id)
         words += [f"{chain.name} {sweep.taken.verdict.said}"] if sweep is not None else []
     return f" · {', '.join(words)}" if words else ""
 
 
 def _loose(flow: "HeadersBase") -> list[Figure]:
-    seated = flow.power.seats()
+    seated = flow.plugged.seats()
     return [
         Figure(label="on no header", value=chain.name, bounds=f"{chain.steady_ma} mA", remark=str(chain.feed))
-        for chain in flow.power.chains
+        for chain in flow.plugged.chains
         if chain.chain_id not in seated
     ]
 
@@ -152,7 +152,7 @@ def _loose(flow: "HeadersBase") -> list[Figure]:
 def _warnings(flow: "HeadersBase") -> tuple[list[str], list[str]]:
     """Return the warnings about all seats, the grave ones first, each once."""
     found = {}
-    for header in flow.power.headers:
+    for header in flow.plugged.headers:
         load = flow.load_of(header)
         for phrase in load.warnings if load is not None else ():
             found[say(phrase)] = phrase.code
@@ -214,12 +214,12 @@ def then_deed(flow: "HeadersBase", text: str) -> Deed:
 
 def then_card(flow: "HeadersBase", card: CardContent) -> CardContent:
     """Return the card with what sat where at an earlier time, and what was moved on that day."""
-    power = flow.power
-    seats = power.seats(flow.then_ms)
+    plugged = flow.plugged
+    seats = plugged.seats(flow.then_ms)
     rows = []
     for header_id in dict.fromkeys(seats.values()):
-        header = power.header(header_id)
-        on_it = [power.chain(chain_id) for chain_id, seat in seats.items() if seat == header_id]
+        header = plugged.header(header_id)
+        on_it = [plugged.chain(chain_id) for chain_id, seat in seats.items() if seat == header_id]
         names = " + ".join(chain.name for chain in on_it if chain is not None)
         rows.append(Figure(label=header.name if header is not None else "a header", value=names))
     day_ms = 24 * 3600 * 1000
@@ -236,11 +236,11 @@ def moves_card(flow: "HeadersBase", card: CardContent) -> CardContent:
 
 
 def _moves(flow: "HeadersBase") -> "list[Move]":
-    return sorted(flow.power.moves, key=lambda move: (move.at_ms, move.seq))
+    return sorted(flow.plugged.moves, key=lambda move: (move.at_ms, move.seq))
 
 
 def _move_text(flow: "HeadersBase", move: "Move") -> str:
-    chain, header = flow.power.chain(move.chain_id), flow.power.header(move.header_id)
+    chain, header = flow.plugged.chain(move.chain_id), flow.plugged.header(move.header_id)
     where = f"on {header.name}" if header is not None else "off"
     why = f" · {move.why}" if move.why else ""
     return (

@@ -27,7 +27,7 @@ def header_deed(flow: "HeadersBase", text: str) -> Deed:
         If the line cannot be understood, contradicts itself, or the label is taken.
     """
     header = read_header(text)
-    _refuse(complaints_about_header(header, flow.power.headers))
+    _refuse(complaints_about_header(header, flow.plugged.headers))
     told = f"header {header_text(header)}"
     if header.rating_assumed:
         told += " (no rating typed: look it up in the board's manual)"
@@ -48,9 +48,9 @@ def chain_deed(flow: "HeadersBase", text: str) -> Deed:
         If the line cannot be understood, contradicts itself, or the name is taken.
     """
     chain = read_chain(text)
-    labels = {header.name.casefold(): header.name for header in flow.power.headers}
+    labels = {header.name.casefold(): header.name for header in flow.plugged.headers}
     unknown = [reach.header for reach in chain.reach if reach.header.casefold() not in labels]
-    _refuse(complaints_about_chain(chain, flow.power.chains))
+    _refuse(complaints_about_chain(chain, flow.plugged.chains))
     if unknown:
         raise InputError(f"there is no header {', '.join(unknown)} for its cable to reach; write it down first")
     reach = tuple(replace(one, header=labels[one.header.casefold()]) for one in chain.reach)
@@ -74,7 +74,7 @@ def set_deed(flow: "HeadersBase", text: str) -> Deed:
     header, rest = flow.header_named(text)
     setting, _, why = rest.partition("#")
     changed = read_setting(header, setting)
-    _refuse(complaints_about_header(changed, flow.power.headers))
+    _refuse(complaints_about_header(changed, flow.plugged.headers))
     told = f"{_settings_text(changed)} from now on; sweeps on it count no longer"
 
     def do() -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from commission.record.machine.board_sensors import BoardReading
     from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.first_power.state.power import SweepAtHand
+    from commission.stages.fan_headers.state import SweepAtHand
 
 MOST_SENSORS = 12
 """Sensors that are listed at once."""

@@ -15,7 +15,7 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.first_power.state.power import TakenSweep
+    from commission.stages.fan_headers.state import TakenSweep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,12 +83,12 @@ def no_way_out(flow: "HeadersBase") -> str:
 
 def result_card(flow: "HeadersBase", card: CardContent) -> CardContent:
     """Return the card with the last sweep of the chain that is looked at."""
-    chain = next((one for one in flow.power.chains if one.chain_id == flow.shown), None)
+    chain = next((one for one in flow.plugged.chains if one.chain_id == flow.shown), None)
     sweep = flow.last_sweep(flow.shown)
     if chain is None or sweep is None:
         return replace(card, notices=("It was not swept yet.",))
     verdict = flow.judged(sweep)
-    header = flow.power.header(sweep.taken.header_id)
+    header = flow.plugged.header(sweep.taken.header_id)
     stale = sweep.stale_by is not None
     word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
     first, *rest = (say(phrase) for phrase in verdict.reasons)
@@ -116,7 +116,7 @@ def _modes(flow: "HeadersBase", second: "TakenSweep") -> tuple[str, ...]:
     from commission.stages.fan_headers.judge.sweep_advice import mode_test
 
     taken = second.taken
-    for first in reversed(flow.power.sweeps):
+    for first in reversed(flow.swept.sweeps):
         earlier = first.taken
         same = (earlier.chain_id, earlier.header_id) == (taken.chain_id, taken.header_id)
         if first.seq >= second.seq or not same:

@@ -24,7 +24,7 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.card.base import HeadersBase
-    from commission.stages.first_power.state.power import SweepAtHand
+    from commission.stages.fan_headers.state import SweepAtHand
 
 WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")
 """What may be typed in place of a level."""
@@ -48,13 +48,13 @@ class Sweeping:
     @property
     def at_hand(self) -> "SweepAtHand | None":
         """The sweep at hand; None where none goes on."""
-        return self.flow.power.sweeping
+        return self.flow.swept.sweeping
 
     @property
     def chain(self) -> "Chain":
         """The chain that is swept."""
         at_hand = self.at_hand
-        found = self.flow.power.chain(at_hand.begun.chain_id) if at_hand is not None else None
+        found = self.flow.plugged.chain(at_hand.begun.chain_id) if at_hand is not None else None
         if found is None:
             raise NotAllowed("no sweep goes on; begin one first")
         return found

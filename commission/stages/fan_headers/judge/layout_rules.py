@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
+from commission.record.machine.seat_check import start_over, steady_over
 from commission.stages.fan_headers.model.layout import Refusal, Rule
 
 if TYPE_CHECKING:
@@ -176,76 +177,3 @@ def _rule(chain: LayoutChain, header: LayoutHeader, problem: LayoutProblem) -> t
     if any(seat.chain == chain.name and seat.header == header.name for seat in problem.barred):
         return Rule.BARRED, Phrase("sweep_failed", "A sweep showed that this header does not control this chain.")
     return None, _FREE
-
-
-def steady_over(steady_ma: int, rating_ma: int, percent: int) -> Phrase:
-    """Say by how much steady current exceeds a rating.
-
-    Parameters
-    ----------
-    steady_ma
-        Steady current [mA].
-    rating_ma
-        Rating of the header [mA].
-    percent
-        Share that may be taken [%].
-
-    Returns
-    -------
-    Phrase
-        The sentence [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Above the rating it is never overridden: header circuits may have no over-current protection (common practice, no
-    source). The share below it is our own choice, and may be let be with a reason; layouts keep to it.
-
-    Examples
-    --------
-    >>> steady_over(1000, 1000, 80).code
-    'steady_over'
-    """
-    most = percent * rating_ma // 100
-    said = f"Steady current {steady_ma} mA exceeds {most} mA, {percent} % of the rating {rating_ma} mA."
-    return Phrase("steady_over", said)
-
-
-def start_over(start_ma: int, rating_ma: int, *, known: bool) -> Phrase:
-    """Say by how much start current exceeds a rating.
-
-    Parameters
-    ----------
-    start_ma
-        Start current [mA].
-    rating_ma
-        Rating of the header [mA].
-    known
-        Whether labels give it [yes or no].
-
-    Returns
-    -------
-    Phrase
-        The sentence [words].
-
-    Raises
-    ------
-    ValueError
-        Never.
-
-    Notes
-    -----
-    Never overridden where labels tell it. A guess by the factor may be let be with a reason, for instance where the
-    start was measured.
-
-    Examples
-    --------
-    >>> start_over(1200, 1000, known=False).template
-    'Start current 1200 mA (default: 2.0 x steady, no label gives it) exceeds the rating 1000 mA.'
-    """
-    basis = "" if known else " (default: 2.0 x steady, no label gives it)"
-    return Phrase("start_over", f"Start current {start_ma} mA{basis} exceeds the rating {rating_ma} mA.")

@@ -6,25 +6,28 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
+from commission.record.machine.seat_check import against_seats
 from commission.record.machine.seats import START_FACTOR
-from commission.stages.fan_headers.judge.chain_load import check_seat
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepWord
 
 if TYPE_CHECKING:
+    from commission.record.machine.plugged import Plugged
     from commission.record.machine.seats import Chain, Header
-    from commission.stages.first_power.state.power import PowerState
+    from commission.stages.fan_headers.state import FanHeadersState
 
 
 def evaluate_header_stage(
-    state: PowerState, *, steady_percent: int = 80, start_factor: float = START_FACTOR
+    plugged: Plugged, swept: FanHeadersState, *, steady_percent: int = 80, start_factor: float = START_FACTOR
 ) -> HeadersVerdict:
     """Judge all chains of a build together.
 
     Parameters
     ----------
-    state
-        Headers, chains, seats and sweeps [mA, rpm].
+    plugged
+        Headers, chains and seats [mA].
+    swept
+        Sweeps, and the duties that chains were left at [rpm, %].
     steady_percent
         Share of a header's rating that steady currents may take, 1 to 100 [%].
     start_factor
@@ -50,16 +53,19 @@ def evaluate_header_stage(
 
     Examples
     --------
-    >>> from commission.stages.first_power.state.power import PowerState
-    >>> str(evaluate_header_stage(PowerState()).outcome)
+    >>> from commission.record.machine.plugged import Plugged
+    >>> from commission.stages.fan_headers.state import FanHeadersState
+    >>> str(evaluate_header_stage(Plugged(), FanHeadersState()).outcome)
     'inconclusive'
     """
-    if not state.chains:
+    if not plugged.chains:
         said = "No chain is written down: nothing can be proven."
         return HeadersVerdict(outcome=Outcome.INCONCLUSIVE, chains=(), reasons=(Phrase("no_chains", said),))
-    standings = tuple(_standing(state, chain) for chain in sorted(state.chains, key=lambda chain: chain.name))
-    blocked, let_be = against_seats(state, steady_percent=steady_percent, start_factor=start_factor)
-    duties, kept = _duties(state)
+    standings = tuple(
+        _standing(plugged, swept, chain) for chain in sorted(plugged.chains, key=lambda chain: chain.name)
+    )
+    blocked, let_be = against_seats(plugged, steady_percent=steady_percent, start_factor=start_factor)
+    duties, kept = _duties(plugged, swept)
     outcome = Outcome.FAIL if blocked else _worst(standings)
     if duties and outcome is Outcome.PASS:
         outcome = Outcome.INCONCLUSIVE
@@ -73,14 +79,14 @@ def evaluate_header_stage(
     return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *let_be, *kept))
 
 
-def _duties(state: PowerState) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
+def _duties(plugged: Plugged, swept: FanHeadersState) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
     """Return what is amiss with the duties that chains were left at, and what was let be with a reason."""
-    left = dict(state.duties)
+    left = dict(swept.duties)
     amiss: list[Phrase] = []
     kept: list[Phrase] = []
-    for chain in state.chains:
+    for chain in plugged.chains:
         noted = left.get(chain.chain_id)
-        found = None if noted is None else duty_objection(state, chain, noted.duty_pct)
+        found = None if noted is None else duty_objection(swept, chain, noted.duty_pct)
         if noted is None or found is None:
             continue
         if noted.reason and not chain.pump:
@@ -91,13 +97,13 @@ def _duties(state: PowerState) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
     return tuple(amiss), tuple(kept)
 
 
-def duty_objection(state: PowerState, chain: Chain, duty_pct: float) -> Phrase | None:
+def duty_objection(swept: FanHeadersState, chain: Chain, duty_pct: float) -> Phrase | None:
     """Return what stands against leaving a chain at a duty; None where nothing does.
 
     Parameters
     ----------
-    state
-        Seats and sweeps; only a sweep that still counts is heard [%].
+    swept
+        Sweeps; only a sweep that still counts is heard [%].
     chain
         The chain.
     duty_pct
@@ -121,12 +127,13 @@ def duty_objection(state: PowerState, chain: Chain, duty_pct: float) -> Phrase |
     Examples
     --------
     >>> from commission.record.machine.seats import Chain, Device, Drive
-    >>> from commission.stages.first_power.state.power import PowerState
+    >>> from commission.stages.fan_headers.state import FanHeadersState
     >>> fan = Device(name="fan", wires=4, steady_ma=200)
-    >>> duty_objection(PowerState(), Chain(chain_id="c", name="top", devices=(fan,), drive=Drive.PWM), 40.0) is None
+    >>> chain = Chain(chain_id="c", name="top", devices=(fan,), drive=Drive.PWM)
+    >>> duty_objection(FanHeadersState(), chain, 40.0) is None
     True
     """
-    sweep = state.sweep_of(chain.chain_id)
+    sweep = swept.sweep_of(chain.chain_id)
     if sweep is None or duty_pct >= FULL_PCT:
         return None
     verdict = sweep.taken.verdict
@@ -141,10 +148,10 @@ def duty_objection(state: PowerState, chain: Chain, duty_pct: float) -> Phrase |
     return None
 
 
-def _standing(state: PowerState, chain: Chain) -> ChainStanding:
-    header = _headers(state).get(state.seats().get(chain.chain_id, ""))
+def _standing(plugged: Plugged, swept: FanHeadersState, chain: Chain) -> ChainStanding:
+    header = _headers(plugged).get(plugged.seats().get(chain.chain_id, ""))
     label = header.name if header else ""
-    sweep = state.sweep_of(chain.chain_id)
+    sweep = swept.sweep_of(chain.chain_id)
     if header is None:
         return ChainStanding(chain=chain.name, header="", outcome=None, said="not plugged in")
     if sweep is not None:
@@ -155,59 +162,8 @@ def _standing(state: PowerState, chain: Chain) -> ChainStanding:
     return ChainStanding(chain=chain.name, header=label, outcome=None, said="not swept since it was plugged or set")
 
 
-def _headers(state: PowerState) -> dict[str, Header]:
-    return {header.header_id: header for header in state.headers}
-
-
-def against_seats(
-    state: PowerState, *, steady_percent: int, start_factor: float = START_FACTOR
-) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
-    """Return what forbids a seat as it is, whatever the sweeps say, and what was let be with a reason.
-
-    Parameters
-    ----------
-    state
-        Headers, chains and seats [mA].
-    steady_percent
-        Share of a header's rating that steady currents may take, 1 to 100 [%].
-    start_factor
-        Start over steady current where no label gives it, 1 or more [1].
-
-    Returns
-    -------
-    tuple
-        The two kinds of objection [words].
-
-    Raises
-    ------
-    ValueError
-        If a share or factor is out of range.
-
-    Notes
-    -----
-    What may be let be and was not, by the record, forbids the seat as well.
-
-    Examples
-    --------
-    >>> from commission.stages.first_power.state.power import PowerState
-    >>> against_seats(PowerState(), steady_percent=80)
-    ((), ())
-    """
-    found: list[Phrase] = []
-    let_be: list[Phrase] = []
-    for header in state.headers:
-        on_it = state.on(header.header_id)
-        if not on_it:
-            continue
-        check = check_seat(on_it, header, steady_percent=steady_percent, start_factor=start_factor)
-        reason = state.overridden_on(header.header_id)
-        found += check.blocked if reason else (*check.blocked, *check.may_override)
-        let_be += [
-            Phrase(f"{phrase.code}_let_be", f"{header.name}: {phrase.template} Let be: {reason}")
-            for phrase in check.may_override
-            if reason
-        ]
-    return tuple(found), tuple(let_be)
+def _headers(plugged: Plugged) -> dict[str, Header]:
+    return {header.header_id: header for header in plugged.headers}
 
 
 def _worst(standings: tuple[ChainStanding, ...]) -> Outcome:

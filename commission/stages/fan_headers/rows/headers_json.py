@@ -11,15 +11,17 @@ from commission.base.verdict import Outcome
 from commission.record.fold_at import seen_ms
 from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.entries import ChainRemoved, HeaderAdded, HeaderRemoved
+from commission.stages.fan_headers.state import FanHeadersState
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from commission.base.quantity import Phrase
+    from commission.record.build_state import BuildState
     from commission.record.logged import Logged
+    from commission.record.machine.seat_check import SeatCheck
     from commission.record.machine.seats import Chain, Header
-    from commission.stages.fan_headers.judge.chain_load import SeatCheck
-    from commission.stages.first_power.state.power import PowerState, TakenSweep
+    from commission.stages.fan_headers.state import TakenSweep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,16 +157,17 @@ class SeatsTeller:
     def __init__(
         self,
         entries: Sequence[Logged],
-        then: PowerState,
-        now: PowerState,
+        then: BuildState,
+        now: BuildState,
         check: Callable[[Sequence[Chain], Header], SeatCheck],
         said: Callable[[Phrase], str],
     ) -> None:
-        self.then, self.now = then, now
+        self.then, self.now = then.plugged, now.plugged
+        self.sweeps = then.of(FanHeadersState).sweeps
         self._check, self._said = check, said
         self._entries = {entry.seq: entry for entry in entries}
-        self._last_move = {move.chain_id: move for move in sorted(then.moves, key=lambda m: (m.at_ms, m.seq))}
-        kept = [entry for entry in entries if entry.seq in {move.seq for move in now.moves}]
+        self._last_move = {move.chain_id: move for move in sorted(self.then.moves, key=lambda m: (m.at_ms, m.seq))}
+        kept = [entry for entry in entries if entry.seq in {move.seq for move in self.now.moves}]
         self._first = min(kept, key=seen_ms, default=None)
         self._gone = dict(self._removals(entries))
 
@@ -231,7 +234,7 @@ class SeatsTeller:
 
     def _chain(self, chain: Chain) -> ChainTold:
         move = self._last_move.get(chain.chain_id)
-        sweeps = [sweep for sweep in self.then.sweeps if sweep.taken.chain_id == chain.chain_id]
+        sweeps = [sweep for sweep in self.sweeps if sweep.taken.chain_id == chain.chain_id]
         return ChainTold(
             name=chain.name,
             devices=len(chain.devices),

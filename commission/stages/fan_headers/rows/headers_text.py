@@ -13,9 +13,9 @@ if TYPE_CHECKING:
 
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
+    from commission.record.machine.seat_check import SeatCheck
     from commission.record.machine.seats import Chain, Header
     from commission.shell.day_type import At
-    from commission.stages.fan_headers.judge.chain_load import SeatCheck
     from commission.stages.fan_headers.rows.headers_json import ChainTold, HeaderTold, SeatsTold
 
 
@@ -34,7 +34,7 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> SeatsTol
     from commission.record.fold_at import state_at
 
     def check(chains: Sequence[Chain], header: Header) -> SeatCheck:
-        from commission.stages.fan_headers.judge.chain_load import check_seat
+        from commission.record.machine.seat_check import check_seat
 
         stage = book.headers.stage(state)
         percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
@@ -42,7 +42,7 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> SeatsTol
 
     entries = book.entries(state.build_id)
     then = state if at is None else state_at(book.registry, state.build_id, entries, at.ms)
-    teller = SeatsTeller(entries, then.power, state.power, check, sentence)
+    teller = SeatsTeller(entries, then, state, check, sentence)
     return teller.told(state.name, None if at is None else (at.ms, at.offset_min))
 
 

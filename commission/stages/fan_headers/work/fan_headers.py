@@ -12,6 +12,7 @@ from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft, DutyPlan
 from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer, LayoutProblem, Seat
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.seats import chain_of
 from commission.stages.fan_headers.work.sweeps import Sweeps
 
@@ -21,14 +22,14 @@ class FanHeaders(Sweeps):
 
     def problem(self, state: BuildState, *, start_override: bool = False) -> LayoutProblem:
         """Return the question for the best layout: what there is, where it sits now, and which seats a sweep barred."""
-        from commission.stages.fan_headers.judge.chain_load import layout_chain, layout_header
+        from commission.stages.fan_headers.judge.layout_inputs import layout_chain, layout_header
 
         stage = self.stage(state)
-        names = {header.header_id: header.name for header in state.power.headers}
-        now = state.power.seats()
+        names = {header.header_id: header.name for header in state.plugged.headers}
+        now = state.plugged.seats()
         return LayoutProblem(
-            headers=tuple(map(layout_header, state.power.headers)),
-            chains=tuple(layout_chain(chain, stage.limit("start_factor")) for chain in state.power.chains),
+            headers=tuple(map(layout_header, state.plugged.headers)),
+            chains=tuple(layout_chain(chain, stage.limit("start_factor")) for chain in state.plugged.chains),
             share_penalty=round(stage.limit("share_penalty_cm")),
             steady_percent=round(stage.limit("steady_percent")),
             start_factor=stage.limit("start_factor"),
@@ -36,7 +37,7 @@ class FanHeaders(Sweeps):
             barred=tuple(self._barred(state, names)),
             now=tuple(
                 Seat(chain=chain.name, header=names[now[chain.chain_id]])
-                for chain in state.power.chains
+                for chain in state.plugged.chains
                 if now.get(chain.chain_id) in names
             ),
             move_penalty=round(stage.limit("move_penalty_cm")),
@@ -90,7 +91,7 @@ class FanHeaders(Sweeps):
         state = self.unlocked(build_id)
         self.refuse_duty(state, chain_id, duty_pct, rpm)
         chain = chain_of(state, chain_id)
-        taken = state.power.sweep_of(chain_id)
+        taken = state.of(FanHeadersState).sweep_of(chain_id)
         verdict = taken.taken.verdict if taken else None
         left = DutyLeft(
             chain=chain.name,
@@ -120,7 +121,7 @@ class FanHeaders(Sweeps):
         self.refuse_readings(state, chain_id, (SweepReading(duty_pct=duty_pct, rpm=rpm),))
         if not chain.pump or duty_pct >= FULL_PCT:
             return
-        header = state.power.header(state.power.seats().get(chain_id))
+        header = state.plugged.header(state.plugged.seats().get(chain_id))
         if chain.feed is Feed.SUPPLY:
             raise InputError(f'"{chain.name}" is fed by the supply: no header sets its duty; leave it at 100')
         if header is not None and header.full_speed_lock:
@@ -136,13 +137,13 @@ class FanHeaders(Sweeps):
         """Return what its sweep has against leaving a chain at a duty; None where nothing."""
         from commission.stages.fan_headers.judge.verdict import duty_objection
 
-        return duty_objection(state.power, chain_of(state, chain_id), duty_pct)
+        return duty_objection(state.of(FanHeadersState), chain_of(state, chain_id), duty_pct)
 
     def duty_plan(self, state: BuildState) -> DutyPlan:
         """Return the duties that all chains were left at, with an estimate of their sound."""
         from commission.stages.fan_headers.judge.duties import plan_duties
 
-        return plan_duties([left for _, left in state.power.duties])
+        return plan_duties([left for _, left in state.of(FanHeadersState).duties])
 
     def verdict(self, state: BuildState) -> HeadersVerdict:
         """Judge all chains as they stand."""
@@ -150,7 +151,9 @@ class FanHeaders(Sweeps):
 
         stage = self.stage(state)
         percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
-        return evaluate_header_stage(state.power, steady_percent=percent, start_factor=factor)
+        return evaluate_header_stage(
+            state.plugged, state.of(FanHeadersState), steady_percent=percent, start_factor=factor
+        )
 
     def close(self, build_id: str) -> HeadersVerdict:
         """End the stage and judge it for the record.
@@ -161,7 +164,7 @@ class FanHeaders(Sweeps):
             If the stage is locked, its cautions are unanswered, or no chain is written down.
         """
         state = self.sweepable(build_id)
-        if not state.power.chains:
+        if not state.plugged.chains:
             raise NotAllowed("no chain is written down; there is nothing to judge")
         verdict = self.verdict(state)
         attempt = state.run(FAN_HEADERS).attempt
@@ -170,7 +173,7 @@ class FanHeaders(Sweeps):
 
     def _barred(self, state: BuildState, names: dict[str, str]) -> list[Seat]:
         """Return the seats where the last sweep that still counts showed that the header does not control the chain."""
-        taken = [state.power.sweep_of(chain.chain_id) for chain in state.power.chains]
+        taken = [state.of(FanHeadersState).sweep_of(chain.chain_id) for chain in state.plugged.chains]
         return [
             Seat(chain=chain_of(state, each.taken.chain_id).name, header=names[each.taken.header_id])
             for each in taken

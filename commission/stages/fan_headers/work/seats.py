@@ -23,7 +23,7 @@ from commission.stages.fan_headers.entries import (
 from commission.stages.fan_headers.model.sheet import complaints_about_chain, complaints_about_header
 
 if TYPE_CHECKING:
-    from commission.stages.fan_headers.judge.chain_load import SeatCheck
+    from commission.record.machine.seat_check import SeatCheck
 
 
 class Seats(StageWork):
@@ -48,9 +48,9 @@ class Seats(StageWork):
             If its figures contradict each other, or the label is taken.
         """
         state = self.known(build_id)
-        if state.power.header(header.header_id) is not None:
+        if state.plugged.header(header.header_id) is not None:
             raise InputError(f'"{header.name}" has the id of another header; give it its own')
-        _refuse(complaints_about_header(header, state.power.headers))
+        _refuse(complaints_about_header(header, state.plugged.headers))
         return self.book.record(build_id, HeaderAdded(header=header))
 
     def set_header(
@@ -77,8 +77,8 @@ class Seats(StageWork):
         state = self.known(build_id)
         header = header_of(state, header_id)
         changed = replace(header, set_to=set_to, full_speed_lock=full_speed_lock, stops=tuple(stops))
-        _refuse(complaints_about_header(changed, state.power.headers))
-        on_it = state.power.on(header_id)
+        _refuse(complaints_about_header(changed, state.plugged.headers))
+        on_it = state.plugged.on(header_id)
         if on_it:
             barred = [phrase for phrase in self._check(state, on_it, changed).blocked if phrase.code == "pump_can_stop"]
             if barred:
@@ -108,13 +108,13 @@ class Seats(StageWork):
             If its figures contradict each other, the name is taken, or its cable reaches a header that is not there.
         """
         state = self.known(build_id)
-        if state.power.chain(chain.chain_id) is not None:
+        if state.plugged.chain(chain.chain_id) is not None:
             raise InputError(f'"{chain.name}" has the id of another chain; give it its own')
-        labels = {header.name for header in state.power.headers}
+        labels = {header.name for header in state.plugged.headers}
         unknown = [reach.header for reach in chain.reach if reach.header not in labels]
         _refuse(
             (
-                *complaints_about_chain(chain, state.power.chains),
+                *complaints_about_chain(chain, state.plugged.chains),
                 *(
                     f'there is no header "{name}" for its cable to reach; write the header down first'
                     for name in unknown
@@ -143,7 +143,7 @@ class Seats(StageWork):
             If there is no such chain or header.
         """
         chain, header = chain_of(state, chain_id), header_of(state, header_id)
-        others = tuple(other for other in state.power.on(header_id) if other.chain_id != chain_id)
+        others = tuple(other for other in state.plugged.on(header_id) if other.chain_id != chain_id)
         return self._check(state, (*others, chain), header)
 
     def move(
@@ -181,7 +181,7 @@ class Seats(StageWork):
         """
         state = self.answered(build_id, When.BEFORE_PLUGGING)
         chain = chain_of(state, chain_id)
-        now = state.power.seats().get(chain_id)
+        now = state.plugged.seats().get(chain_id)
         if now == header_id and observed_ms is None:
             where = f"on {header_of(state, header_id).name}" if header_id else "on no header"
             raise NotAllowed(f'"{chain.name}" sits {where} already')
@@ -202,7 +202,7 @@ class Seats(StageWork):
         return self.book.record(build_id, moved, observed_ms=observed_ms)
 
     def _check(self, state: BuildState, chains: Sequence[Chain], header: Header) -> "SeatCheck":
-        from commission.stages.fan_headers.judge.chain_load import check_seat
+        from commission.record.machine.seat_check import check_seat
 
         stage = self.stage(state)
         percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
@@ -230,10 +230,10 @@ def chain_of(state: BuildState, chain_id: str) -> Chain:
     UnknownName
         If there is no such chain; the message lists those that there are.
     """
-    for chain in state.power.chains:
+    for chain in state.plugged.chains:
         if chain.chain_id == chain_id:
             return chain
-    raise UnknownName(f"there is no such chain; there are: {', '.join(c.name for c in state.power.chains) or 'none'}")
+    raise UnknownName(f"there is no such chain; there are: {', '.join(c.name for c in state.plugged.chains) or 'none'}")
 
 
 def header_of(state: BuildState, header_id: str | None) -> Header:
@@ -244,7 +244,9 @@ def header_of(state: BuildState, header_id: str | None) -> Header:
     UnknownName
         If there is no such header; the message lists those that there are.
     """
-    for header in state.power.headers:
+    for header in state.plugged.headers:
         if header.header_id == header_id:
             return header
-    raise UnknownName(f"there is no such header; there are: {', '.join(h.name for h in state.power.headers) or 'none'}")
+    raise UnknownName(
+        f"there is no such header; there are: {', '.join(h.name for h in state.plugged.headers) or 'none'}"
+    )

@@ -10,8 +10,8 @@ from commission.record.logged import Logged
 from commission.record.machine.seats import Chain, Feed, Header
 from commission.stages.fan_headers.entries import LevelSwept, SweepAborted, SweepBegun, SweepSource, SweepTaken
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Sweep, SweepReading, SweepSetup, SweepVerdict
+from commission.stages.fan_headers.state import FanHeadersState, SweepAtHand
 from commission.stages.fan_headers.work.seats import Seats, chain_of
-from commission.stages.first_power.state.power import SweepAtHand
 
 
 class Sweeps(Seats):
@@ -154,7 +154,7 @@ class Sweeps(Seats):
     def _seat(self, state: BuildState, chain_id: str) -> Header:
         """Return the header that a chain sits on."""
         chain = chain_of(state, chain_id)
-        header = state.power.header(state.power.seats().get(chain_id))
+        header = state.plugged.header(state.plugged.seats().get(chain_id))
         if header is None:
             raise NotAllowed(f'"{chain.name}" sits on no header; plug it in and record where first')
         return header
@@ -210,12 +210,13 @@ class Sweeps(Seats):
             return chain.lowest_duty_pct
         if not chain.pump or chain.feed is Feed.SUPPLY:
             return 0.0
-        header = state.power.header(state.power.seats().get(chain.chain_id))
+        header = state.plugged.header(state.plugged.seats().get(chain.chain_id))
         held = header is not None and not header.may_stop_a_pump
         return self.stage(state).limit("sweep_floor_percent") if held else FULL_PCT
 
 
 def _at_hand(state: BuildState) -> SweepAtHand:
-    if state.power.sweeping is None:
+    sweeping = state.of(FanHeadersState).sweeping
+    if sweeping is None:
         raise NotAllowed("no sweep was begun; begin one first")
-    return state.power.sweeping
+    return sweeping

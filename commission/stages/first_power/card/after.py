@@ -10,10 +10,10 @@ from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER
 from commission.record.build_state import HOLD
+from commission.record.machine.rungs import Rung
 from commission.record.stage_run import StageRun
 from commission.stages.first_power.card.base import LETTERS
 from commission.stages.first_power.entries import FirstPowerClosed
-from commission.stages.first_power.model.rungs import Rung
 from commission.units.show import say
 
 if TYPE_CHECKING:

@@ -12,14 +12,15 @@ from commission.bench.stage_flow import CoolantStage
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
-from commission.stages.first_power.model.rungs import FirstPowerVerdict, Rung, RungState
+from commission.record.machine.rungs import Rung
+from commission.stages.first_power.model.rungs import FirstPowerVerdict, RungState
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.rungs import MOMENTS
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.procedure.model import Caution
     from commission.record.stage_run import StageRun
-    from commission.stages.first_power.state.power import PowerState
 
 LETTERS = dict(zip(Rung, "abcd", strict=True))
 """How the rungs are lettered on the card."""
@@ -51,9 +52,9 @@ class PowerBase(CoolantStage):
         self._verdict: FirstPowerVerdict | None = None
 
     @property
-    def power(self) -> "PowerState":
+    def power(self) -> "FirstPowerState":
         """Supply, cables and looks as the record tells them."""
-        return self.state.power
+        return self.state.of(FirstPowerState)
 
     @property
     def run(self) -> "StageRun":

@@ -11,9 +11,9 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.connectors import one_to_one
 from commission.procedure.pins import Wire
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.cable import EXAMPLE, CableLine, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
-from commission.stages.first_power.model.rungs import Rung
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -10,6 +10,7 @@ from commission.bench.ask import Question, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.cable_form import CableForm, map_text, plug_text
 from commission.stages.first_power.judge.cable_shorts import FINGERS_OHM, must_be_apart
 from commission.stages.first_power.lines.cable import pairs_to_read, read_meter, read_shorts, read_wires
@@ -21,7 +22,6 @@ from commission.stages.first_power.model.cables import (
     ContinuityReading,
     ShortReading,
 )
-from commission.stages.first_power.model.rungs import Rung
 from commission.units.show import say
 
 if TYPE_CHECKING:

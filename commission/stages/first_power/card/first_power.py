@@ -9,6 +9,7 @@ from commission.bench.card import CardContent, CautionLine
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.after import PowerAfter
 from commission.stages.first_power.card.base import PowerBase
 from commission.stages.first_power.card.cables import CablesRung
@@ -18,7 +19,6 @@ from commission.stages.first_power.card.machine import MachineRung
 from commission.stages.first_power.card.rails import SupplyRung
 from commission.stages.first_power.card.supply import SupplyForm
 from commission.stages.first_power.card.watch import Watching
-from commission.stages.first_power.model.rungs import Rung
 
 
 class Phase(StrEnum):

@@ -11,9 +11,8 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FAN_HEADERS, FILL
 from commission.record.build_state import HOLD
+from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
 from commission.stages.first_power.card.base import LETTERS, WORDS
-from commission.stages.first_power.judge.ladder import NEVER_OVERRIDDEN
-from commission.stages.first_power.model.rungs import Rung
 from commission.units.show import say
 
 if TYPE_CHECKING:

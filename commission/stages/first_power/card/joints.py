@@ -8,8 +8,8 @@ from commission.bench.ask import Question, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.watch import edited, joints_of
-from commission.stages.first_power.model.rungs import Rung
 from commission.units.show import say
 
 if TYPE_CHECKING:

@@ -9,8 +9,9 @@ from commission.bench.ask import Question, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.machine import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
-from commission.stages.first_power.model.rungs import MachineStart, PumpSign, Rung
+from commission.stages.first_power.model.rungs import MachineStart, PumpSign
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -104,8 +105,8 @@ class MachineRung:
         )
 
     def _look(self) -> Question:
-        seats = self.flow.power.seats()
-        recorded = [header.name for header in self.flow.power.headers if header.header_id in seats.values()]
+        seats = self.flow.state.plugged.seats()
+        recorded = [header.name for header in self.flow.state.plugged.headers if header.header_id in seats.values()]
         which = f" ({', '.join(recorded)})" if recorded else ""
         ask = f"In the firmware: does each header show the speed of its own chain{which}? How warm is the processor?"
         return self._asks(

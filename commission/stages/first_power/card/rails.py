@@ -10,9 +10,9 @@ from commission.bench.ask import Question, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
 from commission.stages.first_power.model.rails import LeftOut, RailReading, RailRow
-from commission.stages.first_power.model.rungs import Rung
 from commission.units.show import say
 
 if TYPE_CHECKING:

@@ -6,17 +6,9 @@ from commission.base.frozen import dataclass
 from commission.base.quantity import Amount, Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CableVerdict
 from commission.stages.first_power.model.rails import PowerGoodVerdict, RailsVerdict
-
-
-class Rung(StrEnum):
-    """One rung of the ladder."""
-
-    CABLES = "cables unplugged"
-    SUPPLY = "supply alone"
-    PUMP = "pump only"
-    MACHINE = "whole machine"
 
 
 class Paper(StrEnum):

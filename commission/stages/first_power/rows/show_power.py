@@ -1,18 +1,17 @@
-"""Power, headers and chains of a build as plain lines: supply, rungs, seats, sweeps, duties."""
+"""First power-on of a build as plain lines: supply, rungs, cables, voltages, leak watch, machine."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase, Quantity
-from commission.procedure.stage_ids import FAN_HEADERS, FIRST_POWER
+from commission.procedure.stage_ids import FIRST_POWER
 from commission.shell.console import ascii_only
 from commission.shell.judged_files import sentence
 from commission.shell.moment import moment
 from commission.shell.shown import shown
-from commission.stages.fan_headers.entries import HeadersClosed
-from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.first_power.entries import FirstPowerClosed
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.text import machine_text, power_text
 
 if TYPE_CHECKING:
@@ -22,32 +21,17 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.stages.first_power.entries import CableTested
     from commission.stages.first_power.model.rails import RailsVerdict
-    from commission.stages.first_power.state.power import PowerState, TakenSweep
 
 
-def power_lines(book: Logbook, state: BuildState) -> Iterator[str]:
-    """Yield the facts about power, headers and chains; nothing where none was ever written down."""
-    power = state.power
-    if power.supply is not None or state.runs.get(FIRST_POWER):
+def first_power_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+    """Yield the facts about supply, cables and rungs; nothing where none was ever written down."""
+    if state.of(FirstPowerState).supply is not None or state.runs.get(FIRST_POWER):
         yield from _ladder(book, state)
-        yield from _ended(state, FIRST_POWER, "first power")
-    if power.headers or power.chains or power.gone_headers or power.gone_chains:
-        yield from seats_lines(seats_of(book, state))
-        yield from _sweeps(book, state)
-        if power.layout is not None:
-            seats = ", ".join(f"{seat.chain} on {seat.header}" for seat in power.layout.seats)
-            yield f"layout chosen: {seats}; {power.layout.cost} cm of cable and penalties"
-        if power.duties:
-            yield from _duties(book, state)
-        yield from _judged(book, state)
-        yield from _ended(state, FAN_HEADERS, "fan headers")
-
-
-# --- the ladder ---------------------------------------------------------------------------------------------------
+        yield from _ended(state)
 
 
 def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
-    power, verdict = state.power, book.power.verdict(state)
+    power, verdict = state.of(FirstPowerState), book.power.verdict(state)
     if power.supply is not None:
         yield f"supply: {power_text(power.supply)}"
     for rung in verdict.rungs:
@@ -96,7 +80,7 @@ def _rails(verdict: RailsVerdict) -> Iterator[str]:
 
 
 def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
-    power = state.power
+    power = state.of(FirstPowerState)
     if power.pump_since is not None:
         verdict = book.power.wet_verdict(state)
         yield f"wet watch: running for {shown(book.power.watch(state).elapsed_s, Quantity.DURATION)}"
@@ -116,76 +100,15 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
     yield from _phrases("wet watch reason", verdict.reasons)
 
 
-# --- headers ------------------------------------------------------------------------------------------------------
-
-
-def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
-    offsets = {entry.seq: entry.mark.offset_min for entry in book.entries(state.build_id)}
-    for number, sweep in enumerate(state.power.sweeps, 1):
-        yield from _sweep(state.power, number, sweep, moment(sweep.at_ms, offsets[sweep.seq]))
-    if state.power.sweeping is not None:
-        begun, read = state.power.sweeping.begun, len(state.power.sweeping.readings)
-        yield f"sweep running: {_seat(state.power, begun.chain_id, begun.header_id)}, {read} readings so far"
-
-
-def _sweep(power: PowerState, number: int, sweep: TakenSweep, when: str) -> Iterator[str]:
-    taken, name = sweep.taken, f"sweep {number}"
-    verdict, stops = taken.verdict, taken.verdict.stops
-    stale = f"; STALE since entry {sweep.stale_by}" if sweep.stale_by is not None else ""
-    where = _seat(power, taken.chain_id, taken.header_id)
-    yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {len(taken.sweep.readings)} readings, {when}{stale}"
-    if verdict.full_rpm is not None:
-        yield f"{name} full speed: {verdict.full_rpm:g} rpm"
-    if stops.start_pct is not None:
-        yield f"{name} starts at: {stops.start_pct:g} %"
-    if stops.minimum_pct is not None:
-        yield f"{name} smallest duty advised: {stops.minimum_pct:g} %"
-    yield from _phrases(f"{name} reason", verdict.reasons)
-    yield from _phrases(f"{name} finding", verdict.findings)
-    yield from _phrases(f"{name} possible cause", verdict.causes)
-
-
-def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
-    plan = book.headers.duty_plan(state)
-    sound = {estimate.chain: estimate for estimate in plan.sound}
-    for left in plan.left:
-        facts = [f"{left.duty_pct:g} %"]
-        if left.rpm is not None:
-            facts.append(f"{left.rpm:g} rpm")
-        if left.zone:
-            facts.append(left.zone)
-        if left.reason:
-            facts.append(f"let be: {left.reason}")
-        if left.chain in sound:
-            facts.append(f"estimate: {sound[left.chain].change_db:+.1f} dB against full speed")
-        yield f"duty of {left.chain}: {', '.join(facts)}"
-    yield from _phrases("duty warning", plan.warnings)
-    yield from _phrases("duty note", plan.notes)
-
-
-def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
-    verdict = book.headers.verdict(state)
-    yield f"fan headers verdict so far: {verdict.outcome}"
-    yield from _phrases("fan headers reason", verdict.reasons)
-
-
-# --- both ---------------------------------------------------------------------------------------------------------
-
-
-def _ended(state: BuildState, stage: str, name: str) -> Iterator[str]:
-    for run in state.runs.get(stage, ()):
-        if run.closed is None or not isinstance(run.closed.payload, FirstPowerClosed | HeadersClosed):
+def _ended(state: BuildState) -> Iterator[str]:
+    for run in state.runs.get(FIRST_POWER, ()):
+        if run.closed is None or not isinstance(run.closed.payload, FirstPowerClosed):
             continue
         stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
         when = moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)
-        yield f"{name} {run.attempt}: {run.closed.payload.verdict.outcome}, closed {when}{stale}"
+        yield f"first power {run.attempt}: {run.closed.payload.verdict.outcome}, closed {when}{stale}"
 
 
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
     for phrase in phrases:
         yield f"{name}: {sentence(phrase)}"
-
-
-def _seat(power: PowerState, chain_id: str, header_id: str) -> str:
-    chain, header = power.chain(chain_id), power.header(header_id)
-    return f"{chain.name if chain else 'a chain'} on {header.name if header else 'a header'}"

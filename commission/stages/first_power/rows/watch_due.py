@@ -7,20 +7,20 @@ from commission.stages.first_power.model.rungs import Paper
 
 if TYPE_CHECKING:
     from commission.stages.first_power.model.rungs import WetVerdict
-    from commission.stages.first_power.state.power import PowerState
+    from commission.stages.first_power.state.power import FirstPowerState
 
 AGAIN_S = 180.0
 """After this long a joint that was damp and wiped is looked at again [s]; our choice: a drop needs minutes to come
 back."""
 
 
-def looks_at(power: "PowerState") -> dict[str, int]:
+def looks_at(power: "FirstPowerState") -> dict[str, int]:
     """Return how often each joint was looked at, in the order of the list."""
     looked = Counter(look.joint for look in power.looks)
     return {joint: looked[joint] for joint in power.joints}
 
 
-def next_look(power: "PowerState", verdict: "WetVerdict") -> tuple[float | None, tuple[str, ...]]:
+def next_look(power: "FirstPowerState", verdict: "WetVerdict") -> tuple[float | None, tuple[str, ...]]:
     """Return when the next look is due, and at which joints: one that was damp is looked at again soon.
 
     Returns

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from commission.base.verdict import Outcome
+from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CableVerdict
 from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
-from commission.stages.first_power.model.rungs import MachineVerdict, Paper, PowerFault, Rung, WetLook
+from commission.stages.first_power.model.rungs import MachineVerdict, Paper, PowerFault, WetLook
 
 
 def after_cable(faults: Sequence[PowerFault], name: str, verdict: CableVerdict) -> tuple[PowerFault, ...]:

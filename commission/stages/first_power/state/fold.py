@@ -1,71 +1,54 @@
-"""What the entries about power, headers and chains add up to in a build, and which verdicts they take away."""
+"""What the entries of the first power-on add up to in a build, and which verdicts they take away."""
 
 from dataclasses import replace
+from typing import assert_never
 
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS, FIRST_POWER
 from commission.record.build_state import BuildState, Finding
 from commission.record.entries import FindingRaised, Withdrawn
 from commission.record.logged import Logged
+from commission.record.machine.rungs import Rung, Rungs
 from commission.record.staleness import ended_run, stale_runs, started_run
-from commission.stages.fan_headers.entries import (
-    ChainAdded,
-    ChainMoved,
-    ChainRemoved,
-    HeaderRemoved,
-    HeadersClosed,
-    HeadersEntry,
-    HeaderSet,
-    LevelSwept,
-    SweepBegun,
-    SweepTaken,
-)
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
     FirstPowerEntry,
     JointLooked,
     MachineStarted,
+    PowerFaultMended,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
     WetWatchEnded,
 )
-from commission.stages.first_power.model.rungs import Rung
 from commission.stages.first_power.state.faults import after_cable, after_machine, after_rails, after_watch, mended
-from commission.stages.first_power.state.power import PowerState, apply_power
-
-_NEW_LADDER = SupplyDescribed | CableTested | RailsRead | PumpStarted
-"""Work after which the ladder must be judged again."""
-_NEW_SEATS = ChainAdded | ChainRemoved | ChainMoved | HeaderSet | HeaderRemoved
-"""Work after which the sweeps must be judged again."""
+from commission.stages.first_power.state.outcomes import rung_outcomes
+from commission.stages.first_power.state.power import FirstPowerState, apply_power
 
 
-def apply_power_entry(state: BuildState, entry: Logged, payload: FirstPowerEntry | HeadersEntry) -> BuildState:
-    """Return the state after an entry about power, headers or chains."""
-    power = apply_power(state.power, entry.seq, entry.mark, payload, observed_ms=entry.observed_ms)
-    state = replace(state, power=_without_what_was_lost(power, entry.seq, payload))
+def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry) -> BuildState:
+    """Return the state after an entry of the first power-on."""
+    power = apply_power(state.of(FirstPowerState), entry.mark, payload)
+    state = with_power(state, _without_what_was_lost(power, entry.seq, payload))
     match payload:
         case FirstPowerClosed(attempt=attempt, verdict=verdict):
             state = stale_runs(ended_run(state, FIRST_POWER, entry), entry.seq, FAN_HEADERS)
             return _proved(state, attempt) if verdict.outcome is Outcome.PASS else state
-        case HeadersClosed():
-            return ended_run(state, FAN_HEADERS, entry)
-        case SweepBegun() | SweepTaken():
-            return started_run(state, FAN_HEADERS, entry)
-        case _:
-            return _reopened(state, entry, payload)
+        case SupplyDescribed() | CableTested() | RailsRead() | PumpStarted():
+            return started_run(stale_runs(state, entry.seq, FIRST_POWER, FAN_HEADERS), FIRST_POWER, entry)
+        case MachineStarted():
+            return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
+        case PowerFaultMended() | JointLooked() | WetWatchEnded():
+            return state
+        case _ as unreachable:
+            assert_never(unreachable)
 
 
-def _reopened(state: BuildState, entry: Logged, payload: FirstPowerEntry | HeadersEntry) -> BuildState:
-    """Begin the ladder where it is climbed, and take the worth of verdicts that no longer speak of what is."""
-    if isinstance(payload, _NEW_LADDER):
-        return started_run(stale_runs(state, entry.seq, FIRST_POWER, FAN_HEADERS), FIRST_POWER, entry)
-    if isinstance(payload, MachineStarted):
-        return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
-    if isinstance(payload, _NEW_SEATS):
-        return stale_runs(state, entry.seq, FAN_HEADERS)
-    return state
+def with_power(state: BuildState, power: FirstPowerState) -> BuildState:
+    """Put what the rungs add up to in its place; what each shows is kept beside it, for whoever waits for it."""
+    shown = rung_outcomes(power.record(hold_passed=False, filled=False))  # no outcome of a rung rests on these two
+    return state.with_(power).with_(Rungs(shown=shown, pump_runs=power.pump_since is not None))
 
 
 def _proved(state: BuildState, attempt: int) -> BuildState:
@@ -77,11 +60,11 @@ def _proved(state: BuildState, attempt: int) -> BuildState:
     return replace(state, findings=findings)
 
 
-def _without_what_was_lost(power: PowerState, seq: int, payload: FirstPowerEntry | HeadersEntry) -> PowerState:
+def _without_what_was_lost(power: FirstPowerState, seq: int, payload: FirstPowerEntry) -> FirstPowerState:
     """Take the worth of what rests on an entry that was withdrawn after it.
 
-    That is a watch or a sweep of which a look or a level was withdrawn, voltages read on cables whose last test was,
-    and a watch begun on voltages that were.
+    That is a watch of which a look was withdrawn, voltages read on cables whose last test was, and a watch begun on
+    voltages that were.
     """
     match payload:
         case CableTested(test=test):
@@ -92,13 +75,8 @@ def _without_what_was_lost(power: PowerState, seq: int, payload: FirstPowerEntry
             return replace(power, rails_lost=0)
         case PumpStarted():
             return replace(power, look_lost=0, rails_lost=power.rails_lost if seq < power.rails_lost else 0)
-        case SweepBegun():
-            return replace(power, level_lost=0)
         case WetWatchEnded() if power.rails_lost or seq < power.look_lost:
             return replace(power, wet=None)
-        case SweepTaken() if seq < power.level_lost:
-            *others, taken = power.sweeps
-            return replace(power, sweeps=(*others, replace(taken, stale_by=power.level_lost)))
         case _:
             return power
 
@@ -110,7 +88,7 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
     would do what leaving them out without a reason may not. What failed by it takes away the rungs above and what stood
     on its own before: an older pass does not come back by a withdrawal alone. What was climbed on it falls as well.
     """
-    power, said = state.power, withdrawal.payload
+    power, said = state.of(FirstPowerState), withdrawal.payload
     assert isinstance(said, Withdrawn)  # the fold looked it up
     done = f"withdrawn by entry {withdrawal.seq}: {said.reason}"
     match entry.payload:
@@ -129,37 +107,34 @@ def power_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> Bu
             power = replace(power, look_lost=withdrawal.seq, leaked=tuple(dict.fromkeys((*power.leaked, *leaked))))
         case MachineStarted(verdict=machine):
             faults = after_machine((), machine)
-        case SweepBegun() | LevelSwept():
-            faults = ()
-            power = replace(power, level_lost=withdrawal.seq)
         case _:
             return state
     taken_back = (*power.taken_back, *(replace(fault, done=done) for fault in faults))
-    state = replace(state, power=replace(power, taken_back=taken_back))
+    state = with_power(state, replace(power, taken_back=taken_back))
     return _fallen_above(state, entry, withdrawal.seq) if faults else state
 
 
 def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
     """Take back what stood above a rung when something failed on it, though that was withdrawn later."""
-    power = state.power
+    power = state.of(FirstPowerState)
     match failed.payload:
         case CableTested():
             power = replace(power, rails=None, power_good=None, wet=None, machine=None, started=None)
         case RailsRead():
             power = replace(power, wet=None, machine=None, started=None)
         case MachineStarted():
-            return stale_runs(replace(state, power=replace(power, machine=None, started=None)), seq, FIRST_POWER)
+            return stale_runs(with_power(state, replace(power, machine=None, started=None)), seq, FIRST_POWER)
         case _:
             return state  # a watch was begun before its looks: that took away what stood above
-    return stale_runs(replace(state, power=power), seq, FIRST_POWER, FAN_HEADERS)
+    return stale_runs(with_power(state, power), seq, FIRST_POWER, FAN_HEADERS)
 
 
 def machine_cured(state: BuildState, found: Finding, cure: str) -> BuildState:
     """Take the cure of what was found after a failed start of the machine as what was done about that start."""
     if found.raised.where != Rung.MACHINE:
         return state
-    power = state.power
-    return replace(state, power=replace(power, faults=mended(power.faults, str(Rung.MACHINE), cure)))
+    power = state.of(FirstPowerState)
+    return with_power(state, replace(power, faults=mended(power.faults, str(Rung.MACHINE), cure)))
 
 
 def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> BuildState:
@@ -169,7 +144,7 @@ def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> Build
         return state
     rungs = list(Rung)
     fallen = rungs[rungs.index(Rung(raised.where)) :] if raised.where in rungs else rungs
-    power = state.power
+    power = state.of(FirstPowerState)
     if Rung.CABLES in fallen:
         power = replace(power, cables=())
     if Rung.SUPPLY in fallen:
@@ -177,4 +152,4 @@ def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> Build
     if Rung.PUMP in fallen:
         power = replace(power, wet=None)
     power = replace(power, machine=None, started=None)
-    return stale_runs(replace(state, power=power), seq, FIRST_POWER, FAN_HEADERS)
+    return stale_runs(with_power(state, power), seq, FIRST_POWER, FAN_HEADERS)

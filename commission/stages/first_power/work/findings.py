@@ -4,9 +4,10 @@ from commission.base.errors import NotAllowed, UnknownName
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.entries import FindingCured, FindingRaised
 from commission.record.logged import Logged
+from commission.record.machine.rungs import Rung
 from commission.record.stage_work import StageWork
 from commission.stages.first_power.entries import PowerFaultMended
-from commission.stages.first_power.model.rungs import Rung
+from commission.stages.first_power.state.power import FirstPowerState
 
 
 class PowerFindings(StageWork):
@@ -23,7 +24,7 @@ class PowerFindings(StageWork):
             If nothing is said of what was done.
         """
         state = self.known(build_id)
-        if all(fault.what != what for fault in state.power.open_faults):
+        if all(fault.what != what for fault in state.of(FirstPowerState).open_faults):
             raise UnknownName(f'"{what}" is not among what failed and was not mended')
         if not done.strip():
             raise NotAllowed("say what was done")

@@ -6,11 +6,12 @@ from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Phrase
 from commission.procedure.model import When
-from commission.procedure.stage_ids import FAN_HEADERS, FIRST_POWER
-from commission.record.build_state import BuildState
-from commission.record.locks import power_record, rung_lock, seats_lock
+from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER
+from commission.record.build_state import HOLD, BuildState
+from commission.record.locks import counts, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.noise import Noise
+from commission.record.machine.rungs import Rung
 from commission.record.record import Record
 from commission.stages.first_power.entries import (
     CableTested,
@@ -31,12 +32,12 @@ from commission.stages.first_power.model.rungs import (
     MachineVerdict,
     Paper,
     PowerRecord,
-    Rung,
     WetLook,
     WetRule,
     WetVerdict,
     WetWatch,
 )
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.findings import PowerFindings
 
 WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
@@ -67,8 +68,8 @@ class FirstPower(PowerFindings):
     # --- what is known ------------------------------------------------------------------------------------------
 
     def record_of(self, state: BuildState) -> PowerRecord:
-        """Return what the ladder is judged by."""
-        return power_record(state)
+        """Return what the ladder is judged by; only verdicts that still count are in it."""
+        return state.of(FirstPowerState).record(hold_passed=counts(state, HOLD), filled=counts(state, FILL))
 
     def verdict(self, state: BuildState) -> FirstPowerVerdict:
         """Judge the ladder as it stands."""
@@ -95,10 +96,11 @@ class FirstPower(PowerFindings):
         NotAllowed
             If the pump was not started.
         """
-        if state.power.pump_since is None:
+        power = state.of(FirstPowerState)
+        if power.pump_since is None:
             raise NotAllowed("the pump was not started; start it first")
-        since = elapsed_between(state.power.pump_since, self.book.clock.now()).elapsed_s
-        joints, looks = state.power.joints, state.power.looks
+        since = elapsed_between(power.pump_since, self.book.clock.now()).elapsed_s
+        joints, looks = power.joints, power.looks
         return WetWatch(joints=joints, looks=looks, elapsed_s=max(0.0, since), level=level, noise=noise)
 
     def wet_verdict(self, state: BuildState) -> WetVerdict:
@@ -181,8 +183,8 @@ class FirstPower(PowerFindings):
         from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
 
         state = self._climbing(build_id, Rung.SUPPLY)
-        out = _left_out(state, readings, state.power.left_out if left_out is None else left_out)
-        plugs = state.power.plugs_wanted
+        out = _left_out(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out)
+        plugs = state.of(FirstPowerState).plugs_wanted
         revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
         try:
             verdict = evaluate_rails(
@@ -217,14 +219,14 @@ class FirstPower(PowerFindings):
             If no joint is named, or one twice.
         """
         state = self._climbing(build_id, Rung.PUMP)
-        if state.power.pump_since is not None:
+        if state.of(FirstPowerState).pump_since is not None:
             raise NotAllowed("by this log the pump runs already; go on with the leak checks, or end the leak watch")
         if not joints:
             raise InputError("name every joint that can be wet; without looks nothing is proven dry")
         if len({joint.casefold() for joint in joints}) < len(joints):
             raise InputError("two joints have the same name; give each its own")
         listed = {joint.casefold() for joint in joints}
-        dropped = [joint for joint in state.power.leaked if joint.casefold() not in listed]
+        dropped = [joint for joint in state.of(FirstPowerState).leaked if joint.casefold() not in listed]
         if dropped:
             raise InputError(f"{', '.join(dropped)} was wet before and must be looked at again; add it to the list")
         return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
@@ -300,7 +302,7 @@ class FirstPower(PowerFindings):
         run = state.run(FIRST_POWER)
         if not run.running:
             raise NotAllowed("nothing was done on the ladder yet; begin with the supply and its cables")
-        if state.power.pump_since is not None:
+        if state.of(FirstPowerState).pump_since is not None:
             raise NotAllowed("by this log the pump still runs; switch it off, then end the leak watch")
         verdict = self.verdict(state)
         closed = FirstPowerClosed(attempt=run.attempt, verdict=verdict, program=self.book.program)
@@ -318,9 +320,10 @@ class FirstPower(PowerFindings):
         return state.run(FIRST_POWER).attempt
 
     def _supply(self, state: BuildState) -> SupplyDescribed:
-        if state.power.supply is None:
+        supply = state.of(FirstPowerState).supply
+        if supply is None:
             raise NotAllowed("the supply was not described; type its name, its guide and the cables made by hand")
-        return state.power.supply
+        return supply
 
     def _climbing(self, build_id: str, rung: Rung) -> BuildState:
         """Return the state of a build where a rung may be climbed now."""
@@ -334,7 +337,7 @@ class FirstPower(PowerFindings):
 
 def _left_out(state: BuildState, readings: Sequence[RailReading], wanted: Sequence[LeftOut]) -> list[LeftOut]:
     """Return the plugs that are left out and were not read now; each must be known and have a reason."""
-    known = {plug.casefold() for plug in state.power.plugs_wanted}
+    known = {plug.casefold() for plug in state.of(FirstPowerState).plugs_wanted}
     for one in wanted:
         if not one.reason.strip():
             raise InputError(f'say why "{one.plug}" is left out; the verdict says it')

@@ -5,6 +5,7 @@ import pytest
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fan_headers.state import FanHeadersState
 from tests.stages.fan_headers.screen.headers_bench import (
     CHAINS,
     HEADERS,
@@ -34,11 +35,11 @@ def test_headers_and_chains_are_written_down_while_the_stage_is_still_locked() -
     led(flow, HEADERS)
     assert "first chain" in asked(flow)
     led(flow, CHAINS)
-    power = book.build(build).power
-    assert [header.name for header in power.headers] == ["PUMP", "CPU", "SYS1", "SYS2"]
-    assert [chain.steady_ma for chain in power.chains] == [1500, 600, 750, 150, 400]
-    assert power.chains[0].pump
-    assert not power.chains[0].control_wanted
+    there = book.build(build).plugged
+    assert [header.name for header in there.headers] == ["PUMP", "CPU", "SYS1", "SYS2"]
+    assert [chain.steady_ma for chain in there.chains] == [1500, 600, 750, 150, 400]
+    assert there.chains[0].pump
+    assert not there.chains[0].control_wanted
 
 
 def test_a_line_is_told_back_before_it_is_stored() -> None:
@@ -48,7 +49,7 @@ def test_a_line_is_told_back_before_it_is_stored() -> None:
     assert prompt is not None
     told = prompt.understand("CPU 4-pin 2 A pwm")
     assert told == "header CPU: 4-pin, 2 A, pwm, set to pwm"
-    assert book.build(build).power.headers == ()
+    assert book.build(build).plugged.headers == ()
 
 
 def test_doubles_and_contradictions_are_refused_and_nothing_is_stored() -> None:
@@ -75,13 +76,13 @@ def test_cautions_come_before_the_first_plug_and_the_line_waits_for_them() -> No
     flow.answer("plug front SYS1 # nearest")
     assert "Read the caution" in asked(flow)
     assert flow.card().cautions_open
-    assert book.build(build).power.seats() == {}
+    assert book.build(build).plugged.seats() == {}
     led(flow, ["", "", ""])
     assert asked(flow).startswith("The cautions are answered. Plug it in now")
     flow.answer("plug front SYS1 # nearest")
-    power = book.build(build).power
-    assert list(power.seats()) == [power.chains[0].chain_id]
-    assert power.moves[0].why == "nearest"
+    there = book.build(build).plugged
+    assert list(there.seats()) == [there.chains[0].chain_id]
+    assert there.moves[0].why == "nearest"
 
 
 def test_escape_lets_the_line_go_that_waits_for_cautions() -> None:
@@ -127,7 +128,7 @@ def test_a_pump_on_a_header_that_can_stop_it_is_blocked_and_not_warned() -> None
     flow.answer("plug pump SAFE")
     assert "can stop the pump" in refused(flow, "set SAFE pwm zero")
     assert "sits alone" in refused(flow, "plug front SAFE")
-    assert len(book.build(build).power.seats()) == 2
+    assert len(book.build(build).plugged.seats()) == 2
 
 
 def test_a_drive_that_the_header_does_not_offer_is_named() -> None:
@@ -154,7 +155,7 @@ def test_what_sat_where_on_an_earlier_day_is_answered_on_the_screen() -> None:
     assert "front on SYS2" in flow.card().reasons[0], "the last move comes first"
     assert flow.back()
     assert flow.view is View.BOARD
-    assert len(book.build(build).power.moves) == 2
+    assert len(book.build(build).plugged.moves) == 2
 
 
 def test_history_still_names_a_header_that_is_gone() -> None:
@@ -170,13 +171,13 @@ def test_a_chain_is_taken_off_the_sheet_with_a_reason() -> None:
     flow, book, _, build = plugged()
     assert "type remove header or remove chain" in refused(flow, "remove front")
     flow.answer("remove chain front sold")
-    assert book.build(build).power.chains == ()
+    assert book.build(build).plugged.chains == ()
 
 
 def test_a_header_is_set_another_way_and_its_lock_is_kept_where_it_is_named() -> None:
     flow, book, _, build = plugged()
     flow.answer("set SYS1 voltage lock # swept in the wrong mode")
-    header = book.build(build).power.headers[0]
+    header = book.build(build).plugged.headers[0]
     assert (str(header.set_to), header.full_speed_lock) == ("voltage", True)
     assert any("needs pwm" in notice for notice in flow.card().notices)
     assert "none of its modes" in refused(flow, "set SYS1 fixed")
@@ -204,11 +205,11 @@ def test_the_best_layout_of_the_worked_example_is_proposed_taken_and_plugged_mov
     assert any(line.startswith("Next best, 118 cm") for line in card.reasons)
     assert any(line.startswith("pump not on CPU, can stop the pump") for line in card.reasons)
     led(flow, [""])
-    assert book.build(build).power.layout is not None
-    assert book.build(build).power.seats() == {}, "taking a layout plugs nothing"
+    assert book.build(build).of(FanHeadersState).layout is not None
+    assert book.build(build).plugged.seats() == {}, "taking a layout plugs nothing"
     led(flow, ["", "", "", "", *[""] * 5])  # the first plug, three cautions, five plugs
-    names = {header.header_id: header.name for header in flow.power.headers}
-    seats = {chain.name: names[flow.power.seats()[chain.chain_id]] for chain in flow.power.chains}
+    names = {header.header_id: header.name for header in flow.plugged.headers}
+    seats = {chain.name: names[flow.plugged.seats()[chain.chain_id]] for chain in flow.plugged.chains}
     assert seats == {"pump": "PUMP", "top": "CPU", "front": "SYS1", "floor": "SYS1", "rear": "SYS2"}
     assert "All is plugged" in asked(flow)
 
@@ -239,7 +240,7 @@ def test_layouts_of_equal_cost_are_counted_and_each_can_be_taken() -> None:
     assert "2 layouts of that cost" in card.verdict.text
     assert "number from 1 to 2" in refused(flow, "take 3")
     flow.answer("take 2")
-    layout = book.build(build).power.layout
+    layout = book.build(build).of(FanHeadersState).layout
     assert layout is not None
     assert [(seat.chain, seat.header) for seat in layout.seats] == [("x", "B"), ("y", "A")]
 
@@ -262,8 +263,8 @@ def test_a_layout_that_swaps_two_chains_asks_to_unplug_the_one_in_the_way_first(
     )
     said = led(flow, ["", "", ""])
     assert ["off B" in said[0], "on B" in said[1], "on A" in said[2]] == [True, True, True], said
-    names = {header.header_id: header.name for header in flow.power.headers}
-    assert {c.name: names[flow.power.seats()[c.chain_id]] for c in flow.power.chains} == {"x": "B", "y": "A"}
+    names = {header.header_id: header.name for header in flow.plugged.headers}
+    assert {c.name: names[flow.plugged.seats()[c.chain_id]] for c in flow.plugged.chains} == {"x": "B", "y": "A"}
 
 
 # --- what is locked ------------------------------------------------------------------------------------------

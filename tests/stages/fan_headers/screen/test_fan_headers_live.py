@@ -13,6 +13,7 @@ from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.card.live_board import GONE_FOR_GOOD, LiveBoard
 from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.model.sweep import SweepWord
+from commission.stages.fan_headers.state import FanHeadersState
 from tests.fakes import ListLog
 from tests.instruments.hwmon_tree import FakeBoard, add_chip, failing
 from tests.stages.fan_headers.screen.headers_bench import SWEEPING, MovingBoard, plugged
@@ -59,14 +60,14 @@ def test_each_level_is_stored_by_itself_once_the_speed_stands_still(tmp_path: Pa
     for duty in WANTED:
         count = level(flow, tree, reader, duty)
         assert count >= 6 + 5, "six readings tell that it stands still, five more are kept"
-    at_hand = book.build(build).power.sweeping
+    at_hand = book.build(build).of(FanHeadersState).sweeping
     assert at_hand is not None
     assert at_hand.begun.source is SweepSource.LIVE
     assert len(at_hand.readings) == len(WANTED) * 5
     for one in at_hand.readings:
         assert one.rpm == pytest.approx(follows(one.duty_pct), abs=15), "no reading is of the duty before"
     led(flow, [""])
-    assert book.build(build).power.sweeps[-1].taken.verdict.word is SweepWord.CONTROLLED
+    assert book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.word is SweepWord.CONTROLLED
 
 
 def test_nothing_is_counted_before_the_duty_is_said_to_be_set(tmp_path: Path) -> None:
@@ -76,7 +77,7 @@ def test_nothing_is_counted_before_the_duty_is_said_to_be_set(tmp_path: Path) ->
     level(flow, tree, reader, 100)
     for _ in range(40):
         assert take(flow, reader) == "", "the speed of the level before stands still and must not be taken for the next"
-    at_hand = book.build(build).power.sweeping
+    at_hand = book.build(build).of(FanHeadersState).sweeping
     assert at_hand is not None
     assert {one.duty_pct for one in at_hand.readings} == {100.0}
 
@@ -121,7 +122,7 @@ def test_a_sensor_that_vanishes_ends_in_sensor_lost_and_what_was_read_is_kept(tm
     assert "SENSOR LOST: fakechip fan1" in asked(flow)
     assert any(notice.startswith("SENSOR LOST") for notice in flow.card().notices)
     led(flow, [""])
-    taken = book.build(build).power.sweeps[-1].taken
+    taken = book.build(build).of(FanHeadersState).sweeps[-1].taken
     assert taken.verdict.word is SweepWord.SENSOR_ERROR
     assert taken.verdict.reasons[0].template.startswith("Sensor lost: after 80 %")
     assert len([one for one in taken.sweep.readings if one.rpm is not None]) == 10
@@ -191,7 +192,7 @@ def test_a_fault_of_the_channel_goes_into_the_verdict(tmp_path: Path) -> None:
         level(flow, tree, reader, duty)
     assert any("not to be trusted" in notice for notice in flow.card().notices)
     led(flow, [""])
-    assert book.build(build).power.sweeps[-1].taken.verdict.word is SweepWord.SENSOR_ERROR
+    assert book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.word is SweepWord.SENSOR_ERROR
 
 
 def test_where_there_is_nothing_to_read_the_line_says_so_and_typing_goes_on(tmp_path: Path) -> None:

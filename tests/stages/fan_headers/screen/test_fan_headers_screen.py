@@ -15,6 +15,7 @@ from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.model.sweep import SweepWord
 from commission.stages.fan_headers.plot import screen as fan_headers
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.ui.app import CommissionApp
 from commission.ui.screens.base import BenchScreen
 from tests.fakes import HandClock
@@ -91,7 +92,7 @@ async def test_a_sweep_survives_the_window_being_closed_in_the_middle(tmp_path: 
         for line in (*DOWN_AND_UP[4:], "", "leave front 45 640", "close"):
             await typed(pilot, line)
         await comes(pilot, "Closed: PASS")
-    assert book.build(build).power.sweeps[-1].taken.verdict.word is SweepWord.CONTROLLED
+    assert book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.word is SweepWord.CONTROLLED
     assert book.verify() == []
     book.close()
 
@@ -111,11 +112,11 @@ async def swept_live(pilot: Pilot[None], board: FakeBoard, book: Logbook, build:
     for duty in duties:
         await comes(pilot, f"Set {duty} %, in the firmware")
         board.set(duty)
-        before = len(book.build(build).power.sweeping.readings)  # type: ignore[union-attr]  # a sweep goes on
+        before = len(book.build(build).of(FanHeadersState).sweeping.readings)  # type: ignore[union-attr]  # a sweep goes on
         await typed(pilot, "")
 
         def stored(before: int = before) -> bool:
-            at_hand = book.build(build).power.sweeping
+            at_hand = book.build(build).of(FanHeadersState).sweeping
             return at_hand is not None and len(at_hand.readings) > before
 
         await until(pilot, stored, f"{duty} % was never stored")
@@ -136,7 +137,7 @@ async def test_a_live_sweep_goes_on_by_itself_while_the_files_change(board: Fake
         await typed(pilot, "end")
         await typed(pilot, "")
         await comes(pilot, "INCONCLUSIVE: front on SYS1: insufficient")
-    taken = book.build(build).power.sweeps[-1].taken
+    taken = book.build(build).of(FanHeadersState).sweeps[-1].taken
     assert [one.duty_pct for one in taken.sweep.readings] == [100.0] * 5 + [80.0] * 5 + [60.0] * 5
     assert [one.rpm for one in taken.sweep.readings[::5]] == [1500, 1200, 900]
     assert taken.source is SweepSource.LIVE
@@ -156,7 +157,7 @@ async def test_a_sensor_that_vanishes_in_the_middle_ends_in_sensor_lost(board: F
         await typed(pilot, "")
         await comes(pilot, "Sensor lost: after 100 % nothing more was read")
         assert app.is_running
-    assert len([one for one in book.build(build).power.sweeps[-1].taken.sweep.readings if one.rpm]) == 5
+    assert len([one for one in book.build(build).of(FanHeadersState).sweeps[-1].taken.sweep.readings if one.rpm]) == 5
 
 
 async def test_a_live_sweep_that_was_left_goes_on_with_the_next_level(board: FakeBoard) -> None:
@@ -169,7 +170,7 @@ async def test_a_live_sweep_that_was_left_goes_on_with_the_next_level(board: Fak
             await comes(pilot, "Which sensor")
             await typed(pilot, "1")
             await swept_live(pilot, board, book, build, (duty,))
-    at_hand = book.build(build).power.sweeping
+    at_hand = book.build(build).of(FanHeadersState).sweeping
     assert at_hand is not None
     assert [one.duty_pct for one in at_hand.readings] == [100.0] * 5 + [80.0] * 5
 
@@ -345,7 +346,7 @@ async def test_hostile_names_harm_no_screen() -> None:
         await typed(pilot, "layout")
         await settled(pilot)
         assert harm_in(app) == []
-    assert len(book.build(build).power.chains) > 3
+    assert len(book.build(build).plugged.chains) > 3
 
 
 async def test_help_opens_from_the_stage() -> None:

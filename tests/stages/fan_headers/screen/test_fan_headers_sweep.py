@@ -10,6 +10,7 @@ from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepAborted, SweepSource
 from commission.stages.fan_headers.model.sweep import Direction, SweepWord
+from commission.stages.fan_headers.state import FanHeadersState
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, PLUGGED, PLUGGING, SWEEPING, plugged, powered
 from tests.ui.bench import asked, led
 
@@ -30,7 +31,7 @@ def test_duties_are_asked_down_and_then_up_and_every_level_is_stored_at_once() -
     for duty, speed in zip(wanted, DOWN_AND_UP, strict=True):
         assert asked(flow).startswith(f"Set {duty} %")
         flow.answer(speed)
-        at_hand = book.build(build).power.sweeping
+        at_hand = book.build(build).of(FanHeadersState).sweeping
         assert at_hand is not None
         assert at_hand.readings[-1].rpm == float(speed)
     assert "Both ways are read" in asked(flow)
@@ -53,7 +54,7 @@ def test_the_word_and_what_is_missing_stand_there_after_each_level() -> None:
 def test_a_sweep_ends_with_its_word_and_the_duty_to_leave_it_at() -> None:
     # speeds of a worked example: half the fans' way up differs by 7 rpm at most, full speed by 2 rpm
     flow, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP, "")
-    taken = book.build(build).power.sweeps[-1].taken
+    taken = book.build(build).of(FanHeadersState).sweeps[-1].taken
     assert (taken.verdict.outcome, taken.verdict.word) == (Outcome.PASS, SweepWord.CONTROLLED)
     assert taken.verdict.hysteresis_rpm == 7
     assert taken.verdict.repeat_rpm == 2
@@ -71,7 +72,7 @@ def test_the_stall_is_only_looked_for_where_it_is_asked_for() -> None:
     led(flow, ["stall"])
     assert asked(flow).startswith("Set 20 %")
     led(flow, ["20 0", "30 0", *DOWN_AND_UP[6:], ""])
-    stops = book.build(build).power.sweeps[-1].taken.verdict.stops
+    stops = book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.stops
     assert (stops.stop_pct, stops.runs_pct, stops.start_pct, stops.minimum_pct) == (20, 30, 40, 50)
     assert any(row.label == "stands at" and row.bounds == "starts at 40 %" for row in flow.card().figures)
 
@@ -82,7 +83,7 @@ def test_a_window_that_closes_in_the_middle_goes_on_where_it_was() -> None:
     assert again.in_sweep
     assert asked(again).startswith("Set 40 %")
     led(again, [*DOWN_AND_UP[4:], ""])
-    assert len(book.build(build).power.sweeps) == 1
+    assert len(book.build(build).of(FanHeadersState).sweeps) == 1
     assert flow is not again
 
 
@@ -105,7 +106,7 @@ def test_a_sweep_that_is_ended_early_is_asked_about_first() -> None:
     assert flow.back()
     assert asked(flow).startswith("Set 60 %")
     led(flow, ["end", ""])
-    verdict = book.build(build).power.sweeps[-1].taken.verdict
+    verdict = book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict
     assert verdict.word is SweepWord.INSUFFICIENT
     assert "add or mend" in asked(flow)
 
@@ -115,23 +116,23 @@ def test_a_sweep_that_cannot_be_judged_is_aborted_with_a_reason(lines: tuple[str
     flow, book, _, build = plugged(*SWEEPING, *lines, word)
     assert "Why is the sweep of front aborted?" in asked(flow)
     assert flow.back()
-    assert book.build(build).power.sweeping is not None
+    assert book.build(build).of(FanHeadersState).sweeping is not None
     led(flow, [word, "took the wrong chain"])
-    power = book.build(build).power
-    assert power.sweeping is None
-    assert power.sweeps == ()
+    state = book.build(build)
+    assert state.of(FanHeadersState).sweeping is None
+    assert state.of(FanHeadersState).sweeps == ()
     aborted = book.log.entries_of_kind(SweepAborted.KIND)
     assert [one.payload for one in aborted] == [
-        SweepAborted(chain_id=power.chains[0].chain_id, reason="took the wrong chain")
+        SweepAborted(chain_id=state.plugged.chains[0].chain_id, reason="took the wrong chain")
     ]
     assert not flow.in_sweep
 
 
 def test_enter_aborts_an_empty_sweep_and_a_sweep_with_full_speed_may_be_aborted_too() -> None:
     flow, book, _, build = plugged(*SWEEPING, "end", "")
-    assert book.build(build).power.sweeping is None
+    assert book.build(build).of(FanHeadersState).sweeping is None
     led(flow, ["sweep front", "1498", "abort", "the fan was moved"])
-    assert book.build(build).power.sweeping is None
+    assert book.build(build).of(FanHeadersState).sweeping is None
     with pytest.raises(NotAllowed, match="no sweep was begun"):
         book.headers.abort_sweep(build, "again")
 
@@ -154,7 +155,7 @@ def test_a_silent_tach_asks_whether_the_blades_turn(answer: str, word: SweepWord
     assert "do the blades turn?" in asked(flow)
     assert "type yes, no, or unknown" in refused(flow, "maybe")
     led(flow, [answer])
-    assert book.build(build).power.sweeps[-1].taken.verdict.word is word
+    assert book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.word is word
 
 
 # --- a header that does not control --------------------------------------------------------------------------
@@ -200,13 +201,13 @@ def test_the_best_legal_header_is_offered_where_the_mode_is_right() -> None:
     assert prompt.proposal == "plug front SYS2"
     led(flow, [""])
     assert "Sweep front on SYS2 again" in asked(flow)
-    assert flow.power.sweep_of(flow.power.chains[0].chain_id) is None, "the sweep on the old header counts no longer"
+    assert flow.swept.sweep_of(flow.plugged.chains[0].chain_id) is None, "the sweep on the old header counts no longer"
 
 
 def test_moving_the_chain_in_the_middle_gives_the_sweep_up() -> None:
     flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *DOWN_AND_UP[:3])
-    chain = flow.power.chains[0]
-    book.headers.move(build, chain.chain_id, flow.power.headers[1].header_id)
+    chain = flow.plugged.chains[0]
+    book.headers.move(build, chain.chain_id, flow.plugged.headers[1].header_id)
     flow.refresh()
     assert not flow.in_sweep
     assert "Sweep front on SYS2" in asked(flow)
@@ -224,7 +225,7 @@ def test_a_whole_sweep_is_taken_from_a_file(tmp_path: Path) -> None:
     flow, book, _, build = plugged(*SWEEPING)
     said = flow.answer(f"file {path}")
     assert said == "front: controlled, from 11 readings of front.csv"
-    assert book.build(build).power.sweeps[-1].taken.source is SweepSource.FILE
+    assert book.build(build).of(FanHeadersState).sweeps[-1].taken.source is SweepSource.FILE
 
 
 def test_a_file_that_is_missing_or_wrong_stores_nothing(tmp_path: Path) -> None:
@@ -235,7 +236,7 @@ def test_a_file_that_is_missing_or_wrong_stores_nothing(tmp_path: Path) -> None:
     bad = tmp_path / "bad.csv"
     bad.write_text("duty [%],speed [rpm]\n120,1500\n", encoding="utf-8")
     assert "line 2" in refused(flow, f"file {bad}")
-    assert book.build(build).power.sweeps == ()
+    assert book.build(build).of(FanHeadersState).sweeps == ()
     assert flow.in_sweep
 
 
@@ -287,7 +288,7 @@ def test_a_duty_below_the_smallest_advised_is_warned_of_and_its_sound_is_an_esti
     assert "ESTIMATE: 8 to 9 dB quieter" in card.figures[0].remark
     assert card.notices == ()
     assert any("no tones of bearings" in line for line in card.reasons)
-    assert len(book.build(build).power.duties) == 1
+    assert len(book.build(build).of(FanHeadersState).duties) == 1
     assert "outside 0 to 100" in refused(flow, "leave front 120")
     assert "type the duty" in refused(flow, "leave front")
 

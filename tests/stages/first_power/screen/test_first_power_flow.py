@@ -12,10 +12,12 @@ from commission.procedure.model import When
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
-from commission.stages.first_power.model.rungs import Paper, Rung
+from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog, new_book
@@ -177,7 +179,7 @@ def test_a_voltage_that_failed_under_load_is_replaced_by_a_line_that_does_not_sa
     assert "under load" in prompt.understand("GPU 1 +12 11.95")
     assert "without load" in prompt.understand("GPU 1 unloaded +12 11.95")
     led(flow, ["GPU 1 +12 11.95"])
-    rails = book.build(build).power.rails
+    rails = book.build(build).of(FirstPowerState).rails
     assert rails is not None
     assert rails.outcome is Outcome.PASS
     assert [(row.reading.typed, row.reading.loaded) for row in rails.rows if row.reading.plug == "GPU 1"] == [
@@ -189,7 +191,7 @@ def test_a_plug_that_did_not_fail_under_load_is_read_without_load_as_before() ->
     book, _, _, build = filled()
     flow = FirstPowerFlow(book, build)
     led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 loaded +12 12.0", "GPU 1 +12 12.1"])
-    rails = book.build(build).power.rails
+    rails = book.build(build).of(FirstPowerState).rails
     assert rails is not None
     loads = [row.reading.loaded for row in rails.rows if row.reading.plug == "GPU 1"]
     assert loads == [True, False]
@@ -329,7 +331,7 @@ def test_another_supply_takes_the_voltages_away() -> None:
     assert flow.back()
     assert phase_of(flow) is Phase.SUPPLY
     led(flow, ["describe", "Hornbeam 650 ATX2", "none"])
-    assert book.build(build).power.rails is None
+    assert book.build(build).of(FirstPowerState).rails is None
 
 
 # --- the locks of the pump ----------------------------------------------------------------------------------------
@@ -465,15 +467,15 @@ def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:
     flow = FirstPowerFlow(book, build)
     clock.run(600)
     led(flow, ["drain wet", "undo", ""])
-    assert book.build(build).power.looks == ()
+    assert book.build(build).of(FirstPowerState).looks == ()
     assert "Look 1 of 3" in asked(flow)
     led(flow, ["dry", "undo"])
     for text in ("undo", "Undo", "all dry", "drain wet", "12.1"):
         with pytest.raises(InputError):
             flow.answer(text)
-    assert len(book.build(build).power.looks) == 1
+    assert len(book.build(build).of(FirstPowerState).looks) == 1
     led(flow, ["wrong joint"])
-    assert book.build(build).power.looks == ()
+    assert book.build(build).of(FirstPowerState).looks == ()
     with pytest.raises(InputError, match="nothing to withdraw"):
         flow.answer("undo")
 
@@ -509,7 +511,7 @@ def test_a_pump_that_does_not_turn_means_power_off_at_once() -> None:
     assert asked(flow).startswith("POWER OFF AT ONCE, mains plug out. The pump did not turn within 5 s")
     assert asked(FirstPowerFlow(book, build)).startswith("POWER OFF AT ONCE")
     led(flow, [""])
-    assert book.build(build).power.started is not None
+    assert book.build(build).of(FirstPowerState).started is not None
     assert kinds(log, MachineStarted) == 2
     assert led(flow, ["", "plug on the wrong header", "moved it"])[0].endswith("FAIL")
 
@@ -574,7 +576,7 @@ def test_that_the_pump_does_not_turn_is_taken_at_once(text: str) -> None:
     flow = FirstPowerFlow(book, build)
     led(flow, [text])
     assert kinds(log, MachineStarted) == 1
-    verdict = book.build(build).power.machine
+    verdict = book.build(build).of(FirstPowerState).machine
     assert verdict is not None
     assert verdict.power_off
     assert asked(flow).startswith("POWER OFF AT ONCE, mains plug out.")
@@ -584,7 +586,7 @@ def test_a_tach_that_shows_zero_fails_and_a_bare_no_proves_only_that_power_must_
     for text, outcome in (("0", Outcome.FAIL), ("no", Outcome.INCONCLUSIVE)):
         book, _, _, build = watched()
         led(FirstPowerFlow(book, build), [text])
-        verdict = book.build(build).power.machine
+        verdict = book.build(build).of(FirstPowerState).machine
         assert verdict is not None
         assert verdict.outcome is outcome
 

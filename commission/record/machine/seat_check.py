@@ -1,19 +1,18 @@
-"""Whether a chain may be plugged into a header: what blocks it, what may be overridden, what to keep in mind."""
+"""Whether chains may sit on a header: what blocks it, what may be let be with a reason, what to keep in mind."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import SINK_A, STEADY_A, fans_on_one_signal
 from commission.record.machine.seats import START_FACTOR, Drive, Feed
-from commission.stages.fan_headers.judge.layout_rules import start_over, steady_over
-from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from commission.record.machine.plugged import Plugged
     from commission.record.machine.seats import Chain, Header
 
 
@@ -115,6 +114,57 @@ def check_seat(
     )
 
 
+def against_seats(
+    plugged: Plugged, *, steady_percent: int, start_factor: float = START_FACTOR
+) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
+    """Return what forbids a seat as it is, whatever the sweeps say, and what was let be with a reason.
+
+    Parameters
+    ----------
+    plugged
+        Headers, chains and seats [mA].
+    steady_percent
+        Share of a header's rating that steady currents may take, 1 to 100 [%].
+    start_factor
+        Start over steady current where no label gives it, 1 or more [1].
+
+    Returns
+    -------
+    tuple
+        The two kinds of objection [words].
+
+    Raises
+    ------
+    ValueError
+        If a share or factor is out of range.
+
+    Notes
+    -----
+    What may be let be and was not, by the record, forbids the seat as well.
+
+    Examples
+    --------
+    >>> from commission.record.machine.plugged import Plugged
+    >>> against_seats(Plugged(), steady_percent=80)
+    ((), ())
+    """
+    found: list[Phrase] = []
+    let_be: list[Phrase] = []
+    for header in plugged.headers:
+        on_it = plugged.on(header.header_id)
+        if not on_it:
+            continue
+        check = check_seat(on_it, header, steady_percent=steady_percent, start_factor=start_factor)
+        reason = plugged.overridden_on(header.header_id)
+        found += check.blocked if reason else (*check.blocked, *check.may_override)
+        let_be += [
+            Phrase(f"{phrase.code}_let_be", f"{header.name}: {phrase.template} Let be: {reason}")
+            for phrase in check.may_override
+            if reason
+        ]
+    return tuple(found), tuple(let_be)
+
+
 def _pump(chains: Sequence[Chain], header: Header) -> list[Phrase]:
     found = []
     if any(chain.pump and chain.feed is not Feed.SUPPLY for chain in chains) and header.may_stop_a_pump:
@@ -187,18 +237,22 @@ def _labels(chains: Sequence[Chain]) -> list[Phrase]:
     return [Phrase("beyond_specification", said)]
 
 
-def layout_header(header: Header) -> LayoutHeader:
-    """Return what a layout must know of a header.
+def steady_over(steady_ma: int, rating_ma: int, percent: int) -> Phrase:
+    """Say by how much steady current exceeds a rating.
 
     Parameters
     ----------
-    header
-        The header [mA].
+    steady_ma
+        Steady current [mA].
+    rating_ma
+        Rating of the header [mA].
+    percent
+        Share that may be taken [%].
 
     Returns
     -------
-    LayoutHeader
-        The same in brief; locked only where nothing else can stop a pump [mA].
+    Phrase
+        The sentence [words].
 
     Raises
     ------
@@ -207,40 +261,35 @@ def layout_header(header: Header) -> LayoutHeader:
 
     Notes
     -----
-    Every mode that it can be set to counts, not only the one that it is set to.
+    Above the rating it is never overridden: header circuits may have no over-current protection (common practice, no
+    source). The share below it is our own choice, and may be let be with a reason; layouts keep to it.
 
     Examples
     --------
-    >>> from commission.record.machine.seats import Drive, Header, StopCause
-    >>> header = Header(
-    ...     header_id="1", name="PUMP", pins=4, rating_ma=3000, rating_assumed=False, modes=(Drive.PWM,),
-    ...     full_speed_lock=True, stops=(StopCause.FAN_STOP,),
-    ... )
-    >>> layout_header(header).full_speed_lock
-    False
+    >>> steady_over(1000, 1000, 80).code
+    'steady_over'
     """
-    return LayoutHeader(
-        name=header.name,
-        rating_ma=header.rating_ma,
-        modes=header.modes,
-        full_speed_lock=not header.may_stop_a_pump,
-    )
+    most = percent * rating_ma // 100
+    said = f"Steady current {steady_ma} mA exceeds {most} mA, {percent} % of the rating {rating_ma} mA."
+    return Phrase("steady_over", said)
 
 
-def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChain:
-    """Return what a layout must know of a chain.
+def start_over(start_ma: int, rating_ma: int, *, known: bool) -> Phrase:
+    """Say by how much start current exceeds a rating.
 
     Parameters
     ----------
-    chain
-        The chain [mA].
-    start_factor
-        Start over steady current where a label gives none, 1 or more [1].
+    start_ma
+        Start current [mA].
+    rating_ma
+        Rating of the header [mA].
+    known
+        Whether labels give it [yes or no].
 
     Returns
     -------
-    LayoutChain
-        The same in brief; without current where a hub or the supply feeds it [mA].
+    Phrase
+        The sentence [words].
 
     Raises
     ------
@@ -249,26 +298,13 @@ def layout_chain(chain: Chain, start_factor: float = START_FACTOR) -> LayoutChai
 
     Notes
     -----
-    Where some labels give a start current and others do not, those that do are kept.
+    Never overridden where labels tell it. A guess by the factor may be let be with a reason, for instance where the
+    start was measured.
 
     Examples
     --------
-    >>> from commission.record.machine.seats import Chain, Device, Drive
-    >>> fans = (Device(name="a", wires=4, steady_ma=200, start_ma=300), Device(name="b", wires=4, steady_ma=200))
-    >>> layout_chain(Chain(chain_id="c", name="top", devices=fans, drive=Drive.PWM)).start_ma
-    700
+    >>> start_over(1200, 1000, known=False).template
+    'Start current 1200 mA (default: 2.0 x steady, no label gives it) exceeds the rating 1000 mA.'
     """
-    fed = chain.feed is Feed.HEADER
-    all_guessed = all(device.start_ma is None for device in chain.devices)
-    start = None if fed and all_guessed else chain.start_ma(start_factor) if fed else 0
-    return LayoutChain(
-        name=chain.name,
-        drive=chain.drive,
-        steady_ma=chain.header_steady_ma,
-        start_ma=start,
-        pump=chain.pump and chain.feed is not Feed.SUPPLY,
-        alone=chain.pump,
-        control_wanted=chain.control_wanted,
-        fans=len(chain.devices),
-        reach=chain.reach,
-    )
+    basis = "" if known else " (default: 2.0 x steady, no label gives it)"
+    return Phrase("start_over", f"Start current {start_ma} mA{basis} exceeds the rating {rating_ma} mA.")

@@ -1,0 +1,20 @@
+"""Changes of the loop that take away the worth of what was shown before, and who listens."""
+
+from enum import StrEnum
+from typing import Protocol, Self, runtime_checkable
+
+
+class Change(StrEnum):
+    """What happened to the loop."""
+
+    ANOTHER_LOOP = "another loop, or another fill"
+    AT_FAULT = "a fault was found in a loop that had passed"
+
+
+@runtime_checkable
+class RestsOnTheLoop(Protocol):
+    """What a build keeps that speaks of the loop as it is; whoever changes the loop need not know it."""
+
+    def after(self, change: Change, /) -> Self:
+        """Return what of it still holds after a change."""
+        ...

@@ -1,0 +1,43 @@
+"""What is plugged where: headers and chains of one build, as the record keeps them of the machine."""
+
+from commission.base.frozen import dataclass
+from commission.record.machine.seats import Chain, Header, Move, seats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plugged:
+    """Headers, chains, and every move of a chain."""
+
+    headers: tuple[Header, ...] = ()
+    """Headers that are there, in the order written down."""
+    chains: tuple[Chain, ...] = ()
+    """Chains that are there, in the order written down."""
+    gone_headers: tuple[Header, ...] = ()
+    """Headers that are no longer there: the history still names them."""
+    gone_chains: tuple[Chain, ...] = ()
+    """Chains that were taken out."""
+    moves: tuple[Move, ...] = ()
+    """Every move of every chain, in the order typed."""
+
+    def seats(self, at_ms: int | None = None) -> dict[str, str]:
+        """Return which header each chain sat on, by their ids; now, or at a moment [ms since 1970 UTC]."""
+        return seats(self.moves, at_ms=at_ms)
+
+    def header(self, header_id: str | None) -> Header | None:
+        """Return a header, there or gone; None where there never was one."""
+        return next((h for h in (*self.headers, *self.gone_headers) if h.header_id == header_id), None)
+
+    def chain(self, chain_id: str) -> Chain | None:
+        """Return a chain, there or taken out; None where there never was one."""
+        return next((c for c in (*self.chains, *self.gone_chains) if c.chain_id == chain_id), None)
+
+    def on(self, header_id: str) -> tuple[Chain, ...]:
+        """Return the chains that sit on a header now."""
+        seated = self.seats()
+        return tuple(chain for chain in self.chains if seated.get(chain.chain_id) == header_id)
+
+    def overridden_on(self, header_id: str) -> str:
+        """Return the reason for which the load of a header was let be as it is now; empty where there is none."""
+        last = {move.chain_id: move for move in sorted(self.moves, key=lambda move: (move.at_ms, move.seq))}
+        here = [last[chain.chain_id] for chain in self.on(header_id)]
+        return next((move.overridden for move in sorted(here, key=lambda m: -m.seq) if move.overridden), "")

@@ -1,0 +1,91 @@
+"""The four rungs on which a machine comes under power: what each shows, and which of them waits for what."""
+
+from collections.abc import Mapping
+from dataclasses import field
+from enum import StrEnum
+
+from commission.base.frozen import dataclass
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
+from commission.record.machine.change import Change
+
+NEVER_OVERRIDDEN = frozenset({"hold_not_passed", "not_filled"})
+"""Locks that no reason opens: under power a dry or leaking loop loses its pump, or the machine."""
+
+
+class Rung(StrEnum):
+    """One rung of the ladder."""
+
+    CABLES = "cables unplugged"
+    SUPPLY = "supply alone"
+    PUMP = "pump only"
+    MACHINE = "whole machine"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rungs:
+    """What each rung shows, as far as nothing took it away since; whoever asks need not know how it was judged."""
+
+    shown: Mapping[Rung, Outcome | None] = field(default_factory=dict)
+    """Outcome of each rung; None, or not there, where it was not climbed."""
+    pump_runs: bool = False
+    """Whether by the record the pump runs alone now, under its leak watch."""
+
+    def after(self, change: Change) -> "Rungs":
+        """Return what still holds after a change of the loop: cables and voltages do, pump and machine do not.
+
+        With a fault in its loop a pump that runs by the book still runs.
+        """
+        runs = self.pump_runs and change is Change.AT_FAULT
+        return Rungs(shown={**self.shown, Rung.PUMP: None, Rung.MACHINE: None}, pump_runs=runs)
+
+
+def rung_locked(
+    rung: Rung, outcomes: Mapping[Rung, Outcome | None], *, hold_passed: bool, filled: bool
+) -> Phrase | None:
+    """Return why a rung may not be climbed yet.
+
+    Parameters
+    ----------
+    rung
+        The rung [word].
+    outcomes
+        Outcome of each rung so far; None where it was not climbed [words].
+    hold_passed
+        Whether the pressure hold passed and still counts [yes or no].
+    filled
+        Whether the fill is signed off and still counts [yes or no].
+
+    Returns
+    -------
+    Phrase or None
+        Why it is locked; None where it may be climbed [words].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Each rung rests on all below it. The pump's rung also rests on a hold that passed and a fill that is signed off;
+    these two locks are never overridden.
+
+    Examples
+    --------
+    >>> below = {Rung.CABLES: Outcome.PASS, Rung.SUPPLY: Outcome.PASS}
+    >>> rung_locked(Rung.PUMP, below, hold_passed=True, filled=False).code
+    'not_filled'
+    """
+    if rung in (Rung.PUMP, Rung.MACHINE):
+        if not hold_passed:
+            said = "The pressure hold has not passed: coolant must not meet power before the loop is proven tight."
+            return Phrase("hold_not_passed", said)
+        if not filled:
+            return Phrase("not_filled", "The loop is not filled: dry, the pump is soon ruined.")
+    ladder = list(Rung)
+    for below in ladder[: ladder.index(rung)]:
+        if outcomes.get(below) is not Outcome.PASS:
+            word = outcomes.get(below) or "not climbed"
+            return Phrase("rung_below", f'It rests on "{below}", which is {word}.')
+    return None

@@ -1,0 +1,107 @@
+"""Headers, chains and sweeps of a build as plain lines: what sits where, what the sweeps proved, the duties."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.procedure.stage_ids import FAN_HEADERS
+from commission.shell.judged_files import sentence
+from commission.shell.moment import moment
+from commission.stages.fan_headers.entries import HeadersClosed
+from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
+from commission.stages.fan_headers.state import FanHeadersState
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from commission.base.quantity import Phrase
+    from commission.record.build_state import BuildState
+    from commission.record.logbook import Logbook
+    from commission.record.machine.plugged import Plugged
+    from commission.stages.fan_headers.state import TakenSweep
+
+
+def headers_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+    """Yield the facts about headers, chains and sweeps; nothing where none was ever written down."""
+    plugged, swept = state.plugged, state.of(FanHeadersState)
+    if not (plugged.headers or plugged.chains or plugged.gone_headers or plugged.gone_chains):
+        return
+    yield from seats_lines(seats_of(book, state))
+    yield from _sweeps(book, state)
+    if swept.layout is not None:
+        seats = ", ".join(f"{seat.chain} on {seat.header}" for seat in swept.layout.seats)
+        yield f"layout chosen: {seats}; {swept.layout.cost} cm of cable and penalties"
+    if swept.duties:
+        yield from _duties(book, state)
+    yield from _judged(book, state)
+    yield from _ended(state)
+
+
+def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
+    swept, plugged = state.of(FanHeadersState), state.plugged
+    offsets = {entry.seq: entry.mark.offset_min for entry in book.entries(state.build_id)}
+    for number, sweep in enumerate(swept.sweeps, 1):
+        yield from _sweep(plugged, number, sweep, moment(sweep.at_ms, offsets[sweep.seq]))
+    if swept.sweeping is not None:
+        begun, read = swept.sweeping.begun, len(swept.sweeping.readings)
+        yield f"sweep running: {_seat(plugged, begun.chain_id, begun.header_id)}, {read} readings so far"
+
+
+def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Iterator[str]:
+    taken, name = sweep.taken, f"sweep {number}"
+    verdict, stops = taken.verdict, taken.verdict.stops
+    stale = f"; STALE since entry {sweep.stale_by}" if sweep.stale_by is not None else ""
+    where = _seat(plugged, taken.chain_id, taken.header_id)
+    yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {len(taken.sweep.readings)} readings, {when}{stale}"
+    if verdict.full_rpm is not None:
+        yield f"{name} full speed: {verdict.full_rpm:g} rpm"
+    if stops.start_pct is not None:
+        yield f"{name} starts at: {stops.start_pct:g} %"
+    if stops.minimum_pct is not None:
+        yield f"{name} smallest duty advised: {stops.minimum_pct:g} %"
+    yield from _phrases(f"{name} reason", verdict.reasons)
+    yield from _phrases(f"{name} finding", verdict.findings)
+    yield from _phrases(f"{name} possible cause", verdict.causes)
+
+
+def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
+    plan = book.headers.duty_plan(state)
+    sound = {estimate.chain: estimate for estimate in plan.sound}
+    for left in plan.left:
+        facts = [f"{left.duty_pct:g} %"]
+        if left.rpm is not None:
+            facts.append(f"{left.rpm:g} rpm")
+        if left.zone:
+            facts.append(left.zone)
+        if left.reason:
+            facts.append(f"let be: {left.reason}")
+        if left.chain in sound:
+            facts.append(f"estimate: {sound[left.chain].change_db:+.1f} dB against full speed")
+        yield f"duty of {left.chain}: {', '.join(facts)}"
+    yield from _phrases("duty warning", plan.warnings)
+    yield from _phrases("duty note", plan.notes)
+
+
+def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
+    verdict = book.headers.verdict(state)
+    yield f"fan headers verdict so far: {verdict.outcome}"
+    yield from _phrases("fan headers reason", verdict.reasons)
+
+
+def _ended(state: BuildState) -> Iterator[str]:
+    for run in state.runs.get(FAN_HEADERS, ()):
+        if run.closed is None or not isinstance(run.closed.payload, HeadersClosed):
+            continue
+        stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
+        when = moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)
+        yield f"fan headers {run.attempt}: {run.closed.payload.verdict.outcome}, closed {when}{stale}"
+
+
+def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
+    for phrase in phrases:
+        yield f"{name}: {sentence(phrase)}"
+
+
+def _seat(plugged: Plugged, chain_id: str, header_id: str) -> str:
+    chain, header = plugged.chain(chain_id), plugged.header(header_id)
+    return f"{chain.name if chain else 'a chain'} on {header.name if header else 'a header'}"

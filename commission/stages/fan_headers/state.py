@@ -1,0 +1,197 @@
+"""What the entries about headers, chains and sweeps add up to in a build, and which verdicts they take away."""
+
+from dataclasses import replace
+from typing import assert_never
+
+from commission.base.frozen import dataclass
+from commission.procedure.stage_ids import FAN_HEADERS
+from commission.record.build_state import BuildState
+from commission.record.logged import Logged
+from commission.record.machine.plugged import Plugged
+from commission.record.machine.seats import Chain, Move
+from commission.record.staleness import ended_run, stale_runs, started_run
+from commission.stages.fan_headers.entries import (
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    DutyNoted,
+    HeaderAdded,
+    HeaderRemoved,
+    HeadersClosed,
+    HeadersEntry,
+    HeaderSet,
+    LayoutChosen,
+    LevelSwept,
+    SeatEntry,
+    SweepAborted,
+    SweepBegun,
+    SweepEntry,
+    SweepTaken,
+)
+from commission.stages.fan_headers.model.duties import DutyLeft
+from commission.stages.fan_headers.model.layout import Layout
+from commission.stages.fan_headers.model.sweep import SweepReading
+
+_NEW_SEATS = ChainAdded | ChainRemoved | ChainMoved | HeaderSet | HeaderRemoved
+"""Work after which the sweeps must be judged again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenSweep:
+    """A sweep with its place in the log."""
+
+    seq: int
+    """Number of its entry."""
+    at_ms: int
+    """When it was taken [ms since 1970 UTC]."""
+    taken: SweepTaken
+    """The sweep and its verdict."""
+    stale_by: int | None = None
+    """The later entry that took away its worth; None where there is none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepAtHand:
+    """A sweep that was begun and not yet judged."""
+
+    begun: SweepBegun
+    """Chain, header, and where its speeds come from."""
+    readings: tuple[SweepReading, ...] = ()
+    """What was read so far."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FanHeadersState:
+    """Sweeps, layout and duties of one build as its entries tell them; what sits where is the machine's."""
+
+    sweeps: tuple[TakenSweep, ...] = ()
+    """Every sweep, in order."""
+    sweeping: SweepAtHand | None = None
+    """The sweep at hand; None while none goes on."""
+    layout: Layout | None = None
+    """The layout that was taken last; None where none was."""
+    duties: tuple[tuple[str, DutyLeft], ...] = ()
+    """The duty that each chain was left at last, with the id of the chain."""
+    level_lost: int = 0
+    """The last entry that withdrew a part of the sweep at hand or last taken; 0 where there is none."""
+
+    def sweep_of(self, chain_id: str) -> TakenSweep | None:
+        """Return the last sweep of a chain that still counts."""
+        return next((s for s in reversed(self.sweeps) if s.taken.chain_id == chain_id and s.stale_by is None), None)
+
+
+def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> BuildState:
+    """Return the state after an entry about headers, chains or sweeps."""
+    match payload:
+        case HeaderAdded() | HeaderSet() | HeaderRemoved() | ChainAdded() | ChainRemoved() | ChainMoved():
+            state = _seated(state, entry, payload)
+            return stale_runs(state, entry.seq, FAN_HEADERS) if isinstance(payload, _NEW_SEATS) else state
+        case SweepBegun() | LevelSwept() | SweepTaken() | SweepAborted():
+            state = state.with_(_swept(state.of(FanHeadersState), entry.seq, _at_ms(state.plugged, entry), payload))
+            return started_run(state, FAN_HEADERS, entry) if isinstance(payload, SweepBegun | SweepTaken) else state
+        case LayoutChosen(layout=layout):
+            return state.with_(replace(state.of(FanHeadersState), layout=layout))
+        case DutyNoted(chain_id=chain_id, left=left):
+            swept = state.of(FanHeadersState)
+            others = tuple(pair for pair in swept.duties if pair[0] != chain_id)
+            return state.with_(replace(swept, duties=(*others, (chain_id, left))))
+        case HeadersClosed():
+            return ended_run(state, FAN_HEADERS, entry)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def sweep_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
+    """Return the state after a withdrawn entry: a sweep of which a part was withdrawn after it loses its worth."""
+    if not isinstance(entry.payload, SweepBegun | LevelSwept):
+        return state
+    return state.with_(replace(state.of(FanHeadersState), level_lost=withdrawal.seq))
+
+
+def _at_ms(plugged: Plugged, entry: Logged) -> int:
+    """Return when something was seen; where the clock was set back, what was typed last still counts last [ms]."""
+    if entry.observed_ms is not None:
+        return entry.observed_ms
+    return max([entry.mark.wall_ms, *(move.at_ms for move in plugged.moves)])
+
+
+def _swept(state: FanHeadersState, seq: int, at_ms: int, payload: SweepEntry) -> FanHeadersState:
+    match payload:
+        case SweepBegun():
+            return replace(state, sweeping=SweepAtHand(begun=payload), level_lost=0)
+        case LevelSwept() if state.sweeping is None:
+            return state
+        case LevelSwept(readings=readings):
+            assert state.sweeping is not None  # the arm above took the other case
+            return replace(state, sweeping=replace(state.sweeping, readings=(*state.sweeping.readings, *readings)))
+        case SweepTaken():
+            lost = state.level_lost if seq < state.level_lost else None
+            taken = TakenSweep(seq=seq, at_ms=at_ms, taken=payload, stale_by=lost)
+            return replace(state, sweeps=(*state.sweeps, taken), sweeping=None)
+        case SweepAborted():
+            return replace(state, sweeping=None)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _seated(state: BuildState, entry: Logged, payload: SeatEntry) -> BuildState:
+    plugged, seq, at_ms = state.plugged, entry.seq, _at_ms(state.plugged, entry)
+    match payload:
+        case HeaderAdded(header=header):
+            others = tuple(other for other in plugged.headers if other.header_id != header.header_id)
+            return replace(state, plugged=replace(plugged, headers=(*others, header)))
+        case HeaderSet(header_id=header_id, set_to=set_to, full_speed_lock=lock, stops=stops):
+            headers = tuple(
+                replace(h, set_to=set_to, full_speed_lock=lock, stops=stops) if h.header_id == header_id else h
+                for h in plugged.headers
+            )
+            state = state.with_(_stale(state.of(FanHeadersState), seq, header_id=header_id))
+            return replace(state, plugged=replace(plugged, headers=headers))
+        case HeaderRemoved(header_id=header_id, reason=reason):
+            for chain_id, on in plugged.seats().items():
+                if on == header_id:
+                    state = _moved(state, Move(chain_id=chain_id, header_id=None, at_ms=at_ms, seq=seq, why=reason))
+            gone = (*plugged.gone_headers, *(h for h in plugged.headers if h.header_id == header_id))
+            left = tuple(h for h in plugged.headers if h.header_id != header_id)
+            return replace(state, plugged=replace(state.plugged, headers=left, gone_headers=gone))
+        case ChainAdded(chain=chain):
+            return replace(state, plugged=replace(plugged, chains=(*_without(plugged, chain.chain_id), chain)))
+        case ChainRemoved(chain_id=chain_id, reason=reason):
+            state = _moved(state, Move(chain_id=chain_id, header_id=None, at_ms=at_ms, seq=seq, why=reason))
+            gone_chains = (*plugged.gone_chains, *(chain for chain in plugged.chains if chain.chain_id == chain_id))
+            now = replace(state.plugged, chains=_without(plugged, chain_id), gone_chains=gone_chains)
+            return replace(state, plugged=now)
+        case ChainMoved(chain_id=chain_id, header_id=to, why=why):
+            reason = payload.share_overridden or payload.start_overridden
+            return _moved(
+                state, Move(chain_id=chain_id, header_id=to, at_ms=at_ms, seq=seq, why=why, overridden=reason)
+            )
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _without(plugged: Plugged, chain_id: str) -> tuple[Chain, ...]:
+    return tuple(chain for chain in plugged.chains if chain.chain_id != chain_id)
+
+
+def _moved(state: BuildState, move: Move) -> BuildState:
+    """Move a chain; its sweeps, and those of whatever shares the old or new header, no longer speak of what is."""
+    old = state.plugged.seats().get(move.chain_id)
+    swept = _stale(state.of(FanHeadersState), move.seq, chain_id=move.chain_id)
+    for header_id in {old, move.header_id} - {None}:
+        swept = _stale(swept, move.seq, header_id=header_id)
+    return replace(state.with_(swept), plugged=replace(state.plugged, moves=(*state.plugged.moves, move)))
+
+
+def _stale(
+    state: FanHeadersState, seq: int, *, chain_id: str | None = None, header_id: str | None = None
+) -> FanHeadersState:
+    def touched(sweep: TakenSweep) -> bool:
+        return sweep.taken.chain_id == chain_id or sweep.taken.header_id == header_id
+
+    sweeps = tuple(
+        replace(sweep, stale_by=sweep.stale_by or seq) if touched(sweep) else sweep for sweep in state.sweeps
+    )
+    begun = state.sweeping.begun if state.sweeping else None
+    given_up = begun is not None and (begun.chain_id == chain_id or begun.header_id == header_id)
+    return replace(state, sweeps=sweeps, sweeping=None if given_up else state.sweeping)
