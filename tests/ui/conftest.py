@@ -10,6 +10,7 @@ import pytest
 from textual.scrollbar import ScrollBar
 
 from tests.ui.quiet import wait_by_queues
+from tests.ui.style_sheets import parse_once
 
 SIGNALS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if hasattr(signal, name)]
 """Signals that an app listens to."""
@@ -43,3 +44,9 @@ def keys_wait_for_what_they_started(monkeypatch: pytest.MonkeyPatch) -> None:
 def keys_of_the_pilot_are_no_burst(monkeypatch: pytest.MonkeyPatch) -> None:
     """The pilot types faster than any person, and yet it waits for what it sees."""
     monkeypatch.setattr("commission.ui.keys_in_order.BURST_S", 0.0)
+
+
+@pytest.fixture(autouse=True)
+def style_sheets_are_parsed_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The next app takes the rules that the app before has parsed."""
+    parse_once(monkeypatch)
