@@ -39,3 +39,12 @@ def clip(text: str, longest: int = 40) -> str:
     """Return the cleaned text in quotes, cut to at most `longest` characters, for use in a message."""
     cleaned = clean(text[: longest * 2])
     return f'"{cleaned[:longest]}…"' if len(cleaned) > longest else f'"{cleaned}"'
+
+
+def counted(number: int, what: str) -> str:
+    """Return a number of things, the word of which takes an s for several.
+
+    >>> counted(1, "reading"), counted(3, "reading")
+    ('1 reading', '3 readings')
+    """
+    return f"{number} {what}{'' if number == 1 else 's'}"

@@ -3,14 +3,60 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import IntEnum
 from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
+    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
+
+
+class Urgency(IntEnum):
+    """What of all that runs is told first."""
+
+    PUMP = 0
+    """A pump runs alone: a leak does harm."""
+    PRESSURE = 1
+    """A loop is under test pressure."""
+    WORK = 2
+    """Work goes on at the builder's own pace."""
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """Something that runs now in a build."""
+
+    urgency: Urgency
+    """How soon it is told."""
+    told: str
+    """What runs and what is due, in a few words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """What may run from one entry to another, by the words of their kinds."""
+
+    begun: tuple[str, ...]
+    """After such an entry something may run."""
+    ended: tuple[str, ...]
+    """After such a one it does not."""
+
+
+def _nothing(_book: Logbook, _state: BuildState) -> tuple[()]:
+    return ()
+
+
+def _not(_state: BuildState) -> bool:
+    return False
+
+
+def _no_words(*_what: object) -> str:
+    return ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +102,20 @@ class Face:
     """Screens of the workshop that it brings along."""
     commands: Mapping[str, Command] = field(default_factory=dict)
     """Its commands by what is typed: ``pour``, or ``judge hold`` for one of a group."""
+    rows: Callable[[Logbook, BuildState], Iterable[str]] = _nothing
+    """What ``show`` prints of it for a build, a fact a line."""
+    spans: tuple[Span, ...] = ()
+    """When something of it may run: only then is a build asked for that."""
+    running: Callable[[Logbook, BuildState], Iterable[Running]] = _nothing
+    """What of it runs now in a build."""
+    at_once: Callable[[BuildState], str] = _no_words
+    """What a build needs before all else since it is under pressure or a pump runs; empty where it is not."""
+    needs: Callable[[Logbook, BuildState, StageState | None], str] = _no_words
+    """What a build needs for it, whose turn it is being given; empty where the word of the ladder says it."""
+    under_way: str = "its end"
+    """What it needs once it was begun."""
+    opens_first: Callable[[BuildState], bool] = _not
+    """Whether a build is opened at its screen, whoever's turn it is."""
 
 
 def face_of(faces: tuple[Face, ...], stage_id: str) -> Face | None:

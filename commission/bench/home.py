@@ -1,6 +1,7 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
 from commission.bench.ask import Question, some_text
+from commission.bench.face import Face
 from commission.bench.needs import Need, need_of
 from commission.bench.prompt import Prompt
 from commission.bench.running import may_run, running_lines
@@ -11,8 +12,9 @@ from commission.record.logbook import BuildRow, Logbook
 class HomeFlow:
     """Asks who works, then which build; folds a build only when it is looked at."""
 
-    def __init__(self, book: Logbook) -> None:
+    def __init__(self, book: Logbook, faces: tuple[Face, ...]) -> None:
         self.book = book
+        self.faces = faces
         self.chosen = ""
         """Id of the build that was chosen last."""
         self.fresh = False
@@ -37,14 +39,14 @@ class HomeFlow:
     def look_at(self, build_id: str) -> Need:
         """Return what a build needs, folding it where that was not done yet."""
         if build_id not in self._needs:
-            self._needs[build_id] = need_of(self.book, self.book.build(build_id))
+            self._needs[build_id] = need_of(self.book, self.faces, self.book.build(build_id))
         return self._needs[build_id]
 
     def running(self) -> list[str]:
-        """Return a line for each pump, hold, sweep, fill and bleed that runs now."""
+        """Return a line for each thing that runs now, a pump that runs alone first."""
         if self._may_run is None:
-            self._may_run = may_run(self.book)
-        return running_lines(self.book, self._may_run)
+            self._may_run = may_run(self.book, self.faces)
+        return running_lines(self.book, self.faces, self._may_run)
 
     # --- questions -------------------------------------------------------------------------------------------
 

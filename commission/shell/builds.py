@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from commission.shell.console import say
+from commission.shell.groups import job_here
 from commission.shell.options import logbook_option, opened_logbook
 from commission.shell.show_text import entry_lines, show_lines
 
@@ -28,7 +29,7 @@ def show(build: str, entries: bool) -> None:
     with opened_logbook(read_only=True) as opened:
         state = opened.book.build(opened.book.find_build(build))
         require_sealed(opened.book, state)
-        for line in show_lines(opened.book, state):
+        for line in show_lines(opened.book, job_here().stages(), state):
             say(line)
         if entries:
             for line in entry_lines(opened.book, state):

@@ -185,7 +185,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Let the builds have the logbook, and then what was typed meanwhile."""
         self._book, self._faces = event.book, event.faces
         self._shop = {shop.name: shop for face in self._faces for shop in face.shop}
-        self._home.hand_over(event.book)
+        self._home.hand_over(event.book, event.faces)
         self.refresh_bindings()
         await self.go_on()
         self.set_timer(WARM_S, self._warm_when_quiet)
@@ -213,10 +213,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     # --- from screen to screen -------------------------------------------------------------------------------
 
     def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
-        """Open a build where its turn is: at the sheet while it has no parts, else at the stage that is next."""
+        """Open a build where its turn is: at the stage that is next, unless another comes before all."""
         state = self.book.build(build_id)
-        empty = not state.parts and state.volume is None and not state.holds
-        self.go("build_sheet" if empty else self._turn(state), build_id, rest=rest)
+        first = next((face.id for face in self._faces if face.opens_first(state)), None)
+        self.go(first or self._turn(state), build_id, rest=rest)
 
     def _turn(self, state: "BuildState") -> str:
         """Return the stage whose turn it is."""

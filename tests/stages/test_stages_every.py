@@ -24,6 +24,12 @@ def test_no_name_is_given_twice() -> None:
     assert len(screens) == len(set(screens))
 
 
+def test_what_may_run_is_told_by_kinds_that_there_are() -> None:
+    words = [word for face in STAGES for span in face.spans for word in (*span.begun, *span.ended)]
+    assert words
+    assert set(words) <= set(job().registry().kinds)
+
+
 @pytest.mark.parametrize("typed", COMMANDS)
 def test_a_command_is_called_as_its_face_says(typed: str) -> None:
     command: Command = COMMANDS[typed]

@@ -1,5 +1,6 @@
 """The first screen: which build needs what next, and what is running now."""
 
+from commission.__main__ import job
 from commission.bench.home import HomeFlow
 from commission.procedure.model import When
 from commission.record.machine.noise import Noise
@@ -56,7 +57,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     holding = ready_build(book, "Holder")
     start_hold(book, holding)
     clock.run(1200)
-    flow = HomeFlow(book)
+    flow = HomeFlow(book, job().stages())
     lines = flow.running()
     assert [line.partition(",")[0] for line in lines] == ["Watcher", "Holder", "Sweeper"]
     assert lines[0].startswith("Watcher, PUMP alone 20 min, leak check OVERDUE by ")

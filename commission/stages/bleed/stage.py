@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face
+from commission.bench.face import Command, Face, Span
 from commission.procedure.stage_ids import BLEED
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.bench.face import Running
     from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 
@@ -24,10 +28,26 @@ def _screen(book: Logbook, build_id: str) -> object:
     return BleedScreen(book, build_id)
 
 
+def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+    from commission.stages.bleed.rows.show import bleed_lines
+
+    return bleed_lines(book, state)
+
+
+def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
+    from commission.stages.bleed.rows.running import running
+
+    return running(book, state)
+
+
 FACE = Face(
     id=BLEED,
     record=_record,
     screen=_screen,
+    rows=_rows,
+    spans=(Span(begun=("bleed started",), ended=("fill closed", "bleed closed")),),
+    running=_running,
+    under_way="cycles, to its end",
     commands={
         "calc bleed": Command("commission.stages.bleed.shell:bleed", "Tell the air that is still to come out."),
     },

@@ -7,7 +7,11 @@ from typing import TYPE_CHECKING
 from commission.bench.face import Command, Face, ShopScreen
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
+    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.build_sheet.shell"
@@ -31,10 +35,27 @@ def _instruments(book: Logbook) -> object:
     return InstrumentsScreen(book)
 
 
+def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+    from commission.stages.build_sheet.rows import sheet_lines
+
+    return sheet_lines(book, state)
+
+
+def _empty(state: BuildState) -> bool:
+    return not state.parts and state.volume is None and not state.holds
+
+
+def _needs(_book: Logbook, state: BuildState, _turn: StageState | None) -> str:
+    return "parts on its sheet" if not state.parts and state.volume is None and state.judged_hold is None else ""
+
+
 FACE = Face(
     id="build_sheet",
     record=_record,
     screen=_screen,
+    rows=_rows,
+    needs=_needs,
+    opens_first=_empty,
     shop=(
         ShopScreen(
             name="instruments",

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face
+from commission.bench.face import Command, Face, Span
 from commission.procedure.stage_ids import FAN_HEADERS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.bench.face import Running
     from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.fan_headers.shell"
@@ -26,10 +30,26 @@ def _screen(book: Logbook, build_id: str) -> object:
     return FanHeadersScreen(book, build_id)
 
 
+def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+    from commission.stages.fan_headers.rows.show_headers import headers_lines
+
+    return headers_lines(book, state)
+
+
+def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
+    from commission.stages.fan_headers.rows.running import running
+
+    return running(book, state)
+
+
 FACE = Face(
     id=FAN_HEADERS,
     record=_record,
     screen=_screen,
+    rows=_rows,
+    spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),
+    running=_running,
+    under_way="sweeps, to its end",
     commands={
         "judge sweep": Command(
             f"{_SHELL}.judge_sweep:judge_sweep", "Judge sweeps: whether a header controls its fans."

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, ShopScreen
+from commission.bench.face import Command, Face, ShopScreen, Span
 from commission.procedure.stage_ids import FILL
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.bench.face import Running
     from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.fill.shell"
@@ -32,10 +36,26 @@ def _bottles(book: Logbook) -> object:
     return BottlesScreen(book)
 
 
+def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+    from commission.stages.fill.rows.show import fill_lines
+
+    return fill_lines(book, state)
+
+
+def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
+    from commission.stages.fill.rows.running import running
+
+    return running(book, state)
+
+
 FACE = Face(
     id=FILL,
     record=_record,
     screen=_screen,
+    rows=_rows,
+    spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
+    running=_running,
+    under_way="pours, to its end",
     shop=(
         ShopScreen(name="bottles", title="Bottles", told="What there is to pour, and what is left (F9)", open=_bottles),
     ),

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face
+from commission.bench.face import Command, Face, Span
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.bench.face import Running
     from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
+    from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.pressure_hold.shell"
@@ -25,10 +30,37 @@ def _screen(book: Logbook, build_id: str) -> object:
     return PressureHoldScreen(book, build_id)
 
 
+def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+    from commission.stages.pressure_hold.rows.show import hold_lines
+
+    return hold_lines(book, state)
+
+
+def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
+    from commission.stages.pressure_hold.rows.running import running
+
+    return running(book, state)
+
+
+def _at_once(state: BuildState) -> str:
+    return "readings, to its end" if state.hold.running else ""
+
+
+def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
+    from commission.stages.pressure_hold.rows.running import needs
+
+    return needs(book, state, turn)
+
+
 FACE = Face(
     id="pressure_hold",
     record=_record,
     screen=_screen,
+    rows=_rows,
+    spans=(Span(begun=("hold started",), ended=("hold closed",)),),
+    running=_running,
+    at_once=_at_once,
+    needs=_needs,
     commands={
         "judge hold": Command(
             f"{_SHELL}.judge:judge_hold",

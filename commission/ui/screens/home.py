@@ -24,6 +24,7 @@ from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
+    from commission.bench.face import Face
     from commission.bench.home import HomeFlow
     from commission.procedure.model import Help
     from commission.record.logbook import Logbook
@@ -84,11 +85,11 @@ class HomeScreen(BenchScreen):
         self.line.focus()
         self.watch(self.list, "cursor", self._highlight, init=False)
 
-    def hand_over(self, book: "Logbook") -> None:
+    def hand_over(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
         """Take the logbook; what each build needs is found after the next paint."""
         from commission.bench.home import HomeFlow
 
-        self._flow = HomeFlow(book)
+        self._flow = HomeFlow(book, faces)
         self.tell_read_only()
         self._show()
         self.set_interval(LOOK_S, self._look)

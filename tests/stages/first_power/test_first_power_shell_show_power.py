@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from commission.__main__ import job
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
@@ -33,7 +34,7 @@ from tests.wet_builds import answer, filled_build
 
 
 def told(book: Logbook, build: str) -> list[str]:
-    return list(show_lines(book, book.build(build)))
+    return list(show_lines(book, job().stages(), book.build(build)))
 
 
 def test_rungs_that_wait_say_what_they_wait_for() -> None:
@@ -146,7 +147,7 @@ def test_every_moment_of_the_demo_since_the_first_supply_can_be_told(demo: list[
         for row in book.builds():
             state = book.build(row.build_id)
             seats = list(seats_lines(seats_of(book, state)))
-            lines = list(show_lines(book, state))
+            lines = list(show_lines(book, job().stages(), state))
             assert all(": " in line and "None" not in line for line in [*lines, *seats])
             if state.plugged.headers:
                 assert seats == [line for line in lines if line in seats]

@@ -2,6 +2,7 @@
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.errors import InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.card import CautionMark
@@ -502,17 +503,17 @@ def test_esc_forgets_a_half_typed_finding() -> None:
 
 def test_the_list_of_builds_says_what_is_needed_next_all_along() -> None:
     book, _, clock, build = ready()
-    assert need_of(book, book.build(build)).next == "steps, first reading"
+    assert need_of(book, job().stages(), book.build(build)).next == "steps, first reading"
     flow = HoldFlow(book, build)
     led(flow, ["500 21"])
-    assert need_of(book, book.build(build)).word == "running"
+    assert need_of(book, job().stages(), book.build(build)).word == "running"
     hold_for(flow, clock, [f"{500 - 40 * n} 21" for n in range(1, 5)])
     led(flow, [""])
-    assert need_of(book, book.build(build)).next == "finding and cure"
+    assert need_of(book, job().stages(), book.build(build)).next == "finding and cure"
     led(flow, ["0", "rig", "hose loose"])
-    assert need_of(book, book.build(build)).next == "the cure"
+    assert need_of(book, job().stages(), book.build(build)).next == "the cure"
     led(flow, ["clamped"])
-    assert need_of(book, book.build(build)).next == "a retest"
+    assert need_of(book, job().stages(), book.build(build)).next == "a retest"
     closed = [entry for entry in book.entries(build) if isinstance(entry.payload, HoldClosed)]
     assert len(closed) == 1
 
@@ -529,4 +530,4 @@ def test_a_part_changed_after_a_pass_makes_it_stale() -> None:
     verdict = flow.content().verdict
     assert verdict is not None
     assert verdict.word == "stale"
-    assert need_of(book, book.build(flow.build_id)).word == "stale"
+    assert need_of(book, job().stages(), book.build(flow.build_id)).word == "stale"

@@ -1,0 +1,49 @@
+"""A hold that runs now, in a few words, and what a build needs for its hold."""
+
+from collections.abc import Iterator
+
+from commission.base.verdict import Outcome
+from commission.bench.face import Running, Urgency
+from commission.bench.figures import duration
+from commission.record.build_state import HOLD
+from commission.record.fold import BuildState
+from commission.record.ladder import StageState, StageWord
+from commission.record.logbook import Logbook
+
+
+def running(book: Logbook, state: BuildState) -> Iterator[Running]:
+    """Yield the hold that runs, and when its next reading is due."""
+    hold = state.hold
+    if not hold.running:
+        return
+    elapsed, end = book.hold.elapsed_s(state), hold.end_s or 0.0
+    told = f"hold {duration(elapsed)} of {duration(end)}"
+    if elapsed >= end:
+        yield Running(Urgency.PRESSURE, f"{told}, over: end it")
+        return
+    last = max((one.elapsed.elapsed_s for one in hold.readings), default=0.0)
+    due = (hold.plan.every_s if hold.plan else 0.0) - (elapsed - last)
+    when = f"reading due in {duration(due)}" if due > 0 else f"reading OVERDUE by {duration(-due)}"
+    yield Running(Urgency.PRESSURE, f"{told}, {when}")
+
+
+def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
+    """Return what a build needs for its hold: what prepares it, the first one, or a retest where it is its turn."""
+    hold, judged = state.hold, state.judged_hold
+    if hold.steps or hold.plan is not None or hold.acknowledged:
+        return _prepared(book, state)
+    if judged is None or judged.verdict_entry is None:
+        return "a pressure hold"
+    if turn is not None and (turn.stage.id != HOLD or turn.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
+        return ""
+    found = {one.raised.attempt for one in state.findings if one.raised.stage == HOLD}
+    if judged.verdict_entry.verdict.outcome is Outcome.FAIL and judged.attempt not in found:
+        return "finding and cure"
+    return "a retest"
+
+
+def _prepared(book: Logbook, state: BuildState) -> str:
+    cautions = len(book.hold.missing_cautions(state))
+    if cautions:
+        return f"{cautions} cautions"
+    return "a plan" if state.hold.plan is None else "steps, first reading"

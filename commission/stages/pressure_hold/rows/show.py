@@ -1,0 +1,68 @@
+"""The holds of a build as plain lines: plan, readings, verdict."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Quantity
+from commission.shell.console import ascii_only
+from commission.shell.moment import moment
+from commission.shell.shown import shown
+from commission.stages.pressure_hold.rows.verdict_text import reasons_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+    from commission.stages.pressure_hold.model import HoldVerdict
+    from commission.stages.pressure_hold.state.attempt import HoldAttempt
+
+
+def hold_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+    """Yield the facts of each attempt at the hold."""
+    for hold in state.holds:
+        yield from _hold(book, state, hold)
+
+
+def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
+    if hold.started is not None:
+        yield f"hold {hold.attempt} plan: {book.entry_text(hold.started.payload, ascii_only=ascii_only())}"
+        yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
+    if hold.started is not None and hold.began_ms is not None:
+        began = moment(hold.began_ms, hold.started.mark.offset_min)
+        yield f"hold {hold.attempt} began: {began}"
+        yield f"hold {hold.attempt} readings: taken over from a file; this program did not see them arrive"
+    closed = hold.verdict_entry
+    if closed is not None and hold.closed is not None:
+        stale = f"; STALE since entry {hold.stale_by}" if hold.stale_by is not None else ""
+        when = moment(hold.closed.mark.wall_ms, hold.closed.mark.offset_min)
+        yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}, closed {when}{stale}"
+        yield from _verdict(f"hold {hold.attempt}", closed.verdict)
+        return
+    if hold.started is None:
+        yield f"hold {hold.attempt}: in preparation"
+        return
+    samples = len(book.log.samples(hold.series).elapsed_s)
+    since = shown(book.hold.elapsed_s(state), Quantity.DURATION)
+    planned = shown(hold.end_s, Quantity.DURATION)
+    yield f"hold {hold.attempt}: running for {since} of the planned {planned}"
+    yield f"hold {hold.attempt} readings: {len(hold.readings)} typed, {samples} fed"
+    last = book.log.last_sample(hold.series)
+    if last is not None:
+        yield f"hold {hold.attempt} last fed: {last.typed}"
+    verdict = book.hold.verdict(state)
+    if verdict is not None:
+        yield f"hold {hold.attempt} verdict so far: {verdict.outcome}"
+        yield from _verdict(f"hold {hold.attempt}", verdict)
+
+
+def _verdict(name: str, verdict: HoldVerdict) -> Iterator[str]:
+    if verdict.leak_rate is not None:
+        rate = verdict.leak_rate
+        value, low, high = (shown(si, Quantity.LEAK_RATE) for si in (rate.value, rate.at_least, rate.at_most))
+        mean = " mean over the hold" if verdict.late is not None else ""
+        yield f"{name} leak rate: {value}{mean}, at least {low}, at most {high}"
+    yield f"{name} limit: {shown(verdict.limit_pa_m3_s, Quantity.LEAK_RATE)}"
+    for reason in reasons_of(verdict):
+        yield f"{name} reason: {reason}"
