@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.quantity import K95, Measured, Quantity
-from commission.bench.ask import Question
+from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure
-from commission.bench.deed import in_words
+from commission.bench.deed import Deed, in_words
 from commission.bench.figures import pressure
 from commission.bench.prompt import Prompt
 from commission.physics.detection import rectangular_uncertainty
@@ -80,25 +80,20 @@ class SqueezeForm:
         asked = next(one for one in self._all() if one.key not in self.answers)
         last = len(self.answers) == len(self._all()) - 1
 
-        def act(text: str) -> str:
-            asked.read(text)
-            if not last:
-                self.answers[asked.key] = text.strip()
-                return ""
-            said = self._store({**self.answers, asked.key: text.strip()})
-            self.done = True
-            return said
+        def deed(text: str) -> Deed:
+            return Deed(told=asked.read(text), do=lambda: self._take(asked.key, text.strip(), last=last))
 
-        return Question(
-            prompt=Prompt(
-                key=f"squeeze {asked.key}",
-                ask=asked.ask,
-                hint=asked.hint,
-                proposal=asked.proposal,
-                understand=asked.read,
-            ),
-            act=act,
+        return asked_once(
+            Prompt(key=f"squeeze {asked.key}", ask=asked.ask, hint=asked.hint, proposal=asked.proposal), deed
         )
+
+    def _take(self, key: str, text: str, *, last: bool) -> str:
+        if not last:
+            self.answers[key] = text
+            return ""
+        said = self._store({**self.answers, key: text})
+        self.done = True
+        return said
 
     # --- what is asked ---------------------------------------------------------------------------------------
 

@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 from commission.base.quantity import Quantity
-from commission.bench.ask import Question, one_of
+from commission.bench.ask import Question, asked_once, one_of
 from commission.bench.card import Figure
-from commission.bench.deed import in_words
+from commission.bench.deed import Deed, in_words
 from commission.bench.figures import volume
 from commission.bench.names import free_name
 from commission.bench.prompt import Prompt
@@ -61,99 +61,94 @@ class BottleForm:
     def _base(self) -> Question:
         names = {str(base): str(base) for base in Base}
 
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
             base = Base(one_of(text, names, "base"))
-            self.draft = Bottle(bottle_id="", name=str(base), base=base, size_m3=0.0)
-            return ""
+            return self._with(Bottle(bottle_id="", name=str(base), base=base, size_m3=0.0), told=str(base))
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="bottle base",
                 ask="A new bottle: what is in it, by its label? Type its number or name.",
                 hint=" · ".join(f"{n} {base}" for n, base in enumerate(Base, 1)),
-                understand=lambda text: one_of(text, names, "base"),
             ),
-            act=act,
+            deed,
         )
 
     def _share(self, draft: Bottle) -> Question:
-        def understand(text: str) -> str:
-            return bottle_draft.label(bottle_draft.changed(draft, f"share {text}"))
-
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
             share = bottle_draft.changed(draft, f"share {text}")
-            self.draft = replace(share, name=bottle_draft.label(share))
-            return ""
+            label = bottle_draft.label(share)
+            return self._with(replace(share, name=label), told=label)
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="bottle share",
                 ask=f"Its share of {draft.base}, and whether by mass or by volume?",
                 hint="as on the label: 30 % by mass · 50 % by volume · pure for a concentrate without water",
                 placeholder="such as: 30 % by mass",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
     def _density(self, draft: Bottle) -> Question:
-        def act(text: str) -> str:
-            self.draft = bottle_draft.changed(draft, f"density {text}")
-            return ""
+        def deed(text: str) -> Deed:
+            dense = bottle_draft.changed(draft, f"density {text}")
+            return self._with(dense, told=bottle_draft.told(dense))
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="bottle density",
                 ask="Its density, by the data sheet? Or weigh 100 mL of it.",
                 hint="such as: 1.035 g/mL at 20 degC",
                 placeholder="such as: 1.035 g/mL",
-                understand=lambda text: bottle_draft.told(bottle_draft.changed(draft, f"density {text}")),
             ),
-            act=act,
+            deed,
         )
 
     def _size(self, draft: Bottle) -> Question:
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
+            size = parse(text, Quantity.VOLUME).si
             taken = frozenset(one.name for one in self.book.shop().bottles)
-            self.draft = replace(draft, size_m3=parse(text, Quantity.VOLUME).si, name=free_name(draft.name, taken))
-            return ""
+            return self._with(replace(draft, size_m3=size, name=free_name(draft.name, taken)), told=volume(size))
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="bottle size",
                 ask="How much is in it when full?",
                 hint="more than that can't come out of it: 1 L",
                 placeholder="such as: 1 L",
-                understand=lambda text: volume(parse(text, Quantity.VOLUME).si),
             ),
-            act=act,
+            deed,
         )
 
     def _rest(self, draft: Bottle) -> Question:
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             if text.strip().casefold() == "store":
-                return f"store {draft.name}: {bottle_draft.told(draft)}"
+                told = f"store {draft.name}: {bottle_draft.told(draft)}"
+                return Deed(told=told, do=lambda: self._store(draft))
             new = bottle_draft.changed(draft, text)
             with in_words():
                 check_bottle(new)
-            return f"{new.name}: {bottle_draft.told(new)}"
+            return self._with(new, told=f"{new.name}: {bottle_draft.told(new)}")
 
-        def act(text: str) -> str:
-            if text.strip().casefold() == "store":
-                return self._store(draft)
-            self.draft = bottle_draft.changed(draft, text)
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="bottle rest",
                 ask=f"{bottle_draft.told(draft)}. Enter stores it; or add one a line.",
                 hint="name red can · lot A12 · opened 2026-03-31 · density 1.02 g/mL · freezing -15 degC",
                 proposal="store",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
+
+    def _with(self, draft: Bottle, *, told: str) -> Deed:
+        """Return what taking a label as it is now described does; nothing is recorded yet."""
+
+        def do() -> str:
+            self.draft = draft
+            return ""
+
+        return Deed(told=told, do=do)
 
     def _store(self, draft: Bottle) -> str:
         stored = replace(draft, bottle_id=self.book.new_id())

@@ -1,8 +1,9 @@
 """The bottles of the workshop: described once, poured into any build, retired with a reason."""
 
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, command, one_of, one_word, some_text
+from commission.bench.ask import Flow, Question, asked_once, command, one_of, one_word, some_text
 from commission.bench.card import CardContent, Figure
+from commission.bench.deed import Deed
 from commission.bench.figures import volume
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
@@ -25,6 +26,7 @@ class BottlesFlow(Flow):
 
     def refresh(self) -> None:
         """Read the record again."""
+        super().refresh()
         self.shop = self.book.shop()
 
     def back(self) -> bool:
@@ -55,49 +57,51 @@ class BottlesFlow(Flow):
     def _what(self) -> Question:
         names = {one.bottle_id: one.name for one in self.shop.bottles}
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             word, rest = command(text, ("retire",))
-            if word:
-                return f"take out of use: {names[one_of(rest, names, 'bottle in use')]}"
-            one_word("new", "add")(text)
-            return "describe a bottle"
+            if not word:
+                one_word("new", "add")(text)
+                return Deed(told="describe a bottle", do=self._describe)
+            key = one_of(rest, names, "bottle in use")
+            return Deed(told=f"take out of use: {names[key]}", do=lambda: self._retire(key))
 
-        def act(text: str) -> str:
-            word, rest = command(text, ("retire",))
-            if word:
-                key = one_of(rest, names, "bottle in use")
-                self.retiring = next(one for one in self.shop.bottles if one.bottle_id == key)
-            else:
-                self.form = BottleForm(self.book)
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="bottles",
                 ask="Enter describes another bottle." if names else "Enter describes the first bottle.",
                 hint="or: retire NAME" if names else "one for each kind and lot of coolant, and one for the water",
                 proposal="new",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
-    def _why(self, bottle: Bottle) -> Question:
-        def act(text: str) -> str:
-            self.book.fill.retire_bottle(bottle.bottle_id, text.strip())
-            self.retiring = None
-            return f"out of use: {bottle.name}"
+    def _describe(self) -> str:
+        self.form = BottleForm(self.book)
+        return ""
 
-        return Question(
-            prompt=Prompt(
+    def _retire(self, bottle_id: str) -> str:
+        self.retiring = next(one for one in self.shop.bottles if one.bottle_id == bottle_id)
+        return ""
+
+    def _why(self, bottle: Bottle) -> Question:
+        def deed(text: str) -> Deed:
+            reason = some_text("a reason")(text)
+            return Deed(told=reason, do=lambda: self._retired(bottle, reason))
+
+        return asked_once(
+            Prompt(
                 key="retire bottle",
                 ask=f"Why is {clip(bottle.name)} taken out of use? Esc leaves it in.",
                 hint="such as: empty, handed in as waste",
                 proposal="empty",
-                understand=some_text("a reason"),
             ),
-            act=act,
+            deed,
         )
+
+    def _retired(self, bottle: Bottle, reason: str) -> str:
+        self.book.fill.retire_bottle(bottle.bottle_id, reason)
+        self.retiring = None
+        return f"out of use: {bottle.name}"
 
 
 def bottle_figures(book: Logbook, bottles: tuple[Bottle, ...], *, in_hand: str = "") -> tuple[Figure, ...]:
