@@ -68,7 +68,7 @@ def test_the_desks_top_ups_thin_its_coolant(book: Logbook) -> None:
     topped = sum(seen.top_up_ml for seen in desk_bleed())
     assert topped == 95
     assert now.coolant.mass_fraction == pytest.approx(DESK_FILL.glycol_share(topped), rel=1e-5)
-    water = next(bottle for bottle in book.shop().bottles if bottle.name == "distilled water")
+    water = next(bottle for bottle in book.fill.bottles if bottle.name == "distilled water")
     assert book.fill.remaining_m3(water) == pytest.approx((1000 - 110 - 95) * ML)  # the slip of 101 mL was withdrawn
 
 

@@ -32,7 +32,7 @@ def proved_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> s
     book.hold.let_down(build, gauge_reads(0.0))
     book.fill.choose_pump_supply(build, PumpSupply.OWN)
     for bottle in (CAN, JUG):
-        if bottle not in book.shop().bottles:
+        if bottle not in book.fill.bottles:
             book.fill.add_bottle(bottle)
     return build
 

@@ -46,6 +46,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.fill import Dose
+from commission.stages.fill.state import FillState
 from commission.stages.first_power.entries import JointLooked, WetWatchEnded
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import (
@@ -192,7 +193,7 @@ def _refuse_coolant(state: BuildState, payload: Payload) -> None:
             raise NotAllowed("coolant moves while the loop is under test pressure")
         case CoolantPoured() if held is not None and not held.let_down:
             raise NotAllowed("coolant is poured before the pressure of the last hold was let down")
-        case FillClosed() if not state.moves:
+        case FillClosed() if not state.of(FillState).moves:
             raise NotAllowed("no coolant was moved before it")
         case BleedCycleDone() | BleedClosed() if not state.run(BLEED).running:
             raise NotAllowed("no bleed was begun before it")

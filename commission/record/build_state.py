@@ -13,10 +13,6 @@ from commission.record.machine.loop import LoopVolume, volume_from_parts, with_p
 from commission.record.machine.parts import Part
 from commission.record.machine.plugged import Plugged
 from commission.record.stage_run import StageRun
-from commission.stages.bleed.model import TimedCycle
-from commission.stages.fill.entries import LevelRead
-from commission.stages.fill.model.coolant import Bottle
-from commission.stages.fill.model.fill import Movement, Reservoir
 from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 S = TypeVar("S")
@@ -33,8 +29,6 @@ class ShopState:
     """Who works; empty until somebody was named."""
     instruments: tuple[Instrument, ...] = ()
     """Instruments in use."""
-    bottles: tuple[Bottle, ...] = ()
-    """Bottles in use."""
     states: Mapping[type, object] = field(default_factory=dict)
     """What the stages keep in it, each under the class of its own state."""
 
@@ -63,28 +57,6 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Moved:
-    """Something that went into or out of the loop."""
-
-    seq: int
-    """Number of its entry."""
-    stage: str
-    """Stage during which it happened."""
-    movement: Movement
-    """What went where."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelSeen:
-    """A level that was read."""
-
-    seq: int
-    """Number of its entry."""
-    read: LevelRead
-    """What was read."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BuildState:
     """One build as its entries tell it."""
 
@@ -104,19 +76,11 @@ class BuildState:
     """All attempts at the pressure hold, in order."""
     runs: Mapping[str, tuple[StageRun, ...]] = field(default_factory=dict)
     """All attempts at the other stages, in order, by the id of the stage."""
-    moves: tuple[Moved, ...] = ()
-    """Everything that went into or out of the loop, in order."""
     wetted: tuple[Logged, ...] = ()
     """Entries by which coolant was put into the loop or taken out of it, in order: what was proved of it before speaks
     of another loop."""
-    reservoir: Reservoir | None = None
-    """The straight part of the reservoir; None until it was described."""
     pump_supply: PumpSupply | None = None
     """What powers the pump in fill and bleed; None until it was said."""
-    levels: tuple[LevelSeen, ...] = ()
-    """Levels that were read, in order."""
-    cycles: tuple[TimedCycle, ...] = ()
-    """Cycles of the bleed that is at hand or was judged last, in order."""
     plugged: Plugged = field(default_factory=Plugged)
     """Headers and chains, and what sits where."""
     findings: tuple[Finding, ...] = ()
@@ -192,11 +156,6 @@ class BuildState:
     def judged(self, stage: str) -> HoldAttempt | StageRun | None:
         """Return the last judged attempt at any stage, or None."""
         return self.judged_hold if stage == HOLD else self.judged_run(stage)
-
-    @property
-    def movements(self) -> tuple[Movement, ...]:
-        """What went into or out of the loop, in order."""
-        return tuple(moved.movement for moved in self.moves)
 
     @property
     def open_findings(self) -> tuple[Finding, ...]:

@@ -18,6 +18,8 @@ from commission.stages.fill.state import moved
 class BleedState:
     """What the bleed keeps of a build."""
 
+    cycles: tuple[TimedCycle, ...] = ()
+    """Cycles of the bleed that is at hand or was judged last, in order."""
     squeezes: tuple[SqueezeResult, ...] = ()
     """What squeezing told, in order."""
 
@@ -27,11 +29,12 @@ def apply_bleed(state: BuildState, entry: Logged, payload: BleedEntry) -> BuildS
     match payload:
         case BleedStarted():
             run = replace(state.run(BLEED), started=entry)
-            return replace(put_run(state, BLEED, run), cycles=())
+            return put_run(state, BLEED, run).with_(replace(state.of(BleedState), cycles=()))
         case BleedCycleDone():
             return _cycle(state, entry, payload)
         case AirSqueezed(result=result):
-            return state.with_(BleedState(squeezes=(*state.of(BleedState).squeezes, result)))
+            kept = state.of(BleedState)
+            return state.with_(replace(kept, squeezes=(*kept.squeezes, result)))
         case BleedClosed():
             return ended_run(state, BLEED, entry)
         case _ as unreachable:
@@ -42,5 +45,6 @@ def _cycle(state: BuildState, entry: Logged, done: BleedCycleDone) -> BuildState
     started = state.run(BLEED).started
     since = 0.0 if started is None else elapsed_between(started.mark, entry.mark).elapsed_s
     timed = TimedCycle(seq=entry.seq, elapsed_s=since, cycle=done.cycle)
-    state = replace(state, cycles=(*state.cycles, timed))
+    kept = state.of(BleedState)
+    state = state.with_(replace(kept, cycles=(*kept.cycles, timed)))
     return state if done.pour is None else moved(state, entry, BLEED, done.pour)

@@ -14,7 +14,9 @@ from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import BleedCycle, BleedLoop, BleedRule, BleedVerdict, SqueezeCheck, SqueezeResult
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.model.fill import Pour
+from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 
 
@@ -118,15 +120,16 @@ class Bleeds(StageWork):
     def _judge(self, state: BuildState, *, running: bool) -> BleedVerdict:
         from commission.stages.bleed.judge.verdict import evaluate_bleed
 
-        return evaluate_bleed(state.cycles, self.rule(state), self._loop(state), running=running)
+        return evaluate_bleed(state.of(BleedState).cycles, self.rule(state), self._loop(state), running=running)
 
     def _loop(self, state: BuildState) -> BleedLoop | None:
         from commission.stages.fill.judge.mixture import fold_movements
 
-        states = fold_movements(state.movements)
+        movements = state.of(FillState).movements
+        states = fold_movements(movements)
         if not states or states[-1].volume_m3 <= 0:
             return None
-        fill_k = next((moved.movement.dose.at_k for moved in state.moves if isinstance(moved.movement, Pour)), 293.15)
+        fill_k = next((moved.dose.at_k for moved in movements if isinstance(moved, Pour)), 293.15)
         hot_k = self.stage(state).limit("first_hot_k")
         return BleedLoop(liquid_m3=states[-1].volume_m3, fill_k=fill_k, hot_k=max(fill_k, hot_k))
 

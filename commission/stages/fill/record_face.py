@@ -1,7 +1,6 @@
 """What the record asks of the fill, and of the workshop's bottles."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import get_args
 
 from commission.procedure.stage_ids import FILL
@@ -16,7 +15,7 @@ from commission.stages.fill.entries import (
     FillClosed,
     FillEntry,
 )
-from commission.stages.fill.state import apply_fill
+from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -25,14 +24,8 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
 
 
 def _fold_shop(state: ShopState, entry: Logged) -> ShopState:
-    match entry.payload:
-        case BottleAdded(bottle=bottle):
-            bottles = {one.bottle_id: one for one in state.bottles} | {bottle.bottle_id: bottle}
-            return replace(state, bottles=tuple(bottles.values()))
-        case BottleRetired(bottle_id=bottle_id):
-            return replace(state, bottles=tuple(one for one in state.bottles if one.bottle_id != bottle_id))
-        case _:
-            return state
+    assert isinstance(entry.payload, BottleAdded | BottleRetired)  # the registry asks for these kinds only
+    return apply_bottle(state, entry.payload)
 
 
 def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
@@ -49,6 +42,7 @@ RECORD = RecordFace(
     text=_text,
     shop_kinds=(BottleAdded, BottleRetired),
     fold_shop=_fold_shop,
+    states=(FillState, Shelf),
     begins=(CoolantPoured,),
     ends=(FillClosed,),
     kept=(FillClosed,),

@@ -3,11 +3,14 @@
 from dataclasses import replace
 from typing import assert_never
 
+from commission.base.frozen import dataclass
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.record.build_state import BuildState, LevelSeen, Moved
+from commission.record.build_state import BuildState, ShopState
 from commission.record.logged import Logged
 from commission.record.staleness import ended_run, stale_runs, started_run, wetted_anew
 from commission.stages.fill.entries import (
+    BottleAdded,
+    BottleRetired,
     CoolantDrained,
     CoolantDrawn,
     CoolantPoured,
@@ -21,10 +24,70 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
-from commission.stages.fill.model.fill import Evaporation, Movement, Pour
+from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir
 
 ON_THE_FILL = (BLEED, "first_power", "fan_headers")
 """Stages whose verdicts speak of the loop as it was filled."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """Something that went into or out of the loop."""
+
+    seq: int
+    """Number of its entry."""
+    stage: str
+    """Stage during which it happened."""
+    movement: Movement
+    """What went where."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelSeen:
+    """A level that was read."""
+
+    seq: int
+    """Number of its entry."""
+    read: LevelRead
+    """What was read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillState:
+    """What the fill keeps of a build: of coolant at any stage."""
+
+    moves: tuple[Moved, ...] = ()
+    """Everything that went into or out of the loop, in order."""
+    reservoir: Reservoir | None = None
+    """The straight part of the reservoir; None until it was described."""
+    levels: tuple[LevelSeen, ...] = ()
+    """Levels that were read, in order."""
+
+    @property
+    def movements(self) -> tuple[Movement, ...]:
+        """What went into or out of the loop, in order."""
+        return tuple(moved.movement for moved in self.moves)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelf:
+    """What the fill keeps in the workshop."""
+
+    bottles: tuple[Bottle, ...] = ()
+    """Bottles in use."""
+
+
+def apply_bottle(state: ShopState, payload: BottleAdded | BottleRetired) -> ShopState:
+    """Return the workshop after an entry about a bottle; one that is described again keeps its place."""
+    bottles = {one.bottle_id: one for one in state.of(Shelf).bottles}
+    match payload:
+        case BottleAdded(bottle=bottle):
+            bottles[bottle.bottle_id] = bottle
+        case BottleRetired(bottle_id=bottle_id):
+            bottles.pop(bottle_id, None)
+        case _ as unreachable:
+            assert_never(unreachable)
+    return state.with_(Shelf(bottles=tuple(bottles.values())))
 
 
 def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildState:
@@ -35,9 +98,10 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
             assert movement is not None  # each of these kinds moves something
             return moved(state, entry, payload.stage, movement)
         case ReservoirDescribed(reservoir=reservoir):
-            return replace(state, reservoir=reservoir)
+            return state.with_(replace(state.of(FillState), reservoir=reservoir))
         case LevelRead():
-            return replace(state, levels=(*state.levels, LevelSeen(seq=entry.seq, read=payload)))
+            kept = state.of(FillState)
+            return state.with_(replace(kept, levels=(*kept.levels, LevelSeen(seq=entry.seq, read=payload))))
         case PumpSupplyChosen(supply=supply):
             return replace(state, pump_supply=supply)
         case FillClosed():
@@ -49,8 +113,9 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
 
 def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> BuildState:
     """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill."""
-    topping_up = isinstance(movement, Pour) and _same_base(state, movement)
-    state = replace(state, moves=(*state.moves, Moved(seq=entry.seq, stage=stage, movement=movement)))
+    kept = state.of(FillState)
+    topping_up = isinstance(movement, Pour) and _same_base(kept, movement)
+    state = state.with_(replace(kept, moves=(*kept.moves, Moved(seq=entry.seq, stage=stage, movement=movement))))
     if not isinstance(movement, Evaporation):  # nobody did that to the loop
         state = replace(state, wetted=(*state.wetted, entry))
     if stage == FILL:
@@ -59,14 +124,14 @@ def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> B
     return stale_runs(state, entry.seq, *stages)
 
 
-def _same_base(state: BuildState, pour: Pour) -> bool:
+def _same_base(state: FillState, pour: Pour) -> bool:
     """Return whether a pour leaves the kind of coolant as it is: water on top, more of the same, or glycol on water."""
     if pour.bottle.base is Base.WATER:
         return True
     return all(_goes_on(before, pour.bottle) for before in _bottles_in(state))
 
 
-def _bottles_in(state: BuildState) -> list[Bottle]:
+def _bottles_in(state: FillState) -> list[Bottle]:
     """Return the bottles that were poured from since the loop was last empty."""
     bottles: list[Bottle] = []
     volume_m3 = 0.0

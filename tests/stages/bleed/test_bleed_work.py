@@ -13,6 +13,7 @@ from commission.stages.bleed.entries import AirSqueezed, BleedClosed
 from commission.stages.bleed.model import Bubbles, TailState
 from commission.stages.bleed.state import BleedState
 from commission.stages.fill.model.fill import Drain
+from commission.stages.fill.state import FillState
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE
@@ -154,8 +155,8 @@ def test_cycles_count_from_the_start_and_their_top_ups_go_in() -> None:
     for ml in (40, 12, 4):
         run_cycle(book, clock, build, ml)
     state = book.build(build)
-    assert [timed.elapsed_s for timed in state.cycles] == [1800, 3600, 5400]
-    assert [timed.cycle.gone_m3 / ML for timed in state.cycles] == pytest.approx([40, 12, 4])
+    assert [timed.elapsed_s for timed in state.of(BleedState).cycles] == [1800, 3600, 5400]
+    assert [timed.cycle.gone_m3 / ML for timed in state.of(BleedState).cycles] == pytest.approx([40, 12, 4])
     assert book.fill.verdict(state).filled_m3 == pytest.approx(1156 * ML, abs=0.1 * ML)
     assert book.bleed.verdict(state).came_out_m3 == pytest.approx(56 * ML)
     assert word_of(book, build, "fill") is StageWord.PASSED  # topping up is what bleeding is
@@ -167,7 +168,7 @@ def test_a_level_drop_without_a_top_up_is_a_cycle_too() -> None:
     clock.run(1800)
     book.bleed.cycle(build, cycle(3))
     state = book.build(build)
-    assert len(state.cycles) == 1
+    assert len(state.of(BleedState).cycles) == 1
     assert book.fill.verdict(state).filled_m3 == pytest.approx(1100 * ML, abs=0.1 * ML)
 
 
@@ -178,7 +179,7 @@ def test_a_withdrawn_cycle_counts_neither_as_a_cycle_nor_as_a_top_up() -> None:
     wrong = run_cycle(book, clock, build, 120)
     book.withdraw(wrong.seq, "typed 120 for 12")
     state = book.build(build)
-    assert [timed.cycle.gone_m3 / ML for timed in state.cycles] == pytest.approx([40])
+    assert [timed.cycle.gone_m3 / ML for timed in state.of(BleedState).cycles] == pytest.approx([40])
     assert book.fill.verdict(state).filled_m3 == pytest.approx(1140 * ML, abs=0.1 * ML)
 
 
@@ -187,7 +188,7 @@ def test_the_computers_sleep_between_two_cycles_is_counted() -> None:
     build = bleeding_build(book, clock)
     clock.sleep(7200)
     run_cycle(book, clock, build, 0)
-    assert book.build(build).cycles[0].elapsed_s == pytest.approx(9000, abs=1)
+    assert book.build(build).of(BleedState).cycles[0].elapsed_s == pytest.approx(9000, abs=1)
 
 
 @pytest.mark.parametrize(
@@ -214,7 +215,7 @@ def test_the_same_cycle_sent_twice_is_stored_once() -> None:
     build = bleeding_build(book, clock)
     for _ in range(2):
         book.bleed.cycle(build, cycle(3), poured(3), uid="same press of Enter")
-    assert len(book.build(build).cycles) == len(book.build(build).moves) - 1 == 1
+    assert len(book.build(build).of(BleedState).cycles) == len(book.build(build).of(FillState).moves) - 1 == 1
 
 
 # --- the verdict -----------------------------------------------------------------------------------------------------
@@ -227,7 +228,7 @@ def test_quiet_hours_pass_and_the_rule_is_the_procedures() -> None:
     for ml in (40, 12, 1, 0, 0, 0, 0):
         run_cycle(book, clock, build, ml)
         state = book.build(build)
-        last = state.cycles[-4:]
+        last = state.of(BleedState).cycles[-4:]
         kept = len(last) == 4 and all(timed.cycle.gone_m3 <= ML for timed in last)
         # 2 h are covered by the four last half hours that took no more than 2 mL, reading included
         assert (book.bleed.verdict(state).outcome == "pass") == kept
@@ -251,7 +252,7 @@ def test_bubbles_at_the_end_fail_it_and_a_second_attempt_starts_anew() -> None:
     answer(book, build, book.bleed, When.BEFORE_PUMP)
     book.bleed.start(build)
     state = book.build(build)
-    assert (state.run("bleed").attempt, state.cycles) == (2, ())
+    assert (state.run("bleed").attempt, state.of(BleedState).cycles) == (2, ())
     for _ in range(5):
         run_cycle(book, clock, build, 0)
     assert book.bleed.close(build).outcome == "pass"
@@ -341,7 +342,7 @@ def test_builds_do_not_share_their_cycles() -> None:
     first = bleeding_build(book, clock)
     second = bleeding_build(book, clock, name="Shelf box")
     run_cycle(book, clock, first, 40)
-    assert book.build(second).cycles == ()
+    assert book.build(second).of(BleedState).cycles == ()
     assert book.fill.remaining_m3(CAN) == pytest.approx((3000 - 2 * 1100 - 40) * ML)
     other = ready_build(book, "third")
     assert book.bleed.rule(book.build(other)).last_cycles == 3

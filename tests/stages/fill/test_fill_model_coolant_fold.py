@@ -30,6 +30,7 @@ from commission.stages.fill.entries import (
 )
 from commission.stages.fill.model.coolant import EMPTY, Base, Bottle
 from commission.stages.fill.model.fill import Drain, Evaporation, FillVerdict, Pour, Reservoir, Spill, SyringeOut
+from commission.stages.fill.state import FillState, Shelf
 from tests.fills import EG_PREMIX, ML, MYSTERY, PREMIX, READY, SQUEEZE, WATER, cycle, dose
 from tests.registered import fold_build, fold_shop
 
@@ -133,8 +134,8 @@ def test_everything_that_moves_coolant_is_kept_in_order() -> None:
         WaterLost(stage="fill", lost=Evaporation(dose=dose(3))),
     )
     state = folded(*moves)
-    assert state.movements == tuple(movement_of(move) for move in moves)
-    assert [moved.seq for moved in state.moves] == [2, 3, 4, 5, 6]
+    assert state.of(FillState).movements == tuple(movement_of(move) for move in moves)
+    assert [moved.seq for moved in state.of(FillState).moves] == [2, 3, 4, 5, 6]
 
 
 @pytest.mark.parametrize(
@@ -148,7 +149,7 @@ def test_what_moves_nothing_is_no_movement(entry: FillEntry) -> None:
 
 def test_a_bleed_moves_coolant_by_its_top_ups_alone() -> None:
     state = folded(BleedStarted(attempt=1), done(3, topped=False), done(2), bleed_closed())
-    assert [moved.seq for moved in state.moves] == [4]
+    assert [moved.seq for moved in state.of(FillState).moves] == [4]
 
 
 def test_levels_and_the_last_reservoir_are_kept() -> None:
@@ -158,17 +159,17 @@ def test_levels_and_the_last_reservoir_are_kept() -> None:
         LevelRead(stage="fill", level=LEVEL, coolant=None),
         ReservoirDescribed(reservoir=replace(tank, height_m=0.1)),
     )
-    assert state.reservoir == replace(tank, height_m=0.1)
-    assert [seen.read.level for seen in state.levels] == [LEVEL]
+    assert state.of(FillState).reservoir == replace(tank, height_m=0.1)
+    assert [seen.read.level for seen in state.of(FillState).levels] == [LEVEL]
 
 
 def test_cycles_belong_to_the_attempt_at_hand() -> None:
     state = folded(*BLED_ENTRIES)
-    assert [(timed.seq, timed.elapsed_s) for timed in state.cycles] == [(5, 60.0)]
-    assert [moved.stage for moved in state.moves] == ["fill", "bleed"]
+    assert [(timed.seq, timed.elapsed_s) for timed in state.of(BleedState).cycles] == [(5, 60.0)]
+    assert [moved.stage for moved in state.of(FillState).moves] == ["fill", "bleed"]
     again = folded(*BLED_ENTRIES, BleedStarted(attempt=2))
-    assert (again.cycles, again.run("bleed").attempt) == ((), 2)
-    assert len(again.moves) == 2
+    assert (again.of(BleedState).cycles, again.run("bleed").attempt) == ((), 2)
+    assert len(again.of(FillState).moves) == 2
 
 
 def test_what_squeezing_told_is_kept() -> None:
@@ -236,7 +237,7 @@ def test_what_was_in_before_the_loop_was_emptied_counts_no_more() -> None:
 
 def test_a_withdrawn_pour_is_out_of_the_sum_and_out_of_the_verdict() -> None:
     state = folded(poured(500), poured(300), fill_closed(), Withdrawn(target=3, reason="twice"))
-    assert [moved.movement.dose.volume_m3 / ML for moved in state.moves] == pytest.approx([500])
+    assert [moved.movement.dose.volume_m3 / ML for moved in state.of(FillState).moves] == pytest.approx([500])
     assert stale(state) == {"fill": 5}
     # withdrawn before the verdict, it takes nothing
     before = folded(poured(500), poured(300), Withdrawn(target=3, reason="twice"), fill_closed())
@@ -245,10 +246,10 @@ def test_a_withdrawn_pour_is_out_of_the_sum_and_out_of_the_verdict() -> None:
 
 def test_bottles_belong_to_the_workshop() -> None:
     shop = fold_shop(logged(BottleAdded(bottle=WATER), BottleAdded(bottle=PREMIX)))
-    assert [bottle.base for bottle in shop.bottles] == [Base.WATER, Base.PROPYLENE_GLYCOL]
+    assert [bottle.base for bottle in shop.of(Shelf).bottles] == [Base.WATER, Base.PROPYLENE_GLYCOL]
     gone = fold_shop(logged(BottleAdded(bottle=WATER), BottleRetired(bottle_id=WATER.bottle_id, reason="empty")))
-    assert gone.bottles == ()
+    assert gone.of(Shelf).bottles == ()
     back = fold_shop(logged(BottleAdded(bottle=WATER), Withdrawn(target=1, reason="mistyped")))
-    assert back.bottles == ()
+    assert back.of(Shelf).bottles == ()
     (problem,) = folded(BottleAdded(bottle=WATER)).problems
     assert "belongs to the workshop" in problem.message

@@ -18,6 +18,7 @@ from commission.record.logbook import Logbook
 from commission.record.record import SHOP
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
+from commission.stages.fill.state import FillState
 from tests.answers import FILL
 from tests.fakes import new_book
 from tests.fills import ML
@@ -226,7 +227,7 @@ def test_a_wrong_pour_is_withdrawn_and_no_longer_counts() -> None:
     book.withdraw(wrong.seq, "typed 520 for 250")
     pour(book, build, 250)
     state = book.build(build)
-    assert [moved.movement.dose.volume_m3 / ML for moved in state.moves] == pytest.approx([250, 250])
+    assert [moved.movement.dose.volume_m3 / ML for moved in state.of(FillState).moves] == pytest.approx([250, 250])
     assert wrong.seq in state.withdrawn
     assert filled_ml(book, build) == pytest.approx(500, abs=0.02)
 
@@ -307,7 +308,7 @@ def test_the_same_amount_sent_twice_is_stored_once() -> None:
     build = pouring_build(book, clock)
     for _ in range(2):
         book.fill.move(build, poured(250), uid="same press of Enter")
-    assert len(book.build(build).moves) == 1
+    assert len(book.build(build).of(FillState).moves) == 1
 
 
 # --- levels and headspace --------------------------------------------------------------------------------------------

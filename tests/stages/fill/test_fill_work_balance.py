@@ -11,6 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from commission.base.errors import CommissionError
 from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Spill, SyringeOut
+from commission.stages.fill.state import FillState
 from tests.fakes import new_book
 from tests.fills import ML
 from tests.reference import coolprop
@@ -115,9 +116,9 @@ class Balance(RuleBasedStateMachine):
     @invariant()
     def the_books_agree(self) -> None:
         state = self.book.build(self.build)
-        if self.total_kg < 1e-6 or not state.moves:
+        if self.total_kg < 1e-6 or not state.of(FillState).moves:
             return
-        running = fold_movements(state.movements)[-1]
+        running = fold_movements(state.of(FillState).movements)[-1]
         coolant, share = running.coolant, self.glycol_kg / self.total_kg
         density = float(coolprop("D", "T", 293.15, "P", 101_325, f"INCOMP::MPG[{share!r}]"))
         assert running.volume_m3 == pytest.approx(self.total_kg / density, rel=0.01, abs=2 * ML)

@@ -80,7 +80,7 @@ class BleedAfter:
             verdict=VerdictLine(word=word, text=reasons[0], final=True),
             figures=(*figures_of(verdict), *((when,) if when else ())),
             reasons=(*since, *reasons[1:], *squeeze_rows(state.of(BleedState).squeezes), *cycle_rows(state)),
-            plot=bool(state.cycles),
+            plot=bool(state.of(BleedState).cycles),
         )
 
 

@@ -11,7 +11,6 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
-from commission.record.build_state import LevelSeen, Moved
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
 from commission.stages.bleed.lines.cycle_deed import cycle_deed
@@ -21,6 +20,7 @@ from commission.stages.bleed.state import BleedState
 from commission.stages.fill.card.pump_supply import supply_deed
 from commission.stages.fill.lines.moves import OUT, moved_text, out_deed
 from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
+from commission.stages.fill.state import LevelSeen, Moved
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -75,7 +75,7 @@ class Bleeding:
         ask = "Run the pump, stop, look, listen, top up to the mark; then type the cycle."
         if passed:
             ask = "The rule is kept: Enter ends the bleed; or type another cycle."
-        elif self.hand.state.cycles:
+        elif self.hand.state.of(BleedState).cycles:
             ask = "Type the next cycle: minutes, top-up, and what you saw and heard."
         return asked_once(
             Prompt(
@@ -142,7 +142,7 @@ class Bleeding:
                 return Deed(told="end the bleed and judge it", do=self._end)
 
     def _bottle(self, text: str) -> Deed:
-        names = {one.bottle_id: one.name for one in self.hand.shop.bottles}
+        names = {one.bottle_id: one.name for one in self.hand.bottles}
         if not text:
             raise InputError(f"type bottle and a name: {listed(list(names.values()))}; F9 describes another")
         key = one_of(text, names, "bottle")
@@ -178,10 +178,10 @@ class Bleeding:
         state = self.hand.state
         started = state.run(BLEED).started
         since = started.seq if started else None
-        cycles = {timed.seq for timed in state.cycles}
-        done: list[TimedCycle | Moved | LevelSeen] = [*state.cycles]
-        done += [one for one in state.moves if one.stage == BLEED and one.seq not in cycles]
-        done += [one for one in state.levels if one.read.stage == BLEED]
+        done: list[TimedCycle | Moved | LevelSeen] = [*state.of(BleedState).cycles]
+        cycles = {timed.seq for timed in done}
+        done += [one for one in self.hand.coolant.moves if one.stage == BLEED and one.seq not in cycles]
+        done += [one for one in self.hand.coolant.levels if one.read.stage == BLEED]
         here = [one for one in done if since is not None and one.seq > since]
         if not here:
             raise InputError("no cycle was recorded in this bleed; there is nothing to withdraw")
@@ -240,7 +240,7 @@ class Bleeding:
         if self.form is not None and not self.form.done:
             return replace(card, step="squeeze", figures=self.form.figures())
         hand, verdict = self.hand, self.verdict
-        if not hand.state.cycles:
+        if not hand.state.of(BleedState).cycles:
             return replace(
                 card,
                 step="cycle 1",
@@ -251,7 +251,7 @@ class Bleeding:
         reasons = reasons_of(verdict, short=True)
         return replace(
             card,
-            step=f"cycle {len(hand.state.cycles) + 1}",
+            step=f"cycle {len(hand.state.of(BleedState).cycles) + 1}",
             figures=figures_of(verdict),
             verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
             missing=missing_of(verdict),

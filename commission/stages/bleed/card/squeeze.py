@@ -175,7 +175,7 @@ class SqueezeForm:
     def _fall_of_length(self, text: str) -> tuple[float, float]:
         from commission.physics.vessels import ring_area
 
-        tank = self.hand.state.reservoir
+        tank = self.hand.coolant.reservoir
         if tank is None:
             raise InputError(f"what is a mm worth? Type the fall in mL, or Esc and {EXAMPLE} first")
         value, u = parse_with_uncertainty(text, Quantity.LENGTH)
@@ -203,11 +203,11 @@ class SqueezeForm:
     def _air_known(self) -> str:
         from commission.stages.fill.judge.level import headspace_above
 
-        state = self.hand.state
-        if state.reservoir is None or not state.levels:
+        coolant = self.hand.coolant
+        if coolant.reservoir is None or not coolant.levels:
             return "0 mL"
         with in_words():
-            air = headspace_above(state.reservoir, state.levels[-1].read.level.si)
+            air = headspace_above(coolant.reservoir, coolant.levels[-1].read.level.si)
         if air.value <= 0 or air.u <= 0:
             return "0 mL"
         value = show(air.value, Quantity.VOLUME, unit="mL", digits=3)
@@ -228,7 +228,7 @@ class SqueezeForm:
         u_gauge = rectangular_uncertainty(gauge.resolution) if gauge is not None else GAUGE_U_PA
         first, second = _gauge(answers["before"]), _gauge(answers["after"])
         fall, give, air = self._fall(answers["fall"]), self._give(answers["tubes"]), self._air(answers["air above"])
-        states = fold_movements(hand.state.movements)
+        states = fold_movements(hand.coolant.movements)
         at_k, _ = hand.temperature()
         check = SqueezeCheck(
             first_pa=absolute_pressure(first.si, STANDARD_ATMOSPHERE_PA),

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FILL
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.lines.cycle import GONE, CycleLine, defaults_told, read_cycle
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.stages.fill.model.fill import Dose, Pour, Way
 from commission.units.show import show
@@ -45,7 +46,7 @@ def cycle_deed(hand: "CoolantAtHand", text: str) -> Deed:
 
 def cycle_of(hand: "CoolantAtHand", line: CycleLine) -> tuple[BleedCycle, Pour | None]:
     """Return the cycle, and the top-up that goes with it; what was not said is as in the cycle before, or not known."""
-    last = hand.state.cycles[-1].cycle if hand.state.cycles else None
+    last = hand.state.of(BleedState).cycles[-1].cycle if hand.state.of(BleedState).cycles else None
     gone, resolution, by, pour = _gone(hand, line)
     pump = line.pump or PumpState.RUNNING
     run = line.run.si if line.run else (last.run_s if last else hand.stage.limit("cycle_s"))
@@ -96,7 +97,7 @@ def _per_length(hand: "CoolantAtHand") -> float:
     """Return the volume of one metre of level [m3/m]."""
     from commission.physics.vessels import ring_area
 
-    tank = hand.state.reservoir
+    tank = hand.coolant.reservoir
     if tank is None:
         raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
     with in_words():

@@ -6,6 +6,7 @@ from commission.bench.figures import clock_time, duration
 from commission.record.build_state import BuildState
 from commission.stages.bleed.lines.cycle import defaults_told
 from commission.stages.bleed.model import BleedVerdict, SqueezeResult, TailState
+from commission.stages.bleed.state import BleedState
 from commission.units.show import say, show
 
 _ALREADY_A_FIGURE = ("air_still_to_come", "dissolved_air_to_come", "too_few_to_foresee")
@@ -80,10 +81,10 @@ def reasons_of(verdict: BleedVerdict, *, short: bool = False) -> tuple[str, ...]
 
 def cycle_rows(state: BuildState, most: int = 3) -> tuple[str, ...]:
     """Return the last cycles, one a line, the newest first."""
-    total = len(state.cycles)
+    total = len(state.of(BleedState).cycles)
     rows = [
         f"cycle {number}: {small(timed.cycle.gone_m3)} · {defaults_told(timed.cycle)}"
-        for number, timed in enumerate(state.cycles, 1)
+        for number, timed in enumerate(state.of(BleedState).cycles, 1)
     ]
     older = (f"and {total - most} before",) if total > most else ()
     return (*reversed(rows[-most:]), *older)

@@ -107,7 +107,7 @@ class FillAfter:
             figures=(
                 *figures_of(verdict, hand.headspace, hand.stage.limit("hot_k")),
                 Figure(label="closed", value=clock_time(run.closed.mark) if run.closed else ""),
-                *bottles_left(hand, hand.shop.bottles),
+                *bottles_left(hand, hand.bottles),
             ),
             reasons=(*since, *reasons[1:]),
             plot=True,

@@ -108,7 +108,7 @@ class BottleForm:
     def _size(self, draft: Bottle) -> Question:
         def deed(text: str) -> Deed:
             size = parse(text, Quantity.VOLUME).si
-            taken = frozenset(one.name for one in self.book.shop().bottles)
+            taken = frozenset(one.name for one in self.book.fill.bottles)
             return self._with(replace(draft, size_m3=size, name=free_name(draft.name, taken)), told=volume(size))
 
         return asked_once(

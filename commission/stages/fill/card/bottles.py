@@ -27,7 +27,7 @@ class BottlesFlow(Flow):
     def refresh(self) -> None:
         """Read the record again."""
         super().refresh()
-        self.shop = self.book.shop()
+        self.bottles = self.book.fill.bottles
 
     def back(self) -> bool:
         """Leave what was half typed."""
@@ -51,11 +51,11 @@ class BottlesFlow(Flow):
         if self.form is not None and self.form.stored is None:
             return CardContent(proves=PROVES, step="bottle", figures=self.form.figures())
         return CardContent(
-            proves=PROVES, step=f"{len(self.shop.bottles)} in use", figures=bottle_figures(self.book, self.shop.bottles)
+            proves=PROVES, step=f"{len(self.bottles)} in use", figures=bottle_figures(self.book, self.bottles)
         )
 
     def _what(self) -> Question:
-        names = {one.bottle_id: one.name for one in self.shop.bottles}
+        names = {one.bottle_id: one.name for one in self.bottles}
 
         def deed(text: str) -> Deed:
             word, rest = command(text, ("retire",))
@@ -80,7 +80,7 @@ class BottlesFlow(Flow):
         return ""
 
     def _retire(self, bottle_id: str) -> str:
-        self.retiring = next(one for one in self.shop.bottles if one.bottle_id == bottle_id)
+        self.retiring = next(one for one in self.bottles if one.bottle_id == bottle_id)
         return ""
 
     def _why(self, bottle: Bottle) -> Question:

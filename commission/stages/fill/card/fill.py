@@ -128,7 +128,7 @@ class FillFlow(Flow):
 
     def _before(self, card: CardContent) -> CardContent:
         known = figures_of(self.hand.fill_verdict, None, 0.0) if self.hand.fill_verdict.expected_m3 is not None else ()
-        rows = known if self.state.moves else known[1:2]
+        rows = known if self.hand.coolant.moves else known[1:2]
         return replace(card, step=self.hand.caution_step(When.BEFORE_POURING), figures=rows)
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:

@@ -11,7 +11,6 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
-from commission.record.build_state import LevelSeen, Moved
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.card.figures import bottles_left, figures_of, litres, notices_of, reasons_of
@@ -19,6 +18,7 @@ from commission.stages.fill.card.pump_supply import supply_deed
 from commission.stages.fill.lines.bottle import label
 from commission.stages.fill.lines.moves import OUT, moved_text, out_deed, pour_deed
 from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
+from commission.stages.fill.state import LevelSeen, Moved
 from commission.stages.fill.work.fills import PUMP_STEP
 from commission.units.parse import parse
 from commission.units.show import show
@@ -75,7 +75,7 @@ class Pouring:
     def _take_from_form(self) -> None:
         if self.form is not None and self.form.stored is not None:
             self.hand.bottle_id, self.form = self.form.stored.bottle_id, None
-        if not self.hand.shop.bottles and self.form is None:
+        if not self.hand.bottles and self.form is None:
             self.form = BottleForm(self.hand.book)
         missing = self.hand.work.missing_cautions(self.hand.state, When.BEFORE_PUMP)
         if self.asking == "pump" and not missing:
@@ -88,7 +88,7 @@ class Pouring:
         return steps[0] if steps else ""
 
     def _which_bottle(self) -> Question:
-        names = [one.name for one in self.hand.shop.bottles]
+        names = [one.name for one in self.hand.bottles]
         return asked_once(
             Prompt(
                 key="which bottle",
@@ -99,13 +99,13 @@ class Pouring:
         )
 
     def _bottle(self, text: str) -> Deed:
-        names = {one.bottle_id: one.name for one in self.hand.shop.bottles}
+        names = {one.bottle_id: one.name for one in self.hand.bottles}
         if not text.strip():
             raise InputError(f"type bottle and a name: {listed(list(names.values()))}, or new")
         if text.strip().casefold() == "new":
             return Deed(told="describe a bottle", do=self._describe_bottle)
         key = one_of(text, names, "bottle")
-        chosen = next(one for one in self.hand.shop.bottles if one.bottle_id == key)
+        chosen = next(one for one in self.hand.bottles if one.bottle_id == key)
         told = f"pour from {chosen.name}: {label(chosen)}, {litres(self.hand.left_m3(chosen))} left"
         return Deed(told=told, do=lambda: self.hand.take_bottle(key))
 
@@ -139,7 +139,7 @@ class Pouring:
             return f"good: {self.hand.step_of(step).good}"
         if step == "look":
             return f"good: {self.hand.step_of(step).good} · or go on pouring"
-        if step == "to_the_mark" and self.hand.state.reservoir is None:
+        if step == "to_the_mark" and self.hand.coolant.reservoir is None:
             return f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC"
         if step == "to_the_mark":
             return "mark 120 mm 23 degC · 250 mL · spill · draw · undo · done"
@@ -225,8 +225,8 @@ class Pouring:
         """Return what was moved or read last in this fill."""
         started = self.hand.state.run(FILL).started
         since = started.seq if started else None
-        done: list[Moved | LevelSeen] = [one for one in self.hand.state.moves if one.stage == FILL]
-        done += [one for one in self.hand.state.levels if one.read.stage == FILL]
+        done: list[Moved | LevelSeen] = [one for one in self.hand.coolant.moves if one.stage == FILL]
+        done += [one for one in self.hand.coolant.levels if one.read.stage == FILL]
         here = [one for one in done if since is not None and one.seq >= since]
         if not here:
             raise InputError("nothing was poured or read in this attempt; there is nothing to withdraw")
@@ -285,8 +285,8 @@ class Pouring:
         hand = self.hand
         total = len(hand.stage.steps) + 1
         step = f"{total - len(hand.work.missing_steps(hand.state))} of {total}"
-        left = bottles_left(hand, hand.shop.bottles)
-        if not hand.state.moves:
+        left = bottles_left(hand, hand.bottles)
+        if not hand.coolant.moves:
             expected = hand.fill_verdict
             known = figures_of(expected, None, 0.0)[1:2] if expected.expected_m3 is not None else ()
             return replace(card, step=step, figures=(*known, *left))

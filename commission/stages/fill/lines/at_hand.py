@@ -9,6 +9,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, FillVerdict, HeadspaceReport, Movement, Pour
+from commission.stages.fill.state import FillState, Shelf
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -31,18 +32,28 @@ class CoolantAtHand(StageAtHand):
         self._headspace: tuple[HeadspaceReport | None] | None = None
         self._left: dict[str, float] = {}
 
+    @property
+    def coolant(self) -> FillState:
+        """What the record holds of the coolant of this build."""
+        return self.state.of(FillState)
+
+    @property
+    def bottles(self) -> tuple[Bottle, ...]:
+        """Bottles in use."""
+        return self.shop.of(Shelf).bottles
+
     # --- the bottle in hand ----------------------------------------------------------------------------------
 
     @property
     def bottle(self) -> Bottle | None:
         """The bottle in hand: as chosen, else as last poured from, else the only one."""
-        by_id = {one.bottle_id: one for one in self.shop.bottles}
+        by_id = {one.bottle_id: one for one in self.bottles}
         if self.bottle_id in by_id:
             return by_id[self.bottle_id]
-        for moved in reversed(self.state.moves):
+        for moved in reversed(self.coolant.moves):
             if isinstance(moved.movement, Pour):
                 return by_id.get(moved.movement.bottle.bottle_id)
-        return self.shop.bottles[0] if len(self.shop.bottles) == 1 else None
+        return self.bottles[0] if len(self.bottles) == 1 else None
 
     def take_bottle(self, bottle_id: str) -> str:
         """Take a bottle in hand; nothing is recorded, and there is nothing to say."""
@@ -77,7 +88,7 @@ class CoolantAtHand(StageAtHand):
 
     def _last_typed(self) -> Measured | None:
         """Return the temperature that was typed with the last amount of this fill."""
-        for moved in reversed(self.state.moves):
+        for moved in reversed(self.coolant.moves):
             for value in moved.movement.dose.inputs:
                 if value.quantity is Quantity.TEMPERATURE:
                     return value
@@ -110,4 +121,4 @@ class CoolantAtHand(StageAtHand):
         """Return what would be in the loop after one more movement [m3 at the reference temperature]."""
         from commission.stages.fill.judge.mixture import fold_movements
 
-        return fold_movements((*self.state.movements, movement))[-1].volume_m3
+        return fold_movements((*self.coolant.movements, movement))[-1].volume_m3

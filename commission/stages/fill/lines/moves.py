@@ -149,7 +149,7 @@ def movement_of(
 
 def _just_poured(hand: "CoolantAtHand") -> Bottle | None:
     """Return the bottle of the last movement, where that was a pour: what is spilled then is spilled of it."""
-    last = hand.state.movements[-1] if hand.state.moves else None
+    last = hand.coolant.movements[-1] if hand.coolant.moves else None
     return last.bottle if isinstance(last, Pour) else None
 
 

@@ -89,7 +89,7 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     """
     from commission.stages.fill.judge.level import headspace_above
 
-    reservoir = hand.state.reservoir
+    reservoir = hand.coolant.reservoir
     if reservoir is None:
         raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
     level, coolant = _level(text, hand.degrees)

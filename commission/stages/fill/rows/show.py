@@ -11,6 +11,7 @@ from commission.shell.shown import shown
 from commission.shell.stage_lines import ended_lines, reason_lines, volumes
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.rows.bottle import bottle_line
+from commission.stages.fill.state import FillState
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,13 +27,14 @@ REPEATED = ("plain_water", "mixture")
 def fill_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield the facts of a build's coolant; nothing where none was ever moved and nothing was said of the pump."""
     yield from _pump_supply(state)
-    if not state.moves and not state.runs.get(FILL):
+    coolant = state.of(FillState)
+    if not coolant.moves and not state.runs.get(FILL):
         return
     yield from _fill(book.fill.verdict(state))
     yield from ended_lines(state, FILL)
     yield from _headspace(book.fill.headspace(state))
-    poured = {moved.movement.bottle.bottle_id for moved in state.moves if isinstance(moved.movement, Pour)}
-    for bottle in book.shop().bottles:
+    poured = {moved.bottle.bottle_id for moved in coolant.movements if isinstance(moved, Pour)}
+    for bottle in book.fill.bottles:
         if bottle.bottle_id in poured:
             yield f"bottle: {bottle_line(book, bottle)}"
 

@@ -102,7 +102,7 @@ def list_bottles() -> None:
       commission bottle list
     """
     with opened_logbook(read_only=True) as opened:
-        bottles = opened.book.shop().bottles
+        bottles = opened.book.fill.bottles
         if not bottles:
             say("bottles: none yet")
         for one in bottles:

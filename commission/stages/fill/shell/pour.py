@@ -137,7 +137,7 @@ def _bottle(book: Logbook, name: str | None) -> Bottle:
     """Return the bottle of a name, or the only one."""
     if name is not None:
         return book.fill.find_bottle(name)
-    bottles = book.shop().bottles
+    bottles = book.fill.bottles
     if len(bottles) == 1:
         return bottles[0]
     if not bottles:

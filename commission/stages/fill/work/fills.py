@@ -44,6 +44,7 @@ from commission.stages.fill.model.fill import (
     Spill,
     SyringeOut,
 )
+from commission.stages.fill.state import FillState, Shelf
 from commission.stages.fill.work.judged import headspace_report, judge_fill
 
 if TYPE_CHECKING:
@@ -58,6 +59,11 @@ class Fills(StageWork):
 
     def __init__(self, book: Record) -> None:
         super().__init__(book, FILL)
+
+    @property
+    def bottles(self) -> tuple[Bottle, ...]:
+        """Bottles of the workshop that are in use."""
+        return self.book.shop().of(Shelf).bottles
 
     # --- bottles ------------------------------------------------------------------------------------------------
 
@@ -74,7 +80,7 @@ class Fills(StageWork):
         check_bottle(bottle)
         with _readable():
             liquid_of(bottle)
-        if any(other.name.casefold() == bottle.name.casefold() for other in self.book.shop().bottles):
+        if any(other.name.casefold() == bottle.name.casefold() for other in self.bottles):
             raise NotAllowed(f'there is a bottle "{bottle.name}" already; give this one another name')
         return self.book.record(SHOP, BottleAdded(bottle=bottle))
 
@@ -90,7 +96,7 @@ class Fills(StageWork):
         UnknownName
             If there is none; the message lists what there is.
         """
-        bottles = self.book.shop().bottles
+        bottles = self.bottles
         for bottle in bottles:
             if bottle.name.casefold() == name.strip().casefold():
                 return bottle
@@ -217,11 +223,12 @@ class Fills(StageWork):
         from commission.stages.fill.judge.liquid import check_temperature
 
         state = self.unlocked(build_id)
-        if state.reservoir is None:
+        kept = state.of(FillState)
+        if kept.reservoir is None:
             raise NotAllowed("the reservoir was not described; type its inner diameter and height first")
         with _readable():
-            content_below(state.reservoir, level.si)
-            if coolant is not None and state.moves:
+            content_below(kept.reservoir, level.si)
+            if coolant is not None and kept.moves:
                 check_temperature(self.liquid_in(state), coolant.si)
         return self.book.record(build_id, LevelRead(stage=stage, level=level, coolant=coolant))
 
@@ -232,7 +239,7 @@ class Fills(StageWork):
         from commission.stages.fill.judge.liquid import liquid_in
         from commission.stages.fill.judge.mixture import fold_movements
 
-        states = fold_movements(state.movements)
+        states = fold_movements(state.of(FillState).movements)
         if not states:
             raise NotAllowed("nothing was poured yet; record the pour first")
         return liquid_in(states[-1].coolant)
@@ -255,7 +262,7 @@ class Fills(StageWork):
             If nothing was poured, or the stage is locked.
         """
         state = self.answered(build_id, When.BEFORE_POURING)
-        if not state.moves:
+        if not state.of(FillState).moves:
             raise NotAllowed("nothing was poured yet; there is nothing to judge")
         verdict = replace(judge_fill(self.stage(state), state, running=False), picture=None)
         attempt = state.run(FILL).attempt
@@ -293,7 +300,7 @@ def liquid_of(bottle: Bottle) -> "Liquid":
 def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Evaporation) -> None:
     from commission.stages.fill.judge.mixture import fold_movements
 
-    states = fold_movements(state.movements)
+    states = fold_movements(state.of(FillState).movements)
     held = states[-1].volume_m3 if states else 0.0
     u = states[-1].u_volume_m3 if states else 0.0
     dose: Dose = movement.dose

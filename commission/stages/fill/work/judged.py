@@ -6,6 +6,7 @@ from commission.procedure.model import Stage
 from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
 from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport
+from commission.stages.fill.state import FillState
 
 
 def expected(state: BuildState) -> LoopVolume | None:
@@ -18,10 +19,11 @@ def expected(state: BuildState) -> LoopVolume | None:
 def _headspace(state: BuildState) -> Uncertain | None:
     from commission.stages.fill.judge.level import headspace_above
 
-    if state.reservoir is None or not state.levels:
+    kept = state.of(FillState)
+    if kept.reservoir is None or not kept.levels:
         return None
     try:
-        return headspace_above(state.reservoir, state.levels[-1].read.level.si)
+        return headspace_above(kept.reservoir, kept.levels[-1].read.level.si)
     except InputError:  # the reservoir was described anew since the level was read, and it does not reach so far
         return None
 
@@ -31,7 +33,7 @@ def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict
     from commission.stages.fill.judge.verdict import evaluate_fill
 
     setup = FillSetup(expected=expected(state), missing_share=stage.limit("missing_share"))
-    return evaluate_fill(state.movements, setup, running=running)
+    return evaluate_fill(state.of(FillState).movements, setup, running=running)
 
 
 def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
@@ -41,8 +43,9 @@ def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
     from commission.stages.fill.judge.mixture import fold_movements
 
     air = _headspace(state)
-    states = fold_movements(state.movements)
-    coolant = state.levels[-1].read.coolant if state.levels else None
+    kept = state.of(FillState)
+    states = fold_movements(kept.movements)
+    coolant = kept.levels[-1].read.coolant if kept.levels else None
     if air is None or not states or coolant is None or states[-1].volume_m3 <= 0:
         return None
     weakest = weakest_part(state.parts)

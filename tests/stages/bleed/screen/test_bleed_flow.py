@@ -114,7 +114,7 @@ def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
     assert "bubbles not looked for" in told
     assert "not listened" in told
     led(flow, ["15 min 40 mL left"])
-    cycle = flow.state.cycles[-1].cycle
+    cycle = flow.state.of(BleedState).cycles[-1].cycle
     assert (cycle.bubbles, cycle.noise, cycle.tilt) == (Bubbles.NOT_LOOKED, Noise.NOT_LISTENED, "left")
     assert "left" in flow.bleeding.deed("12 mL").told, "the position of the cycle before holds"
 
@@ -122,11 +122,11 @@ def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
 def test_a_top_up_is_a_pour_and_counts_in_the_loop_and_in_the_bottle() -> None:
     book, _, _, build = filled()
     before = FillFlow(book, build)
-    total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.shop().bottles[0])
+    total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.fill.bottles[0])
     flow = BleedFlow(book, build)
     led(flow, [*BLEED, "", "15 min 40 mL"])
     assert (flow.hand.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
-    assert (left - flow.hand.left_m3(book.shop().bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
+    assert (left - flow.hand.left_m3(book.fill.bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
 
 
 def test_a_fall_of_the_level_is_worth_the_area_of_the_reservoir() -> None:
@@ -134,7 +134,7 @@ def test_a_fall_of_the_level_is_worth_the_area_of_the_reservoir() -> None:
     book, _, _, build = bleeding()
     flow = BleedFlow(book, build)
     led(flow, ["15 min fall 3 mm none quiet breath 2 mm"])
-    cycle = flow.state.cycles[-1].cycle
+    cycle = flow.state.of(BleedState).cycles[-1].cycle
     assert cycle.gone_m3 * 1e6 == pytest.approx(8.482, abs=1e-3)
     assert cycle.gone_by is GoneBy.LEVEL_DROP
     assert cycle.start_fall_m3 is not None
@@ -193,7 +193,7 @@ def test_a_bleed_that_ends_early_says_what_is_missing_and_goes_on_as_another_att
     led(flow, [*BLEED, ""])
     assert phase_of(flow) is Phase.BLEEDING
     assert flow.state.run("bleed").attempt == 2
-    assert flow.state.cycles == ()
+    assert flow.state.of(BleedState).cycles == ()
 
 
 def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
@@ -204,7 +204,7 @@ def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
     with pytest.raises(InputError, match="type why the entry is wrong"):
         flow.answer("undo")
     led(flow, ["read twice"])
-    assert len(flow.state.cycles) == 1
+    assert len(flow.state.of(BleedState).cycles) == 1
     assert (total - flow.hand.fill_verdict.filled_m3) * 1e6 == pytest.approx(16, abs=0.1)
 
 

@@ -11,6 +11,7 @@ from commission.record.ladder import StageWord
 from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.model.coolant import Base, Basis
 from commission.stages.fill.model.fill import Pour, Spill
+from commission.stages.fill.state import FillState
 from commission.stages.pressure_hold.entries import Ending
 from tests.answers import FILL
 from tests.fakes import new_book
@@ -81,7 +82,7 @@ def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_po
     with pytest.raises(InputError, match="by mass or by volume"):
         flow.answer("30 %")
     led(flow, ["30 % by volume", "1 L", "lot A12", "opened 2026-03-31", "name red can", ""])
-    bottle = book.shop().bottles[0]
+    bottle = book.fill.bottles[0]
     assert (bottle.base, bottle.fraction, bottle.basis) == (Base.PROPYLENE_GLYCOL, 0.3, Basis.VOLUME)
     assert (bottle.lot, bottle.opened_on, bottle.name) == ("A12", "2026-03-31", "red can")
     assert flow.hand.bottle == bottle
@@ -93,7 +94,7 @@ def test_a_ready_mix_is_asked_for_the_density_of_its_data_sheet() -> None:
     led(flow, [*FILL, "ready"])
     assert "density" in asked(flow)
     led(flow, ["1.035 g/mL at 20 degC", "1 L", ""])
-    assert book.shop().bottles[0].density_kg_m3 == pytest.approx(1035)
+    assert book.fill.bottles[0].density_kg_m3 == pytest.approx(1035)
 
 
 def test_a_weighed_pour_is_told_back_as_volume_mass_and_total_before_it_is_stored() -> None:
@@ -146,7 +147,7 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
     lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from loop"]
     led(flow, lines)
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
-    assert [type(moved.movement).__name__ for moved in flow.state.moves] == [
+    assert [type(moved.movement).__name__ for moved in flow.state.of(FillState).moves] == [
         "Pour",
         "Drain",
         "SyringeOut",
@@ -159,7 +160,7 @@ def test_a_spill_right_after_a_pour_never_reached_the_loop() -> None:
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
     led(flow, ["", "250 mL", "spill 20 mL"])
-    spill = flow.state.moves[-1].movement
+    spill = flow.state.of(FillState).moves[-1].movement
     assert isinstance(spill, Spill)
     assert spill.bottle is not None
     assert "out of the loop" in flow.pouring.deed("spill 20 mL from loop").told
@@ -202,7 +203,7 @@ def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> No
         flow.answer("undo")
     led(flow, ["it was 250 mL"])
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
-    assert len(book.build(build).moves) == 1
+    assert len(book.build(build).of(FillState).moves) == 1
     assert sum(entry.payload.KIND == "coolant poured" for entry in log.stored) == 2
     assert figure(flow.content(), "in premix").startswith("1.75 L")
 
@@ -312,7 +313,7 @@ def test_a_fill_is_taken_up_again_where_it_was_left() -> None:
     assert flow.hand.bottle.name == "premix"
     led(flow, ["spill 20 mL", "done", ""])
     assert flow.hand.fill_verdict.movements == 3
-    assert isinstance(flow.state.moves[0].movement, Pour)
+    assert isinstance(flow.state.of(FillState).moves[0].movement, Pour)
 
 
 @pytest.mark.parametrize("text", [text for text in HOSTILE if text.strip()])

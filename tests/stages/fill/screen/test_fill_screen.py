@@ -14,6 +14,7 @@ from commission.stages.fill.lines.amount import Amount, read_amount
 from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.plot.bottles import BottlesScreen
 from commission.stages.fill.plot.screen import FillScreen
+from commission.stages.fill.state import FillState
 from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
@@ -67,7 +68,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         await typed(pilot, "")
         assert isinstance(app.screen, BleedScreen)
     state = book.build(build)
-    assert len(state.moves) == 3
+    assert len(state.of(FillState).moves) == 3
     assert len(state.withdrawn) == 1
     assert book.verify() == []
     book.close()
@@ -120,7 +121,7 @@ async def test_what_is_told_of_an_amount_while_it_is_typed_is_what_enter_records
         assert read == ["250 mL"]
         await typed(pilot, "250 mL")
         assert read == ["250 mL", "250 mL"], "the same words again are another pour, read against the new total"
-    poured_ml = [moved.movement.dose.volume_m3 * 1e6 for moved in book.build(build).moves]
+    poured_ml = [moved.movement.dose.volume_m3 * 1e6 for moved in book.build(build).of(FillState).moves]
     assert poured_ml == pytest.approx([250, 250])
 
 
@@ -137,7 +138,7 @@ async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> Non
         for line in ("retire ready", "poured out"):
             await typed(pilot, line)
         assert "0 in use" in text_of(app)
-    assert book.shop().bottles == ()
+    assert book.fill.bottles == ()
 
 
 async def test_hostile_names_of_bottles_harm_no_screen() -> None:
@@ -159,7 +160,7 @@ async def test_hostile_names_of_bottles_harm_no_screen() -> None:
         await pilot.press("f9")
         await settled(pilot)
         assert harm_in(app) == []
-    assert len(book.build(build).moves) == 2
+    assert len(book.build(build).of(FillState).moves) == 2
 
 
 @pytest.mark.parametrize("phase", ["cautions", "pouring", "poured", "after"])
