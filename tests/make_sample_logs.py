@@ -308,6 +308,7 @@ def lines(bench: Bench) -> list[str]:
         f"# volume: {bench.stated_volume}",
         f"# limit: {bench.limit_mbar_l_s:g} mbar·L/s",
         f"# gauge step: {bench.gauge_step_mbar:g} mbar",
+        *([] if bench.source_open else ["# source: hose off"]),
         "# air step: 0.1 K",
     ]
     columns = [bench.clock, bench.pressure, "air [degC]"]

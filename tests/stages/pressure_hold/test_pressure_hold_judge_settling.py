@@ -74,6 +74,18 @@ def test_what_was_left_out_is_told_beside_a_pass_that_was_judged_longer() -> Non
     assert told.amounts[1].si == pytest.approx(6000, abs=30)
 
 
+@pytest.mark.parametrize(("fell_pa", "passes"), [(10_000.0, False), (5_500.0, False), (3_000.0, True)])
+def test_a_seal_that_leaks_and_then_seats_itself_is_no_settling(fell_pa: float, *, passes: bool) -> None:
+    # ten minutes of a leak many times the limit, then still: told, and no pass beyond a tenth of the 500 mbar
+    read = made(0.0, hold_s=5400, every_s=60, extra_pa=lambda t: -fell_pa * min(t / 600, 1.0))
+    verdict = evaluate_pressure_hold(read, SETUP)
+    assert (verdict.outcome is Outcome.PASS) is passes
+    told = next(r for r in verdict.reasons if r.code in {"fall_left_out", "settling_too_deep"})
+    assert (
+        told.amounts[-1].si if told.code == "fall_left_out" else told.amounts[0].si == pytest.approx(fell_pa, rel=0.02)
+    )
+
+
 def test_a_settling_that_was_over_in_the_time_stated_explains_its_fall() -> None:
     # what remains of 30 mbar after 2400 s is e^−8 of it, 1 Pa
     settling = made(0.0, hold_s=4200, every_s=30, extra_pa=lambda t: 3000 * math.exp(-t / 300))

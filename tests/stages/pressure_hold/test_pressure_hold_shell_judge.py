@@ -37,6 +37,14 @@ def test_the_exit_status_says_the_verdict(file: str, word: str, status: int) -> 
     assert judged.lines[0] == f"verdict: {word}"
 
 
+def test_a_pass_says_where_nobody_said_how_the_source_was_off(tmp_path: Path) -> None:
+    said = (SAMPLES / "tight-loop.csv").read_text(encoding="utf-8")
+    (tmp_path / "silent.csv").write_text(said.replace("# source: hose off\n", ""), encoding="utf-8")
+    silent = called("judge", "hold", str(tmp_path / "silent.csv")).out
+    assert "How the source was off is not said" in silent
+    assert "How the source was off is not said" not in called("judge", "hold", str(SAMPLES / "tight-loop.csv")).out
+
+
 def test_every_line_is_one_fact_under_a_key() -> None:
     judged = called("judge", "hold", str(SAMPLES / "tight-loop.csv"))
     assert all(": " in line for line in judged.lines)

@@ -346,7 +346,7 @@ def all_reasons(
     said = [why]
     if outcome is Outcome.INCONCLUSIVE and why.code not in hold_late_reasons.ENDS_OPEN:
         said.append(_length(needed_s))
-    if why.code != "left_out_unexplained":
+    if why.code not in {"left_out_unexplained", "settling_too_deep"}:
         said += told_fall(settled)
     if outcome is not Outcome.INVALID:
         said += _about_the_end(outcome, late) + _about_shape(settled)

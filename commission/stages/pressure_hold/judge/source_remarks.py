@@ -13,6 +13,11 @@ VALVE_ONLY = Phrase(
     "Source valve only: a valve that seeps in hides a leak. Take the hose off and hold again.",
 )
 
+NOT_SAID = Phrase(
+    "source_not_said",
+    "How the source was off is not said: one that seeps in hides a leak. Say it, such as # source: hose off.",
+)
+
 
 def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequence[str] = ()) -> HoldVerdict:
     """Return a verdict with what the readings cannot know.
@@ -31,12 +36,14 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
     HoldVerdict
         With a shut valve and pressure behind it a pass becomes inconclusive: what seeps in through the valve makes up
         for what leaks out, and no reading of the loop can tell. Anything else stands, for seeping in only hides a
-        leak. Parts that were left out are named behind the reason that decided.
+        leak. Where nobody said, a pass says so. Parts that were left out are named behind the reason that decided.
     """
     reasons = verdict.reasons
     if left_out:
         untested = Phrase("parts_not_tested", f"Not tested: {_braces(', '.join(left_out))}. Nothing is proved of it.")
         reasons = (*reasons[:1], untested, *reasons[1:])
+    if source is None and verdict.outcome is Outcome.PASS:
+        reasons = (*reasons[:1], NOT_SAID, *reasons[1:])
     if source is not SourceOff.VALVE_ONLY:
         return replace(verdict, reasons=reasons)
     if verdict.outcome is Outcome.PASS:
