@@ -60,7 +60,12 @@ def glance(path: Path | None = None) -> list[tuple[str, str]]:
 
 
 def open_logbook(
-    path: Path | None, registry: Registry, *, read_only: bool = False, clock: Clock | None = None
+    path: Path | None,
+    registry: Registry,
+    *,
+    procedure: str = "",
+    read_only: bool = False,
+    clock: Clock | None = None,
 ) -> Opened:
     """Open a logbook; for writing where that is possible, else read-only with the reason in words.
 
@@ -70,6 +75,8 @@ def open_logbook(
         The file; None for the usual place.
     registry
         The stages that its entries are read with.
+    procedure
+        Text of the procedure under which new builds are opened; the one that ships with the program if empty.
     read_only
         Only look: makes no file and takes no lock.
     clock
@@ -89,7 +96,7 @@ def open_logbook(
         log = open_log_for_reading(path, registry, reread=_reread)
     else:
         log = open_log(path, registry, holder=f"commission {__version__}", reread=_reread)
-    return Opened(book=_book(log, clock, registry), path=path)
+    return Opened(book=_book(log, clock, registry, procedure), path=path)
 
 
 def _reread(
@@ -100,7 +107,7 @@ def _reread(
     return reread_hold(header, typed)
 
 
-def _book(log: EntryLog, clock: Clock | None, registry: Registry) -> Logbook:
+def _book(log: EntryLog, clock: Clock | None, registry: Registry, procedure: str) -> Logbook:
     from commission.instruments.system_clock import SystemClock
     from commission.procedure.load import default_toml
     from commission.record.logbook import Logbook
@@ -109,7 +116,7 @@ def _book(log: EntryLog, clock: Clock | None, registry: Registry) -> Logbook:
         log,
         clock or SystemClock(),
         registry=registry,
-        procedure_toml=default_toml(),
+        procedure_toml=procedure or default_toml(),
         program=__version__,
         machine=_machine,
     )

@@ -7,9 +7,18 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from commission.bench.face import Face
+    from commission.bootstrap import Opened
     from commission.record.face import Registry
+
+
+def shipped_procedure() -> str:
+    """Return the text of the procedure that ships with the program."""
+    from commission.procedure.load import default_toml
+
+    return default_toml()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,9 +27,17 @@ class Job:
 
     stages: Callable[[], tuple[Face, ...]]
     """Returns the faces of the stages, in the order of the job."""
+    procedure: Callable[[], str] = shipped_procedure
+    """Returns the text of the procedure under which new builds are opened."""
 
     def registry(self) -> Registry:
         """Return what a record is read with: each stage as the record sees it."""
         from commission.record.face import Registry
 
         return Registry(tuple(face.record() for face in self.stages()))
+
+    def open(self, path: Path | None, *, read_only: bool = False) -> Opened:
+        """Open a logbook with these stages, the usual one where no path is given; raises as `open_logbook` does."""
+        from commission.bootstrap import open_logbook
+
+        return open_logbook(path, self.registry(), procedure=self.procedure(), read_only=read_only)

@@ -53,13 +53,13 @@ def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
     FileError
         If it is only to be read and there is none.
     """
-    from commission.bootstrap import default_path, open_logbook
+    from commission.bootstrap import default_path
     from commission.shell.groups import job_here
 
     path = chosen_logbook() or default_path()
     if read_only and not path.exists():
         raise FileError(f'there is no logbook at {path} yet; "commission" makes one, --logbook names another')
-    opened = open_logbook(path, job_here().registry(), read_only=read_only)
+    opened = job_here().open(path, read_only=read_only)
     try:
         yield opened
     finally:

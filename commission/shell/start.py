@@ -47,13 +47,7 @@ def open_screens(path: Path | None, job: "Job") -> int:
 
     refuse_without_terminal()
     path = path or default_path()
-
-    def opener() -> "Logbook":
-        from commission.bootstrap import open_logbook
-
-        return open_logbook(path, job.registry()).book
-
-    return show_screens(opener, glance(path), job)
+    return show_screens(lambda: job.open(path).book, glance(path), job)
 
 
 def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]], job: "Job") -> int:
