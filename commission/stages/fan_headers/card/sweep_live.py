@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Protocol
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question
+from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -108,16 +108,15 @@ class Live:
         """Return what is asked while the board is read."""
         assert self.board is not None  # asked only while it is on
         ask, hint, proposal = self._words(self.board)
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="live",
                 ask=ask,
                 hint=hint,
                 proposal=proposal,
                 placeholder="" if proposal else "sensor · hand",
-                understand=lambda text: self._line(text).told,
             ),
-            act=lambda text: self._line(text).do(),
+            self._line,
         )
 
     def _words(self, board: LiveBoard) -> tuple[str, str, str | None]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.text import clip
-from commission.bench.ask import Question, command, one_word, some_text, why_undone
+from commission.bench.ask import Question, asked_once, command, one_word, some_text, why_undone
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -147,16 +147,15 @@ class Sweeping:
             up = bool(self.readings) and asked > self.readings[-1].duty_pct
             way = " on the way up" if up else ""
             ask = f"Set {asked:g} %{way}, wait until {self.chain.name} runs steadily, type its speed."
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="level",
                 ask=ask,
                 hint=self._hint(floor),
                 proposal="end" if asked is None else None,
                 placeholder="" if asked is None else f"1254  or  {asked:g} 1254 1251  or  {asked:g} lost",
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     def _hint(self, floor: float) -> str:

@@ -4,8 +4,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, one_word, some_text
+from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.deed import Deed
 from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER
@@ -18,7 +19,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
 
 _FOUND = {
     Rung.CABLES: "such as: pins 3 and 4 swapped at the supply end",
@@ -31,13 +32,13 @@ _FOUND = {
 class PowerAfter:
     """Shows what the last ladder proved, and asks for what follows."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
 
     @property
     def judged(self) -> tuple[StageRun, FirstPowerClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.flow.state.judged_run(FIRST_POWER)
+        run = self.hand.state.judged_run(FIRST_POWER)
         assert run is not None  # the phase is only entered with one
         assert run.closed is not None
         assert isinstance(run.closed.payload, FirstPowerClosed)
@@ -45,7 +46,7 @@ class PowerAfter:
 
     @property
     def _findings(self) -> "tuple[Finding, ...]":
-        return tuple(one for one in self.flow.state.findings if one.raised.stage == FIRST_POWER)
+        return tuple(one for one in self.hand.state.findings if one.raised.stage == FIRST_POWER)
 
     def _failed(self, closed: FirstPowerClosed) -> Rung | None:
         bad = (Outcome.FAIL, Outcome.INVALID)
@@ -66,37 +67,45 @@ class PowerAfter:
     # --- questions -------------------------------------------------------------------------------------------
 
     def _finding(self, rung: Rung) -> Question:
-        def act(text: str) -> str:
-            self.flow.book.power.raise_finding(self.flow.build_id, rung, text)
-            return f"finding: {text.strip()}"
+        def read(text: str) -> Deed:
+            found = some_text("what was found")(text)
 
-        return Question(
-            prompt=Prompt(
+            def do() -> str:
+                self.hand.book.power.raise_finding(self.hand.build_id, rung, found)
+                return f"finding: {found}"
+
+            return Deed(told=found, do=do)
+
+        return asked_once(
+            Prompt(
                 key="found",
                 ask=f'"{rung}" failed. With power off and mains out: what was found?',
                 hint=_FOUND[rung],
-                understand=some_text("what was found"),
             ),
-            act=act,
+            read,
         )
 
     def _cure(self, finding: "Finding") -> Question:
-        def act(text: str) -> str:
-            self.flow.book.power.cure_finding(self.flow.build_id, finding.raised.finding_id, text)
-            return f"cure: {text.strip()}"
+        def read(text: str) -> Deed:
+            cure = some_text("what was done")(text)
 
-        return Question(
-            prompt=Prompt(
+            def do() -> str:
+                self.hand.book.power.cure_finding(self.hand.build_id, finding.raised.finding_id, cure)
+                return f"cure: {cure}"
+
+            return Deed(told=cure, do=do)
+
+        return asked_once(
+            Prompt(
                 key=f"cure {finding.seq}",
                 ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
                 hint="only the rung climbed anew shows whether it worked",
-                understand=some_text("what was done"),
             ),
-            act=act,
+            read,
         )
 
     def _on(self) -> Question:
-        headers = any(rung.stage.id == FAN_HEADERS for rung in self.flow.rungs)
+        headers = any(rung.stage.id == FAN_HEADERS for rung in self.hand.rungs)
         ask = "Passed: power came on rung by rung." + (" Enter goes to the fan headers." if headers else "")
         return self._go_or_again(ask, "retest climbs the ladder again", FAN_HEADERS if headers else "", "headers")
 
@@ -119,31 +128,27 @@ class PowerAfter:
         again = one_word("retest", "again", "climb", "yes")
         attempt = self.judged[0].attempt + 1
 
-        def understand(text: str) -> str:
-            if stage and command(text, (word, "go", "next"))[0]:
-                return f"go to {stage.replace('_', ' ')}"
-            again(text)
-            return f"attempt {attempt}: cautions first; what passed below stays passed"
-
-        def act(text: str) -> str:
-            if stage and command(text, (word, "go", "next"))[0]:
-                self.flow.go = stage
-            else:
-                self.flow.again = True
+        def climb() -> str:
+            self.hand.again = True
             return ""
+
+        def read(text: str) -> Deed:
+            if stage and command(text, (word, "go", "next"))[0]:
+                return Deed(told=f"go to {stage.replace('_', ' ')}", go=stage)
+            again(text)
+            return Deed(told=f"attempt {attempt}: cautions first; what passed below stays passed", do=climb)
 
         passed = self.judged[1].verdict.outcome is Outcome.PASS and self.judged[0].stale_by is None
         proposal = word if stage else None if passed else "retest"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"after power {proposal}",
                 ask=ask,
                 hint=hint,
                 proposal=proposal,
                 placeholder="" if proposal else "Esc goes back to the builds",
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
     # --- the card --------------------------------------------------------------------------------------------

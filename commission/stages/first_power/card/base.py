@@ -1,4 +1,4 @@
-"""What every rung of the first power-on knows: the build, its power state, the verdict so far."""
+"""What every rung of the first power-on shares: the build, its power state, the verdict so far, the way on it."""
 
 from typing import TYPE_CHECKING
 
@@ -6,9 +6,9 @@ from commission.base.errors import InputError
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.bench.ask import command, some_text
+from commission.bench.at_hand import StageAtHand
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
-from commission.bench.stage_flow import CoolantStage
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
@@ -35,7 +35,7 @@ _CAUTIONS = {
 """Moments whose cautions are asked for before a rung."""
 
 
-class PowerBase(CoolantStage):
+class PowerAtHand(StageAtHand):
     """The build and its first power-on as last read."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:

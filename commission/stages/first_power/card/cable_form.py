@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.procedure.pins import Connector
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
 
 MOST_BYTES = 64 * 1024
 """Size from which a file is no pin map."""
@@ -30,7 +30,7 @@ class CableForm:
 
     Parameters
     ----------
-    flow
+    hand
         The first power-on.
     name
         Which cable.
@@ -38,8 +38,8 @@ class CableForm:
         The cable as it was described before; None where it was not.
     """
 
-    def __init__(self, flow: "PowerBase", name: str, known: Cable | None = None) -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand", name: str, known: Cable | None = None) -> None:
+        self.hand = hand
         self.name = name
         self.known = known
         self.line: CableLine | None = None
@@ -73,17 +73,16 @@ class CableForm:
 
     def _ask(self, key: str, ask: str, hint: str, example: str, read: "Callable[[str], Deed]") -> Question:
         def deed(text: str) -> Deed:
-            return self.flow.aside(text) or read(text)
+            return self.hand.aside(text) or read(text)
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"{key} {self.name}",
                 ask=ask,
                 hint=hint,
                 placeholder=example,
-                understand=lambda text: deed(text).told,
             ),
-            act=lambda text: deed(text).do(),
+            deed,
         )
 
     def _what(self) -> Question:
@@ -120,26 +119,24 @@ class CableForm:
     def _ends(self) -> Question:
         word = one_word("unplugged", "yes")
 
-        def understand(text: str) -> str:
-            if text.strip().casefold() in ("no", "plugged"):
-                raise InputError("an end that is plugged in shows low resistance that is no fault: unplug both ends")
-            word(text)
-            return "both ends are unplugged"
-
-        def act(text: str) -> str:
-            word(text)
+        def do() -> str:
             self.unplugged = True
             return ""
 
-        return Question(
-            prompt=Prompt(
+        def read(text: str) -> Deed:
+            if text.strip().casefold() in ("no", "plugged"):
+                raise InputError("an end that is plugged in shows low resistance that is no fault: unplug both ends")
+            word(text)
+            return Deed(told="both ends are unplugged", do=do)
+
+        return asked_once(
+            Prompt(
                 key=f"ends {self.name}",
                 ask=f'Unplug both ends of "{self.name}", at the supply too, mains plug out. Enter once both are.',
                 hint="A supply or a board at one end shows low resistance that is no fault.",
                 proposal="unplugged",
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
     def _meter(self) -> Question:
@@ -150,8 +147,8 @@ class CableForm:
 
             def do() -> str:
                 test = CableTest(cable=self.cable(), meter=meter, unplugged=True)
-                self.flow.chosen = Rung.CABLES
-                self.flow.book.power.test_cable(self.flow.build_id, test)
+                self.hand.chosen = Rung.CABLES
+                self.hand.book.power.test_cable(self.hand.build_id, test)
                 self.done = True
                 return f"{self.name}: {leads}"
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, one_of
+from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -25,7 +25,7 @@ from commission.stages.first_power.model.cables import (
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
     from commission.stages.first_power.entries import CableTested
 
 _UNREAD = {"wire_unread", "unread_against_com", "unread_rails"}
@@ -37,8 +37,8 @@ AT_ONCE = 8
 class CablesRung:
     """Takes the readings of each cable made by hand, several a line; each line is stored."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
         self.wanted = ""
         self.form: CableForm | None = None
 
@@ -57,7 +57,7 @@ class CablesRung:
     @property
     def names(self) -> tuple[str, ...]:
         """The cables made by hand."""
-        supply = self.flow.power.supply
+        supply = self.hand.power.supply
         return supply.hand_made if supply else ()
 
     @property
@@ -68,13 +68,13 @@ class CablesRung:
         return next((name for name in self.names if not self._passed(name)), self.names[-1] if self.names else "")
 
     def _passed(self, name: str) -> bool:
-        tested = self.flow.power.cable(name)
+        tested = self.hand.power.cable(name)
         return tested is not None and tested.verdict.outcome is Outcome.PASS
 
     @property
     def tested(self) -> "CableTested | None":
         """What was measured on the cable at hand."""
-        return self.flow.power.cable(self.name)
+        return self.hand.power.cable(self.name)
 
     @property
     def _known(self) -> "CableTested":
@@ -105,36 +105,34 @@ class CablesRung:
         if self.form is not None and (self.form.done or self.form.name not in self.names):
             self.form = None
         if self.form is None and self.names and self.tested is None:
-            self.form = CableForm(self.flow, self.name)
+            self.form = CableForm(self.hand, self.name)
 
     def _none_made(self) -> Question:
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="no cables",
                 ask="No cable was made by hand: nothing to measure here. Enter goes on to the supply alone.",
                 hint="describe names the supply and its hand-made cables anew",
                 proposal="done",
-                understand=lambda text: self._aside(text).told,
             ),
-            act=lambda text: self._aside(text).do(),
+            self._aside,
         )
 
     def _line(self, tested: "CableTested") -> Question:
         wires, pairs = wires_left(tested.test), pairs_left(tested.test)
         proposal = None
         if not wires and not pairs:
-            passed = self._passed(self.name) and not (self.flow.unmended(Rung.CABLES) and not self._left())
+            passed = self._passed(self.name) and not (self.hand.unmended(Rung.CABLES) and not self._left())
             proposal = "anew" if tested.verdict.outcome is Outcome.FAIL else "done" if passed else None
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"readings {self.name} {'wires' if wires else 'pairs'}",
                 ask=self._line_ask(tested, wires, pairs),
                 hint=self._hint(wires, pairs),
                 proposal=proposal,
                 placeholder="" if proposal else "0.3 0.3 0.2" if wires else "OL OL OL",
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     def _line_ask(
@@ -150,8 +148,8 @@ class CablesRung:
             return "Wiring fault. Keep both ends unplugged, repair it, then Enter: measure this cable again."
         if tested.verdict.missing:
             return f"{say(tested.verdict.missing[0])} Type the pins and the reading."
-        if self.flow.unmended(Rung.CABLES) and not self._left():
-            return self.flow.unmended(Rung.CABLES)
+        if self.hand.unmended(Rung.CABLES) and not self._left():
+            return self.hand.unmended(Rung.CABLES)
         return f'"{self.name}" has the right map. Pull at each crimp too; Enter goes on.'
 
     def _hint(self, wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]) -> str:
@@ -185,15 +183,15 @@ class CablesRung:
             case "done" if not rest:
                 return self._done()
             case _:
-                return self.flow.aside(text) or self._read(text, tested.test)
+                return self.hand.aside(text) or self._read(text, tested.test)
 
     def _aside(self, text: str) -> Deed:
         word, rest = command(text, ("done",))
         if word and not rest:
             return self._done()
-        found = self.flow.aside(text)
+        found = self.hand.aside(text)
         if found is None:
-            raise InputError(f"type done, supply, describe or note{self.flow.end_hint.replace(' ·', ', or')}")
+            raise InputError(f"type done, supply, describe or note{self.hand.end_hint.replace(' ·', ', or')}")
         return found
 
     def _read(self, text: str, test: CableTest) -> Deed:
@@ -211,8 +209,8 @@ class CablesRung:
 
     def _store(self, test: CableTest, told: str) -> Deed:
         def do() -> str:
-            self.wanted, self.flow.chosen = self.name, Rung.CABLES
-            verdict = self.flow.book.power.test_cable(self.flow.build_id, test)
+            self.wanted, self.hand.chosen = self.name, Rung.CABLES
+            verdict = self.hand.book.power.test_cable(self.hand.build_id, test)
             return f"{told} · {test.cable.name} {verdict.outcome.upper()}"
 
         return Deed(told=told, do=do)
@@ -228,7 +226,7 @@ class CablesRung:
 
     def _anew(self, cable: Cable) -> Deed:
         def do() -> str:
-            self.form = CableForm(self.flow, cable.name, cable)
+            self.form = CableForm(self.hand, cable.name, cable)
             return ""
 
         return Deed(told=f"measure {cable.name} anew: what was read on it before no longer counts", do=do)
@@ -237,12 +235,12 @@ class CablesRung:
         if self.names and not self._passed(self.name):
             raise InputError(f"{self.name} has not passed; measure what is missing, or end")
         left = self._left()
-        if not left and self.flow.unmended(Rung.CABLES):
-            raise InputError(self.flow.unmended(Rung.CABLES))
+        if not left and self.hand.unmended(Rung.CABLES):
+            raise InputError(self.hand.unmended(Rung.CABLES))
 
         def do() -> str:
             self.wanted = ""
-            self.flow.chosen = None
+            self.hand.chosen = None
             return ""
 
         return Deed(told=f"go on to cable {left[0]}" if left else "go on to the supply alone", do=do)
@@ -256,7 +254,7 @@ class CablesRung:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the cable at hand, then all cables and rungs."""
         self._settle()
-        rows = (*self._others(), *self.flow.rung_figures())
+        rows = (*self._others(), *self.hand.rung_figures())
         if self.form is not None:
             figures, reasons = self.form.figures(), self.form.reasons()
             return replace(card, step="a cables", figures=(*figures, *rows), reasons=reasons)
@@ -290,7 +288,7 @@ class CablesRung:
     def _others(self) -> tuple[Figure, ...]:
         rows = []
         for name in (name for name in self.names if name != self.name):
-            tested = self.flow.power.cable(name)
+            tested = self.hand.power.cable(name)
             word = str(tested.verdict.outcome).upper() if tested else "not measured"
             rows.append(Figure(label=f"cable {name}", value=word))
         return tuple(rows)

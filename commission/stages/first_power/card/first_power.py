@@ -4,14 +4,16 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import Protocol
 
-from commission.bench.ask import Question
+from commission.bench.ask import Flow, Question
 from commission.bench.card import CardContent, CautionLine
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
+from commission.record.build_state import BuildState
+from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.after import PowerAfter
-from commission.stages.first_power.card.base import PowerBase
+from commission.stages.first_power.card.base import PowerAtHand
 from commission.stages.first_power.card.cables import CablesRung
 from commission.stages.first_power.card.gates import LadderEnd, LockedRung
 from commission.stages.first_power.card.joints import JointsForm
@@ -43,51 +45,67 @@ class _Part(Protocol):
     def card(self, card: CardContent) -> CardContent: ...
 
 
-class FirstPowerFlow(PowerBase):
+class FirstPowerFlow(Flow):
     """The way through the first power-on of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__(book, build_id)
-        self.describe = SupplyForm(self)
-        self.cables = CablesRung(self)
-        self.joints = JointsForm(self)
-        self.watching = Watching(self)
-        self.machine = MachineRung(self)
-        self.end = LadderEnd(self)
+        super().__init__()
+        self.hand = PowerAtHand(book, build_id)
+        """The build as last read, and which rung is climbed."""
+        self.describe = SupplyForm(self.hand)
+        self.cables = CablesRung(self.hand)
+        self.joints = JointsForm(self.hand)
+        self.watching = Watching(self.hand)
+        self.machine = MachineRung(self.hand)
+        self.end = LadderEnd(self.hand)
         self._parts: dict[Phase, _Part] = {
-            Phase.LOCKED: LockedRung(self),
+            Phase.LOCKED: LockedRung(self.hand),
             Phase.DESCRIBE: self.describe,
             Phase.CABLES: self.cables,
-            Phase.SUPPLY: SupplyRung(self),
+            Phase.SUPPLY: SupplyRung(self.hand),
             Phase.JOINTS: self.joints,
             Phase.WATCH: self.watching,
             Phase.MACHINE: self.machine,
             Phase.END: self.end,
-            Phase.AFTER: PowerAfter(self),
+            Phase.AFTER: PowerAfter(self.hand),
         }
+
+    @property
+    def state(self) -> BuildState:
+        """The build as last read."""
+        return self.hand.state
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+        super().refresh()
+        self.hand.refresh()
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.hand.rungs
 
     # --- where one is ----------------------------------------------------------------------------------------
 
     @property
     def phase(self) -> Phase:
         """Where on the ladder one is, from the record and from what was asked for in this window."""
-        fresh = self.run.started is None and not (self.run.acknowledged | self.run.printed)
-        if self.state.judged_run(FIRST_POWER) is not None and fresh and not self.again:
+        fresh = self.hand.run.started is None and not (self.hand.run.acknowledged | self.hand.run.printed)
+        if self.hand.state.judged_run(FIRST_POWER) is not None and fresh and not self.hand.again:
             return Phase.AFTER
-        if self.power.pump_since is not None:
+        if self.hand.power.pump_since is not None:
             return Phase.WATCH
-        if self.asking == "end":
+        if self.hand.asking == "end":
             return Phase.END
-        if self.barred is not None:
+        if self.hand.barred is not None:
             return Phase.LOCKED
-        if self.moment is not None:
+        if self.hand.moment is not None:
             return Phase.CAUTIONS
         return self._working()
 
     def _working(self) -> Phase:
-        if self.power.supply is None or self.asking == "describe":
+        if self.hand.power.supply is None or self.hand.asking == "describe":
             return Phase.DESCRIBE
-        match self.at:
+        match self.hand.at:
             case None:
                 return Phase.END
             case Rung.CABLES:
@@ -95,9 +113,9 @@ class FirstPowerFlow(PowerBase):
             case Rung.SUPPLY:
                 return Phase.SUPPLY
             case Rung.PUMP:
-                return Phase.END if self.failed else Phase.JOINTS
+                return Phase.END if self.hand.failed else Phase.JOINTS
             case Rung.MACHINE:
-                return Phase.END if self.failed and not self.machine.off_due else Phase.MACHINE
+                return Phase.END if self.hand.failed and not self.machine.off_due else Phase.MACHINE
 
     # --- what is asked ---------------------------------------------------------------------------------------
 
@@ -105,7 +123,7 @@ class FirstPowerFlow(PowerBase):
         """Return what is asked now."""
         phase = self.phase
         if phase is Phase.CAUTIONS:
-            return self.ask_caution(self.moment or When.BEFORE_POWER)
+            return self.hand.ask_caution(self.hand.moment or When.BEFORE_POWER)
         return self._parts[phase].question()
 
     def back(self) -> bool:
@@ -127,8 +145,8 @@ class FirstPowerFlow(PowerBase):
                 return self._unchoose()
 
     def _unchoose(self) -> bool:
-        before, self.chosen = self.at, None
-        return self.at is not before
+        before, self.hand.chosen = self.hand.at, None
+        return self.hand.at is not before
 
     # --- the card --------------------------------------------------------------------------------------------
 
@@ -137,11 +155,11 @@ class FirstPowerFlow(PowerBase):
         phase = self.phase
         cautions, in_full = self._cautions(phase)
         card = CardContent(
-            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+            proves=self.hand.stage.proves, rests_on=self.hand.rests_text(), cautions=cautions, cautions_open=in_full
         )
         if phase is Phase.CAUTIONS:
-            step = self.caution_step(self.moment or When.BEFORE_POWER)
-            return replace(card, step=step, figures=self.rung_figures())
+            step = self.hand.caution_step(self.hand.moment or When.BEFORE_POWER)
+            return replace(card, step=step, figures=self.hand.rung_figures())
         return self._parts[phase].card(card)
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
@@ -149,6 +167,6 @@ class FirstPowerFlow(PowerBase):
             case Phase.LOCKED | Phase.AFTER:
                 return (), False
             case Phase.CAUTIONS:
-                return self.caution_lines(self.moment or When.BEFORE_POWER), True
+                return self.hand.caution_lines(self.hand.moment or When.BEFORE_POWER), True
             case _:
-                return self.caution_lines(self.shown_moment), False
+                return self.hand.caution_lines(self.hand.shown_moment), False

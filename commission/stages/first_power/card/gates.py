@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, one_word
+from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -16,7 +16,7 @@ from commission.stages.first_power.card.base import LETTERS, WORDS
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
 
 _STAGE_OF_LOCK = {"hold_not_passed": HOLD, "not_filled": FILL, "pump_can_stop": FAN_HEADERS}
 """Which stage opens a lock that no rung below can."""
@@ -26,77 +26,75 @@ _NEVER = "no reason opens this lock: under power a dry or leaking loop costs the
 class LockedRung:
     """Says why the rung whose turn it is may not be climbed, and where to go."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
 
     def question(self) -> Question:
         """Return what is asked now."""
-        rung, why = self.flow.at or Rung.PUMP, self.flow.barred
+        rung, why = self.hand.at or Rung.PUMP, self.hand.barred
         assert why is not None  # the phase looked
         never = " No reason opens this lock." if why.code in NEVER_OVERRIDDEN else ""
         stage = _STAGE_OF_LOCK.get(why.code, "")
-        title = next((one.stage.title.lower() for one in self.flow.rungs if one.stage.id == stage), "")
+        title = next((one.stage.title.lower() for one in self.hand.rungs if one.stage.id == stage), "")
         where = f" Enter goes to the {title}." if title else ""
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="locked",
                 ask=f'{LETTERS[rung]}, "{rung}", is locked. {say(why)}{never}{where}',
-                hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.flow.end_hint}",
+                hint=f"cables and supply may be measured meanwhile: cables · supply · note{self.hand.end_hint}",
                 proposal="go",
-                understand=lambda text: self._deed(text, stage, title).told,
             ),
-            act=lambda text: self._deed(text, stage, title).do(),
+            lambda text: self._deed(text, stage, title),
         )
 
     def _deed(self, text: str, stage: str, title: str) -> Deed:
         if command(text, ("override",))[0]:
             raise InputError(_NEVER)
-        found = self.flow.aside(text)
+        found = self.hand.aside(text)
         if found is not None:
             return found
         one_word("go", "yes")(text)
 
         def do() -> str:
-            self.flow.chosen, self.flow.go = None, stage
+            self.hand.chosen = None
             return ""
 
-        return Deed(told=f"go to {title}" if title else "go back down the ladder", do=do)
+        return Deed(told=f"go to {title}" if title else "go back down the ladder", do=do, go=stage)
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what each rung waits for."""
-        return replace(card, step="locked", figures=self.flow.rung_figures())
+        return replace(card, step="locked", figures=self.hand.rung_figures())
 
 
 class LadderEnd:
     """Asks whether to end the ladder: where all passed, where a rung failed, or because it was asked for."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
 
     def back(self) -> bool:
         """Take back the question about the end where it was asked for."""
-        had, self.flow.asking = self.flow.asking == "end", ""
+        had, self.hand.asking = self.hand.asking == "end", ""
         return had
 
     def question(self) -> Question:
         """Return what is asked now."""
-        passed = self.flow.verdict.outcome is Outcome.PASS
-        if passed and not self.flow.run.running:
+        passed = self.hand.verdict.outcome is Outcome.PASS
+        if passed and not self.hand.run.running:
             return self._which_again()
         ask, hint = self._words(passed=passed)
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="end",
                 ask=ask,
                 hint=hint,
                 proposal="end",
-                understand=lambda text: self._deed(text).told,
             ),
-            act=lambda text: self._deed(text).do(),
+            self._deed,
         )
 
     def _words(self, *, passed: bool) -> tuple[str, str]:
-        failed = self.flow.failed
+        failed = self.hand.failed
         if passed:
             return (
                 "All four rungs passed, in order. Enter ends the first power-on and judges it.",
@@ -110,46 +108,45 @@ class LadderEnd:
         return ask, "Without a pass the fan headers stay locked. Esc goes on with the ladder."
 
     def _deed(self, text: str) -> Deed:
-        found = None if command(text, ("end", "yes"))[0] else self.flow.aside(text)
+        found = None if command(text, ("end", "yes"))[0] else self.hand.aside(text)
         if found is None:
             one_word("end", "yes")(text)
             return Deed(told="end the first power-on and judge it", do=self._close)
         other = found
 
         def do() -> str:
-            self.flow.asking = ""
+            self.hand.asking = ""
             return other.do()
 
         return replace(other, do=do)
 
     def _close(self) -> str:
-        flow = self.flow
-        verdict = flow.book.power.close(flow.build_id)
-        flow.asking, flow.again, flow.chosen, flow.beyond_supply = "", False, None, False
+        hand = self.hand
+        verdict = hand.book.power.close(hand.build_id)
+        hand.asking, hand.again, hand.chosen, hand.beyond_supply = "", False, None, False
         return f"the first power-on is closed: {verdict.outcome.upper()}"
 
     def _which_again(self) -> Question:
         def deed(text: str) -> Deed:
-            found = None if command(text, ("end",))[0] else self.flow.aside(text)
+            found = None if command(text, ("end",))[0] else self.hand.aside(text)
             if found is None:
                 one_word("pump", "cables", "supply", "machine")(text)
             assert found is not None  # any other word was refused
             return found
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="which again",
                 ask="Everything passed before. Which rung do you climb again: cables, supply, pump or machine?",
                 hint="What is climbed again takes away what rests on it. Esc goes back to the builds.",
                 placeholder="pump",
-                understand=lambda text: deed(text).told,
             ),
-            act=lambda text: deed(text).do(),
+            deed,
         )
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict as it would be."""
-        verdict = self.flow.verdict
+        verdict = self.hand.verdict
         reasons = tuple(say(phrase) for phrase in verdict.reasons)
         line = VerdictLine(word=str(verdict.outcome), text=reasons[0])
-        return replace(card, step="end", verdict=line, figures=self.flow.rung_figures(), reasons=reasons[1:])
+        return replace(card, step="end", verdict=line, figures=self.hand.rung_figures(), reasons=reasons[1:])

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, command
+from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -13,7 +13,7 @@ from commission.stages.first_power.lines.watch import edited, joints_of
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
 
 EXAMPLE = "radiator in, radiator out, block in, block out, drain"
 """How joints are typed."""
@@ -22,8 +22,8 @@ EXAMPLE = "radiator in, radiator out, block in, block out, drain"
 class JointsForm:
     """Proposes the joints of the loop, takes changes, and begins the leak watch."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
         self.joints: tuple[str, ...] | None = None
         self.settled = False
 
@@ -37,7 +37,7 @@ class JointsForm:
         """The joints as they stand: changed, else those of the last watch, else proposed from the parts."""
         if self.joints is not None:
             return self.joints
-        return self.flow.power.joints or joints_of(self.flow.state.parts)
+        return self.hand.power.joints or joints_of(self.hand.state.parts)
 
     def question(self) -> Question:
         """Return what is asked now."""
@@ -48,20 +48,19 @@ class JointsForm:
         ask = "Type every joint that can be wet, with commas between: nobody looks at one that is not listed."
         if known:
             ask = "Which joints can be wet? Add what is missing; Enter where the list is whole."
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="joints",
-                ask=self.flow.unmended(Rung.PUMP) or ask,
-                hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.flow.end_hint}",
+                ask=self.hand.unmended(Rung.PUMP) or ask,
+                hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.hand.end_hint}",
                 proposal="whole" if known else None,
                 placeholder="" if known else EXAMPLE,
-                understand=lambda text: self._list_deed(text).told,
             ),
-            act=lambda text: self._list_deed(text).do(),
+            self._list_deed,
         )
 
     def _list_deed(self, text: str) -> Deed:
-        there = self.flow.aside(text)
+        there = self.hand.aside(text)
         if there is not None:
             return there
         word, rest = command(text, ("whole",))
@@ -77,22 +76,21 @@ class JointsForm:
         return Deed(told=f"{number} to watch: {', '.join(joints)}", do=do)
 
     def _start(self) -> Question:
-        rule = self.flow.book.power.wet_rule(self.flow.state)
+        rule = self.hand.book.power.wet_rule(self.hand.state)
         minutes = rule.watch_s / 60
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="pump starts",
                 ask="Start the pump alone, a hand at the switch. Enter as it starts: its clock runs from then.",
                 hint=f"{rule.looks} looks at each joint within {minutes:g} min, the last one at the end. "
                 "Something drips: off at once.",
                 proposal="started",
-                understand=lambda text: self._start_deed(text).told,
             ),
-            act=lambda text: self._start_deed(text).do(),
+            self._start_deed,
         )
 
     def _start_deed(self, text: str) -> Deed:
-        there = self.flow.aside(text)
+        there = self.hand.aside(text)
         if there is not None:
             return there
         word, rest = command(text, ("started", "start", "yes"))
@@ -100,22 +98,22 @@ class JointsForm:
             raise InputError("press Enter as the pump starts, or Esc to go back to the list of joints")
 
         def do() -> str:
-            self.flow.book.power.start_pump(self.flow.build_id, self.list)
-            self.flow.chosen, self.joints, self.settled = None, None, False
+            self.hand.book.power.start_pump(self.hand.build_id, self.list)
+            self.hand.chosen, self.joints, self.settled = None, None, False
             return "leak watch started"
 
         return Deed(told=f"the leak watch begins now; watched: {', '.join(self.list)}", do=do)
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the joints, and what an earlier watch left open."""
-        wet = self.flow.power.wet
+        wet = self.hand.power.wet
         reasons = tuple(say(phrase) for phrase in wet.reasons) if wet else ()
         return replace(
             card,
             step="c pump",
             verdict=VerdictLine(word=str(wet.outcome), text=reasons[0]) if wet else None,
-            figures=(*self.flow.rung_figures(), *self._rows()),
-            reasons=(self.flow.step_of("pump_only").do, *reasons[1:]),
+            figures=(*self.hand.rung_figures(), *self._rows()),
+            reasons=(self.hand.step_of("pump_only").do, *reasons[1:]),
         )
 
     def _rows(self) -> tuple[Figure, ...]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -15,7 +15,7 @@ from commission.stages.first_power.model.rungs import MachineStart, PumpSign
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
     from commission.stages.first_power.model.rungs import MachineVerdict
 
 
@@ -25,21 +25,21 @@ _DONE = "mended pump plug moved to its own header"
 class MachineRung:
     """Takes what was seen at the first start; each line is stored."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
 
     @property
     def seen(self) -> MachineStart | None:
         """What was seen in this attempt; None before, or where it is started once more."""
-        started = self.flow.power.started
-        if started is None or started.attempt != self.flow.run.attempt or self.flow.chosen is not None:
+        started = self.hand.power.started
+        if started is None or started.attempt != self.hand.run.attempt or self.hand.chosen is not None:
             return None
         return started.start
 
     @property
     def verdict(self) -> "MachineVerdict | None":
         """The verdict on what was seen in this attempt."""
-        return self.flow.power.machine if self.seen is not None else None
+        return self.hand.power.machine if self.seen is not None else None
 
     @property
     def off_due(self) -> bool:
@@ -60,8 +60,8 @@ class MachineRung:
         if self.off_due:
             return self._off()
         passed = self.verdict is not None and self.verdict.outcome is Outcome.PASS
-        if passed and self.flow.unmended(Rung.MACHINE):
-            return self._asks("mended", self.flow.unmended(Rung.MACHINE), f"mended and what{self.flow.end_hint}", _DONE)
+        if passed and self.hand.unmended(Rung.MACHINE):
+            return self._asks("mended", self.hand.unmended(Rung.MACHINE), f"mended and what{self.hand.end_hint}", _DONE)
         return self._look() if self._turns else self._sign()
 
     def _off(self) -> Question:
@@ -72,57 +72,54 @@ class MachineRung:
 
         why = say(verdict.reasons[0]).removesuffix(" Power off at once.")
 
-        def understand(text: str) -> str:
-            word(text)
-            return "power is off and the mains plug is out"
-
-        def act(text: str) -> str:
-            word(text)
+        def do() -> str:
             self._store(replace(seen, powered_off=True))
             return "powered off"
 
-        return Question(
-            prompt=Prompt(
+        def read(text: str) -> Deed:
+            word(text)
+            return Deed(told="power is off and the mains plug is out", do=do)
+
+        return asked_once(
+            Prompt(
                 key="power off",
                 ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
                 hint="Then look at the pump's plug, its header's setting, and the air in it.",
                 proposal="off",
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
     def _sign(self) -> Question:
-        within = self.flow.stage.limit("pump_within_s")
+        within = self.hand.stage.limit("pump_within_s")
         ask = f"Plug everything in, mains out; then start. Does the pump turn within {within:g} s? Type how you know."
         if self.verdict is not None:
             ask = "It was powered off. Find why; then start once more. Does the pump turn? Type what you see, or end."
         return self._asks(
             "sign",
             ask,
-            f"no: it does not turn · speed, seen or heard and the seconds · no tach{self.flow.end_hint}",
+            f"no: it does not turn · speed, seen or heard and the seconds · no tach{self.hand.end_hint}",
             SIGN_EXAMPLE,
         )
 
     def _look(self) -> Question:
-        seats = self.flow.state.plugged.seats()
-        recorded = [header.name for header in self.flow.state.plugged.headers if header.header_id in seats.values()]
+        seats = self.hand.state.plugged.seats()
+        recorded = [header.name for header in self.hand.state.plugged.headers if header.header_id in seats.values()]
         which = f" ({', '.join(recorded)})" if recorded else ""
         ask = f"In the firmware: does each header show the speed of its own chain{which}? How warm is the processor?"
         return self._asks(
-            "looks", ask, f"right or wrong, then the processor's temperature · off{self.flow.end_hint}", LOOK_EXAMPLE
+            "looks", ask, f"right or wrong, then the processor's temperature · off{self.hand.end_hint}", LOOK_EXAMPLE
         )
 
     def _asks(self, key: str, ask: str, hint: str, example: str) -> Question:
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"machine {key}",
                 ask=ask,
                 hint=hint,
                 placeholder=example,
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -135,7 +132,7 @@ class MachineRung:
         CommissionError
             If it cannot be understood.
         """
-        there = self.flow.aside(text)
+        there = self.hand.aside(text)
         if there is not None:
             return there
         before = self.seen if self._turns else None
@@ -151,17 +148,17 @@ class MachineRung:
         return Deed(told=told, do=do)
 
     def _store(self, start: MachineStart) -> None:
-        self.flow.book.power.start_machine(self.flow.build_id, start)
-        self.flow.chosen = None
+        self.hand.book.power.start_machine(self.hand.build_id, start)
+        self.hand.chosen = None
 
     # --- the card --------------------------------------------------------------------------------------------
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what was seen and what it proves."""
         seen, verdict = self.seen, self.verdict
-        rows = self.flow.rung_figures()
+        rows = self.hand.rung_figures()
         if seen is None or verdict is None:
-            return replace(card, step="d machine", figures=rows, reasons=(self.flow.step_of("whole_machine").do,))
+            return replace(card, step="d machine", figures=rows, reasons=(self.hand.step_of("whole_machine").do,))
         reasons = tuple(say(phrase) for phrase in verdict.reasons)
         return replace(
             card,

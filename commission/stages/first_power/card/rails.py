@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, one_of
+from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -16,7 +16,7 @@ from commission.stages.first_power.model.rails import LeftOut, RailReading, Rail
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
 
 UNREAD = ("second-hand", "no source")
 """What stands in the source of a window that no guide was read for; the second in entries of the first release."""
@@ -26,34 +26,33 @@ _SIGN = " (second-hand)"
 class SupplyRung:
     """Takes the voltages of the supply alone, a plug a line; each line is stored."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
 
     # --- the question ----------------------------------------------------------------------------------------
 
     def question(self) -> Question:
         """Return what is asked now."""
-        passed = self.flow.passed(Rung.SUPPLY)
-        return Question(
-            prompt=Prompt(
+        passed = self.hand.passed(Rung.SUPPLY)
+        return asked_once(
+            Prompt(
                 key="rails",
                 ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why{self.flow.end_hint}",
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why{self.hand.end_hint}",
                 proposal="done" if passed else None,
                 placeholder="" if passed else EXAMPLE,
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     def _ask(self, *, passed: bool) -> str:
-        rails = self.flow.power.rails
+        rails = self.hand.power.rails
         if rails is None or not rails.rows:
-            return self.flow.step_of("supply_alone").do
-        if self.flow.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
+            return self.hand.step_of("supply_alone").do
+        if self.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
             return "Out of its window. Off, mains out, find why; then type that plug again, and: mended, what was done."
-        if self.flow.unmended(Rung.SUPPLY):
-            return self.flow.unmended(Rung.SUPPLY)
+        if self.hand.unmended(Rung.SUPPLY):
+            return self.hand.unmended(Rung.SUPPLY)
         unread = self._unread()
         if unread:
             return f"Still to be read: the plug of {', '.join(unread)}. Or: drop {unread[0]} # and why it is left out."
@@ -69,7 +68,7 @@ class SupplyRung:
         CommissionError
             If it cannot be understood, or names a rung that is locked.
         """
-        there = self.flow.aside(text)
+        there = self.hand.aside(text)
         if there is not None:
             return there
         word, rest = command(text, ("done", "drop"))
@@ -87,13 +86,13 @@ class SupplyRung:
 
     def _unread(self) -> list[str]:
         """Return the plugs that must be read and were neither read nor left out."""
-        power = self.flow.power
+        power = self.hand.power
         told = {each.plug.casefold() for each in self._readings()} | {one.plug.casefold() for one in power.left_out}
         return [plug for plug in power.plugs_wanted if plug.casefold() not in told]
 
     def _again(self, plug: PlugLine) -> PlugLine:
         """Return a line whose readings stand for failed ones under load, where those alone are measured again."""
-        rails = self.flow.power.rails
+        rails = self.hand.power.rails
         rows = [row for row in (rails.rows if rails else ()) if row.outcome is Outcome.FAIL]
         failed = {_place(row.reading) for row in rows}
 
@@ -106,7 +105,7 @@ class SupplyRung:
         return replace(plug, readings=tuple(replace(one, loaded=True) for one in plug.readings))
 
     def _readings(self) -> tuple[RailReading, ...]:
-        rails = self.flow.power.rails
+        rails = self.hand.power.rails
         return tuple(row.reading for row in rails.rows) if rails else ()
 
     def _store(
@@ -116,29 +115,29 @@ class SupplyRung:
         told: str,
         left_out: Sequence[LeftOut] | None = None,
     ) -> Deed:
-        flow, good = self.flow, self.flow.power.power_good
+        hand, good = self.hand, self.hand.power.power_good
         delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
 
         def do() -> str:
-            flow.book.power.read_rails(flow.build_id, readings, power_good_ms=delay, left_out=left_out)
-            flow.chosen = Rung.SUPPLY
+            hand.book.power.read_rails(hand.build_id, readings, power_good_ms=delay, left_out=left_out)
+            hand.chosen = Rung.SUPPLY
             return told
 
         return Deed(told=told, do=do)
 
     def _done(self) -> Deed:
-        flow = self.flow
-        if not flow.passed(Rung.SUPPLY):
+        hand = self.hand
+        if not hand.passed(Rung.SUPPLY):
             raise InputError(f"the voltages have not passed; type a plug, such as {EXAMPLE}, or end")
 
         def do() -> str:
-            flow.chosen, flow.beyond_supply = None, True
+            hand.chosen, hand.beyond_supply = None, True
             return ""
 
         return Deed(told="every plug was read: go on to the pump", do=do)
 
     def _drop(self, text: str) -> Deed:
-        plugs = {plug: plug for plug in self.flow.power.plugs_wanted}
+        plugs = {plug: plug for plug in self.hand.power.plugs_wanted}
         if not plugs:
             raise InputError("no plug was read yet, and no cable made by hand; there is nothing to leave out")
         name, _, reason = (piece.strip() for piece in text.partition("#"))
@@ -148,7 +147,7 @@ class SupplyRung:
                 f"type why {plug} is left out, after a #: drop {plug} # and the reason; the verdict says it"
             )
         kept = [each for each in self._readings() if each.plug.casefold() != plug.casefold()]
-        others = [one for one in self.flow.power.left_out if one.plug.casefold() != plug.casefold()]
+        others = [one for one in self.hand.power.left_out if one.plug.casefold() != plug.casefold()]
         told = f"{plug} is left out, and the verdict says so: {reason}"
         return self._store(kept, None, told, [*others, LeftOut(plug=plug, reason=reason)])
 
@@ -156,8 +155,8 @@ class SupplyRung:
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with every reading beside its window."""
-        rails, good = self.flow.power.rails, self.flow.power.power_good
-        outcome = self.flow.standing(Rung.SUPPLY).outcome
+        rails, good = self.hand.power.rails, self.hand.power.power_good
+        outcome = self.hand.standing(Rung.SUPPLY).outcome
         said = [say(phrase) for phrase in (*rails.reasons, *rails.findings)] if rails else []
         if good is not None:
             at = 0 if good.outcome is Outcome.FAIL else len(said)
@@ -169,13 +168,13 @@ class SupplyRung:
             card,
             step="b supply",
             verdict=verdict,
-            figures=(*self._rows(), *self.flow.rung_figures()),
+            figures=(*self._rows(), *self.hand.rung_figures()),
             reasons=tuple(said[1:]),
         )
 
     def _rows(self) -> tuple[Figure, ...]:
         """Return every reading with its window, every digit as it was typed."""
-        rails, good = self.flow.power.rails, self.flow.power.power_good
+        rails, good = self.hand.power.rails, self.hand.power.power_good
         rows = [
             Figure(
                 label=f"{row.reading.plug} {row.reading.rail}",

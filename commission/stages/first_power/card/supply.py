@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question
+from commission.bench.ask import Question, asked_once
 from commission.bench.card import CardContent, Figure
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.first_power.model.rails import Revision
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
 
 SUPPLY_EXAMPLE = "Larkspur 850 ATX3"
 """How a supply is typed; the name is invented."""
@@ -23,15 +24,15 @@ _NONE = ("none", "no", "-")
 class SupplyForm:
     """Asks once for the supply, its guide and the cables that were made by hand."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
         self.draft: tuple[str, Revision] | None = None
 
     def back(self) -> bool:
         """Go back to the first question, or leave a description that replaces another; False where neither is."""
         had, self.draft = self.draft is not None, None
-        if not had and self.flow.asking == "describe":
-            self.flow.asking, had = "", True
+        if not had and self.hand.asking == "describe":
+            self.hand.asking, had = "", True
         return had
 
     def card(self, card: CardContent) -> CardContent:
@@ -39,53 +40,52 @@ class SupplyForm:
         rows: tuple[Figure, ...] = ()
         if self.draft is not None:
             rows = (Figure(label="supply", value=self.draft[0], bounds=f"windows of {self.draft[1]}"),)
-        return replace(card, step="supply", figures=(*rows, *self.flow.rung_figures()))
+        return replace(card, step="supply", figures=(*rows, *self.hand.rung_figures()))
 
     def question(self) -> Question:
         """Return what is asked now."""
         return self._name() if self.draft is None else self._cables(*self.draft)
 
     def _name(self) -> Question:
-        def understand(text: str) -> str:
+        def read(text: str) -> Deed:
             name, revision = read_supply(text)
-            return f'supply "{name}", judged by the windows of {revision}'
 
-        def act(text: str) -> str:
-            self.draft = read_supply(text)
-            return ""
+            def do() -> str:
+                self.draft = name, revision
+                return ""
 
-        return Question(
-            prompt=Prompt(
+            return Deed(told=f'supply "{name}", judged by the windows of {revision}', do=do)
+
+        return asked_once(
+            Prompt(
                 key="supply",
                 ask="Which supply is it, and which guide does it claim to follow: ATX2 or ATX3?",
                 hint="Not sure? ATX2: its windows are the narrower ones.",
                 placeholder=SUPPLY_EXAMPLE,
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
     def _cables(self, name: str, revision: Revision) -> Question:
-        def understand(text: str) -> str:
+        def read(text: str) -> Deed:
             made = read_names(text)
-            return f"made by hand: {', '.join(made)}" if made else "no cable was made or changed by hand"
 
-        def act(text: str) -> str:
-            self.flow.book.power.describe_supply(
-                self.flow.build_id, name=name, revision=revision, hand_made=read_names(text)
-            )
-            self.draft, self.flow.asking, self.flow.chosen, self.flow.beyond_supply = None, "", None, False
-            return f'supply "{name}", {revision}'
+            def do() -> str:
+                self.hand.book.power.describe_supply(self.hand.build_id, name=name, revision=revision, hand_made=made)
+                self.draft, self.hand.asking, self.hand.chosen, self.hand.beyond_supply = None, "", None, False
+                return f'supply "{name}", {revision}'
 
-        return Question(
-            prompt=Prompt(
+            told = f"made by hand: {', '.join(made)}" if made else "no cable was made or changed by hand"
+            return Deed(told=told, do=do)
+
+        return asked_once(
+            Prompt(
                 key="hand made",
                 ask="Which cables did you make or change by hand? Names with commas between, or none.",
                 hint="An extension or a sleeved set from a shop counts: nobody measured it on this supply.",
                 placeholder="24-pin, CPU, GPU 1 · or none",
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
 

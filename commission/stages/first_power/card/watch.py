@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, listed, one_word, why_undone
+from commission.bench.ask import Question, asked_once, command, listed, one_word, reason_of, why_undone
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
 from commission.bench.deed import Deed
@@ -19,7 +19,7 @@ from commission.stages.first_power.rows.watch_due import looks_at, next_look
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerBase
+    from commission.stages.first_power.card.base import PowerAtHand
     from commission.stages.first_power.model.rungs import WetLook
 
 _LEAKS = ("joint_wet", "joint_weeps")
@@ -28,8 +28,8 @@ _LEAKS = ("joint_wet", "joint_weeps")
 class Watching:
     """Takes looks until the pump is off again."""
 
-    def __init__(self, flow: "PowerBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "PowerAtHand") -> None:
+        self.hand = hand
         self.asking = ""
         self._shown: tuple[object, ...] = ()
 
@@ -43,7 +43,7 @@ class Watching:
     @property
     def verdict(self) -> WetVerdict:
         """The verdict so far; it moves with the clock."""
-        return self.flow.book.power.wet_verdict(self.flow.state)
+        return self.hand.book.power.wet_verdict(self.hand.state)
 
     @property
     def leaks(self) -> bool:
@@ -53,15 +53,15 @@ class Watching:
     @property
     def elapsed_s(self) -> float:
         """How long the pump has run [s]."""
-        return self.flow.book.power.watch(self.flow.state).elapsed_s
+        return self.hand.book.power.watch(self.hand.state).elapsed_s
 
     def counts(self) -> dict[str, int]:
         """Return how often each joint was looked at, in the order of the list."""
-        return looks_at(self.flow.power)
+        return looks_at(self.hand.power)
 
     def _next(self) -> tuple[float | None, tuple[str, ...]]:
         """Return when the next look is due [s], and at which joints."""
-        return next_look(self.flow.power, self.verdict)
+        return next_look(self.hand.power, self.verdict)
 
     @property
     def due(self) -> tuple[str, ...]:
@@ -71,7 +71,7 @@ class Watching:
     def times(self) -> ClockTimes:
         """Return how long the pump has run, when the next look is due, and when the watch ends."""
         elapsed, next_s = self.elapsed_s, self._next()[0]
-        watch_s = self.flow.book.power.wet_rule(self.flow.state).watch_s
+        watch_s = self.hand.book.power.wet_rule(self.hand.state).watch_s
         return ClockTimes(
             elapsed_s=elapsed,
             due_in_s=None if next_s is None else next_s - elapsed,
@@ -81,8 +81,8 @@ class Watching:
 
     def last_look(self) -> tuple[str, str]:
         """Return how many looks were taken of those that are needed, and the last one in words."""
-        looks = self.flow.power.looks
-        needed = self.flow.book.power.wet_rule(self.flow.state).looks * len(self.flow.power.joints)
+        looks = self.hand.power.looks
+        needed = self.hand.book.power.wet_rule(self.hand.state).looks * len(self.hand.power.joints)
         last = f"{looks[-1].joint} {looks[-1].paper}" if looks else "no look yet"
         return f"{len(looks)} of {needed} looks", last
 
@@ -111,48 +111,44 @@ class Watching:
     def _off_at_once(self) -> Question:
         word = one_word("off", "out", "yes")
 
-        def understand(text: str) -> str:
+        def read(text: str) -> Deed:
             if command(text, ("undo",))[0]:
-                return f"withdraw {self._last_told()}"
+                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
             word(text)
-            return "the pump is off and the mains is out"
-
-        def act(text: str) -> str:
-            if command(text, ("undo",))[0]:
-                return self._ask("undo")
-            return self._end(LevelLook.NOT_LOOKED, Noise.NOT_LISTENED)
+            return Deed(
+                told="the pump is off and the mains is out",
+                do=lambda: self._end(LevelLook.NOT_LOOKED, Noise.NOT_LISTENED),
+            )
 
         where = say(self.verdict.reasons[0]).partition(":")[0]
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="off at once",
                 ask=f"OFF AT ONCE, mains plug out: {where}. Enter once both are out.",
                 hint="undo only where the look was mistyped",
                 proposal="off",
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
     def _look(self) -> Question:
-        times, due, watched = self.times(), self.due, self.flow.power.joints
+        times, due, watched = self.times(), self.due, self.hand.power.joints
         ready = not due
         example = f"dry · damp · wet · all dry · {watched[-1]} wet # a drop"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="look",
                 ask=self._look_ask(times, due),
                 hint=f"{example} · undo · note · off",
                 placeholder="off" if ready else "dry",
-                understand=lambda text: self.deed(text).told,
             ),
-            act=lambda text: self.deed(text).do(),
+            self.deed,
         )
 
     def _look_ask(self, times: ClockTimes, due: tuple[str, ...]) -> str:
         if not due:
             return "All joints stayed dry. Switch the pump off yourself; then type off. This program only logs it."
-        looks = self.flow.book.power.wet_rule(self.flow.state).looks
+        looks = self.hand.book.power.wet_rule(self.hand.state).looks
         number = f"Look {min(self.counts()[due[0]] + 1, looks)} of {looks}"
         if self._was_damp(due[0]):
             number = "Look again"
@@ -166,28 +162,24 @@ class Watching:
 
     def _was_damp(self, joint: str) -> bool:
         """Return whether the last look at a joint showed damp paper."""
-        papers = [look.paper for look in self.flow.power.looks if look.joint == joint]
+        papers = [look.paper for look in self.hand.power.looks if look.joint == joint]
         return bool(papers) and papers[-1] is Paper.DAMP
 
     def _what_of_level(self) -> Question:
-        def act(text: str) -> str:
-            return self._end(*read_state(text))
-
-        def understand(text: str) -> str:
+        def read(text: str) -> Deed:
             level, noise = read_state(text)
-            return f"the pump is off; level {level}, {noise}"
+            return Deed(told=f"the pump is off; level {level}, {noise}", do=lambda: self._end(level, noise))
 
         early = self.verdict.due
         left = f" It ends before its time: still due {listed(early)}." if early else ""
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="level and noise",
                 ask=f"Pump off. What did the level do, and what did the pump sound like to the end?{left}",
                 hint="level: steady, sinking, unseen · noise: quiet, gurgling, rattling, unheard · Esc: watch on",
                 placeholder="steady quiet",
-                understand=understand,
             ),
-            act=act,
+            read,
         )
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -206,17 +198,17 @@ class Watching:
         if word == "undo" and not rest:
             return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
         if word == "note":
-            return self.flow.aside(text) or self._looked(text)
+            return self.hand.aside(text) or self._looked(text)
         if word and word not in ("off", "undo") and not rest:
             raise InputError("by this log the pump still runs: switch it off, type off, then go on")
         return self._looked(text)
 
     def _looked(self, text: str) -> Deed:
-        line = read_look(text, self.flow.power.joints, self.due)
+        line = read_look(text, self.hand.power.joints, self.due)
 
         def do() -> str:
             for joint in line.joints:
-                self.flow.book.power.look(self.flow.build_id, joint, line.paper, line.note)
+                self.hand.book.power.look(self.hand.build_id, joint, line.paper, line.note)
             return line.told
 
         damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
@@ -228,7 +220,7 @@ class Watching:
         return ""
 
     def _end(self, level: LevelLook, noise: Noise) -> str:
-        verdict = self.flow.book.power.end_watch(self.flow.build_id, level=level, noise=noise)
+        verdict = self.hand.book.power.end_watch(self.hand.build_id, level=level, noise=noise)
         self.asking = ""
         return f"the pump is off: {verdict.outcome.upper()}"
 
@@ -237,10 +229,10 @@ class Watching:
     def _last(self) -> "tuple[int, WetLook]":
         from commission.stages.first_power.entries import JointLooked
 
-        gone = self.flow.state.withdrawn
-        mine = [one for one in self.flow.book.entries(self.flow.build_id) if one.seq not in gone]
+        gone = self.hand.state.withdrawn
+        mine = [one for one in self.hand.book.entries(self.hand.build_id) if one.seq not in gone]
         mine = [one for one in mine if isinstance(one.payload, JointLooked)]
-        if not self.flow.power.looks or not mine or not isinstance(mine[-1].payload, JointLooked):
+        if not self.hand.power.looks or not mine or not isinstance(mine[-1].payload, JointLooked):
             raise InputError("no look was recorded in this watch; there is nothing to withdraw")
         return mine[-1].seq, mine[-1].payload.look
 
@@ -248,26 +240,25 @@ class Watching:
         seq, look = self._last()
         return f"entry {seq}: {look.joint} {look.paper}"
 
-    def _undo(self, reason: str) -> str:
-        told = self._last_told()
-        self.flow.book.withdraw(self._last()[0], reason)
+    def _undo(self, seq: int, words: str, reason: str) -> str:
+        self.hand.book.withdraw(seq, reason)
         self.asking = ""
-        return f"withdrawn: {told}"
+        return f"withdrawn: {words}"
 
     def _why_undone(self) -> Question:
-        question = why_undone(self._last_told(), self._undo)
-        prompt, words = question.prompt, self._last_told()
+        seq, words = self._last()[0], self._last_told()
+        prompt = why_undone(words, lambda reason: self._undo(seq, words, reason)).prompt
 
-        def understand(text: str) -> str:
+        def read(text: str) -> Deed:
             last = text.split()[-1:]
             if last and last[0].casefold() in tuple(Paper):
                 raise InputError(f"that looks like another look; Enter withdraws {words} first, or type a reason")
-            return prompt.understand(text)
+            reason = reason_of(text)
+            return Deed(told=reason, do=lambda: self._undo(seq, words, reason))
 
-        ask = prompt.ask
         if self.leaks:
-            ask = f"Why is {words} wrong? Until you have said so, the pump should be off."
-        return replace(question, prompt=replace(prompt, ask=ask, understand=understand))
+            prompt = replace(prompt, ask=f"Why is {words} wrong? Until you have said so, the pump should be off.")
+        return asked_once(prompt, read)
 
     # --- the card --------------------------------------------------------------------------------------------
 
@@ -283,7 +274,7 @@ class Watching:
             step="c pump",
             clock=True,
             verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
-            figures=(*self._rows(), *self.flow.rung_figures()),
+            figures=(*self._rows(), *self.hand.rung_figures()),
             reasons=reasons[1:],
         )
 
@@ -292,7 +283,7 @@ class Watching:
         word = "next" if wait is not None and wait > DUE_SOON_S else "due now"
         rows = []
         for joint, count in self.counts().items():
-            seen = [look for look in self.flow.power.looks if look.joint == joint]
+            seen = [look for look in self.hand.power.looks if look.joint == joint]
             papers = ", ".join(f"{look.paper} at {duration(60 * round(look.elapsed_s / 60))}" for look in seen)
             note = f' "{seen[-1].note}"' if seen and seen[-1].note else ""
             mark = word if joint in due and not self.leaks else ""

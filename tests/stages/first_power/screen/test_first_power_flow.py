@@ -1,6 +1,6 @@
 """The first power-on as a flow: each rung, its locks, what a wet joint does, where the window may be closed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -14,8 +14,10 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive
+from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
+from commission.stages.first_power.lines.watch import LookLine, read_look
 from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
@@ -80,7 +82,7 @@ def test_the_whole_ladder_is_climbed_by_typed_lines_to_a_pass() -> None:
     run = book.build(build).judged_run("first_power")
     assert run is not None
     assert run.outcome is Outcome.PASS
-    assert flow.rung.word is StageWord.PASSED
+    assert flow.hand.rung.word is StageWord.PASSED
     assert "fan headers" in asked(flow)
     led(flow, [""])
     assert flow.go == "fan_headers"
@@ -165,7 +167,7 @@ def test_a_swapped_wire_fails_and_only_a_cable_measured_anew_passes() -> None:
     with pytest.raises(InputError, match="have not passed"):
         flow.answer("done")
     led(flow, ["CPU +12 12.04"])
-    assert flow.passed(Rung.SUPPLY)
+    assert flow.hand.passed(Rung.SUPPLY)
 
 
 def test_a_voltage_that_failed_under_load_is_replaced_by_a_line_that_does_not_say_loaded_again() -> None:
@@ -173,7 +175,7 @@ def test_a_voltage_that_failed_under_load_is_replaced_by_a_line_that_does_not_sa
     book, _, _, build = filled()
     flow = FirstPowerFlow(book, build)
     led(flow, [*POWER, "Larkspur ATX2", "none", PLUG, "GPU 1 loaded +12 11.2"])
-    assert not flow.passed(Rung.SUPPLY)
+    assert not flow.hand.passed(Rung.SUPPLY)
     prompt = flow.now()
     assert prompt is not None
     assert "under load" in prompt.understand("GPU 1 +12 11.95")
@@ -206,7 +208,7 @@ def test_a_reading_between_short_and_open_is_asked_for_again() -> None:
     assert "3/1" in asked(flow)
     assert "fingers" in everything(flow.card())
     led(flow, ["OL"])
-    assert flow.passed(Rung.CABLES)
+    assert flow.hand.passed(Rung.CABLES)
 
 
 def test_a_custom_map_is_read_from_a_small_file_and_told_back(tmp_path: Path) -> None:
@@ -279,7 +281,7 @@ def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_r
     led(flow, ["GPU 1 +12 12.02"])
     assert "GPU 1 +12 V failed before: what was done" in asked(flow)
     led(flow, ["mended contact pushed home"])
-    assert flow.passed(Rung.SUPPLY)
+    assert flow.hand.passed(Rung.SUPPLY)
     assert figure(flow.card(), "GPU 1 +12 V").startswith("12.02 V PASS")
 
 
@@ -310,7 +312,7 @@ def test_a_mistyped_plug_is_dropped_and_the_rest_still_counts() -> None:
     with pytest.raises(InputError, match="type why 24-pni is left out"):
         flow.answer("drop 24-pni")
     led(flow, ["drop 24-pni # mistyped, there is no such plug"])
-    assert flow.passed(Rung.SUPPLY)
+    assert flow.hand.passed(Rung.SUPPLY)
     assert "24-pni was left out: mistyped, there is no such plug" in everything(flow.card())
 
 
@@ -462,6 +464,25 @@ def test_a_damp_joint_is_looked_at_again_in_some_minutes_and_weeps_the_second_ti
     assert "block in was damp more than once" in asked(flow)
 
 
+def test_a_look_is_read_once_from_the_look_at_the_line_to_its_entry(monkeypatch: pytest.MonkeyPatch) -> None:
+    book, _, clock, build = watching()
+    flow = FirstPowerFlow(book, build)
+    clock.run(600)
+    lines: list[str] = []
+
+    def counted(text: str, *joints: Sequence[str]) -> LookLine:
+        lines.append(text)
+        return read_look(text, *joints)
+
+    monkeypatch.setattr(watch, "read_look", counted)
+    prompt = flow.now()
+    assert prompt is not None
+    told = prompt.understand("damp")
+    assert flow.answer("damp") in told
+    assert lines == ["damp"]
+    assert [look.paper for look in flow.state.of(FirstPowerState).looks] == [Paper.DAMP]
+
+
 def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:
     book, _, clock, build = watching()
     flow = FirstPowerFlow(book, build)
@@ -489,7 +510,7 @@ def test_a_watch_that_ends_early_says_what_is_due_and_proves_nothing() -> None:
     assert flow.back()
     led(flow, ["off", "steady quiet"])
     assert phase_of(flow) is Phase.JOINTS
-    assert flow.standing(Rung.PUMP).outcome is Outcome.INCONCLUSIVE
+    assert flow.hand.standing(Rung.PUMP).outcome is Outcome.INCONCLUSIVE
     assert flow.joints.list == ("block in", "block out", "drain")
 
 
@@ -523,7 +544,7 @@ def test_a_pump_that_nobody_can_see_is_powered_off_and_started_once_more() -> No
     assert phase_of(flow) is Phase.MACHINE
     assert "start once more" in asked(flow)
     led(flow, ["seen 2 s", "right 40 degC", ""])
-    assert flow.rung.word is StageWord.PASSED
+    assert flow.hand.rung.word is StageWord.PASSED
 
 
 def test_a_window_closed_after_the_pumps_sign_asks_for_the_rest() -> None:
@@ -566,7 +587,7 @@ def test_a_start_that_failed_and_was_made_again_asks_what_was_done_before_it_pas
     assert asked(flow).startswith("whole machine failed before: what was done about it?")
     assert asked(FirstPowerFlow(book, build)).startswith("whole machine failed before")
     led(flow, ["mended plug moved to its own header", ""])
-    assert flow.rung.word is StageWord.PASSED
+    assert flow.hand.rung.word is StageWord.PASSED
     assert "Done: plug moved to its own header" in everything(flow.card())
 
 
