@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, asked_once, command, one_word
+from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.card import CautionLine, CautionMark
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -113,6 +113,26 @@ class StageAtHand:
             ),
             lambda text: Deed(told=word(text), do=acknowledge),
         )
+
+    def note_deed(self, text: str) -> Deed:
+        """Return what writing down something worth remembering does."""
+        note = some_text("the note after the word", 400)(text)
+
+        def do() -> str:
+            self.book.add_note(self.build_id, note)
+            return f"note: {note}"
+
+        return Deed(told=f"note: {note}", do=do)
+
+    def step_deed(self, step: str, note: str, *, told: str = "") -> Deed:
+        """Return what reporting a step done does; it is told by its name where nothing else is given."""
+        done = f"step done: {step.replace('_', ' ')}"
+
+        def do() -> str:
+            self.work.do_step(self.build_id, step, note)
+            return done
+
+        return Deed(told=told or done, do=do)
 
     def ask_lock(self) -> Question:
         """Ask what to do about a stage that is locked."""

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, some_text, why_undone
+from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, why_undone
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
@@ -17,8 +17,8 @@ from commission.stages.bleed.lines.cycle_deed import cycle_deed
 from commission.stages.bleed.model import BleedVerdict, TimedCycle
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
 from commission.stages.bleed.state import BleedState
-from commission.stages.fill.card.pump_supply import supply_deed
 from commission.stages.fill.lines.moves import OUT, moved_text, out_deed
+from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
 from commission.stages.fill.state import LevelSeen, Moved
 
@@ -136,8 +136,7 @@ class Bleeding:
             case "undo":
                 return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
             case "note":
-                note = some_text("the note after the word", 400)(rest)
-                return Deed(told=f"note: {note}", do=lambda: self._note(note))
+                return self.hand.note_deed(rest)
             case _:
                 return Deed(told="end the bleed and judge it", do=self._end)
 
@@ -156,20 +155,11 @@ class Bleeding:
         self.asking = what
         return ""
 
-    def _note(self, note: str) -> str:
-        self.hand.book.add_note(self.hand.build_id, note)
-        return f"note: {note}"
-
     def _done(self, note: str) -> Deed:
         steps = self.hand.work.missing_steps(self.hand.state)
         if not steps:
             raise InputError("every step is done; type a cycle, or end")
-
-        def do() -> str:
-            self.hand.book.bleed.do_step(self.hand.build_id, steps[0], note)
-            return f"step done: {steps[0].replace('_', ' ')}"
-
-        return Deed(told=f"step done: {steps[0].replace('_', ' ')}", do=do)
+        return self.hand.step_deed(steps[0], note)
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, some_text, why_undone
+from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, why_undone
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -14,9 +14,9 @@ from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.card.figures import bottles_left, figures_of, litres, notices_of, reasons_of
-from commission.stages.fill.card.pump_supply import supply_deed
 from commission.stages.fill.lines.bottle import label
 from commission.stages.fill.lines.moves import OUT, moved_text, out_deed, pour_deed
+from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
 from commission.stages.fill.state import LevelSeen, Moved
 from commission.stages.fill.work.fills import PUMP_STEP
@@ -182,18 +182,13 @@ class Pouring:
             case "undo":
                 return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
             case "note":
-                note = some_text("the note after the word", 400)(rest)
-                return Deed(told=f"note: {note}", do=lambda: self._note(note))
+                return self.hand.note_deed(rest)
             case _:
                 return Deed(told="end the fill and judge it", do=self._end)
 
     def _ask(self, what: str) -> str:
         self.asking = what
         return ""
-
-    def _note(self, note: str) -> str:
-        self.hand.book.add_note(self.hand.build_id, note)
-        return f"note: {note}"
 
     def _warmth(self, rest: str) -> Deed:
         at = parse(rest, Quantity.TEMPERATURE, usual=self.hand.degrees)
@@ -212,12 +207,7 @@ class Pouring:
             raise InputError("nothing was poured in this attempt yet; type what goes in first, such as 250 mL")
         if step == PUMP_STEP:
             refuse_pump(self.hand.state)
-
-        def do() -> str:
-            self.hand.book.fill.do_step(self.hand.build_id, step, note)
-            return f"step done: {step.replace('_', ' ')}"
-
-        return Deed(told=f"step done{f', note: {note}' if note else ''}", do=do)
+        return self.hand.step_deed(step, note, told=f"step done{f', note: {note}' if note else ''}")
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 

@@ -2,20 +2,15 @@
 
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError, NotAllowed
-from commission.base.pump_supply import PumpSupply
-from commission.base.text import clip
 from commission.bench.ask import Question, asked_once
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FIRST_POWER
-from commission.record.locks import as_refusal, bridge_lock, pump_lock
+from commission.record.locks import pump_lock
+from commission.stages.fill.lines.pump_supply import supply_deed
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
-
-_WAYS = {str(way): way for way in PumpSupply}
-_WANTED = "own (a supply of the pump's own) or bridged (the computer's supply)"
 
 
 def ask_pump_supply(hand: "StageAtHand") -> Question:
@@ -33,32 +28,6 @@ def ask_pump_supply(hand: "StageAtHand") -> Question:
         ),
         lambda text: _supply_or_go(hand, text),
     )
-
-
-def supply_deed(hand: "StageAtHand", text: str) -> Deed:
-    """Return what saying another supply does.
-
-    Raises
-    ------
-    InputError
-        If it is none of the two.
-    NotAllowed
-        If it is recorded already, or the computer's supply has not passed its rungs.
-    """
-    way = _WAYS.get(text.strip().casefold())
-    if way is None:
-        raise InputError(f"{clip(text) if text.strip() else 'nothing'} was not expected here; type {_WANTED}")
-    if way is hand.state.pump_supply:
-        raise NotAllowed(f"that is recorded already: {way.told}")
-    locked = bridge_lock(hand.state) if way is PumpSupply.BRIDGED else None
-    if locked is not None:
-        raise NotAllowed(as_refusal(locked))
-
-    def do() -> str:
-        logged = hand.book.fill.choose_pump_supply(hand.build_id, way)
-        return f"entry {logged.seq} · the pump is powered by {way.told}"
-
-    return Deed(told=f"the pump is powered by {way.told}", do=do)
 
 
 def _supply_or_go(hand: "StageAtHand", text: str) -> Deed:

@@ -122,16 +122,26 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
+            As :meth:`check_supply`.
+        """
+        self.check_supply(self.known(build_id), supply)
+        return self.book.record(build_id, PumpSupplyChosen(supply=supply))
+
+    @staticmethod
+    def check_supply(state: BuildState, supply: PumpSupply) -> None:
+        """Refuse a supply of the pump that cannot be recorded now.
+
+        Raises
+        ------
+        NotAllowed
             If it is the computer's supply, and its cables and voltages have not passed; or if it is recorded so
             already.
         """
-        state = self.known(build_id)
         if state.pump_supply is supply:
             raise NotAllowed(f"that is recorded already: {supply.told}")
         locked = bridge_lock(state) if supply is PumpSupply.BRIDGED else None
         if locked is not None:
             raise NotAllowed(as_refusal(locked))
-        return self.book.record(build_id, PumpSupplyChosen(supply=supply))
 
     def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
         """Record that a step was done; the one with the pump only where the pump may run.
