@@ -11,6 +11,7 @@ import pytest
 from commission.base.errors import CommissionError, InputError, NotAllowed, UnknownName
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.entries import CautionsPrinted
 from commission.record.ladder import StageWord
@@ -326,6 +327,34 @@ def test_the_level_takes_the_headspace_off_what_is_expected() -> None:
     report = book.fill.headspace(book.build(build))
     assert report is not None
     assert report.gauge_pa is not None
+
+
+def test_what_is_poured_after_the_level_was_read_takes_the_air_that_it_told() -> None:
+    # By hand: 141.37 mL of air at the level; 70 mL more leave 71.37 mL, and 142 mL more leave none.
+    book, _, clock = new_book()
+    build = pouring_build(book, clock)
+    pour(book, build, 700)
+    book.fill.describe_reservoir(build, TANK)
+    book.fill.read_level(build, mm(150), celsius(21))
+    fresh = book.fill.headspace(book.build(build))
+    pour(book, build, 70)
+    old = book.fill.headspace(book.build(build))
+    assert fresh is not None
+    assert old is not None
+    assert fresh.gauge_pa is not None
+    assert old.gauge_pa is not None
+    assert old.gauge_pa > 1.5 * fresh.gauge_pa  # half the air, and more liquid that swells into it
+    assert old.outcome is not Outcome.PASS
+    assert "level_is_old" in {reason.code for reason in old.reasons}
+    pour(book, build, 72)
+    full = book.fill.headspace(book.build(build))
+    assert full is not None
+    assert full.gauge_pa is None
+    assert full.outcome is Outcome.FAIL
+    book.fill.read_level(build, mm(150), celsius(21))
+    again = book.fill.headspace(book.build(build))
+    assert again is not None
+    assert "level_is_old" not in {reason.code for reason in again.reasons}
 
 
 def test_a_reservoir_described_anew_does_not_strand_the_build() -> None:

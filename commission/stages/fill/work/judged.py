@@ -1,12 +1,17 @@
 """Brings the movements, the loop and the procedure together for the judge of a fill."""
 
+from dataclasses import replace
+
 from commission.base.errors import InputError
+from commission.base.quantity import Phrase
+from commission.base.verdict import Outcome
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import Stage
+from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
 from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport
-from commission.stages.fill.state import FillState
+from commission.stages.fill.state import FillState, Moved
 
 
 def expected(state: BuildState) -> LoopVolume | None:
@@ -49,6 +54,11 @@ def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
     if air is None or not states or coolant is None or states[-1].volume_m3 <= 0:
         return None
     weakest = weakest_part(state.parts)
+    since = _since_the_level(kept)
+    if since:
+        as_read = fold_movements([one.movement for one in kept.moves if one not in since])
+        risen_m3 = states[-1].volume_m3 - (as_read[-1].volume_m3 if as_read else 0.0)
+        air = Uncertain(air.value - max(risen_m3, 0.0), air.u)
     case = HeadspaceCase(
         liquid_m3=states[-1].volume_m3,
         headspace_m3=air,
@@ -58,6 +68,20 @@ def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
         limit_gauge_pa=weakest.max_gauge_pa if weakest else None,
     )
     try:
-        return evaluate_headspace(case)
+        report = evaluate_headspace(case)
     except (InputError, ValueError):  # the coolant was changed since, and would be frozen at that temperature now
         return None
+    return _of_an_old_level(report) if since else report
+
+
+def _since_the_level(kept: FillState) -> list[Moved]:
+    """Return what moved since the level was read; a bleed tops up to the mark, so it leaves the level as it was."""
+    return [one for one in kept.moves if one.seq > kept.levels[-1].seq and one.stage != BLEED]
+
+
+def _of_an_old_level(report: HeadspaceReport) -> HeadspaceReport:
+    """Take the pass from a report that rests on a level read before coolant went in or out."""
+    old = Phrase("level_is_old", "Coolant moved since the level was read: fill to the mark and read it again.")
+    if report.outcome is Outcome.PASS:
+        return replace(report, outcome=Outcome.INCONCLUSIVE, reasons=(old, *report.reasons[1:]))
+    return replace(report, reasons=(*report.reasons[:1], old, *report.reasons[1:]))
