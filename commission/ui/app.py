@@ -183,12 +183,15 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     @on(Opened)
     async def _hand_over(self, event: Opened) -> None:
         """Let the builds have the logbook, and then what was typed meanwhile."""
-        self._book, self._faces = event.book, event.faces
-        self._shop = {shop.name: shop for face in self._faces for shop in face.shop}
+        self._have(event.book, event.faces)
         self._home.hand_over(event.book, event.faces)
         self.refresh_bindings()
         await self.go_on()
         self.set_timer(WARM_S, self._warm_when_quiet)
+
+    def _have(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
+        self._book, self._faces = book, faces
+        self._shop = {shop.name: shop for face in faces for shop in face.shop}
 
     def _warm_when_quiet(self) -> None:
         """Import what comes next once nobody types: it would hold up each key."""

@@ -3,14 +3,17 @@
 import asyncio
 import time
 from collections.abc import Callable, Iterable
+from pathlib import Path
 
 import textual.screen
 from textual.pilot import Pilot
+from textual.screen import Screen
 
 from commission.__main__ import job as usual_job
 from commission.bench.ask import Flow
 from commission.bench.job import Job
 from commission.record.logbook import Logbook
+from commission.ui import app as app_module
 from commission.ui.app import CommissionApp
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.do_now import DoNowLine
@@ -47,6 +50,25 @@ def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False, job
     """An app that imports nothing in the background."""
     assert textual.screen.UPDATE_PERIOD == NO_FRAMES_S, "this folder's conftest takes over that of tests/ui"
     return CommissionApp(lambda: book, job=job or usual_job(), light=light, ascii_only=ascii_only, warm=lambda: None)
+
+
+class AtStage(CommissionApp):
+    """The program with a stage of a build as its first screen; the way from the builds to it has tests of its own."""
+
+    CSS_PATH = str(Path(app_module.__file__).with_name("app.tcss"))
+
+    def __init__(self, book: Logbook, name: str, build: str, *, ascii_only: bool = False) -> None:
+        job = usual_job()
+        super().__init__(lambda: book, job=job, ascii_only=ascii_only, warm=lambda: None)
+        self._have(book, job.stages())
+        self._stage = name
+        self.build_id = build
+
+    def get_default_screen(self) -> Screen[None]:
+        return self._screen(self._stage, self.build_id)
+
+    def _painted(self) -> None:
+        """The logbook is open already."""
 
 
 @built_once

@@ -7,6 +7,7 @@ import random
 from collections import Counter
 from collections.abc import Callable
 from contextlib import suppress
+from functools import cache
 
 import pytest
 
@@ -113,6 +114,7 @@ class Typist:
                 self.jumped.append(f"after {'; '.join(self.typed)}: {found}")
 
 
+@cache
 def walk(seed: int) -> tuple[list[str], Counter[str]]:
     """Type once through all flows; return what jumped a rung, and how often each kind of entry was reached."""
     rng = random.Random(seed)

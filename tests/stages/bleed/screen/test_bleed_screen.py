@@ -6,7 +6,7 @@ from commission.stages.bleed.card.bleed import Phase
 from commission.stages.bleed.plot.screen import BleedScreen
 from tests.answers import BLEED
 from tests.stages.fill.screen.coolant_bench import CONVERGING, KEPT, bleeding, filled
-from tests.ui.bench import at_home, new_app, typed
+from tests.ui.bench import AtStage, at_home, new_app, typed
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
@@ -46,12 +46,9 @@ async def test_a_bleed_from_its_cautions_to_a_pass_with_the_window_closed_in_bet
 @pytest.mark.parametrize("phase", ["cautions", "first", "running", "tilted"])
 async def test_the_bleed_looks_as_it_did(phase: str) -> None:
     lines = {"running": CONVERGING, "tilted": (*CONVERGING, "30 min 9 mL left few quiet", "30 min 3 mL none quiet")}
-    book, _, _, _ = filled() if phase == "cautions" else bleeding(*lines.get(phase, ()))
-    app = new_app(book)
+    book, _, _, build = filled() if phase == "cautions" else bleeding(*lines.get(phase, ()))
+    app = AtStage(book, "bleed", build)
     async with app.run_test(size=SIZES[0]) as pilot:
-        await at_home(pilot)
-        await pilot.press("enter")
-        await pilot.pause()
         await settled(pilot)
         screen = app.screen
         assert isinstance(screen, BleedScreen)

@@ -4,6 +4,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from textual.app import App
 from textual.pilot import Pilot
 
 from commission import bootstrap
@@ -16,7 +17,6 @@ from commission.stages.fan_headers.model.sweep import SweepWord
 from commission.stages.fan_headers.plot import screen as fan_headers
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.fan_headers.state import FanHeadersState
-from commission.ui.app import CommissionApp
 from commission.ui.screens.base import BenchScreen
 from tests.fakes import HandClock
 from tests.instruments.hwmon_tree import FakeBoard
@@ -34,19 +34,15 @@ from tests.stages.fan_headers.screen.headers_bench import (
     powered,
 )
 from tests.surroundings import PATIENCE_S
-from tests.ui.bench import at_home, led, line_of, new_app, typed, until
+from tests.ui.bench import AtStage, at_home, led, line_of, new_app, typed, until
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
-async def at_headers(pilot: Pilot[None], build: str) -> FanHeadersScreen:
-    """Go to the fan headers of a build."""
-    app = pilot.app
-    assert isinstance(app, CommissionApp)
-    await at_home(pilot)
-    app.go("fan_headers", build)
+async def at_headers(pilot: Pilot[None]) -> FanHeadersScreen:
+    """Wait until the fan headers stand there, which the app begins with."""
     await pilot.pause()
-    screen = app.screen
+    screen = pilot.app.screen
     assert isinstance(screen, FanHeadersScreen)
     return screen
 
@@ -71,10 +67,10 @@ async def test_a_sweep_survives_the_window_being_closed_in_the_middle(tmp_path: 
     clock, path = HandClock(), tmp_path / "bench.logbook"
     book = open_logbook(path, clock=clock).book
     build = powered_build(book, clock)
-    app = new_app(book)
+    led(HeadersFlow(book, build), (*PLUGGED, *PLUGGING, *SWEEPING, *DOWN_AND_UP[:3]))
+    app: App[None] = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        led(HeadersFlow(book, build), (*PLUGGED, *PLUGGING, *SWEEPING, *DOWN_AND_UP[:3]))
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await typed(pilot, DOWN_AND_UP[3])
         await settled(pilot)
         assert "stored: entry" in text_of(app)
@@ -124,9 +120,9 @@ async def swept_live(pilot: Pilot[None], board: FakeBoard, book: Logbook, build:
 
 async def test_a_live_sweep_goes_on_by_itself_while_the_files_change(board: FakeBoard) -> None:
     book, _, build = begun(*SWEEPING)
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await typed(pilot, "live")
         shown = await comes(pilot, "1 fakechip fan1 1500 rpm")
         assert "Which sensor is that of front?" in shown
@@ -145,9 +141,9 @@ async def test_a_live_sweep_goes_on_by_itself_while_the_files_change(board: Fake
 
 async def test_a_sensor_that_vanishes_in_the_middle_ends_in_sensor_lost(board: FakeBoard) -> None:
     book, _, build = begun(*SWEEPING)
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await typed(pilot, "live")
         await comes(pilot, "Which sensor")
         await typed(pilot, "1")
@@ -163,9 +159,9 @@ async def test_a_sensor_that_vanishes_in_the_middle_ends_in_sensor_lost(board: F
 async def test_a_live_sweep_that_was_left_goes_on_with_the_next_level(board: FakeBoard) -> None:
     book, _, build = begun(*SWEEPING)
     for duty in (100, 80):
-        app = new_app(book)
+        app = AtStage(book, "fan_headers", build)
         async with app.run_test(size=(120, 40)) as pilot:
-            await at_headers(pilot, build)
+            await at_headers(pilot)
             await typed(pilot, "live")
             await comes(pilot, "Which sensor")
             await typed(pilot, "1")
@@ -190,9 +186,9 @@ async def test_a_board_that_answers_slowly_never_holds_the_keys_up(
     stuck = Stuck(board, tmp_path)
     monkeypatch.setattr(bootstrap, "hwmon_board", lambda: stuck)
     book, _, build = begun(*SWEEPING)
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await typed(pilot, "live")
         await comes(pilot, "being read")
         await pilot.press(*"100 1498")
@@ -211,9 +207,9 @@ async def test_a_machine_without_sensors_goes_on_by_typing_with_one_key(
     monkeypatch.setattr(bootstrap, "hwmon_board", lambda: HwmonBoard(tmp_path))
     monkeypatch.setattr(fan_headers, "LOOK_S", 0.1)
     book, _, build = begun(*SWEEPING)
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await typed(pilot, "live")
         await comes(pilot, "Nothing can be read live: no hwmon here")
         await typed(pilot, "")
@@ -249,9 +245,9 @@ async def test_no_order_of_lines_ends_the_program(
 ) -> None:
     monkeypatch.setattr(bootstrap, "hwmon_board", lambda: HwmonBoard(tmp_path))
     book, _, build = begun(*SWEEPING)
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         for line in lines:
             await typed(pilot, line)
             line_of(pilot).draft = ""
@@ -269,9 +265,9 @@ async def test_a_reader_that_fails_altogether_hands_the_sweep_back_to_the_keys(
 
     monkeypatch.setattr(bootstrap, "hwmon_board", Broken)
     book, _, build = begun(*SWEEPING)
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await typed(pilot, "live")
         await comes(pilot, "the board cannot be read any more")
         await typed(pilot, "1498")
@@ -296,10 +292,16 @@ PHASES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """Lines that lead to a state of the record, and lines that are typed on the screen then."""
 
 
-async def shown_at(pilot: Pilot[None], book: Logbook, build: str, phase: str) -> str:
-    """Bring a phase onto the screen; return its text."""
+def at_phase(phase: str, *, ascii_only: bool = False) -> AtStage:
+    """The program at the fan headers, their record led to a phase."""
+    book, _, _, build = powered()
     led(HeadersFlow(book, build), PHASES[phase][0])
-    await at_headers(pilot, build)
+    return AtStage(book, "fan_headers", build, ascii_only=ascii_only)
+
+
+async def shown_at(pilot: Pilot[None], phase: str) -> str:
+    """Type what a phase is still waiting for; return what stands on the screen then."""
+    await at_headers(pilot)
     for line in PHASES[phase][1]:
         await typed(pilot, line)
     return await settled(pilot)
@@ -307,36 +309,33 @@ async def shown_at(pilot: Pilot[None], book: Logbook, build: str, phase: str) ->
 
 @pytest.mark.parametrize("phase", PHASES)
 async def test_the_fan_headers_look_as_they_did(phase: str) -> None:
-    book, _, _, build = powered()
-    app = new_app(book)
+    app = at_phase(phase)
     async with app.run_test(size=SIZES[0]) as pilot:
-        await shown_at(pilot, book, build, phase)
+        await shown_at(pilot, phase)
         await same_at_each_size(pilot, f"headers_{phase}")
 
 
 @pytest.mark.parametrize("phase", ["sheet", "sweep", "ignores", "layout"])
 async def test_without_unicode_the_fan_headers_are_drawn_in_ascii_alone(phase: str) -> None:
-    book, _, _, build = powered()
-    app = new_app(book, ascii_only=True)
+    app = at_phase(phase, ascii_only=True)
     async with app.run_test(size=(120, 40)) as pilot:
-        assert (await shown_at(pilot, book, build, phase)).isascii()
+        assert (await shown_at(pilot, phase)).isascii()
 
 
 async def test_without_colour_every_state_has_a_word(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    book, _, _, build = powered()
-    app = new_app(book)
+    app = at_phase("ignores")
     async with app.run_test(size=(80, 24)) as pilot:
-        await shown_at(pilot, book, build, "ignores")
+        await shown_at(pilot, "ignores")
         shown = await comes(pilot, "FAIL: front on SYS1: ignores control")
         assert "Enter = plug front SYS2" in shown
 
 
 async def test_hostile_names_harm_no_screen() -> None:
     book, _, _, build = powered()
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(120, 40)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         for number, text in enumerate(HOSTILE[:6]):
             name = " ".join(text.split())[:20]
             for line in (f"header H{number} {name} 4-pin 2 A pwm", f"chain c{number} {name} 4-wire 0.2 A"):
@@ -351,9 +350,9 @@ async def test_hostile_names_harm_no_screen() -> None:
 
 async def test_help_opens_from_the_stage() -> None:
     book, _, _, build = powered()
-    app = new_app(book)
+    app = AtStage(book, "fan_headers", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_headers(pilot, build)
+        await at_headers(pilot)
         await pilot.press("f1")
         await comes(pilot, "Headers differ in what they drive and how")
         await pilot.press("escape")

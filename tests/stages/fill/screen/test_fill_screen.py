@@ -23,7 +23,7 @@ from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import open_logbook
 from tests.stages.fill.screen.coolant_bench import filled, held, poured, pouring
-from tests.ui.bench import at_home, line_of, new_app, typed
+from tests.ui.bench import AtStage, at_home, line_of, new_app, typed
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
@@ -165,15 +165,9 @@ async def test_hostile_names_of_bottles_harm_no_screen() -> None:
 
 @pytest.mark.parametrize("phase", ["cautions", "pouring", "poured", "after"])
 async def test_the_fill_looks_as_it_did(phase: str) -> None:
-    book, _, _, _ = {"cautions": held, "pouring": pouring, "poured": poured, "after": filled}[phase]()
-    app = new_app(book)
+    book, _, _, build = {"cautions": held, "pouring": pouring, "poured": poured, "after": filled}[phase]()
+    app = AtStage(book, "fill", build)
     async with app.run_test(size=SIZES[0]) as pilot:
-        await at_home(pilot)
-        await pilot.press("enter")
-        await pilot.pause()
-        if phase == "after":
-            await pilot.press("f7")
-            await pilot.pause()
         await settled(pilot)
         screen = app.screen
         assert isinstance(screen, FillScreen)
@@ -183,11 +177,9 @@ async def test_the_fill_looks_as_it_did(phase: str) -> None:
 
 
 async def test_without_unicode_the_fill_is_drawn_in_ascii_alone() -> None:
-    book, _, _, _ = poured()
-    app = new_app(book, ascii_only=True)
+    book, _, _, build = poured()
+    app = AtStage(book, "fill", build, ascii_only=True)
     async with app.run_test(size=(120, 40)) as pilot:
-        await at_home(pilot)
-        await pilot.press("enter")
         text = await settled(pilot)
         assert "// expected, 95 %" in text
         assert text.isascii()

@@ -24,7 +24,7 @@ from tests.stages.first_power.screen.power_bench import (
     watched,
     watching,
 )
-from tests.ui.bench import at_home, led, line_of, new_app, typed
+from tests.ui.bench import AtStage, at_home, led, line_of, new_app, typed
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 from tests.wet_builds import filled_build
@@ -40,10 +40,8 @@ def then(make: Callable[[], Made], *lines: str, run: float = 0.0) -> Made:
     return book, log, clock, build
 
 
-async def opened(pilot: Pilot[None], build: str) -> FirstPowerScreen:
-    """Go from the builds to the first power-on."""
-    await at_home(pilot)
-    pilot.app.go("first_power", build)  # type: ignore[attr-defined]
+async def opened(pilot: Pilot[None]) -> FirstPowerScreen:
+    """Wait until the first power-on stands there, which the app begins with."""
     await pilot.pause()
     screen = pilot.app.screen
     assert isinstance(screen, FirstPowerScreen)
@@ -53,9 +51,9 @@ async def opened(pilot: Pilot[None], build: str) -> FirstPowerScreen:
 async def test_another_cable_may_be_chosen_while_one_has_a_fault() -> None:
     book, _, _, build = described("CPU", "GPU")
     led(FirstPowerFlow(book, build), [*CABLE, "0.3 OL OL 0.3", "2>3 0.3", "3>2 0.3", "all OL"])
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         assert "Wiring fault" in await settled(pilot)
         await typed(pilot, "cable GPU")
         assert 'Cable "GPU": which plug' in (await settled(pilot)).replace("\n", " ")
@@ -68,9 +66,9 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
     clock, path = HandClock(), tmp_path / "bench.logbook"
     book = open_logbook(path, clock=clock).book
     build = filled_build(book, clock)
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         for line in (*POWER, "Larkspur 850 ATX3", "CPU", *CABLE, "0.3 0.3"):
             await typed(pilot, line)
         assert "3>3 4>4" in await settled(pilot)
@@ -78,9 +76,9 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
     book.close()
 
     book = open_logbook(path, clock=clock).book
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         assert "3>3 4>4" in await settled(pilot)
         for line in ("0.3 0.3", "all OL", "", PLUG, "CPU +12 12.04", "", "", "", "block in, drain", "", ""):
             await typed(pilot, line)
@@ -91,9 +89,9 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
 
     clock.run(30)
     book = open_logbook(path, clock=clock).book
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         assert "running 10:31" in await settled(pilot)
         await typed(pilot, "dry")
         for _ in range(2):
@@ -114,9 +112,9 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
 
 async def test_the_clock_asks_for_a_look_when_it_comes_due_and_keeps_what_is_being_typed() -> None:
     book, _, clock, build = watching()
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        screen = await opened(pilot, build)
+        screen = await opened(pilot)
         assert "next look in 10:00" in await settled(pilot)
         await pilot.press(*"dr")
         clock.run(595)
@@ -129,9 +127,9 @@ async def test_the_clock_asks_for_a_look_when_it_comes_due_and_keeps_what_is_bei
 
 async def test_an_attempt_to_skip_is_refused_in_one_line_beneath_what_was_typed() -> None:
     book, log, _, build = described()
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         head = log.head()
         await typed(pilot, "machine")
         text = await settled(pilot)
@@ -144,7 +142,9 @@ async def test_escape_leaves_a_form_first_and_the_screen_after_it() -> None:
     book, _, _, build = described("CPU")
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await at_home(pilot)
+        app.go("first_power", build)
+        await opened(pilot)
         await typed(pilot, CABLE[0])
         await pilot.press("escape")
         assert 'Cable "CPU"' in await settled(pilot)
@@ -168,9 +168,9 @@ PHASES: dict[str, tuple[Callable[[], Made], Phase]] = {
 async def test_the_first_power_on_looks_as_it_did(phase: str) -> None:
     make, wanted = PHASES[phase]
     book, _, _, build = make()
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=SIZES[0]) as pilot:
-        screen = await opened(pilot, build)
+        screen = await opened(pilot)
         await settled(pilot)
         assert screen.flow.phase is wanted
         await same_at_each_size(pilot, f"power_{phase}")
@@ -179,18 +179,18 @@ async def test_the_first_power_on_looks_as_it_did(phase: str) -> None:
 @pytest.mark.parametrize("phase", ["wires", "rails", "watch", "wet", "machine"])
 async def test_plain_ascii_is_enough_for_every_rung(phase: str) -> None:
     book, _, _, build = PHASES[phase][0]()
-    app = new_app(book, ascii_only=True)
+    app = AtStage(book, "first_power", build, ascii_only=True)
     async with app.run_test(size=(80, 24)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         assert (await settled(pilot)).isascii()
 
 
 @pytest.mark.parametrize("phase", PHASES)
 async def test_the_question_is_there_in_any_window(phase: str) -> None:
     book, _, _, build = PHASES[phase][0]()
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(200, 60)) as pilot:
-        screen = await opened(pilot, build)
+        screen = await opened(pilot)
         for size in ((200, 60), (60, 18)):
             await pilot.resize_terminal(*size)
             text = await settled(pilot)
@@ -204,9 +204,9 @@ async def test_hostile_names_harm_no_screen() -> None:
     book, _, _, build = watching()
     for text in HOSTILE:
         book.power.look(build, "drain", Paper.DRY, note=text)
-    app = new_app(book)
+    app = AtStage(book, "first_power", build)
     async with app.run_test(size=(120, 40)) as pilot:
-        await opened(pilot, build)
+        await opened(pilot)
         await settled(pilot)
         assert harm_in(app) == []
         assert "drain" in text_of(app)

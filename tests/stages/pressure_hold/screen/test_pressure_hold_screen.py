@@ -13,7 +13,7 @@ from commission.stages.pressure_hold.card.running import REST, SHORTEST_REST_S
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from tests.answers import HOLD
 from tests.fakes import HandClock, new_book
-from tests.ui.bench import GAUGE, at_home, led, line_of, look_round, new_app, ready, typed, with_parts
+from tests.ui.bench import GAUGE, AtStage, at_home, led, line_of, look_round, new_app, ready, typed, with_parts
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
@@ -114,10 +114,8 @@ async def test_bar_where_mbar_is_meant_is_asked_in_one_line_and_the_text_stays()
 async def test_a_feed_in_another_window_is_seen_live() -> None:
     book, log, clock, build = ready()
     led(HoldFlow(book, build), ["500 21"])
-    app = new_app(book)
+    app = AtStage(book, "pressure_hold", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at_home(pilot)
-        await pilot.press("enter")
         await pilot.pause()
         series = book.build(build).hold.series
         rows = [
@@ -169,10 +167,8 @@ async def test_the_hold_looks_as_it_did(phase: str) -> None:
         led(flow, [f"{500 - step * n:.1f} 21.0"])
     if phase == "failed":
         led(flow, ["", "0"])
-    app = new_app(book)
+    app = AtStage(book, "pressure_hold", build)
     async with app.run_test(size=SIZES[0]) as pilot:
-        await at_home(pilot)
-        await pilot.press("enter")
         await pilot.pause()
         if phase == "plan":
             for line in lines["plan"]:
