@@ -13,6 +13,7 @@ from dataclasses import fields, is_dataclass
 
 from commission.base.errors import CommissionError, FileError
 from commission.base.quantity import Measured
+from commission.base.text import clip
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
 from commission.record.admission_rules import refuse_in_build, refuse_in_shop
@@ -24,6 +25,7 @@ from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import Instrument
 from commission.record.record import KEPT, PROCEDURES, SESSIONS, SHOP
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
+from commission.record.unknown import Unknown
 from commission.units.plausible import SPAN
 
 LONGEST_TEXT = 65_536
@@ -108,6 +110,13 @@ class Admission:
 
     @staticmethod
     def _content(entry: Logged) -> None:
+        if isinstance(entry.payload, Unknown):
+            # what cannot be checked is not taken in; where it is stored already it is shown
+            word = clip(entry.payload.word)
+            raise _refusal(
+                entry,
+                f"{word} is a kind that this program does not know; import it with a newer one",
+            )
         longest = None if isinstance(entry.payload, ProcedureAdopted) else LONGEST_TEXT
         for value in _values(entry.payload):
             if isinstance(value, str) and longest is not None and len(value) > longest:
@@ -136,7 +145,7 @@ class Admission:
             if payload.series not in self._gauges:
                 raise _refusal(entry, "it speaks of readings, but no hold was started with them")
         elif entry.build == SHOP:
-            refuse_in_shop(fold_shop(self._registry, self._shop), payload)
+            refuse_in_shop(self._registry, fold_shop(self._registry, self._shop), payload)
             self._shop.append(entry)
         else:
             self._in_build(entry)
@@ -159,7 +168,7 @@ class Admission:
             raise _refusal(entry, f'"{payload.KIND}" for a build that was never opened')
         before = self._states.get(build, BuildState(build_id=build))
         if before.procedure:
-            refuse_in_build(before, self._procedures[before.procedure], entry)
+            refuse_in_build(self._registry, before, self._procedures[before.procedure], entry)
         face = self._registry.of(payload)
         series = None if face is None else face.series
         if series is not None and isinstance(payload, series.begun):

@@ -89,6 +89,8 @@ class BuildState:
     """Stages whose lock was overridden, and why."""
     notes: tuple[str, ...] = ()
     """Notes, in order."""
+    unknown: tuple[Logged, ...] = ()
+    """Entries of kinds that this program does not know, in order, withdrawn ones too."""
     withdrawn: frozenset[int] = frozenset()
     """Numbers of the entries that no longer count."""
     problems: tuple[Problem, ...] = ()

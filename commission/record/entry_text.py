@@ -22,6 +22,7 @@ from commission.record.entries import (
     Withdrawn,
 )
 from commission.record.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
+from commission.record.unknown import Unknown
 from commission.record.value_text import shown
 
 if TYPE_CHECKING:
@@ -48,6 +49,8 @@ def entry_text(
     ascii_only
         Whether the output has no typographic signs.
     """
+    if isinstance(payload, Unknown):
+        return payload.word
     face = registry.of(payload)
     if face is not None:
         return face.text(payload, names or {}, ascii_only)

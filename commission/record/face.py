@@ -70,8 +70,6 @@ class RecordFace:
     """Names of what entries hold only by its id, withdrawn ones too."""
     progress: Fold | None = None
     """The state after a caution or step of this stage; None: the record keeps its attempts."""
-    begins: tuple[type[Payload], ...] = ()
-    """Kinds that begin work that goes on until one of ``ends``."""
     ends: tuple[type[Payload], ...] = ()
     """Kinds that end an attempt; each carries a verdict."""
     kept: tuple[type[Payload], ...] = ()

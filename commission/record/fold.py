@@ -30,6 +30,7 @@ from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import put_run, with_problem, withdrawn_before
+from commission.record.unknown import Unknown
 
 __all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_further", "fold_shop", "withdrawn_numbers"]
 
@@ -69,10 +70,7 @@ def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> 
     state = BuildState(build_id=build_id, withdrawn=frozenset(gone))
     for entry in entries:
         if entry.seq in gone:
-            face = registry.of(entry.payload)
-            if face is not None:
-                state = face.taken_back(state, entry, gone[entry.seq])
-            state = replace(state, last=entry)
+            state = replace(_taken_back(registry, state, entry, gone[entry.seq]), last=entry)
         else:
             state = _apply_entry(registry, state, entry)
     return state
@@ -100,12 +98,22 @@ def fold_further(registry: Registry, state: BuildState, entries: Sequence[Logged
     return state
 
 
+def _taken_back(registry: Registry, state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
+    if isinstance(entry.payload, Unknown):
+        # what its withdrawal does is not known either
+        return replace(state, unknown=(*state.unknown, entry))
+    face = registry.of(entry.payload)
+    return state if face is None else face.taken_back(state, entry, withdrawal)
+
+
 def _apply_entry(registry: Registry, state: BuildState, entry: Logged) -> BuildState:
     return replace(_apply(registry, state, entry), last=entry)
 
 
 def _apply(registry: Registry, state: BuildState, entry: Logged) -> BuildState:
     payload, face = entry.payload, registry.of(entry.payload)
+    if isinstance(payload, Unknown):
+        return replace(state, unknown=(*state.unknown, entry))
     if face is None:
         return _apply_shared(registry, state, entry, cast(SharedEntry, payload))
     if isinstance(payload, face.shop_kinds):

@@ -7,7 +7,7 @@ from typing import TypeVar, cast
 from commission.base.errors import Damaged, NotAllowed, UnknownName
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
-from commission.record.entries import BuildOpened, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.entries import BuildOpened, NoteAdded, ProcedureAdopted, SessionOpened, Withdrawn
 from commission.record.entry_text import entry_text
 from commission.record.face import Registry
 from commission.record.fold import BuildState, ShopState, fold_shop, withdrawn_numbers
@@ -16,6 +16,7 @@ from commission.record.logged import Draft, Head, Logged, Problem, Sample
 from commission.record.payload import Payload
 from commission.record.ports import Clock, EntryLog, Machine
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
+from commission.record.unknown import Unknown, refuse_unknown, unknown_text
 
 W = TypeVar("W")
 
@@ -27,6 +28,8 @@ SESSIONS = "-"
 
 PROCEDURES = "="
 """Stands in the place of a build's id on the entries that hold whole procedures."""
+
+_STREAMS = frozenset({SHOP, SESSIONS, PROCEDURES})
 
 KEPT = (SessionOpened, ProcedureAdopted, BuildOpened, Withdrawn, SeriesHeaded, SeriesSealed)
 """Entries of no stage that everything later rests on: they are never withdrawn."""
@@ -113,12 +116,14 @@ class Record:
         Raises
         ------
         NotAllowed
-            If it is said to be seen after now.
+            If it is said to be seen after now, or the build holds what this program does not know and it is no note.
         LogbookError
             If it could not be stored; the message says what is known.
         """
         if observed_ms is not None and observed_ms > self.clock.now().wall_ms:
             raise NotAllowed("that time lies after now; correct it, or leave it out")
+        if build_id not in _STREAMS and not isinstance(payload, NoteAdded):
+            refuse_unknown(self.build(build_id))
         return self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))
 
     def record_samples(self, series: str, samples: list[Sample], header: str = "", *, seal: bool = False) -> int:
@@ -161,6 +166,8 @@ class Record:
         target = self.log.entry(seq)
         if target is None:
             raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
+        if isinstance(target.payload, Unknown):
+            raise NotAllowed(f"this program does not know what {unknown_text(target)} is; add a note instead")
         face = self.registry.of(target.payload)
         if isinstance(target.payload, KEPT if face is None else face.kept):
             raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')

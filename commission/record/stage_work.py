@@ -7,6 +7,7 @@ from commission.record.entries import CautionAcknowledged, CautionsPrinted, Step
 from commission.record.ladder import StageWord, ladder
 from commission.record.logged import Logged
 from commission.record.record import Record
+from commission.record.unknown import refuse_unknown
 
 
 class StageWork:
@@ -89,9 +90,10 @@ class StageWork:
         Raises
         ------
         NotAllowed
-            If it has not.
+            If it has not, or the build holds what this program does not know.
         """
         state = self.book.build(build_id)
+        refuse_unknown(state)
         if all(stage.id != self.stage_id for stage in self.book.procedure(state).stages):
             raise NotAllowed(
                 f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
+from commission.record.unknown import unknown_text
 from commission.shell.console import say
 from commission.shell.moment import moment
 from commission.shell.options import logbook_option, opened_logbook
@@ -50,7 +51,9 @@ def list_builds(page: int, everything: bool) -> None:
             )
         skip = 0 if everything else PAGE * (page - 1)
         for row in book.some_builds(count if everything else PAGE, skip):
-            rungs = "; ".join(rung_text(rung) for rung in book.ladder(book.build(row.build_id)))
-            say(f"build: {row.name}; opened: {moment(row.opened_ms, row.offset_min)}; {rungs}")
+            state = book.build(row.build_id)
+            facts = [rung_text(rung) for rung in book.ladder(state)]
+            facts += [f"unknown: {unknown_text(entry)}" for entry in state.unknown[:1]]
+            say(f"build: {row.name}; opened: {moment(row.opened_ms, row.offset_min)}; {'; '.join(facts)}")
         if not everything and page < pages:
             say(f"page: {page} of {pages}, {count} builds; next: commission list --page {page + 1}")

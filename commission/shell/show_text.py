@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.record.build_state import HOLD
 from commission.record.entries import Withdrawn
+from commission.record.unknown import unknown_text
 from commission.shell.console import ascii_only
 from commission.shell.list_builds import rung_text
 from commission.shell.moment import moment
@@ -33,6 +34,8 @@ def show_lines(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
         yield f"finding: {_finding(finding)}"
     for note in state.notes:
         yield f"note: {note}"
+    for entry in state.unknown:
+        yield f"unknown: {unknown_text(entry)}; this program does not know what it is, and lets no work be done here"
     for problem in state.problems:
         yield f"problem: entry {problem.seq}: {problem.message}"
     head = book.head()

@@ -13,6 +13,7 @@ from commission.base.frozen import dataclass
 from commission.record.face import Registry
 from commission.record.logged import Draft, Logged
 from commission.record.payload import Payload
+from commission.record.unknown import Unknown
 from commission.storage.canonical import canonical, parse_json
 from commission.storage.codec import decode, encode
 
@@ -75,7 +76,13 @@ def body_of(draft: Draft, seq: int) -> tuple[Body, str]:
 
 
 def read_body(text: str, registry: Registry) -> tuple[Body, Payload]:
-    """Return the fields and the payload of an entry's text; raises FileError where it does not fit."""
+    """Return the fields and the payload of an entry's text, Unknown where no stage knows the kind.
+
+    Raises
+    ------
+    FileError
+        If it does not fit.
+    """
     data = parse_json(text)
     if not isinstance(data, dict) or "payload" not in data:
         raise FileError("an object with a payload was expected")
@@ -83,7 +90,7 @@ def read_body(text: str, registry: Registry) -> tuple[Body, Payload]:
     body = decode(Body, data)
     kind = registry.kinds.get(body.kind)
     if kind is None:
-        raise UnknownKind(f'"{body.kind[:40]}" is no kind of entry that this program knows', field="kind")
+        return body, Unknown(word=body.kind, text=canonical(payload))
     try:
         return body, decode(kind, payload)
     except FileError as error:
@@ -93,10 +100,6 @@ def read_body(text: str, registry: Registry) -> tuple[Body, Payload]:
 def differing(body: Body, columns: Sequence[object]) -> str:
     """Return the names of the columns that say otherwise than the text; empty where all agree."""
     return ", ".join(name for name, value in zip(COLUMNS, columns, strict=True) if getattr(body, name) != value)
-
-
-class UnknownKind(FileError):
-    """An entry of a kind that only a newer program knows."""
 
 
 def logged(body: Body, payload: Payload, digest: str) -> Logged:

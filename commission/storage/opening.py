@@ -85,7 +85,7 @@ def open_log_for_reading(path: Path, registry: Registry, *, reread: Reread | Non
 def _newer(version: int) -> str:
     return (
         f"a newer version of this program wrote the logbook (format {version}, this one knows {SCHEMA_VERSION}): it is "
-        "shown read-only, without what this program does not know; update the program to write"
+        "shown read-only, and what this program does not know is named only; update the program to write"
     )
 
 

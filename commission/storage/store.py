@@ -11,7 +11,7 @@ from commission.record.logged import Draft, Head, Logged, Problem, Sample, Sampl
 from commission.storage import faults, samples
 from commission.storage.appending import append_inside, find_uid, head_of
 from commission.storage.canonical import canonical
-from commission.storage.chain import COLUMNS, UnknownKind, differing, logged, next_digest, read_body
+from commission.storage.chain import COLUMNS, differing, logged, next_digest, read_body
 from commission.storage.connection import connect_for_reading, connect_for_writing, only_add, version_of
 from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
@@ -78,8 +78,8 @@ class SqliteLog:
         """Return the entries with a number above one, in order: all, or those of one build (``""``: the shared ones).
 
         Raises Damaged where an entry does not match its digest, or its columns differ from its sealed text: an entry
-        is found by either, so that none can hide from its build. Of a file that a newer program wrote, entries of
-        kinds that this program does not know are left out; ``read_only_because`` says so.
+        is found by either, so that none can hide from its build. One of a kind that this program does not know is
+        Unknown.
         """
         if build is None:
             return self._select("WHERE seq > ?", after)
@@ -124,19 +124,14 @@ class SqliteLog:
             return []
         with faults.reading():
             rows = self.connection.execute(f"{_SELECT} {where} {ordered}", values).fetchall()
-        found = [self._read(*row) for row in rows]
-        return [entry for entry in found if entry is not None]
+        return [self._read(*row) for row in rows]
 
-    def _read(self, before: str, text: str, digest: str, *columns: str | int | None) -> Logged | None:
+    def _read(self, before: str, text: str, digest: str, *columns: str | int | None) -> Logged:
         seq = columns[0]
         if next_digest(before, text) != digest:
             raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
         try:
             body, payload = read_body(text, self.registry)
-        except UnknownKind as error:
-            if self._version > SCHEMA_VERSION:
-                return None
-            raise Damaged(f"entry {seq} cannot be read: {error}") from error
         except FileError as error:
             raise Damaged(f"entry {seq} cannot be read: {error}") from error
         if wrong := differing(body, columns):

@@ -10,7 +10,9 @@ from commission.record.face import Registry
 from commission.record.logged import Head, Problem
 from commission.record.payload import Payload, SeriesClosed
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
+from commission.record.unknown import Unknown
 from commission.storage import samples
+from commission.storage.canonical import canonical
 from commission.storage.chain import COLUMNS, Body, differing, next_digest, read_body
 from commission.storage.connection import version_of
 from commission.storage.faults import FAULTS, damage, one_line
@@ -139,6 +141,7 @@ class _Chain:
         self._owned: set[str] = set()
         self._closed: dict[int, tuple[str, SeriesClosed]] = {}
         self._withdrawn: set[int] = set()
+        self._unknown: list[str] = []
 
     def problems(self) -> Iterator[Problem]:
         """Yield what is wrong with the entries, then with the series that they seal."""
@@ -189,6 +192,8 @@ class _Chain:
         self._remember(seq, body, payload)
 
     def _remember(self, seq: int, body: Body, payload: Payload) -> None:
+        if isinstance(payload, Unknown):
+            self._unknown.append(payload.text)
         for number, kinds in enumerate(self._registry.series):
             if isinstance(payload, kinds.begun):
                 self._series[number, body.build, payload.attempt] = payload.series
@@ -221,10 +226,13 @@ class _Chain:
             yield from (Problem(seq=seq, message=text) for seq, text in wrong)
 
     def _unowned(self) -> Iterator[Problem]:
-        """Yield the series that no hold began; samples without a series are found with the references."""
+        """Yield the series that no entry began; samples without a series are found with the references.
+
+        One that an entry of an unknown kind names may be that one's.
+        """
         # NOT INDEXED: the rows themselves are read, not copies of them in an index
         for (name,) in self._connection.execute("SELECT name FROM series NOT INDEXED ORDER BY id").fetchall():
-            if name not in self._owned:
+            if name not in self._owned and not any(canonical(name) in text for text in self._unknown):
                 there = samples.count(self._connection, name)
                 yield Problem(seq=0, message=f'the series "{name}" with {there} samples belongs to no hold')
 

@@ -242,7 +242,7 @@ def test_a_folder_of_another_user_is_one_line(tmp_path: Path) -> None:
     shut = tmp_path / "shut"
     shut.mkdir(mode=0o700)
     code = (
-        "import os, sys\nfrom pathlib import Path\nimport commission.storage.opening as o\n"
+        "import os, sys\nfrom pathlib import Path\nimport tests.registered as o\n"
         "from commission.base.errors import CommissionError\nimport pwd\n"
         "os.setuid(65534)\n"
         "try:\n    o.open_log(Path(sys.argv[1]), holder='tests')\n"

@@ -87,21 +87,6 @@ def test_an_entry_with_a_right_digest_and_a_wrong_text_is_damage(tmp_path: Path,
     log.close()
 
 
-def test_an_entry_of_an_unknown_kind_in_a_file_of_this_version_is_damage(tmp_path: Path) -> None:
-    filled(tmp_path / "x").close()
-    connection = without_guards(tmp_path / "x")
-    (before, body) = connection.execute(
-        "SELECT (SELECT digest FROM entry WHERE seq = 7), body FROM entry WHERE seq = 8"
-    ).fetchone()
-    body = body.replace('"kind":"withdrawn"', '"kind":"coffee drunk"')
-    connection.execute("UPDATE entry SET body = ?, digest = ? WHERE seq = 8", (body, next_digest(before, body)))
-    connection.close()
-    log = open_log_for_reading(tmp_path / "x")
-    with pytest.raises(Damaged, match=r'entry 8 cannot be read: .*"coffee drunk" is no kind of entry'):
-        log.entries()
-    log.close()
-
-
 def test_a_roll_back_that_fails_is_left_to_the_journal(tmp_path: Path) -> None:
     log = filled(tmp_path / "x")
     real = log.connection

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import get_args
 
+from commission.procedure.model import Procedure
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
@@ -11,6 +12,7 @@ from tests.toy_stage.entries import FiltersClosed, FilterSeated, FiltersEntry
 from tests.toy_stage.model import STAGE
 from tests.toy_stage.state import FiltersState, apply_filters
 from tests.toy_stage.text import filters_text
+from tests.toy_stage.work import refuse_gap
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -23,13 +25,18 @@ def _text(payload: Payload, _names: Mapping[str, str], _ascii_only: bool) -> str
     return filters_text(payload)
 
 
+def _admit(_state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    if isinstance(entry.payload, FilterSeated):
+        refuse_gap(entry.payload.gap_m)
+
+
 RECORD = RecordFace(
     id=STAGE,
     kinds=get_args(FiltersEntry),
     fold=_fold,
+    admit=_admit,
     text=_text,
     states=(FiltersState,),
-    begins=(FilterSeated,),
     ends=(FiltersClosed,),
     kept=(FiltersClosed,),
 )

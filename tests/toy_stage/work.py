@@ -24,8 +24,7 @@ class Filters(StageWork):
     def seat(self, build_id: str, name: str, gap_m: float) -> Logged:
         """Record a filter with its gap [m]."""
         state = self.answered(build_id, When.BEFORE_PLUGGING)
-        if gap_m < 0:
-            raise NotAllowed("a gap is 0 or more; read it once more")
+        refuse_gap(gap_m)
         return self.book.record(build_id, FilterSeated(attempt=state.run(STAGE).attempt, name=name, gap_m=gap_m))
 
     def close(self, build_id: str) -> Logged:
@@ -39,3 +38,9 @@ class Filters(StageWork):
     def verdict(self, state: BuildState) -> FiltersVerdict:
         """Return what the gaps of a build prove."""
         return evaluate_filters(state.of(FiltersState).gaps_m.values(), self.stage(state).limit(LIMIT))
+
+
+def refuse_gap(gap_m: float) -> None:
+    """Raise NotAllowed where no gap is like that."""
+    if gap_m < 0:
+        raise NotAllowed("a gap is 0 or more; read it once more")

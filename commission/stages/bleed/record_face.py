@@ -3,13 +3,16 @@
 from collections.abc import Mapping
 from typing import get_args
 
+from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload
-from commission.stages.bleed.entries import BleedClosed, BleedEntry, BleedStarted
+from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.state import BleedState, apply_bleed
+from commission.stages.fill.record_face import refuse_dose
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -24,13 +27,25 @@ def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
     return bleed_text(payload, ascii_only=ascii_only)
 
 
+def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    match entry.payload:
+        case BleedCycleDone() | BleedClosed() if not state.run(BLEED).running:
+            raise NotAllowed("no bleed was begun before it")
+        case BleedCycleDone(cycle=cycle) if cycle.run_s < 0 or cycle.resolution_m3 <= 0:
+            raise NotAllowed("its time run is below 0, or its resolution not above 0")
+        case BleedCycleDone(pour=pour) if pour is not None:
+            refuse_dose(pour.dose)
+        case _:
+            pass
+
+
 RECORD = RecordFace(
     id=BLEED,
     kinds=get_args(BleedEntry),
     fold=_fold,
+    admit=_admit,
     text=_text,
     states=(BleedState,),
-    begins=(BleedStarted,),
     ends=(BleedClosed,),
     kept=(BleedStarted, BleedClosed),
 )

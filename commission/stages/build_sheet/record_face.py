@@ -4,11 +4,19 @@ from collections.abc import Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload
-from commission.stages.build_sheet.entries import PartAdded, PartRemoved, SheetEntry
+from commission.stages.build_sheet.entries import (
+    PartAdded,
+    PartLeftOut,
+    PartRated,
+    PartRemoved,
+    SheetEntry,
+    VolumeMeasured,
+)
 from commission.stages.build_sheet.state import apply_sheet
 
 
@@ -33,10 +41,35 @@ def _refuse_withdrawal(state: BuildState, entry: Logged) -> None:
         raise NotAllowed("a pressure hold is running; end it before the loop is changed")
 
 
+def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    from commission.stages.build_sheet.work import refuse_part, refuse_volume
+
+    match entry.payload:
+        case PartAdded() | PartRemoved() if state.hold.running:
+            raise NotAllowed("a part is added or removed while a hold runs")
+        case PartRated() | PartLeftOut() if state.hold.running:
+            raise NotAllowed("what comes before the start is changed while a hold runs")
+        case PartAdded(part=part):
+            refuse_part(part)
+        case PartRemoved(part_id=part_id) | PartRated(part_id=part_id) | PartLeftOut(part_id=part_id) if all(
+            part.part_id != part_id for part in state.parts
+        ):
+            raise NotAllowed("the loop has no such part")
+        case PartRated(rating=rating) if not rating.si > 0:
+            raise NotAllowed("a pressure rating must be above 0")
+        case PartLeftOut(reason=reason) if not reason.strip():
+            raise NotAllowed("leaving a part out of the test needs a reason")
+        case VolumeMeasured(volume_m3=volume, u_volume_m3=u):
+            refuse_volume(volume, u)
+        case _:
+            pass
+
+
 RECORD = RecordFace(
     id="build_sheet",
     kinds=get_args(SheetEntry),
     fold=_fold,
+    admit=_admit,
     text=_text,
     refuse_withdrawal=_refuse_withdrawal,
 )

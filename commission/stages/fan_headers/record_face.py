@@ -3,12 +3,24 @@
 from collections.abc import Mapping
 from typing import get_args
 
+from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload
-from commission.stages.fan_headers.entries import HeadersClosed, HeadersEntry, SweepBegun
+from commission.stages.fan_headers.entries import (
+    ChainMoved,
+    ChainRemoved,
+    HeaderRemoved,
+    HeadersClosed,
+    HeadersEntry,
+    HeaderSet,
+    LevelSwept,
+    SweepBegun,
+    SweepTaken,
+)
 from commission.stages.fan_headers.state import FanHeadersState, apply_headers, sweep_taken_back
 from commission.stages.fan_headers.text import names_in
 
@@ -25,13 +37,32 @@ def _text(payload: Payload, names: Mapping[str, str], _ascii_only: bool) -> str:
     return headers_text(payload, names=names)
 
 
+def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    plugged, payload = state.plugged, entry.payload
+    chains = {chain.chain_id for chain in plugged.chains}
+    headers = {header.header_id for header in plugged.headers}
+    match payload:
+        case ChainMoved(chain_id=chain_id) | ChainRemoved(chain_id=chain_id) if chain_id not in chains:
+            raise NotAllowed("this build has no such fan chain")
+        case HeaderSet(header_id=header_id) | HeaderRemoved(header_id=header_id) if header_id not in headers:
+            raise NotAllowed("this build has no such header")
+        case ChainMoved(header_id=header_id) if header_id is not None and header_id not in headers:
+            raise NotAllowed("this build has no such header")
+        case SweepBegun() | SweepTaken() if payload.chain_id not in chains or payload.header_id not in headers:
+            raise NotAllowed("this build has no such fan chain or header")
+        case LevelSwept() if state.of(FanHeadersState).sweeping is None:
+            raise NotAllowed("no sweep was begun before it")
+        case _:
+            pass
+
+
 RECORD = RecordFace(
     id=FAN_HEADERS,
     kinds=get_args(HeadersEntry),
     fold=_fold,
+    admit=_admit,
     text=_text,
     names=names_in,
-    begins=(SweepBegun,),
     ends=(HeadersClosed,),
     kept=(HeadersClosed,),
     states=(FanHeadersState,),

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import get_args
 
+from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
@@ -11,11 +13,19 @@ from commission.record.payload import Payload
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
+    CoolantDrained,
+    CoolantDrawn,
     CoolantPoured,
+    CoolantSpilled,
     FillClosed,
     FillEntry,
+    movement_of,
 )
+from commission.stages.fill.model.fill import Dose
 from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill
+
+MOST_COOLANT_M3 = 0.5
+"""Most coolant that one entry moves [m3]; our choice: the same as may be typed, a bathtub is no loop."""
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
@@ -35,15 +45,47 @@ def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
     return fill_text(payload, ascii_only=ascii_only)
 
 
+def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    payload, held = entry.payload, state.judged_hold
+    if isinstance(payload, FillEntry) and (moved := movement_of(payload)) is not None:
+        refuse_dose(moved.dose)
+    match payload:
+        case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() if state.hold.running:
+            raise NotAllowed("coolant moves while the loop is under test pressure")
+        case CoolantPoured() if held is not None and not held.let_down:
+            raise NotAllowed("coolant is poured before the pressure of the last hold was let down")
+        case FillClosed() if not state.of(FillState).moves:
+            raise NotAllowed("no coolant was moved before it")
+        case _:
+            pass
+
+
+def _admit_in_shop(_before: ShopState, payload: Payload) -> None:
+    from commission.record.logbook import checked_name
+
+    if isinstance(payload, BottleAdded):
+        bottle = payload.bottle
+        checked_name(bottle.name)
+        if bottle.size_m3 <= 0 or not 0 <= (bottle.fraction or 0.0) <= 1:
+            raise NotAllowed(f'the label of the bottle "{bottle.name}" contradicts itself')
+
+
+def refuse_dose(dose: Dose) -> None:
+    """Raise NotAllowed where an amount cannot be."""
+    if not (0 <= dose.volume_m3 <= MOST_COOLANT_M3 and min(dose.u_reading_m3, dose.u_shared_m3) >= 0):
+        raise NotAllowed(f"it moves {dose.volume_m3:g} m3 of coolant, which cannot be")
+
+
 RECORD = RecordFace(
     id=FILL,
     kinds=get_args(FillEntry),
     fold=_fold,
+    admit=_admit,
+    admit_in_shop=_admit_in_shop,
     text=_text,
     shop_kinds=(BottleAdded, BottleRetired),
     fold_shop=_fold_shop,
     states=(FillState, Shelf),
-    begins=(CoolantPoured,),
     ends=(FillClosed,),
     kept=(FillClosed,),
 )

@@ -3,13 +3,21 @@
 from collections.abc import Mapping
 from typing import get_args
 
+from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.rungs import Rungs
 from commission.record.payload import Payload
-from commission.stages.first_power.entries import FirstPowerClosed, FirstPowerEntry, PumpStarted
+from commission.stages.first_power.entries import (
+    FirstPowerClosed,
+    FirstPowerEntry,
+    JointLooked,
+    PumpStarted,
+    WetWatchEnded,
+)
 from commission.stages.first_power.state.fold import apply_first_power, ladder_at_fault, machine_cured, power_taken_back
 from commission.stages.first_power.state.power import FirstPowerState
 
@@ -26,12 +34,23 @@ def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
     return power_text(payload, ascii_only=ascii_only)
 
 
+def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    power = state.of(FirstPowerState)
+    match entry.payload:
+        case JointLooked() | WetWatchEnded() if power.pump_since is None:
+            raise NotAllowed("the pump was not started before it")
+        case JointLooked(look=look) if look.joint not in power.joints:
+            raise NotAllowed("it looks at a joint that is not on the list of the watch")
+        case _:
+            pass
+
+
 RECORD = RecordFace(
     id=FIRST_POWER,
     kinds=get_args(FirstPowerEntry),
     fold=_fold,
+    admit=_admit,
     text=_text,
-    begins=(PumpStarted,),
     ends=(FirstPowerClosed,),
     kept=(PumpStarted, FirstPowerClosed),
     states=(FirstPowerState, Rungs),

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure, When
 from commission.record.build_state import HOLD, BuildState
 from commission.record.entries import FindingRaised
 from commission.record.face import RecordFace, SeriesKinds
@@ -11,7 +12,17 @@ from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
 from commission.record.payload import Payload
 from commission.record.staleness import loop_at_fault
-from commission.stages.pressure_hold.entries import HoldClosed, HoldEntry, HoldExtended, HoldStarted, SourceIsolated
+from commission.stages.pressure_hold.entries import (
+    HoldClosed,
+    HoldEntry,
+    HoldExtended,
+    HoldPlan,
+    HoldPlanned,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+    SourceIsolated,
+)
 from commission.stages.pressure_hold.state.fold import Progress, apply_hold
 
 
@@ -45,13 +56,64 @@ def _gauge(payload: Payload) -> Instrument:
     return payload.plan.gauge
 
 
+def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
+    payload, hold = entry.payload, state.hold
+    match payload:
+        case SourceIsolated() if hold.running:
+            raise NotAllowed("what comes before the start is changed while a hold runs")
+        case HoldPlanned() | HoldStarted() if hold.running:
+            raise NotAllowed("a hold is planned or started while one runs")
+        case HoldPlanned(plan=plan):
+            _refuse_plan(plan)
+        case HoldStarted(plan=plan):
+            _refuse_plan(plan)
+            _refuse_start(state, procedure)
+        case ReadingTaken() | HoldExtended() | HoldClosed() if not hold.running:
+            raise NotAllowed("no hold runs before it")
+        case ReadingTaken():
+            _refuse_reading(state, entry, payload)
+        case HoldExtended(hold_s=hold_s) if hold.plan is None or hold_s <= hold.plan.hold_s:
+            raise NotAllowed("an extended hold must be longer than it was planned")
+        case PressureLetDown() if state.judged_hold is None:
+            raise NotAllowed("no hold was ended before it")
+        case _:
+            pass
+
+
+def _refuse_plan(plan: HoldPlan) -> None:
+    if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
+        raise NotAllowed("limit, time, volume and test pressure must all be above 0")
+    if not (plan.gauge.resolution > 0 and plan.gauge.low < plan.gauge.high):
+        raise NotAllowed("the gauge of the plan has no step or no range")
+
+
+def _refuse_start(state: BuildState, procedure: Procedure) -> None:
+    hold, stage = state.hold, procedure.stage(HOLD)
+    if hold.plan is None:
+        raise NotAllowed("the hold has no plan before it")
+    seen = hold.acknowledged | hold.printed
+    if any(caution.id not in seen for caution in stage.cautions_at(When.BEFORE_PRESSURE)):
+        raise NotAllowed("cautions are not answered before it")
+    if not hold.printed and any(step.id not in hold.steps for step in stage.steps):
+        raise NotAllowed("steps are not done before it")
+
+
+def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> None:
+    started = state.hold.started
+    if reading.pressure is None and reading.air is None and reading.barometer is None and not reading.note:
+        raise NotAllowed("nothing was read")
+    seen = entry.observed_ms
+    if started is not None and seen is not None and not started.mark.wall_ms <= seen <= entry.mark.wall_ms:
+        raise NotAllowed("it was seen before the start of the hold or after it was entered")
+
+
 RECORD = RecordFace(
     id=HOLD,
     kinds=get_args(HoldEntry),
     fold=_fold,
+    admit=_admit,
     text=_text,
     progress=_fold,
-    begins=(HoldStarted,),
     ends=(HoldClosed,),
     kept=(SourceIsolated, HoldStarted, HoldClosed),
     refuse_withdrawal=_refuse_withdrawal,
