@@ -1,4 +1,4 @@
-"""What every part of the fan headers knows: the record, what is looked at, and what may sit where."""
+"""What every part of the fan headers shares: the record, what is looked at, and what may sit where."""
 
 from collections.abc import Mapping
 from enum import StrEnum
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.ask import listed, one_of
-from commission.bench.stage_flow import CoolantStage
+from commission.bench.at_hand import StageAtHand
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.logbook import Logbook
 from commission.record.machine.seats import Chain, Feed, Header
@@ -37,7 +37,7 @@ class View(StrEnum):
     DUTIES = "duties"
 
 
-class HeadersBase(CoolantStage):
+class HeadersAtHand(StageAtHand):
     """Headers, chains and sweeps as last read, and what is looked at."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:

@@ -11,11 +11,11 @@ from commission.units.power_numbers import duty, parted, rpm
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
     from commission.stages.fan_headers.model.duties import SoundEstimate
 
 
-def leave_deed(flow: "HeadersBase", text: str) -> Deed:
+def leave_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what writing down the duty does that a chain was left at.
 
     Raises
@@ -25,17 +25,17 @@ def leave_deed(flow: "HeadersBase", text: str) -> Deed:
     NotAllowed
         If the stage is locked.
     """
-    chain, rest = flow.chain_named(text)
+    chain, rest = hand.chain_named(text)
     figures, reason = _with_reason(rest)
     words = [word for word in parted(figures) if word.casefold() not in ("%", "at", "rpm")]
     if not 1 <= len(words) <= 2:
         raise InputError(f"type the duty, and the speed where it is shown: leave {chain.name} 45 640")
     duty_pct, speed = duty(words[0]), rpm(words[1]) if len(words) > 1 else None
-    flow.refuse_locked()
-    flow.book.headers.refuse_duty(flow.state, chain.chain_id, duty_pct, speed)
+    hand.refuse_locked()
+    hand.book.headers.refuse_duty(hand.state, chain.chain_id, duty_pct, speed)
     told = f"{chain.name} is left at {duty_pct:g} %"
     told += f", {speed:g} rpm" if speed is not None else ", speed not read: then no estimate of its sound"
-    against = flow.book.headers.duty_objection(flow.state, chain.chain_id, duty_pct)
+    against = hand.book.headers.duty_objection(hand.state, chain.chain_id, duty_pct)
     if against is not None:
         ending = (
             f"Let be: {reason}" if reason else "No pass while it stays so: add override and the reason, or sweep it"
@@ -44,8 +44,8 @@ def leave_deed(flow: "HeadersBase", text: str) -> Deed:
 
     def do() -> str:
         kept = reason if against is not None else ""
-        flow.book.headers.note_duty(flow.build_id, chain.chain_id, duty_pct, speed, reason=kept)
-        flow.view = View.DUTIES
+        hand.book.headers.note_duty(hand.build_id, chain.chain_id, duty_pct, speed, reason=kept)
+        hand.view = View.DUTIES
         return told
 
     return Deed(told=told, do=do)
@@ -59,7 +59,7 @@ def _with_reason(rest: str) -> tuple[str, str]:
     return figures, reason.strip()
 
 
-def duties_deed(flow: "HeadersBase", text: str) -> Deed:
+def duties_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what asking for the duties does: nothing but to show them.
 
     Raises
@@ -71,15 +71,15 @@ def duties_deed(flow: "HeadersBase", text: str) -> Deed:
         raise InputError("type duties alone to see them, or leave, the chain, its duty and speed")
 
     def do() -> str:
-        flow.view = View.DUTIES
+        hand.view = View.DUTIES
         return ""
 
     return Deed(told="show the duties that chains were left at", do=do)
 
 
-def duties_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+def duties_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with the duties and the estimate of their sound."""
-    plan = flow.book.headers.duty_plan(flow.state)
+    plan = hand.book.headers.duty_plan(hand.state)
     sound = {one.chain: one for one in plan.sound}
     rows = []
     for left in plan.left:

@@ -5,13 +5,15 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.text import clip
-from commission.bench.ask import Question, command, one_word, some_text
+from commission.bench.ask import Flow, Question, asked_once, command, one_word, some_text
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
+from commission.record.build_state import BuildState
+from commission.record.ladder import StageState
 from commission.record.locks import refuse_override
-from commission.stages.fan_headers.card.base import HeadersBase, View
+from commission.stages.fan_headers.card.base import HeadersAtHand, View
 from commission.stages.fan_headers.card.duty import duties_card, duties_deed, leave_deed
 from commission.stages.fan_headers.card.layout import ask_layout, layout_card, layout_deed
 from commission.stages.fan_headers.card.next import next_of
@@ -40,90 +42,110 @@ _NOW = {
 """What is asked once the cautions before a line are answered."""
 
 
-class HeadersFlow(HeadersBase):
+class HeadersFlow(Flow):
     """The way through the fan headers of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: "Logbook", build_id: str) -> None:
         self._waiting = ""
         """The line that waits until the cautions before it are answered."""
         self._asking = ""
-        super().__init__(book, build_id)
-        self.sweeping = Sweeping(self)
+        super().__init__()
+        self.hand = HeadersAtHand(book, build_id)
+        """The build as last read, and what is looked at."""
+        self.sweeping = Sweeping(self.hand)
+
+    @property
+    def state(self) -> BuildState:
+        """The build as last read."""
+        return self.hand.state
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+        super().refresh()
+        self.hand.refresh()
+
+    def ladder(self) -> tuple[StageState, ...]:
+        """Return the stages of the build, each with the word for its state."""
+        return self.hand.rungs
 
     # --- questions -------------------------------------------------------------------------------------------
 
     @property
     def caution_moment(self) -> When | None:
         """The moment whose cautions are asked now; None where none are."""
-        if self.swept.sweeping is not None and not self.locked and self._missing(When.BEFORE_SWEEP):
+        if self.hand.swept.sweeping is not None and not self.hand.locked and self._missing(When.BEFORE_SWEEP):
             return When.BEFORE_SWEEP
         word, _ = command(self._waiting, ("plug", "unplug", "sweep", "close"))
         moment = When.BEFORE_PLUGGING if word in ("plug", "unplug") else When.BEFORE_SWEEP
         return moment if word and self._missing(moment) else None
 
     def _missing(self, when: When) -> bool:
-        return bool(self.work.missing_cautions(self.state, when))
+        return bool(self.hand.work.missing_cautions(self.hand.state, when))
 
     @property
     def in_sweep(self) -> bool:
         """Whether a sweep goes on."""
-        return self.swept.sweeping is not None and not self.locked
+        return self.hand.swept.sweeping is not None and not self.hand.locked
 
     def question(self) -> Question:
         """Return what is asked now."""
         moment = self.caution_moment
         if moment is not None:
-            return self.ask_caution(moment)
+            return self.hand.ask_caution(moment)
         if self._asking == "close":
             return self._really_close()
         if self.in_sweep:
             return self.sweeping.question()
-        if self.view is View.LAYOUT:
-            return ask_layout(self, self.deed)
+        if self.hand.view is View.LAYOUT:
+            return ask_layout(self.hand, self.deed)
         return self._line()
 
     def _line(self) -> Question:
-        following = next_of(self)
+        following = next_of(self.hand)
         proposal = self._waiting or following.proposal
         ask = f"The cautions are answered. {_NOW[self._waiting.split()[0]]}" if self._waiting else following.ask
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="line",
                 ask=ask,
                 hint=following.hint,
                 proposal=proposal,
-                understand=lambda text: self.deed(text).told,
             ),
-            act=self._do,
+            self._typed,
         )
 
-    def _do(self, text: str) -> str:
+    def _typed(self, text: str) -> Deed:
+        """Return what a line does, which no longer waits then."""
         deed = self.deed(text)
-        self._waiting = ""
-        return deed.do()
+
+        def do() -> str:
+            self._waiting = ""
+            return deed.do()
+
+        return replace(deed, do=do)
 
     # --- what a line does ------------------------------------------------------------------------------------
 
     @property
     def _words(self) -> "dict[str, Callable[[str], Deed]]":
         return {
-            "header": lambda rest: header_deed(self, rest),
-            "chain": lambda rest: chain_deed(self, rest),
-            "pump": lambda rest: chain_deed(self, f"pump {rest}"),
-            "plug": lambda rest: self._after_cautions(When.BEFORE_PLUGGING, f"plug {rest}", plug_deed(self, rest)),
+            "header": lambda rest: header_deed(self.hand, rest),
+            "chain": lambda rest: chain_deed(self.hand, rest),
+            "pump": lambda rest: chain_deed(self.hand, f"pump {rest}"),
+            "plug": lambda rest: self._after_cautions(When.BEFORE_PLUGGING, f"plug {rest}", plug_deed(self.hand, rest)),
             "unplug": lambda rest: self._after_cautions(
-                When.BEFORE_PLUGGING, f"unplug {rest}", unplug_deed(self, rest)
+                When.BEFORE_PLUGGING, f"unplug {rest}", unplug_deed(self.hand, rest)
             ),
-            "set": lambda rest: set_deed(self, rest),
-            "remove": lambda rest: remove_deed(self, rest),
-            "layout": lambda rest: layout_deed(self, rest),
+            "set": lambda rest: set_deed(self.hand, rest),
+            "remove": lambda rest: remove_deed(self.hand, rest),
+            "layout": lambda rest: layout_deed(self.hand, rest),
             "sweep": lambda rest: self._after_cautions(
                 When.BEFORE_SWEEP, f"sweep {rest}", self.sweeping.begin_deed(rest)
             ),
-            "show": lambda rest: show_deed(self, rest),
-            "leave": lambda rest: leave_deed(self, rest),
-            "duties": lambda rest: duties_deed(self, rest),
-            "on": lambda rest: then_deed(self, rest),
+            "show": lambda rest: show_deed(self.hand, rest),
+            "leave": lambda rest: leave_deed(self.hand, rest),
+            "duties": lambda rest: duties_deed(self.hand, rest),
+            "on": lambda rest: then_deed(self.hand, rest),
             "moves": lambda rest: self._look(View.MOVES, rest, "show every move"),
             "board": lambda rest: self._look(View.BOARD, rest, "show what sits where"),
             "close": self._close_deed,
@@ -147,7 +169,7 @@ class HeadersFlow(HeadersBase):
         pieces = text.casefold().replace("-", " ").split()
         for known, deed in zip(_PIECES, (header_deed, chain_deed), strict=True):
             if any(piece in known for piece in pieces):
-                return deed(self, text)
+                return deed(self.hand, text)
         raise InputError(f"{clip(text)} is not understood; begin with header, chain, plug, sweep or another word above")
 
     def _look(self, view: View, rest: str, told: str) -> Deed:
@@ -155,14 +177,14 @@ class HeadersFlow(HeadersBase):
             raise InputError(f"{clip(rest)} was not expected; type {view} alone")
 
         def do() -> str:
-            self.view = view
+            self.hand.view = view
             return ""
 
         return Deed(told=told, do=do)
 
     def _after_cautions(self, when: When, line: str, deed: Deed) -> Deed:
         """Put the cautions of a moment before what a line does, where they are unanswered."""
-        missing = len(self.work.missing_cautions(self.state, when))
+        missing = len(self.hand.work.missing_cautions(self.hand.state, when))
         if not missing:
             return deed
 
@@ -177,69 +199,65 @@ class HeadersFlow(HeadersBase):
         note = some_text("the note after the word", 400)(rest)
 
         def do() -> str:
-            self.book.add_note(self.build_id, note)
+            self.hand.book.add_note(self.hand.build_id, note)
             return f"note: {note}"
 
         return Deed(told=f"note: {note}", do=do)
 
     def _override(self, rest: str) -> Deed:
-        if not self.locked:
+        if not self.hand.locked:
             raise InputError(
                 "nothing is locked here; after plug and a header, override and a reason lets the share of a rating be"
             )
         reason = some_text("why the lock does not apply, after override")(rest)
-        refuse_override(self.state, self.work.stage_id)
+        refuse_override(self.hand.state, self.hand.work.stage_id)
 
         def do() -> str:
-            self.book.override(self.build_id, self.work.stage_id, reason)
+            self.hand.book.override(self.hand.build_id, self.hand.work.stage_id, reason)
             return f"the lock is overridden: {reason}"
 
         return Deed(told=f"go on without it, in every report: {reason}", do=do)
 
     def _go(self, rest: str) -> Deed:
         one_word("go")(f"go {rest}".strip())
-        below = next(rung for rung in self.rungs if rung.stage.id in self.stage.rests_on)
+        below = next(rung for rung in self.hand.rungs if rung.stage.id in self.hand.stage.rests_on)
 
-        def do() -> str:
-            self.go = below.stage.id
-            return ""
-
-        return Deed(told=f"go to {below.stage.title.lower()}", do=do)
+        return Deed(told=f"go to {below.stage.title.lower()}", go=below.stage.id)
 
     # --- the end ---------------------------------------------------------------------------------------------
 
     def _close_deed(self, rest: str) -> Deed:
         one_word("close")(f"close {rest}".strip())
-        if self.locked:
-            raise NotAllowed(f"{self.stage.title} is locked: it {self.rung.why}; bring that to a pass first")
-        if not self.plugged.chains:
+        if self.hand.locked:
+            raise NotAllowed(f"{self.hand.stage.title} is locked: it {self.hand.rung.why}; bring that to a pass first")
+        if not self.hand.plugged.chains:
             raise NotAllowed("no chain is written down; there is nothing to judge")
 
         def do() -> str:
-            if self.verdict.outcome != "pass" and self._asking != "close":
+            if self.hand.verdict.outcome != "pass" and self._asking != "close":
                 self._asking = "close"
                 return ""
             return self._close()
 
-        told = f"close the stage: {self.verdict.outcome.upper()} as it stands"
+        told = f"close the stage: {self.hand.verdict.outcome.upper()} as it stands"
         return self._after_cautions(When.BEFORE_SWEEP, "close", Deed(told=told, do=do))
 
     def _close(self) -> str:
-        verdict = self.book.headers.close(self.build_id)
-        self._asking, self.view = "", View.BOARD
+        verdict = self.hand.book.headers.close(self.hand.build_id)
+        self._asking, self.hand.view = "", View.BOARD
         return f"the stage is closed: {verdict.outcome.upper()}"
 
     def _really_close(self) -> Question:
-        said = say(self.verdict.reasons[0])
-        return Question(
-            prompt=Prompt(
+        said = say(self.hand.verdict.reasons[0])
+        word = one_word("close", "yes")
+        return asked_once(
+            Prompt(
                 key="really close",
-                ask=f"{self.verdict.outcome.upper()}: {said} Enter closes it all the same.",
+                ask=f"{self.hand.verdict.outcome.upper()}: {said} Enter closes it all the same.",
                 hint="Esc goes on with the stage.",
                 proposal="close",
-                understand=one_word("close", "yes"),
             ),
-            act=lambda _: self._close(),
+            lambda text: Deed(told=word(text), do=self._close),
         )
 
     def back(self) -> bool:
@@ -249,7 +267,7 @@ class HeadersFlow(HeadersBase):
             return True
         if self.in_sweep and self.sweeping.back():
             return True
-        looked, self.view = self.view is not View.BOARD, View.BOARD
+        looked, self.hand.view = self.hand.view is not View.BOARD, View.BOARD
         return looked and not self.in_sweep
 
     # --- the card --------------------------------------------------------------------------------------------
@@ -258,48 +276,48 @@ class HeadersFlow(HeadersBase):
     def picture(self) -> "tuple[SweepPicture | None, float | None]":
         """What the plot shows, and the smallest duty advised; None where there is none."""
         if self.in_sweep:
-            return self.so_far.picture, self.so_far.stops.minimum_pct
-        sweep = self.last_sweep(self.shown) if self.view is View.RESULT else None
+            return self.hand.so_far.picture, self.hand.so_far.stops.minimum_pct
+        sweep = self.hand.last_sweep(self.hand.shown) if self.hand.view is View.RESULT else None
         if sweep is None:
             return None, None
-        verdict = self.judged(sweep)
+        verdict = self.hand.judged(sweep)
         return verdict.picture, verdict.stops.minimum_pct
 
     def card(self) -> CardContent:
         """Return everything that is known of headers and chains."""
         moment = self.caution_moment
         card = CardContent(
-            proves=self.stage.proves,
-            rests_on=self.rests_text(),
+            proves=self.hand.stage.proves,
+            rests_on=self.hand.rests_text(),
             cautions=self._cautions(moment),
             cautions_open=moment is not None,
         )
         if moment is not None:
-            return replace(card, step=self.caution_step(moment))
+            return replace(card, step=self.hand.caution_step(moment))
         if self.in_sweep:
             return self.sweeping.card(card)
-        match self.view:
+        match self.hand.view:
             case View.RESULT:
-                return result_card(self, card)
+                return result_card(self.hand, card)
             case View.LAYOUT:
-                return layout_card(self, card)
+                return layout_card(self.hand, card)
             case View.THEN:
-                return then_card(self, card)
+                return then_card(self.hand, card)
             case View.MOVES:
-                return moves_card(self, card)
+                return moves_card(self.hand, card)
             case View.DUTIES:
-                return duties_card(self, card)
+                return duties_card(self.hand, card)
             case View.BOARD:
-                return board_card(self, self._judged_card(card))
+                return board_card(self.hand, self._judged_card(card))
 
     def _judged_card(self, card: CardContent) -> CardContent:
-        if not self.plugged.chains:
+        if not self.hand.plugged.chains:
             return card
-        word = str(self.closed or self.verdict.outcome)
-        text = say(self.verdict.reasons[0])
-        return replace(card, verdict=VerdictLine(word=word, text=text, final=self.closed is not None))
+        word = str(self.hand.closed or self.hand.verdict.outcome)
+        text = say(self.hand.verdict.reasons[0])
+        return replace(card, verdict=VerdictLine(word=word, text=text, final=self.hand.closed is not None))
 
     def _cautions(self, moment: When | None) -> "tuple[CautionLine, ...]":
         if moment is not None:
-            return self.caution_lines(moment)
-        return self.caution_lines(When.BEFORE_SWEEP if self.in_sweep else When.BEFORE_PLUGGING)
+            return self.hand.caution_lines(moment)
+        return self.hand.caution_lines(When.BEFORE_SWEEP if self.in_sweep else When.BEFORE_PLUGGING)

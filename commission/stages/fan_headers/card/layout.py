@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, command
+from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -14,14 +14,14 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
     from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer
 
 MOST_OPTIMA = 9
 """Layouts of equal cost that can be taken by their number."""
 
 
-def layout_deed(flow: "HeadersBase", text: str) -> Deed:
+def layout_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what asking for the best layout does: nothing but to show it.
 
     Raises
@@ -32,24 +32,24 @@ def layout_deed(flow: "HeadersBase", text: str) -> Deed:
     word, rest = command(text, ("override",))
     if rest or (text and not word):
         raise InputError("type layout alone, or layout override to leave out start currents that no label gives")
-    if not flow.plugged.headers or not flow.plugged.chains:
+    if not hand.plugged.headers or not hand.plugged.chains:
         raise InputError("write down headers and chains first; then the best layout can be found")
 
     def do() -> str:
-        flow.view, flow.start_override = View.LAYOUT, bool(word)
+        hand.view, hand.start_override = View.LAYOUT, bool(word)
         return ""
 
     override = ", start currents that no label gives not counted" if word else ""
-    return Deed(told=f"find the best layout of {len(flow.plugged.chains)} chains{override}", do=do)
+    return Deed(told=f"find the best layout of {len(hand.plugged.chains)} chains{override}", do=do)
 
 
-def ask_layout(flow: "HeadersBase", line: "Callable[[str], Deed]") -> Question:
+def ask_layout(hand: "HeadersAtHand", line: "Callable[[str], Deed]") -> Question:
     """Ask whether the layout that is shown is taken; any other line is done as ever."""
-    answer = flow.answer_layout
+    answer = hand.answer_layout
     best = answer.best if answer is not None else None
     if best is None:
         ask, proposal = "No layout is possible: the least that would help stands below. Enter goes back.", "board"
-    elif _same(flow, best):
+    elif _same(hand, best):
         ask, proposal = "Everything sits as in the best layout already. Enter goes back.", "board"
     else:
         ask, proposal = "Take this layout? Each chain is then plugged by hand, one after the other.", "take"
@@ -58,29 +58,26 @@ def ask_layout(flow: "HeadersBase", line: "Callable[[str], Deed]") -> Question:
 
     def deed(text: str) -> Deed:
         word, rest = command(text, ("take",))
-        return _take(flow, rest) if word else line(text)
+        return _take(hand, rest) if word else line(text)
 
-    return Question(
-        prompt=Prompt(key="layout", ask=ask, hint=hint, proposal=proposal, understand=lambda text: deed(text).told),
-        act=lambda text: deed(text).do(),
-    )
+    return asked_once(Prompt(key="layout", ask=ask, hint=hint, proposal=proposal), deed)
 
 
-def _same(flow: "HeadersBase", layout: "Layout") -> bool:
-    return not moves_to(flow, layout)
+def _same(hand: "HeadersAtHand", layout: "Layout") -> bool:
+    return not moves_to(hand, layout)
 
 
-def moves_to(flow: "HeadersBase", layout: "Layout") -> list[tuple[str, str]]:
+def moves_to(hand: "HeadersAtHand", layout: "Layout") -> list[tuple[str, str]]:
     """Return which chain a layout moves to which header, by their names."""
-    names = {header.header_id: header.name for header in flow.plugged.headers}
-    seats = flow.plugged.seats()
-    now = {chain.name: names.get(seats.get(chain.chain_id, "")) for chain in flow.plugged.chains}
+    names = {header.header_id: header.name for header in hand.plugged.headers}
+    seats = hand.plugged.seats()
+    now = {chain.name: names.get(seats.get(chain.chain_id, "")) for chain in hand.plugged.chains}
     return [(seat.chain, seat.header) for seat in layout.seats if now.get(seat.chain) != seat.header]
 
 
-def _take(flow: "HeadersBase", rest: str) -> Deed:
+def _take(hand: "HeadersAtHand", rest: str) -> Deed:
     number, _, why = rest.partition("#")
-    answer = flow.answer_layout
+    answer = hand.answer_layout
     if answer is None or answer.best is None:
         raise InputError("no layout is possible, so none can be taken")
     place = number.strip() or "1"
@@ -88,20 +85,20 @@ def _take(flow: "HeadersBase", rest: str) -> Deed:
     if not place.isdecimal() or not 1 <= int(place) <= listed:
         raise InputError(f"type take, or take and a number from 1 to {listed}")
     layout = answer.optima[int(place) - 1]
-    moves = moves_to(flow, layout)
+    moves = moves_to(hand, layout)
     told = ", ".join(f"{chain} on {header}" for chain, header in moves) or "nothing is to be moved"
 
     def do() -> str:
-        logged = flow.book.headers.choose_layout(flow.build_id, layout, why.strip())
-        flow.view = View.BOARD
+        logged = hand.book.headers.choose_layout(hand.build_id, layout, why.strip())
+        hand.view = View.BOARD
         return f"entry {logged.seq} · layout taken: {told}"
 
     return Deed(told=f"take layout {place}: {told}", do=do)
 
 
-def layout_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with the best layout, or with why there is none."""
-    answer = flow.answer_layout
+    answer = hand.answer_layout
     if answer is None:
         return replace(card, step="layout", notices=("No layout can be asked for with what is written down.",))
     if answer.best is None:
@@ -117,7 +114,7 @@ def layout_card(flow: "HeadersBase", card: CardContent) -> CardContent:
         )
         for load in best.loads
     ]
-    moves = [f"{chain} on {header}" for chain, header in moves_to(flow, best)]
+    moves = [f"{chain} on {header}" for chain, header in moves_to(hand, best)]
     reasons = [f"To move: {', '.join(moves)}." if moves else "Nothing is to be moved."]
     for number, other in enumerate(answer.optima[1:MOST_OPTIMA], 2):
         reasons.append(f"Equal, {number}: {_seats(other)}.")

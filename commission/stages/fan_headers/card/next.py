@@ -12,7 +12,7 @@ from commission.stages.fan_headers.lines.header import EXAMPLE as HEADER
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
 
 SHEET = "header · chain · pump · plug · unplug · set · remove · layout · on DATE · moves"
 """Words of the sheet."""
@@ -32,9 +32,9 @@ class Next:
     """The line that Enter takes; None where something must be typed."""
 
 
-def next_of(flow: "HeadersBase") -> Next:
+def next_of(hand: "HeadersAtHand") -> Next:
     """Return what comes next, from the record alone."""
-    plugged = flow.plugged
+    plugged = hand.plugged
     if not plugged.headers:
         return Next(
             ask="Write down the first header: label as printed, pins, rating from the manual, modes.",
@@ -45,38 +45,38 @@ def next_of(flow: "HeadersBase") -> Next:
             ask="Write down the next header, or the first chain: name, fans, wires, current of ONE from its label.",
             hint=f"such as: chain {CHAIN} · {PUMP}",
         )
-    return _to_plug(flow) or _to_sweep(flow) or _to_end(flow)
+    return _to_plug(hand) or _to_sweep(hand) or _to_end(hand)
 
 
-def _to_plug(flow: "HeadersBase") -> Next | None:
-    chosen = [(chain, wanted) for chain in flow.plugged.chains if (wanted := flow.chosen_seat(chain)) is not None]
+def _to_plug(hand: "HeadersAtHand") -> Next | None:
+    chosen = [(chain, wanted) for chain in hand.plugged.chains if (wanted := hand.chosen_seat(chain)) is not None]
     for chain, wanted in chosen:
-        if flow.header_of(chain) == wanted:
+        if hand.header_of(chain) == wanted:
             continue
-        if flow.seat_check(chain, wanted).allowed:
+        if hand.seat_check(chain, wanted).allowed:
             return Next(
                 ask=f"The layout puts {chain.name} on {wanted.name}: power off, plug it there; Enter records it.",
                 hint=SHEET,
                 proposal=f"plug {chain.name} {wanted.name}",
             )
-        leaving = [other for other in flow.plugged.on(wanted.header_id) if _leaves(chosen, other)]
+        leaving = [other for other in hand.plugged.on(wanted.header_id) if _leaves(chosen, other)]
         if leaving:
             return Next(
                 ask=f"{wanted.name} is needed for {chain.name}: power off, unplug {leaving[0].name}; Enter records it.",
                 hint=SHEET,
                 proposal=f"unplug {leaving[0].name}",
             )
-    loose = next((chain for chain in flow.plugged.chains if flow.header_of(chain) is None), None)
-    return None if loose is None else _loose(flow, loose)
+    loose = next((chain for chain in hand.plugged.chains if hand.header_of(chain) is None), None)
+    return None if loose is None else _loose(hand, loose)
 
 
 def _leaves(chosen: "list[tuple[Chain, Header]]", chain: "Chain") -> bool:
     return any(one.chain_id == chain.chain_id for one, _ in chosen)
 
 
-def _loose(flow: "HeadersBase", chain: "Chain") -> Next:
-    best = flow.best_seat(chain)
-    if best is not None and flow.seat_check(chain, best).allowed:
+def _loose(hand: "HeadersAtHand", chain: "Chain") -> Next:
+    best = hand.best_seat(chain)
+    if best is not None and hand.seat_check(chain, best).allowed:
         return Next(
             ask=f"Write down what there is. Then plug {chain.name}: {best.name} suits it best; Enter once it is in.",
             hint=SHEET,
@@ -88,27 +88,27 @@ def _loose(flow: "HeadersBase", chain: "Chain") -> Next:
     )
 
 
-def _to_sweep(flow: "HeadersBase") -> Next | None:
-    if flow.locked:
-        below = next(rung for rung in flow.rungs if rung.stage.id in flow.stage.rests_on)
+def _to_sweep(hand: "HeadersAtHand") -> Next | None:
+    if hand.locked:
+        below = next(rung for rung in hand.rungs if rung.stage.id in hand.stage.rests_on)
         title = below.stage.title.lower()
         return Next(
             ask=f"All is plugged. Sweeps wait for the {title}, which is {below.word}. Enter goes there.",
-            hint=SHEET if machine_lock(flow.state) is not None else f"{SHEET} · override and a reason",
+            hint=SHEET if machine_lock(hand.state) is not None else f"{SHEET} · override and a reason",
             proposal="go",
         )
-    for chain in flow.plugged.chains:
-        sweep = flow.swept.sweep_of(chain.chain_id)
+    for chain in hand.plugged.chains:
+        sweep = hand.swept.sweep_of(chain.chain_id)
         if sweep is not None and sweep.taken.verdict.outcome is Outcome.FAIL:
-            return _failed(flow, chain)
-    for chain in flow.plugged.chains:
-        if flow.swept.sweep_of(chain.chain_id) is None and (not chain.pump or chain.control_wanted):
-            again = "again: what it sits on was changed" if flow.last_sweep(chain.chain_id) else "down and up"
-            header = flow.header_of(chain)
+            return _failed(hand, chain)
+    for chain in hand.plugged.chains:
+        if hand.swept.sweep_of(chain.chain_id) is None and (not chain.pump or chain.control_wanted):
+            again = "again: what it sits on was changed" if hand.last_sweep(chain.chain_id) else "down and up"
+            header = hand.header_of(chain)
             where = header.name if header is not None else "its header"
             return Next(ask=f"Sweep {chain.name} on {where} {again}. Enter begins.", proposal=f"sweep {chain.name}")
-    for chain in flow.plugged.chains:
-        sweep = flow.swept.sweep_of(chain.chain_id)
+    for chain in hand.plugged.chains:
+        sweep = hand.swept.sweep_of(chain.chain_id)
         if sweep is not None and sweep.taken.verdict.outcome is not Outcome.PASS:
             said = sweep.taken.verdict.said
             return Next(
@@ -118,12 +118,12 @@ def _to_sweep(flow: "HeadersBase") -> Next | None:
     return None
 
 
-def _failed(flow: "HeadersBase", chain: "Chain") -> Next:
-    found = offers(flow, chain)
-    sweep = flow.swept.sweep_of(chain.chain_id)
+def _failed(hand: "HeadersAtHand", chain: "Chain") -> Next:
+    found = offers(hand, chain)
+    sweep = hand.swept.sweep_of(chain.chain_id)
     word = sweep.taken.verdict.said if sweep is not None else ""
     if not found:
-        barred = no_way_out(flow)
+        barred = no_way_out(hand)
         said = (
             f"{chain.name}: {word}. {barred or 'Change one thing of the causes below, power off, and sweep it again.'}"
         )
@@ -140,15 +140,15 @@ def _failed(flow: "HeadersBase", chain: "Chain") -> Next:
     )
 
 
-def _to_end(flow: "HeadersBase") -> Next:
-    left = {chain_id for chain_id, _ in flow.swept.duties}
-    open_ones = [chain for chain in flow.plugged.chains if chain.chain_id not in left and chain.control_wanted]
-    if flow.closed is None and open_ones:
+def _to_end(hand: "HeadersAtHand") -> Next:
+    left = {chain_id for chain_id, _ in hand.swept.duties}
+    open_ones = [chain for chain in hand.plugged.chains if chain.chain_id not in left and chain.control_wanted]
+    if hand.closed is None and open_ones:
         chain = open_ones[0]
         return Next(
             ask=f"Set the duty that {chain.name} is left at, and write it down with its speed; or close.",
             hint=f"such as: leave {chain.name} 45 640 · close judges all chains",
         )
-    if flow.closed is not None:
-        return Next(ask=f"Closed: {flow.closed.upper()}. Type what was changed since; close judges anew.")
+    if hand.closed is not None:
+        return Next(ask=f"Closed: {hand.closed.upper()}. Type what was changed since; close judges anew.")
     return Next(ask="Every chain is swept. Enter closes the stage and judges all of them.", proposal="close")

@@ -14,7 +14,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header, Move
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
 
 _GRAVE = ("mode_differs", "beyond_specification")
 """Warnings about a seat that stand above everything else."""
@@ -24,7 +24,7 @@ MOST_MOVES = 40
 """Moves that are listed at once."""
 
 
-def plug_deed(flow: "HeadersBase", text: str) -> Deed:
+def plug_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what plugging a chain into a header does.
 
     Raises
@@ -32,37 +32,37 @@ def plug_deed(flow: "HeadersBase", text: str) -> Deed:
     InputError
         If it is not clear what goes where, or a rule forbids it; the message names the rule.
     """
-    chain, rest = flow.chain_named(text)
+    chain, rest = hand.chain_named(text)
     word, after = command(rest, ("on", "into", "to"))
-    header, rest = flow.header_named(after if word else rest)
+    header, rest = hand.header_named(after if word else rest)
     override, why = _reasons(rest)
-    if flow.header_of(chain) == header:
+    if hand.header_of(chain) == header:
         raise InputError(f"{chain.name} sits on {header.name} already")
-    check = flow.seat_check(chain, header)
+    check = hand.seat_check(chain, header)
     if check.blocked:
         raise InputError(f"BLOCKED. {' '.join(say(phrase) for phrase in check.blocked)}")
     if check.may_override and not override:
         said = " ".join(say(phrase) for phrase in check.may_override)
         raise InputError(f"{said} No rating is exceeded: if you know better, add: override and the reason")
-    others = tuple(one for one in flow.plugged.on(header.header_id) if one != chain)
-    told = f"{chain.name} on {header.name}: {load_of(flow, header, (*others, chain))}"
+    others = tuple(one for one in hand.plugged.on(header.header_id) if one != chain)
+    told = f"{chain.name} on {header.name}: {load_of(hand, header, (*others, chain))}"
     if check.may_override:
         told += f", overridden: {override}"
 
     def do() -> str:
-        logged = flow.book.headers.move(flow.build_id, chain.chain_id, header.header_id, why, override=override)
-        flow.view = View.BOARD
+        logged = hand.book.headers.move(hand.build_id, chain.chain_id, header.header_id, why, override=override)
+        hand.view = View.BOARD
         return f"entry {logged.seq} · {told}"
 
-    return Deed(told=_with_warnings(flow, told, chain, header), do=do)
+    return Deed(told=_with_warnings(hand, told, chain, header), do=do)
 
 
-def _with_warnings(flow: "HeadersBase", told: str, chain: "Chain", header: "Header") -> str:
-    grave = [say(phrase) for phrase in flow.seat_check(chain, header).warnings if phrase.code in _GRAVE]
+def _with_warnings(hand: "HeadersAtHand", told: str, chain: "Chain", header: "Header") -> str:
+    grave = [say(phrase) for phrase in hand.seat_check(chain, header).warnings if phrase.code in _GRAVE]
     return f"{told}. {' '.join(grave)}" if grave else told
 
 
-def unplug_deed(flow: "HeadersBase", text: str) -> Deed:
+def unplug_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what unplugging a chain does.
 
     Raises
@@ -70,15 +70,15 @@ def unplug_deed(flow: "HeadersBase", text: str) -> Deed:
     InputError
         If there is no such chain, or it sits nowhere.
     """
-    chain, rest = flow.chain_named(text)
-    header = flow.header_of(chain)
+    chain, rest = hand.chain_named(text)
+    header = hand.header_of(chain)
     if header is None:
         raise InputError(f"{chain.name} sits on no header")
     told = f"{chain.name} off {header.name}"
 
     def do() -> str:
-        logged = flow.book.headers.move(flow.build_id, chain.chain_id, None, rest.lstrip("# ").strip())
-        flow.view = View.BOARD
+        logged = hand.book.headers.move(hand.build_id, chain.chain_id, None, rest.lstrip("# ").strip())
+        hand.view = View.BOARD
         return f"entry {logged.seq} · {told}"
 
     return Deed(told=told, do=do)
@@ -95,29 +95,29 @@ def _reasons(rest: str) -> tuple[str, str]:
     return reason, why.strip()
 
 
-def load_of(flow: "HeadersBase", header: "Header", chains: "tuple[Chain, ...]") -> str:
+def load_of(hand: "HeadersAtHand", header: "Header", chains: "tuple[Chain, ...]") -> str:
     """Return what chains draw from a header, against what it may give."""
-    check = flow.seat_check(chains[-1], header)
-    return load_text(check, header, chains, flow.stage.limit("steady_percent"), flow.stage.limit("start_factor"))
+    check = hand.seat_check(chains[-1], header)
+    return load_text(check, header, chains, hand.stage.limit("steady_percent"), hand.stage.limit("start_factor"))
 
 
 # --- how things stand ----------------------------------------------------------------------------------------
 
 
-def board_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+def board_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with what sits where now."""
-    grave, small = _warnings(flow)
-    reasons = [say(phrase) for phrase in flow.verdict.reasons[1:]] if flow.plugged.chains else []
-    let_be = [f"Warning: {say(one)}" for one in flow.verdict.reasons[1:] if one.code.endswith("_let_be")]
+    grave, small = _warnings(hand)
+    reasons = [say(phrase) for phrase in hand.verdict.reasons[1:]] if hand.plugged.chains else []
+    let_be = [f"Warning: {say(one)}" for one in hand.verdict.reasons[1:] if one.code.endswith("_let_be")]
     reasons = [said for said in reasons if f"Warning: {said}" not in let_be]
     notices = (*let_be, *grave)
-    return replace(card, figures=(*_headers(flow), *_loose(flow)), notices=notices, reasons=(*reasons, *small))
+    return replace(card, figures=(*_headers(hand), *_loose(hand)), notices=notices, reasons=(*reasons, *small))
 
 
-def _headers(flow: "HeadersBase") -> list[Figure]:
+def _headers(hand: "HeadersAtHand") -> list[Figure]:
     rows = []
-    for header in flow.plugged.headers:
-        on_it = flow.plugged.on(header.header_id)
+    for header in hand.plugged.headers:
+        on_it = hand.plugged.on(header.header_id)
         rating = f"{header.rating_ma} mA{', ASSUMED' if header.rating_assumed else ''}"
         lock = ", locked at full speed" if header.full_speed_lock else ""
         set_to = f"set to {header.set_to}" if header.set_to else "setting not known"
@@ -125,35 +125,35 @@ def _headers(flow: "HeadersBase") -> list[Figure]:
             Figure(
                 label=header.name,
                 value=" + ".join(chain.name for chain in on_it) or "empty",
-                bounds=load_of(flow, header, on_it) if on_it else rating,
-                remark=f"{header.pins}-pin {'/'.join(header.modes)}, {set_to}{lock}{_swept(flow, on_it)}",
+                bounds=load_of(hand, header, on_it) if on_it else rating,
+                remark=f"{header.pins}-pin {'/'.join(header.modes)}, {set_to}{lock}{_swept(hand, on_it)}",
             )
         )
     return rows
 
 
-def _swept(flow: "HeadersBase", chains: "tuple[Chain, ...]") -> str:
+def _swept(hand: "HeadersAtHand", chains: "tuple[Chain, ...]") -> str:
     words = []
     for chain in chains:
-        sweep = flow.swept.sweep_of(chain.chain_id)
+        sweep = hand.swept.sweep_of(chain.chain_id)
         words += [f"{chain.name} {sweep.taken.verdict.said}"] if sweep is not None else []
     return f" · {', '.join(words)}" if words else ""
 
 
-def _loose(flow: "HeadersBase") -> list[Figure]:
-    seated = flow.plugged.seats()
+def _loose(hand: "HeadersAtHand") -> list[Figure]:
+    seated = hand.plugged.seats()
     return [
         Figure(label="on no header", value=chain.name, bounds=f"{chain.steady_ma} mA", remark=str(chain.feed))
-        for chain in flow.plugged.chains
+        for chain in hand.plugged.chains
         if chain.chain_id not in seated
     ]
 
 
-def _warnings(flow: "HeadersBase") -> tuple[list[str], list[str]]:
+def _warnings(hand: "HeadersAtHand") -> tuple[list[str], list[str]]:
     """Return the warnings about all seats, the grave ones first, each once."""
     found = {}
-    for header in flow.plugged.headers:
-        load = flow.load_of(header)
+    for header in hand.plugged.headers:
+        load = hand.load_of(header)
         for phrase in load.warnings if load is not None else ():
             found[say(phrase)] = phrase.code
     grave = [f"Warning: {said}" for said, code in found.items() if code in _GRAVE]
@@ -194,7 +194,7 @@ def read_moment(text: str, now_ms: int, offset_min: int) -> int:
     raise InputError(f"{clip(text)} is no date; type such as 2026-09-14, or 2026-09-14 10:30, or yesterday")
 
 
-def then_deed(flow: "HeadersBase", text: str) -> Deed:
+def then_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what asking for an earlier time does: nothing but to show what sat where.
 
     Raises
@@ -202,20 +202,20 @@ def then_deed(flow: "HeadersBase", text: str) -> Deed:
     InputError
         If that is no time.
     """
-    mark = flow.book.clock.now()
+    mark = hand.book.clock.now()
     at_ms = read_moment(text, mark.wall_ms, mark.offset_min)
 
     def do() -> str:
-        flow.view, flow.then_ms = View.THEN, at_ms
+        hand.view, hand.then_ms = View.THEN, at_ms
         return ""
 
-    return Deed(told=f"show what sat where on {_time(flow, at_ms)}", do=do)
+    return Deed(told=f"show what sat where on {_time(hand, at_ms)}", do=do)
 
 
-def then_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+def then_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with what sat where at an earlier time, and what was moved on that day."""
-    plugged = flow.plugged
-    seats = plugged.seats(flow.then_ms)
+    plugged = hand.plugged
+    seats = plugged.seats(hand.then_ms)
     rows = []
     for header_id in dict.fromkeys(seats.values()):
         header = plugged.header(header_id)
@@ -223,31 +223,31 @@ def then_card(flow: "HeadersBase", card: CardContent) -> CardContent:
         names = " + ".join(chain.name for chain in on_it if chain is not None)
         rows.append(Figure(label=header.name if header is not None else "a header", value=names))
     day_ms = 24 * 3600 * 1000
-    lines = [_move_text(flow, move) for move in _moves(flow) if flow.then_ms - day_ms < move.at_ms <= flow.then_ms]
-    said = [f"On {_time(flow, flow.then_ms)}:"] if rows else [f"On {_time(flow, flow.then_ms)} nothing was plugged in."]
+    lines = [_move_text(hand, move) for move in _moves(hand) if hand.then_ms - day_ms < move.at_ms <= hand.then_ms]
+    said = [f"On {_time(hand, hand.then_ms)}:"] if rows else [f"On {_time(hand, hand.then_ms)} nothing was plugged in."]
     head = ["Moved in the 24 hours before:"] if lines else []
     return replace(card, step="then", figures=tuple(rows), notices=tuple(said), reasons=(*head, *lines[-MOST_MOVES:]))
 
 
-def moves_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+def moves_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with every move, the last one first."""
-    lines = [_move_text(flow, move) for move in reversed(_moves(flow))]
+    lines = [_move_text(hand, move) for move in reversed(_moves(hand))]
     return replace(card, step="moves", reasons=tuple(lines[:MOST_MOVES]) or ("Nothing was plugged in yet.",))
 
 
-def _moves(flow: "HeadersBase") -> "list[Move]":
-    return sorted(flow.plugged.moves, key=lambda move: (move.at_ms, move.seq))
+def _moves(hand: "HeadersAtHand") -> "list[Move]":
+    return sorted(hand.plugged.moves, key=lambda move: (move.at_ms, move.seq))
 
 
-def _move_text(flow: "HeadersBase", move: "Move") -> str:
-    chain, header = flow.plugged.chain(move.chain_id), flow.plugged.header(move.header_id)
+def _move_text(hand: "HeadersAtHand", move: "Move") -> str:
+    chain, header = hand.plugged.chain(move.chain_id), hand.plugged.header(move.header_id)
     where = f"on {header.name}" if header is not None else "off"
     why = f" · {move.why}" if move.why else ""
     return (
-        f"{_time(flow, move.at_ms)} · {chain.name if chain is not None else 'a chain'} {where}{why} · entry {move.seq}"
+        f"{_time(hand, move.at_ms)} · {chain.name if chain is not None else 'a chain'} {where}{why} · entry {move.seq}"
     )
 
 
-def _time(flow: "HeadersBase", at_ms: int) -> str:
-    zone = timezone(timedelta(minutes=flow.book.clock.now().offset_min))
+def _time(hand: "HeadersAtHand", at_ms: int) -> str:
+    zone = timezone(timedelta(minutes=hand.book.clock.now().offset_min))
     return f"{datetime.fromtimestamp(at_ms / 1000, zone):%Y-%m-%d %H:%M}"

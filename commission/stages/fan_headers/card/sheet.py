@@ -15,10 +15,10 @@ if TYPE_CHECKING:
 
     from commission.record.logged import Logged
     from commission.record.machine.seats import Drive, Header
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
 
 
-def header_deed(flow: "HeadersBase", text: str) -> Deed:
+def header_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what writing a header down does.
 
     Raises
@@ -27,19 +27,19 @@ def header_deed(flow: "HeadersBase", text: str) -> Deed:
         If the line cannot be understood, contradicts itself, or the label is taken.
     """
     header = read_header(text)
-    _refuse(complaints_about_header(header, flow.plugged.headers))
+    _refuse(complaints_about_header(header, hand.plugged.headers))
     told = f"header {header_text(header)}"
     if header.rating_assumed:
         told += " (no rating typed: look it up in the board's manual)"
 
     def do() -> str:
-        logged = flow.book.headers.add_header(flow.build_id, replace(header, header_id=flow.book.new_id()))
+        logged = hand.book.headers.add_header(hand.build_id, replace(header, header_id=hand.book.new_id()))
         return f"entry {logged.seq} · header {header_text(header)}"
 
     return Deed(told=told, do=do)
 
 
-def chain_deed(flow: "HeadersBase", text: str) -> Deed:
+def chain_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what writing a chain down does.
 
     Raises
@@ -48,22 +48,22 @@ def chain_deed(flow: "HeadersBase", text: str) -> Deed:
         If the line cannot be understood, contradicts itself, or the name is taken.
     """
     chain = read_chain(text)
-    labels = {header.name.casefold(): header.name for header in flow.plugged.headers}
+    labels = {header.name.casefold(): header.name for header in hand.plugged.headers}
     unknown = [reach.header for reach in chain.reach if reach.header.casefold() not in labels]
-    _refuse(complaints_about_chain(chain, flow.plugged.chains))
+    _refuse(complaints_about_chain(chain, hand.plugged.chains))
     if unknown:
         raise InputError(f"there is no header {', '.join(unknown)} for its cable to reach; write it down first")
     reach = tuple(replace(one, header=labels[one.header.casefold()]) for one in chain.reach)
     chain = replace(chain, reach=reach)
 
     def do() -> str:
-        logged = flow.book.headers.add_chain(flow.build_id, replace(chain, chain_id=flow.book.new_id()))
+        logged = hand.book.headers.add_chain(hand.build_id, replace(chain, chain_id=hand.book.new_id()))
         return f"entry {logged.seq} · chain {chain_text(chain)}"
 
     return Deed(told=f"chain {chain_text(chain)}", do=do)
 
 
-def set_deed(flow: "HeadersBase", text: str) -> Deed:
+def set_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what setting a header another way in the firmware does.
 
     Raises
@@ -71,15 +71,15 @@ def set_deed(flow: "HeadersBase", text: str) -> Deed:
     InputError
         If the line cannot be understood, or the header offers no such mode.
     """
-    header, rest = flow.header_named(text)
+    header, rest = hand.header_named(text)
     setting, _, why = rest.partition("#")
     changed = read_setting(header, setting)
-    _refuse(complaints_about_header(changed, flow.plugged.headers))
+    _refuse(complaints_about_header(changed, hand.plugged.headers))
     told = f"{_settings_text(changed)} from now on; sweeps on it count no longer"
 
     def do() -> str:
-        logged = flow.book.headers.set_header(
-            flow.build_id,
+        logged = hand.book.headers.set_header(
+            hand.build_id,
             header.header_id,
             set_to=changed.set_to,
             full_speed_lock=changed.full_speed_lock,
@@ -91,7 +91,7 @@ def set_deed(flow: "HeadersBase", text: str) -> Deed:
     return Deed(told=told, do=do)
 
 
-def remove_deed(flow: "HeadersBase", text: str) -> Deed:
+def remove_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what taking a header or a chain off the sheet does.
 
     Raises
@@ -104,17 +104,17 @@ def remove_deed(flow: "HeadersBase", text: str) -> Deed:
         raise InputError("type remove header or remove chain, its name, and why")
     remove: Callable[[str, str, str], Logged]
     if word == "header":
-        header, why = flow.header_named(rest)
-        name, key, remove = header.name, header.header_id, flow.book.headers.remove_header
+        header, why = hand.header_named(rest)
+        name, key, remove = header.name, header.header_id, hand.book.headers.remove_header
     else:
-        chain, why = flow.chain_named(rest)
-        name, key, remove = chain.name, chain.chain_id, flow.book.headers.remove_chain
+        chain, why = hand.chain_named(rest)
+        name, key, remove = chain.name, chain.chain_id, hand.book.headers.remove_chain
     why = why.lstrip("# ").strip()
     if not why:
         raise InputError(f"type why {name} is taken off the sheet, after its name")
 
     def do() -> str:
-        logged = remove(flow.build_id, key, why)
+        logged = remove(hand.build_id, key, why)
         return f"entry {logged.seq} · {word} {name} is off the sheet: {why}"
 
     return Deed(told=f"take {word} {name} off the sheet: {why}; what was recorded of it stays", do=do)

@@ -2,7 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from commission.bench.ask import Question, reason_of
+from commission.bench.ask import Question, asked_once, reason_of
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
@@ -11,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
 
 
 def full_was_read(readings: "Sequence[SweepReading]") -> bool:
@@ -20,13 +21,13 @@ def full_was_read(readings: "Sequence[SweepReading]") -> bool:
 
 
 def why_aborted(
-    flow: "HeadersBase", chain: "Chain", readings: "Sequence[SweepReading]", over: "Callable[[], None]"
+    hand: "HeadersAtHand", chain: "Chain", readings: "Sequence[SweepReading]", over: "Callable[[], None]"
 ) -> Question:
     """Ask why the sweep at hand is aborted, and record it.
 
     Parameters
     ----------
-    flow
+    hand
         The stage.
     chain
         Which chain is swept.
@@ -37,19 +38,23 @@ def why_aborted(
     """
     missing = "" if full_was_read(readings) else " Nothing was read at 100 %."
 
-    def act(text: str) -> str:
-        flow.book.headers.abort_sweep(flow.build_id, text)
-        over()
-        flow.view = View.BOARD
-        return f"the sweep of {chain.name} is aborted"
+    def read(text: str) -> Deed:
+        reason = reason_of(text)
 
-    return Question(
-        prompt=Prompt(
+        def do() -> str:
+            hand.book.headers.abort_sweep(hand.build_id, reason)
+            over()
+            hand.view = View.BOARD
+            return f"the sweep of {chain.name} is aborted"
+
+        return Deed(told=reason, do=do)
+
+    return asked_once(
+        Prompt(
             key="abort",
             ask=f"Why is the sweep of {chain.name} aborted? It is not judged.{missing}",
             hint="Esc goes on with the sweep.",
             proposal=None if readings else "begun by mistake",
-            understand=reason_of,
         ),
-        act=act,
+        read,
     )

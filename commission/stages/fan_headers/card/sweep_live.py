@@ -15,7 +15,7 @@ from commission.stages.fan_headers.model.sweep import SweepReading
 if TYPE_CHECKING:
     from commission.record.machine.board_sensors import BoardReading
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
 
 MOST_SENSORS = 12
@@ -25,7 +25,7 @@ MOST_SENSORS = 12
 class Levels(Protocol):
     """The sweep around it: what it asks for, and where a level goes."""
 
-    flow: "HeadersBase"
+    hand: "HeadersAtHand"
     """Headers and chains as last read."""
 
     @property
@@ -100,7 +100,7 @@ class Live:
 
     @property
     def _full_rpm(self) -> float:
-        return self.sweeping.flow.so_far.full_rpm or 0.0
+        return self.sweeping.hand.so_far.full_rpm or 0.0
 
     # --- what is asked ---------------------------------------------------------------------------------------
 
@@ -160,7 +160,7 @@ class Live:
             raise InputError("no duty is waited for; name the sensor first, or type end")
 
         def do() -> str:
-            self._uid = self.sweeping.flow.book.new_id()
+            self._uid = self.sweeping.hand.book.new_id()
             board.begin_level()
             return ""
 
@@ -189,12 +189,12 @@ class Live:
                 return self._choose(self.board, rest) if rest else Deed(told="choose the sensor", do=self._anew)
 
     def _begin(self) -> str:
-        flow, at_hand = self.sweeping.flow, self.sweeping.at_hand
+        hand, at_hand = self.sweeping.hand, self.sweeping.at_hand
         assert at_hand is not None  # the word is only known during a sweep
         begun = at_hand.begun
         if not at_hand.readings and begun.source is not SweepSource.LIVE:
-            flow.book.headers.begin_sweep(flow.build_id, begun.chain_id, SweepSource.LIVE, step_rpm=begun.step_rpm)
-        limit = flow.stage.limit
+            hand.book.headers.begin_sweep(hand.build_id, begun.chain_id, SweepSource.LIVE, step_rpm=begun.step_rpm)
+        limit = hand.stage.limit
         self.board = LiveBoard(samples=round(limit("samples")), spacing_s=limit("sample_every_s"))
         return ""
 

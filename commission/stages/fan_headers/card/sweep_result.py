@@ -14,7 +14,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
     from commission.stages.fan_headers.state import TakenSweep
 
 
@@ -28,7 +28,7 @@ class Offer:
     """What it is, as half a sentence."""
 
 
-def show_deed(flow: "HeadersBase", text: str) -> Deed:
+def show_deed(hand: "HeadersAtHand", text: str) -> Deed:
     """Return what asking for the sweep of a chain does: nothing but to show it.
 
     Raises
@@ -36,22 +36,22 @@ def show_deed(flow: "HeadersBase", text: str) -> Deed:
     InputError
         If there is no such chain.
     """
-    chain, _ = flow.chain_named(text)
+    chain, _ = hand.chain_named(text)
 
     def do() -> str:
-        flow.view, flow.shown = View.RESULT, chain.chain_id
+        hand.view, hand.shown = View.RESULT, chain.chain_id
         return ""
 
     return Deed(told=f"show the last sweep of {chain.name}", do=do)
 
 
-def offers(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
+def offers(hand: "HeadersAtHand", chain: "Chain") -> tuple[Offer, ...]:
     """Return what may help a chain whose last sweep failed, the change of mode first where the record points to it."""
-    return (*_other_mode(flow, chain), *_other_header(flow, chain))
+    return (*_other_mode(hand, chain), *_other_header(hand, chain))
 
 
-def _other_mode(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
-    header = flow.header_of(chain)
+def _other_mode(hand: "HeadersAtHand", chain: "Chain") -> tuple[Offer, ...]:
+    header = hand.header_of(chain)
     if header is None or chain.drive is header.set_to or chain.drive not in header.modes or not chain.control_wanted:
         return ()
     now = f"set to {header.set_to}" if header.set_to else "set to nobody knows what"
@@ -59,11 +59,11 @@ def _other_mode(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
     return (Offer(line=setting_line(header, chain.drive), says=said),)
 
 
-def _other_header(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
-    answer = flow.advised
+def _other_header(hand: "HeadersAtHand", chain: "Chain") -> tuple[Offer, ...]:
+    answer = hand.advised
     if answer is None or answer.best is None:
         return ()
-    moves = moves_to(flow, answer.best)
+    moves = moves_to(hand, answer.best)
     where = next((header for name, header in moves if name == chain.name), "")
     if not where:
         return ()
@@ -73,22 +73,22 @@ def _other_header(flow: "HeadersBase", chain: "Chain") -> tuple[Offer, ...]:
     return (Offer(line="layout", says=f"the best legal layout puts it on {where} and moves {len(moves) - 1} more"),)
 
 
-def no_way_out(flow: "HeadersBase") -> str:
+def no_way_out(hand: "HeadersAtHand") -> str:
     """Return the least change that would make a layout possible; empty where one is, or it was not looked for."""
-    answer = flow.advised
+    answer = hand.advised
     if answer is None or answer.best is not None or not answer.relaxations:
         return ""
     return f"No other header may take it. {say(answer.relaxations[0].what)}"
 
 
-def result_card(flow: "HeadersBase", card: CardContent) -> CardContent:
+def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with the last sweep of the chain that is looked at."""
-    chain = next((one for one in flow.plugged.chains if one.chain_id == flow.shown), None)
-    sweep = flow.last_sweep(flow.shown)
+    chain = next((one for one in hand.plugged.chains if one.chain_id == hand.shown), None)
+    sweep = hand.last_sweep(hand.shown)
     if chain is None or sweep is None:
         return replace(card, notices=("It was not swept yet.",))
-    verdict = flow.judged(sweep)
-    header = flow.plugged.header(sweep.taken.header_id)
+    verdict = hand.judged(sweep)
+    header = hand.plugged.header(sweep.taken.header_id)
     stale = sweep.stale_by is not None
     word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
     first, *rest = (say(phrase) for phrase in verdict.reasons)
@@ -102,7 +102,7 @@ def result_card(flow: "HeadersBase", card: CardContent) -> CardContent:
         figures=figures_of(verdict),
         reasons=(
             *rest,
-            *_modes(flow, sweep),
+            *_modes(hand, sweep),
             *(f"Cause {n}: {say(phrase)}" for n, phrase in enumerate(verdict.causes, 1)),
             *(say(phrase) for phrase in verdict.findings),
             levels_text(sweep.taken.sweep.readings),
@@ -111,12 +111,12 @@ def result_card(flow: "HeadersBase", card: CardContent) -> CardContent:
     )
 
 
-def _modes(flow: "HeadersBase", second: "TakenSweep") -> tuple[str, ...]:
+def _modes(hand: "HeadersAtHand", second: "TakenSweep") -> tuple[str, ...]:
     """Return what this sweep proves together with an earlier one in the header's other mode."""
     from commission.stages.fan_headers.judge.sweep_advice import mode_test
 
     taken = second.taken
-    for first in reversed(flow.swept.sweeps):
+    for first in reversed(hand.swept.sweeps):
         earlier = first.taken
         same = (earlier.chain_id, earlier.header_id) == (taken.chain_id, taken.header_id)
         if first.seq >= second.seq or not same:

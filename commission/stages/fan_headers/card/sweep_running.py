@@ -23,7 +23,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.card.base import HeadersBase
+    from commission.stages.fan_headers.card.base import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
 
 WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")
@@ -38,8 +38,8 @@ _STEP = re.compile(r"\bstep\s+(.+)$", re.IGNORECASE)
 class Sweeping:
     """Takes levels until the sweep is ended; what is stored level by level is taken up again at any time."""
 
-    def __init__(self, flow: "HeadersBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "HeadersAtHand") -> None:
+        self.hand = hand
         self.live = Live(self)
         self.stall = False
         """Whether the stall is looked for, below the floor of a sweep."""
@@ -48,13 +48,13 @@ class Sweeping:
     @property
     def at_hand(self) -> "SweepAtHand | None":
         """The sweep at hand; None where none goes on."""
-        return self.flow.swept.sweeping
+        return self.hand.swept.sweeping
 
     @property
     def chain(self) -> "Chain":
         """The chain that is swept."""
         at_hand = self.at_hand
-        found = self.flow.plugged.chain(at_hand.begun.chain_id) if at_hand is not None else None
+        found = self.hand.plugged.chain(at_hand.begun.chain_id) if at_hand is not None else None
         if found is None:
             raise NotAllowed("no sweep goes on; begin one first")
         return found
@@ -67,7 +67,7 @@ class Sweeping:
     @property
     def floor_pct(self) -> float:
         """The lowest duty that is asked for [%]."""
-        floor = self.flow.book.headers.sweep_floor_pct(self.flow.state, self.chain.chain_id)
+        floor = self.hand.book.headers.sweep_floor_pct(self.hand.state, self.chain.chain_id)
         lower = self.stall or any(one.duty_pct < floor for one in self.readings)
         return min(floor, STALL_PCT) if lower and not self.chain.pump else floor
 
@@ -91,19 +91,19 @@ class Sweeping:
         CommissionError
             If it may not be swept now.
         """
-        flow = self.flow
+        hand = self.hand
         step = _STEP.search(text)
         step_rpm = rpm(step[1]) if step is not None else 1.0
-        chain, rest = flow.chain_named(text[: step.start()] if step is not None else text)
+        chain, rest = hand.chain_named(text[: step.start()] if step is not None else text)
         if rest:
             raise InputError(
                 f"{clip(rest)} was not expected; type sweep, the chain, and step 10 rpm where it shows tens"
             )
-        header = flow.header_of(chain)
+        header = hand.header_of(chain)
         if header is None:
             raise NotAllowed(f"{chain.name} sits on no header; plug it in first: plug {chain.name} and the header")
-        if flow.locked:
-            raise NotAllowed(f"{flow.stage.title} is locked: it {flow.rung.why}; bring that to a pass first")
+        if hand.locked:
+            raise NotAllowed(f"{hand.stage.title} is locked: it {hand.rung.why}; bring that to a pass first")
         if chain.pump and chain.lowest_duty_pct is None and chain.control_wanted:
             raise NotAllowed(
                 f"{chain.name} is a pump, and the lowest duty that its maker allows is not written down: take it off "
@@ -111,12 +111,12 @@ class Sweeping:
             )
         told = f"sweep {chain.name} on {header.name}, display in steps of {step_rpm:g} rpm"
         if chain.pump:
-            told += f"; a PUMP, never below {self.flow.book.headers.sweep_floor_pct(flow.state, chain.chain_id):g} %"
+            told += f"; a PUMP, never below {self.hand.book.headers.sweep_floor_pct(hand.state, chain.chain_id):g} %"
         if self.at_hand is not None and self.readings:
             told += f"; the {len(self.readings)} readings of {self.chain.name} are given up"
 
         def do() -> str:
-            flow.book.headers.begin_sweep(flow.build_id, chain.chain_id, step_rpm=step_rpm)
+            hand.book.headers.begin_sweep(hand.build_id, chain.chain_id, step_rpm=step_rpm)
             self.live.end()
             self.stall, self._asking = False, ""
             return told
@@ -135,7 +135,7 @@ class Sweeping:
             case "undo":
                 return self._why_undone()
             case "abort":
-                return why_aborted(self.flow, self.chain, self.readings, self._left)
+                return why_aborted(self.hand, self.chain, self.readings, self._left)
             case _:
                 return self.live.question() if self.live.on else self._level()
 
@@ -199,7 +199,7 @@ class Sweeping:
         return ""
 
     def _note(self, note: str) -> str:
-        self.flow.book.add_note(self.flow.build_id, note)
+        self.hand.book.add_note(self.hand.build_id, note)
         return f"note: {note}"
 
     def _level_deed(self, text: str) -> Deed:
@@ -220,7 +220,7 @@ class Sweeping:
 
     def store(self, readings: tuple[SweepReading, ...], uid: str = "") -> str:
         """Store a level and return a line that says so."""
-        logged = self.flow.book.headers.sweep_level(self.flow.build_id, readings, uid=uid)
+        logged = self.hand.book.headers.sweep_level(self.hand.build_id, readings, uid=uid)
         self.live.board_forgets()
         return f"entry {logged.seq} · {level_text(readings)}"
 
@@ -238,8 +238,8 @@ class Sweeping:
 
     def _last(self) -> tuple[int, tuple[SweepReading, ...]]:
         """Return number and readings of the level that was stored last in this sweep."""
-        for entry in reversed(self.flow.book.entries(self.flow.build_id)):
-            if entry.seq in self.flow.state.withdrawn or not isinstance(entry.payload, LevelSwept):
+        for entry in reversed(self.hand.book.entries(self.hand.build_id)):
+            if entry.seq in self.hand.state.withdrawn or not isinstance(entry.payload, LevelSwept):
                 continue
             if self.readings and self.readings[-len(entry.payload.readings) :] == entry.payload.readings:
                 return entry.seq, entry.payload.readings
@@ -254,7 +254,7 @@ class Sweeping:
         told, (seq, _) = self._last_told(), self._last()
 
         def act(text: str) -> str:
-            self.flow.book.withdraw(seq, text)
+            self.hand.book.withdraw(seq, text)
             self._asking = ""
             return f"withdrawn: {told}"
 
@@ -274,8 +274,8 @@ class Sweeping:
                 raise InputError(f"there is no file {clip(str(path))}")
             chain = self.chain
             read = read_sweep_file(path, pump=chain.pump)
-            verdict = self.flow.book.headers.take_sweep(
-                self.flow.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
+            verdict = self.hand.book.headers.take_sweep(
+                self.hand.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
             )
             self._over(chain)
             return f"{chain.name}: {verdict.said}, from {len(read.sweep.readings)} readings of {path.name}"
@@ -301,7 +301,7 @@ class Sweeping:
         if self.live.lost and asked is not None:
             self.store(level_line(f"{asked:g} lost", None, self.readings))
         seen = Sweep(readings=(), rotation=rotation, fault=self.live.faulty)
-        verdict = self.flow.book.headers.end_sweep(self.flow.build_id, sweep=seen)
+        verdict = self.hand.book.headers.end_sweep(self.hand.build_id, sweep=seen)
         self._over(chain)
         return f"{chain.name}: {verdict.said}"
 
@@ -311,19 +311,19 @@ class Sweeping:
 
     def _over(self, chain: "Chain") -> None:
         self._left()
-        self.flow.view, self.flow.shown = View.RESULT, chain.chain_id
+        self.hand.view, self.hand.shown = View.RESULT, chain.chain_id
 
     def _really_end(self) -> Question:
         asked = self.asked
-        return Question(
-            prompt=Prompt(
+        word = one_word("end", "yes")
+        return asked_once(
+            Prompt(
                 key="really end",
                 ask=f"{asked or 100:g} % and what follows is not read. Enter ends the sweep all the same.",
                 hint="Esc goes on with the sweep.",
                 proposal="end",
-                understand=one_word("end", "yes"),
             ),
-            act=lambda _: self.end(),
+            lambda text: Deed(told=word(text), do=self.end),
         )
 
     def _blades(self) -> Question:
@@ -334,30 +334,28 @@ class Sweeping:
             "unknown": "nobody looked: the sweep proves nothing",
         }
 
-        def word_of(text: str) -> str:
-            word = {"y": "yes", "n": "no", "turning": "yes", "standing": "no"}.get(
-                text.strip().casefold(), text.strip().casefold()
-            )
+        def read(text: str) -> Deed:
+            typed = text.strip().casefold()
+            word = {"y": "yes", "n": "no", "turning": "yes", "standing": "no"}.get(typed, typed)
             if word not in words:
                 raise InputError("type yes, no, or unknown")
-            return word
+            return Deed(told=said[word], do=lambda: self._close(words[word]))
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="blades",
                 ask="The tach showed nothing at any duty. Look, hands away: do the blades turn?",
                 hint="yes · no · unknown",
-                understand=lambda text: said[word_of(text)],
             ),
-            act=lambda text: self._close(words[word_of(text)]),
+            read,
         )
 
     # --- the card --------------------------------------------------------------------------------------------
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the word as it stands, its figures and what is missing."""
-        chain, header = self.chain, self.flow.header_of(self.chain)
-        verdict = self.flow.so_far
+        chain, header = self.chain, self.hand.header_of(self.chain)
+        verdict = self.hand.so_far
         card = replace(card, step=f"{chain.name} on {header.name}"[:30] if header else chain.name[:30])
         live = self.live.figures()
         if not self.readings:

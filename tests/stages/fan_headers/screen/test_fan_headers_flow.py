@@ -20,17 +20,17 @@ from tests.ui.bench import asked, led
 
 def refused(flow: HeadersFlow, line: str) -> str:
     """Why a line is refused; nothing may have been stored."""
-    head = flow.book.head().seq
+    head = flow.hand.book.head().seq
     with pytest.raises(CommissionError) as error:
         flow.answer(line)
-    assert flow.book.head().seq == head, "a refused line must store nothing"
+    assert flow.hand.book.head().seq == head, "a refused line must store nothing"
     return str(error.value)
 
 
 def test_headers_and_chains_are_written_down_while_the_stage_is_still_locked() -> None:
     book, _, _, build = unpowered()
     flow = HeadersFlow(book, build)
-    assert flow.locked
+    assert flow.hand.locked
     assert "first header" in asked(flow)
     led(flow, HEADERS)
     assert "first chain" in asked(flow)
@@ -154,7 +154,7 @@ def test_what_sat_where_on_an_earlier_day_is_answered_on_the_screen() -> None:
     flow.answer("moves")
     assert "front on SYS2" in flow.card().reasons[0], "the last move comes first"
     assert flow.back()
-    assert flow.view is View.BOARD
+    assert flow.hand.view is View.BOARD
     assert len(book.build(build).plugged.moves) == 2
 
 
@@ -208,8 +208,8 @@ def test_the_best_layout_of_the_worked_example_is_proposed_taken_and_plugged_mov
     assert book.build(build).of(FanHeadersState).layout is not None
     assert book.build(build).plugged.seats() == {}, "taking a layout plugs nothing"
     led(flow, ["", "", "", "", *[""] * 5])  # the first plug, three cautions, five plugs
-    names = {header.header_id: header.name for header in flow.plugged.headers}
-    seats = {chain.name: names[flow.plugged.seats()[chain.chain_id]] for chain in flow.plugged.chains}
+    names = {header.header_id: header.name for header in flow.hand.plugged.headers}
+    seats = {chain.name: names[flow.hand.plugged.seats()[chain.chain_id]] for chain in flow.hand.plugged.chains}
     assert seats == {"pump": "PUMP", "top": "CPU", "front": "SYS1", "floor": "SYS1", "rear": "SYS2"}
     assert "All is plugged" in asked(flow)
 
@@ -225,7 +225,7 @@ def test_an_impossible_layout_says_the_smallest_change_that_would_help() -> None
     assert "lock it at full speed in the firmware" in card.verdict.text
     assert "none can be taken" in refused(flow, "take")
     led(flow, [""])
-    assert flow.view is View.BOARD
+    assert flow.hand.view is View.BOARD
 
 
 def test_layouts_of_equal_cost_are_counted_and_each_can_be_taken() -> None:
@@ -263,8 +263,11 @@ def test_a_layout_that_swaps_two_chains_asks_to_unplug_the_one_in_the_way_first(
     )
     said = led(flow, ["", "", ""])
     assert ["off B" in said[0], "on B" in said[1], "on A" in said[2]] == [True, True, True], said
-    names = {header.header_id: header.name for header in flow.plugged.headers}
-    assert {c.name: names[flow.plugged.seats()[c.chain_id]] for c in flow.plugged.chains} == {"x": "B", "y": "A"}
+    names = {header.header_id: header.name for header in flow.hand.plugged.headers}
+    assert {c.name: names[flow.hand.plugged.seats()[c.chain_id]] for c in flow.hand.plugged.chains} == {
+        "x": "B",
+        "y": "A",
+    }
 
 
 # --- what is locked ------------------------------------------------------------------------------------------
@@ -291,7 +294,7 @@ def test_no_reason_opens_the_lock_of_a_machine_that_was_never_powered() -> None:
     assert "cannot be overridden" in said
     assert "all four rungs" in said
     assert log.head() == head
-    assert flow.locked
+    assert flow.hand.locked
 
 
 def test_a_read_only_record_refuses_in_words() -> None:

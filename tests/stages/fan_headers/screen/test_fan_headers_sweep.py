@@ -1,15 +1,18 @@
 """A sweep typed level by level: what is asked, what it proves, what is offered where a header does not control."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from commission.base.errors import CommissionError, NotAllowed
 from commission.base.verdict import Outcome
+from commission.stages.fan_headers.card import sweep_running
 from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepAborted, SweepSource
-from commission.stages.fan_headers.model.sweep import Direction, SweepWord
+from commission.stages.fan_headers.lines.sweep import level_line
+from commission.stages.fan_headers.model.sweep import Direction, SweepReading, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, PLUGGED, PLUGGING, SWEEPING, plugged, powered
 from tests.ui.bench import asked, led
@@ -60,7 +63,7 @@ def test_a_sweep_ends_with_its_word_and_the_duty_to_leave_it_at() -> None:
     assert taken.verdict.repeat_rpm == 2
     assert taken.source is SweepSource.TYPED
     card = flow.card()
-    assert flow.view is View.RESULT
+    assert flow.hand.view is View.RESULT
     assert {row.label: row.value for row in card.figures}["leave it at"] == "30 %"
     assert flow.picture[0] is not None, "the plot is drawn anew from the record"
 
@@ -201,13 +204,15 @@ def test_the_best_legal_header_is_offered_where_the_mode_is_right() -> None:
     assert prompt.proposal == "plug front SYS2"
     led(flow, [""])
     assert "Sweep front on SYS2 again" in asked(flow)
-    assert flow.swept.sweep_of(flow.plugged.chains[0].chain_id) is None, "the sweep on the old header counts no longer"
+    assert flow.hand.swept.sweep_of(flow.hand.plugged.chains[0].chain_id) is None, (
+        "the sweep on the old header counts no longer"
+    )
 
 
 def test_moving_the_chain_in_the_middle_gives_the_sweep_up() -> None:
     flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *DOWN_AND_UP[:3])
-    chain = flow.plugged.chains[0]
-    book.headers.move(build, chain.chain_id, flow.plugged.headers[1].header_id)
+    chain = flow.hand.plugged.chains[0]
+    book.headers.move(build, chain.chain_id, flow.hand.plugged.headers[1].header_id)
     flow.refresh()
     assert not flow.in_sweep
     assert "Sweep front on SYS2" in asked(flow)
@@ -299,7 +304,7 @@ def test_the_stage_closes_over_all_chains() -> None:
     assert prompt is not None
     assert prompt.proposal == "close"
     led(flow, [""])
-    assert flow.closed is Outcome.PASS
+    assert flow.hand.closed is Outcome.PASS
     card = flow.card()
     assert card.verdict is not None
     assert card.verdict.final
@@ -318,6 +323,26 @@ def test_a_close_that_does_not_pass_is_asked_about_and_a_later_move_takes_its_wo
         ["sweep front", "", "", "", *DOWN_AND_UP, "", "close"],
     ):
         led(flow, lines)
-        outcomes.append(flow.closed)
+        outcomes.append(flow.hand.closed)
     assert outcomes == [Outcome.FAIL, None, Outcome.PASS]
     assert book.build(build).runs["fan_headers"][-1].attempt == 2
+
+
+def test_a_level_is_read_once_from_the_look_at_it_to_its_entry(monkeypatch: pytest.MonkeyPatch) -> None:
+    flow, book, _, build = plugged(*SWEEPING)
+    lines: list[str] = []
+
+    def counted(text: str, *more: Any) -> tuple[SweepReading, ...]:
+        lines.append(text)
+        return level_line(text, *more)
+
+    monkeypatch.setattr(sweep_running, "level_line", counted)
+    prompt = flow.now()
+    assert prompt is not None
+    told = prompt.understand("100 1497")
+    assert "1497 rpm" in told
+    flow.answer("100 1497")
+    assert lines == ["100 1497"]
+    at_hand = book.build(build).of(FanHeadersState).sweeping
+    assert at_hand is not None
+    assert [(one.duty_pct, one.rpm) for one in at_hand.readings] == [(100.0, 1497.0)]
