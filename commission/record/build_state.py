@@ -8,6 +8,7 @@ from commission.base.frozen import dataclass
 from commission.base.pump_supply import PumpSupply
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem
+from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
@@ -99,6 +100,8 @@ class BuildState:
     """The last entry of the build."""
     states: Mapping[type, object] = field(default_factory=dict)
     """What the stages keep of it, each under the class of its own state."""
+    news: tuple[Change, ...] = ()
+    """What the entry at hand changed of the loop and the attempts have not heard of; none between two entries."""
 
     def of(self, cls: type[S]) -> S:
         """Return what a stage keeps of this build: its state by the class, or a fresh one."""

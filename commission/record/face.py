@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from commission.record.build_state import BuildState, Finding, ShopState
     from commission.record.entries import FindingRaised
     from commission.record.logged import Logged
+    from commission.record.machine.change import Change
     from commission.record.machine.instrument import Instrument
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
 
@@ -78,6 +79,8 @@ class RecordFace:
     """Raises NotAllowed where an entry of these kinds is not withdrawn now, though a record with that is imported."""
     taken_back: Callable[[BuildState, Logged, Logged], BuildState] = _same_build
     """The state after an entry of these kinds that was withdrawn: the entry, and its withdrawal."""
+    stale_on: frozenset[Change] = frozenset()
+    """Changes of the loop that take away the worth of its judged attempts."""
     at_fault: Callable[[BuildState, FindingRaised, int], BuildState] = _same_build
     """The state after a fault was found at this stage, by the entry of that number."""
     cured: Callable[[BuildState, Finding, str], BuildState] = _same_build

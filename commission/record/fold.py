@@ -29,7 +29,7 @@ from commission.record.face import Registry
 from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
-from commission.record.staleness import put_run, with_problem, withdrawn_before
+from commission.record.staleness import put_run, stale_runs, with_problem, withdrawn_before
 from commission.record.unknown import Unknown
 
 __all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_further", "fold_shop", "withdrawn_numbers"]
@@ -70,7 +70,8 @@ def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> 
     state = BuildState(build_id=build_id, withdrawn=frozenset(gone))
     for entry in entries:
         if entry.seq in gone:
-            state = replace(_taken_back(registry, state, entry, gone[entry.seq]), last=entry)
+            taken = _taken_back(registry, state, entry, gone[entry.seq])
+            state = replace(_heard(registry, taken, entry.seq), last=entry)
         else:
             state = _apply_entry(registry, state, entry)
     return state
@@ -107,7 +108,15 @@ def _taken_back(registry: Registry, state: BuildState, entry: Logged, withdrawal
 
 
 def _apply_entry(registry: Registry, state: BuildState, entry: Logged) -> BuildState:
-    return replace(_apply(registry, state, entry), last=entry)
+    return replace(_heard(registry, _apply(registry, state, entry), entry.seq), last=entry)
+
+
+def _heard(registry: Registry, state: BuildState, seq: int) -> BuildState:
+    """Take away the worth of the judged attempts that rest on what an entry changed."""
+    if not state.news:
+        return state
+    stages = (face.id for face in registry.faces if face.stale_on.intersection(state.news))
+    return replace(stale_runs(state, seq, *stages), news=())
 
 
 def _apply(registry: Registry, state: BuildState, entry: Logged) -> BuildState:

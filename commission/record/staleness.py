@@ -56,11 +56,11 @@ def wetted_anew(state: BuildState) -> BuildState:
 
 
 def told(state: BuildState, change: Change) -> BuildState:
-    """Return the state after all that the build keeps of its loop heard of a change."""
+    """Return the state after all that the build keeps of its loop heard of a change; its attempts hear of it next."""
     kept = {
         cls: value.after(change) if isinstance(value, RestsOnTheLoop) else value for cls, value in state.states.items()
     }
-    return replace(state, states=kept)
+    return replace(state, states=kept, news=(*state.news, change))
 
 
 def loop_changed(state: BuildState, seq: int) -> BuildState:

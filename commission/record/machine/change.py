@@ -7,6 +7,8 @@ from typing import Protocol, Self, runtime_checkable
 class Change(StrEnum):
     """What happened to the loop."""
 
+    TOP_UP = "coolant was topped up, or moved while the loop is filled"
+    LIQUID = "what is in the loop was changed after it was filled"
     ANOTHER_LOOP = "another loop, or another fill"
     AT_FAULT = "a fault was found in a loop that had passed"
 

@@ -36,6 +36,8 @@ class Rungs:
 
         With a fault in its loop a pump that runs by the book still runs.
         """
+        if change not in (Change.AT_FAULT, Change.ANOTHER_LOOP):
+            return self
         runs = self.pump_runs and change is Change.AT_FAULT
         return Rungs(shown={**self.shown, Rung.PUMP: None, Rung.MACHINE: None}, pump_runs=runs)
 

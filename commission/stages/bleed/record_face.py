@@ -9,6 +9,7 @@ from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.state import BleedState, apply_bleed
@@ -48,5 +49,6 @@ RECORD = RecordFace(
     states=(BleedState,),
     ends=(BleedClosed,),
     kept=(BleedStarted, BleedClosed),
+    stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP}),
 )
 """The bleed as the record sees it."""

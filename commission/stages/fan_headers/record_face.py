@@ -9,6 +9,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.payload import Payload
 from commission.stages.fan_headers.entries import (
     ChainMoved,
@@ -67,5 +68,6 @@ RECORD = RecordFace(
     kept=(HeadersClosed,),
     states=(FanHeadersState,),
     taken_back=sweep_taken_back,
+    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP}),
 )
 """Headers, chains and sweeps as the record sees them."""

@@ -9,6 +9,7 @@ from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.payload import Payload
 from commission.stages.fill.entries import (
     BottleAdded,
@@ -88,5 +89,6 @@ RECORD = RecordFace(
     states=(FillState, Shelf),
     ends=(FillClosed,),
     kept=(FillClosed,),
+    stale_on=frozenset({Change.LIQUID}),
 )
 """The fill as the record sees it."""

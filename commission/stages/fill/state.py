@@ -4,10 +4,11 @@ from dataclasses import replace
 from typing import assert_never
 
 from commission.base.frozen import dataclass
-from commission.procedure.stage_ids import BLEED, FILL
+from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
 from commission.record.logged import Logged
-from commission.record.staleness import ended_run, stale_runs, started_run, wetted_anew
+from commission.record.machine.change import Change
+from commission.record.staleness import ended_run, started_run, told
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -25,9 +26,6 @@ from commission.stages.fill.entries import (
 )
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
 from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir
-
-ON_THE_FILL = (BLEED, "first_power", "fan_headers")
-"""Stages whose verdicts speak of the loop as it was filled."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +103,7 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
         case PumpSupplyChosen(supply=supply):
             return replace(state, pump_supply=supply)
         case FillClosed():
-            ended = wetted_anew(ended_run(state, FILL, entry))
-            return stale_runs(ended, entry.seq, *ON_THE_FILL)
+            return told(ended_run(state, FILL, entry), Change.ANOTHER_LOOP)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -120,8 +117,7 @@ def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> B
         state = replace(state, wetted=(*state.wetted, entry))
     if stage == FILL:
         state = started_run(state, FILL, entry)
-    stages = (BLEED,) if topping_up or stage == FILL else (FILL, *ON_THE_FILL)
-    return stale_runs(state, entry.seq, *stages)
+    return told(state, Change.TOP_UP if topping_up or stage == FILL else Change.LIQUID)
 
 
 def _same_base(state: FillState, pour: Pour) -> bool:

@@ -9,6 +9,7 @@ from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rungs
 from commission.record.payload import Payload
 from commission.stages.first_power.entries import (
@@ -57,5 +58,6 @@ RECORD = RecordFace(
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,
     cured=machine_cured,
+    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP}),
 )
 """The first power-on as the record sees it."""

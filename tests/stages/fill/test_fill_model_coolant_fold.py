@@ -1,16 +1,21 @@
 """What entries about coolant add up to, without a logbook: attempts, movements, cycles, and what goes stale."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
 import pytest
 
 from commission.base.clock import ClockMark
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Bounded, Outcome
+from commission.record import fold
 from commission.record.build_state import BuildState
 from commission.record.entries import BuildOpened, Withdrawn
+from commission.record.face import RecordFace, Registry
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.payload import Payload
+from commission.record.staleness import ended_run
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import AirTail, BleedRule, BleedVerdict, SqueezeResult, TailState
 from commission.stages.bleed.state import BleedState
@@ -32,7 +37,7 @@ from commission.stages.fill.model.coolant import EMPTY, Base, Bottle
 from commission.stages.fill.model.fill import Drain, Evaporation, FillVerdict, Pour, Reservoir, Spill, SyringeOut
 from commission.stages.fill.state import FillState, Shelf
 from tests.fills import EG_PREMIX, ML, MYSTERY, PREMIX, READY, SQUEEZE, WATER, cycle, dose
-from tests.registered import fold_build, fold_shop
+from tests.registered import REGISTRY, fold_build, fold_shop
 
 FILLED = FillVerdict(
     outcome=Outcome.PASS,
@@ -150,6 +155,44 @@ def test_what_moves_nothing_is_no_movement(entry: FillEntry) -> None:
 def test_a_bleed_moves_coolant_by_its_top_ups_alone() -> None:
     state = folded(BleedStarted(attempt=1), done(3, topped=False), done(2), bleed_closed())
     assert [moved.seq for moved in state.of(FillState).moves] == [4]
+
+
+@dataclass(frozen=True, slots=True)
+class SoakEnded:
+    """Ends an attempt at an invented stage that comes after the bleed."""
+
+    KIND: ClassVar[str] = "soak ended"
+
+
+SOAK = RecordFace(
+    id="soak",
+    kinds=(SoakEnded,),
+    fold=lambda state, entry: ended_run(state, "soak", entry),
+    text=lambda *_: "",
+    stale_on=frozenset({Change.LIQUID}),
+)
+
+
+@pytest.mark.parametrize(
+    ("after", "stale_by"),
+    [
+        ((), None),
+        ((poured(5, stage="bleed"),), None),
+        ((drained(100),), 5),
+        ((drained(100), poured(100, PREMIX, stage="service")), 5),
+    ],
+    ids=["nothing", "a top-up", "some let out", "some let out and other coolant in"],
+)
+def test_a_stage_that_the_fill_never_heard_of_goes_stale_by_what_it_listens_to(
+    after: tuple[Payload, ...], stale_by: int | None
+) -> None:
+    registry = Registry((*REGISTRY.faces, SOAK))
+    told: list[Payload] = [BuildOpened(name="rig", procedure=""), poured(), fill_closed(), SoakEnded(), *after]
+    state = fold.fold_build(registry, "b", logged(*told))
+    judged = state.judged_run("soak")
+    assert judged is not None
+    assert judged.stale_by == stale_by
+    assert state.news == ()
 
 
 def test_levels_and_the_last_reservoir_are_kept() -> None:

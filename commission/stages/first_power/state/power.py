@@ -79,6 +79,8 @@ class FirstPowerState:
 
         With a fault in its loop a pump that runs by the book still runs: only what it showed is taken away.
         """
+        if change not in (Change.AT_FAULT, Change.ANOTHER_LOOP):
+            return self
         state = replace(self, wet=None, machine=None, started=None)
         if change is Change.AT_FAULT:
             return state
