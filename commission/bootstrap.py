@@ -1,16 +1,16 @@
-"""Puts the pieces together: a path, a clock and a procedure become a logbook; files become readings.
+"""Puts the pieces together: a path, a clock and a procedure become a logbook, a folder of the kernel a board.
 
-The only importer of storage and instruments. Nothing heavy is imported before it is needed.
+The only importer of storage, and beside the stages' file formats of instruments. Nothing heavy is imported before it is
+needed.
 """
 
 from __future__ import annotations
 
-import sys
 import threading
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING
 
 from commission import __version__
 from commission.base.errors import FileError
@@ -19,17 +19,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from commission.instruments.hwmon import HwmonBoard
-    from commission.instruments.text_lines import Source
-    from commission.procedure.pins import Connector, Wire
     from commission.record.face import Registry
     from commission.record.logbook import Logbook
     from commission.record.logged import Head
     from commission.record.ports import Clock, EntryLog, Machine
-    from commission.stages.fan_headers.files.sweep_csv import SweepFile
-    from commission.stages.fan_headers.model.layout import LayoutProblem
-    from commission.stages.first_power.files.rails_csv import RailsFile
-    from commission.stages.pressure_hold.files.hold_csv import HoldFile
-    from commission.stages.pressure_hold.files.stream import HoldStream
 
 FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
@@ -93,18 +86,10 @@ def open_logbook(
 
     path = default_path() if path is None else path
     if read_only:
-        log = open_log_for_reading(path, registry, reread=_reread)
+        log = open_log_for_reading(path, registry, reread=registry.reread)
     else:
-        log = open_log(path, registry, holder=f"commission {__version__}", reread=_reread)
+        log = open_log(path, registry, holder=f"commission {__version__}", reread=registry.reread)
     return Opened(book=_book(log, clock, registry, procedure), path=path)
-
-
-def _reread(
-    header: str, typed: str
-) -> tuple[float | None, int | None, float | None, float | None, float | None] | None:
-    from commission.stages.pressure_hold.files.reread import reread_hold
-
-    return reread_hold(header, typed)
 
 
 def _book(log: EntryLog, clock: Clock | None, registry: Registry, procedure: str) -> Logbook:
@@ -187,52 +172,7 @@ def import_bundle(source: Path, target: Path, registry: Registry) -> None:
     from commission.storage.exchange import import_bundle as make
 
     with source.open("rb") as lines:
-        make(lines, target, registry, admit=Admission(registry), reread=_reread)
-
-
-def read_hold_file(path: Path) -> HoldFile:
-    """Read a file of hold readings; ``-`` reads standard input."""
-    from commission.stages.pressure_hold.files.hold_csv import read_hold
-
-    return read_hold(_opened(path))
-
-
-def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
-    """Read a file of speeds over duty; ``-`` reads standard input."""
-    from commission.stages.fan_headers.files.sweep_csv import read_sweep
-
-    return read_sweep(_opened(path), name=str(path), pump=pump)
-
-
-def read_rails_file(path: Path) -> RailsFile:
-    """Read a file of voltages at plugs; ``-`` reads standard input."""
-    from commission.stages.first_power.files.rails_csv import read_rails
-
-    return read_rails(_opened(path), name=str(path))
-
-
-def read_layout_file(path: Path) -> LayoutProblem:
-    """Read a file of headers and chains to place; ``-`` reads standard input."""
-    from commission.stages.fan_headers.files.layout_toml import MOST_BYTES, read_layout
-
-    return read_layout(_standard_input().read(MOST_BYTES + 1) if str(path) == "-" else path)
-
-
-def read_pin_map_file(path: Path, plug: Connector) -> tuple[Wire, ...]:
-    """Read the pin map of a cable with this plug at its load end; ``-`` reads standard input."""
-    from commission.stages.first_power.files.cable_csv import read_pin_map
-
-    return read_pin_map(_opened(path), plug)
-
-
-def _opened(path: Path) -> Source:
-    return _standard_input() if str(path) == "-" else path
-
-
-def _standard_input() -> BinaryIO:
-    if sys.stdin is None:
-        raise FileError("standard input is closed; pipe the readings in or name a file")
-    return sys.stdin.buffer
+        make(lines, target, registry, admit=Admission(registry), reread=registry.reread)
 
 
 def hwmon_board(root: Path | None = None) -> HwmonBoard:
@@ -246,13 +186,6 @@ def hwmon_board(root: Path | None = None) -> HwmonBoard:
     from commission.instruments.hwmon import HwmonBoard
 
     return HwmonBoard(Path("/sys") if root is None else root)
-
-
-def hold_stream() -> HoldStream:
-    """Return a reader of hold readings line by line."""
-    from commission.stages.pressure_hold.files.stream import HoldStream
-
-    return HoldStream()
 
 
 def warm() -> threading.Thread:

@@ -3,13 +3,14 @@
 Voltages and speeds are those of ``tests/make_sweep_logs.py``, read back from the sample files.
 """
 
-from commission.bootstrap import read_rails_file, read_sweep_file
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.seats import Chain, Device, Drive, Header, Reach
 from commission.record.stage_work import StageWork
 from commission.stages.fan_headers.entries import SweepSource
+from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+from commission.stages.first_power.files.rails_csv import read_rails_file
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from tests.fakes import HandClock

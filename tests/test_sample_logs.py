@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 
 from commission.base.verdict import Outcome
-from commission.bootstrap import read_hold_file
 from commission.record.entries import BuildOpened, ProcedureAdopted
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged, Sample
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, SourceOff
+from commission.stages.pressure_hold.files.hold_csv import read_hold_file
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.shell.basis import Asked
 from commission.stages.pressure_hold.shell.judge import judged

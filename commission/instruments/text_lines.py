@@ -2,8 +2,10 @@
 
 import csv
 import io
+import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from commission.base.errors import FileError
 from commission.base.text import clip
@@ -21,6 +23,18 @@ _SAVE = "save it as UTF-8"
 
 Source = Path | str | bytes | Iterable[str | bytes]
 """A path, the bytes of a file, or its lines one by one."""
+
+
+def file_or_standard_input(path: Path) -> Source:
+    """Return what a path names: a file, or standard input for ``-``; raises FileError where that is closed."""
+    return standard_input() if str(path) == "-" else path
+
+
+def standard_input() -> BinaryIO:
+    """Return standard input; raises FileError where it is closed."""
+    if sys.stdin is None:
+        raise FileError("standard input is closed; pipe the readings in or name a file")
+    return sys.stdin.buffer
 
 
 def numbered_lines(source: Source) -> Iterator[tuple[int, str]]:

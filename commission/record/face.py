@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from commission.record.machine.instrument import Instrument
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
 
+RowValues = tuple[float | None, int | None, float | None, float | None, float | None]
+"""What a row of a series says: elapsed [s], instant [ms since 1970 UTC], pressure [Pa], air [K], barometer [Pa]; None
+where it says nothing."""
+
 Fold = Callable[["BuildState", "Logged"], "BuildState"]
 """The state of a build after an entry."""
 
@@ -45,6 +49,8 @@ class SeriesKinds:
     """Begins a series."""
     closed: type[SeriesClosed]
     """Seals all of it."""
+    reread: Callable[[str, str], RowValues | None]
+    """Reads the text of a stored row again, under a header row; None where it cannot be read."""
     gauge: Callable[[Payload], Instrument]
     """The instrument that a series which this payload began is read with."""
 
@@ -145,6 +151,14 @@ class Registry:
     def series(self) -> tuple[SeriesKinds, ...]:
         """The kinds about streamed readings."""
         return tuple(face.series for face in self.faces if face.series is not None)
+
+    def reread(self, header: str, typed: str) -> RowValues | None:
+        """Read the text of a stored row again, under a header row; None where no stage can."""
+        for kinds in self.series:
+            values = kinds.reread(header, typed)
+            if values is not None:
+                return values
+        return None
 
     def names(self, entries: Sequence[Logged]) -> dict[str, str]:
         """Return the names of what entries hold only by its id."""

@@ -3,13 +3,11 @@
 from collections.abc import Callable, Sequence
 
 from commission.base.errors import Damaged
+from commission.record.face import RowValues
 from commission.record.series_entries import SeriesHeaded
 from commission.storage.samples import Row
 
-Values = tuple[float | None, int | None, float | None, float | None, float | None]
-"""Elapsed [s], instant [ms since 1970 UTC], pressure [Pa], air [K], barometer [Pa]; None where the text has none."""
-
-Reread = Callable[[str, str], Values | None]
+Reread = Callable[[str, str], RowValues | None]
 """Reads the text of a row again under a header row; None where it cannot be read."""
 
 

@@ -15,8 +15,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from commission.bootstrap import hwmon_board, read_sweep_file
+from commission.bootstrap import hwmon_board
 from commission.record.machine.seats import Drive, Reach
+from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
 from commission.stages.fan_headers.judge.layout import best_layout
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem

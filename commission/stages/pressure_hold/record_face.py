@@ -7,7 +7,7 @@ from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure, When
 from commission.record.build_state import HOLD, BuildState
 from commission.record.entries import FindingRaised
-from commission.record.face import RecordFace, SeriesKinds
+from commission.record.face import RecordFace, RowValues, SeriesKinds
 from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
 from commission.record.payload import Payload
@@ -49,6 +49,12 @@ def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
 
 def _at_fault(state: BuildState, _raised: FindingRaised, seq: int) -> BuildState:
     return loop_at_fault(state, seq)
+
+
+def _reread(header: str, typed: str) -> RowValues | None:
+    from commission.stages.pressure_hold.files.reread import reread_hold
+
+    return reread_hold(header, typed)
 
 
 def _gauge(payload: Payload) -> Instrument:
@@ -118,6 +124,6 @@ RECORD = RecordFace(
     kept=(SourceIsolated, HoldStarted, HoldClosed),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
-    series=SeriesKinds(begun=HoldStarted, closed=HoldClosed, gauge=_gauge),
+    series=SeriesKinds(begun=HoldStarted, closed=HoldClosed, reread=_reread, gauge=_gauge),
 )
 """The pressure hold as the record sees it."""

@@ -224,7 +224,7 @@ def process(root: Path, *options: str) -> "subprocess.Popen[str]":
         "import sys\nfrom pathlib import Path\nimport commission.bootstrap as bootstrap\nimport commission.shell\n"
         "real, root = bootstrap.hwmon_board, Path(sys.argv.pop(1))\n"
         "bootstrap.hwmon_board = lambda: real(root)\n"
-        "commission.shell.run()\n"
+        "from commission.__main__ import job\ncommission.shell.run(job())\n"
     )
     return subprocess.Popen(
         [sys.executable, "-c", code, str(root), "watch", *options],

@@ -268,7 +268,7 @@ class Sweeping:
             raise InputError("type file and the path of a table with the columns duty [%] and speed [rpm]")
 
         def do() -> str:
-            from commission.bootstrap import read_sweep_file
+            from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
 
             if not path.is_file():
                 raise InputError(f"there is no file {clip(str(path))}")

@@ -7,6 +7,7 @@ from typing import Any
 from commission.base.errors import FileError
 from commission.base.text import clean, clip
 from commission.base.toml_text import read_toml
+from commission.instruments.text_lines import standard_input
 from commission.record.machine.seats import Drive, Reach
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem, complaints
 
@@ -19,6 +20,11 @@ _HEADER = ("name", "rating_ma", "modes", "full_speed_lock")
 _CHAIN = ("name", "drive", "steady_ma", "start_ma", "pump", "fans", "cable_cm")
 _WATTS = {"rating_w": "rating_ma", "steady_w": "steady_ma", "start_w": "start_ma"}
 _AMPERES = {"rating_a": "rating_ma", "steady_a": "steady_ma", "start_a": "start_ma"}
+
+
+def read_layout_file(path: Path) -> LayoutProblem:
+    """Read a file of headers and chains to place; ``-`` reads standard input."""
+    return read_layout(standard_input().read(MOST_BYTES + 1) if str(path) == "-" else path)
 
 
 def read_layout(source: Path | str | bytes) -> LayoutProblem:

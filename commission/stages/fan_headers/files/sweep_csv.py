@@ -8,7 +8,7 @@ from typing import TypeVar
 from commission.base.bounds import MOST_SWEEP_RPM
 from commission.instruments.steps import step_of
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
-from commission.instruments.text_lines import Source
+from commission.instruments.text_lines import Source, file_or_standard_input
 from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, Rotation, Sweep, SweepReading, SweepSetup
 
@@ -53,6 +53,11 @@ class SweepFile:
     """The word that it must give; for tests, never used to judge. Empty where it does not say."""
     outcome: str
     """The outcome that it must give, likewise."""
+
+
+def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
+    """Read a file of speeds over duty; ``-`` reads standard input."""
+    return read_sweep(file_or_standard_input(path), name=str(path), pump=pump)
 
 
 def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -> SweepFile:

@@ -58,7 +58,7 @@ def layout(context: click.Context, /, file: str, as_json: bool) -> None:
     Example:
       commission calc layout board.toml
     """
-    from commission.bootstrap import read_layout_file
+    from commission.stages.fan_headers.files.layout_toml import read_layout_file
     from commission.stages.fan_headers.judge.layout import best_layout
     from commission.stages.fan_headers.rows.layout_json import layout_line, layout_told
 

@@ -97,7 +97,7 @@ def judged_sweep_file(
     FileError
         If it cannot be read.
     """
-    from commission.bootstrap import read_sweep_file
+    from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
     from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 
     read = read_sweep_file(Path(file), pump=pump)

@@ -218,7 +218,7 @@ def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:
     FileError
         If the table cannot be read.
     """
-    from commission.bootstrap import read_pin_map_file
+    from commission.stages.first_power.files.cable_csv import read_pin_map_file
 
     path = Path(text.strip().strip("\"'")).expanduser()
     try:

@@ -7,7 +7,7 @@ from pathlib import Path
 from commission.base.errors import FileError
 from commission.base.text import clean, clip
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
-from commission.instruments.text_lines import Source
+from commission.instruments.text_lines import Source, file_or_standard_input
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
 
 COLUMNS = (
@@ -47,6 +47,11 @@ class RailsFile:
     """Largest error of the meter [V]; 0 where the file states none."""
     verdict: str
     """What the file must give; for tests, never used to judge. Empty where it does not say."""
+
+
+def read_rails_file(path: Path) -> RailsFile:
+    """Read a file of voltages at plugs; ``-`` reads standard input."""
+    return read_rails(file_or_standard_input(path), name=str(path))
 
 
 def read_rails(source: Source, *, name: str | None = None) -> RailsFile:

@@ -70,7 +70,7 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
     InputError
         If nothing says which guide the supply follows.
     """
-    from commission.bootstrap import read_rails_file
+    from commission.stages.first_power.files.rails_csv import read_rails_file
     from commission.stages.first_power.judge.rails import evaluate_rails
     from commission.stages.first_power.work.rungs import WANTED_RAILS
 

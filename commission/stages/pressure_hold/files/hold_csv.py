@@ -8,7 +8,7 @@ from pathlib import Path
 from commission.base.errors import FileError
 from commission.base.quantity import Quantity
 from commission.instruments.steps import step_of
-from commission.instruments.text_lines import Source, numbered_lines
+from commission.instruments.text_lines import Source, file_or_standard_input, numbered_lines
 from commission.stages.pressure_hold.files.header import Column, Header, Role
 from commission.stages.pressure_hold.files.rows import Row, Sample
 from commission.stages.pressure_hold.files.settings import HoldSettings
@@ -89,6 +89,11 @@ class _Columns:
             )
         if len(self.notes) >= MOST_NOTES:
             raise FileError(f"more than {MOST_NOTES} rows have a note; leave that column out", line=line, field="note")
+
+
+def read_hold_file(path: Path) -> HoldFile:
+    """Read a file of hold readings; ``-`` reads standard input."""
+    return read_hold(file_or_standard_input(path))
 
 
 def read_hold(source: Source, *, name: str | None = None) -> HoldFile:

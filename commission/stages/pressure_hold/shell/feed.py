@@ -112,13 +112,13 @@ class _Feeder:
     """Takes the lines one by one; opens the logbook for writing only when the first good row is there."""
 
     def __init__(self, stack: ExitStack, name: str, *, new: bool, wish: Wish) -> None:
-        from commission.bootstrap import hold_stream
+        from commission.stages.pressure_hold.files.stream import HoldStream
 
         self._stack = stack
         self._name = name
         self._new = new
         self._wish = wish
-        self._stream = hold_stream()
+        self._stream = HoldStream()
         self._book: Logbook | None = None
         self._build_id = ""
         self._places: Places | None = None

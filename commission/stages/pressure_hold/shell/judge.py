@@ -150,8 +150,8 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     FileError
         If it cannot be read, or nothing says how large the loop is.
     """
-    from commission.bootstrap import read_hold_file
     from commission.procedure.load import default_toml, load_procedure
+    from commission.stages.pressure_hold.files.hold_csv import read_hold_file
     from commission.stages.pressure_hold.judge.source_remarks import with_source
     from commission.stages.pressure_hold.judge.steps import guessed_step
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
