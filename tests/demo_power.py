@@ -80,17 +80,17 @@ class PowerAuthor:
             header("FAN B", 1000, Drive.PWM),
         ):
             self.clock.run(40)
-            self.book.headers.add_header(build, one)
+            self.book.headers.seats.add_header(build, one)
         pump = Chain(
             chain_id="pump", name="pump", devices=(PUMP,), drive=Drive.PWM, pump=True, reports=1, control_wanted=False
         )
         for chain in (pump, fans("top", 3, "top radiator", {"FAN A": 25, "FAN B": 60})):
             self.clock.run(40)
-            self.book.headers.add_chain(build, chain)
+            self.book.headers.seats.add_chain(build, chain)
         self.answer(build, self.book.headers, When.BEFORE_PLUGGING)
         for chain_id, header_id in (("pump", "PUMP"), ("top", "FAN A")):
             self.clock.run(120)
-            self.book.headers.move(build, chain_id, header_id)
+            self.book.headers.seats.move(build, chain_id, header_id)
 
     def watch(self, build: str) -> None:
         """Half an hour with the pump alone, and dry paper at every joint."""
@@ -110,7 +110,7 @@ class PowerAuthor:
         self.answer(build, self.book.headers, When.BEFORE_SWEEP)
         self.sweep(build, "top", "top-starved")
         self.clock.run(300)
-        self.book.headers.set_header(
+        self.book.headers.seats.set_header(
             build, "FAN A", set_to=Drive.PWM, full_speed_lock=False, why="4-wire fans starved at low voltage"
         )
         self.sweep(build, "top", "top-cured")
@@ -123,7 +123,7 @@ class PowerAuthor:
         """Move the top chain days later: its verdict goes stale until it is swept again."""
         self.answer(build, self.book.headers, When.BEFORE_PLUGGING)
         self.clock.run(240)
-        self.book.headers.move(build, "top", "FAN B", "its cable touched the graphics card")
+        self.book.headers.seats.move(build, "top", "FAN B", "its cable touched the graphics card")
 
     # --- the corner tower: a plug that sags, a chain that is too much for any header ------------------------------
 
@@ -142,22 +142,24 @@ class PowerAuthor:
         """Six fans overload every header of the board; parted in two chains each half has one of its own."""
         for label in ("REAR 1", "REAR 2"):
             self.clock.run(40)
-            self.book.headers.add_header(build, header(label, 1000, Drive.PWM))
+            self.book.headers.seats.add_header(build, header(label, 1000, Drive.PWM))
         reach = {"REAR 1": 30, "REAR 2": 35}
         self.clock.run(40)
-        self.book.headers.add_chain(build, fans("six on top", 6, "top radiator", reach))
+        self.book.headers.seats.add_chain(build, fans("six on top", 6, "top radiator", reach))
         self.clock.run(300)
-        self.book.headers.remove_chain(build, "six on top", "1200 mA are too much for any header here; split in two")
+        self.book.headers.seats.remove_chain(
+            build, "six on top", "1200 mA are too much for any header here; split in two"
+        )
         for name in ("top, first three", "top, last three"):
             self.clock.run(40)
-            self.book.headers.add_chain(build, fans(name, 3, "top radiator", reach))
+            self.book.headers.seats.add_chain(build, fans(name, 3, "top radiator", reach))
         self.clock.run(30)
         best = self.book.headers.best_layout(self.book.build(build)).optima[0]
         self.book.headers.choose_layout(build, best, "each half on a header of its own")
         self.answer(build, self.book.headers, When.BEFORE_PLUGGING)
         for seat in best.seats:
             self.clock.run(90)
-            self.book.headers.move(build, seat.chain, seat.header)
+            self.book.headers.seats.move(build, seat.chain, seat.header)
 
     # --- pieces ----------------------------------------------------------------------------------------------
 
@@ -174,4 +176,4 @@ class PowerAuthor:
         """Take a sweep from a sample file."""
         self.clock.run(900)
         read = read_sweep_file(FOLDER / "sweeps" / f"{file}.csv")
-        self.book.headers.take_sweep(build, chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm)
+        self.book.headers.sweeps.take_sweep(build, chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm)

@@ -124,7 +124,7 @@ def falling(share: float = 1.0) -> Sweep:
 def plugged(book: Logbook, build: str, *, fans: int = 3) -> None:
     """Write down two headers and a chain, and plug the chain into the first."""
     for name in ("SYS 1", "SYS 2"):
-        book.headers.add_header(build, header(name))
-    book.headers.add_chain(build, chain("front", fans))
+        book.headers.seats.add_header(build, header(name))
+    book.headers.seats.add_chain(build, chain("front", fans))
     answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.move(build, "front", "SYS 1")
+    book.headers.seats.move(build, "front", "SYS 1")

@@ -19,11 +19,14 @@ class StageWork:
         The record.
     stage_id
         Id of the stage in the procedure.
+    while_locked
+        Whether its cautions may be answered while it is locked, since some of its work waits for nothing.
     """
 
-    def __init__(self, book: Record, stage_id: str) -> None:
+    def __init__(self, book: Record, stage_id: str, *, while_locked: bool = False) -> None:
         self.book = book
         self.stage_id = stage_id
+        self._while_locked = while_locked
 
     def stage(self, state: BuildState) -> Stage:
         """Return the stage as the build's procedure has it."""
@@ -75,14 +78,14 @@ class StageWork:
         return tuple(step.id for step in self.stage(state).steps if step.id not in done)
 
     def reachable(self, build_id: str) -> BuildState:
-        """Return the state of a build where cautions may be answered: by default one whose stage is not locked.
+        """Return the state of a build where cautions may be answered: one whose stage is not locked, or any.
 
         Raises
         ------
         NotAllowed
             If that is not so; the message says what is missing.
         """
-        return self.unlocked(build_id)
+        return self.known(build_id) if self._while_locked else self.unlocked(build_id)
 
     def known(self, build_id: str) -> BuildState:
         """Return the state of a build whose procedure has this stage, locked or not.

@@ -116,7 +116,7 @@ def test_an_answer_reads_and_folds_its_own_entry_only(monkeypatch: pytest.Monkey
     folded.clear()
     log.read, before = 0, log.head().seq
     for number in range(5):
-        book.headers.add_header(build, header(f"SYS {number}"))
+        book.headers.seats.add_header(build, header(f"SYS {number}"))
         book.build(build)
     stored = log.head().seq - before
     assert stored == 5
@@ -128,7 +128,7 @@ def test_a_state_that_was_handed_out_stays_as_it_was() -> None:
     book, log, clock = new_book()
     build = powered_build(book, clock)
     early, text = book.build(build), repr(book.build(build))
-    book.headers.add_header(build, header("SYS 1"))
+    book.headers.seats.add_header(build, header("SYS 1"))
     book.add_note(build, "later")
     book.withdraw(log.head().seq, "a slip")
     assert book.build(build) != early

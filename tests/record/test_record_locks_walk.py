@@ -74,9 +74,9 @@ def _supply(book: Logbook, build: str, *made: str) -> None:
 
 
 def _plug(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
-    book.headers.add_header(build, header("SYS 1"))
-    book.headers.add_chain(build, chain("front"))
-    book.headers.move(build, "front", "SYS 1")
+    book.headers.seats.add_header(build, header("SYS 1"))
+    book.headers.seats.add_chain(build, chain("front"))
+    book.headers.seats.move(build, "front", "SYS 1")
 
 
 ORDER: tuple[tuple[str, Deed], ...] = (
@@ -100,7 +100,7 @@ ORDER: tuple[tuple[str, Deed], ...] = (
     ("end the ladder", lambda b, c, i, r: b.power.close(i)),
     ("plug", _plug),
     ("answer", _answer_all),
-    ("sweep", lambda b, c, i, r: b.headers.take_sweep(i, "front", falling(), SweepSource.TYPED)),
+    ("sweep", lambda b, c, i, r: b.headers.sweeps.take_sweep(i, "front", falling(), SweepSource.TYPED)),
     ("leave", lambda b, c, i, r: b.headers.note_duty(i, "front", 50, 750)),
     ("close", lambda b, c, i, r: b.headers.close(i)),
 )
@@ -115,15 +115,15 @@ ASIDE: tuple[tuple[str, Deed], ...] = (
     ("cable", lambda b, c, i, r: b.power.test_cable(i, cable_test())),
     ("bad cable", lambda b, c, i, r: b.power.test_cable(i, cable_test(pin3=None))),
     ("low rails", lambda b, c, i, r: b.power.read_rails(i, rails(V12="11.0"))),
-    ("mend", lambda b, c, i, r: b.power.mend(i, b.build(i).of(FirstPowerState).open_faults[0].what, "mended")),
+    ("mend", lambda b, c, i, r: b.power.findings.mend(i, b.build(i).of(FirstPowerState).open_faults[0].what, "mended")),
     ("drain", lambda b, c, i, r: b.fill.move(i, Drain(dose=amount(200)))),
     ("another part", lambda b, c, i, r: b.sheet.add_part(i, RADIATOR)),
     ("wet watch", lambda b, c, i, r: _watch(b, c, i, Paper.WET)),
     ("bursts", lambda b, c, i, r: b.fill.do_step(i, r.choice(("protect", "first_fill", "bursts")))),
-    ("begin a sweep", lambda b, c, i, r: b.headers.begin_sweep(i, "front")),
-    ("level", lambda b, c, i, r: b.headers.sweep_level(i, level(100, 1500))),
-    ("end the sweep", lambda b, c, i, r: b.headers.end_sweep(i)),
-    ("unplug", lambda b, c, i, r: b.headers.move(i, "front", None)),
+    ("begin a sweep", lambda b, c, i, r: b.headers.sweeps.begin_sweep(i, "front")),
+    ("level", lambda b, c, i, r: b.headers.sweeps.sweep_level(i, level(100, 1500))),
+    ("end the sweep", lambda b, c, i, r: b.headers.sweeps.end_sweep(i)),
+    ("unplug", lambda b, c, i, r: b.headers.seats.move(i, "front", None)),
 )
 """What else can be done at any time, some of it to go round a lock."""
 

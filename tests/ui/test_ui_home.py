@@ -50,7 +50,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     sweeping = powered_build(book, clock, "Sweeper")
     plugged(book, sweeping)
     answer(book, sweeping, book.headers, When.BEFORE_SWEEP)
-    book.headers.begin_sweep(sweeping, book.build(sweeping).plugged.chains[0].chain_id)
+    book.headers.sweeps.begin_sweep(sweeping, book.build(sweeping).plugged.chains[0].chain_id)
     watching = supplied_build(book, clock, "Watcher")
     answer(book, watching, book.power, When.BEFORE_PUMP)
     book.power.start_pump(watching, ("block in", "drain"))
@@ -67,7 +67,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     flow.refresh()
     assert "LEAK: switch it off at once" in flow.running()[0]
     book.power.end_watch(watching, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
-    book.headers.abort_sweep(sweeping, "begun by mistake")
+    book.headers.sweeps.abort_sweep(sweeping, "begun by mistake")
     flow.refresh()
     assert [line.partition(",")[0] for line in flow.running()] == ["Holder"]
     ended = book.log.entries_of_kind("wet watch ended")[-1]

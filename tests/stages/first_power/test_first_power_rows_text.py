@@ -206,8 +206,8 @@ def test_names_are_found_even_where_header_and_chain_are_gone() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
     plugged(book, build)
-    book.headers.remove_header(build, "SYS 1", "its pin broke")
-    book.headers.remove_chain(build, "front", "sold")
+    book.headers.seats.remove_header(build, "SYS 1", "its pin broke")
+    book.headers.seats.remove_chain(build, "front", "sold")
     assert names_in(book.entries(build)) == {"SYS 1": "SYS 1", "SYS 2": "SYS 2", "front": "front"}
     moved = next(entry for entry in book.entries(build) if isinstance(entry.payload, ChainMoved))
     assert tell(moved.payload, names=names_in(book.entries(build))) == "front on SYS 1"

@@ -82,7 +82,7 @@ def test_what_failed_is_told_after_it_was_measured_again_with_what_was_done() ->
     before = [line for line in told(book, build) if line.startswith("failed before: 24-pin +12 V")]
     assert len(before) == 1
     assert "NOT MENDED" in before[0]
-    book.power.mend(build, "24-pin +12 V", "contact pushed home")
+    book.power.findings.mend(build, "24-pin +12 V", "contact pushed home")
     assert any(line.endswith("done: contact pushed home") for line in told(book, build))
 
 
@@ -106,10 +106,10 @@ def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:
     build = supplied_build(book, clock)
     watch_pump(book, clock, build, wet="block")
     assert book.power.close(build).outcome == "fail"
-    found = book.power.raise_finding(build, Rung.PUMP, "a cut seal")
+    found = book.power.findings.raise_finding(build, Rung.PUMP, "a cut seal")
     assert "finding: first power 1, pump only: a cut seal; no cure yet" in told(book, build)
     assert found.seq
-    book.power.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
     assert "finding: first power 1, pump only: a cut seal; cure: new seal" in told(book, build)
 
 
@@ -117,13 +117,13 @@ def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
     plugged(book, build)
-    book.headers.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
-    book.headers.add_chain(build, pump())
-    book.headers.move(build, "pump", "PUMP")
-    book.headers.add_chain(build, chain("spare", 1))
+    book.headers.seats.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
+    book.headers.seats.add_chain(build, pump())
+    book.headers.seats.move(build, "pump", "PUMP")
+    book.headers.seats.add_chain(build, chain("spare", 1))
     answer(book, build, book.headers, When.BEFORE_SWEEP)
-    book.headers.begin_sweep(build, "front")
-    book.headers.sweep_level(build, level(100, 1500, 1502))
+    book.headers.sweeps.begin_sweep(build, "front")
+    book.headers.sweeps.sweep_level(build, level(100, 1500, 1502))
     lines = told(book, build)
     assert "sweep running: front on SYS 1, 2 readings so far" in lines
     assert "load of PUMP: 800 of 2000 mA steady, 900 mA at start" in lines

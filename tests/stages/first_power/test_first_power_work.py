@@ -181,7 +181,7 @@ def test_a_cable_that_is_no_longer_called_hand_made_is_still_asked_for() -> None
     assert verdict.rungs[0].outcome is Outcome.INCONCLUSIVE
     with pytest.raises(NotAllowed, match="cables unplugged"):
         book.power.read_rails(build, rails())
-    book.power.mend(build, "cable CPU", "replaced by the one that came with the supply")
+    book.power.findings.mend(build, "cable CPU", "replaced by the one that came with the supply")
     unread = book.power.read_rails(build, rails())
     assert [phrase.code for phrase in unread.reasons] == ["plugs_unread"]
 
@@ -197,10 +197,10 @@ def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() 
     verdict = book.power.verdict(book.build(build))
     assert (verdict.rungs[1].outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "not_mended")
     with pytest.raises(UnknownName, match="not among what failed"):
-        book.power.mend(build, "GPU 2 +12 V", "new crimp")
+        book.power.findings.mend(build, "GPU 2 +12 V", "new crimp")
     with pytest.raises(NotAllowed, match="what was done"):
-        book.power.mend(build, "GPU 1 +12 V", " ")
-    book.power.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
+        book.power.findings.mend(build, "GPU 1 +12 V", " ")
+    book.power.findings.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
     watch_pump(book, clock, build)
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)
@@ -219,7 +219,7 @@ def test_the_same_reading_told_again_is_one_fault_and_another_after_the_cure_is_
     for volts in ("11.2", "11.2", "11.1"):
         book.power.read_rails(build, rails(V12=volts))
     assert len(book.build(build).of(FirstPowerState).faults) == 1
-    book.power.mend(build, "24-pin +12 V", "new crimp")
+    book.power.findings.mend(build, "24-pin +12 V", "new crimp")
     book.power.read_rails(build, rails(V12="11.1"))
     assert len(book.build(build).of(FirstPowerState).open_faults) == 0
     book.power.read_rails(build, rails(V12="11.0"))
@@ -248,7 +248,7 @@ def test_a_cable_with_a_wire_in_the_wrong_place_bars_the_supply() -> None:
     assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped anew and measured again
     with pytest.raises(NotAllowed, match="cables unplugged"):
         book.power.read_rails(build, rails())  # nobody said what was done
-    book.power.mend(build, "cable CPU", "pin 3 crimped anew")
+    book.power.findings.mend(build, "cable CPU", "pin 3 crimped anew")
     assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
 
 
@@ -363,14 +363,14 @@ def test_a_pump_that_does_not_turn_in_time_means_power_off(start: MachineStart, 
 def test_the_machine_is_not_started_while_its_pump_sits_where_it_can_be_stopped() -> None:
     book, log, clock = new_book()
     build = supplied_build(book, clock)
-    book.headers.add_header(build, header("PUMP", full_speed_lock=True))
-    book.headers.add_chain(build, pump())
+    book.headers.seats.add_header(build, header("PUMP", full_speed_lock=True))
+    book.headers.seats.add_chain(build, pump())
     answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.move(build, "pump", "PUMP")
+    book.headers.seats.move(build, "pump", "PUMP")
     watch_pump(book, clock, build)
     answer(book, build, book.power, When.BEFORE_MACHINE)
     with pytest.raises(NotAllowed, match="can stop the pump"):
-        book.headers.set_header(build, "PUMP", set_to=None, full_speed_lock=False, why="firmware update")
+        book.headers.seats.set_header(build, "PUMP", set_to=None, full_speed_lock=False, why="firmware update")
     assert book.power.start_machine(build, SOUND).outcome is Outcome.PASS
     assert kinds(log, MachineStarted) == 1
 
@@ -423,7 +423,7 @@ def test_the_machine_waits_until_a_pump_that_is_written_down_sits_somewhere() ->
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    book.headers.add_chain(build, pump())
+    book.headers.seats.add_chain(build, pump())
     locked = book.power.locked(book.build(build), Rung.MACHINE)
     assert locked is not None
     assert locked.code == "pump_unplugged"
@@ -435,9 +435,9 @@ def test_the_machine_waits_where_a_withdrawn_move_left_a_header_overloaded() -> 
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
     plugged(book, build)
-    away = book.headers.move(build, "front", "SYS 2")
-    book.headers.add_chain(build, chain("rear"))
-    book.headers.move(build, "rear", "SYS 1")
+    away = book.headers.seats.move(build, "front", "SYS 2")
+    book.headers.seats.add_chain(build, chain("rear"))
+    book.headers.seats.move(build, "rear", "SYS 1")
     assert book.power.locked(book.build(build), Rung.MACHINE) is None
     book.withdraw(away.seq, "it was never moved")
     locked = book.power.locked(book.build(build), Rung.MACHINE)
@@ -473,10 +473,10 @@ def test_a_machine_that_is_started_once_more_begins_another_attempt_and_its_pass
     book.power.start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
     assert book.power.close(build).outcome is Outcome.FAIL
     with pytest.raises(NotAllowed, match="what was found"):
-        book.power.raise_finding(build, Rung.MACHINE, " ")
-    book.power.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
+        book.power.findings.raise_finding(build, Rung.MACHINE, " ")
+    book.power.findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
     finding = book.build(build).findings[0]
-    book.power.cure_finding(build, finding.raised.finding_id, "moved it")
+    book.power.findings.cure_finding(build, finding.raised.finding_id, "moved it")
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)
     assert book.build(build).of(FirstPowerState).started is not None
@@ -488,9 +488,9 @@ def test_a_fault_is_only_found_on_a_ladder_that_was_judged_and_cured_only_where_
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     with pytest.raises(NotAllowed, match="not judged yet"):
-        book.power.raise_finding(build, Rung.PUMP, "drips")
+        book.power.findings.raise_finding(build, Rung.PUMP, "drips")
     with pytest.raises(UnknownName, match="no such finding"):
-        book.power.cure_finding(build, "nothing", "new seal")
+        book.power.findings.cure_finding(build, "nothing", "new seal")
 
 
 def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
@@ -498,8 +498,8 @@ def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
     build = supplied_build(book, clock)
     watch_pump(book, clock, build, wet="block")
     book.power.close(build)
-    book.power.raise_finding(build, Rung.PUMP, "seal nicked")
-    book.power.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    book.power.findings.raise_finding(build, Rung.PUMP, "seal nicked")
+    book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
     for caution in book.hold.missing_cautions(book.build(build)):
         book.hold.acknowledge(build, caution, "read")
     start_hold(book, build)

@@ -36,7 +36,7 @@ def test_a_start_that_failed_asks_what_was_done_and_the_pass_tells_it() -> None:
     (fault,) = book.build(build).of(FirstPowerState).open_faults
     assert (fault.rung, fault.what) == (Rung.MACHINE, "whole machine")
     assert "did not turn within 5 s" in fault.said
-    book.power.mend(build, "whole machine", "plug moved to the pump's own header")
+    book.power.findings.mend(build, "whole machine", "plug moved to the pump's own header")
     verdict = book.power.close(build)
     assert verdict.outcome is Outcome.PASS
     told = [why.template for why in verdict.reasons if why.code == "mended"]
@@ -48,7 +48,7 @@ def test_a_start_that_failed_asks_what_was_done_and_the_pass_tells_it() -> None:
 def test_a_start_that_fails_again_after_the_cure_asks_again() -> None:
     book, _, build = watched()
     book.power.start_machine(build, STANDS)
-    book.power.mend(build, "whole machine", "plug pushed home")
+    book.power.findings.mend(build, "whole machine", "plug pushed home")
     book.power.start_machine(build, STANDS)
     book.power.start_machine(build, SOUND)
     assert [fault.done for fault in book.build(build).of(FirstPowerState).faults] == ["plug pushed home", ""]
@@ -66,8 +66,8 @@ def test_the_cure_of_what_was_found_after_a_failed_start_says_what_was_done_abou
     book, _, build = watched()
     book.power.start_machine(build, STANDS)
     book.power.close(build)
-    book.power.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
-    book.power.cure_finding(build, book.build(build).findings[0].raised.finding_id, "moved it")
+    book.power.findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
+    book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "moved it")
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)
     verdict = book.power.close(build)

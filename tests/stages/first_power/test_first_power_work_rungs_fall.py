@@ -50,7 +50,7 @@ def test_rungs_that_rested_on_withdrawn_voltages_fall_though_older_ones_are_ther
     build = supplied_build(book, clock)
     book.power.read_rails(build, rails(V12=first))
     if first == "11.2":
-        book.power.mend(build, "24-pin +12 V", "new crimp")
+        book.power.findings.mend(build, "24-pin +12 V", "new crimp")
     book.power.read_rails(build, rails())
     assert to_the_top(book, clock, build) is Outcome.PASS
     withdraw_last(book, build, RailsRead)

@@ -75,7 +75,7 @@ def test_a_joint_that_was_wet_and_stayed_dry_later_asks_what_was_done_and_the_pa
     watch_pump(book, clock, build)
     assert outcome(book, build, Rung.PUMP) is Outcome.INCONCLUSIVE
     assert [fault.what for fault in book.build(build).of(FirstPowerState).open_faults] == ["joint block"]
-    book.power.mend(build, "joint block", "fitting turned home")
+    book.power.findings.mend(build, "joint block", "fitting turned home")
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)
     verdict = book.power.close(build)
@@ -120,10 +120,10 @@ def test_a_sweep_of_which_a_level_was_withdrawn_is_swept_again() -> None:
     build = powered_build(book, clock)
     plugged(book, build)
     answer(book, build, book.headers, When.BEFORE_SWEEP)
-    book.headers.begin_sweep(build, "front")
+    book.headers.sweeps.begin_sweep(build, "front")
     for reading in falling().readings:
-        book.headers.sweep_level(build, [reading])
-    assert book.headers.end_sweep(build).outcome is Outcome.PASS
+        book.headers.sweeps.sweep_level(build, [reading])
+    assert book.headers.sweeps.end_sweep(build).outcome is Outcome.PASS
     assert book.build(build).of(FanHeadersState).sweep_of("front") is not None
     book.withdraw(numbers(book, build, LevelSwept)[0], "read off another fan")
     assert book.build(build).of(FanHeadersState).sweep_of("front") is None
@@ -144,7 +144,7 @@ def test_a_fault_found_in_a_loop_that_had_passed_takes_the_worth_of_its_hold() -
 def test_a_fault_found_on_a_ladder_that_had_passed_asks_for_that_rung_and_those_above(rung: Rung) -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    book.power.raise_finding(build, rung, "something is wrong")
+    book.power.findings.raise_finding(build, rung, "something is wrong")
     assert word(book, build, "first_power") == "stale"
     assert word(book, build, "fan_headers") == "locked"
     # without cables made by hand the first rung has nothing to measure

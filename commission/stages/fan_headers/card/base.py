@@ -80,7 +80,7 @@ class HeadersAtHand(StageAtHand):
     def so_far(self) -> "SweepVerdict":
         """The verdict on the sweep at hand as it stands."""
         if self._so_far is None:
-            self._so_far = self.book.headers.sweep_verdict(self.state)
+            self._so_far = self.book.headers.sweeps.sweep_verdict(self.state)
         return self._so_far
 
     def judged(self, sweep: "TakenSweep") -> "SweepVerdict":
@@ -151,7 +151,7 @@ class HeadersAtHand(StageAtHand):
 
     def seat_check(self, chain: Chain, header: Header) -> "SeatCheck":
         """Return what stands against a chain on a header, beside what sits there."""
-        return self.book.headers.check(self.state, chain.chain_id, header.header_id)
+        return self.book.headers.seats.check(self.state, chain.chain_id, header.header_id)
 
     def load_of(self, header: Header) -> "SeatCheck | None":
         """Return what a header carries now; None where nothing sits on it."""

@@ -7,18 +7,27 @@ from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.machine.seats import Feed
+from commission.record.record import Record
+from commission.record.stage_work import StageWork
 from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft, DutyPlan
 from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer, LayoutProblem, Seat
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 from commission.stages.fan_headers.state import FanHeadersState
-from commission.stages.fan_headers.work.seats import chain_of
+from commission.stages.fan_headers.work.seats import Seats, chain_of
 from commission.stages.fan_headers.work.sweeps import Sweeps
 
 
-class FanHeaders(Sweeps):
+class FanHeaders(StageWork):
     """The use cases of headers and chains: seats, sweeps, layouts, duties, and the end of the stage."""
+
+    def __init__(self, book: Record) -> None:
+        super().__init__(book, FAN_HEADERS, while_locked=True)
+        self.seats = Seats(book)
+        """Headers, chains and what sits where."""
+        self.sweeps = Sweeps(book)
+        """Sweeps of what sits on the headers."""
 
     def problem(self, state: BuildState, *, start_override: bool = False) -> LayoutProblem:
         """Return the question for the best layout: what there is, where it sits now, and which seats a sweep barred."""
@@ -118,7 +127,7 @@ class FanHeaders(Sweeps):
             If it is so; the message says why.
         """
         chain = chain_of(state, chain_id)
-        self.refuse_readings(state, chain_id, (SweepReading(duty_pct=duty_pct, rpm=rpm),))
+        self.sweeps.refuse_readings(state, chain_id, (SweepReading(duty_pct=duty_pct, rpm=rpm),))
         if not chain.pump or duty_pct >= FULL_PCT:
             return
         header = state.plugged.header(state.plugged.seats().get(chain_id))
@@ -163,7 +172,7 @@ class FanHeaders(Sweeps):
         NotAllowed
             If the stage is locked, its cautions are unanswered, or no chain is written down.
         """
-        state = self.sweepable(build_id)
+        state = self.sweeps.sweepable(build_id)
         if not state.plugged.chains:
             raise NotAllowed("no chain is written down; there is nothing to judge")
         verdict = self.verdict(state)

@@ -33,11 +33,7 @@ class Seats(StageWork):
     """
 
     def __init__(self, book: Record) -> None:
-        super().__init__(book, FAN_HEADERS)
-
-    def reachable(self, build_id: str) -> BuildState:
-        """Return the state of a build; only sweeps wait for the first power-on."""
-        return self.known(build_id)
+        super().__init__(book, FAN_HEADERS, while_locked=True)
 
     def add_header(self, build_id: str, header: Header) -> Logged:
         """Record a header.

@@ -5,17 +5,23 @@ from dataclasses import replace
 
 from commission.base.errors import InputError, NotAllowed
 from commission.procedure.model import When
+from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.machine.seats import Chain, Feed, Header
+from commission.record.record import Record
+from commission.record.stage_work import StageWork
 from commission.stages.fan_headers.entries import LevelSwept, SweepAborted, SweepBegun, SweepSource, SweepTaken
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Sweep, SweepReading, SweepSetup, SweepVerdict
 from commission.stages.fan_headers.state import FanHeadersState, SweepAtHand
-from commission.stages.fan_headers.work.seats import Seats, chain_of
+from commission.stages.fan_headers.work.seats import chain_of
 
 
-class Sweeps(Seats):
-    """Sweeps of what sits on the headers; they wait for the first power-on."""
+class Sweeps(StageWork):
+    """Sweeps of what sits on the headers; they wait for the first power-on, their cautions do not."""
+
+    def __init__(self, book: Record) -> None:
+        super().__init__(book, FAN_HEADERS, while_locked=True)
 
     def setup_of(self, state: BuildState, chain_id: str, *, step_rpm: float = 1.0) -> SweepSetup:
         """Return what is known of a chain and of the header that it sits on.

@@ -213,7 +213,7 @@ class PowerAtHand(StageAtHand):
         fault, done = self.power.open_faults[0], some_text("what was done after the word mended", 400)(text)
 
         def do() -> str:
-            self.book.power.mend(self.build_id, fault.what, done)
+            self.book.power.findings.mend(self.build_id, fault.what, done)
             return f"{fault.what} mended: {done}"
 
         return Deed(told=f"{fault.what} failed before; done about it: {done}", do=do)

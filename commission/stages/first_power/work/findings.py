@@ -5,6 +5,7 @@ from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.entries import FindingCured, FindingRaised
 from commission.record.logged import Logged
 from commission.record.machine.rungs import Rung
+from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.stages.first_power.entries import PowerFaultMended
 from commission.stages.first_power.state.power import FirstPowerState
@@ -12,6 +13,9 @@ from commission.stages.first_power.state.power import FirstPowerState
 
 class PowerFindings(StageWork):
     """What was found and mended on the ladder: on a rung while it is climbed, or after the whole was judged."""
+
+    def __init__(self, book: Record) -> None:
+        super().__init__(book, FIRST_POWER, while_locked=True)
 
     def mend(self, build_id: str, what: str, done: str) -> Logged:
         """Record what was done about a cable, a voltage, a joint or a start of the machine that had failed.

@@ -13,6 +13,7 @@ from commission.record.logged import Logged
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.record import Record
+from commission.record.stage_work import StageWork
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -51,7 +52,7 @@ MOMENTS = {
 """When the cautions of each rung must have been answered."""
 
 
-class FirstPower(PowerFindings):
+class FirstPower(StageWork):
     """The use cases of the first power-on.
 
     Cables and supply may be measured while the stage is still locked: they have nothing to do with the loop. The pump
@@ -59,11 +60,9 @@ class FirstPower(PowerFindings):
     """
 
     def __init__(self, book: Record) -> None:
-        super().__init__(book, FIRST_POWER)
-
-    def reachable(self, build_id: str) -> BuildState:
-        """Return the state of a build; the rungs have locks of their own."""
-        return self.known(build_id)
+        super().__init__(book, FIRST_POWER, while_locked=True)  # the rungs have locks of their own
+        self.findings = PowerFindings(book)
+        """What was found and mended on the ladder."""
 
     # --- what is known ------------------------------------------------------------------------------------------
 

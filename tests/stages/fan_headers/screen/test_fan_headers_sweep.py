@@ -137,7 +137,7 @@ def test_enter_aborts_an_empty_sweep_and_a_sweep_with_full_speed_may_be_aborted_
     led(flow, ["sweep front", "1498", "abort", "the fan was moved"])
     assert book.build(build).of(FanHeadersState).sweeping is None
     with pytest.raises(NotAllowed, match="no sweep was begun"):
-        book.headers.abort_sweep(build, "again")
+        book.headers.sweeps.abort_sweep(build, "again")
 
 
 def test_undo_right_after_undo_is_no_reason() -> None:
@@ -212,7 +212,7 @@ def test_the_best_legal_header_is_offered_where_the_mode_is_right() -> None:
 def test_moving_the_chain_in_the_middle_gives_the_sweep_up() -> None:
     flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *DOWN_AND_UP[:3])
     chain = flow.hand.plugged.chains[0]
-    book.headers.move(build, chain.chain_id, flow.hand.plugged.headers[1].header_id)
+    book.headers.seats.move(build, chain.chain_id, flow.hand.plugged.headers[1].header_id)
     flow.refresh()
     assert not flow.in_sweep
     assert "Sweep front on SYS2" in asked(flow)

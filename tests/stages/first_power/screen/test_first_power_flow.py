@@ -369,11 +369,11 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
 
 def test_the_machine_waits_until_nothing_can_stop_its_pump() -> None:
     book, _, _, build = watched()
-    book.headers.add_header(build, header("PUMP"))
-    locked = book.headers.set_header(build, "PUMP", set_to=Drive.PWM, full_speed_lock=True, why="firmware")
-    book.headers.add_chain(build, pump_chain())
+    book.headers.seats.add_header(build, header("PUMP"))
+    locked = book.headers.seats.set_header(build, "PUMP", set_to=Drive.PWM, full_speed_lock=True, why="firmware")
+    book.headers.seats.add_chain(build, pump_chain())
     answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.move(build, "pump", "PUMP")
+    book.headers.seats.move(build, "pump", "PUMP")
     assert phase_of(FirstPowerFlow(book, build)) is Phase.MACHINE
     book.withdraw(locked.seq, "it was another header")
     flow = FirstPowerFlow(book, build)
