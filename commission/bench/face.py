@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import IntEnum
 from importlib import import_module
 from typing import TYPE_CHECKING
+
+from commission.base.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping

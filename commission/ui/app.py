@@ -13,7 +13,6 @@ from textual.message import Message
 from textual.screen import Screen
 
 from commission.base.errors import CommissionError
-from commission.bench.face import face_of
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
 from commission.ui.screens.base import BenchScreen
@@ -262,6 +261,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def _screen(self, name: str, build_id: str) -> BenchScreen:
         """Return a screen by its name; of a stage that this program does not have, the record of the build."""
+        from commission.bench.face import face_of  # here: the first picture needs no stage
         from commission.ui.screens.record import RecordScreen
 
         face, shop = face_of(self._faces, name), self._shop.get(name)
