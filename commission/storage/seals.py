@@ -82,8 +82,9 @@ def _closings(
 
 def _texts(connection: sqlite3.Connection, column: str, in_body: str, value: str) -> list[tuple[int, str]]:
     written = json.dumps(value, ensure_ascii=False)[1:-1]
+    # a body that was made no text is told where every entry is read
     return connection.execute(
-        f"SELECT seq, body FROM entry WHERE {column} = ? OR {in_body} = ? ORDER BY seq",  # noqa: S608
+        f"SELECT seq, body FROM entry WHERE ({column} = ? OR {in_body} = ?) AND typeof(body) = 'text' ORDER BY seq",  # noqa: S608
         (value, written),
     ).fetchall()
 
