@@ -197,6 +197,15 @@ def test_half_the_nameplate_is_a_setting_and_no_fault() -> None:
     assert "half_the_nameplate" in codes(verdict)
 
 
+@pytest.mark.parametrize("pump", [False, True])
+def test_a_chain_that_is_held_back_at_full_duty_is_not_passed(pump: bool) -> None:
+    # a fifth of the nameplate: a slow profile, or 5 V in place of 12; one pulse a turn would show a half
+    setup = SweepSetup(nameplate_rpm=7500, pump=pump)
+    verdict = judged(sampled((455, 604, 752, 899, 1201, 1497)), setup)
+    assert verdict.outcome is Outcome.INCONCLUSIVE
+    assert verdict.reasons[0].code == "slow_for_nameplate"
+
+
 def test_twice_the_nameplate_names_both_causes() -> None:
     verdict = judged(sampled((900, 1200, 1500, 1800, 2400, 3000)), SweepSetup(nameplate_rpm=1500))
     assert verdict.word is W.ERRATIC

@@ -50,7 +50,7 @@ DRY = watch(Paper.DRY, Paper.DRY, Paper.DRY)
     [
         ("DDD", Outcome.PASS, "all_dry"),
         ("DMD", Outcome.INCONCLUSIVE, "looks_due"),  # damp once, then dry, but not at the end
-        ("DMDD", Outcome.PASS, "all_dry"),
+        ("DMDD", Outcome.PASS, "dry_since"),
         ("DDM", Outcome.INCONCLUSIVE, "joint_damp"),
         ("MDM", Outcome.FAIL, "joint_weeps"),
         ("WDD", Outcome.FAIL, "joint_wet"),
@@ -123,6 +123,7 @@ STARTED = MachineStart(
         ({"sign": PumpSign.NONE, "after_s": None, "tach_connected": False}, Outcome.INCONCLUSIVE, True, "pump_unseen"),
         ({"sign": PumpSign.NOT_LOOKED, "after_s": None}, Outcome.INCONCLUSIVE, True, "pump_not_looked"),
         ({"sign": PumpSign.SEEN, "tach_connected": False}, Outcome.PASS, False, "pump_turned"),
+        ({"pump_rpm": 60}, Outcome.FAIL, True, "pump_stands"),
         ({"headers_right": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
         ({"processor_k": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
         ({"headers_right": False}, Outcome.FAIL, False, "headers_differ"),

@@ -72,6 +72,15 @@ def test_the_widest_window_is_for_graphics_plugs_only(kind: PlugKind, typed: str
     assert window_of(Rail.V12, kind, ATX2).low_v == 11.40
 
 
+@pytest.mark.parametrize("kind", [PlugKind.GRAPHICS, PlugKind.PROCESSOR])
+@pytest.mark.parametrize("rail", [Rail.V5, Rail.V3_3])
+def test_a_plug_that_carries_twelve_volts_alone_passes_no_other(kind: PlugKind, rail: Rail) -> None:
+    # the pin tables of the graphics and processor plugs in ATX12V and EPS12V know +12 V, COM and sense pins only
+    row = judge_rail(at("5.00" if rail is Rail.V5 else "3.30", rail=rail, kind=kind), Revision.ATX2)
+    assert row.outcome is Outcome.FAIL
+    assert row.said.code == "foreign_rail"
+
+
 def test_a_meter_whose_error_reaches_over_the_edge_cannot_tell() -> None:
     assert judge_rail(at("11.41"), ATX2, meter_error_v=0.02).outcome is Outcome.INCONCLUSIVE
     assert judge_rail(at("11.39"), ATX2, meter_error_v=0.02).outcome is Outcome.INCONCLUSIVE

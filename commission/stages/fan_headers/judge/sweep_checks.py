@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 CHOPPED_CV = 0.02
 """Scatter at full duty up to which a restless tach at part duty points to a chopped supply [1]; our choice: a tach
 that is fed without breaks scatters less."""
+SLOW_PLATE = 0.4
+"""Speed over nameplate at full duty below which nothing is passed [1]; our choice: one pulse a turn explains a half."""
+
 HALF_PLATE = (0.4, 0.6)
 """Speed over nameplate that points to one pulse a turn read as two [1]; our choice: a half, and a fifth either way as
 nameplates go."""
@@ -209,6 +212,36 @@ def findings_of(
             )
         )
     return tuple(found)
+
+
+def slow_for_nameplate(seen: Seen, setup: SweepSetup) -> Phrase | None:
+    """Say that a chain is far slower at full duty than its nameplate: something else holds it back, or it is another.
+
+    Parameters
+    ----------
+    seen
+        The sweep as figures [rpm].
+    setup
+        What is known of the chain [rpm].
+
+    Returns
+    -------
+    Phrase or None
+        Why no pass is given; None where nothing is known, or it is quick enough.
+
+    Raises
+    ------
+    ValueError
+        Never.
+    """
+    if not seen.full_rpm or not setup.nameplate_rpm or seen.full_rpm >= SLOW_PLATE * setup.nameplate_rpm:
+        return None
+    ratio, plate = seen.full_rpm / setup.nameplate_rpm, setup.nameplate_rpm
+    said = (
+        f"At full duty it shows {seen.full_rpm:.0f} rpm, {ratio:.2f} of the nameplate's {plate:.0f} rpm: the "
+        "firmware or the wrong voltage holds it back, or it stands half still. Mend that and sweep again."
+    )
+    return Phrase("slow_for_nameplate", said)
 
 
 def _against_nameplate(seen: Seen, setup: SweepSetup) -> list[Phrase]:

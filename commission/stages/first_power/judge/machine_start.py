@@ -19,6 +19,11 @@ HOT_K = 363.15
 which processors throttle by themselves (from memory)."""
 
 
+SLOWEST_PUMP_RPM = 200.0
+"""A pump that shows less at its start has not started [rpm]; our choice: a quarter of the slowest that are sold (from
+memory), far above what a tach shows of a rotor that only twitches."""
+
+
 def evaluate_machine_start(
     start: MachineStart, *, pump_within_s: float = PUMP_WITHIN_S, hot_k: float = HOT_K
 ) -> MachineVerdict:
@@ -85,7 +90,8 @@ def evaluate_machine_start(
 def _pump(start: MachineStart, pump_within_s: float) -> MachineVerdict | None:
     """Return the verdict where the pump did not turn in time; None where it did."""
     off = "" if start.powered_off else " Power off at once."
-    stands = start.pump_rpm == 0 and start.tach_connected is not False  # a tach that shows 0 outweighs every other sign
+    # a tach that shows as good as nothing outweighs every other sign
+    stands = start.pump_rpm is not None and start.pump_rpm < SLOWEST_PUMP_RPM and start.tach_connected is not False
     silent = stands or start.sign in (PumpSign.NONE, PumpSign.NOT_LOOKED) or start.after_s is None
     if not silent and start.after_s is not None and start.after_s <= pump_within_s:
         return None

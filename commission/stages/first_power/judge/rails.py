@@ -46,6 +46,10 @@ SAG_V = 0.10
 AWG with its contacts (32.6 milliohm); good plugs of one rail differ by less."""
 
 
+ONLY_12_V = (PlugKind.GRAPHICS, PlugKind.PROCESSOR)
+"""Plugs with +12 V, COM and sense pins and nothing else. Source: the pin tables of ``procedure/connectors.toml``."""
+
+
 def window_of(rail: Rail, kind: PlugKind, revision: Revision) -> RailWindow:
     """Return the window of a voltage.
 
@@ -123,6 +127,12 @@ def judge_rail(reading: RailReading, revision: Revision, *, meter_error_v: float
     if meter_error_v < 0:
         raise ValueError("the error of the meter must be 0 or more")
     window = window_of(reading.rail, reading.kind, revision)
+    if reading.kind in ONLY_12_V and reading.rail is not Rail.V12:
+        said = (
+            f"{_reads(reading)}, where a {reading.kind} plug carries +12 V alone: it is wired for another supply. "
+            "Plug it into nothing."
+        )
+        return RailRow(reading=reading, window=window, outcome=Outcome.FAIL, said=Phrase("foreign_rail", said))
     edge = min(abs(reading.volt - window.low_v), abs(reading.volt - window.high_v))
     inside = window.low_v <= reading.volt <= window.high_v
     if meter_error_v > 0 and edge < meter_error_v:

@@ -62,7 +62,10 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     due = tuple(joint for joint, looks in by_joint.items() if not _done(looks, rule))
     open_ends = [*_damp(by_joint), *_state(watch), *_unfinished(watch, rule, due)]
     outcome = Outcome.FAIL if leaks else Outcome.INCONCLUSIVE if open_ends else Outcome.PASS
-    dry = Phrase("all_dry", f"All {len(by_joint)} joints stayed dry while the pump ran.")
+    damp = [joint for joint, seen in by_joint.items() if any(look.paper is not Paper.DRY for look in seen)]
+    stayed = f"All {len(by_joint)} joints stayed dry while the pump ran."
+    dried = f"{', '.join(damp)}: damp once, wiped, dry since; the other joints stayed dry while the pump ran."
+    dry = Phrase("dry_since", dried) if damp else Phrase("all_dry", stayed)
     return WetVerdict(
         outcome=outcome,
         due=due,

@@ -135,7 +135,8 @@ async def test_a_live_sweep_goes_on_by_itself_while_the_files_change(board: Fake
         await comes(pilot, "INCONCLUSIVE: front on SYS1: insufficient")
     taken = book.build(build).of(FanHeadersState).sweeps[-1].taken
     assert [one.duty_pct for one in taken.sweep.readings] == [100.0] * 5 + [80.0] * 5 + [60.0] * 5
-    assert [one.rpm for one in taken.sweep.readings[::5]] == [1500, 1200, 900]
+    # the board comes near a new speed by halves, and the first reading is taken once the last ones differ by little
+    assert [one.rpm for one in taken.sweep.readings[::5]] == pytest.approx([1500, 1200, 900], abs=10)
     assert taken.source is SweepSource.LIVE
 
 
