@@ -97,16 +97,13 @@ def amount(text: str, *quantities: Quantity) -> Measured:
         If it cannot be read.
     """
     from commission.units.number import readable, split_number
-    from commission.units.parse import parse
+    from commission.units.parse import parse_or_zero
     from commission.units.plausible import ASK
     from commission.units.tables import BY_SPELLING
 
-    number, unit = split_number(readable(text))
+    _, unit = split_number(readable(text))
     quantity = next((one for one in quantities if unit in BY_SPELLING[one] or unit in ASK.get(one, {})), quantities[0])
-    if number.value == 0:
-        parse(f"1 {unit}", quantity)  # refuses a unit that is missing or another's
-        return Measured(quantity=quantity, si=0.0, typed=text)
-    return parse(text, quantity)
+    return parse_or_zero(text, quantity)
 
 
 AUTO = -1.0

@@ -13,7 +13,7 @@ from commission.units.registry import scale
 from commission.units.show import show
 from commission.units.tables import BY_SPELLING, Unit
 
-__all__ = ["Ambiguous", "parse", "parse_with_uncertainty"]
+__all__ = ["Ambiguous", "parse", "parse_or_zero", "parse_with_uncertainty"]
 
 _PLUS_MINUS = re.compile(r"±|\+/-|\+-")
 _CLOCK = re.compile(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9]))?")
@@ -76,6 +76,37 @@ def parse(
     _ask_about_comma(number, unit, quantity, stripped, (low, high))
     _within(si, quantity, stripped, unit, (low, high))
     return Measured(quantity=quantity, si=si, typed=text)
+
+
+def parse_or_zero(text: str, quantity: Quantity, *, bare_zero: bool = False) -> Measured:
+    """Return a value that may be nothing at all, such as the top-up of a cycle that took nothing.
+
+    Parameters
+    ----------
+    text
+        As for `parse`, or a zero.
+    quantity
+        What is asked for; none whose zero depends on its unit.
+    bare_zero
+        Whether a zero needs no unit.
+
+    Raises
+    ------
+    UnitError
+        As for `parse`; a unit of another quantity is refused on a zero as well.
+
+    Examples
+    --------
+    >>> parse_or_zero("0 mL", Quantity.VOLUME).si
+    0.0
+    """
+    stripped = readable(text)
+    number, rest = split_number(stripped)
+    if number.value != 0:
+        return parse(text, quantity)
+    if rest or not bare_zero:
+        _unit(stripped, rest, quantity, None)
+    return Measured(quantity=quantity, si=0.0, typed=text)
 
 
 def parse_with_uncertainty(

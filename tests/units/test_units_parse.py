@@ -6,8 +6,8 @@ Expected values are the typed number times a factor of NIST SP 811 B.8 or an exa
 import pytest
 
 from commission.base.errors import UnitError
-from commission.base.quantity import Quantity
-from commission.units.parse import Ambiguous, parse, parse_with_uncertainty
+from commission.base.quantity import Measured, Quantity
+from commission.units.parse import Ambiguous, parse, parse_or_zero, parse_with_uncertainty
 
 G, A, D = Quantity.GAUGE_PRESSURE, Quantity.ABSOLUTE_PRESSURE, Quantity.PRESSURE_DIFFERENCE
 T, DT, V, M = Quantity.TEMPERATURE, Quantity.TEMPERATURE_DIFFERENCE, Quantity.VOLUME, Quantity.LENGTH
@@ -282,6 +282,31 @@ def test_a_bare_number_has_the_usual_unit() -> None:
     assert parse("497,5", G, usual="mbar").si == pytest.approx(49_750.0)
     assert parse("21.3", T, usual="degC").si == pytest.approx(294.45)
     assert parse("0.5 bar", G, usual="mbar").si == pytest.approx(50_000.0)
+
+
+@pytest.mark.parametrize("text", ["0 mL", "0,0 mL", "0.000 L", "0mL"])
+def test_nothing_at_all_is_a_value_where_it_may_be_one(text: str) -> None:
+    assert parse_or_zero(text, V) == Measured(quantity=V, si=0.0, typed=text)
+    with pytest.raises(UnitError):
+        parse(text, V)
+
+
+def test_what_is_more_than_nothing_is_read_as_ever() -> None:
+    assert parse_or_zero("12 mL", V) == parse("12 mL", V)
+
+
+@pytest.mark.parametrize(("text", "why"), [("0", "no unit"), ("0 mm", "length"), ("0 fl oz", "two meanings")])
+def test_a_zero_of_something_else_is_refused(text: str, why: str) -> None:
+    with pytest.raises(UnitError, match=why):
+        parse_or_zero(text, V)
+
+
+def test_a_bare_zero_is_taken_where_it_can_mean_nothing_else() -> None:
+    assert parse_or_zero("0,0", G, bare_zero=True).si == 0.0
+    with pytest.raises(UnitError, match="no unit"):
+        parse_or_zero("3", G, bare_zero=True)
+    with pytest.raises(UnitError):
+        parse_or_zero("0 mL", G, bare_zero=True)
 
 
 def test_asked_bounds_are_kept_and_named() -> None:

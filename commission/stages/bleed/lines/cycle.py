@@ -8,7 +8,7 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
-from commission.units.parse import parse
+from commission.units.parse import parse, parse_or_zero
 from commission.units.tables import BY_SPELLING
 
 TILTS = ("upright", "left", "right", "forward", "back")
@@ -154,7 +154,7 @@ class _Reader:
         elif not unit:
             raise InputError(f"{number} of what? type it with its unit: {number} min, {number} mL or {number} rpm")
         else:
-            self._put("top_up", _zero_or(typed, number, unit, Quantity.VOLUME))
+            self._put("top_up", parse_or_zero(typed, Quantity.VOLUME))
 
     def _unit(self) -> str:
         """Take the words that make a unit: one, or as many as a spelling has."""
@@ -178,9 +178,9 @@ class _Reader:
         is_volume = unit not in BY_SPELLING[Quantity.LENGTH]
         quantity = Quantity.VOLUME if is_volume else Quantity.LENGTH
         if role == "fall" and is_volume:
-            self._put("top_up", _zero_or(typed, number, unit, quantity))
+            self._put("top_up", parse_or_zero(typed, quantity))
             return
-        value = _zero_or(typed, number, unit, quantity)
+        value = parse_or_zero(typed, quantity)
         if role == "rise":
             self._put("fall", Measured(quantity=value.quantity, si=-value.si, typed=f"rise {typed}"))
         else:
@@ -206,14 +206,6 @@ def _parted(words: list[str]) -> list[str]:
         glued = _GLUED.fullmatch(word)
         parted += [glued[1], glued[2]] if glued else [word]
     return parted
-
-
-def _zero_or(typed: str, number: str, unit: str, quantity: Quantity) -> Measured:
-    """Return a value; nothing at all is one too."""
-    if re.fullmatch(r"0(?:[.,]0+)?", number):
-        parse(f"1 {unit}", quantity)
-        return Measured(quantity=quantity, si=0.0, typed=typed)
-    return parse(typed, quantity)
 
 
 def _speed(number: str) -> float:

@@ -9,7 +9,7 @@ from commission.base.text import clip
 from commission.bench.ask import command
 from commission.stages.fill.model.fill import TypedAmount, Way
 from commission.units.number import readable, split_number
-from commission.units.parse import parse, parse_with_uncertainty
+from commission.units.parse import parse, parse_or_zero, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
 
 _WAYS = {"weighed": Way.WEIGHED, "level": Way.LEVEL, "about": Way.ESTIMATED}
@@ -118,12 +118,4 @@ def two_values(text: str, quantity: Quantity, what: str) -> tuple[Measured, ...]
     if len(pieces) == 1 and quantity is Quantity.VOLUME:
         raise InputError(f"{what} needs two marks, before and after, such as {example}")
     first = [piece if split_number(readable(piece))[1] else f"{piece} {unit}" for piece in pieces]
-    return tuple(_value_or_zero(piece, quantity) for piece in first)
-
-
-def _value_or_zero(text: str, quantity: Quantity) -> Measured:
-    """Return a value; nothing at all is one too, such as a bottle that stands at 0 mL."""
-    if split_number(readable(text))[0].value == 0:
-        parse(f"1 {split_number(readable(text))[1]}", quantity)
-        return Measured(quantity=quantity, si=0.0, typed=text)
-    return parse(text, quantity)
+    return tuple(parse_or_zero(piece, quantity) for piece in first)

@@ -8,7 +8,7 @@ from commission.base.text import clip
 from commission.bench.deed import Deed, in_words
 from commission.stages.fill.model.fill import Reservoir
 from commission.units.number import readable, split_number
-from commission.units.parse import parse
+from commission.units.parse import parse, parse_or_zero
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -121,6 +121,4 @@ def _level(text: str, degrees: str | None) -> tuple[Measured, Measured | None]:
 def _length(text: str) -> Measured:
     """Return a level; the zero mark itself is one too."""
     number, unit = split_number(readable(text))
-    if number.value == 0:
-        return Measured(quantity=Quantity.LENGTH, si=0.0, typed=text)
-    return parse(text if unit else f"{text} mm", Quantity.LENGTH)
+    return parse_or_zero(text if unit or not number.value else f"{text} mm", Quantity.LENGTH, bare_zero=True)
