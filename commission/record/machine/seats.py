@@ -9,8 +9,6 @@ from commission.base.frozen import dataclass
 START_FACTOR = 2.0
 """Start over steady current where no label gives it [1]; our own choice: the specification's limits give 1.47, up to
 5 occurs without current limiting (common practice, no source)."""
-
-
 UNKNOWN_RATING_MA = 1000
 """Rating of a header whose manual is not at hand [mA]; our choice: the smallest that boards commonly print."""
 

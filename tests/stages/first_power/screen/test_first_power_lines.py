@@ -7,7 +7,6 @@ from commission.procedure.connectors import connectors, one_to_one
 from commission.procedure.pins import Connector, Net
 from commission.record.machine.noise import Noise
 from commission.record.machine.parts import Part, PartKind
-from commission.stages.first_power.card.supply import read_names, read_supply
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.lines.cable import (
     is_one_to_one,
@@ -19,6 +18,7 @@ from commission.stages.first_power.lines.cable import (
 )
 from commission.stages.first_power.lines.machine import read_machine, seen_text
 from commission.stages.first_power.lines.rails import power_good_ms, read_plug
+from commission.stages.first_power.lines.supply import read_names, read_supply
 from commission.stages.first_power.lines.watch import edited, joints_of, read_look, read_state
 from commission.stages.first_power.model.cables import Cable
 from commission.stages.first_power.model.rails import PlugKind, Rail, Revision

@@ -1,4 +1,4 @@
-"""Every entry about power, headers and chains says what it is about, in one line."""
+"""Every entry about headers, chains and sweeps says what it is about, in one line."""
 
 from dataclasses import replace
 from typing import get_args
@@ -6,8 +6,6 @@ from typing import get_args
 import pytest
 
 from commission.base.verdict import Outcome
-from commission.record.machine.noise import Noise
-from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed, StopCause
 from commission.record.payload import Payload
 from commission.stages.fan_headers.entries import (
@@ -33,52 +31,12 @@ from commission.stages.fan_headers.model.duties import DutyLeft
 from commission.stages.fan_headers.model.layout import Layout, Seat
 from commission.stages.fan_headers.model.sweep import SweepReading, SweepSetup
 from commission.stages.fan_headers.text import names_in
-from commission.stages.first_power.entries import (
-    CableTested,
-    FirstPowerClosed,
-    FirstPowerEntry,
-    JointLooked,
-    MachineStarted,
-    PowerFaultMended,
-    PumpStarted,
-    RailsRead,
-    SupplyDescribed,
-    WetWatchEnded,
-)
-from commission.stages.first_power.judge.cable import evaluate_cable
-from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
-from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.rungs import (
-    FirstPowerVerdict,
-    LevelLook,
-    MachineStart,
-    MachineVerdict,
-    Paper,
-    PumpSign,
-    RungState,
-    WetLook,
-    WetVerdict,
-    WetWatch,
-)
 from tests.fakes import new_book
 from tests.holds import ready_build
-from tests.power_builds import cable_test, chain, falling, header, plugged, pump, rails
+from tests.power_builds import chain, falling, header, plugged, pump
 from tests.registered import tell
 
 NAMES = {"h1": "SYS 1", "c1": "front"}
-TEST = cable_test(pin3=None)
-READ = rails(V12="11.39")[:2]
-LOOK = WetLook(joint="block", paper=Paper.DAMP, elapsed_s=600, note="a drop at the seal")
-WATCH = WetWatch(joints=("block",), looks=(LOOK,), elapsed_s=1800, level=LevelLook.STEADY, noise=Noise.QUIET)
-DEAD = MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=False, headers_right=False, powered_off=True)
-LADDER = FirstPowerVerdict(
-    outcome=Outcome.INCONCLUSIVE,
-    rungs=(
-        RungState(rung=Rung.CABLES, outcome=Outcome.PASS, locked=None),
-        RungState(rung=Rung.SUPPLY, outcome=None, locked=None),
-    ),
-    reasons=(),
-)
 SWEPT = SweepTaken(
     chain_id="c1", header_id="h1", source=SweepSource.LIVE, sweep=falling(), setup=SweepSetup(),
     verdict=evaluate_fan_headers(falling(), SweepSetup()), program="test",
@@ -119,39 +77,6 @@ TOLD = [
     ),
     (ChainMoved(chain_id="c1", header_id=None, why=""), "front unplugged"),
     (ChainMoved(chain_id="c9", header_id="h9", why=""), "a chain on a header"),
-    (SupplyDescribed(name="Larkspur", revision=Revision.ATX3, hand_made=()), "Larkspur, ATX3; made by hand: none"),
-    (
-        SupplyDescribed(name="Larkspur", revision=Revision.ATX2, hand_made=("CPU", "GPU")),
-        "Larkspur, ATX2; made by hand: CPU, GPU",
-    ),
-    (
-        CableTested(attempt=1, test=TEST, verdict=evaluate_cable(TEST)),
-        "attempt 1: CPU, processor 8-pin, fail, 7 of 8 wires proven",
-    ),
-    (
-        # ATX12V design guide 2.0, table 2: 11.40 V is the lowest
-        RailsRead(attempt=2, readings=READ, verdict=evaluate_rails(READ, Revision.ATX2),
-                  power_good=judge_power_good(180, Revision.ATX2)),
-        "attempt 2: fail, ATX2: 24-pin +12 V 11.39 V, 24-pin +5 V 5.02 V; PWR_OK after 180 ms, required",
-    ),
-    (PowerFaultMended(what="GPU 1 +12 V", done="new crimp"), "GPU 1 +12 V: new crimp"),
-    (PumpStarted(attempt=1, joints=("block", "pump top")), "attempt 1: pump alone; to look at: block, pump top"),
-    (JointLooked(attempt=1, look=LOOK), "attempt 1: block damp after 10 min (a drop at the seal)"),
-    (
-        WetWatchEnded(attempt=1, watch=WATCH,
-                      verdict=WetVerdict(outcome=Outcome.FAIL, due=(), next_look_s=None, reasons=())),
-        "attempt 1: fail, pump ran 30 min, level steady, sound quiet",
-    ),
-    (
-        MachineStarted(attempt=1, start=DEAD,
-                       verdict=MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=())),
-        "attempt 1: fail, pump: no sign, its tach is not connected, headers not as recorded, powered off again; "
-        "power off at once",
-    ),
-    (
-        FirstPowerClosed(attempt=1, verdict=LADDER, program="test"),
-        "attempt 1: inconclusive; cables unplugged pass, supply alone not climbed",
-    ),
     (SweepBegun(chain_id="c1", header_id="h1", source=SweepSource.TYPED, step_rpm=1), "front on SYS 1: typed"),
     (
         LevelSwept(readings=(SweepReading(duty_pct=80, rpm=1254), SweepReading(duty_pct=80, rpm=None))),
@@ -188,12 +113,12 @@ TOLD = [
 
 
 @pytest.mark.parametrize(("payload", "told"), TOLD, ids=lambda value: str(getattr(value, "KIND", "")) or None)
-def test_an_entry_about_power_tells_its_figures(payload: Payload, told: str) -> None:
+def test_an_entry_about_headers_tells_its_figures(payload: Payload, told: str) -> None:
     assert tell(payload, names=NAMES) == told
 
 
-def test_every_kind_of_entry_about_power_is_among_them() -> None:
-    assert {type(payload) for payload, _ in TOLD} == set(get_args(FirstPowerEntry | HeadersEntry))
+def test_every_kind_of_entry_about_headers_is_among_them() -> None:
+    assert {type(payload) for payload, _ in TOLD} == set(get_args(HeadersEntry))
 
 
 def test_without_names_an_entry_still_says_what_was_done() -> None:

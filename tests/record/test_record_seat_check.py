@@ -6,7 +6,6 @@ import pytest
 
 from commission.record.machine.seat_check import check_seat
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, StopCause
-from commission.stages.fan_headers.judge.layout_inputs import layout_chain, layout_header
 
 FAN = Device(name="fan", wires=4, steady_ma=200)
 SYS = Header(
@@ -107,16 +106,6 @@ def test_what_labels_and_manuals_do_not_bear_out_is_told() -> None:
     assert {"beyond_specification", "rating_assumed"} <= set(codes(thirsty.warnings))
     spec = check_seat([fans(1, steady_ma=1500, start_ma=1600)], replace(SYS, rating_ma=3000))
     assert "beyond_specification" not in codes(spec.warnings)
-
-
-def test_the_same_header_and_chain_in_brief() -> None:
-    assert layout_header(LOCKED).full_speed_lock
-    assert not layout_header(replace(LOCKED, stops=(StopCause.SILENT_PROFILE,))).full_speed_lock
-    brief = layout_chain(PUMP)
-    assert (brief.steady_ma, brief.start_ma, brief.pump) == (1500, 2000, True)
-    fed = layout_chain(replace(PUMP, feed=Feed.SUPPLY))
-    assert (fed.steady_ma, fed.start_ma, fed.pump) == (0, 0, False)
-    assert layout_chain(fans(3)).start_ma is None
 
 
 def test_what_cannot_be_checked_is_refused() -> None:
