@@ -10,6 +10,7 @@ from commission.base.text import clean, clip
 
 LONGEST = 200
 """Longest text that is read as a value [characters]."""
+_GLUED = re.compile(r"([+\-−]?[0-9]+(?:[.,][0-9]+)?)([^0-9.,].*)")
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 _MINUS = str.maketrans("−", "-")
 _NUMBER = re.compile(
@@ -130,3 +131,16 @@ def _broken(text: str, rest: str) -> str:
     if rest[0] in ".,'’_":
         return f"{quoted} has more than one separator in its number; type one decimal point or comma and no groups"
     return f"{quoted} holds more than one number; type one number and its unit"
+
+
+def parted(text: str) -> list[str]:
+    """Return the words of a line, numbers and units that were typed without a blank parted.
+
+    >>> parted("CPU 4pin 2A 0,25 A")
+    ['CPU', '4', 'pin', '2', 'A', '0,25', 'A']
+    """
+    words: list[str] = []
+    for word in text.split():
+        glued = _GLUED.fullmatch(word)
+        words += [glued[1], glued[2]] if glued else [word]
+    return words

@@ -11,7 +11,6 @@ OPEN_WORDS = ("ol", "open", "o.l", "o.l.", "0l", "0.l")
 """What a meter shows where nothing connects; the zero is what a seven-segment display makes of the letter."""
 _OHM = ("ohms", "ohm", "\u03a9", "\u2126", "")
 _POWERS = {"m": 1e-3, "milli": 1e-3, "": 1.0, "k": 1e3, "kilo": 1e3, "M": 1e6, "mega": 1e6, "meg": 1e6}
-_GLUED = re.compile(r"([+\-−]?[0-9]+(?:[.,][0-9]+)?)([^0-9.,].*)")
 _THOUSANDS = re.compile(r"[0-9]{1,2}[.,][0-9]{3}")
 _WATTS = ("w", "watt", "watts")
 VOLT = 12.0
@@ -129,16 +128,3 @@ def rpm(text: str) -> float:
     if not 0 <= value <= MOST_SWEEP_RPM:
         raise InputError(f"{value:g} rpm is outside 0 to {MOST_SWEEP_RPM:.0f}; type what the firmware shows")
     return value
-
-
-def parted(text: str) -> list[str]:
-    """Return the words of a line, numbers and units that were typed without a blank parted.
-
-    >>> parted("CPU 4pin 2A 0,25 A")
-    ['CPU', '4', 'pin', '2', 'A', '0,25', 'A']
-    """
-    words: list[str] = []
-    for word in text.split():
-        glued = _GLUED.fullmatch(word)
-        words += [glued[1], glued[2]] if glued else [word]
-    return words

@@ -8,6 +8,7 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
+from commission.units.number import parted
 from commission.units.parse import parse, parse_or_zero
 from commission.units.tables import BY_SPELLING
 
@@ -24,7 +25,6 @@ _NOISE = {
 _PUMP = {"stopped": PumpState.STOPPED, "bursts": PumpState.BURSTS, "running": PumpState.RUNNING}
 _FILLERS = ("bubbles", "pump", "run", "ran", "and", "·", "topped", "up", "top-up")
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
-_GLUED = re.compile(r"([+\-−]?[0-9]+(?:[.,][0-9]+)?)([^0-9.,].*)")
 _RPM = re.compile(r"[0-9]{1,5}")
 _AT = re.compile(r"(?:^|\s)at\s+(\S+(?:\s*(?:°\s*|deg\s*)?[CFK])?)(?=\s|$)")
 
@@ -97,7 +97,7 @@ class _Reader:
     """Goes through the words of a line once."""
 
     def __init__(self, body: str) -> None:
-        self.words = _parted(body.split())
+        self.words = parted(body)
         self.at = 0
         self.said: dict[str, object] = {}
 
@@ -197,15 +197,6 @@ class _Reader:
         if what in self.said:
             raise InputError(f"{what.replace('_', '-')} was typed twice; type it once")
         self.said[what] = value
-
-
-def _parted(words: list[str]) -> list[str]:
-    """Part units that were typed without a blank, such as 12mL or 60%."""
-    parted: list[str] = []
-    for word in words:
-        glued = _GLUED.fullmatch(word)
-        parted += [glued[1], glued[2]] if glued else [word]
-    return parted
 
 
 def _speed(number: str) -> float:

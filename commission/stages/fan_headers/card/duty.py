@@ -7,7 +7,8 @@ from commission.base.errors import InputError
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
 from commission.stages.fan_headers.card.base import View
-from commission.units.power_numbers import duty, parted, rpm
+from commission.units.number import parted
+from commission.units.power_numbers import duty, rpm
 from commission.units.show import say
 
 if TYPE_CHECKING:

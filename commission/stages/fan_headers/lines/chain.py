@@ -8,7 +8,8 @@ from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Reach
 from commission.stages.fan_headers.lines.header import DRIVES
-from commission.units.power_numbers import amps, duty, milliamps, number, parted, rpm
+from commission.units.number import parted
+from commission.units.power_numbers import amps, duty, milliamps, number, rpm
 
 EXAMPLE = "front 3 fans 4-wire 0.2 A start 0.3 A 1500 rpm 24 dB"
 """How a chain of fans is typed."""

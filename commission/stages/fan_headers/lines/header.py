@@ -5,7 +5,8 @@ from dataclasses import replace
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.record.machine.seats import UNKNOWN_RATING_MA, Drive, Header, StopCause
-from commission.units.power_numbers import amps, milliamps, parted
+from commission.units.number import parted
+from commission.units.power_numbers import amps, milliamps
 
 EXAMPLE = "CPU 4-pin 2 A pwm"
 """How a header is typed."""

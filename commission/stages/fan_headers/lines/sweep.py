@@ -7,7 +7,8 @@ from itertools import groupby, pairwise
 
 from commission.base.errors import InputError
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, SweepReading
-from commission.units.power_numbers import duty, parted, rpm
+from commission.units.number import parted
+from commission.units.power_numbers import duty, rpm
 
 EXAMPLE = "100 1497"
 """How a level is typed: duty in % and rpm."""

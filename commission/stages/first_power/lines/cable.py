@@ -11,8 +11,9 @@ from commission.procedure.connectors import connectors
 from commission.procedure.pins import Connector, Net
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, ContinuityReading, Meter, ShortReading
+from commission.units.number import parted
 from commission.units.parse import parse
-from commission.units.power_numbers import OPEN_WORDS, ohms, parted
+from commission.units.power_numbers import OPEN_WORDS, ohms
 
 EXAMPLE = "24-pin 18 AWG 0.6 m"
 """How a cable is typed."""

@@ -7,8 +7,9 @@ from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign
+from commission.units.number import parted
 from commission.units.parse import parse
-from commission.units.power_numbers import parted, rpm
+from commission.units.power_numbers import rpm
 from commission.units.tables import BY_SPELLING
 
 SIGN_EXAMPLE = "speed 2 s 4700 rpm"
