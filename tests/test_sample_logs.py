@@ -20,6 +20,7 @@ from commission.stages.pressure_hold.files.hold_csv import read_hold_file
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.shell.basis import Asked
 from commission.stages.pressure_hold.shell.judge import judged
+from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.fakes import HandClock, new_book
 from tests.make_demo_logbook import make
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, lines
@@ -108,7 +109,7 @@ def replayed(path: Path, plan: HoldPlan) -> HoldVerdict:
 
 
 def stream(book: Logbook, build: str, clock: HandClock, row: tuple[float, float, float, float]) -> None:
-    started = book.build(build).hold.started
+    started = hold_of(book.build(build)).started
     assert started is not None
     clock.run(row[0] - (clock.wall_ms - started.mark.wall_ms) / 1000)
     pressure, air, barometer = (None if value != value else value for value in row[1:])  # noqa: PLR0124 - NaN
@@ -141,11 +142,11 @@ def test_the_demo_is_a_sound_logbook_with_a_failed_hold_and_its_cure(tmp_path: P
         assert book.read_only_because == ""
         assert book.shop().operator == "Ilka"
         desk = book.build(book.find_build("Window desk"))
-        assert [hold.verdict_entry.verdict.outcome for hold in desk.holds if hold.verdict_entry] == ["fail", "pass"]
+        assert [hold.verdict_entry.verdict.outcome for hold in holds_of(desk) if hold.verdict_entry] == ["fail", "pass"]
         assert [finding.proved_by for finding in desk.findings] == [2]
         assert desk.problems == ()
         box = book.build(book.find_build("Travel box"))
-        assert (box.holds, len(box.parts)) == ((), 3)
+        assert (holds_of(box), len(box.parts)) == ((), 3)
         assert next(warning.code for warning in book.sheet.warnings(box)) == "mixed_metals"
     finally:
         book.close()

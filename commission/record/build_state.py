@@ -9,12 +9,12 @@ from commission.base.pump_supply import PumpSupply
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change
+from commission.record.machine.held import Held
 from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
 from commission.record.machine.plugged import Plugged
 from commission.record.stage_run import StageRun
-from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 S = TypeVar("S")
 
@@ -73,10 +73,10 @@ class BuildState:
     """Parts that are left out of the pressure test, by id, and why."""
     measured: LoopVolume | None = None
     """The volume as last measured on air; None where it was not, or where parts were changed since."""
-    holds: tuple[HoldAttempt, ...] = ()
-    """All attempts at the pressure hold, in order."""
     runs: Mapping[str, tuple[StageRun, ...]] = field(default_factory=dict)
-    """All attempts at the other stages, in order, by the id of the stage."""
+    """All attempts at the stages, in order, by the id of the stage."""
+    held: Held | None = None
+    """The last pressure hold that was ended; None before."""
     wetted: tuple[Logged, ...] = ()
     """Entries by which coolant was put into the loop or taken out of it, in order: what was proved of it before speaks
     of another loop."""
@@ -129,19 +129,6 @@ class BuildState:
         """The volume that the test pressure reaches: measured on air where it was, else the sum of those parts."""
         return self.measured or volume_from_parts(self.tested_parts)
 
-    @property
-    def hold(self) -> HoldAttempt:
-        """The attempt that is being prepared or runs, or a fresh one after the last was closed."""
-        if self.holds and self.holds[-1].closed is None:
-            return self.holds[-1]
-        return HoldAttempt(attempt=len(self.holds) + 1)
-
-    @property
-    def judged_hold(self) -> HoldAttempt | None:
-        """The last attempt that was ended and judged."""
-        closed = [hold for hold in self.holds if hold.closed is not None]
-        return closed[-1] if closed else None
-
     def run(self, stage: str) -> StageRun:
         """Return the attempt at a stage that is at hand, or a fresh one after the last was closed."""
         runs = self.runs.get(stage, ())
@@ -153,14 +140,6 @@ class BuildState:
         """Return the last attempt at a stage that was ended and judged, or None."""
         closed = [run for run in self.runs.get(stage, ()) if run.closed is not None]
         return closed[-1] if closed else None
-
-    def at_hand(self, stage: str) -> HoldAttempt | StageRun:
-        """Return the attempt at any stage that is at hand."""
-        return self.hold if stage == HOLD else self.run(stage)
-
-    def judged(self, stage: str) -> HoldAttempt | StageRun | None:
-        """Return the last judged attempt at any stage, or None."""
-        return self.judged_hold if stage == HOLD else self.judged_run(stage)
 
     @property
     def open_findings(self) -> tuple[Finding, ...]:

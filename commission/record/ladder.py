@@ -71,7 +71,7 @@ def _rung(stage: Stage, state: BuildState, missing: list[str]) -> StageState:
         return StageState(stage=stage, word=StageWord.OVERRIDDEN, why=state.overridden[stage.id])
     if missing:
         return StageState(stage=stage, word=StageWord.LOCKED, why=f"rests on {', '.join(missing)}")
-    at_hand, judged = state.at_hand(stage.id), state.judged(stage.id)
+    at_hand, judged = state.run(stage.id), state.judged_run(stage.id)
     if at_hand.running:
         return StageState(stage=stage, word=StageWord.RUNNING, why=f"attempt {at_hand.attempt}")
     if judged is None or judged.outcome is None:

@@ -26,10 +26,10 @@ BEFORE_THE_BRIDGE = (Rung.CABLES, Rung.SUPPLY)
 
 def counts(state: BuildState, stage: str) -> bool:
     """Return whether the last verdict on a stage is a pass that still counts, and nothing was begun there since."""
-    judged = state.judged(stage)
+    judged = state.judged_run(stage)
     if judged is None or judged.outcome is not Outcome.PASS or judged.stale_by is not None:
         return False
-    return not state.at_hand(stage).running
+    return not state.run(stage).running
 
 
 def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:

@@ -26,16 +26,22 @@ def require_sealed(book: Record, state: BuildState) -> None:
     Damaged
         If a reading of a closed hold was changed, taken away or added; the message names the hold.
     """
-    for hold in state.holds:
-        closed = hold.verdict_entry
-        if closed is None:
+    for run in (run for runs in state.runs.values() for run in runs):
+        if run.started is None or run.closed is None:
             continue
-        try:
-            seal = book.log.seal(hold.series)
-        except Damaged as error:
-            raise Damaged(f"the verdict of hold {hold.attempt} no longer stands: {error}") from error
-        if (seal.count, seal.digest) != (closed.samples, closed.digest):
-            raise Damaged(
-                f"the verdict of hold {hold.attempt} no longer stands: its readings were changed after it; run "
-                "commission verify and restore a backup"
-            )
+        for kinds in book.registry.series:
+            begun, closed = run.started.payload, run.closed.payload
+            if isinstance(begun, kinds.begun) and isinstance(closed, kinds.closed):
+                _require(book, f"hold {closed.attempt}", begun.series, (closed.samples, closed.digest))
+
+
+def _require(book: Record, which: str, series: str, sealed: tuple[int, str]) -> None:
+    try:
+        seal = book.log.seal(series)
+    except Damaged as error:
+        raise Damaged(f"the verdict of {which} no longer stands: {error}") from error
+    if (seal.count, seal.digest) != sealed:
+        raise Damaged(
+            f"the verdict of {which} no longer stands: its readings were changed after it; run commission verify and "
+            "restore a backup"
+        )

@@ -34,7 +34,7 @@ class StageWork:
 
     def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
         """Record that a caution was read and answered, as it stood on the screen."""
-        attempt = self.reachable(build_id).at_hand(self.stage_id).attempt
+        attempt = self.reachable(build_id).run(self.stage_id).attempt
         return self.book.record(
             build_id, CautionAcknowledged(stage=self.stage_id, attempt=attempt, caution=caution_id, text=text)
         )
@@ -43,7 +43,7 @@ class StageWork:
         """Record that cautions were printed on a command line, where nobody can be asked."""
         state = self.unlocked(build_id)
         ids = tuple(caution.id for when in whens for caution in self.cautions(state, when))
-        attempt = state.at_hand(self.stage_id).attempt
+        attempt = state.run(self.stage_id).attempt
         return self.book.record(build_id, CautionsPrinted(stage=self.stage_id, attempt=attempt, cautions=ids))
 
     def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
@@ -59,7 +59,7 @@ class StageWork:
         if not missing or missing[0] != step_id:
             next_step = f"next is: {missing[0]}" if missing else "all are done"
             raise NotAllowed(f'step "{step_id}" is not the next one; {next_step}')
-        attempt = state.at_hand(self.stage_id).attempt
+        attempt = state.run(self.stage_id).attempt
         return self.book.record(build_id, StepDone(stage=self.stage_id, attempt=attempt, step=step_id, note=note))
 
     def cautions(self, state: BuildState, when: When) -> tuple[Caution, ...]:
@@ -68,13 +68,13 @@ class StageWork:
 
     def missing_cautions(self, state: BuildState, when: When) -> tuple[str, ...]:
         """Return the ids of the cautions of a moment that are unanswered in the attempt at hand, in order."""
-        run = state.at_hand(self.stage_id)
+        run = state.run(self.stage_id)
         seen = run.acknowledged | run.printed
         return tuple(caution.id for caution in self.cautions(state, when) if caution.id not in seen)
 
     def missing_steps(self, state: BuildState) -> tuple[str, ...]:
         """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
-        done = state.at_hand(self.stage_id).steps
+        done = state.run(self.stage_id).steps
         return tuple(step.id for step in self.stage(state).steps if step.id not in done)
 
     def reachable(self, build_id: str) -> BuildState:
@@ -136,4 +136,4 @@ class StageWork:
 
 def hold_runs(state: BuildState) -> bool:
     """Return whether the loop is under test pressure by the book."""
-    return bool(state.at_hand(HOLD).running)
+    return state.run(HOLD).running

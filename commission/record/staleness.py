@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from commission.base.verdict import Outcome
-from commission.record.build_state import BuildState
+from commission.record.build_state import HOLD, BuildState
 from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change, RestsOnTheLoop
 from commission.record.stage_run import StageRun
@@ -65,32 +65,24 @@ def told(state: BuildState, change: Change) -> BuildState:
 
 def loop_changed(state: BuildState, seq: int) -> BuildState:
     """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
-    holds = tuple(
-        replace(hold, stale_by=hold.stale_by or seq) if hold.closed is not None else hold for hold in state.holds
-    )
-    return stale_runs(replace(wetted_anew(state), holds=holds, measured=None), seq, *state.runs)
+    return stale_runs(replace(wetted_anew(state), measured=None), seq, *state.runs)
 
 
 def loop_at_fault(state: BuildState, seq: int) -> BuildState:
     """Take the worth of a hold that had passed, and of all that rests on it, where a fault was found in its loop."""
-    judged = state.judged_hold
+    judged = state.judged_run(HOLD)
     if judged is None or judged.outcome is not Outcome.PASS:
         return state
-    holds = tuple(
-        replace(hold, stale_by=hold.stale_by or seq) if hold.attempt == judged.attempt else hold for hold in state.holds
-    )
-    return stale_runs(told(replace(state, holds=holds), Change.AT_FAULT), seq, *state.runs)
+    others = [stage for stage in state.runs if stage != HOLD]
+    # of the holds only the one that passed proved anything that can fall; one in preparation keeps its place behind it
+    fallen = replace(judged, stale_by=judged.stale_by or seq)
+    holds = tuple(fallen if hold.attempt == judged.attempt else hold for hold in state.runs[HOLD])
+    return stale_runs(told(replace(state, runs={**state.runs, HOLD: holds}), Change.AT_FAULT), seq, *others)
 
 
 def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:
     """Mark a verdict as stale where an entry that it may rest on was withdrawn after it."""
-    holds = tuple(
-        replace(hold, stale_by=hold.stale_by or seq)
-        if hold.closed is not None and target < hold.closed.seq < seq
-        else hold
-        for hold in state.holds
-    )
-    return stale_runs(replace(state, holds=holds), seq, *state.runs, before=target)
+    return stale_runs(state, seq, *state.runs, before=target)
 
 
 def with_problem(state: BuildState, seq: int, message: str) -> BuildState:

@@ -57,7 +57,7 @@ def _answer_all(book: Logbook, _: HandClock, build: str, __: random.Random) -> N
     state = book.build(build)
     for work in (book.fill, book.bleed, book.power, book.headers):
         ids = tuple(caution.id for when in When for caution in work.cautions(state, when))
-        attempt = state.at_hand(work.stage_id).attempt
+        attempt = state.run(work.stage_id).attempt
         book.record(build, CautionsPrinted(stage=work.stage_id, attempt=attempt, cautions=ids))
 
 

@@ -2,6 +2,7 @@
 
 from commission.record.entries import Withdrawn
 from commission.stages.pressure_hold.card.hold import HoldFlow
+from commission.stages.pressure_hold.state.attempt import hold_of
 from tests.ui.bench import at_home, led, new_app, ready, typed
 from tests.ui.pictures import same_as_golden, settled, text_of
 
@@ -37,7 +38,7 @@ async def test_a_wrong_entry_is_withdrawn_with_a_reason_and_stays_with_the_word(
     assert "WITHDRAWN" in text
     last = book.entries(build)[-1].payload
     assert last == Withdrawn(target=wrong, reason="read the wrong gauge")
-    assert len(book.build(build).hold.readings) == 1
+    assert len(hold_of(book.build(build)).readings) == 1
 
 
 async def test_the_start_of_a_hold_cannot_be_withdrawn() -> None:

@@ -5,7 +5,7 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
-from commission.record.build_state import BuildState
+from commission.record.build_state import HOLD, BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload
@@ -37,7 +37,7 @@ def _refuse_withdrawal(state: BuildState, entry: Logged) -> None:
 
     What was left out stays in the verdict whatever is withdrawn.
     """
-    if isinstance(entry.payload, PartAdded | PartRemoved) and state.hold.running:
+    if isinstance(entry.payload, PartAdded | PartRemoved) and state.run(HOLD).running:
         raise NotAllowed("a pressure hold is running; end it before the loop is changed")
 
 
@@ -45,9 +45,9 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
     from commission.stages.build_sheet.work import refuse_part, refuse_volume
 
     match entry.payload:
-        case PartAdded() | PartRemoved() if state.hold.running:
+        case PartAdded() | PartRemoved() if state.run(HOLD).running:
             raise NotAllowed("a part is added or removed while a hold runs")
-        case PartRated() | PartLeftOut() if state.hold.running:
+        case PartRated() | PartLeftOut() if state.run(HOLD).running:
             raise NotAllowed("what comes before the start is changed while a hold runs")
         case PartAdded(part=part):
             refuse_part(part)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.face import Command, Face, ShopScreen
+from commission.record.build_state import HOLD
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -42,11 +43,11 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
 
 
 def _empty(state: BuildState) -> bool:
-    return not state.parts and state.volume is None and not state.holds
+    return not state.parts and state.volume is None and not state.runs.get(HOLD)
 
 
 def _needs(_book: Logbook, state: BuildState, _turn: StageState | None) -> str:
-    return "parts on its sheet" if not state.parts and state.volume is None and state.judged_hold is None else ""
+    return "parts on its sheet" if not state.parts and state.volume is None and state.held is None else ""
 
 
 FACE = Face(

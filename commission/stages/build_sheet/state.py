@@ -5,7 +5,6 @@ from typing import assert_never
 
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
-from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import LoopVolume
 from commission.record.staleness import loop_at_fault, loop_changed
 from commission.stages.build_sheet.entries import (
@@ -54,10 +53,4 @@ def _was_above(state: BuildState, part_id: str, rating_pa: float) -> bool:
     Its pass then goes stale. Our choice: a part that stood above its rating may have suffered where air does not show
     it yet, so the loop is held again, within the rating.
     """
-    judged = state.judged_hold
-    if judged is None or judged.plan is None or part_id in state.left_out:
-        return False
-    seen = [judged.plan.target_gauge_pa]
-    if judged.plan.gauge.kind is InstrumentKind.GAUGE:
-        seen += [timed.reading.pressure.si for timed in judged.readings if timed.reading.pressure is not None]
-    return max(seen) > rating_pa
+    return state.held is not None and part_id not in state.left_out and state.held.gauge_pa > rating_pa

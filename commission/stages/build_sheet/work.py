@@ -12,6 +12,7 @@ from commission.record.machine.loop import (
     mixed_metals,
     too_much_pressure,
 )
+from commission.record.stage_work import hold_runs
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 
 if TYPE_CHECKING:
@@ -133,7 +134,7 @@ class Sheet:
         return found
 
     def _refuse_while_running(self, build_id: str) -> None:
-        if self._book.build(build_id).hold.running:
+        if hold_runs(self._book.build(build_id)):
             raise NotAllowed("a pressure hold is running; end it before the loop is changed")
 
 

@@ -6,7 +6,7 @@ from typing import get_args
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FILL
-from commission.record.build_state import BuildState, ShopState
+from commission.record.build_state import HOLD, BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -47,11 +47,11 @@ def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
-    payload, held = entry.payload, state.judged_hold
+    payload, held = entry.payload, state.held
     if isinstance(payload, FillEntry) and (moved := movement_of(payload)) is not None:
         refuse_dose(moved.dose)
     match payload:
-        case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() if state.hold.running:
+        case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() if state.run(HOLD).running:
             raise NotAllowed("coolant moves while the loop is under test pressure")
         case CoolantPoured() if held is not None and not held.let_down:
             raise NotAllowed("coolant is poured before the pressure of the last hold was let down")

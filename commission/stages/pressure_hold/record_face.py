@@ -23,6 +23,7 @@ from commission.stages.pressure_hold.entries import (
     ReadingTaken,
     SourceIsolated,
 )
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.stages.pressure_hold.state.fold import Progress, apply_hold
 
 
@@ -63,7 +64,7 @@ def _gauge(payload: Payload) -> Instrument:
 
 
 def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
-    payload, hold = entry.payload, state.hold
+    payload, hold = entry.payload, hold_of(state)
     match payload:
         case SourceIsolated() if hold.running:
             raise NotAllowed("what comes before the start is changed while a hold runs")
@@ -80,7 +81,7 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
             _refuse_reading(state, entry, payload)
         case HoldExtended(hold_s=hold_s) if hold.plan is None or hold_s <= hold.plan.hold_s:
             raise NotAllowed("an extended hold must be longer than it was planned")
-        case PressureLetDown() if state.judged_hold is None:
+        case PressureLetDown() if judged_hold(state) is None:
             raise NotAllowed("no hold was ended before it")
         case _:
             pass
@@ -94,7 +95,7 @@ def _refuse_plan(plan: HoldPlan) -> None:
 
 
 def _refuse_start(state: BuildState, procedure: Procedure) -> None:
-    hold, stage = state.hold, procedure.stage(HOLD)
+    hold, stage = hold_of(state), procedure.stage(HOLD)
     if hold.plan is None:
         raise NotAllowed("the hold has no plan before it")
     seen = hold.acknowledged | hold.printed
@@ -105,7 +106,7 @@ def _refuse_start(state: BuildState, procedure: Procedure) -> None:
 
 
 def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> None:
-    started = state.hold.started
+    started = hold_of(state).started
     if reading.pressure is None and reading.air is None and reading.barometer is None and not reading.note:
         raise NotAllowed("nothing was read")
     seen = entry.observed_ms

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.face import Command, Face, Span
+from commission.stages.pressure_hold.state.attempt import hold_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -43,7 +44,7 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 
 
 def _at_once(state: BuildState) -> str:
-    return "readings, to its end" if state.hold.running else ""
+    return "readings, to its end" if hold_of(state).running else ""
 
 
 def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:

@@ -332,7 +332,7 @@ def test_another_part_takes_the_worth_of_all_three_stages() -> None:
     book.bleed.close(build)
     added = book.sheet.add_part(build, replace(RADIATOR, part_id="second"))
     state = book.build(build)
-    assert [state.judged(stage).stale_by for stage in ("pressure_hold", "fill", "bleed")] == [added.seq] * 3  # type: ignore[union-attr]
+    assert [state.judged_run(stage).stale_by for stage in ("pressure_hold", "fill", "bleed")] == [added.seq] * 3  # type: ignore[union-attr]
     assert word_of(book, build, "pressure_hold") is StageWord.STALE
     assert word_of(book, build) is StageWord.LOCKED
 

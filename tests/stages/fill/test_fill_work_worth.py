@@ -62,7 +62,7 @@ def bled_build(book: Logbook, clock: HandClock) -> str:
 
 def unworthy(state: BuildState) -> set[str]:
     """Return the stages whose last verdict went stale."""
-    judged = {stage: state.judged(stage) for stage in ("pressure_hold", "fill", "bleed")}
+    judged = {stage: state.judged_run(stage) for stage in ("pressure_hold", "fill", "bleed")}
     return {stage for stage, run in judged.items() if run is not None and run.stale_by is not None}
 
 

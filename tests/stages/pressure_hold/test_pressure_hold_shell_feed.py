@@ -17,6 +17,7 @@ from commission.record.entries import CautionsPrinted
 from commission.record.fold import BuildState
 from commission.record.logged import Head
 from commission.stages.pressure_hold.entries import HoldStarted
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from tests.answers import HOLD
 from tests.holds import RADIATOR, ready_build
 from tests.registered import open_logbook
@@ -50,7 +51,7 @@ def state_of(logbook: Path, build: str = "Desk loop") -> tuple[BuildState, list[
     opened = open_logbook(logbook, read_only=True)
     with contextlib.closing(opened.book):
         state = opened.book.build(opened.book.find_build(build))
-        return state, list(opened.book.log.samples(state.hold.series).elapsed_s)
+        return state, list(opened.book.log.samples(hold_of(state).series).elapsed_s)
 
 
 # --- a new hold ----------------------------------------------------------------------------------------------------
@@ -65,10 +66,11 @@ def test_a_new_hold_opens_the_build_prints_the_cautions_and_counts_the_rows(logb
     assert "49.22 J" in cautions[0]
     state, times = state_of(logbook)
     assert times == [0.0, 60.0, 120.0, 180.0]
-    assert state.hold.running
-    assert state.hold.plan is not None
-    assert state.hold.plan.volume_m3 == pytest.approx(1.2e-3)
-    assert state.hold.plan.target_gauge_pa == pytest.approx(5e4)
+    assert hold_of(state).running
+    plan = hold_of(state).plan
+    assert plan is not None
+    assert plan.volume_m3 == pytest.approx(1.2e-3)
+    assert plan.target_gauge_pa == pytest.approx(5e4)
     opened = open_logbook(logbook, read_only=True)
     with contextlib.closing(opened.book):
         kinds = [type(entry.payload) for entry in opened.book.entries(state.build_id)]
@@ -127,7 +129,7 @@ def test_no_hold_starts_before_it_is_said_how_the_source_is_off(logbook: Path) -
     assert '"valve shut, line vented"' in one_line(refused.err)
     assert feed(logbook, ROWS, "--new", "--source", "tape", head=head).status == 2
     assert feed(logbook, ROWS, "--new", "--source", "valve only", head=head).status == 0
-    assert state_of(logbook)[0].hold.source == "valve only"
+    assert hold_of(state_of(logbook)[0]).source == "valve only"
     closed = called("close", "Desk loop", logbook=logbook)
     assert any("Source valve only" in line for line in closed.lines)
     assert "hold 1 source: valve only" in called("show", "Desk loop", logbook=logbook).lines
@@ -167,7 +169,7 @@ def test_no_hold_starts_while_a_part_has_no_rating(logbook: Path) -> None:
 def test_a_new_hold_takes_a_limit_by_its_name_and_the_time_that_decides(logbook: Path) -> None:
     fed = feed(logbook, ROWS, "--new", "--class", "strict")
     assert fed.status == 0
-    plan = state_of(logbook)[0].hold.plan
+    plan = hold_of(state_of(logbook)[0]).plan
     assert plan is not None
     assert plan.limit_pa_m3_s == pytest.approx(2e-4)
     assert plan.hold_s % 300 == 0
@@ -210,7 +212,7 @@ def test_without_new_a_hold_must_be_running(logbook: Path) -> None:
 
 def test_the_length_of_the_hold_can_be_planned(logbook: Path) -> None:
     assert feed(logbook, ROWS, "--new", "--hold", "2 min").status == 0
-    plan = state_of(logbook)[0].hold.plan
+    plan = hold_of(state_of(logbook)[0]).plan
     assert plan is not None
     assert plan.hold_s == 120
 
@@ -265,7 +267,7 @@ def test_lines_that_come_too_late_to_count_are_named_when_it_is_carried_on(logbo
     other = feed(logbook, ROWS, head=head)
     assert (other.status, other.lines[-1]) == (0, "stored 4")
     assert "does not count: volume, source of this input" in other.err
-    plan = state_of(logbook)[0].hold.plan
+    plan = hold_of(state_of(logbook)[0]).plan
     assert plan is not None
     assert plan.volume_m3 == pytest.approx(1.2e-3)
 
@@ -335,7 +337,7 @@ def test_a_loggers_file_is_taken_over_and_that_is_said_everywhere(logbook: Path,
     assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
     assert f"reason: Readings {said}." in closed.lines
     state, _ = state_of(logbook)
-    hold = state.judged_hold
+    hold = judged_hold(state)
     assert hold is not None
     assert hold.began_ms == began_ms
     assert hold.verdict_entry is not None
@@ -493,7 +495,7 @@ def test_close_judges_at_the_planned_end_and_says_so_with_its_status(logbook: Pa
     assert feed(logbook, rows, "--new", "--hold", "30 min").status == 0
     closed = called("close", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
-    held = state_of(logbook)[0].judged_hold
+    held = judged_hold(state_of(logbook)[0])
     assert held is not None
     assert held.verdict_entry is not None
     assert (held.verdict_entry.ending, held.verdict_entry.samples) == ("at its planned end", 31)
@@ -518,7 +520,7 @@ def test_a_gross_leak_may_be_closed_early(logbook: Path) -> None:
     assert fed.status == 0
     closed = called("close", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (1, "verdict: fail")
-    held = state_of(logbook)[0].judged_hold
+    held = judged_hold(state_of(logbook)[0])
     assert held is not None
     assert held.verdict_entry is not None
     assert held.verdict_entry.ending == "early, gross leak"
@@ -618,7 +620,7 @@ def test_ctrl_c_ends_quietly_with_130_and_the_hold_goes_on(logbook: Path) -> Non
         assert process.wait(PATIENCE_S) == 130
         assert process.stderr is not None
         assert "Traceback" not in process.stderr.read().decode()
-    assert state_of(logbook)[0].hold.running
+    assert hold_of(state_of(logbook)[0]).running
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="pipes end otherwise there")

@@ -12,6 +12,7 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, SourceOff
+from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.fakes import START_MS, HandClock, new_book
 from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold, type_hold
 from tests.wet_builds import bleeding_build, run_cycle
@@ -143,7 +144,7 @@ def test_a_failed_hold_asks_for_a_finding_and_a_cure_before_the_retest() -> None
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
     assert book.hold.close(build_id, Ending.PLANNED).outcome is Outcome.PASS
     state = book.build(build_id)
-    assert [h.verdict_entry.verdict.outcome for h in state.holds if h.verdict_entry] == [Outcome.FAIL, Outcome.PASS]
+    assert [h.verdict_entry.verdict.outcome for h in holds_of(state) if h.verdict_entry] == [Outcome.FAIL, Outcome.PASS]
     assert state.findings[0].proved_by == 2
 
 
@@ -176,7 +177,7 @@ def test_a_reading_typed_late_counts_from_when_it_was_seen() -> None:
     start_hold(book, build_id)
     clock.run(600)
     book.hold.read(build_id, pressure=gauge_reads(500), observed_ms=START_MS + 120_000)
-    assert book.build(build_id).hold.readings[0].elapsed.elapsed_s == 120
+    assert hold_of(book.build(build_id)).readings[0].elapsed.elapsed_s == 120
     for wrong_ms in (START_MS - 1, START_MS + 601_000):
         with pytest.raises(NotAllowed, match="time"):
             book.hold.read(build_id, pressure=gauge_reads(500), observed_ms=wrong_ms)
@@ -191,7 +192,7 @@ def test_a_hold_survives_sleep_and_a_wall_clock_that_is_set_back() -> None:
         clock.run(100)
         clock.sleep(200)
         clock.step_wall(-700)
-    elapsed = [reading.elapsed.elapsed_s for reading in book.build(build_id).hold.readings]
+    elapsed = [reading.elapsed.elapsed_s for reading in hold_of(book.build(build_id)).readings]
     assert elapsed == [0, 300, 600, 900, 1200, 1500, 1800]
     assert book.hold.close(build_id, Ending.PLANNED).outcome is Outcome.PASS
 
@@ -252,7 +253,7 @@ def test_fed_readings_that_lie_after_now_are_refused_and_leave_no_verdict_where_
     with pytest.raises(InputError, match="nothing is read after now"):
         book.hold.stream(build_id, rows)
     assert book.hold.stream(build_id, rows[:1]) == 1
-    log.add_samples(book.build(build_id).hold.series, rows[1:])  # as a program that did not look would have
+    log.add_samples(hold_of(book.build(build_id)).series, rows[1:])  # as a program that did not look would have
     clock.run(2)
     verdict = book.hold.close(build_id, Ending.PLANNED)
     assert verdict.outcome is Outcome.INVALID
@@ -347,7 +348,7 @@ def test_an_extended_hold_must_be_longer_and_counts_its_looks() -> None:
     with pytest.raises(NotAllowed, match="longer"):
         book.hold.extend(build_id, 1800)
     book.hold.extend(build_id, 3600)
-    hold = book.build(build_id).hold
+    hold = hold_of(book.build(build_id))
     assert (hold.looks, hold.end_s) == (2, 3600)
 
 
@@ -358,7 +359,7 @@ def test_printed_cautions_let_a_command_line_start_and_the_log_says_so() -> None
     book.hold.plan(build_id, PLAN)
     book.hold.isolate(build_id, SourceOff.HOSE_OFF)
     book.hold.start(build_id)
-    hold = book.build(build_id).hold
+    hold = hold_of(book.build(build_id))
     assert hold.running
     assert hold.acknowledged == frozenset()
     stage = book.procedure(book.build(build_id)).stage("pressure_hold")

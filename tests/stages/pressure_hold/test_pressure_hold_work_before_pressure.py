@@ -15,6 +15,7 @@ from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.parts import PartKind
 from commission.stages.build_sheet.entries import PartLeftOut
 from commission.stages.pressure_hold.entries import Ending, SourceIsolated, SourceOff
+from commission.stages.pressure_hold.state.attempt import judged_hold
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, SQUEEZE
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
@@ -120,7 +121,7 @@ def test_leaving_a_part_out_takes_away_what_was_proved_of_the_whole_loop() -> No
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
     assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
     book.sheet.leave_out(build, "old plate", "cracked")
-    judged = book.build(build).judged_hold
+    judged = judged_hold(book.build(build))
     assert judged is not None
     assert judged.stale_by is not None
 
@@ -252,7 +253,7 @@ def test_zero_is_what_the_gauge_itself_can_tell(
         book.hold.let_down(build, gauge_reads(not_zero_mbar))
     assert book.head() == head
     book.hold.let_down(build, gauge_reads(zero_mbar))
-    judged = book.build(build).judged_hold
+    judged = judged_hold(book.build(build))
     assert judged is not None
     assert judged.let_down
 

@@ -15,6 +15,7 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
+from commission.stages.pressure_hold.state.attempt import hold_of
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 
@@ -68,7 +69,7 @@ def test_a_slip_that_is_typed_anew_costs_no_pass_and_is_told() -> None:
 
 def test_a_second_reading_of_one_moment_does_not_replace_the_first() -> None:
     book, clock, build = held()
-    started = book.build(build).hold.started
+    started = hold_of(book.build(build)).started
     assert started is not None
     for minute in range(0, 31, 5):
         clock.run(300)
@@ -82,7 +83,7 @@ def test_a_second_reading_of_one_moment_does_not_replace_the_first() -> None:
 
 def test_a_typed_reading_does_not_replace_a_fed_one() -> None:
     book, clock, build = held()
-    started = book.build(build).hold.started
+    started = hold_of(book.build(build)).started
     assert started is not None
     clock.run(1800)
     rows = [
@@ -107,7 +108,7 @@ def test_a_look_cannot_be_taken_back() -> None:
     extension = book.hold.extend(build, 3600).seq
     with pytest.raises(NotAllowed, match="cannot be withdrawn"):
         book.withdraw(extension, "judge it at once")
-    assert book.build(build).hold.looks == 2
+    assert hold_of(book.build(build)).looks == 2
 
 
 def test_a_hold_far_below_its_planned_pressure_is_no_pass() -> None:

@@ -5,6 +5,7 @@ import pytest
 from commission.base.quantity import Measured, Quantity
 from commission.record.ladder import ladder
 from commission.stages.build_sheet.entries import PartRated
+from commission.stages.pressure_hold.state.attempt import judged_hold
 from tests.fakes import new_book
 from tests.wet_builds import proved_build
 
@@ -14,7 +15,7 @@ def test_a_rating_below_the_pressure_already_held_takes_the_pass_away(share: flo
     book, _, clock = new_book()
     build = proved_build(book, clock)
     state = book.build(build)
-    judged = state.judged_hold
+    judged = judged_hold(state)
     assert judged is not None
     assert judged.plan is not None
     held = max(timed.reading.pressure.si for timed in judged.readings if timed.reading.pressure is not None)

@@ -7,6 +7,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
+from commission.record.machine.held import Held
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.stages.fan_headers.entries import LevelSwept
@@ -14,7 +15,10 @@ from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.first_power.entries import JointLooked, RailsRead
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.fakes import new_book
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import JOINTS, SOUND, falling, plugged, powered_build, rails, supplied_build, watch_pump
 from tests.wet_builds import answer
 
@@ -138,6 +142,31 @@ def test_a_fault_found_in_a_loop_that_had_passed_takes_the_worth_of_its_hold() -
     assert word(book, build, "fan_headers") == "locked"
     book.hold.cure_finding(build, book.build(build).findings[-1].raised.finding_id, "new seal")
     assert word(book, build, "pressure_hold") == "stale", "only another hold shows whether the cure worked"
+
+
+def test_a_fault_found_while_the_next_hold_is_prepared_leaves_its_answers() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    book.hold.acknowledge(build, "eye_protection", "Eye protection for everyone.")
+    book.hold.raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
+    prepared, (passed, _) = hold_of(book.build(build)), holds_of(book.build(build))
+    assert (prepared.attempt, prepared.acknowledged) == (2, frozenset({"eye_protection"}))
+    assert (passed.attempt, passed.stale_by) == (1, book.head().seq)
+
+
+def test_what_the_hold_leaves_behind_is_known_to_whoever_works_at_the_loop_next() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    assert book.build(build).held is None
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=520, fall_mbar=30)
+    book.hold.close(build, Ending.PLANNED)
+    # the first reading is the highest; the plan says 500 mbar, the room 21 degC
+    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False)
+    let_down = book.hold.let_down(build, gauge_reads(0.0))
+    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=True)
+    book.withdraw(let_down.seq, "read off another gauge")
+    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False)
 
 
 @pytest.mark.parametrize("rung", list(Rung))

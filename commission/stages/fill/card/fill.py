@@ -12,6 +12,7 @@ from commission.procedure.stage_ids import FILL
 from commission.record.build_state import HOLD, BuildState
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
+from commission.record.stage_work import hold_runs
 from commission.stages.fill.card.after import FillAfter
 from commission.stages.fill.card.figures import figures_of
 from commission.stages.fill.card.pouring import Pouring
@@ -64,8 +65,8 @@ class FillFlow(Flow):
             return Phase.AFTER
         if self.hand.locked:
             return Phase.LOCKED
-        held = self.state.judged_hold
-        if self.state.hold.running or (held is not None and not held.let_down):
+        held = self.state.held
+        if hold_runs(self.state) or (held is not None and not held.let_down):
             return Phase.PRESSURE
         if self.state.pump_supply is None:
             return Phase.PUMP_SUPPLY

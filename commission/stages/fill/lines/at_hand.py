@@ -97,9 +97,7 @@ class CoolantAtHand(StageAtHand):
     @property
     def room_k(self) -> float | None:
         """Temperature of the room as last read in the hold [K]; None where it was not."""
-        judged = self.state.judged_hold
-        airs = [one.reading.air for one in judged.readings if one.reading.air] if judged else []
-        return airs[-1].si if airs else None
+        return None if self.state.held is None else self.state.held.air_k
 
     # --- what is known ---------------------------------------------------------------------------------------
 

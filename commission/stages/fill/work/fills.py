@@ -186,8 +186,7 @@ class Fills(StageWork):
         state = self.unlocked(build_id)
         if hold_runs(state):
             raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
-        held = state.judged_hold
-        if held is not None and not held.let_down:
+        if state.held is not None and not state.held.let_down:
             raise NotAllowed(
                 "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
                 "the gauge shows, on the hold's screen or with: commission let-down"

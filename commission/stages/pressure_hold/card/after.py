@@ -13,6 +13,7 @@ from commission.bench.prompt import Prompt
 from commission.record.build_state import HOLD
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
 from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, rules_of, usual_units
+from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero, zero_text
 from commission.units.parse import parse
@@ -37,7 +38,7 @@ class After:
     @property
     def judged(self) -> "HoldAttempt":
         """The attempt that was judged last."""
-        judged = self.flow.state.judged_hold
+        judged = judged_hold(self.flow.state)
         if judged is None or judged.closed is None:
             raise InputError("no hold was judged yet")
         return judged

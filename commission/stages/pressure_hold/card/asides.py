@@ -9,6 +9,7 @@ from commission.bench.ask import why_undone as ask_why
 from commission.bench.figures import duration
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import Ending, ReadingTaken
+from commission.stages.pressure_hold.state.attempt import hold_of
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.card.base import HoldBase
@@ -80,7 +81,7 @@ def last_reading(flow: "HoldBase") -> tuple[int, ReadingTaken]:
     InputError
         If there is none.
     """
-    readings = flow.state.hold.readings
+    readings = hold_of(flow.state).readings
     if not readings:
         raise InputError("there is no typed reading to withdraw")
     last = max(readings, key=lambda one: one.seq)

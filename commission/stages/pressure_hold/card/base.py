@@ -8,6 +8,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.loop import LoopVolume, rating_text
 from commission.stages.pressure_hold.card.plan import stored_joule
 from commission.stages.pressure_hold.entries import HoldPlan
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 
 STAGE = "pressure_hold"
 LARGE_LOOP_M3 = 2e-3
@@ -50,12 +51,12 @@ class HoldBase(Flow):
     @property
     def last_plan(self) -> HoldPlan | None:
         """The plan of this attempt, else of the one before."""
-        judged = self.state.judged_hold
-        return self.state.hold.plan or (judged.plan if judged else None)
+        judged = judged_hold(self.state)
+        return hold_of(self.state).plan or (judged.plan if judged else None)
 
     def reopen_plan(self) -> None:
         """Go back to the plan that was accepted already."""
-        self.plan_open, self.plan_draft = True, self.state.hold.plan
+        self.plan_open, self.plan_draft = True, hold_of(self.state).plan
 
     def begin_again(self) -> None:
         """Prepare another attempt."""
@@ -72,7 +73,7 @@ class HoldBase(Flow):
         )
 
     def _energy(self, target: float) -> str:
-        plan, loop = self.state.hold.plan, self.state.tested_volume
+        plan, loop = hold_of(self.state).plan, self.state.tested_volume
         if plan is not None:
             return energy(stored_joule(plan.volume_m3, target))
         if loop is not None:

@@ -14,6 +14,7 @@ from commission.stages.pressure_hold.card.source import source_of, source_questi
 from commission.stages.pressure_hold.entries import SourceOff
 from commission.stages.pressure_hold.lines.reading import Line, fields_of, read_line
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
+from commission.stages.pressure_hold.state.attempt import hold_of
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
@@ -39,13 +40,13 @@ class Before:
         steps = flow.book.hold.missing_steps(flow.state)
         if steps:
             return self._step(next(step for step in flow.stage.steps if step.id == steps[0]))
-        if flow.state.hold.source is None:
+        if hold_of(flow.state).source is None:
             return source_question(self._isolate)
         return self._start()
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what is known of the plan."""
-        flow, plan = self.flow, self.flow.state.hold.plan
+        flow, plan = self.flow, hold_of(self.flow.state).plan
         total = len(flow.stage.steps) + 2
         if plan is None:
             left = len(flow.book.hold.missing_cautions(flow.state))
@@ -54,7 +55,7 @@ class Before:
                 step=f"{len(card.cautions) - left + 1} of {len(card.cautions)}",
                 figures=attempt_figures(flow.state),
             )
-        answered = flow.state.hold.source is not None
+        answered = hold_of(flow.state).source is not None
         done = len(flow.stage.steps) - len(flow.book.hold.missing_steps(flow.state)) + answered
         stored, _, pictured = energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(", ")
         figures = [
@@ -136,7 +137,7 @@ class Before:
         self.flow.book.hold.isolate(self.flow.build_id, how)
 
     def _start(self) -> Question:
-        flow, plan = self.flow, self.flow.state.hold.plan
+        flow, plan = self.flow, hold_of(self.flow.state).plan
         if plan is None:
             raise NotAllowed("the hold has no plan yet")
         fields = fields_of(plan)

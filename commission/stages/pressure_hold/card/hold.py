@@ -12,6 +12,7 @@ from commission.stages.pressure_hold.card.before import Before
 from commission.stages.pressure_hold.card.planning import Planning
 from commission.stages.pressure_hold.card.ratings import Ratings
 from commission.stages.pressure_hold.card.running import Running
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 
 
 class Phase(StrEnum):
@@ -40,11 +41,11 @@ class HoldFlow(HoldBase):
     @property
     def phase(self) -> Phase:
         """Where in the hold one is, from the record."""
-        hold = self.state.hold
+        hold = hold_of(self.state)
         if hold.running:
             return Phase.RUNNING
         fresh = not hold.acknowledged and not hold.printed and hold.plan is None
-        if self.state.judged_hold is not None and fresh and not self.again:
+        if judged_hold(self.state) is not None and fresh and not self.again:
             return Phase.AFTER
         if self.book.hold.missing_cautions(self.state):
             return Phase.CAUTIONS
@@ -96,7 +97,7 @@ class HoldFlow(HoldBase):
         return f"the build sheet: {number}, nothing else"
 
     def _cautions(self) -> tuple[CautionLine, ...]:
-        missing = self.book.hold.missing_cautions(self.state) if not self.state.hold.running else ()
+        missing = self.book.hold.missing_cautions(self.state) if not hold_of(self.state).running else ()
         lines = []
         for caution in self.stage.cautions_at(When.BEFORE_PRESSURE):
             mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED

@@ -20,6 +20,7 @@ from commission.stages.pressure_hold.card import plan as hold_plan
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume
 from commission.stages.pressure_hold.rows.verdict import usual_units
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ class Planning:
             self.form = FaceForm(plan.gauge, self._describe_anew)
             return self.form.question()
         for kind in _OFFERED:
-            if kind not in self.declined and not self._has(kind) and self.flow.state.judged_hold is None:
+            if kind not in self.declined and not self._has(kind) and judged_hold(self.flow.state) is None:
                 return self._offer(kind)
         return self._plan()
 
@@ -110,7 +111,7 @@ class Planning:
     def _loop(self) -> LoopVolume | None:
         """Return the volume that was chosen, measured, or held before; None where it must be asked for."""
         before = self.flow.last_plan
-        judged = self.flow.state.judged_hold
+        judged = judged_hold(self.flow.state)
         if self.flow.volume_draft is None and before is not None and (judged is None or judged.stale_by is None):
             self.flow.volume_draft = LoopVolume(
                 volume_m3=before.volume_m3, u_volume_m3=before.u_volume_m3, basis=before.volume_basis
@@ -129,7 +130,7 @@ class Planning:
 
     def _deciding(self, plan: HoldPlan) -> HoldPlan:
         """Return the plan with the time that decides, unless a time was typed."""
-        if self.time_typed or self.flow.state.hold.plan is not None:
+        if self.time_typed or hold_of(self.flow.state).plan is not None:
             return plan
         return self.flow.book.hold.deciding(self.flow.state, plan)
 
@@ -140,9 +141,9 @@ class Planning:
 
     def _longer(self, plan: HoldPlan) -> HoldPlan:
         """After a hold that did not decide, propose the time that would."""
-        judged = self.flow.state.judged_hold
+        judged = judged_hold(self.flow.state)
         closed = judged.verdict_entry if judged else None
-        needed = closed.verdict.hold_needed_s if closed and self.flow.state.hold.plan is None else None
+        needed = closed.verdict.hold_needed_s if closed and hold_of(self.flow.state).plan is None else None
         if needed is None or needed <= plan.hold_s:
             return plan
         longest = next(limit.high for limit in self.flow.stage.limits if limit.id == "hold_s")

@@ -17,6 +17,7 @@ from commission.stages.pressure_hold.card import asides as hold_asides
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.lines.reading import Line, example, fields_of, read_line, seen_at
 from commission.stages.pressure_hold.rows.verdict import short_figures, so_far, usual_units
+from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.parse import parse
 from commission.units.show import say, show
@@ -54,7 +55,7 @@ class Running:
     @property
     def plan(self) -> HoldPlan:
         """The plan it runs under."""
-        plan = self.flow.state.hold.plan
+        plan = hold_of(self.flow.state).plan
         if plan is None:
             raise NotAllowed("the hold has no plan")
         return plan
@@ -67,12 +68,12 @@ class Running:
     @property
     def over(self) -> bool:
         """Whether the planned end is reached."""
-        end = self.flow.state.hold.end_s
+        end = hold_of(self.flow.state).end_s
         return end is not None and self.elapsed_s >= end
 
     def times(self) -> ClockTimes:
         """Return the times for the clock."""
-        elapsed, end = self.elapsed_s, self.flow.state.hold.end_s
+        elapsed, end = self.elapsed_s, hold_of(self.flow.state).end_s
         last = self.last_s
         due = None if last is None else self.plan.every_s - (elapsed - last)
         if self._streamed:
@@ -90,13 +91,13 @@ class Running:
     @property
     def _streamed(self) -> bool:
         """Whether an instrument streams samples: then no line need be typed."""
-        return self.flow.book.log.last_sample(self.flow.state.hold.series) is not None
+        return self.flow.book.log.last_sample(hold_of(self.flow.state).series) is not None
 
     @property
     def last_s(self) -> float | None:
         """When the last reading was taken, typed or streamed [s after the start]."""
-        typed = [one.elapsed.elapsed_s for one in self.flow.state.hold.readings if one.reading.pressure]
-        sample = self.flow.book.log.last_sample(self.flow.state.hold.series)
+        typed = [one.elapsed.elapsed_s for one in hold_of(self.flow.state).readings if one.reading.pressure]
+        sample = self.flow.book.log.last_sample(hold_of(self.flow.state).series)
         if sample is not None:
             typed.append(sample.elapsed_s)
         return max(typed, default=None)
@@ -104,8 +105,8 @@ class Running:
     def last_pressure(self) -> str:
         """Return what the gauge showed last, ready to read; empty where it was not read yet."""
         gauge = self.plan.gauge
-        sample = self.flow.book.log.last_sample(self.flow.state.hold.series)
-        typed = [one for one in self.flow.state.hold.readings if one.reading.pressure]
+        sample = self.flow.book.log.last_sample(hold_of(self.flow.state).series)
+        typed = [one for one in hold_of(self.flow.state).readings if one.reading.pressure]
         si = typed[-1].reading.pressure.si if typed and typed[-1].reading.pressure else None
         later = sample is not None and (not typed or sample.elapsed_s > typed[-1].elapsed.elapsed_s)
         if later and sample is not None and sample.pressure_pa is not None:
@@ -116,7 +117,7 @@ class Running:
 
     def look(self, *, now: bool = False) -> bool:
         """Judge anew where something is new and it is not too early for that; return whether it was done."""
-        hold = self.flow.state.hold
+        hold = hold_of(self.flow.state)
         sample = self.flow.book.log.last_sample(hold.series)
         basis = (hold.readings[-1].seq if hold.readings else 0, int(sample.elapsed_s) if sample else 0, self.over)
         rested = self._clock_s() - self._looked_at
@@ -160,7 +161,7 @@ class Running:
         """Return what is asked now."""
         match self.asking:
             case "end":
-                left = max(0.0, (self.flow.state.hold.end_s or 0.0) - self.elapsed_s)
+                left = max(0.0, (hold_of(self.flow.state).end_s or 0.0) - self.elapsed_s)
                 return hold_asides.really_end(self.flow, left, self._answered)
             case "undo":
                 return hold_asides.why_undone(self.flow, self._answered)
@@ -190,7 +191,7 @@ class Running:
             return "The leak is far beyond the limit already: Enter ends the hold now as failed.", "end"
         if not self.over:
             return f"Type what the instruments show: {self._order()}.", None
-        last, end = self.last_s, self.flow.state.hold.end_s or 0.0
+        last, end = self.last_s, hold_of(self.flow.state).end_s or 0.0
         if last is None or last < end - LATE * self.plan.hold_s:
             return "The planned time is over: type the last reading, then end.", None
         if verdict is not None and verdict.outcome is Outcome.INCONCLUSIVE and verdict.hold_needed_s is not None:
@@ -277,7 +278,7 @@ class Running:
         if not values.strip():
             raise InputError(f"type the time and what was read, such as at 14:05 {example(self.plan)}")
         seen = seen_at(at, self.flow.book.clock.now())
-        started = self.flow.state.hold.started
+        started = hold_of(self.flow.state).started
         if started is not None and seen < started.mark.wall_ms - 59_999:
             raise InputError(f"{at} lies before the start of the hold, {clock_time(started.mark)}; correct the time")
         return max(seen, started.mark.wall_ms if started else seen), self._line(values)
@@ -287,7 +288,7 @@ class Running:
         plan, expected = self.plan, {}
         if plan.gauge.quantity is Quantity.GAUGE_PRESSURE:
             expected["gauge"] = plan.target_gauge_pa
-        for one in self.flow.state.hold.readings:
+        for one in hold_of(self.flow.state).readings:
             reading = one.reading
             for key, value in (("gauge", reading.pressure), ("air", reading.air), ("barometer", reading.barometer)):
                 if isinstance(value, Measured):
@@ -313,7 +314,7 @@ class Running:
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict so far."""
-        verdict, hold = self.verdict, self.flow.state.hold
+        verdict, hold = self.verdict, hold_of(self.flow.state)
         usual = usual_units(self.plan)
         line, missing = None, "a second reading, and the time to the planned end"
         if verdict is not None and verdict.reasons and verdict.reasons[0].code != "too_few_readings":
@@ -335,14 +336,14 @@ class Running:
         if self._gross():
             return "nothing: end it, let the pressure down, look for the leak"
         if not self.over:
-            left = (self.flow.state.hold.end_s or 0.0) - self.elapsed_s
+            left = (hold_of(self.flow.state).end_s or 0.0) - self.elapsed_s
             return f"{duration(left)} to the planned end, with readings up to it"
         if verdict.outcome is Outcome.INCONCLUSIVE and verdict.hold_needed_s is not None:
             return f"a hold of {duration(verdict.hold_needed_s)} in all would decide at this rate"
         return ""
 
     def _notices(self) -> tuple[str, ...]:
-        hold = self.flow.state.hold
+        hold = hold_of(self.flow.state)
         if hold.started is None:
             return ()
         said = [say(remark) for remark in remarks_on_time(hold, self.flow.book.clock.now())]
@@ -356,4 +357,4 @@ class Running:
         """Return the running hold in a few words, for the list of builds."""
         verdict = self.verdict
         leak = f", {rate(verdict.leak_rate.value)} so far" if verdict and verdict.leak_rate else ""
-        return f"{duration(self.elapsed_s)} of {duration(self.flow.state.hold.end_s or 0.0)}{leak}"
+        return f"{duration(self.elapsed_s)} of {duration(hold_of(self.flow.state).end_s or 0.0)}{leak}"

@@ -6,6 +6,7 @@ from commission.base.quantity import Quantity
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.ui.screens.flow_screen import FlowScreen
 from commission.ui.widgets.hold_clock import HoldClock
 from commission.units.parse import parse
@@ -34,9 +35,9 @@ class PressureHoldScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = self.flow.state.judged_hold
+        judged = judged_hold(self.flow.state)
         after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else self.flow.state.hold.attempt
+        attempt = judged.attempt if after and judged else hold_of(self.flow.state).attempt
         return f"{self.flow.state.name} · pressure hold{f', attempt {attempt}' if attempt > 1 else ''}"
 
     def show(self) -> None:

@@ -4,13 +4,13 @@ from commission.base.quantity import Quantity
 from commission.bench.card import Figure
 from commission.bench.figures import clock_time, rate
 from commission.record.fold import BuildState
-from commission.stages.pressure_hold.state.attempt import HoldAttempt
+from commission.stages.pressure_hold.state.attempt import HoldAttempt, holds_of
 from commission.units.show import show
 
 
 def attempt_figures(state: BuildState) -> tuple[Figure, ...]:
     """Return a row for each attempt that was judged: its word, its leak rate with bounds, when it began."""
-    return tuple(figure for hold in state.holds if (figure := _figure(hold)) is not None)
+    return tuple(figure for hold in holds_of(state) if (figure := _figure(hold)) is not None)
 
 
 def attempt_stories(state: BuildState) -> tuple[str, ...]:
@@ -21,7 +21,7 @@ def attempt_stories(state: BuildState) -> tuple[str, ...]:
         proved = f"; proved by attempt {finding.proved_by}" if finding.proved_by is not None else ""
         raised = finding.raised
         stories.append(f"Found after attempt {raised.attempt}: {raised.where}, {raised.note}; {cure}{proved}.")
-    for hold in state.holds:
+    for hold in holds_of(state):
         if hold.stale_by is not None:
             stories.append(f"Attempt {hold.attempt} is stale since entry {hold.stale_by}: the loop was changed.")
     return tuple(stories)

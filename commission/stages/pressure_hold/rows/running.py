@@ -9,11 +9,12 @@ from commission.record.build_state import HOLD
 from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 
 
 def running(book: Logbook, state: BuildState) -> Iterator[Running]:
     """Yield the hold that runs, and when its next reading is due."""
-    hold = state.hold
+    hold = hold_of(state)
     if not hold.running:
         return
     elapsed, end = book.hold.elapsed_s(state), hold.end_s or 0.0
@@ -29,7 +30,7 @@ def running(book: Logbook, state: BuildState) -> Iterator[Running]:
 
 def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
     """Return what a build needs for its hold: what prepares it, the first one, or a retest where it is its turn."""
-    hold, judged = state.hold, state.judged_hold
+    hold, judged = hold_of(state), judged_hold(state)
     if hold.steps or hold.plan is not None or hold.acknowledged:
         return _prepared(book, state)
     if judged is None or judged.verdict_entry is None:
@@ -46,4 +47,4 @@ def _prepared(book: Logbook, state: BuildState) -> str:
     cautions = len(book.hold.missing_cautions(state))
     if cautions:
         return f"{cautions} cautions"
-    return "a plan" if state.hold.plan is None else "steps, first reading"
+    return "a plan" if hold_of(state).plan is None else "steps, first reading"

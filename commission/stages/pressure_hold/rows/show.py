@@ -9,6 +9,7 @@ from commission.shell.console import ascii_only
 from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
+from commission.stages.pressure_hold.state.attempt import holds_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 def hold_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield the facts of each attempt at the hold."""
-    for hold in state.holds:
+    for hold in holds_of(state):
         yield from _hold(book, state, hold)
 
 

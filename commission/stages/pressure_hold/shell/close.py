@@ -13,6 +13,7 @@ from commission.shell.options import logbook_option, opened_logbook
 from commission.shell.verdict_status import STATUS
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
+from commission.stages.pressure_hold.state.attempt import hold_of
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState
@@ -42,19 +43,20 @@ def close(context: click.Context, build: str) -> None:
             raise ReadOnly(f"nothing was closed: {book.read_only_because}")
         build_id = book.find_build(build)
         state = book.build(build_id)
-        if not state.hold.running:
+        if not hold_of(state).running:
             raise NotAllowed(f'no hold is running in "{build}"; "commission show" tells how the last one ended')
         verdict = book.hold.close(build_id, _ending(book, state))
-        for line in verdict_lines(verdict, about=(f"build: {state.name}", f"hold: {state.hold.attempt}")):
+        for line in verdict_lines(verdict, about=(f"build: {state.name}", f"hold: {hold_of(state).attempt}")):
             say(line)
     context.exit(STATUS[verdict.outcome])
 
 
 def _ending(book: Logbook, state: BuildState) -> Ending:
     """Return how a hold that is closed now came to its end."""
-    last = book.log.last_sample(state.hold.series)
+    last = book.log.last_sample(hold_of(state).series)
     reached = max(book.hold.elapsed_s(state), last.elapsed_s if last is not None else 0.0)
-    if state.hold.end_s is not None and reached >= state.hold.end_s:
+    end_s = hold_of(state).end_s
+    if end_s is not None and reached >= end_s:
         return Ending.PLANNED
     verdict = book.hold.verdict(state)
     return Ending.GROSS_LEAK if verdict is not None and verdict.outcome is Outcome.FAIL else Ending.BY_HAND

@@ -16,6 +16,7 @@ from commission.stages.pressure_hold.entries import SourceOff
 from commission.stages.pressure_hold.shell.basis import Asked, Seen, basis_of, overruled_by
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.stages.pressure_hold.shell.overruled import one_source
+from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.judged import STAGE
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
 
@@ -62,14 +63,14 @@ def running_build(book: Logbook, name: str) -> str:
         If no hold is running in it.
     """
     build_id = book.find_build(name)
-    if not book.build(build_id).hold.running:
+    if not hold_of(book.build(build_id)).running:
         raise NotAllowed(f'no hold is running in "{name}"; say --new to start one with the first row')
     return build_id
 
 
 def tell_other_lines(book: Logbook, build_id: str, settings: Settings) -> None:
     """Say which comment lines speak against the plan of the running hold: they come too late to count."""
-    hold = book.build(build_id).hold
+    hold = hold_of(book.build(build_id))
     plan = hold.plan
     assert plan is not None  # a started hold has one
     told = (
@@ -97,7 +98,7 @@ def build_or_none(book: Logbook, name: str) -> BuildState | None:
     except UnknownName:
         return None
     state = book.build(build_id)
-    if state.hold.running:
+    if hold_of(state).running:
         raise NotAllowed(f'a hold is running in "{name}"; leave out --new to carry it on, or close it first')
     return state
 

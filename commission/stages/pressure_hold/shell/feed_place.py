@@ -13,6 +13,7 @@ from commission.record.logged import Sample
 from commission.record.machine.instrument import InstrumentKind
 from commission.shell.console import tell
 from commission.shell.shown import shown
+from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.times import AHEAD_S
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ class Places:
 
     def __init__(self, book: Logbook, build_id: str, *, fresh: bool) -> None:
         self._clock = book.clock
-        hold = book.build(build_id).hold
+        hold = hold_of(book.build(build_id))
         assert hold.started is not None  # whoever asks has seen to it that a hold runs
         assert hold.plan is not None  # a started hold has one
         self._start = hold.started.mark

@@ -2,8 +2,9 @@
 
 from commission.base.clock import Elapsed, Timing, elapsed_between
 from commission.base.frozen import dataclass
-from commission.base.verdict import Outcome
+from commission.record.build_state import HOLD, BuildState
 from commission.record.logged import Logged
+from commission.record.stage_run import StageRun
 from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff
 
 
@@ -20,38 +21,19 @@ class TimedReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HoldAttempt:
+class HoldAttempt(StageRun):
     """Everything the log says of one attempt."""
 
-    attempt: int
-    """Which attempt, from 1."""
-    acknowledged: frozenset[str] = frozenset()
-    """Cautions that were read and answered."""
-    printed: frozenset[str] = frozenset()
-    """Cautions that were only printed, on a command line."""
-    steps: tuple[str, ...] = ()
-    """Steps reported done, in order."""
     plan: HoldPlan | None = None
     """The plan; None until there is one."""
     source: SourceOff | None = None
     """How the source was kept from feeding the loop; None where nobody said."""
-    started: Logged | None = None
-    """The entry that started the clock; None before."""
     readings: tuple[TimedReading, ...] = ()
     """Typed readings that count, in the order of the log."""
     looks: int = 1
     """How many planned ends it was or will be judged at: one more with each extension."""
-    closed: Logged | None = None
-    """The entry that ended and judged it; None while it runs."""
     let_down: bool = False
     """Whether the pressure was let down after it, and the gauge seen at zero."""
-    stale_by: int | None = None
-    """The later entry that took away its worth; None where there is none."""
-
-    @property
-    def running(self) -> bool:
-        """Whether the clock runs."""
-        return self.started is not None and self.closed is None
 
     @property
     def began_ms(self) -> int | None:
@@ -81,14 +63,26 @@ class HoldAttempt:
         return self.closed.payload if self.closed and isinstance(self.closed.payload, HoldClosed) else None
 
     @property
-    def outcome(self) -> Outcome | None:
-        """What it proved; None while it runs."""
-        return None if self.verdict_entry is None else self.verdict_entry.verdict.outcome
-
-    @property
     def end_s(self) -> float | None:
         """Time after the start at which the hold is to be judged [s]; None without a plan."""
         return None if self.plan is None else self.plan.hold_s + (self.plan.settle_s or 0.0)
+
+
+def holds_of(state: BuildState) -> tuple[HoldAttempt, ...]:
+    """Return all attempts of a build, in order."""
+    return tuple(run for run in state.runs.get(HOLD, ()) if isinstance(run, HoldAttempt))
+
+
+def hold_of(state: BuildState) -> HoldAttempt:
+    """Return the attempt that is being prepared or runs, or a fresh one after the last was closed."""
+    run = state.run(HOLD)
+    return run if isinstance(run, HoldAttempt) else HoldAttempt(attempt=run.attempt)
+
+
+def judged_hold(state: BuildState) -> HoldAttempt | None:
+    """Return the last attempt that was ended and judged, or None."""
+    run = state.judged_run(HOLD)
+    return run if isinstance(run, HoldAttempt) else None
 
 
 def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading:

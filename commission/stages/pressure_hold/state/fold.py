@@ -7,7 +7,9 @@ from commission.base.verdict import Outcome
 from commission.record.build_state import HOLD, BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
 from commission.record.logged import Logged
-from commission.record.staleness import with_problem
+from commission.record.machine.held import Held
+from commission.record.machine.instrument import InstrumentKind
+from commission.record.staleness import put_run, with_problem
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
     HoldEntry,
@@ -18,7 +20,7 @@ from commission.stages.pressure_hold.entries import (
     ReadingTaken,
     SourceIsolated,
 )
-from commission.stages.pressure_hold.state.attempt import HoldAttempt, timed
+from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, holds_of, judged_hold, timed
 
 Progress = CautionAcknowledged | CautionsPrinted | StepDone
 """Cautions and steps of the hold."""
@@ -26,10 +28,9 @@ Progress = CautionAcknowledged | CautionsPrinted | StepDone
 
 def apply_hold(state: BuildState, entry: Logged, payload: HoldEntry | Progress) -> BuildState:
     """Return the state after an entry of a hold, or a caution or step of one."""
-    hold = state.hold
+    hold = hold_of(state)
     if isinstance(payload, PressureLetDown):
-        holds = tuple(replace(h, let_down=True) if h.attempt == payload.attempt else h for h in state.holds)
-        return replace(state, holds=holds)
+        return _let_down(state, payload.attempt)
     if isinstance(payload, SourceIsolated):
         if payload.attempt != hold.attempt or hold.started is not None:
             told = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
@@ -74,14 +75,34 @@ def _run(
                 return with_problem(state, entry.seq, f'"{payload.KIND}" does not fit here')
             return _with_hold(state, replace(hold, plan=replace(hold.plan, hold_s=hold_s), looks=hold.looks + 1))
         case HoldClosed():
-            return _proved(_with_hold(state, replace(hold, closed=entry)), hold.attempt, payload)
+            hold = replace(hold, closed=entry)
+            state = replace(_with_hold(state, hold), held=_held(hold))
+            return _proved(state, hold.attempt, payload)
         case _ as unreachable:
             assert_never(unreachable)
 
 
 def _with_hold(state: BuildState, hold: HoldAttempt) -> BuildState:
-    others = tuple(other for other in state.holds if other.attempt != hold.attempt)
-    return replace(state, holds=(*others, hold))
+    return put_run(state, HOLD, hold)
+
+
+def _let_down(state: BuildState, attempt: int) -> BuildState:
+    holds = tuple(replace(hold, let_down=True) if hold.attempt == attempt else hold for hold in holds_of(state))
+    if not holds:
+        return state
+    state = replace(state, runs={**state.runs, HOLD: holds})
+    judged = judged_hold(state)
+    return state if judged is None else replace(state, held=_held(judged))
+
+
+def _held(hold: HoldAttempt) -> Held:
+    """Return what the record keeps of a hold that was ended."""
+    readings = [timed.reading for timed in hold.readings]
+    seen = [0.0 if hold.plan is None else hold.plan.target_gauge_pa]
+    if hold.plan is not None and hold.plan.gauge.kind is InstrumentKind.GAUGE:
+        seen += [reading.pressure.si for reading in readings if reading.pressure is not None]
+    airs = [reading.air.si for reading in readings if reading.air is not None]
+    return Held(gauge_pa=max(seen), air_k=airs[-1] if airs else None, let_down=hold.let_down)
 
 
 def _proved(state: BuildState, attempt: int, closed: HoldClosed) -> BuildState:

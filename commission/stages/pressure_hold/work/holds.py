@@ -24,6 +24,7 @@ from commission.stages.pressure_hold.entries import (
     SourceIsolated,
     SourceOff,
 )
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
@@ -67,7 +68,7 @@ class Holds:
         if any(caution.id == caution_id and "{rating}" in caution.text for caution in cautions):
             refuse_unrated(state.tested_parts)
         return self._book.record(
-            build_id, CautionAcknowledged(stage=STAGE, attempt=state.hold.attempt, caution=caution_id, text=text)
+            build_id, CautionAcknowledged(stage=STAGE, attempt=hold_of(state).attempt, caution=caution_id, text=text)
         )
 
     def print_cautions(self, build_id: str) -> Logged:
@@ -82,7 +83,7 @@ class Holds:
         refuse_unrated(state.tested_parts)
         cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
         ids = tuple(caution.id for caution in cautions)
-        return self._book.record(build_id, CautionsPrinted(stage=STAGE, attempt=state.hold.attempt, cautions=ids))
+        return self._book.record(build_id, CautionsPrinted(stage=STAGE, attempt=hold_of(state).attempt, cautions=ids))
 
     def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
         """Record that a step was done.
@@ -98,7 +99,9 @@ class Holds:
         if not missing or missing[0] != step_id:
             next_step = f"next is: {missing[0]}" if missing else "all are done"
             raise NotAllowed(f'step "{step_id}" is not the next one; {next_step}')
-        return self._book.record(build_id, StepDone(stage=STAGE, attempt=state.hold.attempt, step=step_id, note=note))
+        return self._book.record(
+            build_id, StepDone(stage=STAGE, attempt=hold_of(state).attempt, step=step_id, note=note)
+        )
 
     def plan(self, build_id: str, plan: HoldPlan) -> Logged:
         """Record how the hold is to be run and judged; may be repeated until the start.
@@ -110,7 +113,7 @@ class Holds:
         """
         state = self._preparing(build_id)
         refuse_plan(state, self._book.procedure(state).stage(STAGE), plan)
-        return self._book.record(build_id, HoldPlanned(attempt=state.hold.attempt, plan=plan))
+        return self._book.record(build_id, HoldPlanned(attempt=hold_of(state).attempt, plan=plan))
 
     def isolate(self, build_id: str, how: SourceOff) -> Logged:
         """Record how the source is kept from feeding the loop; the last answer before the start counts.
@@ -120,7 +123,7 @@ class Holds:
         NotAllowed
             If a hold runs already, or a finding must be cured first.
         """
-        attempt = self._preparing(build_id).hold.attempt
+        attempt = hold_of(self._preparing(build_id)).attempt
         return self._book.record(build_id, SourceIsolated(attempt=attempt, how=how))
 
     def start(
@@ -151,13 +154,13 @@ class Holds:
         if began_ms is not None:
             self.times.refuse_began(state, began_ms)
         self._refuse_unready(state)
-        missing = self.missing_steps(state)
-        if missing and not state.hold.printed:
+        missing, hold = self.missing_steps(state), hold_of(state)
+        if missing and not hold.printed:
             raise NotAllowed(f"not done yet: {', '.join(missing)}")
-        if state.hold.source is None:
+        if hold.source is None:
             choice = ", ".join(f'"{how}"' for how in SourceOff)
             raise NotAllowed(f"not answered yet: how is the source off? One of {choice}")
-        assert state.hold.plan is not None  # _refuse_unready saw to it
+        assert hold.plan is not None  # _refuse_unready saw to it
         if gauge is not None:
             absolute = gauge.quantity is Quantity.ABSOLUTE_PRESSURE
             room = (barometer.si if barometer else STANDARD_ATMOSPHERE_PA) if absolute else 0.0
@@ -165,8 +168,8 @@ class Holds:
         return self._book.record(
             build_id,
             HoldStarted(
-                attempt=state.hold.attempt,
-                plan=state.hold.plan,
+                attempt=hold.attempt,
+                plan=hold.plan,
                 series=self._book.new_id(),
                 left_out=tuple(part.name for part in state.parts if part.part_id in state.left_out),
                 began_ms=began_ms,
@@ -176,13 +179,14 @@ class Holds:
     def missing_cautions(self, state: BuildState) -> tuple[str, ...]:
         """Return the ids of the cautions that are still unanswered in the attempt at hand, in order."""
         cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
-        seen = state.hold.acknowledged | state.hold.printed
+        hold = hold_of(state)
+        seen = hold.acknowledged | hold.printed
         return tuple(caution.id for caution in cautions if caution.id not in seen)
 
     def missing_steps(self, state: BuildState) -> tuple[str, ...]:
         """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
         steps = self._book.procedure(state).stage(STAGE).steps
-        return tuple(step.id for step in steps if step.id not in state.hold.steps)
+        return tuple(step.id for step in steps if step.id not in hold_of(state).steps)
 
     def capability(self, state: BuildState, plan: HoldPlan) -> Capability:
         """Return what a plan can decide, before it is started."""
@@ -219,10 +223,10 @@ class Holds:
         state = self._running(build_id)
         if pressure is None and air is None and barometer is None and not note:
             raise NotAllowed("nothing was read; type at least the gauge")
-        self.times.refuse_typed(state.hold, observed_ms)
+        self.times.refuse_typed(hold_of(state), observed_ms)
         if pressure is not None:
-            refuse_same_moment(self._book, state.hold, observed_ms)
-        taken = ReadingTaken(attempt=state.hold.attempt, pressure=pressure, air=air, barometer=barometer, note=note)
+            refuse_same_moment(self._book, hold_of(state), observed_ms)
+        taken = ReadingTaken(attempt=hold_of(state).attempt, pressure=pressure, air=air, barometer=barometer, note=note)
         return self._book.record(build_id, taken, observed_ms=observed_ms, uid=uid)
 
     def stream(self, build_id: str, samples: list[Sample], *, header: str = "") -> int:
@@ -237,13 +241,13 @@ class Holds:
         Damaged
             If what is stored without a seal was changed behind the program's back.
         """
-        hold = self._running(build_id).hold
+        hold = hold_of(self._running(build_id))
         self.times.refuse_future(hold, samples)
         return self._book.record_samples(hold.series, samples, header)
 
     def seal_stream(self, build_id: str) -> None:
         """Seal the last samples of the running hold, when no more come for now; nothing happens where none runs."""
-        hold = self._book.build(build_id).hold
+        hold = hold_of(self._book.build(build_id))
         if hold.running and self._book.log.last_sample(hold.series) is not None:
             self._book.record_samples(hold.series, [], seal=True)
 
@@ -256,21 +260,21 @@ class Holds:
             If no hold runs or the new length is not longer.
         """
         state = self._running(build_id)
-        plan = state.hold.plan
+        plan = hold_of(state).plan
         if plan is None or hold_s <= plan.hold_s:
             raise NotAllowed("an extended hold must be longer than it was planned")
-        return self._book.record(build_id, HoldExtended(attempt=state.hold.attempt, hold_s=hold_s))
+        return self._book.record(build_id, HoldExtended(attempt=hold_of(state).attempt, hold_s=hold_s))
 
     def verdict(self, state: BuildState) -> HoldVerdict | None:
         """Judge the running hold as it stands, or the last one again; None where there is nothing to judge."""
-        hold = state.hold if state.hold.running else state.judged_hold
+        hold = hold_of(state) if hold_of(state).running else judged_hold(state)
         if hold is None or hold.started is None:
             return None
         return judge(self._book, state, hold, self.elapsed_s(state))
 
     def elapsed_s(self, state: BuildState) -> float:
         """Return how long the running hold has been going [s]; 0 where none runs."""
-        return self.times.elapsed_s(state.hold)
+        return self.times.elapsed_s(hold_of(state))
 
     # --- the end and after -----------------------------------------------------------------------------------
 
@@ -283,13 +287,13 @@ class Holds:
             If no hold runs.
         """
         state = self._running(build_id)
-        verdict = judge(self._book, state, state.hold, self.elapsed_s(state), ending=ending)
+        verdict = judge(self._book, state, hold_of(state), self.elapsed_s(state), ending=ending)
         verdict = replace(verdict, picture=None)
-        seal = self._book.log.seal(state.hold.series)
+        seal = self._book.log.seal(hold_of(state).series)
         self._book.record(
             build_id,
             HoldClosed(
-                attempt=state.hold.attempt,
+                attempt=hold_of(state).attempt,
                 ending=ending,
                 verdict=verdict,
                 program=self._book.program,
@@ -316,7 +320,7 @@ class Holds:
         NotAllowed
             If no hold was judged yet, or the gauge does not stand at zero.
         """
-        judged = self._book.build(build_id).judged_hold
+        judged = judged_hold(self._book.build(build_id))
         if judged is None or judged.plan is None:
             raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
         refuse_not_zero(judged.plan.gauge, gauge, valve_open=valve_open)
@@ -335,7 +339,7 @@ class Holds:
             raise NotAllowed(f'"{where}" is no place; say one of {", ".join(PLACES)}')
         if not note.strip():
             raise NotAllowed("say what was found")
-        attempt = state.judged_hold.attempt if state.judged_hold else state.hold.attempt
+        attempt = (judged_hold(state) or hold_of(state)).attempt
         return self._book.record(
             build_id,
             FindingRaised(
@@ -369,9 +373,9 @@ class Holds:
 
     def _preparing(self, build_id: str) -> BuildState:
         state = self._book.build(build_id)
-        if state.hold.running:
+        if hold_of(state).running:
             raise NotAllowed("a hold is running; end it first")
-        judged = state.judged_hold
+        judged = judged_hold(state)
         failed = judged and judged.verdict_entry and judged.verdict_entry.verdict.outcome is Outcome.FAIL
         found = {f.raised.attempt for f in state.findings if f.raised.stage == STAGE}
         if failed and judged and judged.attempt not in found:
@@ -382,7 +386,7 @@ class Holds:
 
     def _running(self, build_id: str) -> BuildState:
         state = self._book.build(build_id)
-        if not state.hold.running:
+        if not hold_of(state).running:
             raise NotAllowed("no hold is running; start one first")
         return state
 
@@ -390,6 +394,7 @@ class Holds:
         missing = self.missing_cautions(state)
         if missing:
             raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
-        if state.hold.plan is None:
+        plan = hold_of(state).plan
+        if plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
-        refuse_plan(state, self._book.procedure(state).stage(STAGE), state.hold.plan)
+        refuse_plan(state, self._book.procedure(state).stage(STAGE), plan)

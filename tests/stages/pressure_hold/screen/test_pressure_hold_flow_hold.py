@@ -10,6 +10,7 @@ from commission.bench.needs import need_of
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldStarted, PressureLetDown, ReadingTaken
+from commission.stages.pressure_hold.state.attempt import hold_of, holds_of, judged_hold
 from tests.answers import HOLD
 from tests.fakes import HandClock
 from tests.ui.bench import GAUGE, asked, led, one_build, ready, with_parts
@@ -134,7 +135,7 @@ def test_one_line_changes_one_thing_of_the_plan() -> None:
     flow = HoldFlow(book, build)
     led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none"])
     led(flow, ["limit 5e-3 mbar L/s", "1 h", "0,4 bar", "room 0.5 K", "settle 15 min", "every 2 min", ""])
-    plan = book.build(build).hold.plan
+    plan = hold_of(book.build(build)).plan
     assert plan is not None
     assert plan.limit_pa_m3_s == pytest.approx(5e-4)
     assert (plan.hold_s, plan.settle_s, plan.every_s) == (3600.0, 900.0, 120.0)
@@ -213,7 +214,7 @@ def test_how_the_source_is_off_is_asked_and_enter_does_not_answer_it() -> None:
     assert "no PASS" in prompt.understand("3")
     led(flow, ["3"])
     led(flow, ["source hose off"])
-    assert book.build(build).hold.source == "hose off"
+    assert hold_of(book.build(build)).source == "hose off"
     led(flow, ["500.0"])
     assert flow.phase is Phase.RUNNING
 
@@ -250,7 +251,7 @@ def test_a_line_is_shown_as_understood_before_it_is_stored() -> None:
 def test_the_air_may_be_left_out_of_a_line() -> None:
     flow, book, clock = started(readings=2)
     hold_for(flow, clock, ["499.9"])
-    last = book.build(flow.build_id).hold.readings[-1].reading
+    last = hold_of(book.build(flow.build_id)).readings[-1].reading
     assert last.air is None
     assert last.pressure is not None
     assert last.pressure.typed == "499.9"
@@ -274,13 +275,13 @@ def test_one_reading_has_no_verdict_yet() -> None:
 
 def test_undo_withdraws_the_last_reading_with_a_reason() -> None:
     flow, book, _ = started(readings=4)
-    before = len(book.build(flow.build_id).hold.readings)
+    before = len(hold_of(book.build(flow.build_id)).readings)
     led(flow, ["undo"])
     with pytest.raises(InputError, match="type why the entry is wrong"):
         flow.answer("undo")
     led(flow, ["read the wrong scale"])
     state = book.build(flow.build_id)
-    assert len(state.hold.readings) == before - 1
+    assert len(hold_of(state).readings) == before - 1
     assert len(state.withdrawn) == 1
     assert flow.running.asking == ""
 
@@ -301,7 +302,7 @@ def test_a_reading_typed_late_keeps_the_time_it_was_seen() -> None:
     clock.run(240)
     flow.refresh()
     led(flow, ["at 15:25 499,9 21.0"])
-    last = book.build(flow.build_id).hold.readings[-1]
+    last = hold_of(book.build(flow.build_id)).readings[-1]
     assert last.elapsed.elapsed_s == pytest.approx(700, abs=1)
 
 
@@ -337,12 +338,12 @@ def test_a_number_far_from_the_reading_before_is_asked_about() -> None:
 def test_an_early_end_asks_back_first() -> None:
     flow, book, _ = started(readings=4)
     led(flow, ["end"])
-    assert book.build(flow.build_id).hold.running
+    assert hold_of(book.build(flow.build_id)).running
     assert "before its planned end" in asked(flow)
     assert flow.back()
-    assert book.build(flow.build_id).hold.running
+    assert hold_of(book.build(flow.build_id)).running
     led(flow, ["end", ""])
-    closed = book.build(flow.build_id).judged_hold
+    closed = judged_hold(book.build(flow.build_id))
     assert closed is not None
     assert closed.verdict_entry is not None
     assert closed.verdict_entry.ending is Ending.BY_HAND
@@ -356,7 +357,7 @@ def test_the_planned_end_offers_the_verdict() -> None:
     assert prompt is not None
     assert prompt.proposal == "end"
     led(flow, [""])
-    judged = book.build(flow.build_id).judged_hold
+    judged = judged_hold(book.build(flow.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None
     assert judged.verdict_entry.ending is Ending.PLANNED
@@ -381,7 +382,7 @@ def test_an_inconclusive_end_offers_to_go_on() -> None:
         assert prompt is not None
         assert (prompt.proposal or "").startswith("extend ")
         led(flow, [""])
-        hold = book.build(flow.build_id).hold
+        hold = hold_of(book.build(flow.build_id))
         assert hold.looks == 2
         assert hold.running
     else:
@@ -392,7 +393,7 @@ def test_a_gross_leak_is_called_early() -> None:
     flow, book, _ = started(readings=5, loss_mbar=40.0)
     assert "far beyond the limit" in asked(flow)
     led(flow, [""])
-    judged = book.build(flow.build_id).judged_hold
+    judged = judged_hold(book.build(flow.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None
     assert judged.verdict_entry.ending is Ending.GROSS_LEAK
@@ -402,7 +403,7 @@ def test_a_gross_leak_is_called_early() -> None:
 def test_a_hold_that_was_broken_off_is_invalid() -> None:
     flow, book, _ = started(readings=4)
     led(flow, ["abandon", "knocked the bench"])
-    judged = book.build(flow.build_id).judged_hold
+    judged = judged_hold(book.build(flow.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None
     assert judged.verdict_entry.verdict.outcome is Outcome.INVALID
@@ -483,7 +484,7 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     flow.refresh()
     led(flow, ["", "0"])
     state = book.build(flow.build_id)
-    assert [hold.verdict_entry.verdict.outcome for hold in state.holds if hold.verdict_entry] == [
+    assert [hold.verdict_entry.verdict.outcome for hold in holds_of(state) if hold.verdict_entry] == [
         Outcome.FAIL,
         Outcome.PASS,
     ]

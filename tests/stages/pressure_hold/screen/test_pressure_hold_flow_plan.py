@@ -8,6 +8,7 @@ from commission.base.errors import InputError, NotAllowed
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
+from commission.stages.pressure_hold.state.attempt import hold_of
 from tests.answers import HOLD
 from tests.holds import GAUGE as OLD_GAUGE
 from tests.ui.bench import GAUGE, asked, led, with_parts
@@ -99,7 +100,7 @@ def test_a_gauge_that_was_described_before_faces_were_asked_is_asked_when_it_is_
     led(flow, [*HOLD, VOLUME])
     assert "digits or a needle" in asked(flow)
     led(flow, ["dial", "", "yes", *WITHOUT, "", ""])
-    plan = book.build(build).hold.plan
+    plan = hold_of(book.build(build)).plan
     assert plan is not None
     assert (plan.gauge.face, plan.gauge.tapped) == (GaugeFace.DIAL, True)
     assert [one.face for one in book.shop().instruments] == [GaugeFace.DIAL]
@@ -181,5 +182,5 @@ def test_the_plan_says_what_a_leak_that_starts_late_could_hide() -> None:
 
 def test_the_plan_is_still_accepted_by_enter() -> None:
     flow, book = planned(VOLUME, *GAUGE, *WITHOUT, "")
-    assert book.build(flow.build_id).hold.plan is not None
+    assert hold_of(book.build(flow.build_id)).plan is not None
     assert flow.phase is Phase.STEPS

@@ -11,6 +11,7 @@ from commission.record.logged import Sample
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.card.running import REST, SHORTEST_REST_S
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.answers import HOLD
 from tests.fakes import HandClock, new_book
 from tests.ui.bench import GAUGE, AtStage, at_home, led, line_of, look_round, new_app, ready, typed, with_parts
@@ -52,7 +53,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         assert "PASS:" in text
         assert "attempt 1" in text
     state = book.build(book.builds()[0].build_id)
-    assert [hold.verdict_entry.verdict.outcome for hold in state.holds if hold.verdict_entry] == [
+    assert [hold.verdict_entry.verdict.outcome for hold in holds_of(state) if hold.verdict_entry] == [
         Outcome.FAIL,
         Outcome.PASS,
     ]
@@ -79,7 +80,7 @@ async def test_a_hold_goes_on_where_the_window_was_closed() -> None:
         assert "reading OVERDUE by 2:00" in text
         assert "17:00" in text
         await typed(pilot, "500 21")
-    assert len(book.build(build).hold.readings) == 4
+    assert len(hold_of(book.build(build)).readings) == 4
 
 
 async def test_the_text_stays_in_the_line_while_the_clock_ticks() -> None:
@@ -117,7 +118,7 @@ async def test_a_feed_in_another_window_is_seen_live() -> None:
     app = AtStage(book, "pressure_hold", build)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        series = book.build(build).hold.series
+        series = hold_of(book.build(build)).series
         rows = [
             Sample(
                 elapsed_s=float(n), wall_ms=clock.wall_ms + n * 1000, pressure_pa=49_870.0, air_k=294.15,
@@ -142,11 +143,11 @@ async def test_a_series_of_a_day_is_judged_only_after_a_rest() -> None:
         )
         for n in range(1, 86_400)
     ]  # fmt: skip
-    log.add_samples(book.build(build).hold.series, rows)
+    log.add_samples(hold_of(book.build(build)).series, rows)
     clock.run(86_400)
     running = HoldFlow(book, build).running
     assert running.look(now=True)
-    log.add_samples(book.build(build).hold.series, [replace(rows[-1], elapsed_s=86_401.0)])
+    log.add_samples(hold_of(book.build(build)).series, [replace(rows[-1], elapsed_s=86_401.0)])
     assert not running.look(), "judged again at once"
     clock.run(max(SHORTEST_REST_S, REST * running._took_s) + 0.001)  # the clock counts whole milliseconds
     assert running.look(), "what is new was not judged after the rest"

@@ -1,0 +1,15 @@
+"""What the record keeps of the last pressure hold for whoever works at the loop after it."""
+
+from commission.base.frozen import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """The loop stood under test pressure until it was judged."""
+
+    gauge_pa: float
+    """Highest pressure that it saw, by the plan or by a gauge [Pa gauge]."""
+    air_k: float | None
+    """Temperature of the room as last read in it [K]; None where it was not."""
+    let_down: bool
+    """Whether the pressure was let down since, and the gauge seen at zero."""
