@@ -39,6 +39,8 @@ def _next(book: Logbook, faces: tuple[Face, ...], state: BuildState, rung: Stage
     for face in faces:
         if at_once := face.at_once(state):
             return at_once
+    if state.unknown:
+        return "a newer program"
     if state.open_findings:
         return "the cure"
     for face in faces:

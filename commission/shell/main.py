@@ -20,9 +20,7 @@ FIRST = {
 """Commands before those of the stages."""
 
 LAST = {
-    "finding": own("fault", "finding", "Record a fault that was found."),
-    "cure": own("fault", "cure", "Record what was done about a fault."),
-    "withdraw": own("fault", "withdraw", "Withdraw a wrong entry, with a reason."),
+    "withdraw": own("withdraw", "withdraw", "Withdraw a wrong entry, with a reason."),
     "list": own("list_builds", "list_builds", "List the builds and where each stands."),
     "show": own("builds", "show", "Show one build as plain lines."),
     "verify": own("verify", "verify", "Check whether the record is sound."),

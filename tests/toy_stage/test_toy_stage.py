@@ -3,10 +3,12 @@
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.errors import NotAllowed
 from commission.bench.home import HomeFlow
 from commission.bench.record import RecordFlow
@@ -102,6 +104,19 @@ def test_the_bench_tells_of_it(path: Path) -> None:
     home.refresh()
     assert home.running() == []
     book.close()
+
+
+def test_the_program_without_it_says_what_the_build_waits_for(path: Path) -> None:
+    book, build, filters = opened(path)
+    book.override(build, "pressure_hold", REASON)
+    filters.print_cautions(build, When.BEFORE_PLUGGING)
+    filters.seat(build, "front", 0.0008)
+    book.close()
+    usual = job()
+    with closing(usual.open(path).book) as without:
+        home = HomeFlow(without, usual.stages())
+        assert home.look_at(build).next == "a newer program"
+        assert home.running() == []
 
 
 def test_its_commands_work_in_a_real_process(path: Path) -> None:

@@ -70,6 +70,8 @@ FACE = Face(
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),
         "close": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
         "let-down": Command(f"{_SHELL}.let_down:let_down", "Record that the pressure is let down."),
+        "finding": Command(f"{_SHELL}.finding:finding", "Record a fault that was found."),
+        "cure": Command(f"{_SHELL}.finding:cure", "Record what was done about a fault."),
     },
 )
 """What the rest of the house sees of it."""

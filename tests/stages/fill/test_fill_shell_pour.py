@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from commission.base.pump_supply import PumpSupply
-from commission.shell.fault import WHERE
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.shell.finding import WHERE
 from commission.stages.pressure_hold.work.holds import PLACES
 from tests.answers import FILL
 from tests.fakes import HandClock
