@@ -5,16 +5,19 @@ from typing import Any, cast
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml, load_procedure
 from commission.record.build_state import BuildState, ShopState
-from commission.record.entries import SHARED_KINDS
+from commission.record.entries import SHARED_KINDS, Withdrawn
 from commission.record.face import RecordFace, Registry
 from commission.record.record import KEPT
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.work.fills import Fills
+from commission.storage.chain import body_of
 from tests.fakes import new_book
-from tests.registered import KINDS, REGISTRY
+from tests.registered import KINDS, REGISTRY, read_body
+from tests.storage.making import draft, plainest
 
 SHEET = REGISTRY.faces[0]
 
@@ -78,3 +81,42 @@ def test_use_cases_are_made_once_of_the_record_and_found_by_their_class() -> Non
     assert book.work(Fills) is book.fill
     assert book.work(Sheet) is book.sheet
     assert new_book()[0].work(Sheet) is not book.sheet
+
+
+NEVER_WITHDRAWN = {
+    "session opened",
+    "procedure adopted",
+    "build opened",
+    "source isolated",
+    "hold started",
+    "hold extended",
+    "hold closed",
+    "fill closed",
+    "bleed started",
+    "bleed closed",
+    "pump started",
+    "first power closed",
+    "headers closed",
+    "withdrawn",
+    "series headed",
+    "series sealed",
+}
+"""Our choice: what says when something began, when it ended and what it proved, and what others were judged by."""
+
+
+@pytest.mark.parametrize("word", KINDS)
+def test_every_kind_is_stored_folded_told_and_has_a_rule_of_withdrawal(word: str) -> None:
+    payload = plainest(KINDS[word])
+    book, log, _ = new_book()
+    entry = log.append(draft(payload))
+    body, text = body_of(draft(payload), 1)
+    assert (body.kind, read_body(text)[1]) == (word, payload)
+    state = book.build(entry.build)
+    assert state.last == entry
+    assert state.unknown == ()
+    assert isinstance(book.entry_text(payload), str)
+    if word in NEVER_WITHDRAWN:
+        with pytest.raises(NotAllowed, match=rf'entry 1 \("{word}"\) cannot be withdrawn'):
+            book.withdraw(entry.seq, "mistyped")
+    else:
+        assert book.withdraw(entry.seq, "mistyped").payload == Withdrawn(target=entry.seq, reason="mistyped")

@@ -168,6 +168,19 @@ def strategy_of(hint: Any) -> st.SearchStrategy[Any]:
     return st.builds(hint, **{name: strategy_of(inner) for name, inner, _ in fields_of(hint)})
 
 
+def plainest(hint: Any) -> Any:
+    """Return one value of a type hint that the codec knows, as short as it can be, and the same each time."""
+    if hint in _PLAIN:
+        return {str: "x", int: 1, float: 0.5, bool: False}[hint]
+    if optional_of(hint) is not None:
+        return None
+    if item_of(hint) is not None:
+        return ()
+    if issubclass(hint, StrEnum):
+        return next(iter(hint))
+    return hint(**{name: plainest(inner) for name, inner, optional in fields_of(hint) if not optional})
+
+
 PAYLOADS: st.SearchStrategy[Payload] = st.one_of([strategy_of(cast(Any, cls)) for cls in KINDS.values()])
 """Payloads of every kind."""
 
