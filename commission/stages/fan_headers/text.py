@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from commission.base.text import counted
 from commission.record.machine.seats import Feed
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -126,7 +127,7 @@ def chain_text(chain: Chain) -> str:
     'front, 2 devices, 4-wire, pwm, 400 mA steady, 600 mA at start, number 1 reports, radiator'
     """
     wires = "/".join(str(n) for n in sorted({device.wires for device in chain.devices}))
-    what = "pump" if chain.pump else f"{len(chain.devices)} device{'s' if len(chain.devices) != 1 else ''}"
+    what = "pump" if chain.pump else counted(len(chain.devices), "device")
     start = f"{chain.start_ma()} mA at start{'' if chain.start_known else ' (default factor)'}"
     facts = [chain.name, what, f"{wires}-wire", str(chain.drive), f"{chain.steady_ma} mA steady", start]
     if chain.feed is not Feed.HEADER:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from commission.base.curve import Curve
+from commission.base.text import counted
 from commission.ui.widgets.curve_raster import Extent, Window, extents, merged
 
 _FAR = 8e307
@@ -152,7 +153,7 @@ def summary_of(scene: Scene, axes: CurveAxes, width: int = 1000) -> str:
         return ""
     count = scene.count
     if count < 2 or not scene.fit.pressure_pa:
-        return f"{count} reading{'s' if count != 1 else ''}, no fit yet"
+        return f"{counted(count, 'reading')}, no fit yet"
     fall = _fall(scene.fit)
     clauses = [f"the fit {'falls' if fall >= 0 else 'rises'} by {axes.amount(abs(fall))}"]
     if scene.limit.pressure_pa:

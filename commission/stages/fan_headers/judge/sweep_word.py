@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING
 
+from commission.base.text import counted
 from commission.stages.fan_headers.judge.sweep_levels import alike_within, levels_of, noise_of, visits_of
 from commission.stages.fan_headers.judge.sweep_trend import trend_of
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Rotation, SweepWord
@@ -222,7 +223,7 @@ def lacking(seen: Seen) -> tuple[str, ...]:
         lacks.append("a level at 100 %, with which the others are compared")
     missing = FEWEST_LEVELS - len(duties) - bool(lacks)
     if missing > 0:
-        lacks.append(f"{missing} more level{'s' if missing > 1 else ''} between 30 % and 100 %")
+        lacks.append(f"{counted(missing, 'more level')} between 30 % and 100 %")
     if duties and max(duties) - min(duties) < LEAST_RANGE_PCT:
         lacks.append("lower duties: from lowest to highest at least 50 points")
     return tuple(lacks)

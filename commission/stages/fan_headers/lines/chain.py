@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from commission.base.errors import InputError
-from commission.base.text import clip
+from commission.base.text import clip, counted
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Reach
 from commission.stages.fan_headers.lines.header import DRIVES
 from commission.units.number import parted
@@ -244,7 +244,7 @@ def _kind(device: Device) -> tuple[object, ...]:
 
 def _group_text(chain: Chain, devices: list[Device]) -> str:
     first, count = devices[0], len(devices)
-    what = "pump" if chain.pump and count == 1 else f"{count} fan{'s' if count > 1 else ''}"
+    what = "pump" if chain.pump and count == 1 else counted(count, "fan")
     text = f"{what} {first.wires}-wire {amps(first.steady_ma)}{' each' if count > 1 else ''}"
     text += f", start {amps(first.start_ma)}" if first.start_ma is not None else ""
     text += f", {first.nameplate_rpm:g} rpm" if first.nameplate_rpm is not None else ""

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.text import counted
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
@@ -297,7 +298,7 @@ class CablesRung:
 def _left_text(test: CableTest) -> str:
     """Return what is still to be measured, counted."""
     counts = ((len(wires_left(test)), "wire"), (len(pairs_left(test)), "pair"))
-    return " and ".join(f"{count} {what}{'s' if count > 1 else ''}" for count, what in counts if count)
+    return " and ".join(counted(count, what) for count, what in counts if count)
 
 
 def wires_left(test: CableTest) -> tuple[tuple[str, str], ...]:

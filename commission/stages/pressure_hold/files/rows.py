@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from commission.base.errors import FileError
-from commission.base.text import clean, clip
+from commission.base.text import clean, clip, counted
 from commission.instruments.text_lines import split_cells
 from commission.stages.pressure_hold.files.cells import BOUNDS, instant, milliseconds, number
 from commission.stages.pressure_hold.files.header import Column, Header, Role
@@ -190,7 +190,7 @@ def _plain_cell(column: Column) -> str:
 
 def _ragged(cells: list[str], header: Header) -> str:
     count, wanted = len(cells), len(header.columns)
-    said = f"the row has {count} cell{'s' if count > 1 else ''} where the header has {wanted}"
+    said = f"the row has {counted(count, 'cell')} where the header has {wanted}"
     if header.separator == "," and count > wanted:
         return f"{said}; a decimal comma splits a number in two: use a point, or semicolons between the cells"
     other = ";" if header.separator == "," else ","
