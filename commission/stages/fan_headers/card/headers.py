@@ -13,14 +13,18 @@ from commission.procedure.model import When
 from commission.record.build_state import BuildState
 from commission.record.ladder import StageState
 from commission.record.locks import refuse_override
-from commission.stages.fan_headers.card.base import HeadersAtHand, View
-from commission.stages.fan_headers.card.duty import duties_card, duties_deed, leave_deed
-from commission.stages.fan_headers.card.layout import ask_layout, layout_card, layout_deed
+from commission.stages.fan_headers.card.board import board_card, moves_card, then_card
+from commission.stages.fan_headers.card.duty import duties_card
+from commission.stages.fan_headers.card.layout import ask_layout, layout_card
 from commission.stages.fan_headers.card.next import next_of
-from commission.stages.fan_headers.card.plug import board_card, moves_card, plug_deed, then_card, then_deed, unplug_deed
-from commission.stages.fan_headers.card.sheet import chain_deed, header_deed, remove_deed, set_deed
-from commission.stages.fan_headers.card.sweep_result import result_card, show_deed
+from commission.stages.fan_headers.card.sweep_result import result_card
 from commission.stages.fan_headers.card.sweep_running import Sweeping
+from commission.stages.fan_headers.lines.at_hand import HeadersAtHand, View
+from commission.stages.fan_headers.lines.duty import leave_deed
+from commission.stages.fan_headers.lines.layout import layout_deed
+from commission.stages.fan_headers.lines.looked_at import duties_deed, show_deed, then_deed
+from commission.stages.fan_headers.lines.plug import plug_deed, unplug_deed
+from commission.stages.fan_headers.lines.sheet import chain_deed, header_deed, remove_deed, set_deed
 from commission.units.show import say
 
 if TYPE_CHECKING:

@@ -3,44 +3,18 @@
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.stages.fan_headers.card.base import View
+from commission.stages.fan_headers.lines.layout import MOST_OPTIMA, moves_to, take_deed
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from commission.stages.fan_headers.card.base import HeadersAtHand
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
     from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer
-
-MOST_OPTIMA = 9
-"""Layouts of equal cost that can be taken by their number."""
-
-
-def layout_deed(hand: "HeadersAtHand", text: str) -> Deed:
-    """Return what asking for the best layout does: nothing but to show it.
-
-    Raises
-    ------
-    InputError
-        If there is nothing to lay out.
-    """
-    word, rest = command(text, ("override",))
-    if rest or (text and not word):
-        raise InputError("type layout alone, or layout override to leave out start currents that no label gives")
-    if not hand.plugged.headers or not hand.plugged.chains:
-        raise InputError("write down headers and chains first; then the best layout can be found")
-
-    def do() -> str:
-        hand.view, hand.start_override = View.LAYOUT, bool(word)
-        return ""
-
-    override = ", start currents that no label gives not counted" if word else ""
-    return Deed(told=f"find the best layout of {len(hand.plugged.chains)} chains{override}", do=do)
 
 
 def ask_layout(hand: "HeadersAtHand", line: "Callable[[str], Deed]") -> Question:
@@ -58,42 +32,13 @@ def ask_layout(hand: "HeadersAtHand", line: "Callable[[str], Deed]") -> Question
 
     def deed(text: str) -> Deed:
         word, rest = command(text, ("take",))
-        return _take(hand, rest) if word else line(text)
+        return take_deed(hand, rest) if word else line(text)
 
     return asked_once(Prompt(key="layout", ask=ask, hint=hint, proposal=proposal), deed)
 
 
 def _same(hand: "HeadersAtHand", layout: "Layout") -> bool:
     return not moves_to(hand, layout)
-
-
-def moves_to(hand: "HeadersAtHand", layout: "Layout") -> list[tuple[str, str]]:
-    """Return which chain a layout moves to which header, by their names."""
-    names = {header.header_id: header.name for header in hand.plugged.headers}
-    seats = hand.plugged.seats()
-    now = {chain.name: names.get(seats.get(chain.chain_id, "")) for chain in hand.plugged.chains}
-    return [(seat.chain, seat.header) for seat in layout.seats if now.get(seat.chain) != seat.header]
-
-
-def _take(hand: "HeadersAtHand", rest: str) -> Deed:
-    number, _, why = rest.partition("#")
-    answer = hand.answer_layout
-    if answer is None or answer.best is None:
-        raise InputError("no layout is possible, so none can be taken")
-    place = number.strip() or "1"
-    listed = min(len(answer.optima), MOST_OPTIMA)
-    if not place.isdecimal() or not 1 <= int(place) <= listed:
-        raise InputError(f"type take, or take and a number from 1 to {listed}")
-    layout = answer.optima[int(place) - 1]
-    moves = moves_to(hand, layout)
-    told = ", ".join(f"{chain} on {header}" for chain, header in moves) or "nothing is to be moved"
-
-    def do() -> str:
-        logged = hand.book.headers.choose_layout(hand.build_id, layout, why.strip())
-        hand.view = View.BOARD
-        return f"entry {logged.seq} · layout taken: {told}"
-
-    return Deed(told=f"take layout {place}: {told}", do=do)
 
 
 def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:

@@ -12,7 +12,7 @@ from commission.stages.fan_headers.lines.header import EXAMPLE as HEADER
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
-    from commission.stages.fan_headers.card.base import HeadersAtHand
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
 SHEET = "header · chain · pump · plug · unplug · set · remove · layout · on DATE · moves"
 """Words of the sheet."""

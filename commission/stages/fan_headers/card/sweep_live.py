@@ -15,7 +15,7 @@ from commission.stages.fan_headers.model.sweep import SweepReading
 if TYPE_CHECKING:
     from commission.record.machine.board_sensors import BoardReading
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.card.base import HeadersAtHand
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
 
 MOST_SENSORS = 12

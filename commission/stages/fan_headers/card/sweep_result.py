@@ -5,16 +5,14 @@ from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent, VerdictLine
-from commission.bench.deed import Deed
-from commission.stages.fan_headers.card.base import View
-from commission.stages.fan_headers.card.layout import moves_to
-from commission.stages.fan_headers.card.sheet import setting_line
+from commission.stages.fan_headers.lines.layout import moves_to
+from commission.stages.fan_headers.lines.sheet import setting_line
 from commission.stages.fan_headers.rows.sweep import figures_of, levels_text
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.card.base import HeadersAtHand
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import TakenSweep
 
 
@@ -26,23 +24,6 @@ class Offer:
     """The line that records it once it is done."""
     says: str
     """What it is, as half a sentence."""
-
-
-def show_deed(hand: "HeadersAtHand", text: str) -> Deed:
-    """Return what asking for the sweep of a chain does: nothing but to show it.
-
-    Raises
-    ------
-    InputError
-        If there is no such chain.
-    """
-    chain, _ = hand.chain_named(text)
-
-    def do() -> str:
-        hand.view, hand.shown = View.RESULT, chain.chain_id
-        return ""
-
-    return Deed(told=f"show the last sweep of {chain.name}", do=do)
 
 
 def offers(hand: "HeadersAtHand", chain: "Chain") -> tuple[Offer, ...]:

@@ -13,13 +13,13 @@ from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER
 from commission.record.build_state import HOLD
 from commission.record.machine.rungs import Rung
 from commission.record.stage_run import StageRun
-from commission.stages.first_power.card.base import LETTERS
 from commission.stages.first_power.entries import FirstPowerClosed
+from commission.stages.first_power.lines.at_hand import LETTERS
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 _FOUND = {
     Rung.CABLES: "such as: pins 3 and 4 swapped at the supply end",

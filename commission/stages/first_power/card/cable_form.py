@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.procedure.pins import Connector
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 MOST_BYTES = 64 * 1024
 """Size from which a file is no pin map."""

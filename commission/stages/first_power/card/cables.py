@@ -26,8 +26,8 @@ from commission.stages.first_power.model.cables import (
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
     from commission.stages.first_power.entries import CableTested
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 _UNREAD = {"wire_unread", "unread_against_com", "unread_rails"}
 """What is missing and counted in one line."""

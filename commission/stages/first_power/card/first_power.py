@@ -13,7 +13,6 @@ from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.after import PowerAfter
-from commission.stages.first_power.card.base import PowerAtHand
 from commission.stages.first_power.card.cables import CablesRung
 from commission.stages.first_power.card.gates import LadderEnd, LockedRung
 from commission.stages.first_power.card.joints import JointsForm
@@ -21,6 +20,7 @@ from commission.stages.first_power.card.machine import MachineRung
 from commission.stages.first_power.card.rails import SupplyRung
 from commission.stages.first_power.card.supply import SupplyForm
 from commission.stages.first_power.card.watch import Watching
+from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 
 class Phase(StrEnum):

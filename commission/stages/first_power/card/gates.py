@@ -12,11 +12,11 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FAN_HEADERS, FILL
 from commission.record.build_state import HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
-from commission.stages.first_power.card.base import LETTERS, WORDS
+from commission.stages.first_power.lines.at_hand import LETTERS, WORDS
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 _STAGE_OF_LOCK = {"hold_not_passed": HOLD, "not_filled": FILL, "pump_can_stop": FAN_HEADERS}
 """Which stage opens a lock that no rung below can."""

@@ -13,7 +13,7 @@ from commission.stages.first_power.lines.watch import edited, joints_of
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 EXAMPLE = "radiator in, radiator out, block in, block out, drain"
 """How joints are typed."""

@@ -15,7 +15,7 @@ from commission.stages.first_power.model.rungs import MachineStart, PumpSign
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
     from commission.stages.first_power.model.rungs import MachineVerdict
 
 

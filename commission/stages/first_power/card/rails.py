@@ -16,7 +16,7 @@ from commission.stages.first_power.model.rails import LeftOut, RailReading, Rail
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 UNREAD = ("second-hand", "no source")
 """What stands in the source of a window that no guide was read for; the second in entries of the first release."""

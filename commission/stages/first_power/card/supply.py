@@ -11,7 +11,7 @@ from commission.stages.first_power.lines.supply import SUPPLY_EXAMPLE, read_name
 from commission.stages.first_power.model.rails import Revision
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 
 class SupplyForm:

@@ -19,7 +19,7 @@ from commission.stages.first_power.rows.watch_due import looks_at, next_look
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.card.base import PowerAtHand
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
     from commission.stages.first_power.model.rungs import WetLook
 
 _LEAKS = ("joint_wet", "joint_weeps")

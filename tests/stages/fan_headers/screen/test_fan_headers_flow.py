@@ -3,8 +3,8 @@
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
-from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.state import FanHeadersState
 from tests.stages.fan_headers.screen.headers_bench import (
     CHAINS,

@@ -4,10 +4,10 @@ import pytest
 
 from commission.base.errors import InputError
 from commission.record.machine.seats import Drive, Feed, StopCause
-from commission.stages.fan_headers.card.base import leading
-from commission.stages.fan_headers.card.plug import read_moment
+from commission.stages.fan_headers.lines.at_hand import leading
 from commission.stages.fan_headers.lines.chain import chain_text, read_chain
 from commission.stages.fan_headers.lines.header import header_text, read_header, read_setting
+from commission.stages.fan_headers.lines.looked_at import read_moment
 from commission.stages.fan_headers.lines.sweep import level_line, level_text, next_duty, read_level
 from commission.stages.fan_headers.model.sweep import Direction
 

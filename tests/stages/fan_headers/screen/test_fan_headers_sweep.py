@@ -8,9 +8,9 @@ import pytest
 from commission.base.errors import CommissionError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.stages.fan_headers.card import sweep_running
-from commission.stages.fan_headers.card.base import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepAborted, SweepSource
+from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.sweep import level_line
 from commission.stages.fan_headers.model.sweep import Direction, SweepReading, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState

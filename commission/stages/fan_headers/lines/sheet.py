@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from commission.record.logged import Logged
     from commission.record.machine.seats import Drive, Header
-    from commission.stages.fan_headers.card.base import HeadersAtHand
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
 
 def header_deed(hand: "HeadersAtHand", text: str) -> Deed:

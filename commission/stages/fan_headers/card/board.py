@@ -1,0 +1,114 @@
+"""The board on the card: what sits where with its budget, what sat where at an earlier time, every move."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from commission.bench.card import CardContent, Figure
+from commission.stages.fan_headers.lines.looked_at import time_text
+from commission.stages.fan_headers.lines.plug import GRAVE, load_of
+from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.record.machine.seats import Chain, Move
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+
+MOST_MOVES = 40
+"""Moves that are listed at once."""
+
+
+# --- how things stand ----------------------------------------------------------------------------------------
+
+
+def board_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
+    """Return the card with what sits where now."""
+    grave, small = _warnings(hand)
+    reasons = [say(phrase) for phrase in hand.verdict.reasons[1:]] if hand.plugged.chains else []
+    let_be = [f"Warning: {say(one)}" for one in hand.verdict.reasons[1:] if one.code.endswith("_let_be")]
+    reasons = [said for said in reasons if f"Warning: {said}" not in let_be]
+    notices = (*let_be, *grave)
+    return replace(card, figures=(*_headers(hand), *_loose(hand)), notices=notices, reasons=(*reasons, *small))
+
+
+def _headers(hand: "HeadersAtHand") -> list[Figure]:
+    rows = []
+    for header in hand.plugged.headers:
+        on_it = hand.plugged.on(header.header_id)
+        rating = f"{header.rating_ma} mA{', ASSUMED' if header.rating_assumed else ''}"
+        lock = ", locked at full speed" if header.full_speed_lock else ""
+        set_to = f"set to {header.set_to}" if header.set_to else "setting not known"
+        rows.append(
+            Figure(
+                label=header.name,
+                value=" + ".join(chain.name for chain in on_it) or "empty",
+                bounds=load_of(hand, header, on_it) if on_it else rating,
+                remark=f"{header.pins}-pin {'/'.join(header.modes)}, {set_to}{lock}{_swept(hand, on_it)}",
+            )
+        )
+    return rows
+
+
+def _swept(hand: "HeadersAtHand", chains: "tuple[Chain, ...]") -> str:
+    words = []
+    for chain in chains:
+        sweep = hand.swept.sweep_of(chain.chain_id)
+        words += [f"{chain.name} {sweep.taken.verdict.said}"] if sweep is not None else []
+    return f" · {', '.join(words)}" if words else ""
+
+
+def _loose(hand: "HeadersAtHand") -> list[Figure]:
+    seated = hand.plugged.seats()
+    return [
+        Figure(label="on no header", value=chain.name, bounds=f"{chain.steady_ma} mA", remark=str(chain.feed))
+        for chain in hand.plugged.chains
+        if chain.chain_id not in seated
+    ]
+
+
+def _warnings(hand: "HeadersAtHand") -> tuple[list[str], list[str]]:
+    """Return the warnings about all seats, the grave ones first, each once."""
+    found = {}
+    for header in hand.plugged.headers:
+        load = hand.load_of(header)
+        for phrase in load.warnings if load is not None else ():
+            found[say(phrase)] = phrase.code
+    grave = [f"Warning: {said}" for said, code in found.items() if code in GRAVE]
+    return grave, [said for said, code in found.items() if code not in GRAVE]
+
+
+# --- earlier times -------------------------------------------------------------------------------------------
+
+
+def then_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
+    """Return the card with what sat where at an earlier time, and what was moved on that day."""
+    plugged = hand.plugged
+    seats = plugged.seats(hand.then_ms)
+    rows = []
+    for header_id in dict.fromkeys(seats.values()):
+        header = plugged.header(header_id)
+        on_it = [plugged.chain(chain_id) for chain_id, seat in seats.items() if seat == header_id]
+        names = " + ".join(chain.name for chain in on_it if chain is not None)
+        rows.append(Figure(label=header.name if header is not None else "a header", value=names))
+    day_ms = 24 * 3600 * 1000
+    lines = [_move_text(hand, move) for move in _moves(hand) if hand.then_ms - day_ms < move.at_ms <= hand.then_ms]
+    when = time_text(hand, hand.then_ms)
+    said = [f"On {when}:" if rows else f"On {when} nothing was plugged in."]
+    head = ["Moved in the 24 hours before:"] if lines else []
+    return replace(card, step="then", figures=tuple(rows), notices=tuple(said), reasons=(*head, *lines[-MOST_MOVES:]))
+
+
+def moves_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
+    """Return the card with every move, the last one first."""
+    lines = [_move_text(hand, move) for move in reversed(_moves(hand))]
+    return replace(card, step="moves", reasons=tuple(lines[:MOST_MOVES]) or ("Nothing was plugged in yet.",))
+
+
+def _moves(hand: "HeadersAtHand") -> "list[Move]":
+    return sorted(hand.plugged.moves, key=lambda move: (move.at_ms, move.seq))
+
+
+def _move_text(hand: "HeadersAtHand", move: "Move") -> str:
+    chain, header = hand.plugged.chain(move.chain_id), hand.plugged.header(move.header_id)
+    where = f"on {header.name}" if header is not None else "off"
+    why = f" · {move.why}" if move.why else ""
+    name = chain.name if chain is not None else "a chain"
+    return f"{time_text(hand, move.at_ms)} · {name} {where}{why} · entry {move.seq}"
