@@ -14,10 +14,10 @@ from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.stage_work import hold_runs
 from commission.stages.fill.card.after import FillAfter
-from commission.stages.fill.card.figures import figures_of
 from commission.stages.fill.card.pouring import Pouring
 from commission.stages.fill.card.pump_supply import ask_pump_supply
 from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.rows.figures import figures_of
 
 
 class Phase(StrEnum):

@@ -13,11 +13,11 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
-from commission.stages.fill.card.figures import bottles_left, figures_of, litres, notices_of, reasons_of
 from commission.stages.fill.lines.bottle import label
 from commission.stages.fill.lines.moves import OUT, moved_text, out_deed, pour_deed
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
+from commission.stages.fill.rows.figures import bottles_left, figures_of, litres, notices_of, reasons_of
 from commission.stages.fill.state import LevelSeen, Moved
 from commission.stages.fill.work.fills import PUMP_STEP
 from commission.units.parse import parse
