@@ -4,10 +4,10 @@ from commission.base.text import clip
 from commission.bench.ask import Flow, Question, command, one_of, one_word, some_text
 from commission.bench.card import CardContent, Figure
 from commission.bench.figures import instrument_line
+from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
-from commission.stages.build_sheet.card.instrument_form import InstrumentForm
 
 STAGE = "pressure_hold"
 PROVES = "What reads the loop, how finely and how well: no verdict is better than its instruments."

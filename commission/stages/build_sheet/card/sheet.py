@@ -14,13 +14,13 @@ from commission.bench.figures import (
     pressure,
     volume,
 )
+from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import weakest_part
 from commission.record.machine.parts import Part
-from commission.stages.build_sheet.card.instrument_form import InstrumentForm
-from commission.stages.build_sheet.lines.part import PartDraft, changed, draft_from
+from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
 from commission.units.show import say
 
 STAGE = "pressure_hold"

@@ -10,12 +10,12 @@ from commission.base.quantity import Phrase, Quantity
 from commission.bench.ask import Question, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.figures import duration, loop_volume, rate
+from commission.bench.instrument.face_form import FaceForm
+from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
+from commission.bench.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
-from commission.stages.build_sheet.card.face_form import FaceForm
-from commission.stages.build_sheet.card.instrument_form import InstrumentForm
-from commission.stages.build_sheet.card.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.stages.pressure_hold.card import plan as hold_plan
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume

@@ -5,9 +5,9 @@ from collections.abc import Callable
 from commission.base.errors import CommissionError
 from commission.bench.ask import Question, one_of
 from commission.bench.figures import instrument_line, instrument_step
+from commission.bench.instrument.lines import with_face, with_marks, with_tapping
 from commission.bench.prompt import Prompt
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
-from commission.stages.build_sheet.lines.instrument import with_face, with_marks, with_tapping
 
 GAUGES = (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE)
 

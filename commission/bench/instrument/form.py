@@ -6,13 +6,13 @@ from commission.base.errors import InputError
 from commission.bench.ask import Question, listed
 from commission.bench.card import Figure
 from commission.bench.figures import face_text, instrument_line, instrument_step, pressure, step_text
+from commission.bench.instrument import lines as instrument_draft
+from commission.bench.instrument.face_form import FaceForm, needs_face
 from commission.bench.names import free_name
 from commission.bench.prompt import Prompt
 from commission.procedure.model import Stage, TypicalInstrument
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
-from commission.stages.build_sheet.card.face_form import FaceForm, needs_face
-from commission.stages.build_sheet.lines import instrument as instrument_draft
 from commission.units.show import say, show
 
 

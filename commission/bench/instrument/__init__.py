@@ -1,0 +1,1 @@
+"""Instruments on the bench: one is described step by step, wherever one is wanted."""

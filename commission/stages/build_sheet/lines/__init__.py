@@ -1,1 +1,0 @@
-"""Typed line to thing, and back."""
