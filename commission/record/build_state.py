@@ -53,6 +53,8 @@ class Finding:
     """Number of the entry that raised it."""
     cure: str = ""
     """What was done; empty until something was."""
+    cured_at: int | None = None
+    """Number of the last entry that says what was done; None until one did."""
     proved_by: int | None = None
     """The later attempt that passed; None until one did."""
 

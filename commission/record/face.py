@@ -89,8 +89,9 @@ class RecordFace:
     """Changes of the loop that take away the worth of its judged attempts."""
     at_fault: Callable[[BuildState, FindingRaised, int], BuildState] = _same_build
     """The state after a fault was found at this stage, by the entry of that number."""
-    cured: Callable[[BuildState, Finding, str], BuildState] = _same_build
-    """The state after it was said what was done about a fault that was found at this stage."""
+    cured: Callable[[BuildState, Finding, int], BuildState] = _same_build
+    """The state after it was said what was done about a fault that was found at this stage, by the entry of that
+    number."""
     admit: Callable[[BuildState, Procedure, Logged], None] = _let
     """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
     admit_in_shop: Callable[[ShopState, Payload], None] = _let

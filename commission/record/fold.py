@@ -142,8 +142,8 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             state = replace(state, findings=(*state.findings, Finding(raised=payload, seq=entry.seq)))
             face = registry.stage(payload.stage)
             return state if face is None else face.at_fault(state, payload, entry.seq)
-        case FindingCured(finding_id=finding_id, cure=cure):
-            return _cured(registry, state, finding_id, cure)
+        case FindingCured():
+            return _cured(registry, state, payload, entry.seq)
         case StageOverridden(stage=stage, reason=reason):
             return replace(state, overridden={**state.overridden, stage: reason})
         case NoteAdded(text=text):
@@ -177,12 +177,16 @@ def _progress(state: BuildState, payload: Progress) -> BuildState:
     return put_run(state, payload.stage, run)
 
 
-def _cured(registry: Registry, state: BuildState, finding_id: str, cure: str) -> BuildState:
-    findings = tuple(replace(f, cure=cure) if f.raised.finding_id == finding_id else f for f in state.findings)
+def _cured(registry: Registry, state: BuildState, cured: FindingCured, seq: int) -> BuildState:
+    # what proved an earlier cure says nothing of this one
+    findings = tuple(
+        replace(f, cure=cured.cure, cured_at=seq, proved_by=None) if f.raised.finding_id == cured.finding_id else f
+        for f in state.findings
+    )
     state = replace(state, findings=findings)
-    found = next((one for one in findings if one.raised.finding_id == finding_id), None)
+    found = next((one for one in findings if one.raised.finding_id == cured.finding_id), None)
     face = None if found is None else registry.stage(found.raised.stage)
-    return state if found is None or face is None else face.cured(state, found, cure)
+    return state if found is None or face is None else face.cured(state, found, seq)
 
 
 def _of_the_shop(state: BuildState, entry: Logged) -> BuildState:

@@ -5,7 +5,7 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure, When
-from commission.record.build_state import HOLD, BuildState
+from commission.record.build_state import HOLD, BuildState, Finding
 from commission.record.entries import FindingRaised
 from commission.record.face import RecordFace, RowValues, SeriesKinds
 from commission.record.logged import Logged
@@ -49,6 +49,11 @@ def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
 
 
 def _at_fault(state: BuildState, _raised: FindingRaised, seq: int) -> BuildState:
+    return loop_at_fault(state, seq)
+
+
+def _cured(state: BuildState, _found: Finding, seq: int) -> BuildState:
+    """Take the worth of a hold that passed before: whoever put something right had the loop open since."""
     return loop_at_fault(state, seq)
 
 
@@ -125,6 +130,7 @@ RECORD = RecordFace(
     kept=(SourceIsolated, HoldStarted, HoldClosed),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
+    cured=_cured,
     series=SeriesKinds(begun=HoldStarted, closed=HoldClosed, reread=_reread, gauge=_gauge),
 )
 """The pressure hold as the record sees it."""

@@ -1,4 +1,5 @@
-"""A pass that is not deserved, by withdrawals, second readings of one moment, a low pressure or a wrong plan.
+"""A pass that is not deserved, by withdrawals, second readings of one moment, a low pressure, a wrong plan, or a
+fault that was found meanwhile.
 
 The leaking holds lose more than a leak of the limit takes: 1e-2 mbar·L/s from 1.2 L is 0.5 mbar a minute.
 """
@@ -11,10 +12,11 @@ import pytest
 from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
+from commission.record.entries import FindingRaised
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
-from commission.stages.pressure_hold.entries import Ending, HoldPlan
+from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
@@ -174,3 +176,72 @@ def test_a_build_under_an_older_procedure_keeps_its_limit_and_its_pass_says_that
     assert closed.outcome is Outcome.PASS
     assert closed.reasons[1].code == "limit_looser_than_watertight"
     assert [amount.si for amount in closed.reasons[1].amounts] == [1e-2, 1e-3]
+
+
+@pytest.mark.parametrize("cured", [False, True], ids=["open", "cured before the end"])
+def test_a_fault_that_is_found_while_the_hold_runs_takes_its_pass(cured: bool) -> None:
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss at the {lower} port").payload
+    assert isinstance(found, FindingRaised)
+    if cured:
+        book.hold.cure_finding(build, found.finding_id, "turned home")
+    closed = book.hold.close(build, Ending.PLANNED)
+    assert closed.outcome is Outcome.INCONCLUSIVE
+    assert closed.reasons[0].code == "fault_found"
+    assert "seal, hiss at the {{lower}} port" in closed.reasons[0].template
+    assert book.build(build).findings[0].proved_by is None
+    assert book.ladder(book.build(build))[1].word is StageWord.LOCKED
+
+
+def test_a_fault_that_is_put_right_again_while_the_next_hold_runs_takes_its_pass() -> None:
+    book, clock, build = held()
+    book.hold.close(build, Ending.ABANDONED)
+    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss").payload
+    assert isinstance(found, FindingRaised)
+    book.hold.cure_finding(build, found.finding_id, "turned home")
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    book.hold.cure_finding(build, found.finding_id, "new seal")
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.INCONCLUSIVE
+
+
+def test_a_fault_that_is_put_right_after_a_pass_takes_it_until_the_next_hold() -> None:
+    book, clock, build = held()
+    book.hold.close(build, Ending.ABANDONED)
+    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss").payload
+    assert isinstance(found, FindingRaised)
+    book.hold.cure_finding(build, found.finding_id, "turned home")
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.build(build).findings[0].proved_by == 2
+    again = book.hold.cure_finding(build, found.finding_id, "new seal")
+    rung = book.ladder(book.build(build))[0]
+    assert (rung.word, rung.why) == (StageWord.STALE, f"since entry {again.seq}")
+    assert book.build(build).findings[0].proved_by is None
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.build(build).findings[0].proved_by == 3
+
+
+def test_a_pass_of_an_older_program_counts_no_longer_where_a_fault_was_found_while_the_hold_ran() -> None:
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    passed = book.hold.verdict(book.build(build))
+    assert passed is not None
+    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss")
+    book.record(
+        build,
+        HoldClosed(
+            attempt=1,
+            ending=Ending.PLANNED,
+            verdict=replace(passed, outcome=Outcome.PASS, picture=None),
+            program="0.1",
+            samples=0,
+            digest="",
+        ),
+    )
+    rung = book.ladder(book.build(build))[0]
+    assert (rung.word, rung.why) == (StageWord.STALE, f"since entry {found.seq}")

@@ -129,12 +129,12 @@ def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
     return stale_runs(with_power(state, power), seq, FIRST_POWER, FAN_HEADERS)
 
 
-def machine_cured(state: BuildState, found: Finding, cure: str) -> BuildState:
+def machine_cured(state: BuildState, found: Finding, _seq: int) -> BuildState:
     """Take the cure of what was found after a failed start of the machine as what was done about that start."""
     if found.raised.where != Rung.MACHINE:
         return state
     power = state.of(FirstPowerState)
-    return with_power(state, replace(power, faults=mended(power.faults, str(Rung.MACHINE), cure)))
+    return with_power(state, replace(power, faults=mended(power.faults, str(Rung.MACHINE), found.cure)))
 
 
 def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> BuildState:

@@ -21,6 +21,7 @@ from commission.stages.pressure_hold.entries import (
     SourceIsolated,
 )
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, holds_of, judged_hold, timed
+from commission.stages.pressure_hold.state.found import found_during
 
 Progress = CautionAcknowledged | CautionsPrinted | StepDone
 """Cautions and steps of the hold."""
@@ -76,8 +77,7 @@ def _run(
             return _with_hold(state, replace(hold, plan=replace(hold.plan, hold_s=hold_s), looks=hold.looks + 1))
         case HoldClosed():
             hold = replace(hold, closed=entry)
-            state = replace(_with_hold(state, hold), held=_held(hold))
-            return _proved(state, hold.attempt, payload)
+            return _closed(replace(state, held=_held(hold)), hold, payload)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -105,12 +105,18 @@ def _held(hold: HoldAttempt) -> Held:
     return Held(gauge_pa=max(seen), air_k=airs[-1] if airs else None, let_down=hold.let_down)
 
 
-def _proved(state: BuildState, attempt: int, closed: HoldClosed) -> BuildState:
-    """Mark cured findings as proved where the attempt passed."""
+def _closed(state: BuildState, hold: HoldAttempt, closed: HoldClosed) -> BuildState:
+    """End an attempt; a pass proves the cures before it, and nothing where a fault was found while it ran.
+
+    This program gives no such pass, but a record that is read may hold one.
+    """
     if closed.verdict.outcome is not Outcome.PASS:
-        return state
+        return _with_hold(state, hold)
+    during = found_during(state.findings, hold)
+    if during:
+        return _with_hold(state, replace(hold, stale_by=during[0].seq))
     findings = tuple(
-        replace(f, proved_by=attempt) if f.raised.stage == HOLD and f.cure and f.proved_by is None else f
+        replace(f, proved_by=hold.attempt) if f.raised.stage == HOLD and f.cure and f.proved_by is None else f
         for f in state.findings
     )
-    return replace(state, findings=findings)
+    return _with_hold(replace(state, findings=findings), hold)

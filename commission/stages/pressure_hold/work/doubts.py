@@ -1,4 +1,4 @@
-"""What the log knows against a pass: readings that were withdrawn, a pressure far below the plan."""
+"""What the log knows against a pass: withdrawn readings, a pressure far below the plan, a fault found meanwhile."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from commission.stages.pressure_hold.state.attempt import timed
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from commission.record.build_state import Finding
     from commission.record.fold import BuildState
     from commission.record.record import Record
     from commission.stages.pressure_hold.model import HoldVerdict
@@ -98,3 +99,24 @@ def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdic
         (Amount(Quantity.GAUGE_PRESSURE, planned_pa), Amount(Quantity.GAUGE_PRESSURE, start)),
     )
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)
+
+
+def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict:
+    """Return a verdict that is no pass where a fault of the loop was found or put right while the hold ran.
+
+    Parameters
+    ----------
+    verdict
+        What the readings prove.
+    found
+        The faults, in order.
+    """
+    if verdict.outcome is not Outcome.PASS or not found:
+        return verdict
+    said = f"{found[0].raised.where}, {found[0].raised.note}".replace("{", "{{").replace("}", "}}")
+    more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
+    told = Phrase(
+        "fault_found",
+        f"A fault was found or put right while the hold ran: {said}{more}. Say what was done about it and hold again.",
+    )
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)

@@ -15,7 +15,13 @@ from commission.physics.detection import rectangular_uncertainty
 from commission.record.machine.instrument import InstrumentKind
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
-from commission.stages.pressure_hold.work.doubts import with_planned_pressure, with_withdrawn, withdrawn_readings
+from commission.stages.pressure_hold.state.found import found_during
+from commission.stages.pressure_hold.work.doubts import (
+    with_findings,
+    with_planned_pressure,
+    with_withdrawn,
+    withdrawn_readings,
+)
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
 if TYPE_CHECKING:
@@ -157,6 +163,7 @@ def judge(
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
     verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
     verdict = with_source(verdict, hold.source, hold.left_out)
+    verdict = with_findings(verdict, found_during(state.findings, hold))
     end = hold.closed.mark if hold.closed is not None else book.clock.now()
     untrue = untrue_time(hold, end, samples.elapsed_s)
     if untrue is not None:
