@@ -84,7 +84,9 @@ def rung_locked(
             said = "The pressure hold has not passed: coolant must not meet power before the loop is proven tight."
             return Phrase("hold_not_passed", said)
         if not filled:
-            return Phrase("not_filled", "The loop is not filled: dry, the pump is soon ruined.")
+            return Phrase(
+                "not_filled", "The loop is not filled, or its fill no longer counts: dry, the pump is soon ruined."
+            )
     ladder = list(Rung)
     for below in ladder[: ladder.index(rung)]:
         if outcomes.get(below) is not Outcome.PASS:

@@ -13,12 +13,12 @@ from commission.record.machine.change import Change
 from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.state import BleedState, apply_bleed
-from commission.stages.fill.record_face import refuse_dose
+from commission.stages.fill.record_face import after_pour, refuse_dose
 
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, BleedEntry)  # the registry asks for these kinds only
-    return apply_bleed(state, entry, entry.payload)
+    return after_pour(apply_bleed(state, entry, entry.payload), getattr(entry.payload, "pour", None))
 
 
 def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:

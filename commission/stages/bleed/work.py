@@ -120,7 +120,14 @@ class Bleeds(StageWork):
     def _judge(self, state: BuildState, *, running: bool) -> BleedVerdict:
         from commission.stages.bleed.judge.verdict import evaluate_bleed
 
-        return evaluate_bleed(state.of(BleedState).cycles, self.rule(state), self._loop(state), running=running)
+        against = (reason for reason in self._fill.verdict(state).reasons if reason.code in FORBID_THE_PUMP)
+        return evaluate_bleed(
+            state.of(BleedState).cycles,
+            self.rule(state),
+            self._loop(state),
+            running=running,
+            amiss=next(against, None),
+        )
 
     def _loop(self, state: BuildState) -> BleedLoop | None:
         from commission.stages.fill.judge.mixture import fold_movements

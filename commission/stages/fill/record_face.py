@@ -8,9 +8,11 @@ from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import HOLD, BuildState, ShopState
 from commission.record.face import RecordFace
+from commission.record.locks import counts
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.payload import Payload
+from commission.record.staleness import told
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -22,7 +24,7 @@ from commission.stages.fill.entries import (
     FillEntry,
     movement_of,
 )
-from commission.stages.fill.model.fill import Dose
+from commission.stages.fill.model.fill import Dose, Pour
 from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill
 
 MOST_COOLANT_M3 = 0.5
@@ -31,7 +33,7 @@ MOST_COOLANT_M3 = 0.5
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, FillEntry)  # the registry asks for these kinds only
-    return apply_fill(state, entry, entry.payload)
+    return after_pour(apply_fill(state, entry, entry.payload), getattr(entry.payload, "pour", None))
 
 
 def _fold_shop(state: ShopState, entry: Logged) -> ShopState:
@@ -69,6 +71,15 @@ def _admit_in_shop(_before: ShopState, payload: Payload) -> None:
         checked_name(bottle.name)
         if bottle.size_m3 <= 0 or not 0 <= (bottle.fraction or 0.0) <= 1:
             raise NotAllowed(f'the label of the bottle "{bottle.name}" contradicts itself')
+
+
+def after_pour(state: BuildState, pour: Pour | None) -> BuildState:
+    """Take the worth of a fill that had passed where a top-up shows that more went in than the loop takes."""
+    if pour is None or not counts(state, FILL):
+        return state
+    from commission.stages.fill.work.judged import more_than_fits
+
+    return told(state, Change.LIQUID) if more_than_fits(state) else state
 
 
 def refuse_dose(dose: Dose) -> None:

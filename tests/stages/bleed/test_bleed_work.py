@@ -8,7 +8,9 @@ import pytest
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.procedure.model import When
 from commission.record.ladder import StageWord
+from commission.record.locks import counts, rung_lock
 from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rung
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed
 from commission.stages.bleed.model import Bubbles, TailState
 from commission.stages.bleed.state import BleedState
@@ -276,6 +278,55 @@ def test_the_dissolved_air_of_the_first_warming_is_told() -> None:
     build = bleeding_build(book, clock)
     found = book.bleed.verdict(book.build(build)).first_warming_m3
     assert found == pytest.approx(8.14 * ML, rel=0.02)
+
+
+def test_a_loop_that_took_more_than_it_holds_is_not_bled_and_its_pump_waits() -> None:
+    # By hand: 1100 and 304 mL in a loop of 1200 ± 30 mL: 204 mL too many, and 1.64 · 30 mL = 49 mL are the doubt.
+    # The first of the cycles takes the loop to 1300 mL: 100 mL too many, so that it is told from then on.
+    book, log, clock = new_book()
+    build = bleeding_build(book, clock)
+    topped = run_cycle(book, clock, build, 200)
+    state = book.build(build)
+    assert book.bleed.verdict(state).reasons[0].code == "more_than_fits"
+    assert word_of(book, build, "fill") is StageWord.STALE
+    assert (counts(state, "fill"), state.judged_run("fill").stale_by) == (False, topped.seq)  # type: ignore[union-attr]
+    lock = rung_lock(state, Rung.PUMP)
+    assert lock is not None
+    assert lock.code == "not_filled"
+    head = log.head()
+    with pytest.raises(NotAllowed, match="Bleed is locked: it rests on Fill"):
+        book.bleed.cycle(build, cycle(70), poured(70))
+    assert log.head() == head
+
+
+def test_no_override_makes_a_bleed_of_a_leaking_loop_pass() -> None:
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    for stage in ("fill", "bleed"):
+        book.override(build, stage, "I know what I do")
+    for ml in (200, 70, 25, 8, 1, 0, 0, 0, 0):
+        run_cycle(book, clock, build, ml)
+    verdict = book.bleed.close(build)
+    assert (verdict.outcome, verdict.reasons[0].code) == ("fail", "more_than_fits")
+
+
+def test_top_ups_within_the_doubt_of_the_volume_leave_the_fill_as_it_was() -> None:
+    # 1240 mL in a loop of 1200 ± 30 mL: 40 mL too many are within the doubt of 49 mL
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    run_cycle(book, clock, build, 140)
+    assert word_of(book, build, "fill") is StageWord.PASSED
+    slip = run_cycle(book, clock, build, 20)
+    assert word_of(book, build, "fill") is StageWord.STALE
+    book.withdraw(slip.seq, "typed 20 for 2")
+    assert word_of(book, build, "fill") is StageWord.PASSED
+
+
+def test_a_top_up_outside_a_bleed_takes_the_fill_as_well_where_it_is_more_than_fits() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    book.fill.move(build, poured(200), stage="bleed")
+    assert word_of(book, build, "fill") is StageWord.STALE
 
 
 # --- squeezing -------------------------------------------------------------------------------------------------------

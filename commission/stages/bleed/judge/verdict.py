@@ -48,7 +48,12 @@ class _Window:
 
 
 def evaluate_bleed(
-    cycles: Sequence[TimedCycle], rule: BleedRule, loop: BleedLoop | None = None, *, running: bool = False
+    cycles: Sequence[TimedCycle],
+    rule: BleedRule,
+    loop: BleedLoop | None = None,
+    *,
+    running: bool = False,
+    amiss: Phrase | None = None,
 ) -> BleedVerdict:
     """Judge a bleed.
 
@@ -62,6 +67,8 @@ def evaluate_bleed(
         What is known of the loop, for the dissolved air; None leaves that out [SI].
     running
         Whether bleeding goes on [true or false].
+    amiss
+        What the balance of the coolant says against a running pump; None where nothing [words].
 
     Returns
     -------
@@ -78,7 +85,8 @@ def evaluate_bleed(
     Pass if the last cycles, as many and over as long as the rule asks, each ran the pump for a minute or more, took no
     more than the limit even if the reading is off by its resolution, and ended quiet and without bubbles. Time before
     the bleed began does not count, however long a run is said to be. Fail, once bleeding ended, if
-    the last cycle breaks the rule for sure or the amounts do not converge. Otherwise inconclusive: never a verdict on
+    the last cycle breaks the rule for sure, the amounts do not converge, or the balance of the coolant is amiss: what
+    took the place of air may have run out of the loop. Otherwise inconclusive: never a verdict on
     fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts anew.
 
     Source: the rule is the procedure's (our choice there); ``bleed_tail`` and ``physics.dissolved_air``.
@@ -102,6 +110,8 @@ def evaluate_bleed(
     tail = _tail(series)
     window = _window(cycles, rule)
     outcome, why = _decide(cycles, rule, tail, window, running)
+    if cycles and amiss is not None:
+        outcome, why = Outcome.INCONCLUSIVE if running else Outcome.FAIL, amiss
     warming = _first_warming(loop)
     others = [
         bleed_remarks.tail_phrase(tail, len(series)),

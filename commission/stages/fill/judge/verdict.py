@@ -138,6 +138,16 @@ def evaluate_fill(moves: Sequence[Movement], setup: FillSetup, *, running: bool 
     return _verdict(last, setup, difference, outcome, tuple(reasons), freezing, states)
 
 
+def holds_too_much(moves: Sequence[Movement], expected: LoopVolume) -> bool:
+    """Return whether it is proven that more is in than a loop takes, whatever may be missing of it.
+
+    Source: as ``evaluate_fill``.
+    """
+    states = fold_movements(moves)
+    found = _difference(states[-1] if states else Running(), expected)
+    return found is not None and found.proof is FillProof.TOO_MUCH
+
+
 def _difference(last: Running, expected: LoopVolume | None) -> _Difference | None:
     if expected is None:
         return None

@@ -10,8 +10,15 @@ from commission.procedure.model import Stage
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
-from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport
+from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport, Pour
 from commission.stages.fill.state import FillState, Moved
+
+SUM_OFF = 0.02
+"""How far a plain sum of amounts may lie below their volume at the reference temperature [1]; our choice: coolant at
+0 °C grows by 1 % at most up to 20 °C (Melinder 2010), and as much again for safety."""
+LEAST_WIDTHS = 1.6
+"""Standard uncertainties of the loop's volume that a proof of too much needs at least [1]. Source: below the 1.64 of
+JCGM 106:2012, Table 1."""
 
 
 def expected(state: BuildState) -> LoopVolume | None:
@@ -39,6 +46,24 @@ def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict
 
     setup = FillSetup(expected=expected(state), missing_share=stage.limit("missing_share"))
     return evaluate_fill(state.of(FillState).movements, setup, running=running)
+
+
+def more_than_fits(state: BuildState) -> bool:
+    """Return whether more is in than the loop takes, by the judge of a fill.
+
+    Asked at each top-up that is read: where the plain sum cannot come to it, the judge is not even loaded.
+    """
+    loop = state.volume
+    if loop is None:
+        return False
+    held_m3 = sum(one.dose.volume_m3 * (1 if isinstance(one, Pour) else -1) for one in state.of(FillState).movements)
+    air = _headspace(state) or Uncertain(0.0)
+    if held_m3 * (1 + SUM_OFF) <= loop.volume_m3 - air.value + LEAST_WIDTHS * loop.u_volume_m3:
+        return False
+    from commission.stages.fill.judge.verdict import holds_too_much
+
+    takes = expected(state)
+    return takes is not None and holds_too_much(state.of(FillState).movements, takes)
 
 
 def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:

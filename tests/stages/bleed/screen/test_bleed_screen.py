@@ -45,7 +45,7 @@ async def test_a_bleed_from_its_cautions_to_a_pass_with_the_window_closed_in_bet
 
 @pytest.mark.parametrize("phase", ["cautions", "first", "running", "tilted"])
 async def test_the_bleed_looks_as_it_did(phase: str) -> None:
-    lines = {"running": CONVERGING, "tilted": (*CONVERGING, "30 min 9 mL left few quiet", "30 min 3 mL none quiet")}
+    lines = {"running": CONVERGING, "tilted": (*CONVERGING, "30 min 4 mL left few quiet", "30 min 3 mL none quiet")}
     book, _, _, build = filled() if phase == "cautions" else bleeding(*lines.get(phase, ()))
     app = AtStage(book, "bleed", build)
     async with app.run_test(size=SIZES[0]) as pilot:
