@@ -86,7 +86,7 @@ class RecordFace:
     taken_back: Callable[[BuildState, Logged, Logged], BuildState] = _same_build
     """The state after an entry of these kinds that was withdrawn: the entry, and its withdrawal."""
     stale_on: frozenset[Change] = frozenset()
-    """Changes of the loop that take away the worth of its judged attempts."""
+    """Changes of the machine that take away the worth of its judged attempts."""
     at_fault: Callable[[BuildState, FindingRaised, int], BuildState] = _same_build
     """The state after a fault was found at this stage, by the entry of that number."""
     cured: Callable[[BuildState, Finding, int], BuildState] = _same_build

@@ -70,8 +70,9 @@ def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> 
     state = BuildState(build_id=build_id, withdrawn=frozenset(gone))
     for entry in entries:
         if entry.seq in gone:
-            taken = _taken_back(registry, state, entry, gone[entry.seq])
-            state = replace(_heard(registry, taken, entry.seq), last=entry)
+            withdrawal = gone[entry.seq]
+            taken = _taken_back(registry, state, entry, withdrawal)
+            state = replace(_heard(registry, taken, withdrawal.seq), last=entry)
         else:
             state = _apply_entry(registry, state, entry)
     return state

@@ -1,16 +1,17 @@
-"""Changes of the loop that take away the worth of what was shown before, and who listens."""
+"""Changes of the machine that take away the worth of what was shown before, and who listens."""
 
 from enum import StrEnum
 from typing import Protocol, Self, runtime_checkable
 
 
 class Change(StrEnum):
-    """What happened to the loop."""
+    """What happened to the loop, or to the power that all else runs on."""
 
     TOP_UP = "coolant was topped up, or moved while the loop is filled"
     LIQUID = "what is in the loop was changed after it was filled"
     ANOTHER_LOOP = "another loop, or another fill"
     AT_FAULT = "a fault was found in a loop that had passed"
+    POWER = "the rungs to power were climbed again, judged, or fell"
 
 
 @runtime_checkable

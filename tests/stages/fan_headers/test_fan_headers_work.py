@@ -1,5 +1,6 @@
 """Headers, chains and sweeps through the real logbook: budgets, moves with history, sweeps, layouts, duties."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -8,9 +9,11 @@ from commission.base.errors import InputError, NotAllowed, UnknownName
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
+from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed, Reach, StopCause
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -27,7 +30,7 @@ from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
-from tests.power_builds import chain, falling, header, level, plugged, powered_build, pump, supply
+from tests.power_builds import chain, falling, header, level, plugged, powered_build, pump, rails, supply
 from tests.wet_builds import answer
 
 DAY_S = 86_400
@@ -525,3 +528,49 @@ def test_a_build_without_chains_has_nothing_to_judge() -> None:
     answer(book, build, book.headers, When.BEFORE_SWEEP)
     with pytest.raises(NotAllowed, match="no chain"):
         book.headers.close(build)
+
+
+def judged_headers(book: Logbook, clock: HandClock) -> str:
+    """A build whose fan headers passed and were judged, with the cautions of another climb to power answered."""
+    build = sweeping(book, clock)
+    book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    assert book.headers.close(build).outcome is Outcome.PASS
+    answer(book, build, book.power, When.BEFORE_POWER, When.BEFORE_PUMP)
+    return build
+
+
+def stale_by(book: Logbook, build: str) -> int | None:
+    """The entry that took away the worth of the judged fan headers; None where none did."""
+    judged = book.build(build).judged_run(FAN_HEADERS)
+    assert judged is not None
+    return judged.stale_by
+
+
+@pytest.mark.parametrize(
+    "climb",
+    [
+        supply,
+        lambda book, build: book.power.read_rails(build, rails()),
+        lambda book, build: book.power.start_pump(build, ("block",)),
+        lambda book, build: book.power.findings.raise_finding(build, Rung.MACHINE, "a plug half in"),
+    ],
+    ids=["supply", "voltages", "pump", "fault"],
+)
+def test_power_that_comes_on_by_other_rungs_takes_the_worth_of_the_sweeps_verdict(
+    climb: Callable[[Logbook, str], object],
+) -> None:
+    """Argued: what was swept under power speaks of the machine as it was powered then."""
+    book, log, clock = new_book()
+    build = judged_headers(book, clock)
+    assert stale_by(book, build) is None
+    before = log.head().seq
+    climb(book, build)
+    assert (stale_by(book, build) or 0) > before
+
+
+def test_a_voltage_that_failed_and_was_withdrawn_takes_it_as_well_from_its_withdrawal_on() -> None:
+    book, log, clock = new_book()
+    build = judged_headers(book, clock)
+    book.power.read_rails(build, rails(V12="11.0"))
+    withdrawn = book.withdraw(log.head().seq, "typed wrong")
+    assert stale_by(book, build) == withdrawn.seq

@@ -4,12 +4,13 @@ from dataclasses import replace
 from typing import assert_never
 
 from commission.base.verdict import Outcome
-from commission.procedure.stage_ids import FAN_HEADERS, FIRST_POWER
+from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState, Finding
 from commission.record.entries import FindingRaised, Withdrawn
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rung, Rungs
-from commission.record.staleness import ended_run, stale_runs, started_run
+from commission.record.staleness import ended_run, stale_runs, started_run, told
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -33,10 +34,10 @@ def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry
     state = with_power(state, _without_what_was_lost(power, entry.seq, payload))
     match payload:
         case FirstPowerClosed(attempt=attempt, verdict=verdict):
-            state = stale_runs(ended_run(state, FIRST_POWER, entry), entry.seq, FAN_HEADERS)
+            state = told(ended_run(state, FIRST_POWER, entry), Change.POWER)
             return _proved(state, attempt) if verdict.outcome is Outcome.PASS else state
         case SupplyDescribed() | CableTested() | RailsRead() | PumpStarted():
-            return started_run(stale_runs(state, entry.seq, FIRST_POWER, FAN_HEADERS), FIRST_POWER, entry)
+            return told(started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry), Change.POWER)
         case MachineStarted():
             return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
         case PowerFaultMended() | JointLooked() | WetWatchEnded():
@@ -126,7 +127,7 @@ def _fallen_above(state: BuildState, failed: Logged, seq: int) -> BuildState:
             return stale_runs(with_power(state, replace(power, machine=None, started=None)), seq, FIRST_POWER)
         case _:
             return state  # a watch was begun before its looks: that took away what stood above
-    return stale_runs(with_power(state, power), seq, FIRST_POWER, FAN_HEADERS)
+    return told(stale_runs(with_power(state, power), seq, FIRST_POWER), Change.POWER)
 
 
 def machine_cured(state: BuildState, found: Finding, _seq: int) -> BuildState:
@@ -152,4 +153,4 @@ def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> Build
     if Rung.PUMP in fallen:
         power = replace(power, wet=None)
     power = replace(power, machine=None, started=None)
-    return stale_runs(with_power(state, power), seq, FIRST_POWER, FAN_HEADERS)
+    return told(stale_runs(with_power(state, power), seq, FIRST_POWER), Change.POWER)
