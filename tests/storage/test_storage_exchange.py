@@ -111,7 +111,7 @@ def _refusal(lines: object, path: Path) -> str:
         (1, "logbook", "cookbook", "line 1: not the first line of a logbook bundle"),
         (1, ":1", ":2", "line 1: not the first line of a logbook bundle"),
         (1, "{", "\ufeff{", "line 1: not JSON"),
-        (2, "note ", "Note ", 'line 2: field "kind"'),
+        (2, "note ", "Note ", "line 2: entry 1 does not match its digest"),
         (3, '"text":"', '"text":"x', "line 3: entry 2 does not match its digest"),
         (3, '"seq":2', '"seq":3', "line 3: entry 3 does not match its digest"),
         (3, '"digest":"', '"digest":"0', "line 3: an entry must be followed by its digest"),
