@@ -40,6 +40,15 @@ def test_the_first_picture_is_painted_before_the_logbook_loads() -> None:
     assert ours & {"commission.record.logbook", "commission.record.entries", "commission.statistics"} == set()
 
 
+def test_the_list_of_stages_loads_their_faces_and_nothing_of_the_record() -> None:
+    code = "import sys, json, commission.stages.every; print(json.dumps(sorted(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    ours = [name for name in json.loads(done.stdout) if name.startswith("commission.")]
+    rooms = {name.rpartition(".")[2] for name in ours if name.startswith("commission.stages.") and name.count(".") > 2}
+    assert rooms == {"stage"}
+    assert [name for name in ours if name.startswith("commission.record.")] == []
+
+
 def test_the_version_is_answered_without_loading_anything() -> None:
     code = "import sys; sys.argv = ['commission', '--version']; from commission.__main__ import main; main()"
     assert loaded_by(code) & (HEAVY | SCREEN | {"click", "sqlite3", "commission.shell"}) == set()

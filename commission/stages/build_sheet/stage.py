@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.face import Command, Face, ShopScreen
-from commission.record.build_state import HOLD
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -43,6 +42,8 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
 
 
 def _empty(state: BuildState) -> bool:
+    from commission.record.build_state import HOLD
+
     return not state.parts and state.volume is None and not state.runs.get(HOLD)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.face import Command, Face, Span
-from commission.stages.pressure_hold.state.attempt import hold_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -44,6 +43,8 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 
 
 def _at_once(state: BuildState) -> str:
+    from commission.stages.pressure_hold.state.attempt import hold_of
+
     return "readings, to its end" if hold_of(state).running else ""
 
 
