@@ -5,6 +5,7 @@ from typing import cast
 from commission.base.frozen import dataclass
 from commission.base.verdict import Outcome
 from commission.record.logged import Logged
+from commission.record.machine.loop import LoopVolume
 from commission.record.payload import Ending
 
 
@@ -24,6 +25,8 @@ class StageRun:
     """The first entry that shows work at it; None before."""
     closed: Logged | None = None
     """The entry that ended and judged it; None while it goes on."""
+    volume: LoopVolume | None = None
+    """Volume of the loop that it was judged by; None where its verdict rests on none, or nobody knew."""
     stale_by: int | None = None
     """The later entry that took away its worth; None where there is none."""
 

@@ -6,6 +6,7 @@ from commission.base.verdict import Outcome
 from commission.record.build_state import HOLD, BuildState
 from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change, RestsOnTheLoop
+from commission.record.machine.loop import LoopVolume
 from commission.record.stage_run import StageRun
 
 
@@ -21,10 +22,10 @@ def started_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
     return state if run.started is not None else put_run(state, stage, replace(run, started=entry))
 
 
-def ended_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
-    """Return the state with the attempt at hand ended by an entry."""
+def ended_run(state: BuildState, stage: str, entry: Logged, *, volume: LoopVolume | None = None) -> BuildState:
+    """Return the state with the attempt at hand ended by an entry, and the volume that it was judged by, if any."""
     run = state.run(stage)
-    return put_run(state, stage, replace(run, started=run.started or entry, closed=entry))
+    return put_run(state, stage, replace(run, started=run.started or entry, closed=entry, volume=volume))
 
 
 def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = None) -> BuildState:
@@ -78,6 +79,25 @@ def loop_at_fault(state: BuildState, seq: int) -> BuildState:
     fallen = replace(judged, stale_by=judged.stale_by or seq)
     holds = tuple(fallen if hold.attempt == judged.attempt else hold for hold in state.runs[HOLD])
     return stale_runs(told(replace(state, runs={**state.runs, HOLD: holds}), Change.AT_FAULT), seq, *others)
+
+
+def volume_measured(state: BuildState, loop: LoopVolume, seq: int) -> BuildState:
+    """Return the state with a volume measured on air, and without the worth of what was judged by another one.
+
+    A hold falls where the volume is larger than it allowed for: each leak is larger by as much. With a smaller one its
+    pass stands, and its plan may have counted a hose. What else was judged by a volume falls either way.
+    """
+    state = replace(state, measured=loop)
+    held, tested, whole = state.judged_run(HOLD), state.tested_volume, state.volume
+    assert tested is not None  # both rest on what was measured
+    assert whole is not None
+    if held is not None and held.volume is not None and tested.volume_m3 > held.volume.most_m3:
+        state = loop_at_fault(state, seq)
+    stages = [stage for stage in state.runs if stage != HOLD]
+    judged = [run.volume for stage in stages if (run := state.judged_run(stage)) is not None and run.volume is not None]
+    if all(volume.least_m3 <= whole.volume_m3 <= volume.most_m3 for volume in judged):
+        return state
+    return stale_runs(told(state, Change.AT_FAULT), seq, *stages)
 
 
 def withdrawn_before(state: BuildState, target: int, seq: int) -> BuildState:

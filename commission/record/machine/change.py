@@ -10,7 +10,7 @@ class Change(StrEnum):
     TOP_UP = "coolant was topped up, or moved while the loop is filled"
     LIQUID = "what is in the loop was changed after it was filled"
     ANOTHER_LOOP = "another loop, or another fill"
-    AT_FAULT = "a fault was found in a loop that had passed"
+    AT_FAULT = "a fault was found in a loop that had passed, or it holds another volume than it was judged by"
     POWER = "the rungs to power were climbed again, judged, or fell"
 
 

@@ -14,6 +14,10 @@ NOBLER_THAN_ALUMINIUM = (Material.COPPER, Material.BRASS, Material.NICKEL)
 """What makes bare aluminium corrode in the same coolant (common practice, no source)."""
 
 
+K95 = 1.96
+"""Coverage factor of 95 % for a normal distribution [1]. Source: JCGM 100:2008, table G.1."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoopVolume:
     """Internal volume of a loop."""
@@ -24,6 +28,16 @@ class LoopVolume:
     """Standard uncertainty [m3]."""
     basis: str
     """``parts``, ``measured on air`` or ``typed``."""
+
+    @property
+    def most_m3(self) -> float:
+        """The largest volume that whoever judges by this one allows for, at 95 % [m3]."""
+        return self.volume_m3 + K95 * self.u_volume_m3
+
+    @property
+    def least_m3(self) -> float:
+        """The smallest one [m3]."""
+        return self.volume_m3 - K95 * self.u_volume_m3
 
 
 def volume_from_parts(parts: Sequence[Part]) -> LoopVolume | None:

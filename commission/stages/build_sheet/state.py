@@ -6,7 +6,7 @@ from typing import assert_never
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.machine.loop import LoopVolume
-from commission.record.staleness import loop_at_fault, loop_changed
+from commission.record.staleness import loop_at_fault, loop_changed, volume_measured
 from commission.stages.build_sheet.entries import (
     PartAdded,
     PartLeftOut,
@@ -26,7 +26,8 @@ def apply_sheet(state: BuildState, entry: Logged, payload: SheetEntry) -> BuildS
             parts = tuple(part for part in state.parts if part.part_id != part_id)
             return loop_changed(replace(state, parts=parts), entry.seq)
         case VolumeMeasured(volume_m3=volume, u_volume_m3=u):
-            return replace(state, measured=LoopVolume(volume_m3=volume, u_volume_m3=u, basis="measured on air"))
+            loop = LoopVolume(volume_m3=volume, u_volume_m3=u, basis="measured on air")
+            return volume_measured(state, loop, entry.seq)
         case PartRated():
             return _rated(state, entry, payload)
         case PartLeftOut(part_id=part_id, reason=reason):

@@ -103,7 +103,7 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
         case PumpSupplyChosen(supply=supply):
             return replace(state, pump_supply=supply)
         case FillClosed():
-            return told(ended_run(state, FILL, entry), Change.ANOTHER_LOOP)
+            return told(ended_run(state, FILL, entry, volume=state.volume), Change.ANOTHER_LOOP)
         case _ as unreachable:
             assert_never(unreachable)
 

@@ -6,6 +6,7 @@ from typing import ClassVar
 from commission.base.frozen import dataclass
 from commission.base.quantity import Measured
 from commission.record.machine.instrument import Instrument
+from commission.record.machine.loop import LoopVolume
 from commission.stages.pressure_hold.model import HoldVerdict
 
 
@@ -69,6 +70,11 @@ class HoldPlan:
     """Its standard uncertainty [m3]."""
     volume_basis: str
     """Where the volume comes from: ``parts``, ``measured on air`` or ``typed``."""
+
+    @property
+    def volume(self) -> LoopVolume:
+        """The volume, and how far it can be off."""
+        return LoopVolume(volume_m3=self.volume_m3, u_volume_m3=self.u_volume_m3, basis=self.volume_basis)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

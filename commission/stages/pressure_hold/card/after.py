@@ -223,7 +223,7 @@ class After:
 
     def _advice(self) -> str:
         if self.judged.stale_by is not None:
-            return "The loop was changed since: what was held no longer speaks of it."
+            return "Something was changed or found since: this hold no longer counts."
         match self.outcome:
             case Outcome.FAIL:
                 return "The cure is recorded; only another hold proves it."

@@ -23,7 +23,9 @@ def attempt_stories(state: BuildState) -> tuple[str, ...]:
         stories.append(f"Found after attempt {raised.attempt}: {raised.where}, {raised.note}; {cure}{proved}.")
     for hold in holds_of(state):
         if hold.stale_by is not None:
-            stories.append(f"Attempt {hold.attempt} is stale since entry {hold.stale_by}: the loop was changed.")
+            stories.append(
+                f"Attempt {hold.attempt} is stale since entry {hold.stale_by}: it no longer speaks of this loop."
+            )
     return tuple(stories)
 
 

@@ -76,7 +76,7 @@ def _run(
                 return with_problem(state, entry.seq, f'"{payload.KIND}" does not fit here')
             return _with_hold(state, replace(hold, plan=replace(hold.plan, hold_s=hold_s), looks=hold.looks + 1))
         case HoldClosed():
-            hold = replace(hold, closed=entry)
+            hold = replace(hold, closed=entry, volume=None if hold.plan is None else hold.plan.volume)
             return _closed(replace(state, held=_held(hold)), hold, payload)
         case _ as unreachable:
             assert_never(unreachable)

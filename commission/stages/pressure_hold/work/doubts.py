@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 
     from commission.record.build_state import Finding
     from commission.record.fold import BuildState
+    from commission.record.machine.loop import LoopVolume
     from commission.record.record import Record
+    from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import HoldVerdict
     from commission.stages.pressure_hold.state.attempt import HoldAttempt, TimedReading
 
@@ -116,7 +118,28 @@ def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict
     said = f"{found[0].raised.where}, {found[0].raised.note}".replace("{", "{{").replace("}", "}}")
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     told = Phrase(
-        "fault_found",
-        f"A fault was found or put right while the hold ran: {said}{more}. Say what was done about it and hold again.",
+        "fault_found", f"Found or cured while the hold ran: {said}{more}. Say what was done, then hold again."
+    )
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
+
+
+def with_volume(verdict: HoldVerdict, plan: HoldPlan, measured: LoopVolume | None) -> HoldVerdict:
+    """Return a verdict that is no pass where the loop was measured larger than the plan allows for.
+
+    Parameters
+    ----------
+    verdict
+        What the readings prove by the plan's volume.
+    plan
+        The plan.
+    measured
+        The volume as last measured on air; None where it was not.
+    """
+    if verdict.outcome is not Outcome.PASS or measured is None or measured.volume_m3 <= plan.volume.most_m3:
+        return verdict
+    told = Phrase(
+        "volume_larger_than_planned",
+        "Measured on air: {0}; the plan counts {1}. Hold again with the measured volume.",
+        (Amount(Quantity.VOLUME, measured.volume_m3), Amount(Quantity.VOLUME, plan.volume_m3)),
     )
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)

@@ -19,6 +19,7 @@ from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
     with_findings,
     with_planned_pressure,
+    with_volume,
     with_withdrawn,
     withdrawn_readings,
 )
@@ -163,6 +164,8 @@ def judge(
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
     verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
     verdict = with_source(verdict, hold.source, hold.left_out)
+    if hold.closed is None:  # what was measured after its end makes it stale instead
+        verdict = with_volume(verdict, plan, state.measured)
     verdict = with_findings(verdict, found_during(state.findings, hold))
     end = hold.closed.mark if hold.closed is not None else book.clock.now()
     untrue = untrue_time(hold, end, samples.elapsed_s)

@@ -1,0 +1,98 @@
+"""A volume that is measured on air after it was judged by another one: a loop twice as large leaks twice as much.
+
+The plan counts 1200 ± 30 mL (standard uncertainty), so it allows for 1200 + 1.96 · 30 = 1259 mL, and a fill judged by
+the parts for 1141 to 1259 mL (95 % of a normal distribution, JCGM 100:2008, table G.1).
+"""
+
+from dataclasses import replace
+
+import pytest
+
+from commission.base.verdict import Outcome
+from commission.procedure.stage_ids import FILL
+from commission.record.build_state import HOLD
+from commission.record.ladder import ladder
+from commission.record.locks import rung_lock
+from commission.record.logbook import Logbook
+from commission.record.machine.rungs import Rung
+from commission.stages.pressure_hold.entries import Ending
+from tests.fakes import new_book
+from tests.holds import PLAN, ready_build, start_hold, type_hold
+from tests.power_builds import powered_build
+from tests.wet_builds import filled_build
+
+
+def measured(book: Logbook, build: str, ml: float) -> int:
+    """Measure the volume and return the number of the entry."""
+    return book.sheet.measure_volume(build, method="strokes", volume_m3=ml * 1e-6, u_volume_m3=30e-6, inputs=()).seq
+
+
+def word(book: Logbook, build: str, stage: str) -> tuple[str, str]:
+    state = book.build(build)
+    return next((str(one.word), one.why) for one in ladder(book.procedure(state), state) if one.stage.id == stage)
+
+
+@pytest.mark.parametrize(("ml", "stale"), [(2400, True), (1262, True), (1256, False), (1150, False), (900, False)])
+def test_a_hold_does_not_outlive_a_loop_larger_than_its_plan_allowed_for(ml: float, stale: bool) -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=9)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    seq = measured(book, build, ml)
+    assert word(book, build, HOLD) == (("stale", f"since entry {seq}") if stale else ("passed", "attempt 1"))
+    if stale:
+        assert word(book, build, FILL)[0] == "locked"
+        book.withdraw(seq, "a stroke was counted twice")
+        assert word(book, build, HOLD)[0] == "passed"
+
+
+def test_a_loop_that_is_measured_larger_while_the_hold_runs_is_no_pass() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=9)
+    measured(book, build, 2400)
+    closed = book.hold.close(build, Ending.PLANNED)
+    assert closed.outcome is Outcome.INCONCLUSIVE
+    assert closed.reasons[0].code == "volume_larger_than_planned"
+    assert [amount.si for amount in closed.reasons[0].amounts] == [2.4e-3, 1.2e-3]
+
+
+def test_a_hold_planned_by_what_was_measured_passes() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    measured(book, build, 2400)
+    start_hold(book, build, replace(PLAN, volume_m3=2.4e-3, u_volume_m3=30e-6, volume_basis="measured on air"))
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize(("ml", "counts"), [(1250, True), (1150, True), (1100, False), (1270, False)])
+def test_a_fill_does_not_outlive_the_volume_that_it_was_judged_by(ml: float, counts: bool) -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    measured(book, build, ml)
+    run = book.build(build).judged_run(FILL)
+    assert run is not None
+    assert (run.stale_by is None) is counts
+
+
+def test_a_volume_that_creeps_up_by_what_each_measurement_allows_for_takes_the_fill_all_the_same() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    for ml in (1250, 1300):
+        measured(book, build, ml)
+    run = book.build(build).judged_run(FILL)
+    assert run is not None
+    assert run.stale_by is not None
+
+
+def test_the_pump_and_the_machine_wait_where_the_loop_is_measured_twice_as_large() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    assert rung_lock(book.build(build), Rung.MACHINE) is None
+    measured(book, build, 2400)
+    assert rung_lock(book.build(build), Rung.PUMP) is not None
+    assert rung_lock(book.build(build), Rung.MACHINE) is not None
+    assert word(book, build, FILL)[0] == "locked"
