@@ -80,6 +80,17 @@ def test_help_and_version_load_nothing_heavy(arguments: tuple[str, ...]) -> None
     assert done.stderr == ""
 
 
+def test_a_command_of_no_stage_is_found_without_the_stages() -> None:
+    code = (
+        "import sys\nfrom commission.__main__ import main\nsys.argv = ['commission', 'list', '--help']\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "sys.stderr.write(str('commission.stages.every' in sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], env=environment(), capture_output=True, text=True, check=True)
+    assert "Example:" in done.stdout
+    assert done.stderr == "False"
+
+
 def test_the_version_is_told_both_ways() -> None:
     for arguments in (("--version",), ("--logbook", "anywhere", "--version")):
         shown = ran(*arguments)

@@ -2,11 +2,13 @@
 
 import click
 import pytest
+from textual.binding import Binding
 
 from commission.__main__ import job
 from commission.bench.face import Command
 from commission.procedure.load import default_toml, load_procedure
 from commission.shell.main import FIRST, LAST
+from commission.ui.app import CommissionApp
 
 STAGES = job().stages()
 COMMANDS = {typed: command for face in STAGES for typed, command in face.commands.items()}
@@ -22,6 +24,13 @@ def test_no_name_is_given_twice() -> None:
     assert len(typed) == len(set(typed))
     screens = ["record", *(face.id for face in STAGES), *(shop.name for face in STAGES for shop in face.shop)]
     assert len(screens) == len(set(screens))
+
+
+def test_the_keys_of_the_screens_lead_to_screens_that_there_are() -> None:
+    actions = [binding.action for binding in CommissionApp.BINDINGS if isinstance(binding, Binding)]
+    keyed = {action[4:-2] for action in actions if action.startswith("go('")}
+    assert "build_sheet" in keyed
+    assert keyed <= {"record", *(face.id for face in STAGES), *(shop.name for face in STAGES for shop in face.shop)}
 
 
 def test_what_may_run_is_told_by_kinds_that_there_are() -> None:
