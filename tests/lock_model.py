@@ -48,6 +48,8 @@ class Facts:
     made: tuple[str, ...] | None = None
     cables: dict[str, bool] = field(default_factory=dict)
     pump: PumpSupply | None = None
+    wet: bool = False
+    """Whether coolant was poured or let out since the loop was last held on air."""
 
     def has(self, *names: str) -> bool:
         """Return whether all of these were reached."""
@@ -78,11 +80,15 @@ def _fold(facts: Facts, payload: Payload) -> None:
             facts.put("hold", False, "c", "d")
         case HoldStarted():
             facts.put("hold", False)
+            if facts.wet:  # held on air: what was poured is out of it
+                facts.wet = False
+                facts.put("fill", False, "c", "d")
         case HoldClosed(verdict=verdict):
             facts.put("hold", verdict.outcome is Outcome.PASS)
         case CoolantPoured(stage=stage) if stage != "fill":
-            pass  # a top-up in the bleed leaves the fill what it was
+            facts.wet = True  # a top-up in the bleed leaves the fill what it was
         case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() | WaterLost():
+            facts.wet = True
             facts.put("fill", False)
         case FillClosed(verdict=filled):
             facts.put("fill", filled.outcome is Outcome.PASS, "c", "d")

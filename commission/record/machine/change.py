@@ -10,6 +10,7 @@ class Change(StrEnum):
     TOP_UP = "coolant was topped up, or moved while the loop is filled"
     LIQUID = "what is in the loop was changed after it was filled"
     ANOTHER_LOOP = "another loop, or another fill"
+    HELD_ON_AIR = "the loop is held on air, so nothing is in it any more"
     AT_FAULT = "a fault was found in a loop that had passed, or it holds another volume than it was judged by"
     POWER = "the rungs to power were climbed again, judged, or fell"
 

@@ -100,6 +100,6 @@ RECORD = RecordFace(
     states=(FillState, Shelf),
     ends=(FillClosed,),
     kept=(FillClosed,),
-    stale_on=frozenset({Change.LIQUID}),
+    stale_on=frozenset({Change.LIQUID, Change.HELD_ON_AIR}),
 )
 """The fill as the record sees it."""

@@ -66,6 +66,10 @@ class FillState:
         """What went into or out of the loop, in order."""
         return tuple(moved.movement for moved in self.moves)
 
+    def after(self, change: Change) -> "FillState":
+        """Return what still holds after a change of the loop: one that is held on air is empty, and so is its level."""
+        return replace(self, moves=(), levels=()) if change is Change.HELD_ON_AIR else self
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shelf:

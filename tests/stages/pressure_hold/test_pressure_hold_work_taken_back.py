@@ -2,7 +2,7 @@
 
 import pytest
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.ladder import ladder
@@ -12,6 +12,7 @@ from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.stages.fan_headers.entries import LevelSwept
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fill.state import FillState
 from commission.stages.first_power.entries import JointLooked, RailsRead
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
@@ -152,6 +153,22 @@ def test_a_fault_found_while_the_next_hold_is_prepared_leaves_its_answers() -> N
     prepared, (passed, _) = hold_of(book.build(build)), holds_of(book.build(build))
     assert (prepared.attempt, prepared.acknowledged) == (2, frozenset({"eye_protection"}))
     assert (passed.attempt, passed.stale_by) == (1, book.head().seq)
+
+
+def test_a_loop_that_is_held_on_air_again_is_empty_by_the_record() -> None:
+    # 1.1 L were in it, and no drain was written down: air holds over liquid, too, so neither fill nor power still stand
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    book.hold.let_down(build, gauge_reads(0.0))
+    assert word(book, build, "fill") == "stale"
+    assert word(book, build, "first_power") in {"stale", "locked"}
+    answer(book, build, book.fill, When.BEFORE_POURING)
+    assert book.build(build).of(FillState).movements == ()
+    with pytest.raises(NotAllowed):
+        book.power.start_pump(build, JOINTS)
 
 
 def test_what_the_hold_leaves_behind_is_known_to_whoever_works_at_the_loop_next() -> None:

@@ -7,9 +7,10 @@ from commission.base.verdict import Outcome
 from commission.record.build_state import HOLD, BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.held import Held
 from commission.record.machine.instrument import InstrumentKind
-from commission.record.staleness import put_run, with_problem
+from commission.record.staleness import put_run, told, with_problem
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
     HoldEntry,
@@ -34,8 +35,8 @@ def apply_hold(state: BuildState, entry: Logged, payload: HoldEntry | Progress) 
         return _let_down(state, payload.attempt)
     if isinstance(payload, SourceIsolated):
         if payload.attempt != hold.attempt or hold.started is not None:
-            told = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
-            return with_problem(state, entry.seq, told)
+            said = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
+            return with_problem(state, entry.seq, said)
         return _with_hold(state, replace(hold, source=payload.how))
     if payload.attempt != hold.attempt:
         return with_problem(state, entry.seq, f"it speaks of an attempt that is not at hand (that is {hold.attempt})")
@@ -66,7 +67,7 @@ def _run(
         case HoldPlanned(plan=plan):
             return _with_hold(state, replace(hold, plan=plan))
         case HoldStarted(plan=plan):
-            return _with_hold(state, replace(hold, plan=plan, started=entry))
+            return _emptied(_with_hold(state, replace(hold, plan=plan, started=entry)), entry.seq)
         case ReadingTaken():
             if hold.started is None:
                 return with_problem(state, entry.seq, "a reading before the hold was started")
@@ -80,6 +81,14 @@ def _run(
             return _closed(replace(state, held=_held(hold)), hold, payload)
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _emptied(state: BuildState, seq: int) -> BuildState:
+    """Take the loop as empty where it is held on air: what was poured before is out, and what rested on it is stale."""
+    before = max((h.started.seq for h in holds_of(state) if h.started is not None and h.started.seq < seq), default=0)
+    if not any(entry.seq > before for entry in state.wetted):
+        return state
+    return told(told(state, Change.ANOTHER_LOOP), Change.HELD_ON_AIR)
 
 
 def _with_hold(state: BuildState, hold: HoldAttempt) -> BuildState:
