@@ -16,7 +16,7 @@ from commission import __version__
 from commission.base.errors import FileError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from commission.instruments.hwmon import HwmonBoard
     from commission.record.face import Registry
@@ -188,21 +188,15 @@ def hwmon_board(root: Path | None = None) -> HwmonBoard:
     return HwmonBoard(Path("/sys") if root is None else root)
 
 
-def warm() -> threading.Thread:
-    """Import in the background what the next screens need, after the first one is painted."""
-    thread = threading.Thread(target=_import_heavy, name="warm-up", daemon=True)
+def warm(modules: Iterable[str] = ()) -> threading.Thread:
+    """Import in the background what the next screens need, after the first one is painted: what all use, and more."""
+    thread = threading.Thread(target=_import_heavy, args=(tuple(modules),), name="warm-up", daemon=True)
     thread.start()
     return thread
 
 
-def _import_heavy() -> None:
+def _import_heavy(modules: tuple[str, ...]) -> None:
     import importlib
 
-    for name in (
-        "sqlite_utils",
-        "commission.units.registry",
-        "pint",
-        "scipy.special",
-        "commission.stages.pressure_hold.judge.verdict",
-    ):
+    for name in ("sqlite_utils", "commission.units.registry", "pint", "scipy.special", *modules):
         importlib.import_module(name)

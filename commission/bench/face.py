@@ -116,6 +116,8 @@ class Face:
     """What a build needs for it, whose turn it is being given; empty where the word of the ladder says it."""
     under_way: str = "its end"
     """What it needs once it was begun."""
+    heavy: tuple[str, ...] = ()
+    """Modules that take long to import: they are loaded beforehand, when nobody types."""
     opens_first: Callable[[BuildState], bool] = _not
     """Whether a build is opened at its screen, whoever's turn it is."""
 

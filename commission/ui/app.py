@@ -38,10 +38,10 @@ WARM_S = 1.0
 """How long no key must have come before what comes next is imported [s]; our choice: longer than between two words."""
 
 
-def _warm() -> None:
+def _warm(modules: Iterable[str]) -> None:
     from commission.bootstrap import warm
 
-    warm()
+    warm(modules)
 
 
 class CommissionApp(KeysInOrder, inherit_bindings=False):
@@ -61,7 +61,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     light, ascii_only
         How it is drawn at first.
     warm
-        Starts the import of what the next screens need; called once, after a second without keys.
+        Starts the import of what the next screens need, given what the stages name; called once, after a second without
+        keys.
     """
 
     CSS_PATH = "app.tcss"
@@ -106,7 +107,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         on_first_paint: Callable[[], None] | None = None,
         light: bool = False,
         ascii_only: bool = False,
-        warm: Callable[[], None] = _warm,
+        warm: Callable[[Iterable[str]], None] = _warm,
     ) -> None:
         super().__init__()
         self.failure: CommissionError | None = None
@@ -196,7 +197,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Import what comes next once nobody types: it would hold up each key."""
         left = WARM_S - (Message().time - self.last_key_s)
         if left <= 0:
-            self._warm()
+            self._warm([name for face in self._faces for name in face.heavy])
         else:
             self.set_timer(left, self._warm_when_quiet)
 

@@ -49,7 +49,7 @@ def asked(flow: Flow) -> str:
 def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False, job: Job | None = None) -> CommissionApp:
     """An app that imports nothing in the background."""
     assert textual.screen.UPDATE_PERIOD == NO_FRAMES_S, "this folder's conftest takes over that of tests/ui"
-    return CommissionApp(lambda: book, job=job or usual_job(), light=light, ascii_only=ascii_only, warm=lambda: None)
+    return CommissionApp(lambda: book, job=job or usual_job(), light=light, ascii_only=ascii_only, warm=lambda _: None)
 
 
 class AtStage(CommissionApp):
@@ -59,7 +59,7 @@ class AtStage(CommissionApp):
 
     def __init__(self, book: Logbook, name: str, build: str, *, ascii_only: bool = False) -> None:
         job = usual_job()
-        super().__init__(lambda: book, job=job, ascii_only=ascii_only, warm=lambda: None)
+        super().__init__(lambda: book, job=job, ascii_only=ascii_only, warm=lambda _: None)
         self._have(book, job.stages())
         self._stage = name
         self.build_id = build

@@ -38,7 +38,7 @@ def painted():
     seen.extend(sorted({name.partition(".")[0] for name in sys.modules}))
     app.exit()
 
-app = CommissionApp(lambda: opened.book, job=job(), on_first_paint=painted, warm=lambda: None)
+app = CommissionApp(lambda: opened.book, job=job(), on_first_paint=painted, warm=lambda _: None)
 app.run(headless=True)
 opened.book.close()
 print(json.dumps(seen))

@@ -63,6 +63,7 @@ FACE = Face(
     running=_running,
     at_once=_at_once,
     needs=_needs,
+    heavy=("commission.stages.pressure_hold.judge.verdict",),
     commands={
         "judge hold": Command(
             f"{_SHELL}.judge:judge_hold",
