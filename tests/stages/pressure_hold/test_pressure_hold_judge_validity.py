@@ -151,6 +151,37 @@ def test_pumping_again_is_seen_with_a_handful_of_readings_too() -> None:
     assert refused(made(1e-3, every_s=450, extra_pa=lambda t: 4000.0 if t > 2000 else 0.0)) == "pressure_stepped_up"
 
 
+COARSE = replace(SETUP, gauge_step_pa=100.0, barometer_step_pa=None)
+
+
+def unread(read: HoldSeries) -> HoldSeries:
+    """Return a hold in which nobody read the barometer."""
+    return replace(read, barometer_pa=[NAN] * len(read.elapsed_s))
+
+
+@pytest.mark.parametrize(("rate", "strokes"), [(1.2e-3, (1800,)), (2e-3, (1200, 2400))])
+def test_a_leak_beyond_the_limit_that_is_pumped_up_between_two_readings_is_refused(
+    rate: float, strokes: tuple[int, ...]
+) -> None:
+    """By hand: a leak of 1.2 times the limit takes 3 mbar from 1.2 L in 5 min (Q = V·drop/t); the gauge shows 20 mbar
+    more instead. The barometer moves 3.6 hPa in 3 h where weather reports call it quick, 0.1 mbar in 5 min."""
+    read = made(
+        rate,
+        every_s=300,
+        setup=COARSE,
+        noise_pa=0.0,
+        extra_pa=lambda t: 2300.0 * sum(t >= stroke for stroke in strokes),
+    )
+    assert refused(unread(read), COARSE) in {"pressure_stepped_up", "pressure_fed"}
+
+
+@pytest.mark.parametrize(("every_s", "hold_s"), [(300.0, 3600.0), (1800.0, 3600.0), (3600.0, 28800.0)])
+def test_a_barometer_that_falls_quickly_and_is_not_read_is_not_called_pumping(every_s: float, hold_s: float) -> None:
+    """360 Pa in 3 h is the tendency that weather reports call quick."""
+    read = made(0.0, hold_s=hold_s, every_s=every_s, setup=COARSE, weather_pa=lambda t: 101000.0 - 360.0 * t / 10800)
+    assert evaluate_pressure_hold(unread(read), COARSE).outcome is Outcome.PASS
+
+
 @pytest.mark.parametrize("every", [2, 3, 6, 15])
 @pytest.mark.parametrize("every_s", [60.0, 10.0])
 def test_a_leak_that_is_pumped_up_again_and_again_is_refused(every_s: float, every: int) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.physics.gas import pressure_sensitivity
+from commission.stages.pressure_hold.judge.terms import weather_swing_pa
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.judge.series import Columns, Floats
@@ -156,12 +157,19 @@ def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
 
     per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
     unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
-    weather = 2000.0 if not setup.absolute and seen.barometer_readings < 2 else 0.0
     step = setup.gauge_step_pa
-    least = max(5 * step, 3 * step + 1.5 * per_k * unseen + weather)
+    known = 3 * step + 1.5 * per_k * unseen
+    least = np.array([max(5 * step, known + _weather(seen, setup, float(gap))) for gap in np.diff(track.times)])
     up = np.minimum(np.diff(track.inside), np.diff(track.gauge))
-    at = int(np.argmax(up))
-    return None if up[at] < least else _pumped(float(up[at]), float(track.times[at + 1]))
+    at = int(np.argmax(up - least))
+    return None if up[at] < least[at] else _pumped(float(up[at]), float(track.times[at + 1]))
+
+
+def _weather(seen: Columns, setup: HoldSetup, gap_s: float) -> float:
+    """Return how far the gauge may move with the barometer between two readings, where nobody read that [Pa]."""
+    if setup.absolute or seen.barometer_readings >= 2:
+        return 0.0
+    return weather_swing_pa(gap_s) if setup.barometer_swing_pa is None else setup.barometer_swing_pa
 
 
 def _let_down(track: _Track, step_pa: float, run: int) -> Phrase | None:
