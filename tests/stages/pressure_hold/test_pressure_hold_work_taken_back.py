@@ -1,5 +1,7 @@
 """Verdicts that must not outlive what they rest on: looks and levels that were withdrawn, faults found after a pass."""
 
+from dataclasses import replace
+
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
@@ -19,7 +21,7 @@ from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.fakes import new_book
-from tests.holds import gauge_reads, ready_build, start_hold, type_hold
+from tests.holds import PLAN, gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import JOINTS, SOUND, falling, plugged, powered_build, rails, supplied_build, watch_pump
 from tests.wet_builds import answer
 
@@ -153,6 +155,29 @@ def test_a_fault_found_while_the_next_hold_is_prepared_leaves_its_answers() -> N
     prepared, (passed, _) = hold_of(book.build(build)), holds_of(book.build(build))
     assert (prepared.attempt, prepared.acknowledged) == (2, frozenset({"eye_protection"}))
     assert (passed.attempt, passed.stale_by) == (1, book.head().seq)
+
+
+def test_a_gauge_at_the_end_of_its_range_passes_nothing() -> None:
+    # a display at its stop shows 1000 mbar whatever is above: what is lost down to there nobody sees
+    book, _, clock = new_book()
+    build = ready_build(book)
+    plan = replace(PLAN, target_gauge_pa=99_000.0)
+    start_hold(book, build, plan)
+    type_hold(book, clock, build, start_mbar=plan.gauge.high / 100, fall_mbar=0.0)
+    verdict = book.hold.close(build, Ending.PLANNED)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "gauge_at_its_end")
+
+
+def test_readings_of_which_as_many_were_withdrawn_as_count_pass_nothing() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    readings = [entry.seq for entry in book.entries(build) if entry.payload.KIND == "reading taken"]
+    for seq in readings[1:5]:
+        book.withdraw(seq, "slip")
+    verdict = book.hold.close(build, Ending.PLANNED)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "most_withdrawn")
 
 
 def test_a_loop_that_is_held_on_air_again_is_empty_by_the_record() -> None:

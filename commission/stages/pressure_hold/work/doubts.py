@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from commission.record.build_state import Finding
     from commission.record.fold import BuildState
+    from commission.record.machine.instrument import Instrument
     from commission.record.machine.loop import LoopVolume
     from commission.record.record import Record
     from commission.stages.pressure_hold.entries import HoldPlan
@@ -73,12 +74,38 @@ def with_withdrawn(verdict: HoldVerdict, withdrawn: Sequence[TimedReading], last
     told = Phrase("readings_withdrawn", f"Withdrawn, not counted: {', '.join(places)}{more}.", tuple(amounts))
     reasons = (*verdict.reasons[:1], told, *verdict.reasons[1:])
     open_end = max(one.elapsed.elapsed_s for one in withdrawn) - RETYPED_S > last_s
-    if verdict.outcome is not Outcome.PASS or not open_end:
+    most = len(withdrawn) >= verdict.readings
+    if verdict.outcome is not Outcome.PASS or not (open_end or most):
         return replace(verdict, reasons=reasons)
     again = Phrase(
         "last_reading_withdrawn", "The last reading was withdrawn and none stands in its place: read the gauge again."
     )
+    if not open_end:
+        again = Phrase("most_withdrawn", "As many readings were withdrawn as count: hold again, and read with care.")
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(again, told, *verdict.reasons), hold_needed_s=None)
+
+
+def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldVerdict:
+    """Return a verdict that is no pass where the gauge stood at the end of its range: it shows no more than that.
+
+    Parameters
+    ----------
+    verdict
+        What the readings prove.
+    gauge
+        The gauge of the plan.
+    highest
+        The highest reading, in the gauge's own kind of pressure [Pa].
+    """
+    if verdict.outcome is not Outcome.PASS or not highest >= gauge.high - gauge.resolution / 2:
+        return verdict
+    full = Phrase(
+        "gauge_at_its_end",
+        "The gauge stood at the end of its range, {0}: more than that it does not show. Let some pressure out, or take "
+        "another gauge, and hold again.",
+        (Amount(Quantity.GAUGE_PRESSURE, gauge.high),),
+    )
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(full, *verdict.reasons), hold_needed_s=None)
 
 
 def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdict:

@@ -19,6 +19,7 @@ from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
     with_findings,
     with_planned_pressure,
+    with_range,
     with_volume,
     with_withdrawn,
     withdrawn_readings,
@@ -163,6 +164,7 @@ def judge(
     verdict = with_planned_pressure(verdict, plan.target_gauge_pa)
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
     verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
+    verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
     verdict = with_source(verdict, hold.source, hold.left_out)
     if hold.closed is None:  # what was measured after its end makes it stale instead
         verdict = with_volume(verdict, plan, state.measured)
