@@ -73,9 +73,20 @@ def watch_pump(book: Logbook, clock: HandClock, build: str, *, wet: str = "") ->
     book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
 
 
-def powered_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> str:
-    """A build that has climbed the whole ladder and was judged."""
+def seat_pump(book: Logbook, build: str, seated: Chain, **changes: object) -> None:
+    """Write down a pump, and plug it into a header "PUMP" that nothing can stop."""
+    lasting = {"rating_ma": 2000, "full_speed_lock": True, **changes}
+    book.headers.seats.add_header(build, header("PUMP", **lasting))
+    book.headers.seats.add_chain(build, seated)
+    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.headers.seats.move(build, seated.chain_id, "PUMP")
+
+
+def powered_build(book: Logbook, clock: HandClock, name: str = "Blue Heron", *, seated: Chain | None = None) -> str:
+    """A build that has climbed the whole ladder and was judged, with a pump on its own header where one is given."""
     build = supplied_build(book, clock, name)
+    if seated is not None:
+        seat_pump(book, build, seated)
     watch_pump(book, clock, build)
     answer(book, build, book.power, When.BEFORE_MACHINE)
     book.power.start_machine(build, SOUND)

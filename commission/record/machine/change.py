@@ -5,7 +5,7 @@ from typing import Protocol, Self, runtime_checkable
 
 
 class Change(StrEnum):
-    """What happened to the loop, or to the power that all else runs on."""
+    """What happened to the loop, to what its pump hangs on, or to the power that all else runs on."""
 
     TOP_UP = "coolant was topped up, or moved while the loop is filled"
     LIQUID = "what is in the loop was changed after it was filled"
@@ -13,6 +13,7 @@ class Change(StrEnum):
     HELD_ON_AIR = "the loop is held on air, so nothing is in it any more"
     AT_FAULT = "a fault was found in a loop that had passed, or it holds another volume than it was judged by"
     POWER = "the rungs to power were climbed again, judged, or fell"
+    PUMP_SEAT = "the pump was plugged elsewhere, or the header that it sits on was set anew"
 
 
 @runtime_checkable

@@ -34,8 +34,11 @@ class Rungs:
     def after(self, change: Change) -> "Rungs":
         """Return what still holds after a change of the loop: cables and voltages do, pump and machine do not.
 
-        With a fault in its loop a pump that runs by the book still runs.
+        With a fault in its loop a pump that runs by the book still runs. A pump that is plugged elsewhere takes the
+        machine alone: nobody saw it turn there.
         """
+        if change is Change.PUMP_SEAT:
+            return Rungs(shown={**self.shown, Rung.MACHINE: None}, pump_runs=self.pump_runs)
         if change not in (Change.AT_FAULT, Change.ANOTHER_LOOP):
             return self
         runs = self.pump_runs and change is Change.AT_FAULT

@@ -7,9 +7,11 @@ from commission.base.frozen import dataclass
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.plugged import Plugged
-from commission.record.machine.seats import Chain, Move
-from commission.record.staleness import ended_run, stale_runs, started_run
+from commission.record.machine.rungs import Rung, Rungs
+from commission.record.machine.seats import Chain, Header, Move
+from commission.record.staleness import ended_run, stale_runs, started_run, told
 from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
@@ -84,8 +86,10 @@ def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> Bu
     """Return the state after an entry about headers, chains or sweeps."""
     match payload:
         case HeaderAdded() | HeaderSet() | HeaderRemoved() | ChainAdded() | ChainRemoved() | ChainMoved():
-            state = _seated(state, entry, payload)
-            return stale_runs(state, entry.seq, FAN_HEADERS) if isinstance(payload, _NEW_SEATS) else state
+            seated = _seated(state, entry, payload)
+            if _pumps(state.plugged) != _pumps(seated.plugged) and state.of(Rungs).shown.get(Rung.MACHINE):
+                seated = told(seated, Change.PUMP_SEAT)
+            return stale_runs(seated, entry.seq, FAN_HEADERS) if isinstance(payload, _NEW_SEATS) else seated
         case SweepBegun() | LevelSwept() | SweepTaken() | SweepAborted():
             state = state.with_(_swept(state.of(FanHeadersState), entry.seq, _at_ms(state.plugged, entry), payload))
             return started_run(state, FAN_HEADERS, entry) if isinstance(payload, SweepBegun | SweepTaken) else state
@@ -99,6 +103,12 @@ def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> Bu
             return ended_run(state, FAN_HEADERS, entry)
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _pumps(plugged: Plugged) -> dict[str, tuple[Chain, Header | None]]:
+    """Return each pump, and the header that it sits on as that is set; a machine is started with them as they are."""
+    seated = plugged.seats()
+    return {one.chain_id: (one, plugged.header(seated.get(one.chain_id))) for one in plugged.chains if one.pump}
 
 
 def sweep_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:

@@ -58,6 +58,6 @@ RECORD = RecordFace(
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,
     cured=machine_cured,
-    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP}),
+    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT}),
 )
 """The first power-on as the record sees it."""

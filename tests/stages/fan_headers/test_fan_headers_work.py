@@ -28,9 +28,24 @@ from commission.stages.fan_headers.entries import (
 )
 from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.first_power.entries import MachineStarted
+from commission.stages.first_power.judge.machine_start import evaluate_machine_start
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
-from tests.power_builds import chain, falling, header, level, plugged, powered_build, pump, rails, supply
+from tests.power_builds import (
+    SOUND,
+    chain,
+    falling,
+    header,
+    level,
+    plugged,
+    powered_build,
+    pump,
+    rails,
+    supplied_build,
+    supply,
+    watch_pump,
+)
 from tests.wet_builds import answer
 
 DAY_S = 86_400
@@ -269,11 +284,8 @@ def test_a_sweep_that_is_under_way_ends_when_its_chain_is_moved() -> None:
 
 def test_a_pump_is_never_swept_below_what_its_maker_allows() -> None:
     book, _, clock = new_book()
-    build = powered_build(book, clock)
-    book.headers.seats.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
-    book.headers.seats.add_chain(build, pump(lowest_duty_pct=60.0))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
-    book.headers.seats.move(build, "pump", "PUMP")
+    build = powered_build(book, clock, seated=pump(lowest_duty_pct=60.0))
+    answer(book, build, book.headers, When.BEFORE_SWEEP)
     assert book.headers.sweeps.sweep_floor_pct(book.build(build), "pump") == 60.0
     book.headers.sweeps.begin_sweep(build, "pump")
     with pytest.raises(InputError, match="below 60 %"):
@@ -308,13 +320,7 @@ def test_a_pump_that_the_supply_feeds_sits_alone_in_the_best_layout_too() -> Non
 
 def test_a_pump_without_a_stated_lowest_duty_stays_at_full_speed() -> None:
     book, _, clock = new_book()
-    build = powered_build(book, clock)
-    book.headers.seats.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
-    book.headers.seats.add_chain(build, pump())
-    with pytest.raises(InputError, match="below 100 %"):
-        book.headers.note_duty(build, "pump", 0)
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.seats.move(build, "pump", "PUMP")
+    build = powered_build(book, clock, seated=pump())
     with pytest.raises(InputError, match="below 30 %"):
         book.headers.note_duty(build, "pump", 0)
 
@@ -446,11 +452,7 @@ def test_a_duty_on_a_header_that_ignores_control_is_no_pass_without_a_reason() -
 
 def test_a_pump_at_full_speed_has_no_other_duty() -> None:
     book, log, clock = new_book()
-    build = powered_build(book, clock)
-    book.headers.seats.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
-    book.headers.seats.add_chain(build, pump(lowest_duty_pct=40.0))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.seats.move(build, "pump", "PUMP")
+    build = powered_build(book, clock, seated=pump(lowest_duty_pct=40.0))
     with pytest.raises(InputError, match="locked at full speed"):
         book.headers.note_duty(build, "pump", 60, 3000, reason="it is quieter")
     assert kinds(log, DutyNoted) == 0
@@ -461,10 +463,13 @@ def test_a_pump_at_full_speed_has_no_other_duty() -> None:
 def test_a_pump_is_never_left_below_what_its_sweep_advises() -> None:
     """No seat lets a pump be slowed; a record made past the checks may hold one, and its least duty still counts."""
     book, log, clock = new_book()
-    build = powered_build(book, clock)
+    build = supplied_build(book, clock)
     book.headers.seats.add_header(build, header("PUMP", rating_ma=2000))
     book.headers.seats.add_chain(build, pump(lowest_duty_pct=20.0, control_wanted=True))
     book.record(build, ChainMoved(chain_id="pump", header_id="PUMP", why="by hand, past the check"))
+    watch_pump(book, clock, build)
+    book.record(build, MachineStarted(attempt=1, start=SOUND, verdict=evaluate_machine_start(SOUND)))
+    assert book.power.close(build).outcome == "pass"
     answer(book, build, book.headers, When.BEFORE_SWEEP)
     swept = book.headers.sweeps.take_sweep(build, "pump", falling(), SweepSource.TYPED)
     assert swept.stops.minimum_pct == 30

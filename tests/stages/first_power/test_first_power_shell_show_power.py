@@ -19,7 +19,6 @@ from tests.power_builds import (
     JOINTS,
     cable_test,
     chain,
-    header,
     level,
     plugged,
     powered_build,
@@ -115,11 +114,8 @@ def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:
 
 def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:
     book, _, clock = new_book()
-    build = powered_build(book, clock)
+    build = powered_build(book, clock, seated=pump())
     plugged(book, build)
-    book.headers.seats.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
-    book.headers.seats.add_chain(build, pump())
-    book.headers.seats.move(build, "pump", "PUMP")
     book.headers.seats.add_chain(build, chain("spare", 1))
     answer(book, build, book.headers, When.BEFORE_SWEEP)
     book.headers.sweeps.begin_sweep(build, "front")

@@ -8,6 +8,15 @@ from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
+from commission.record.machine.seats import Drive, Feed
+from commission.stages.fan_headers.entries import (
+    ChainAdded,
+    ChainMoved,
+    ChainRemoved,
+    HeaderRemoved,
+    HeaderSet,
+    SeatEntry,
+)
 from commission.stages.first_power.entries import CableTested, RailsRead
 from commission.stages.first_power.model.rungs import LevelLook
 from tests.fakes import HandClock, new_book
@@ -15,7 +24,10 @@ from tests.power_builds import (
     JOINTS,
     SOUND,
     cable_test,
+    chain,
+    header,
     powered_build,
+    pump,
     rails,
     supplied_build,
     supply,
@@ -112,3 +124,48 @@ def test_voltages_read_on_a_cable_whose_last_test_was_withdrawn_are_read_again(s
     assert outcomes(book, build)[Rung.SUPPLY] is None
     book.power.read_rails(build, plugs)
     assert to_the_top(book, clock, build) is Outcome.PASS
+
+
+@pytest.mark.parametrize(
+    "later",
+    [
+        ChainMoved(chain_id="pump", header_id="SYS 9", why="its cable was too short"),
+        ChainMoved(chain_id="pump", header_id=None, why="out"),
+        ChainAdded(chain=pump(feed=Feed.SUPPLY)),
+        ChainAdded(chain=pump(chain_id="second", name="second pump")),
+        ChainRemoved(chain_id="pump", reason="another one comes"),
+        HeaderRemoved(header_id="PUMP", reason="a pin broke"),
+        HeaderSet(header_id="PUMP", set_to=Drive.VOLTAGE, full_speed_lock=True, stops=(), why="trial"),
+    ],
+    ids=["moved", "unplugged", "fed otherwise", "a second one", "taken out", "header gone", "header set"],
+)
+def test_a_pump_that_hangs_elsewhere_must_be_seen_to_turn_there(later: SeatEntry) -> None:
+    """Nobody saw it turn there: a header that is dead, switched off or set otherwise leaves it standing."""
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    book.headers.seats.add_header(build, header("SYS 9", rating_ma=2000, full_speed_lock=True))
+    assert word(book, build, "first_power") == "passed"
+    changed = book.record(build, later)
+    assert outcomes(book, build)[Rung.MACHINE] is None
+    assert outcomes(book, build)[Rung.PUMP] is Outcome.PASS
+    assert (word(book, build, "first_power"), word(book, build, "fan_headers")) == ("stale", "locked")
+    book.withdraw(changed.seq, "typed for another build")
+    assert word(book, build, "first_power") == "passed"
+
+
+@pytest.mark.parametrize(
+    "later",
+    [
+        ChainMoved(chain_id="front", header_id="SYS 1", why="plugged"),
+        HeaderSet(header_id="SYS 1", set_to=Drive.VOLTAGE, full_speed_lock=False, stops=(), why="trial"),
+        ChainAdded(chain=chain("rear")),
+    ],
+    ids=["fans moved", "another header set", "more fans"],
+)
+def test_what_only_fans_hang_on_says_nothing_of_the_pump(later: SeatEntry) -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    book.headers.seats.add_header(build, header("SYS 1"))
+    book.headers.seats.add_chain(build, chain("front"))
+    book.record(build, later)
+    assert word(book, build, "first_power") == "passed"

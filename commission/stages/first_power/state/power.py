@@ -77,8 +77,11 @@ class FirstPowerState:
     def after(self, change: Change) -> "FirstPowerState":
         """Return what still holds after a change of the loop: what the pump showed does not, cables and rails do.
 
-        With a fault in its loop a pump that runs by the book still runs: only what it showed is taken away.
+        With a fault in its loop a pump that runs by the book still runs: only what it showed is taken away. Where the
+        pump is plugged elsewhere, nobody saw it turn with the machine there.
         """
+        if change is Change.PUMP_SEAT:
+            return replace(self, machine=None, started=None)
         if change not in (Change.AT_FAULT, Change.ANOTHER_LOOP):
             return self
         state = replace(self, wet=None, machine=None, started=None)

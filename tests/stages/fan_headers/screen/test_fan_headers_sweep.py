@@ -14,6 +14,8 @@ from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.sweep import level_line
 from commission.stages.fan_headers.model.sweep import Direction, SweepReading, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
+from tests.fakes import new_book
+from tests.power_builds import powered_build, pump
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, PLUGGED, PLUGGING, SWEEPING, plugged, powered
 from tests.ui.bench import asked, led
 
@@ -249,10 +251,9 @@ def test_a_file_that_is_missing_or_wrong_stores_nothing(tmp_path: Path) -> None:
 
 
 def test_a_pump_is_never_asked_below_what_its_maker_allows_nor_for_its_stall() -> None:
-    book, _, _, build = powered()
-    flow = HeadersFlow(book, build)
-    led(flow, ["header PUMP 4-pin 3 A pwm lock", "pump 4-wire 1.5 A start 2 A 4800 rpm least 45 %"])
-    led(flow, ["plug pump PUMP", "", "", "", "", "sweep pump", "", "", ""])
+    book, _, clock = new_book()
+    flow = HeadersFlow(book, powered_build(book, clock, seated=pump(lowest_duty_pct=45.0)))
+    led(flow, ["sweep pump", "", "", ""])
     assert flow.sweeping.floor_pct == 45
     assert "no stall is looked for" in refused(flow, "stall")
     assert "by its maker" in refused(flow, "40 3000")
@@ -261,9 +262,8 @@ def test_a_pump_is_never_asked_below_what_its_maker_allows_nor_for_its_stall() -
 
 
 def test_a_pump_whose_lowest_duty_nobody_knows_is_not_swept() -> None:
-    book, _, _, build = powered()
-    flow = HeadersFlow(book, build)
-    led(flow, ["header PUMP 4-pin 3 A pwm lock", "pump 4-wire 1.5 A start 2 A", "plug pump PUMP", "", "", "", ""])
+    book, _, clock = new_book()
+    flow = HeadersFlow(book, powered_build(book, clock, seated=pump(control_wanted=True)))
     assert "least 40 %" in refused(flow, "sweep pump")
 
 
