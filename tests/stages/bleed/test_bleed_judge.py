@@ -115,6 +115,20 @@ def test_a_run_that_is_said_to_be_longer_than_the_bleed_adds_no_time() -> None:
     assert judged(hurried).covered_s == 180.0
 
 
+@pytest.mark.parametrize(("rested", "covered_s"), [(False, 240.0), (True, 180.0)])
+def test_a_run_that_is_said_to_be_longer_than_since_the_cycle_before_adds_no_time(
+    rested: bool, covered_s: float
+) -> None:
+    # By hand: the noisy cycle ends at 7200 s, the last quiet one at 7440 s; a rest in between ends at 7260 s.
+    noisy = replace(cycle(1, 60.0, bubbles=Bubbles.MANY, noise=Noise.GURGLING), elapsed_s=7200.0)
+    rest = replace(cycle(2, 0.0, pump=PumpState.STOPPED, run_s=0.0), elapsed_s=7260.0)
+    slip = replace(cycle(3, 0.0, run_s=7200.0), elapsed_s=7320.0)
+    quiet = [replace(cycle(n, 0.0, run_s=60.0), elapsed_s=7080.0 + 60 * n) for n in (5, 6)]
+    verdict = judged([noisy, *([rest] if rested else []), slip, *quiet])
+    assert first(verdict) == (Outcome.INCONCLUSIVE, "more_cycles_needed")
+    assert verdict.covered_s == covered_s
+
+
 def test_one_clean_cycle_after_bubbles_is_not_enough() -> None:
     rows = [*cycles(40, 12, 4), cycle(4, 0.5, bubbles=Bubbles.FEW), cycle(5, 0.5)]
     assert first(judged(rows)) == (Outcome.INCONCLUSIVE, "more_cycles_needed")

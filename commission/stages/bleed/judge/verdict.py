@@ -84,10 +84,11 @@ def evaluate_bleed(
     -----
     Pass if the last cycles, as many and over as long as the rule asks, each ran the pump for a minute or more, took no
     more than the limit even if the reading is off by its resolution, and ended quiet and without bubbles. Time before
-    the bleed began does not count, however long a run is said to be. Fail, once bleeding ended, if
-    the last cycle breaks the rule for sure, the amounts do not converge, or the balance of the coolant is amiss: what
-    took the place of air may have run out of the loop. Otherwise inconclusive: never a verdict on
-    fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts anew.
+    the bleed began, or before the cycle ahead of them was looked at, does not count, however long a run is said to be.
+    Fail, once bleeding ended, if the last cycle breaks the rule for sure, the amounts do not converge, or the balance
+    of the coolant is amiss: what took the place of air may have run out of the loop. Otherwise inconclusive: never a
+    verdict on fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts
+    anew.
 
     Source: the rule is the procedure's (our choice there); ``bleed_tail`` and ``physics.dissolved_air``.
 
@@ -169,8 +170,19 @@ def _window(cycles: Sequence[TimedCycle], rule: BleedRule) -> _Window:
         if stopped is not None:
             break
         kept.append(timed)
-    covered = kept[0].elapsed_s - max(0.0, kept[-1].elapsed_s - kept[-1].cycle.run_s) if kept else 0.0
-    return _Window(kept=len(kept), covered_s=covered, stopped_by=stopped, proven=proven)
+    return _Window(kept=len(kept), covered_s=_covered(cycles, kept), stopped_by=stopped, proven=proven)
+
+
+def _covered(cycles: Sequence[TimedCycle], kept: Sequence[TimedCycle]) -> float:
+    """Return the time from the start of the first kept cycle to the end of the last [s]; the last comes first.
+
+    A run began after the cycle before it was looked at, however long it is said to be.
+    """
+    if not kept:
+        return 0.0
+    began = kept[-1]
+    before = max((each.elapsed_s for each in cycles[: cycles.index(began)]), default=0.0)
+    return kept[0].elapsed_s - max(before, began.elapsed_s - began.cycle.run_s)
 
 
 def _breaks(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
