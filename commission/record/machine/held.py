@@ -13,3 +13,5 @@ class Held:
     """Temperature of the room as last read in it [K]; None where it was not."""
     let_down: bool
     """Whether the pressure was let down since, and the gauge seen at zero."""
+    left_out: tuple[str, ...] = ()
+    """Names of the parts that it did not test."""

@@ -40,12 +40,15 @@ def rate(build: str, part: str, rating: str | None, reason: str | None) -> None:
         book = opened.book
         refuse_read_only(book)
         build_id = book.find_build(build)
-        part_id = _part_of(book.build(build_id), part)
+        before = book.build(build_id)
+        part_id = _part_of(before, part)
         if reason is not None:
             stored = book.sheet.leave_out(build_id, part_id, reason)
         else:
             stored = book.sheet.rate_part(build_id, part_id, parse(rating or "", Quantity.GAUGE_PRESSURE))
         say(f"stored: entry {stored.seq}")
+        if part_id in before.left_out and part_id not in book.build(build_id).left_out:
+            say("next: open this part to the test pressure and hold again; the last hold did not test it")
 
 
 def _part_of(state: BuildState, name: str) -> str:

@@ -3,7 +3,8 @@
 from dataclasses import replace
 from typing import assert_never
 
-from commission.record.build_state import BuildState
+from commission.base.verdict import Outcome
+from commission.record.build_state import HOLD, BuildState
 from commission.record.logged import Logged
 from commission.record.machine.loop import LoopVolume
 from commission.record.staleness import loop_at_fault, loop_changed, volume_measured
@@ -45,6 +46,9 @@ def _rated(state: BuildState, entry: Logged, rated: PartRated) -> BuildState:
         for part in state.parts
     )
     state = replace(state, parts=parts)
+    if _can_be_tested_now(state, rated.part_id):
+        left_out = {part_id: reason for part_id, reason in state.left_out.items() if part_id != rated.part_id}
+        return loop_changed(replace(state, left_out=left_out), entry.seq)
     return loop_at_fault(state, entry.seq) if _was_above(state, rated.part_id, rated.rating.si) else state
 
 
@@ -55,3 +59,18 @@ def _was_above(state: BuildState, part_id: str, rating_pa: float) -> bool:
     it yet, so the loop is held again, within the rating.
     """
     return state.held is not None and part_id not in state.left_out and state.held.gauge_pa > rating_pa
+
+
+def _can_be_tested_now(state: BuildState, part_id: str) -> bool:
+    """Return whether a part that is rated now was not tested by the hold that stands, and still can be.
+
+    Our choice: it is in the test again, and the pass falls while the loop is dry. With coolant in it another hold costs
+    all of that, and a rating may be typed for a squeeze: then the pass stands, and says that the part was not tested.
+    """
+    judged, held = state.judged_run(HOLD), state.held
+    if held is None or judged is None or judged.closed is None or part_id not in state.left_out:
+        return False
+    if judged.outcome is not Outcome.PASS or judged.stale_by is not None:
+        return False
+    named = any(part.part_id == part_id and part.name in held.left_out for part in state.parts)
+    return named and all(entry.seq < judged.closed.seq for entry in state.wetted)

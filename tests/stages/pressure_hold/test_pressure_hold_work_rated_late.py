@@ -1,13 +1,22 @@
-"""A rating that is typed after a hold passed: below the pressure that the part has stood, the pass goes stale."""
+"""A rating that is typed after a hold passed: below the pressure that the part has stood the pass goes stale, and where
+the part was not tested and still can be."""
+
+from dataclasses import replace
 
 import pytest
 
+from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
+from commission.procedure.model import When
 from commission.record.ladder import ladder
+from commission.record.logbook import Logbook
 from commission.stages.build_sheet.entries import PartRated
+from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import judged_hold
-from tests.fakes import new_book
-from tests.wet_builds import proved_build
+from tests.fakes import HandClock, new_book
+from tests.holds import RADIATOR, gauge_reads, ready_build, start_hold, type_hold
+from tests.wet_builds import CAN, answer, pour, proved_build
 
 
 @pytest.mark.parametrize(("share", "word"), [(0.5, "stale"), (1.5, "passed")])
@@ -27,3 +36,60 @@ def test_a_rating_below_the_pressure_already_held_takes_the_pass_away(share: flo
     hold = next(rung for rung in ladder(book.procedure(state), state) if rung.stage.id == "pressure_hold")
     assert str(hold.word) == word
     assert hold.why == (f"since entry {rated.seq}" if word == "stale" else "attempt 1")
+
+
+def passed_without_the_plate(book: Logbook, clock: HandClock) -> str:
+    """Pass the hold of a loop whose plate was left out of the test."""
+    build = ready_build(book)
+    plate = replace(RADIATOR, part_id="plate", name="old plate", volume_m3=0.3e-3, max_gauge_pa=None)
+    book.sheet.add_part(build, plate)
+    book.sheet.leave_out(build, "plate", "no data sheet")
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    book.hold.let_down(build, gauge_reads(0.0))
+    return build
+
+
+ONE_BAR = Measured(quantity=Quantity.GAUGE_PRESSURE, si=1e5, typed="1 bar")
+
+
+def test_a_part_that_was_not_tested_and_is_rated_after_the_pass_is_in_the_test_again() -> None:
+    book, _, clock = new_book()
+    build = passed_without_the_plate(book, clock)
+    rated = book.sheet.rate_part(build, "plate", ONE_BAR)
+    state = book.build(build)
+    hold, fill = ladder(book.procedure(state), state)[:2]
+    assert (str(hold.word), hold.why) == ("stale", f"since entry {rated.seq}")
+    assert str(fill.word) == "locked"
+    assert [part.name for part in state.tested_parts] == ["top radiator", "old plate"]
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
+    closed = book.hold.close(build, Ending.PLANNED)
+    assert closed.outcome is Outcome.PASS
+    assert "parts_not_tested" not in [reason.code for reason in closed.reasons]
+
+
+def test_a_rating_that_is_typed_with_coolant_in_the_loop_leaves_the_pass_that_says_what_it_did_not_test() -> None:
+    book, _, clock = new_book()
+    build = passed_without_the_plate(book, clock)
+    book.fill.choose_pump_supply(build, PumpSupply.OWN)
+    book.fill.add_bottle(CAN)
+    answer(book, build, book.fill, When.BEFORE_POURING)
+    pour(book, build, 500)
+    book.sheet.rate_part(build, "plate", ONE_BAR)
+    state = book.build(build)
+    assert str(ladder(book.procedure(state), state)[0].word) == "passed"
+    judged = judged_hold(state)
+    assert judged is not None
+    assert judged.left_out == ("old plate",)
+    assert list(state.left_out) == ["plate"]
+
+
+def test_a_part_that_is_left_out_again_after_it_was_rated_stays_out() -> None:
+    book, _, clock = new_book()
+    build = passed_without_the_plate(book, clock)
+    book.sheet.rate_part(build, "plate", ONE_BAR)
+    book.sheet.leave_out(build, "plate", "too old")
+    book.sheet.rate_part(build, "plate", ONE_BAR)
+    assert [part.name for part in book.build(build).tested_parts] == ["top radiator"]
