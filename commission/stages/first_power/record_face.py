@@ -46,6 +46,14 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
+    """Refuse to make a leak watch go on that was ended: its time would be counted with the pump off."""
+    if isinstance(entry.payload, WetWatchEnded):
+        raise NotAllowed(
+            "that leak watch is over, the pump was switched off at its end: what was mistyped is mended by a new watch"
+        )
+
+
 RECORD = RecordFace(
     id=FIRST_POWER,
     kinds=get_args(FirstPowerEntry),
@@ -55,6 +63,7 @@ RECORD = RecordFace(
     ends=(FirstPowerClosed,),
     kept=(PumpStarted, FirstPowerClosed),
     states=(FirstPowerState, Rungs),
+    refuse_withdrawal=_refuse_withdrawal,
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,
     cured=machine_cured,

@@ -2,6 +2,7 @@
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.ladder import ladder
@@ -17,7 +18,7 @@ from commission.stages.fan_headers.entries import (
     HeaderSet,
     SeatEntry,
 )
-from commission.stages.first_power.entries import CableTested, RailsRead
+from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
 from commission.stages.first_power.model.rungs import LevelLook
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (
@@ -169,3 +170,22 @@ def test_what_only_fans_hang_on_says_nothing_of_the_pump(later: SeatEntry) -> No
     book.headers.seats.add_chain(build, chain("front"))
     book.record(build, later)
     assert word(book, build, "first_power") == "passed"
+
+
+def test_a_watch_that_ended_does_not_go_on_though_its_end_be_withdrawn() -> None:
+    """Else half an hour with the pump off, or the time of a watch in which a joint was wet, would count as watched."""
+    book, log, clock = new_book()
+    build = supplied_build(book, clock)
+    watch_pump(book, clock, build, wet="block")
+    wet = [e.seq for e in book.entries(build) if isinstance(e.payload, JointLooked) and e.payload.look.joint == "block"]
+    for seq in wet:
+        book.withdraw(seq, "the wrong joint")
+    head = log.head()
+    with pytest.raises(NotAllowed, match="the pump was switched off at its end"):
+        withdraw_last(book, build, WetWatchEnded)
+    assert log.head() == head
+    with pytest.raises(NotAllowed, match="the pump was not started"):
+        book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    assert outcomes(book, build)[Rung.PUMP] is not Outcome.PASS
+    book.power.findings.mend(build, "joint block", "new seal")
+    assert to_the_top(book, clock, build) is Outcome.PASS
