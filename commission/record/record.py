@@ -7,7 +7,14 @@ from typing import TypeVar, cast
 from commission.base.errors import Damaged, NotAllowed, UnknownName
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
-from commission.record.entries import BuildOpened, NoteAdded, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.entries import (
+    BuildOpened,
+    InstrumentAdded,
+    NoteAdded,
+    ProcedureAdopted,
+    SessionOpened,
+    Withdrawn,
+)
 from commission.record.entry_text import entry_text
 from commission.record.face import Registry
 from commission.record.fold import BuildState, ShopState, fold_shop, withdrawn_numbers
@@ -160,8 +167,8 @@ class Record:
         UnknownName
             If there is no such entry.
         NotAllowed
-            If it is one that everything later rests on, was withdrawn already, no reason is given, or it says what
-            the loop consists of while a hold runs.
+            If it is one that everything later rests on, was withdrawn already, no reason is given, it says what the
+            loop consists of while a hold runs, or it describes an instrument.
         """
         target = self.log.entry(seq)
         if target is None:
@@ -171,6 +178,12 @@ class Record:
         face = self.registry.of(target.payload)
         if isinstance(target.payload, KEPT if face is None else face.kept):
             raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
+        if isinstance(target.payload, InstrumentAdded):
+            # a build does not hear of it, and a verdict by that gauge would go on counting; imports still take it
+            raise NotAllowed(
+                f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn. Retire the instrument; '
+                "if it read wrong, record a finding in each build where it was used"
+            )
         if seq in withdrawn_numbers(self.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")
         if face is not None:

@@ -345,6 +345,22 @@ def test_a_loggers_file_is_taken_over_and_that_is_said_everywhere(logbook: Path,
     assert said in called("show", "Desk loop", logbook=logbook).out
 
 
+def test_a_part_that_is_rated_after_the_pass_that_did_not_test_it_is_told_to_be_held(
+    logbook: Path, still: Arriving
+) -> None:
+    book = open_logbook(logbook).book
+    with contextlib.closing(book):
+        build = ready_build(book, "Desk loop")
+        book.sheet.add_part(build, replace(RADIATOR, part_id="tank", name="glass tank", max_gauge_pa=None))
+    told = "next: open this part to the test pressure and hold again; the last hold did not test it"
+    assert told not in called("rate", "Desk loop", "glass tank", "--left-out", "no sheet", logbook=logbook).lines
+    began = at(still.clock.wall_ms - 3_600_000)
+    assert feed(logbook, LOG, "--new", "--hold", "30 min", "--began", began).status == 0
+    assert called("close", "Desk loop", logbook=logbook).lines[0] == "verdict: pass"
+    assert called("rate", "Desk loop", "glass tank", "1 bar", logbook=logbook).lines[-1] == told
+    assert "pressure hold: stale" in called("show", "Desk loop", logbook=logbook).out
+
+
 def test_a_file_that_is_shorter_than_its_plan_is_judged_by_what_it_holds(logbook: Path, still: Arriving) -> None:
     began = at(still.clock.wall_ms - 86_400_000)
     assert feed(logbook, LOG[:20], "--new", "--hold", "30 min", "--began", began).status == 0

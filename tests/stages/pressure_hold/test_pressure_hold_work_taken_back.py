@@ -7,11 +7,13 @@ import pytest
 from commission.base.errors import InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
+from commission.record.entries import InstrumentAdded
 from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.held import Held
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
+from commission.record.record import SHOP
 from commission.stages.fan_headers.entries import LevelSwept
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fill.state import FillState
@@ -222,3 +224,15 @@ def test_a_fault_found_on_a_ladder_that_had_passed_asks_for_that_rung_and_those_
     first = max(rung, Rung.SUPPLY, key=list(Rung).index)
     climbed = [each for each in Rung if outcome(book, build, each) is Outcome.PASS]
     assert climbed == list(Rung)[: list(Rung).index(first)]
+
+
+def test_the_gauge_of_a_hold_is_not_withdrawn_past_its_pass_and_a_finding_takes_it() -> None:
+    book, log, clock = new_book()
+    build = powered_build(book, clock)
+    added = next(entry for entry in book.entries(SHOP) if isinstance(entry.payload, InstrumentAdded))
+    head = log.head()
+    with pytest.raises(NotAllowed, match="record a finding in each build"):
+        book.withdraw(added.seq, "broken, always shows 500")
+    assert log.head() == head
+    book.hold.raise_finding(build, where="rig", part_id=None, note="the gauge always shows 500")
+    assert word(book, build, "pressure_hold") == "stale"
