@@ -206,6 +206,27 @@ def test_a_chain_that_is_held_back_at_full_duty_is_not_passed(pump: bool) -> Non
     assert verdict.reasons[0].code == "slow_for_nameplate"
 
 
+def test_a_pump_whose_tach_said_nothing_at_one_duty_is_not_passed() -> None:
+    # 10 of 65 reads failed, within the share that is borne; but the pump may have stood just there
+    steady = sampled((4800,) * 5, (40.0, 50.0, 60.0, 80.0, 100.0), scatter=(-4.0, 1.0, 0.0, 3.0, 2.0) * 2)
+    silent = tuple(SweepReading(duty_pct=30.0, rpm=None) for _ in range(10))
+    sweep = Sweep(readings=(*steady.readings, *silent, *steady.readings[-5:]))
+    verdict = judged(sweep, SweepSetup(nameplate_rpm=4800, pump=True, control_wanted=False))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "pump_unread")
+    assert "30 %" in verdict.reasons[0].template
+    fan = judged(sweep, SweepSetup(nameplate_rpm=4800, control_wanted=False))
+    assert "pump_unread" not in codes(fan)
+
+
+def test_blades_that_stand_beside_a_tach_that_shows_them_turning_are_a_contradiction() -> None:
+    turning = sampled((455, 604, 752, 899, 1201, 1497))
+    verdict = judged(Sweep(readings=turning.readings, rotation=Rotation.NOT_SEEN))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "stands_and_turns")
+    # where the tach showed nothing at some duty, that is what was seen there
+    stalled = sampled((0, 0, 682, 845, 1173, 1500))
+    assert judged(Sweep(readings=stalled.readings, rotation=Rotation.NOT_SEEN)).outcome is Outcome.PASS
+
+
 def test_twice_the_nameplate_names_both_causes() -> None:
     verdict = judged(sampled((900, 1200, 1500, 1800, 2400, 3000)), SweepSetup(nameplate_rpm=1500))
     assert verdict.word is W.ERRATIC

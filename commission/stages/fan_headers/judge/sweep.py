@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.stages.fan_headers.judge.sweep_advice import causes_of, flat_is_right
-from commission.stages.fan_headers.judge.sweep_checks import agreement_of, curve_points, findings_of, slow_for_nameplate
+from commission.stages.fan_headers.judge.sweep_checks import agreement_of, curve_points, findings_of, left_open
 from commission.stages.fan_headers.judge.sweep_levels import refuse_sweep
 from commission.stages.fan_headers.judge.sweep_reasons import reasons_of
 from commission.stages.fan_headers.judge.sweep_stops import stops_of
@@ -62,7 +62,8 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
     -----
     PASS where the header controls the chain, or where a flat curve is what should be; FAIL where it does not, where
     nothing turns, or where a pump stalls; INVALID where the tach cannot bear a verdict; else INCONCLUSIVE. A sweep
-    that does not come back to its full speed is never passed, nor one far below its nameplate.
+    that does not come back to its full speed is never passed, nor one far below its nameplate, nor a pump of which a
+    duty could not be read, nor blades that were seen to stand beside a tach that shows them turning.
 
     A sweep shows that this header changes the speed of this chain as it was wired on that day. It does not tell PWM
     from voltage drive, nor prove that a single tach is on the line.
@@ -86,8 +87,8 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
     agreement = agreement_of(seen, setup.step_rpm)
     points = curve_points(seen, setup) if word is SweepWord.CONTROLLED else None
     outcome, why = _outcome(word, setup, stops, agreement)
-    if outcome is Outcome.PASS and (slow := slow_for_nameplate(seen, setup)) is not None:
-        outcome, why = Outcome.INCONCLUSIVE, (slow,)
+    if outcome is Outcome.PASS and (open_ := left_open(seen, sweep, setup)) is not None:
+        outcome, why = Outcome.INCONCLUSIVE, (open_,)
     trend = seen.trend if word in _ORDERED else None
     return SweepVerdict(
         outcome=outcome,

@@ -11,14 +11,14 @@ from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviati
 from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.judge.sweep_levels import Level, noise_of, standard_error
 from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, cv_of
-from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction
+from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, Rotation
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from commission.stages.fan_headers.judge.sweep_levels import Visit
     from commission.stages.fan_headers.judge.sweep_word import Seen
-    from commission.stages.fan_headers.model.sweep import Stops, SweepSetup
+    from commission.stages.fan_headers.model.sweep import Stops, Sweep, SweepSetup
 
 CHOPPED_CV = 0.02
 """Scatter at full duty up to which a restless tach at part duty points to a chopped supply [1]; our choice: a tach
@@ -212,6 +212,28 @@ def findings_of(
             )
         )
     return tuple(found)
+
+
+def left_open(seen: Seen, sweep: Sweep, setup: SweepSetup) -> Phrase | None:
+    """Return what keeps a sweep from a pass though its speeds would give one; None where nothing does.
+
+    Source: none; our choice. A pump may stand just where its tach said nothing, and a tach that shows speed where
+    nothing turns is another chain's.
+    """
+    slow = slow_for_nameplate(seen, setup)
+    if slow is not None:
+        return slow
+    if sweep.rotation is Rotation.NOT_SEEN and all(visit.median for visit in seen.visits):
+        said = (
+            "Somebody saw that nothing turns, and the tach shows a speed at every duty: it may be another chain's. "
+            "Look again which chain sits here, and sweep again."
+        )
+        return Phrase("stands_and_turns", said)
+    unread = dict.fromkeys(f"{visit.duty_pct:g} %" for visit in seen.visits if not visit.rpm)
+    if setup.pump and unread:
+        said = f"Nothing was read at {', '.join(unread)}: just there the pump may stand. Read that again."
+        return Phrase("pump_unread", said)
+    return None
 
 
 def slow_for_nameplate(seen: Seen, setup: SweepSetup) -> Phrase | None:
