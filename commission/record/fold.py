@@ -90,7 +90,7 @@ def fold_further(registry: Registry, state: BuildState, entries: Sequence[Logged
     entries
         All entries of the build, in order, the new ones at the end.
     new
-        The new ones. Where one withdraws, or was withdrawn before it came, all is folded anew: what was withdrawn must
+        The new ones. Where one withdraws, or was withdrawn before it came, all is folded again: what was withdrawn must
         be folded away as if it had never been.
     """
     if any(isinstance(entry.payload, Withdrawn) or entry.seq in state.withdrawn for entry in new):

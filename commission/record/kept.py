@@ -1,7 +1,7 @@
 """What was read of the log is kept and grows by what is new, so that one answer folds one entry and not the build.
 
 It is no second truth: it lives as long as the program, is never stored, and is thrown away whenever anybody else may
-have written to the file. Then everything is read, checked and folded anew.
+have written to the file. Then everything is read, checked and folded again.
 """
 
 from dataclasses import replace

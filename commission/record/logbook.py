@@ -110,7 +110,7 @@ class Logbook(Record):
         return logged
 
     def add_instrument(self, instrument: Instrument) -> Logged:
-        """Describe an instrument, or describe one anew under its own id.
+        """Describe an instrument, or describe one again under its own id.
 
         Raises
         ------

@@ -38,7 +38,7 @@ def expected_guards() -> dict[str, str]:
 
 
 def make_guards(connection: sqlite3.Connection) -> None:
-    """Make every guard anew, inside the caller's transaction."""
+    """Make every guard again, inside the caller's transaction."""
     for name, sql in expected_guards().items():
         connection.execute(f'DROP TRIGGER IF EXISTS "{name}"')
         connection.execute(sql)

@@ -38,7 +38,7 @@ def steps() -> "Migrations":
 
 
 def bring_up_to_date(connection: sqlite3.Connection) -> None:
-    """Apply what is pending and make the guards anew in one transaction: the file is old or current, never between.
+    """Apply what is pending and make the guards again in one transaction: the file is old or current, never between.
 
     The connection must have no authorizer and no transaction yet.
     """
@@ -53,7 +53,7 @@ def bring_up_to_date(connection: sqlite3.Connection) -> None:
 
 
 def apply_steps(connection: sqlite3.Connection) -> None:
-    """Apply what is pending and make the guards anew, inside the caller's transaction.
+    """Apply what is pending and make the guards again, inside the caller's transaction.
 
     What is pending is read under the lock of that transaction: another window may have done it meanwhile.
     """

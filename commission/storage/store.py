@@ -281,7 +281,7 @@ class SqliteLog:
                 self._disconnect()
 
     def _after_disk_fault(self, error: faults.Fault, look: Callable[[sqlite3.Connection], str]) -> NotConfirmed:
-        """Open the file anew and say what is in it: an entry can be stored although its commit reported an error."""
+        """Open the file again and say what is in it: an entry can be stored although its commit reported an error."""
         what, cure = faults.disk_words(error)
         self._disconnect()
         try:
@@ -304,7 +304,7 @@ class SqliteLog:
 
     @property
     def connection(self) -> sqlite3.Connection:
-        """The connection, opened anew where a disk error made that necessary; for this package only."""
+        """The connection, opened again where a disk error made that necessary; for this package only."""
         if self._connection is None:
             self._connect()
         assert self._connection is not None

@@ -30,7 +30,7 @@ class AskedBand(Vertical):
             self._fit()
 
     def on_resize(self) -> None:
-        """Wrap anew."""
+        """Wrap again."""
         self._fit()
 
     def _fit(self) -> None:

@@ -146,7 +146,7 @@ class BenchScreen(Screen[None]):
         return None
 
     def retitle(self) -> None:
-        """Write the title line anew."""
+        """Write the title line again."""
         self._title.put(said(self, self.title_text()))
 
     def reload(self) -> None:

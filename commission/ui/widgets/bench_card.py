@@ -127,7 +127,7 @@ class BenchCard(Vertical):
         self._arrange()
 
     def on_resize(self) -> None:
-        """Share the rows out anew."""
+        """Share the rows out again."""
         self._arrange()
 
     @on(DoNowLine.Resized)

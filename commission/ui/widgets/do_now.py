@@ -258,7 +258,7 @@ class DoNowLine(Vertical):
         self.call_after_refresh(self._draw)
 
     def on_resize(self) -> None:
-        """Wrap anew."""
+        """Wrap again."""
         if self._given is None:
             self._draw()
 

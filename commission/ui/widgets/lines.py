@@ -12,7 +12,7 @@ class Lines(Static):
         self._lines = Content("")
 
     def put(self, lines: Content) -> None:
-        """Show these lines; the screen is laid out anew only where there are more or fewer of them."""
+        """Show these lines; the screen is laid out again only where there are more or fewer of them."""
         before, self._lines = self._lines, lines
         if not lines.is_same(before):
             self.update(lines, layout=_rows(lines) != _rows(before))

@@ -92,7 +92,7 @@ class StepPlot(Widget):
         return self._steps.summary
 
     def on_resize(self) -> None:
-        """Paint anew."""
+        """Paint again."""
         self._strips = None
         self.refresh()
 

@@ -1,4 +1,4 @@
-"""After the bleed: the verdict, and what comes next or what to do anew."""
+"""After the bleed: the verdict, and what comes next or what to do again."""
 
 from dataclasses import replace
 from typing import TYPE_CHECKING

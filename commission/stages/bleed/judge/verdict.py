@@ -88,7 +88,7 @@ def evaluate_bleed(
     Fail, once bleeding ended, if the last cycle breaks the rule for sure, the amounts do not converge, or the balance
     of the coolant is amiss: what took the place of air may have run out of the loop. Otherwise inconclusive: never a
     verdict on fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts
-    anew.
+    again.
 
     Source: the rule is the procedure's (our choice there); ``bleed_tail`` and ``physics.dissolved_air``.
 

@@ -61,7 +61,7 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
     Notes
     -----
     PASS where the header controls the chain, or where a flat curve is what should be; FAIL where it does not, where
-    nothing turns, or where a pump stalls; INVALID where the tach cannot bear a verdict; else INCONCLUSIVE. A sweep
+    nothing turns, or where a pump stalls; INVALID where the tach cannot carry a verdict; else INCONCLUSIVE. A sweep
     that does not come back to its full speed is never passed, nor one far below its nameplate, nor a pump of which a
     duty could not be read, nor blades that were seen to stand beside a tach that shows them turning.
 

@@ -176,7 +176,7 @@ class HeadersAtHand(StageAtHand):
         return self.answer_layout if few and self.plugged.headers else None
 
     def chosen_seat(self, chain: Chain) -> Header | None:
-        """Return the header that the layout taken last wants a chain on; None where it was plugged anew since."""
+        """Return the header that the layout taken last wants a chain on; None where it was plugged again since."""
         if self.swept.layout is None:
             return None
         chosen = [one for one in self.book.entries(self.build_id) if isinstance(one.payload, LayoutChosen)]

@@ -36,7 +36,7 @@ def _headspace(state: BuildState) -> Uncertain | None:
         return None
     try:
         return headspace_above(kept.reservoir, kept.levels[-1].read.level.si)
-    except InputError:  # the reservoir was described anew since the level was read, and it does not reach so far
+    except InputError:  # the reservoir was described again since the level was read, and it does not reach so far
         return None
 
 

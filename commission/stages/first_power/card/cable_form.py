@@ -26,7 +26,7 @@ MOST_BYTES = 64 * 1024
 
 
 class CableForm:
-    """Asks what one cable is; a cable that is measured anew keeps what it is.
+    """Asks what one cable is; a cable that is measured again keeps what it is.
 
     Parameters
     ----------

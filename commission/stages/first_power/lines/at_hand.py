@@ -44,7 +44,7 @@ class PowerAtHand(StageAtHand):
         self.beyond_supply = False
         """Whether the voltages were declared done in this window."""
         self.asking = ""
-        """``end`` while it is asked whether to end the ladder, ``describe`` while the supply is described anew."""
+        """``end`` while it is asked whether to end the ladder, ``describe`` while the supply is described again."""
         super().__init__(book, build_id, book.power)
 
     def forget(self) -> None:
@@ -117,7 +117,7 @@ class PowerAtHand(StageAtHand):
 
     @property
     def failed(self) -> Rung | None:
-        """The rung that failed in this attempt and is not climbed anew; None where none is."""
+        """The rung that failed in this attempt and is not climbed again; None where none is."""
         here = self.at
         tried = here in (Rung.PUMP, Rung.MACHINE) and self.power.pump_since is None and self.chosen is None
         if not tried or here is None or not self.run.running:

@@ -31,7 +31,7 @@ class FirstPowerScreen(FlowScreen):
             self._tell_time()
 
     def tick(self) -> None:
-        """Move the clock, and ask anew where a look has come due."""
+        """Move the clock, and ask again where a look has come due."""
         if self.flow.phase is not Phase.WATCH:
             return
         if self.flow.watching.turned():

@@ -127,7 +127,7 @@ class FirstPowerState:
 def apply_power(  # noqa: PLR0911 - one arm a kind of entry
     state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntry
 ) -> FirstPowerState:
-    """Return the state after an entry of the first power-on; a rung that is climbed anew takes away those above it.
+    """Return the state after an entry of the first power-on; a rung that is climbed again takes away those above it.
 
     Parameters
     ----------

@@ -58,7 +58,7 @@ class PowerFindings(StageWork):
         return self.book.record(build_id, found)
 
     def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
-        """Record what was done about a fault; only a ladder that is climbed anew shows whether it worked.
+        """Record what was done about a fault; only a ladder that is climbed again shows whether it worked.
 
         Raises
         ------

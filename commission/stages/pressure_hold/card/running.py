@@ -116,7 +116,7 @@ class Running:
     # --- the verdict so far ----------------------------------------------------------------------------------
 
     def look(self, *, now: bool = False) -> bool:
-        """Judge anew where something is new and it is not too early for that; return whether it was done."""
+        """Judge again where something is new and it is not too early for that; return whether it was done."""
         hold = hold_of(self.flow.state)
         sample = self.flow.book.log.last_sample(hold.series)
         basis = (hold.readings[-1].seq if hold.readings else 0, int(sample.elapsed_s) if sample else 0, self.over)

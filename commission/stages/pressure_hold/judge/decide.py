@@ -95,7 +95,7 @@ def band_of(settled: Settled, level: float) -> Band:
 
 
 def _invalid(case: Case) -> Phrase | None:
-    """Return why the readings cannot bear a verdict."""
+    """Return why the readings cannot carry a verdict."""
     settled, setup = case.settled, case.setup
     jump = find_jump(case.seen, setup, settled.fitted[0].compensated_pa, settled.part.begin)
     if jump is not None:

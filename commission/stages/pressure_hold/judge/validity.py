@@ -1,4 +1,4 @@
-"""Reasons for which readings cannot bear a verdict at all."""
+"""Reasons for which readings cannot carry a verdict at all."""
 
 from __future__ import annotations
 

@@ -87,7 +87,7 @@ class HoldCurve(Widget):
         return summary_of(self._scene, self.axes) or self._empty
 
     def on_resize(self) -> None:
-        """Paint anew."""
+        """Paint again."""
         self._view = None
         self._redraw()
 
@@ -138,7 +138,7 @@ class HoldCurve(Widget):
         return rows + frame.floor(view.window, self.axes, cells, line=height >= frame.WITH_FLOOR, plain=plain)
 
     def _current_view(self, width: int, height: int) -> View:
-        """Return the view; found anew, with its labels, where it was given up.
+        """Return the view; found again, with its labels, where it was given up.
 
         The labels need room of their own, and how much is seen only when the view is there: it begins with the room
         they took the last time, and is found once more where they took another.

@@ -51,7 +51,7 @@ class PressureHoldScreen(FlowScreen):
             self._drawn = picture
 
     def tick(self) -> None:
-        """Move the clock, and judge anew where something is new."""
+        """Move the clock, and judge again where something is new."""
         if self.flow.phase is not Phase.RUNNING:
             return
         self._tell_time()

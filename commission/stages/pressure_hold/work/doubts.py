@@ -28,7 +28,7 @@ the gauge pressure go again as it cools (energy balance of filling, (γ − 1)/�
 TOLD_WITHDRAWN = 3
 """So many withdrawn readings are told with their values [1]; our choice: more are not read at a bench."""
 RETYPED_S = 60.0
-"""A reading typed anew may count from this much before the one that was withdrawn [s]; our choice: it is typed with
+"""A reading typed again may count from this much before the one that was withdrawn [s]; our choice: it is typed with
 the time of day, which is cut to minutes."""
 
 
