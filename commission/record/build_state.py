@@ -71,6 +71,8 @@ class BuildState:
     """Digest of the procedure it is judged by."""
     parts: tuple[Part, ...] = ()
     """Parts of its loop, in the order in which they were fitted."""
+    loop_seq: int = 0
+    """Number of the entry that changed the loop last: a part fitted, taken out, or left out of the test; 0 before."""
     left_out: Mapping[str, str] = field(default_factory=dict)
     """Parts that are left out of the pressure test, by id, and why."""
     measured: LoopVolume | None = None

@@ -66,7 +66,7 @@ def told(state: BuildState, change: Change) -> BuildState:
 
 def loop_changed(state: BuildState, seq: int) -> BuildState:
     """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
-    return stale_runs(replace(wetted_anew(state), measured=None), seq, *state.runs)
+    return stale_runs(replace(wetted_anew(state), measured=None, loop_seq=seq), seq, *state.runs)
 
 
 def loop_at_fault(state: BuildState, seq: int) -> BuildState:

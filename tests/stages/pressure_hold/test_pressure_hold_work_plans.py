@@ -6,20 +6,42 @@ from dataclasses import replace
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.capillary import liquid_leak_rate
 from commission.physics.leak import viscous_pressure
+from commission.procedure.model import When
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
-from commission.stages.pressure_hold.entries import Ending, HoldPlan
+from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.judge.leak_class import CLASSES
 from commission.stages.pressure_hold.model import HoldVerdict
+from commission.stages.pressure_hold.state.attempt import hold_of
 from tests.fakes import new_book
-from tests.holds import GAUGE, PLAN, air_reads, ready_build, start_hold
+from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, ready_build, start_hold
 
 YEAR_S = 365.25 * 86_400
 ROOM_PA = 101_325.0
+
+
+def test_a_part_that_is_added_between_plan_and_start_is_in_the_plan_or_it_does_not_start() -> None:
+    # 1.2 L were planned from the parts; 1.1 L more make the same fall twice the leak
+    book, _, _ = new_book()
+    build = ready_build(book)
+    stage = book.procedure(book.build(build)).stage("pressure_hold")
+    for caution in stage.cautions_at(When.BEFORE_PRESSURE):
+        book.hold.acknowledge(build, caution.id, caution.text)
+    book.hold.plan(build, PLAN)
+    for step in stage.steps:
+        book.hold.do_step(build, step.id)
+    book.hold.isolate(build, SourceOff.HOSE_OFF)
+    book.sheet.add_part(build, replace(RADIATOR, part_id="second", name="second radiator", volume_m3=1.1e-3))
+    with pytest.raises(NotAllowed, match=r"1\.2 L; it has 2\.3 L now: plan again"):
+        book.hold.start(build)
+    book.hold.plan(build, replace(PLAN, volume_m3=2.3e-3))
+    book.hold.start(build)
+    assert hold_of(book.build(build)).running
 
 
 def held(plan: HoldPlan, leak_pa_m3_s: float, true_m3: float, seed: int = 1) -> HoldVerdict:

@@ -26,6 +26,8 @@ class HoldAttempt(StageRun):
 
     plan: HoldPlan | None = None
     """The plan; None until there is one."""
+    planned_seq: int = 0
+    """Number of the entry that planned it; 0 before."""
     source: SourceOff | None = None
     """How the source was kept from feeding the loop; None where nobody said."""
     readings: tuple[TimedReading, ...] = ()

@@ -65,7 +65,7 @@ def _run(
 ) -> BuildState:
     match payload:
         case HoldPlanned(plan=plan):
-            return _with_hold(state, replace(hold, plan=plan))
+            return _with_hold(state, replace(hold, plan=plan, planned_seq=entry.seq))
         case HoldStarted(plan=plan):
             return _emptied(_with_hold(state, replace(hold, plan=plan, started=entry)), entry.seq)
         case ReadingTaken():

@@ -394,7 +394,7 @@ class Holds:
         missing = self.missing_cautions(state)
         if missing:
             raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
-        plan = hold_of(state).plan
-        if plan is None:
+        hold = hold_of(state)
+        if hold.plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
-        refuse_plan(state, self._book.procedure(state).stage(STAGE), plan)
+        refuse_plan(state, self._book.procedure(state).stage(STAGE), hold.plan, hold.planned_seq)

@@ -14,12 +14,15 @@ if TYPE_CHECKING:
     from commission.record.fold import BuildState
     from commission.stages.pressure_hold.entries import HoldPlan
 
+SAME_VOLUME = 0.005
+"""How far a volume may be off and still be the same [1]; our choice: figures that were rounded as they were shown."""
+
 SMALLEST_SHARE = 0.5
 """A plan's volume below this share of the sum of the parts is a slip [1]; our choice: data sheets and typical values
 are off by a third at most, and a volume that is too small makes every leak look small."""
 
 
-def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan) -> None:
+def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: int | None = None) -> None:
     """Refuse a plan that contradicts itself, the loop or the procedure.
 
     Parameters
@@ -30,12 +33,14 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan) -> None:
         The pressure hold as the build is judged by it.
     plan
         The plan [SI].
+    planned_seq
+        Number of the entry that holds it; None where it is made now.
 
     Raises
     ------
     NotAllowed
         If a part has no rating, the pressure is above one, a figure lies outside its range, or the volume is far below
-        that of the parts; the message says what to do.
+        that of the parts, or of a loop that was changed since; the message says what to do.
     """
     refuse_unrated(state.tested_parts)
     refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
@@ -52,6 +57,14 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan) -> None:
         raise NotAllowed(
             f"the plan says {1e3 * plan.volume_m3:.3g} L, but the parts of the loop add up to "
             f"{1e3 * parts.volume_m3:.3g} L; correct the one that is wrong"
+        )
+    loop = state.tested_volume
+    if planned_seq is None or loop is None or state.loop_seq < planned_seq:
+        return
+    if abs(plan.volume_m3 - loop.volume_m3) > SAME_VOLUME * loop.volume_m3:
+        raise NotAllowed(
+            f"the loop was changed after the plan, which counts with {1e3 * plan.volume_m3:.3g} L; it has "
+            f"{1e3 * loop.volume_m3:.3g} L now: plan again"
         )
 
 
