@@ -1,8 +1,12 @@
 """The first screen: which build needs what next, and what is running now."""
 
+import pytest
+
 from commission.__main__ import job
+from commission.base.errors import NotAllowed
 from commission.bench.home import HomeFlow
 from commission.procedure.model import When
+from commission.record.entries import Withdrawn
 from commission.record.machine.noise import Noise
 from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.stages.first_power.model.rungs import LevelLook, Paper
@@ -71,7 +75,9 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     flow.refresh()
     assert [line.partition(",")[0] for line in flow.running()] == ["Holder"]
     ended = book.log.entries_of_kind("wet watch ended")[-1]
-    book.withdraw(ended.seq, "typed into the wrong build")
+    with pytest.raises(NotAllowed, match="that leak watch is over"):
+        book.withdraw(ended.seq, "typed into the wrong build")
+    book.record(watching, Withdrawn(target=ended.seq, reason="as older records hold it"))
     flow.refresh()
     assert flow.running()[0].startswith("Watcher, PUMP alone")
 
