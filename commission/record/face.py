@@ -98,6 +98,10 @@ class RecordFace:
     """Raises NotAllowed where the workshop would not have taken a payload of these kinds."""
     series: SeriesKinds | None = None
     """Its kinds about streamed readings; None where it takes none."""
+    needs_machine: bool = False
+    """Whether its work needs the whole machine under power: no reason opens it before that has passed its rungs."""
+    no_override: str = ""
+    """Why no reason opens it at all, as a sentence; empty where it has no locks of its own."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from commission.base.frozen import dataclass
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure, Stage
+from commission.record.face import Registry
 from commission.record.fold import BuildState
 from commission.record.locks import stage_lock
 
@@ -44,12 +45,12 @@ _WORD_OF = {
 }
 
 
-def ladder(procedure: Procedure, state: BuildState) -> tuple[StageState, ...]:
+def ladder(procedure: Procedure, registry: Registry, state: BuildState) -> tuple[StageState, ...]:
     """Return the stages of a procedure in order, each with the word for its state in a build."""
     rungs: list[StageState] = []
     for stage in procedure.stages:
         missing = [rung.stage.title for rung in rungs if rung.stage.id in stage.rests_on and not _bears(rung.word)]
-        rungs.append(_rung(stage, state, missing))
+        rungs.append(_rung(stage, stage_lock(registry, state, stage.id), state, missing))
     return tuple(rungs)
 
 
@@ -63,8 +64,7 @@ def _waits(missing: list[str], never: Phrase, state: BuildState, stage: str) -> 
     return never.template if tried else f"rests on {', '.join(missing)}"
 
 
-def _rung(stage: Stage, state: BuildState, missing: list[str]) -> StageState:
-    never = stage_lock(state, stage.id)
+def _rung(stage: Stage, never: Phrase | None, state: BuildState, missing: list[str]) -> StageState:
     if never is not None:
         return StageState(stage=stage, word=StageWord.LOCKED, why=_waits(missing, never, state, stage.id))
     if stage.id in state.overridden:

@@ -9,17 +9,14 @@ from commission.base.errors import NotAllowed
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
-from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER
+from commission.procedure.stage_ids import FILL
 from commission.record.build_state import HOLD, BuildState
+from commission.record.face import Registry
 from commission.record.machine.rungs import Rung, Rungs, rung_locked
 from commission.record.machine.seats import Feed
 
 FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in"})
 """Reasons of a fill that forbid the pump: it could run dry, or the loop is leaking."""
-NEEDS_THE_MACHINE = frozenset({FAN_HEADERS})
-"""Stages whose work needs the whole machine under power."""
-RUNGS_ONLY = frozenset({FIRST_POWER})
-"""Stages with nothing to override: each of their rungs has its own lock."""
 BEFORE_THE_BRIDGE = (Rung.CABLES, Rung.SUPPLY)
 """Rungs that must have passed before the computer's supply runs a pump."""
 
@@ -94,12 +91,13 @@ def seats_lock(state: BuildState, percent: int, factor: float) -> Phrase | None:
     return None
 
 
-def stage_lock(state: BuildState, stage: str) -> Phrase | None:
+def stage_lock(registry: Registry, state: BuildState, stage: str) -> Phrase | None:
     """Return the lock of a stage that no override opens; None where there is none."""
-    return machine_lock(state) if stage in NEEDS_THE_MACHINE else None
+    face = registry.stage(stage)
+    return machine_lock(state) if face is not None and face.needs_machine else None
 
 
-def refuse_override(state: BuildState, stage: str) -> None:
+def refuse_override(registry: Registry, state: BuildState, stage: str) -> None:
     """Refuse to override what no reason opens.
 
     Raises
@@ -107,12 +105,10 @@ def refuse_override(state: BuildState, stage: str) -> None:
     NotAllowed
         If the stage has such a lock; the message says what it waits for.
     """
-    if stage in RUNGS_ONLY:
-        raise NotAllowed(
-            "the first power-on has a lock for each rung, and no reason opens them: under power a dry or leaking loop "
-            "costs the pump, or the machine"
-        )
-    locked = stage_lock(state, stage)
+    face = registry.stage(stage)
+    if face is not None and face.no_override:
+        raise NotAllowed(face.no_override)
+    locked = stage_lock(registry, state, stage)
     if locked is not None:
         raise NotAllowed(f"this cannot be overridden: it {locked.template}")
 

@@ -175,7 +175,7 @@ class Logbook(Record):
 
     def ladder(self, state: BuildState) -> tuple[StageState, ...]:
         """Return the stages of a build, each with the word for its state."""
-        return ladder(self.procedure(state), state)
+        return ladder(self.procedure(state), self.registry, state)
 
     def add_note(self, build_id: str, text: str) -> Logged:
         """Write down something worth remembering."""
@@ -191,7 +191,7 @@ class Logbook(Record):
         """
         if not reason.strip():
             raise NotAllowed("an override needs a reason; type why the lock does not apply")
-        refuse_override(self.build(build_id), stage)
+        refuse_override(self.registry, self.build(build_id), stage)
         return self.record(build_id, StageOverridden(stage=stage, reason=reason.strip()))
 
 

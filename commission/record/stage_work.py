@@ -114,7 +114,7 @@ class StageWork:
             what.
         """
         state = self.known(build_id)
-        for rung in ladder(self.book.procedure(state), state):
+        for rung in ladder(self.book.procedure(state), self.book.registry, state):
             if rung.stage.id == self.stage_id and rung.word is StageWord.LOCKED:
                 raise NotAllowed(f"{rung.stage.title} is locked: it {rung.why}; bring that to a pass first")
         return state

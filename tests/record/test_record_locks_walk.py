@@ -220,8 +220,8 @@ def test_a_changed_loop_locks_pump_and_machine_as_the_judge_has_it(change: str) 
 
 def test_the_walks_find_a_lock_that_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:
     """The hole that there was: a reason typed on the fan headers opened the sweeps of a machine without a hold."""
-    monkeypatch.setattr(ladder, "stage_lock", lambda state, stage: None)
-    monkeypatch.setattr(book_module, "refuse_override", lambda state, stage: None)
+    monkeypatch.setattr(ladder, "stage_lock", lambda *_: None)
+    monkeypatch.setattr(book_module, "refuse_override", lambda *_: None)
     found = [line for seed in range(25) for line in walk(seed)[0]]
     kinds = {kind.KIND for kind in ON_THE_MACHINE.__args__}
     assert any(kind in line for line in found for kind in kinds)

@@ -1,20 +1,27 @@
 """What the record asks of a stage, it does for one that it has never heard of: worth, withdrawal, exchange."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from commission.base.errors import FileError
+from commission.__main__ import job
+from commission.base.errors import FileError, NotAllowed
+from commission.bench.job import Job
 from commission.record.admission import Admission
+from commission.record.entries import StageOverridden
+from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
-from tests.holds import RADIATOR
+from tests.holds import RADIATOR, ready_build
 from tests.toy_stage.entries import FilterSeated
 from tests.toy_stage.job import toy_job
 from tests.toy_stage.model import STAGE
+from tests.toy_stage.record_face import RECORD
+from tests.toy_stage.stage import FACE
 from tests.toy_stage.state import FiltersState
 from tests.toy_stage.toy_books import filtered, new_book
 
@@ -65,3 +72,18 @@ def test_what_its_use_cases_would_not_store_is_not_imported(book: Logbook, tmp_p
     with pytest.raises(FileError, match="a gap is 0 or more"):
         import_bundle(lines_of(book), tmp_path / "y", REGISTRY, admit=Admission(REGISTRY))
     assert not (tmp_path / "y").exists()
+
+
+def test_one_that_says_it_needs_the_machine_is_opened_by_no_reason(tmp_path: Path) -> None:
+    powered = replace(FACE, record=lambda: replace(RECORD, needs_machine=True))
+    usual, toy = job(), toy_job()
+    book = Job(stages=lambda: (*usual.stages(), powered), procedure=toy.procedure).open(tmp_path / "y.logbook").book
+    build_id = ready_build(book)
+    with pytest.raises(NotAllowed, match="cannot be overridden: it needs the machine"):
+        book.override(build_id, STAGE, "in a hurry")
+    # a reason that an older program let through opens it no more
+    book.record(build_id, StageOverridden(stage=STAGE, reason="in a hurry"))
+    rung = next(one for one in book.ladder(book.build(build_id)) if one.stage.id == STAGE)
+    assert rung.word is StageWord.LOCKED
+    assert "needs the machine" in rung.why
+    book.close()

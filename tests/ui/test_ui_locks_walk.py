@@ -151,9 +151,9 @@ def test_the_lines_get_to_the_pump_the_machine_and_the_sweeps() -> None:
 
 def test_the_lines_find_a_lock_that_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:
     """The hole that there was: override and a reason on the fan headers, and Enter began the sweep."""
-    monkeypatch.setattr(ladder, "stage_lock", lambda state, stage: None)
+    monkeypatch.setattr(ladder, "stage_lock", lambda *_: None)
     for module in (book_module, headers):
-        monkeypatch.setattr(module, "refuse_override", lambda state, stage: None)
+        monkeypatch.setattr(module, "refuse_override", lambda *_: None)
     typist = Typist()
     for line in ("override I know better", *SCRIPTS["headers"]):
         typist.type("headers", line)

@@ -68,6 +68,7 @@ RECORD = RecordFace(
     kept=(HeadersClosed,),
     states=(FanHeadersState,),
     taken_back=sweep_taken_back,
+    needs_machine=True,
     stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.POWER}),
 )
 """Headers, chains and sweeps as the record sees them."""

@@ -67,6 +67,8 @@ RECORD = RecordFace(
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,
     cured=machine_cured,
+    no_override="the first power-on has a lock for each rung, and no reason opens them: under power a dry or leaking "
+    "loop costs the pump, or the machine",
     stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT}),
 )
 """The first power-on as the record sees it."""

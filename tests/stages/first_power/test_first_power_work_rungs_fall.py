@@ -5,7 +5,6 @@ import pytest
 from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
-from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
@@ -43,7 +42,7 @@ def outcomes(book: Logbook, build: str) -> dict[Rung, Outcome | None]:
 
 def word(book: Logbook, build: str, stage: str) -> str:
     state = book.build(build)
-    return next(str(rung.word) for rung in ladder(book.procedure(state), state) if rung.stage.id == stage)
+    return next(str(rung.word) for rung in book.ladder(state) if rung.stage.id == stage)
 
 
 def withdraw_last(book: Logbook, build: str, kind: type) -> None:

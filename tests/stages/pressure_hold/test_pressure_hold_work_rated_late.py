@@ -9,7 +9,6 @@ from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
-from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.stages.build_sheet.entries import PartRated
 from commission.stages.pressure_hold.entries import Ending
@@ -33,7 +32,7 @@ def test_a_rating_below_the_pressure_already_held_takes_the_pass_away(share: flo
     rated = book.sheet.rate_part(build, state.parts[0].part_id, rating)
     assert isinstance(rated.payload, PartRated)
     state = book.build(build)
-    hold = next(rung for rung in ladder(book.procedure(state), state) if rung.stage.id == "pressure_hold")
+    hold = next(rung for rung in book.ladder(state) if rung.stage.id == "pressure_hold")
     assert str(hold.word) == word
     assert hold.why == (f"since entry {rated.seq}" if word == "stale" else "attempt 1")
 
@@ -59,7 +58,7 @@ def test_a_part_that_was_not_tested_and_is_rated_after_the_pass_is_in_the_test_a
     build = passed_without_the_plate(book, clock)
     rated = book.sheet.rate_part(build, "plate", ONE_BAR)
     state = book.build(build)
-    hold, fill = ladder(book.procedure(state), state)[:2]
+    hold, fill = book.ladder(state)[:2]
     assert (str(hold.word), hold.why) == ("stale", f"since entry {rated.seq}")
     assert str(fill.word) == "locked"
     assert [part.name for part in state.tested_parts] == ["top radiator", "old plate"]
@@ -79,7 +78,7 @@ def test_a_rating_that_is_typed_with_coolant_in_the_loop_leaves_the_pass_that_sa
     pour(book, build, 500)
     book.sheet.rate_part(build, "plate", ONE_BAR)
     state = book.build(build)
-    assert str(ladder(book.procedure(state), state)[0].word) == "passed"
+    assert str(book.ladder(state)[0].word) == "passed"
     judged = judged_hold(state)
     assert judged is not None
     assert judged.left_out == ("old plate",)

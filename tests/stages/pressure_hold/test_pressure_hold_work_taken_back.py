@@ -8,7 +8,6 @@ from commission.base.errors import InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.entries import InstrumentAdded
-from commission.record.ladder import ladder
 from commission.record.logbook import Logbook
 from commission.record.machine.held import Held
 from commission.record.machine.noise import Noise
@@ -30,7 +29,7 @@ from tests.wet_builds import answer
 
 def word(book: Logbook, build: str, stage: str) -> str:
     state = book.build(build)
-    return next(str(rung.word) for rung in ladder(book.procedure(state), state) if rung.stage.id == stage)
+    return next(str(rung.word) for rung in book.ladder(state) if rung.stage.id == stage)
 
 
 def numbers(book: Logbook, build: str, kind: type) -> list[int]:

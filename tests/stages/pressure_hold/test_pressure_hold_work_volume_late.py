@@ -11,7 +11,6 @@ import pytest
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import HOLD
-from commission.record.ladder import ladder
 from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
@@ -29,7 +28,7 @@ def measured(book: Logbook, build: str, ml: float) -> int:
 
 def word(book: Logbook, build: str, stage: str) -> tuple[str, str]:
     state = book.build(build)
-    return next((str(one.word), one.why) for one in ladder(book.procedure(state), state) if one.stage.id == stage)
+    return next((str(one.word), one.why) for one in book.ladder(state) if one.stage.id == stage)
 
 
 @pytest.mark.parametrize(("ml", "stale"), [(2400, True), (1262, True), (1256, False), (1150, False), (900, False)])

@@ -214,7 +214,7 @@ class HeadersFlow(Flow):
                 "nothing is locked here; after plug and a header, override and a reason lets the share of a rating be"
             )
         reason = some_text("why the lock does not apply, after override")(rest)
-        refuse_override(self.hand.state, self.hand.work.stage_id)
+        refuse_override(self.hand.book.registry, self.hand.state, self.hand.work.stage_id)
 
         def do() -> str:
             self.hand.book.override(self.hand.build_id, self.hand.work.stage_id, reason)
