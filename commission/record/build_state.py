@@ -105,7 +105,7 @@ class BuildState:
     states: Mapping[type, object] = field(default_factory=dict)
     """What the stages keep of it, each under the class of its own state."""
     news: tuple[Change, ...] = ()
-    """What the entry at hand changed of the loop and the attempts have not heard of; none between two entries."""
+    """What the entry that is folded changed of the loop, unheard yet by the attempts; none between two entries."""
 
     def of(self, cls: type[S]) -> S:
         """Return what a stage keeps of this build: its state by the class, or a fresh one."""
@@ -134,7 +134,7 @@ class BuildState:
         return self.measured or volume_from_parts(self.tested_parts)
 
     def run(self, stage: str) -> StageRun:
-        """Return the attempt at a stage that is at hand, or a fresh one after the last was closed."""
+        """Return the attempt at a stage that is not closed yet, or a fresh one after the last."""
         runs = self.runs.get(stage, ())
         if runs and runs[-1].closed is None:
             return runs[-1]

@@ -13,6 +13,7 @@ from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.parts import Material, PartKind
 
 DEFAULT = load_procedure(default_toml())
+REVISION = f"revision = {DEFAULT.revision}"
 
 
 def test_each_limit_caution_step_and_typical_value_names_its_source() -> None:
@@ -88,11 +89,11 @@ def test_models_are_frozen() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "message"),
     [
-        ("revision = 3", "revision = ", "no TOML"),
-        ("revision = 3", "revision = 3.5", "no int"),
-        ("revision = 3", "revision = true", "no int"),
-        ("revision = 3", "", "missing"),
-        ("revision = 3", 'revision = 3\ncolour = "red"', "unknown key"),
+        (REVISION, "revision = ", "no TOML"),
+        (REVISION, "revision = 3.5", "no int"),
+        (REVISION, "revision = true", "no int"),
+        (REVISION, "", "missing"),
+        (REVISION, REVISION + '\ncolour = "red"', "unknown key"),
         ("value = 50000", "value = 0.5", "outside"),
         ("value = 50000", "value = nan", "no float"),
         ("value = 50000", "value = inf", "no float"),

@@ -13,7 +13,7 @@ class Change(StrEnum):
     HELD_ON_AIR = "the loop is held on air, so nothing is in it any more"
     AT_FAULT = "a fault was found in a loop that had passed, or it holds another volume than it was judged by"
     POWER = "the rungs to power were climbed again, judged, or fell"
-    PUMP_SEAT = "the pump was plugged elsewhere, or the header that it sits on was set anew"
+    PUMP_SEAT = "the pump was plugged elsewhere, or the header that it sits on was set again"
 
 
 @runtime_checkable
