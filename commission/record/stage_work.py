@@ -1,6 +1,9 @@
 """What every stage with cautions and steps has in common: what was answered, what is missing, whether it is locked."""
 
+from collections.abc import Sequence
+
 from commission.base.errors import NotAllowed
+from commission.base.text import counted
 from commission.procedure.model import Caution, Stage, When
 from commission.record.build_state import HOLD, BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
@@ -128,10 +131,14 @@ class StageWork:
             If the stage is locked or cautions are unanswered.
         """
         state = self.reachable(build_id)
-        missing = self.missing_cautions(state, when)
-        if missing:
-            raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
+        refuse_unanswered(self.missing_cautions(state, when))
         return state
+
+
+def refuse_unanswered(cautions: Sequence[str]) -> None:
+    """Raise NotAllowed where cautions are unanswered."""
+    if cautions:
+        raise NotAllowed(f"not answered yet: {counted(len(cautions), 'caution')}; read and answer each first")
 
 
 def hold_runs(state: BuildState) -> bool:

@@ -1,4 +1,4 @@
-"""All stages in the order of the job: the only file that names them."""
+"""All stages in the order of the job: the list from which record, bench, screens and commands know them."""
 
 from commission.stages.bleed.stage import FACE as BLEED
 from commission.stages.build_sheet.stage import FACE as BUILD_SHEET

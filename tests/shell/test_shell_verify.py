@@ -95,7 +95,7 @@ def test_a_cut_tail_is_found_with_the_pair_that_show_printed(logbook: Path) -> N
 
 
 def test_a_series_that_no_hold_owns_is_not_sound(logbook: Path) -> None:
-    """It was: the readings of nobody lay in the file, and verify said that it is sound."""
+    """Readings of nobody in the file make it unsound."""
     _edit(logbook, "INSERT INTO series (id, name) VALUES (77, 'nobody')")
     empty = called("verify", logbook=logbook)
     assert (empty.status, empty.lines[-1]) == (1, "verdict: NOT SOUND")
@@ -116,7 +116,7 @@ def test_a_series_that_no_hold_owns_is_not_sound(logbook: Path) -> None:
     ],
 )
 def test_a_verdict_on_readings_that_were_changed_after_it_is_not_shown(logbook: Path, edit: str) -> None:
-    """It was: verify said that the record is not sound, and show gave the stored verdict with exit status 0."""
+    """Where verify says that the record is not sound, show gives no stored verdict either."""
     called("close", "Desk loop", logbook=logbook)
     before = called("show", "Desk loop", logbook=logbook)
     assert before.status == 0

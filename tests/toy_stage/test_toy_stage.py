@@ -69,7 +69,7 @@ def test_it_is_locked_opened_recorded_judged_withdrawn_and_stale(path: Path) -> 
         filters.seat(build, "front", 0.0008)
     book.override(build, "pressure_hold", REASON)
     assert word(book, build) is StageWord.OPEN
-    with pytest.raises(NotAllowed, match="1 cautions are not answered"):
+    with pytest.raises(NotAllowed, match="not answered yet: 1 caution;"):
         filters.seat(build, "front", 0.0008)
     filters.acknowledge(build, "fans_off", "Fans stand still while a filter is put in.")
     seated = filters.seat(build, "front", 0.0008)

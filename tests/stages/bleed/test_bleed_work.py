@@ -61,7 +61,7 @@ def test_a_bleed_waits_for_the_fill() -> None:
 def test_a_bleed_begins_only_once_its_cautions_were_answered() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
-    with pytest.raises(NotAllowed, match=f"{len(BLEED)} cautions are not answered"):
+    with pytest.raises(NotAllowed, match=f"not answered yet: {len(BLEED)} cautions"):
         book.bleed.start(build)
     answer(book, build, book.bleed, When.BEFORE_PUMP)
     book.bleed.start(build)

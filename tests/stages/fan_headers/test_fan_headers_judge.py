@@ -198,12 +198,12 @@ def test_half_the_nameplate_is_a_setting_and_no_fault() -> None:
 
 
 @pytest.mark.parametrize("pump", [False, True])
-def test_a_chain_that_is_held_back_at_full_duty_is_not_passed(pump: bool) -> None:
-    # a fifth of the nameplate: a slow profile, or 5 V in place of 12; one pulse a turn would show a half
-    setup = SweepSetup(nameplate_rpm=7500, pump=pump)
-    verdict = judged(sampled((455, 604, 752, 899, 1201, 1497)), setup)
-    assert verdict.outcome is Outcome.INCONCLUSIVE
-    assert verdict.reasons[0].code == "slow_for_nameplate"
+@pytest.mark.parametrize(("nameplate", "passes"), [(7500, False), (3743, False), (3742, True)])
+def test_a_chain_that_is_held_back_at_full_duty_is_not_passed(nameplate: float, passes: bool, pump: bool) -> None:
+    # 1497 rpm over 0.4, our choice, is 3742.5: a slow profile or 5 V in place of 12; one pulse a turn would show a half
+    verdict = judged(sampled((455, 604, 752, 899, 1201, 1497)), SweepSetup(nameplate_rpm=nameplate, pump=pump))
+    assert (verdict.outcome is Outcome.PASS) is passes
+    assert (verdict.reasons[0].code == "slow_for_nameplate") is not passes
 
 
 def test_a_pump_whose_tach_said_nothing_at_one_duty_is_not_passed() -> None:

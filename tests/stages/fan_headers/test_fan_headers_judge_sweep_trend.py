@@ -101,16 +101,6 @@ def test_without_ties_the_odds_are_those_of_scipy(order: list[int]) -> None:
     assert order_odds(order)[0] == pytest.approx(p, rel=1e-9)
 
 
-def test_kendalls_tau_of_scipys_own_example() -> None:
-    # Source: docstring of scipy.stats.kendalltau 1.17.1: tau −0.4714045, p 0.2827455. Status: read.
-    x, y = [12, 2, 1, 12, 2], [1, 4, 7, 1, 0]
-    pairs = sorted(zip(x, y, strict=True))
-    s = sum((b > a) - (b < a) for i, (u, a) in enumerate(pairs) for v, b in pairs[i + 1 :] if v > u)
-    untied_x, untied_y = 10 - 2, 10 - 1
-    assert s / math.sqrt(untied_x * untied_y) == pytest.approx(-0.4714045, abs=1e-6)
-    assert stats().kendalltau(x, y).pvalue == pytest.approx(0.2827455, abs=1e-6)
-
-
 def test_many_levels_are_approximated_on_the_safe_side() -> None:
     # Source: normal approximation with continuity, Kendall 1970, by scipy.stats.norm; exact 1/40! is far smaller.
     up, down = order_odds(range(40))
@@ -133,13 +123,6 @@ def test_the_slope_is_that_of_scipy(speeds: list[float]) -> None:
     # Source: scipy.stats.theilslopes.
     duties = [10.0 * i for i in range(len(speeds))]
     assert theil_sen(duties, speeds)[0] == pytest.approx(stats().theilslopes(speeds, duties).slope, rel=1e-9, abs=1e-9)
-
-
-# --- Page -------------------------------------------------------------------------------------------------------------
-
-SEATS = (
-    (3, 4, 3), (2, 2, 4), (3, 3, 5), (1, 3, 2), (2, 3, 2), (2, 4, 5), (1, 2, 4), (3, 4, 4), (2, 4, 5), (1, 3, 4),
-)  # fmt: skip
 
 
 def test_what_is_no_order_is_refused() -> None:

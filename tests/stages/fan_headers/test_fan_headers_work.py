@@ -192,7 +192,7 @@ def test_nothing_is_plugged_before_the_cautions_are_answered() -> None:
     build = ready_build(book)
     book.headers.seats.add_header(build, header("SYS 1"))
     book.headers.seats.add_chain(build, chain("front"))
-    with pytest.raises(NotAllowed, match="cautions are not answered"):
+    with pytest.raises(NotAllowed, match="not answered yet: "):
         book.headers.seats.move(build, "front", "SYS 1")
     assert kinds(log, ChainMoved) == 0
 
@@ -415,7 +415,7 @@ def test_the_duty_that_was_left_comes_with_what_the_sweep_advised() -> None:
 
 
 def test_a_fan_below_its_advised_duty_is_no_pass_until_it_is_swept_or_the_reason_typed() -> None:
-    """The sweep of the helper was read down to 30 %, the smallest duty that it can advise."""
+    """The sweep of ``falling`` was read down to 30 %, the smallest duty that it can advise."""
     book, _, clock = new_book()
     build = sweeping(book, clock)
     book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
@@ -564,7 +564,7 @@ def stale_by(book: Logbook, build: str) -> int | None:
 def test_power_that_comes_on_by_other_rungs_takes_the_worth_of_the_sweeps_verdict(
     climb: Callable[[Logbook, str], object],
 ) -> None:
-    """Argued: what was swept under power speaks of the machine as it was powered then."""
+    """What was swept under power speaks of the machine as it was powered then."""
     book, log, clock = new_book()
     build = judged_headers(book, clock)
     assert stale_by(book, build) is None

@@ -101,7 +101,7 @@ def test_printed_cautions_count_and_the_record_says_that_they_were_only_printed(
 def test_each_attempt_asks_for_its_cautions_anew() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
-    with pytest.raises(NotAllowed, match=f"{len(FILL)} cautions are not answered"):
+    with pytest.raises(NotAllowed, match=f"not answered yet: {len(FILL)} cautions"):
         pour(book, build, 20)
 
 

@@ -123,7 +123,8 @@ STARTED = MachineStart(
         ({"sign": PumpSign.NONE, "after_s": None, "tach_connected": False}, Outcome.INCONCLUSIVE, True, "pump_unseen"),
         ({"sign": PumpSign.NOT_LOOKED, "after_s": None}, Outcome.INCONCLUSIVE, True, "pump_not_looked"),
         ({"sign": PumpSign.SEEN, "tach_connected": False}, Outcome.PASS, False, "pump_turned"),
-        ({"pump_rpm": 60}, Outcome.FAIL, True, "pump_stands"),
+        ({"pump_rpm": 199}, Outcome.FAIL, True, "pump_stands"),
+        ({"pump_rpm": 200}, Outcome.PASS, False, "pump_turned"),
         ({"headers_right": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
         ({"processor_k": None}, Outcome.INCONCLUSIVE, False, "looks_missing"),
         ({"headers_right": False}, Outcome.FAIL, False, "headers_differ"),
@@ -131,7 +132,7 @@ STARTED = MachineStart(
     ],
 )
 def test_the_pump_turns_or_power_goes_off(change: dict[str, object], outcome: Outcome, off: bool, code: str) -> None:
-    # Source: 5 s is our own choice; the question for the tach comes first, since 0 rpm has several meanings.
+    # Source: 5 s and 200 rpm are our choice; the question for the tach comes first, since 0 rpm has several meanings.
     verdict = evaluate_machine_start(replace(STARTED, **change))  # type: ignore[arg-type]
     assert (verdict.outcome, verdict.power_off, verdict.reasons[0].code) == (outcome, off, code)
     if off and code != "too_hot":

@@ -229,11 +229,11 @@ def test_the_same_reading_told_again_is_one_fault_and_another_after_the_cure_is_
 def test_nothing_is_measured_before_the_cautions_are_answered() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
-    with pytest.raises(NotAllowed, match="cautions are not answered"):
+    with pytest.raises(NotAllowed, match="not answered yet: "):
         book.power.describe_supply(build, name="Larkspur", revision=Revision.ATX2, hand_made=())
     supply(book, build)
     book.power.read_rails(build, rails())
-    with pytest.raises(NotAllowed, match="cautions are not answered"):
+    with pytest.raises(NotAllowed, match="not answered yet: "):
         book.power.start_pump(build, JOINTS)
     assert kinds(log, PumpStarted) == 0
 

@@ -163,8 +163,9 @@ def unread(read: HoldSeries) -> HoldSeries:
 def test_a_leak_beyond_the_limit_that_is_pumped_up_between_two_readings_is_refused(
     rate: float, strokes: tuple[int, ...]
 ) -> None:
-    """By hand: a leak of 1.2 times the limit takes 3 mbar from 1.2 L in 5 min (Q = V·drop/t); the gauge shows 20 mbar
-    more instead. The barometer moves 3.6 hPa in 3 h where weather reports call it quick, 0.1 mbar in 5 min."""
+    """By hand: a leak of 1.2 times the limit takes 3 mbar from 1.2 L in 5 min, one of twice the limit 5 mbar (Q =
+    V·drop/t); the gauge shows 20 or 18 mbar more instead. The barometer moves 3.6 hPa in 3 h where weather reports call
+    it quick, 0.1 mbar in 5 min."""
     read = made(
         rate,
         every_s=300,
@@ -182,17 +183,17 @@ def test_a_barometer_that_falls_quickly_and_is_not_read_is_not_called_pumping(ev
     assert evaluate_pressure_hold(unread(read), COARSE).outcome is Outcome.PASS
 
 
-@pytest.mark.parametrize("every", [2, 3, 6, 15])
-@pytest.mark.parametrize("every_s", [60.0, 10.0])
+@pytest.mark.parametrize(("every_s", "every"), [(60.0, 2), (60.0, 3), (60.0, 6), (60.0, 15), (10.0, 6), (10.0, 15)])
 def test_a_leak_that_is_pumped_up_again_and_again_is_refused(every_s: float, every: int) -> None:
-    # what leaked since the last stroke comes back with the next: 4 times the limit, and the mean stands still
+    # what leaked since the last stroke comes back with the next: 4 times the limit, and the mean stands still; strokes
+    # that a dense log cannot tell from the flicker of a display are left to the question how the source is off
     def fed(t: float) -> float:
-        lost = made(4e-2, every_s=every_s, noise_pa=0.0).pressure_pa
+        lost = made(4e-3, every_s=every_s, noise_pa=0.0).pressure_pa
         strokes = [int(n) for n in range(0, int(3600 / every_s) + 1, every)]
         before = max(n for n in strokes if n * every_s <= t)
         return 50000.0 - lost[before]
 
-    assert refused(made(4e-2, every_s=every_s, noise_pa=0.0, extra_pa=fed)) in {"pressure_fed", "pressure_stepped_up"}
+    assert refused(made(4e-3, every_s=every_s, noise_pa=0.0, extra_pa=fed)) in {"pressure_fed", "pressure_stepped_up"}
 
 
 @pytest.mark.parametrize("step_pa", [10.0, 100.0])

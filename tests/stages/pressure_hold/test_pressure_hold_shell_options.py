@@ -79,6 +79,7 @@ def test_lines_of_a_file_that_the_command_line_overrules_are_named(tmp_path: Pat
 
 
 def test_a_volume_that_no_loop_has_is_told(tmp_path: Path) -> None:
+    # 50 mL is our choice, see SMALLEST_LOOP_M3
     told = "reason: No loop is as small as 45 mL"
     assert any(line.startswith(told) for line in judged(tmp_path / "x.csv", "", "--volume", "45 mL +- 5 %").lines)
     assert not any("No loop" in line for line in judged(tmp_path / "x.csv", "", "--volume", "55 mL +- 5 %").lines)

@@ -19,6 +19,7 @@ from commission.stages.fill.state import FillState
 from commission.stages.first_power.entries import JointLooked, RailsRead
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.fakes import new_book
@@ -185,6 +186,11 @@ def test_a_loop_that_is_held_on_air_again_is_empty_by_the_record() -> None:
     # 1.1 L were in it, and no drain was written down: air holds over liquid, too, so neither fill nor power still stand
     book, _, clock = new_book()
     build = powered_build(book, clock)
+    stage = book.procedure(book.build(build)).stage("pressure_hold")
+    for caution in stage.cautions_at(When.BEFORE_PRESSURE):
+        book.hold.acknowledge(build, caution.id, caution.text)
+    book.hold.plan(build, PLAN)
+    assert "By the record coolant is in the loop" in " ".join(HoldFlow(book, build).card().notices)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS

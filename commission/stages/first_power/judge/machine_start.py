@@ -20,8 +20,8 @@ which processors throttle by themselves (from memory)."""
 
 
 SLOWEST_PUMP_RPM = 200.0
-"""A pump that shows less at its start has not started [rpm]; our choice: a quarter of the slowest that are sold (from
-memory), far above what a tach shows of a rotor that only twitches."""
+"""A pump that shows less at its start has not started [rpm]; our choice: a rotor that only twitches shows some
+tens, and a pump that runs at its slowest several times as much (from memory)."""
 
 
 def evaluate_machine_start(

@@ -14,7 +14,7 @@ from commission.stages.pressure_hold.card.source import source_of, source_questi
 from commission.stages.pressure_hold.entries import SourceOff
 from commission.stages.pressure_hold.lines.reading import Line, fields_of, read_line
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
-from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.state.attempt import hold_of, wet_by_the_record
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
@@ -72,6 +72,11 @@ class Before:
         state = self.flow.state
         out = tuple(part.name for part in state.parts if part.part_id in state.left_out)
         left_out = (f"Left out of the test: {', '.join(out)}. No pressure may reach it.",) if out else ()
+        if wet_by_the_record(state):
+            left_out = (
+                "By the record coolant is in the loop. A hold takes it as drained: the fill begins again.",
+                *left_out,
+            )
         if not state.tested_parts:
             return (
                 "Caution: no part is on the list, so no rating is known; ask each maker before you pump.",

@@ -84,7 +84,10 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: in
 
 
 def _fed(track: _Track, setup: HoldSetup) -> Phrase | None:
-    """Refuse many sharp rises, none on either side: each is small beside the scatter that they make themselves."""
+    """Refuse many sharp rises, none on either side: each is small beside the scatter that they make themselves.
+
+    A source that feeds in strokes below the flicker of the display is not told from it: so it is asked how it is off.
+    """
     import numpy as np
 
     if track.times.size < 3:

@@ -100,3 +100,10 @@ def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading
             restarted=False,
         )
     return TimedReading(seq=entry.seq, elapsed=elapsed, reading=reading)
+
+
+def wet_by_the_record(state: BuildState, before: int | None = None) -> bool:
+    """Return whether coolant was moved since the loop was last held on air, by a hold begun before an entry."""
+    starts = [hold.started.seq for hold in holds_of(state) if hold.started is not None]
+    last = max((seq for seq in starts if before is None or seq < before), default=0)
+    return any(entry.seq > last for entry in state.wetted)

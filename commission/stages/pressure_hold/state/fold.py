@@ -21,7 +21,14 @@ from commission.stages.pressure_hold.entries import (
     ReadingTaken,
     SourceIsolated,
 )
-from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, holds_of, judged_hold, timed
+from commission.stages.pressure_hold.state.attempt import (
+    HoldAttempt,
+    hold_of,
+    holds_of,
+    judged_hold,
+    timed,
+    wet_by_the_record,
+)
 from commission.stages.pressure_hold.state.found import found_during
 
 Progress = CautionAcknowledged | CautionsPrinted | StepDone
@@ -85,10 +92,7 @@ def _run(
 
 def _emptied(state: BuildState, seq: int) -> BuildState:
     """Take the loop as empty where it is held on air: what was poured before is out, and what rested on it is stale."""
-    before = max((h.started.seq for h in holds_of(state) if h.started is not None and h.started.seq < seq), default=0)
-    if not any(entry.seq > before for entry in state.wetted):
-        return state
-    return told(told(state, Change.ANOTHER_LOOP), Change.HELD_ON_AIR)
+    return told(told(state, Change.ANOTHER_LOOP), Change.HELD_ON_AIR) if wet_by_the_record(state, seq) else state
 
 
 def _with_hold(state: BuildState, hold: HoldAttempt) -> BuildState:

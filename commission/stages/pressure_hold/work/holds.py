@@ -12,6 +12,7 @@ from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, FindingCured, FindingRaised, StepDone
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
+from commission.record.stage_work import refuse_unanswered
 from commission.stages.pressure_hold.entries import (
     Ending,
     HoldClosed,
@@ -391,9 +392,7 @@ class Holds:
         return state
 
     def _refuse_unready(self, state: BuildState) -> None:
-        missing = self.missing_cautions(state)
-        if missing:
-            raise NotAllowed(f"{len(missing)} cautions are not answered yet; read and answer them first")
+        refuse_unanswered(self.missing_cautions(state))
         hold = hold_of(state)
         if hold.plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
