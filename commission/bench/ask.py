@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from commission.base.errors import InputError
 from commission.base.text import clip
@@ -39,21 +40,47 @@ def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
     )
 
 
-class Flow:
-    """The way through one stage or sheet: asks one thing, does what is answered, shows what is known."""
+def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str]) -> Question:
+    """Return a question that is answered by one of some words, all meaning the first, which Enter offers."""
+    read = one_word(*words)
+    return asked_once(Prompt(key=key, ask=ask, hint=hint, proposal=words[0]), lambda text: Deed(told=read(text), do=do))
 
-    def __init__(self) -> None:
+
+class AtHand(Protocol):
+    """A stage as last read."""
+
+    @property
+    def rungs(self) -> tuple[StageState, ...]:
+        """The stages of the build, each with the word for its state."""
+
+    def refresh(self) -> None:
+        """Read the record again, where anything was added to it."""
+
+
+class Flow:
+    """The way through one stage or sheet: asks one thing, does what is answered, shows what is known.
+
+    Parameters
+    ----------
+    hand
+        The stage as last read, which is read again with the flow; None for a sheet.
+    """
+
+    def __init__(self, hand: AtHand | None = None) -> None:
         self.go = ""
         """Where to go after the last answer: the name of a screen, or empty to stay."""
         self._shown: Question | None = None
+        self._at_hand = hand
 
     def refresh(self) -> None:
-        """Read the record again; call it when it may have changed."""
+        """Read the record again, where anything was added to it."""
         self._shown = None
+        if self._at_hand is not None:
+            self._at_hand.refresh()
 
     def ladder(self) -> tuple[StageState, ...]:
         """Return the stages of the build, each with the word for its state; none where there is no build."""
-        return ()
+        return () if self._at_hand is None else self._at_hand.rungs
 
     def question(self) -> Question | None:
         """Return what is asked now; None where nothing is."""
@@ -182,48 +209,3 @@ def some_text(what: str, longest: int = 400) -> Callable[[str], str]:
         return stripped
 
     return understand
-
-
-def reason_of(text: str) -> str:
-    """Return the reason for a withdrawal; what is no reason but was meant for another question is refused.
-
-    Raises
-    ------
-    InputError
-        If it is empty, looks like a reading, or is the word that asked for the withdrawal.
-
-    Examples
-    --------
-    >>> reason_of(" the wrong gauge ")
-    'the wrong gauge'
-    """
-    why = some_text("a reason")(text)
-    if why.casefold() == "undo":
-        raise InputError(
-            "undo was typed already: type why the entry is wrong; Enter alone says mistyped, Esc leaves it"
-        )
-    if why[0].isdecimal() or why[0] in "+-−" or not any(letter.isalpha() for letter in why):
-        raise InputError("that looks like a reading; Enter withdraws the wrong one first, or type a reason")
-    return why
-
-
-def why_undone(told: str, act: Callable[[str], str]) -> Question:
-    """Ask why an entry is wrong before it is withdrawn.
-
-    Parameters
-    ----------
-    told
-        The entry in a few words.
-    act
-        Withdraws it, given the reason, and returns a line that says so.
-    """
-    return Question(
-        prompt=Prompt(
-            key="undo",
-            ask=f"Why is {told} wrong? It stays in the record and no longer counts.",
-            hint="Esc leaves it as it is.",
-            proposal="mistyped",
-            understand=reason_of,
-        ),
-        act=act,
-    )

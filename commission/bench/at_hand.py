@@ -3,8 +3,8 @@
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, asked_once, command, one_word, some_text
-from commission.bench.card import CautionLine, CautionMark
+from commission.bench.ask import Question, asked_once, asked_word, command, one_word, some_text
+from commission.bench.card import CardContent, CautionLine, CautionMark
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import Caution, When
@@ -62,6 +62,23 @@ class StageAtHand:
         """Whether what it rests on has not passed."""
         return self.rung.word is StageWord.LOCKED
 
+    def judged_before(self, when: When) -> bool:
+        """Return whether what was judged last is shown: nothing was begun since, nor a caution of that moment read."""
+        missing, every = self.work.missing_cautions(self.state, when), self.work.cautions(self.state, when)
+        fresh = self.state.run(self.work.stage_id).started is None and len(missing) == len(every)
+        return self.state.judged_run(self.work.stage_id) is not None and fresh and not self.again
+
+    def try_again(self) -> str:
+        """Go on to another attempt; nothing is recorded, and there is nothing to say."""
+        self.again = True
+        return ""
+
+    def card(self, cautions: tuple[CautionLine, ...], *, in_full: bool = False) -> CardContent:
+        """Return the card of the stage with these cautions, all else still to be filled in."""
+        return CardContent(
+            proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
+        )
+
     def step_of(self, step_id: str) -> "Step":
         """Return a step of the stage."""
         return next(step for step in self.stage.steps if step.id == step_id)
@@ -103,15 +120,15 @@ class StageAtHand:
             work.acknowledge(self.build_id, caution.id, self.caution_text(caution))
             return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
 
-        word = one_word("read", "yes", "ok", "done")
-        return asked_once(
-            Prompt(
-                key=f"caution {caution.id}",
-                ask="Read the caution marked now, and do what it says.",
-                hint="Each one is answered by itself: press Enter once you have.",
-                proposal="read",
-            ),
-            lambda text: Deed(told=word(text), do=acknowledge),
+        return asked_word(
+            "read",
+            "yes",
+            "ok",
+            "done",
+            key=f"caution {caution.id}",
+            ask="Read the caution marked now, and do what it says.",
+            hint="Each one is answered by itself: press Enter once you have.",
+            do=acknowledge,
         )
 
     def note_deed(self, text: str) -> Deed:
@@ -144,7 +161,7 @@ class StageAtHand:
             if word and not rest:
                 raise InputError("type why the lock does not apply: override and the reason")
             if word:
-                return Deed(told=f"go on without it, in every report: {rest}", do=lambda: self._lock_overridden(rest))
+                return self.override_deed(rest)
             one_word("go", "yes")(text)
             return Deed(told=f"go to {below_title}", go=below.stage.id)
 
@@ -159,6 +176,11 @@ class StageAtHand:
             lock_deed,
         )
 
-    def _lock_overridden(self, reason: str) -> str:
-        self.book.override(self.build_id, self.work.stage_id, reason)
-        return f"the lock is overridden: {reason}"
+    def override_deed(self, reason: str) -> Deed:
+        """Return what going on in spite of the lock does."""
+
+        def do() -> str:
+            self.book.override(self.build_id, self.work.stage_id, reason)
+            return f"the lock is overridden: {reason}"
+
+        return Deed(told=f"go on without it, in every report: {reason}", do=do)

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question, command, reason_of, some_text
+from commission.bench.ask import Question, command, some_text
+from commission.bench.asked_back import reason_of
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt

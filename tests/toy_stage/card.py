@@ -6,7 +6,6 @@ from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
-from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from tests.toy_stage.lines import read_filter
 from tests.toy_stage.model import STAGE
@@ -19,16 +18,9 @@ class FiltersFlow(Flow):
     """One question at a time."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__()
         self.work = book.work(Filters)
         self.hand = StageAtHand(book, build_id, self.work)
-
-    def refresh(self) -> None:
-        super().refresh()
-        self.hand.refresh()
-
-    def ladder(self) -> tuple[StageState, ...]:
-        return self.hand.rungs
+        super().__init__(self.hand)
 
     @property
     def gaps_m(self) -> dict[str, float]:

@@ -3,7 +3,8 @@
 import pytest
 
 from commission.base.errors import InputError
-from commission.bench.ask import command, one_of, why_undone
+from commission.bench.ask import command, one_of
+from commission.bench.asked_back import reason_of
 from commission.bench.figures import energy
 from commission.bench.instrument import lines as instrument_draft
 from commission.bench.names import free_name
@@ -138,7 +139,6 @@ def test_a_word_of_command_ends_where_its_blank_is() -> None:
 
 
 def test_a_reading_is_not_taken_for_the_reason_of_a_withdrawal() -> None:
-    question = why_undone("entry 7: 60 %: 950 rpm", lambda reason: reason)
     with pytest.raises(InputError, match="looks like a reading"):
-        question.prompt.understand("100 1500")
-    assert "wrong fan" in question.prompt.understand("wrong fan")
+        reason_of("100 1500")
+    assert reason_of("wrong fan") == "wrong fan"

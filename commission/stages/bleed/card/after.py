@@ -42,7 +42,7 @@ class BleedAfter:
 
         def deed(text: str) -> Deed:
             word(text)
-            return Deed(told=f"attempt {number}: cautions first", do=self._open_again)
+            return Deed(told=f"attempt {number}: cautions first", do=self.hand.try_again)
 
         if passed:
             ask = "Passed: the air is out as far as the last cycles can show."
@@ -60,10 +60,6 @@ class BleedAfter:
             ),
             deed,
         )
-
-    def _open_again(self) -> str:
-        self.hand.again = True
-        return ""
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""

@@ -3,14 +3,11 @@
 from dataclasses import replace
 from enum import StrEnum
 
-from commission.bench.ask import Flow, Question, asked_once, one_word
+from commission.bench.ask import Flow, Question, asked_word
 from commission.bench.card import CardContent, CautionLine
-from commission.bench.deed import Deed
-from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
-from commission.record.ladder import StageState
 from commission.record.locks import pump_lock
 from commission.record.logbook import Logbook
 from commission.stages.bleed.card.after import BleedAfter
@@ -37,47 +34,33 @@ class BleedFlow(Flow):
     """The way through the bleed of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__()
         self.hand = CoolantAtHand(book, build_id, book.bleed)
         """The build as last read, and what is in hand."""
+        super().__init__(self.hand)
         self._judged: tuple[BuildState, BleedVerdict] | None = None
         self.bleeding = Bleeding(self.hand, lambda: self.verdict)
         self.after = BleedAfter(self.hand)
 
     @property
-    def state(self) -> BuildState:
-        """The build as last read."""
-        return self.hand.state
-
-    @property
     def verdict(self) -> BleedVerdict:
         """The verdict on the bleed as it stands."""
-        if self._judged is None or self._judged[0] is not self.state:
-            self._judged = self.state, self.hand.book.bleed.verdict(self.state)
+        state = self.hand.state
+        if self._judged is None or self._judged[0] is not state:
+            self._judged = state, self.hand.book.bleed.verdict(state)
         return self._judged[1]
-
-    def refresh(self) -> None:
-        """Read the record again, where anything was added to it."""
-        super().refresh()
-        self.hand.refresh()
-
-    def ladder(self) -> tuple[StageState, ...]:
-        """Return the stages of the build, each with the word for its state."""
-        return self.hand.rungs
 
     @property
     def phase(self) -> Phase:
         """Where in the bleed one is, from the record."""
-        run = self.state.run(BLEED)
-        missing = self.hand.work.missing_cautions(self.state, When.BEFORE_PUMP)
-        fresh = run.started is None and len(missing) == len(self.hand.work.cautions(self.state, When.BEFORE_PUMP))
-        if self.state.judged_run(BLEED) is not None and fresh and not self.hand.again:
+        state = self.hand.state
+        missing = self.hand.work.missing_cautions(state, When.BEFORE_PUMP)
+        if self.hand.judged_before(When.BEFORE_PUMP):
             return Phase.AFTER
         if self.hand.locked:
             return Phase.LOCKED
-        if run.running:
+        if state.run(BLEED).running:
             return Phase.CAUTIONS if missing else Phase.BLEEDING
-        if pump_lock(self.state) is not None:
+        if pump_lock(state) is not None:
             return Phase.PUMP_SUPPLY
         if self._dry_pump_open():
             return Phase.DRY_PUMP
@@ -85,9 +68,9 @@ class BleedFlow(Flow):
 
     def _dry_pump_open(self) -> bool:
         """Return whether the fill's caution about a dry pump was never answered for what is in the loop."""
-        judged = self.state.judged_run(FILL)
+        judged = self.hand.state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
-        return bool(set(self.hand.book.fill.missing_cautions(self.state, When.BEFORE_PUMP)) - answered)
+        return bool(set(self.hand.book.fill.missing_cautions(self.hand.state, When.BEFORE_PUMP)) - answered)
 
     def question(self) -> Question | None:
         """Return what is asked now."""
@@ -108,14 +91,14 @@ class BleedFlow(Flow):
                 return self.after.question()
 
     def _start(self) -> Question:
-        return asked_once(
-            Prompt(
-                key="begin",
-                ask="Inlet covered, level at the mark? Enter begins the bleed; its clock runs from then.",
-                hint="Cycles of equal length in one position tell best what is still to come.",
-                proposal="begin",
-            ),
-            lambda text: Deed(told=one_word("begin", "start", "yes")(text), do=self._begin),
+        return asked_word(
+            "begin",
+            "start",
+            "yes",
+            key="begin",
+            ask="Inlet covered, level at the mark? Enter begins the bleed; its clock runs from then.",
+            hint="Cycles of equal length in one position tell best what is still to come.",
+            do=self._begin,
         )
 
     def _begin(self) -> str:
@@ -131,9 +114,7 @@ class BleedFlow(Flow):
         """Return everything that is known of the bleed."""
         phase = self.phase
         cautions, in_full = self._cautions(phase)
-        card = CardContent(
-            proves=self.hand.stage.proves, rests_on=self.hand.rests_text(), cautions=cautions, cautions_open=in_full
-        )
+        card = self.hand.card(cautions, in_full=in_full)
         match phase:
             case Phase.LOCKED | Phase.PUMP_SUPPLY:
                 return card

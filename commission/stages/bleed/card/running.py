@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, why_undone
+from commission.bench.ask import Question, asked_once, asked_word, command, listed, one_of
+from commission.bench.asked_back import AskedBack, LastEntry, latest
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
@@ -14,13 +15,13 @@ from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
 from commission.stages.bleed.lines.cycle_deed import cycle_deed
-from commission.stages.bleed.model import BleedVerdict, TimedCycle
+from commission.stages.bleed.model import BleedVerdict
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
 from commission.stages.bleed.state import BleedState
-from commission.stages.fill.lines.moves import OUT, moved_text, out_deed
+from commission.stages.fill.lines.moves import OUT, out_deed
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
-from commission.stages.fill.state import LevelSeen, Moved
+from commission.stages.fill.lines.withdrawable import moved_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,7 +38,7 @@ class Bleeding:
     def __init__(self, hand: "CoolantAtHand", verdict: "Callable[[], BleedVerdict]") -> None:
         self.hand = hand
         self._verdict = verdict
-        self.asking = ""
+        self.asking = AskedBack(hand.book)
         self.form: SqueezeForm | None = None
 
     def back(self) -> bool:
@@ -46,8 +47,7 @@ class Bleeding:
             if not self.form.back():
                 self.form = None
             return True
-        had, self.asking = bool(self.asking), ""
-        return had
+        return self.asking.back()
 
     @property
     def verdict(self) -> BleedVerdict:
@@ -62,9 +62,9 @@ class Bleeding:
             self.form = None
         if self.form is not None:
             return self.form.question()
-        match self.asking:
+        match self.asking.what:
             case "undo":
-                return self._why_undone()
+                return self.asking.why_undone(self._last())
             case "end":
                 return self._really_end()
             case _:
@@ -134,7 +134,7 @@ class Bleeding:
             case "done":
                 return self._done(rest)
             case "undo":
-                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+                return self.asking.undo_deed(self._last())
             case "note":
                 return self.hand.note_deed(rest)
             case _:
@@ -151,10 +151,6 @@ class Bleeding:
         self.form = SqueezeForm(self.hand)
         return ""
 
-    def _ask(self, what: str) -> str:
-        self.asking = what
-        return ""
-
     def _done(self, note: str) -> Deed:
         steps = self.hand.work.missing_steps(self.hand.state)
         if not steps:
@@ -163,65 +159,39 @@ class Bleeding:
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 
-    def _last(self) -> TimedCycle | Moved | LevelSeen:
+    def _last(self) -> LastEntry:
         """Return the cycle, movement or level that was recorded last in this bleed."""
-        state = self.hand.state
-        started = state.run(BLEED).started
-        since = started.seq if started else None
-        done: list[TimedCycle | Moved | LevelSeen] = [*state.of(BleedState).cycles]
-        cycles = {timed.seq for timed in done}
-        done += [one for one in self.hand.coolant.moves if one.stage == BLEED and one.seq not in cycles]
-        done += [one for one in self.hand.coolant.levels if one.read.stage == BLEED]
-        here = [one for one in done if since is not None and one.seq > since]
-        if not here:
-            raise InputError("no cycle was recorded in this bleed; there is nothing to withdraw")
-        return max(here, key=lambda one: one.seq)
-
-    def _last_told(self) -> str:
-        last = self._last()
-        match last:
-            case TimedCycle(cycle=cycle):
-                what = f"cycle of {small(cycle.gone_m3)}"
-            case Moved(movement=movement):
-                what = moved_text(movement)
-            case LevelSeen(read=read):
-                what = f"level {read.level.typed}"
-        return f"entry {last.seq}: {what}"
-
-    def _why_undone(self) -> Question:
-        told, seq = self._last_told(), self._last().seq
-
-        def act(text: str) -> str:
-            self.hand.book.withdraw(seq, text)
-            self.asking = ""
-            return f"withdrawn: {told}"
-
-        return why_undone(told, act)
+        cycles = [
+            LastEntry(seq=timed.seq, what=f"cycle of {small(timed.cycle.gone_m3)}")
+            for timed in self.hand.state.of(BleedState).cycles
+        ]
+        # The top-up of a cycle has the cycle's number: of the two the cycle is told, which comes first.
+        return latest(
+            [*cycles, *moved_in(self.hand, BLEED)],
+            "no cycle was recorded in this bleed; there is nothing to withdraw",
+        )
 
     # --- the end ---------------------------------------------------------------------------------------------
 
     def _end(self) -> str:
-        return self._close() if self.verdict.outcome is Outcome.PASS else self._ask("end")
+        return self._close() if self.verdict.outcome is Outcome.PASS else self.asking.ask("end")
 
     def _close(self) -> str:
         verdict = self.hand.book.bleed.close(self.hand.build_id)
-        self.asking, self.hand.again = "", False
+        self.asking.back()
+        self.hand.again = False
         return f"the bleed is closed: {verdict.outcome.upper()}"
 
     def _really_end(self) -> Question:
         missing = missing_of(self.verdict) or "a pass"
-        return asked_once(
-            Prompt(
-                key="really end",
-                ask=f"Still missing: {missing}. Enter ends the bleed all the same and judges it.",
-                hint="Without a pass what comes next stays locked. Esc goes on with the bleed.",
-                proposal="end",
-            ),
-            self._end_deed,
+        return asked_word(
+            "end",
+            "yes",
+            key="really end",
+            ask=f"Still missing: {missing}. Enter ends the bleed all the same and judges it.",
+            hint="Without a pass what comes next stays locked. Esc goes on with the bleed.",
+            do=self._close,
         )
-
-    def _end_deed(self, text: str) -> Deed:
-        return Deed(told=one_word("end", "yes")(text), do=self._close)
 
     # --- the card --------------------------------------------------------------------------------------------
 

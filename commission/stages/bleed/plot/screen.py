@@ -36,7 +36,7 @@ class BleedScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = self.flow.state.judged_run(BLEED)
+        judged = self.flow.hand.state.judged_run(BLEED)
         after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else self.flow.state.run(BLEED).attempt
-        return f"{self.flow.state.name} · bleed{f', attempt {attempt}' if attempt > 1 else ''}"
+        attempt = judged.attempt if after and judged else self.flow.hand.state.run(BLEED).attempt
+        return f"{self.flow.hand.state.name} · bleed{f', attempt {attempt}' if attempt > 1 else ''}"

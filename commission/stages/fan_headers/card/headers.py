@@ -5,13 +5,11 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, asked_once, command, one_word, some_text
+from commission.bench.ask import Flow, Question, asked_once, asked_word, command, one_word, some_text
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
-from commission.record.build_state import BuildState
-from commission.record.ladder import StageState
 from commission.record.locks import refuse_override
 from commission.stages.fan_headers.card.board import board_card, moves_card, then_card
 from commission.stages.fan_headers.card.duty import duties_card
@@ -53,24 +51,10 @@ class HeadersFlow(Flow):
         self._waiting = ""
         """The line that waits until the cautions before it are answered."""
         self._asking = ""
-        super().__init__()
         self.hand = HeadersAtHand(book, build_id)
         """The build as last read, and what is looked at."""
+        super().__init__(self.hand)
         self.sweeping = Sweeping(self.hand)
-
-    @property
-    def state(self) -> BuildState:
-        """The build as last read."""
-        return self.hand.state
-
-    def refresh(self) -> None:
-        """Read the record again, where anything was added to it."""
-        super().refresh()
-        self.hand.refresh()
-
-    def ladder(self) -> tuple[StageState, ...]:
-        """Return the stages of the build, each with the word for its state."""
-        return self.hand.rungs
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -153,7 +137,7 @@ class HeadersFlow(Flow):
             "moves": lambda rest: self._look(View.MOVES, rest, "show every move"),
             "board": lambda rest: self._look(View.BOARD, rest, "show what sits where"),
             "close": self._close_deed,
-            "note": self._note,
+            "note": self.hand.note_deed,
             "override": self._override,
             "go": self._go,
         }
@@ -199,15 +183,6 @@ class HeadersFlow(Flow):
         cautions = "1 caution" if missing == 1 else f"{missing} cautions"
         return Deed(told=f"first {cautions}, then {deed.told}", do=do)
 
-    def _note(self, rest: str) -> Deed:
-        note = some_text("the note after the word", 400)(rest)
-
-        def do() -> str:
-            self.hand.book.add_note(self.hand.build_id, note)
-            return f"note: {note}"
-
-        return Deed(told=f"note: {note}", do=do)
-
     def _override(self, rest: str) -> Deed:
         if not self.hand.locked:
             raise InputError(
@@ -215,12 +190,7 @@ class HeadersFlow(Flow):
             )
         reason = some_text("why the lock does not apply, after override")(rest)
         refuse_override(self.hand.book.registry, self.hand.state, self.hand.work.stage_id)
-
-        def do() -> str:
-            self.hand.book.override(self.hand.build_id, self.hand.work.stage_id, reason)
-            return f"the lock is overridden: {reason}"
-
-        return Deed(told=f"go on without it, in every report: {reason}", do=do)
+        return self.hand.override_deed(reason)
 
     def _go(self, rest: str) -> Deed:
         one_word("go")(f"go {rest}".strip())
@@ -253,15 +223,13 @@ class HeadersFlow(Flow):
 
     def _really_close(self) -> Question:
         said = say(self.hand.verdict.reasons[0])
-        word = one_word("close", "yes")
-        return asked_once(
-            Prompt(
-                key="really close",
-                ask=f"{self.hand.verdict.outcome.upper()}: {said} Enter closes it all the same.",
-                hint="Esc goes on with the stage.",
-                proposal="close",
-            ),
-            lambda text: Deed(told=word(text), do=self._close),
+        return asked_word(
+            "close",
+            "yes",
+            key="really close",
+            ask=f"{self.hand.verdict.outcome.upper()}: {said} Enter closes it all the same.",
+            hint="Esc goes on with the stage.",
+            do=self._close,
         )
 
     def back(self) -> bool:
@@ -290,12 +258,7 @@ class HeadersFlow(Flow):
     def card(self) -> CardContent:
         """Return everything that is known of headers and chains."""
         moment = self.caution_moment
-        card = CardContent(
-            proves=self.hand.stage.proves,
-            rests_on=self.hand.rests_text(),
-            cautions=self._cautions(moment),
-            cautions_open=moment is not None,
-        )
+        card = self.hand.card(self._cautions(moment), in_full=moment is not None)
         if moment is not None:
             return replace(card, step=self.hand.caution_step(moment))
         if self.in_sweep:

@@ -2,7 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from commission.bench.ask import Question, asked_once, reason_of
+from commission.bench.ask import Question, asked_once
+from commission.bench.asked_back import reason_of
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.lines.at_hand import View

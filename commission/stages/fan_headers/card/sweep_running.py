@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.text import clip
-from commission.bench.ask import Question, asked_once, command, one_word, some_text, why_undone
+from commission.bench.ask import Question, asked_once, asked_word, command, one_word
+from commission.bench.asked_back import AskedBack, LastEntry
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -43,7 +44,7 @@ class Sweeping:
         self.live = Live(self)
         self.stall = False
         """Whether the stall is looked for, below the floor of a sweep."""
-        self._asking = ""
+        self.asking = AskedBack(hand.book)
 
     @property
     def at_hand(self) -> "SweepAtHand | None":
@@ -78,8 +79,7 @@ class Sweeping:
 
     def back(self) -> bool:
         """Take back a question about the end."""
-        had, self._asking = bool(self._asking), ""
-        return had
+        return self.asking.back()
 
     # --- beginning -------------------------------------------------------------------------------------------
 
@@ -120,7 +120,8 @@ class Sweeping:
         def do() -> str:
             hand.book.headers.sweeps.begin_sweep(hand.build_id, chain.chain_id, step_rpm=step_rpm)
             self.live.end()
-            self.stall, self._asking = False, ""
+            self.asking.back()
+            self.stall = False
             return told
 
         return Deed(told=told, do=do)
@@ -129,13 +130,13 @@ class Sweeping:
 
     def question(self) -> Question:
         """Return what is asked now."""
-        match self._asking:
+        match self.asking.what:
             case "end":
                 return self._really_end()
             case "blades":
                 return self._blades()
             case "undo":
-                return self._why_undone()
+                return self.asking.why_undone(self._last())
             case "abort":
                 return why_aborted(self.hand, self.chain, self.readings, self._left)
             case _:
@@ -189,20 +190,11 @@ class Sweeping:
             case "abort":
                 one_word("abort")(text)
                 told = f"abort the sweep of {self.chain.name}: what was read is not judged"
-                return Deed(told=told, do=lambda: self._ask("abort"))
+                return Deed(told=told, do=lambda: self.asking.ask("abort"))
             case "undo":
-                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+                return self.asking.undo_deed(self._last())
             case _:
-                note = some_text("the note after the word", 400)(rest)
-                return Deed(told=f"note: {note}", do=lambda: self._note(note))
-
-    def _ask(self, what: str) -> str:
-        self._asking = what
-        return ""
-
-    def _note(self, note: str) -> str:
-        self.hand.book.add_note(self.hand.build_id, note)
-        return f"note: {note}"
+                return self.hand.note_deed(rest)
 
     def _level_deed(self, text: str) -> Deed:
         readings = level_line(text, self.asked, self.readings)
@@ -238,29 +230,15 @@ class Sweeping:
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 
-    def _last(self) -> tuple[int, tuple[SweepReading, ...]]:
-        """Return number and readings of the level that was stored last in this sweep."""
+    def _last(self) -> LastEntry:
+        """Return the level that was stored last in this sweep."""
         for entry in reversed(self.hand.book.entries(self.hand.build_id)):
             if entry.seq in self.hand.state.withdrawn or not isinstance(entry.payload, LevelSwept):
                 continue
             if self.readings and self.readings[-len(entry.payload.readings) :] == entry.payload.readings:
-                return entry.seq, entry.payload.readings
+                return LastEntry(seq=entry.seq, what=level_text(entry.payload.readings))
             break
         raise InputError("no level was read in this sweep; there is nothing to withdraw")
-
-    def _last_told(self) -> str:
-        seq, readings = self._last()
-        return f"entry {seq}: {level_text(readings)}"
-
-    def _why_undone(self) -> Question:
-        told, (seq, _) = self._last_told(), self._last()
-
-        def act(text: str) -> str:
-            self.hand.book.withdraw(seq, text)
-            self._asking = ""
-            return f"withdrawn: {told}"
-
-        return why_undone(told, act)
 
     # --- a file ----------------------------------------------------------------------------------------------
 
@@ -290,12 +268,12 @@ class Sweeping:
     def end(self) -> str:
         """End the sweep, or ask what must be known first; one that cannot be judged can only be aborted."""
         if not full_was_read(self.readings) and not self.live.lost:
-            return self._ask("abort")
-        if self.asked is not None and not self.live.lost and self._asking != "end":
-            return self._ask("end")
+            return self.asking.ask("abort")
+        if self.asked is not None and not self.live.lost and self.asking.what != "end":
+            return self.asking.ask("end")
         read = [one.rpm for one in self.readings if one.rpm is not None]
         if read and not any(read):
-            return self._ask("blades")
+            return self.asking.ask("blades")
         return self._close(Rotation.NOT_ASKED)
 
     def _close(self, rotation: Rotation) -> str:
@@ -308,7 +286,8 @@ class Sweeping:
         return f"{chain.name}: {verdict.said}"
 
     def _left(self) -> None:
-        self._asking, self.stall = "", False
+        self.asking.back()
+        self.stall = False
         self.live.end()
 
     def _over(self, chain: "Chain") -> None:
@@ -316,16 +295,13 @@ class Sweeping:
         self.hand.view, self.hand.shown = View.RESULT, chain.chain_id
 
     def _really_end(self) -> Question:
-        asked = self.asked
-        word = one_word("end", "yes")
-        return asked_once(
-            Prompt(
-                key="really end",
-                ask=f"{asked or 100:g} % and what follows is not read. Enter ends the sweep all the same.",
-                hint="Esc goes on with the sweep.",
-                proposal="end",
-            ),
-            lambda text: Deed(told=word(text), do=self.end),
+        return asked_word(
+            "end",
+            "yes",
+            key="really end",
+            ask=f"{self.asked or 100:g} % and what follows is not read. Enter ends the sweep all the same.",
+            hint="Esc goes on with the sweep.",
+            do=self.end,
         )
 
     def _blades(self) -> Question:

@@ -67,9 +67,9 @@ class FanHeadersScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        attempt = self.flow.state.run(self.help_key).attempt
+        attempt = self.flow.hand.state.run(self.help_key).attempt
         number = f", attempt {attempt}" if attempt > 1 and self.flow.hand.closed is None else ""
-        return f"{self.flow.state.name} · fan headers{number}"
+        return f"{self.flow.hand.state.name} · fan headers{number}"
 
     # --- the board -------------------------------------------------------------------------------------------
 

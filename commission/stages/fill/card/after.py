@@ -56,7 +56,7 @@ class FillAfter:
 
         def deed(text: str) -> Deed:
             if text.strip().casefold() == "refill":
-                return Deed(told="open the fill again: cautions first", do=self._open_again)
+                return Deed(told="open the fill again: cautions first", do=self.hand.try_again)
             word(text)
             return Deed(told="go to bleeding", go=BLEED)
 
@@ -75,7 +75,7 @@ class FillAfter:
 
         def deed(text: str) -> Deed:
             word(text)
-            return Deed(told=f"attempt {run.attempt + 1}: cautions first", do=self._open_again)
+            return Deed(told=f"attempt {run.attempt + 1}: cautions first", do=self.hand.try_again)
 
         return asked_once(
             Prompt(
@@ -86,10 +86,6 @@ class FillAfter:
             ),
             deed,
         )
-
-    def _open_again(self) -> str:
-        self.hand.again = True
-        return ""
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""

@@ -8,9 +8,7 @@ from commission.bench.card import CardContent, CautionLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
-from commission.procedure.stage_ids import FILL
-from commission.record.build_state import HOLD, BuildState
-from commission.record.ladder import StageState
+from commission.record.build_state import HOLD
 from commission.record.logbook import Logbook
 from commission.record.stage_work import hold_runs
 from commission.stages.fill.card.after import FillAfter
@@ -35,42 +33,26 @@ class FillFlow(Flow):
     """The way through the fill of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__()
         self.hand = CoolantAtHand(book, build_id, book.fill)
         """The build as last read, and what is in hand."""
+        super().__init__(self.hand)
         self.pouring = Pouring(self.hand)
         self.after = FillAfter(self.hand)
 
     @property
-    def state(self) -> BuildState:
-        """The build as last read."""
-        return self.hand.state
-
-    def refresh(self) -> None:
-        """Read the record again, where anything was added to it."""
-        super().refresh()
-        self.hand.refresh()
-
-    def ladder(self) -> tuple[StageState, ...]:
-        """Return the stages of the build, each with the word for its state."""
-        return self.hand.rungs
-
-    @property
     def phase(self) -> Phase:
         """Where in the fill one is, from the record."""
-        run = self.state.run(FILL)
-        missing = self.hand.work.missing_cautions(self.state, When.BEFORE_POURING)
-        fresh = run.started is None and len(missing) == len(self.hand.work.cautions(self.state, When.BEFORE_POURING))
-        if self.state.judged_run(FILL) is not None and fresh and not self.hand.again:
+        state = self.hand.state
+        if self.hand.judged_before(When.BEFORE_POURING):
             return Phase.AFTER
         if self.hand.locked:
             return Phase.LOCKED
-        held = self.state.held
-        if hold_runs(self.state) or (held is not None and not held.let_down):
+        held = state.held
+        if hold_runs(state) or (held is not None and not held.let_down):
             return Phase.PRESSURE
-        if self.state.pump_supply is None:
+        if state.pump_supply is None:
             return Phase.PUMP_SUPPLY
-        return Phase.CAUTIONS if missing else Phase.POURING
+        return Phase.CAUTIONS if self.hand.work.missing_cautions(state, When.BEFORE_POURING) else Phase.POURING
 
     def question(self) -> Question | None:
         """Return what is asked now."""
@@ -114,9 +96,7 @@ class FillFlow(Flow):
         """Return everything that is known of the fill."""
         phase = self.phase
         cautions, in_full = self._cautions(phase)
-        card = CardContent(
-            proves=self.hand.stage.proves, rests_on=self.hand.rests_text(), cautions=cautions, cautions_open=in_full
-        )
+        card = self.hand.card(cautions, in_full=in_full)
         match phase:
             case Phase.LOCKED | Phase.PRESSURE | Phase.PUMP_SUPPLY:
                 return card

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.bench.ask import Question, asked_once, command, listed, one_of, one_word, why_undone
+from commission.bench.ask import Question, asked_once, asked_word, command, listed, one_of
+from commission.bench.asked_back import AskedBack, LastEntry, latest
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -14,11 +15,11 @@ from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.lines.bottle import label
-from commission.stages.fill.lines.moves import OUT, moved_text, out_deed, pour_deed
+from commission.stages.fill.lines.moves import OUT, out_deed, pour_deed
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
+from commission.stages.fill.lines.withdrawable import moved_in
 from commission.stages.fill.rows.figures import bottles_left, figures_of, litres, notices_of, reasons_of
-from commission.stages.fill.state import LevelSeen, Moved
 from commission.stages.fill.work.fills import PUMP_STEP
 from commission.units.parse import parse
 from commission.units.show import show
@@ -35,7 +36,7 @@ class Pouring:
 
     def __init__(self, hand: "CoolantAtHand") -> None:
         self.hand = hand
-        self.asking = ""
+        self.asking = AskedBack(hand.book)
         self.form: BottleForm | None = None
 
     def back(self) -> bool:
@@ -44,8 +45,7 @@ class Pouring:
             if not self.form.back():
                 self.form = None
             return True
-        had, self.asking = bool(self.asking), ""
-        return had
+        return self.asking.back()
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -56,11 +56,11 @@ class Pouring:
             return self.form.question()
         if self.hand.bottle is None:
             return self._which_bottle()
-        match self.asking:
+        match self.asking.what:
             case "pump":
                 return self.hand.ask_caution(When.BEFORE_PUMP)
             case "undo":
-                return self._why_undone()
+                return self.asking.why_undone(self._last())
             case "end":
                 return self._really_end()
             case _:
@@ -70,7 +70,7 @@ class Pouring:
     def pump_asked(self) -> bool:
         """Whether the caution before the pump runs is what is asked now."""
         self._take_from_form()
-        return self.asking == "pump" and self.form is None
+        return self.asking.what == "pump" and self.form is None
 
     def _take_from_form(self) -> None:
         if self.form is not None and self.form.stored is not None:
@@ -78,10 +78,10 @@ class Pouring:
         if not self.hand.bottles and self.form is None:
             self.form = BottleForm(self.hand.book)
         missing = self.hand.work.missing_cautions(self.hand.state, When.BEFORE_PUMP)
-        if self.asking == "pump" and not missing:
-            self.asking = ""
-        elif not self.asking and missing and self._step() == PUMP_STEP:
-            self.asking = "pump"
+        if self.asking.what == "pump" and not missing:
+            self.asking.back()
+        elif not self.asking.what and missing and self._step() == PUMP_STEP:
+            self.asking.ask("pump")
 
     def _step(self) -> str:
         steps = self.hand.work.missing_steps(self.hand.state)
@@ -180,15 +180,11 @@ class Pouring:
             case "at":
                 return self._warmth(rest)
             case "undo":
-                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+                return self.asking.undo_deed(self._last())
             case "note":
                 return self.hand.note_deed(rest)
             case _:
                 return Deed(told="end the fill and judge it", do=self._end)
-
-    def _ask(self, what: str) -> str:
-        self.asking = what
-        return ""
 
     def _warmth(self, rest: str) -> Deed:
         at = parse(rest, Quantity.TEMPERATURE, usual=self.hand.degrees)
@@ -211,59 +207,36 @@ class Pouring:
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 
-    def _last(self) -> Moved | LevelSeen:
+    def _last(self) -> LastEntry:
         """Return what was moved or read last in this fill."""
-        started = self.hand.state.run(FILL).started
-        since = started.seq if started else None
-        done: list[Moved | LevelSeen] = [one for one in self.hand.coolant.moves if one.stage == FILL]
-        done += [one for one in self.hand.coolant.levels if one.read.stage == FILL]
-        here = [one for one in done if since is not None and one.seq >= since]
-        if not here:
-            raise InputError("nothing was poured or read in this attempt; there is nothing to withdraw")
-        return max(here, key=lambda one: one.seq)
-
-    def _last_told(self) -> str:
-        last = self._last()
-        what = f"level {last.read.level.typed}" if isinstance(last, LevelSeen) else moved_text(last.movement)
-        return f"entry {last.seq}: {what}"
-
-    def _why_undone(self) -> Question:
-        told, seq = self._last_told(), self._last().seq
-
-        def act(text: str) -> str:
-            self.hand.book.withdraw(seq, text)
-            self.asking = ""
-            return f"withdrawn: {told}"
-
-        return why_undone(told, act)
+        return latest(
+            moved_in(self.hand, FILL), "nothing was poured or read in this attempt; there is nothing to withdraw"
+        )
 
     # --- the end ---------------------------------------------------------------------------------------------
 
     def _end(self) -> str:
         if self.hand.work.missing_steps(self.hand.state):
-            return self._ask("end")
+            return self.asking.ask("end")
         return self._close()
 
     def _close(self) -> str:
         verdict = self.hand.book.fill.close(self.hand.build_id)
-        self.asking, self.hand.again = "", False
+        self.asking.back()
+        self.hand.again = False
         return f"the fill is closed: {verdict.outcome.upper()}"
 
     def _really_end(self) -> Question:
         steps = self.hand.work.missing_steps(self.hand.state)
         number = "1 step is" if len(steps) == 1 else f"{len(steps)} steps are"
-        return asked_once(
-            Prompt(
-                key="really end",
-                ask=f"{number} not reported done. Enter ends the fill all the same.",
-                hint="Esc goes on with the fill. The pump stands still until bleeding begins.",
-                proposal="end",
-            ),
-            self._end_deed,
+        return asked_word(
+            "end",
+            "yes",
+            key="really end",
+            ask=f"{number} not reported done. Enter ends the fill all the same.",
+            hint="Esc goes on with the fill. The pump stands still until bleeding begins.",
+            do=self._close,
         )
-
-    def _end_deed(self, text: str) -> Deed:
-        return Deed(told=one_word("end", "yes")(text), do=self._close)
 
     # --- the card --------------------------------------------------------------------------------------------
 

@@ -128,15 +128,13 @@ class PowerAfter:
         again = one_word("retest", "again", "climb", "yes")
         attempt = self.judged[0].attempt + 1
 
-        def climb() -> str:
-            self.hand.again = True
-            return ""
-
         def read(text: str) -> Deed:
             if stage and command(text, (word, "go", "next"))[0]:
                 return Deed(told=f"go to {stage.replace('_', ' ')}", go=stage)
             again(text)
-            return Deed(told=f"attempt {attempt}: cautions first; what passed below stays passed", do=climb)
+            return Deed(
+                told=f"attempt {attempt}: cautions first; what passed below stays passed", do=self.hand.try_again
+            )
 
         passed = self.judged[1].verdict.outcome is Outcome.PASS and self.judged[0].stale_by is None
         proposal = word if stage else None if passed else "retest"

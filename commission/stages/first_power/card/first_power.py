@@ -8,8 +8,6 @@ from commission.bench.ask import Flow, Question
 from commission.bench.card import CardContent, CautionLine
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
-from commission.record.build_state import BuildState
-from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.after import PowerAfter
@@ -49,9 +47,9 @@ class FirstPowerFlow(Flow):
     """The way through the first power-on of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__()
         self.hand = PowerAtHand(book, build_id)
         """The build as last read, and which rung is climbed."""
+        super().__init__(self.hand)
         self.describe = SupplyForm(self.hand)
         self.cables = CablesRung(self.hand)
         self.joints = JointsForm(self.hand)
@@ -69,20 +67,6 @@ class FirstPowerFlow(Flow):
             Phase.END: self.end,
             Phase.AFTER: PowerAfter(self.hand),
         }
-
-    @property
-    def state(self) -> BuildState:
-        """The build as last read."""
-        return self.hand.state
-
-    def refresh(self) -> None:
-        """Read the record again, where anything was added to it."""
-        super().refresh()
-        self.hand.refresh()
-
-    def ladder(self) -> tuple[StageState, ...]:
-        """Return the stages of the build, each with the word for its state."""
-        return self.hand.rungs
 
     # --- where one is ----------------------------------------------------------------------------------------
 
@@ -154,9 +138,7 @@ class FirstPowerFlow(Flow):
         """Return everything that is known of the first power-on."""
         phase = self.phase
         cautions, in_full = self._cautions(phase)
-        card = CardContent(
-            proves=self.hand.stage.proves, rests_on=self.hand.rests_text(), cautions=cautions, cautions_open=in_full
-        )
+        card = self.hand.card(cautions, in_full=in_full)
         if phase is Phase.CAUTIONS:
             step = self.hand.caution_step(self.hand.moment or When.BEFORE_POWER)
             return replace(card, step=step, figures=self.hand.rung_figures())

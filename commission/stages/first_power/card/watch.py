@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, listed, one_word, reason_of, why_undone
+from commission.bench.ask import Question, asked_once, command, listed, one_word
+from commission.bench.asked_back import AskedBack, LastEntry, reason_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
 from commission.bench.deed import Deed
@@ -20,7 +21,6 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.stages.first_power.lines.at_hand import PowerAtHand
-    from commission.stages.first_power.model.rungs import WetLook
 
 _LEAKS = ("joint_wet", "joint_weeps")
 
@@ -30,13 +30,12 @@ class Watching:
 
     def __init__(self, hand: "PowerAtHand") -> None:
         self.hand = hand
-        self.asking = ""
+        self.asking = AskedBack(hand.book)
         self._shown: tuple[object, ...] = ()
 
     def back(self) -> bool:
         """Take back a question about the end or a withdrawal."""
-        had, self.asking = bool(self.asking), ""
-        return had
+        return self.asking.back()
 
     # --- what is known ---------------------------------------------------------------------------------------
 
@@ -98,22 +97,18 @@ class Watching:
 
     def question(self) -> Question:
         """Return what is asked now: a leak comes before everything else."""
-        if self.asking == "undo":
+        if self.asking.what == "undo":
             return self._why_undone()
         if self.leaks:
             return self._off_at_once()
-        match self.asking:
-            case "off":
-                return self._what_of_level()
-            case _:
-                return self._look()
+        return self._what_of_level() if self.asking.what == "off" else self._look()
 
     def _off_at_once(self) -> Question:
         word = one_word("off", "out", "yes")
 
         def read(text: str) -> Deed:
             if command(text, ("undo",))[0]:
-                return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+                return self.asking.undo_deed(self._last())
             word(text)
             return Deed(
                 told="the pump is off and the mains is out",
@@ -194,9 +189,9 @@ class Watching:
         """
         word, rest = command(text, ("off", "undo", "end", "skip", "note", "cables", "supply", "machine"))
         if word == "off" and not rest:
-            return Deed(told="the pump is off: log it and judge the leak watch", do=lambda: self._ask("off"))
+            return Deed(told="the pump is off: log it and judge the leak watch", do=lambda: self.asking.ask("off"))
         if word == "undo" and not rest:
-            return Deed(told=f"withdraw {self._last_told()}", do=lambda: self._ask("undo"))
+            return self.asking.undo_deed(self._last())
         if word == "note":
             return self.hand.aside(text) or self._looked(text)
         if word and word not in ("off", "undo") and not rest:
@@ -215,49 +210,37 @@ class Watching:
         wet = ": OFF AT ONCE, mains out" if line.paper is Paper.WET else ""
         return Deed(told=f"{line.told}{damp}{wet}", do=do)
 
-    def _ask(self, what: str) -> str:
-        self.asking = what
-        return ""
-
     def _end(self, level: LevelLook, noise: Noise) -> str:
         verdict = self.hand.book.power.end_watch(self.hand.build_id, level=level, noise=noise)
-        self.asking = ""
+        self.asking.back()
         return f"the pump is off: {verdict.outcome.upper()}"
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 
-    def _last(self) -> "tuple[int, WetLook]":
+    def _last(self) -> LastEntry:
         from commission.stages.first_power.entries import JointLooked
 
         gone = self.hand.state.withdrawn
         mine = [one for one in self.hand.book.entries(self.hand.build_id) if one.seq not in gone]
-        mine = [one for one in mine if isinstance(one.payload, JointLooked)]
-        if not self.hand.power.looks or not mine or not isinstance(mine[-1].payload, JointLooked):
+        looks = [(one.seq, one.payload.look) for one in mine if isinstance(one.payload, JointLooked)]
+        if not self.hand.power.looks or not looks:
             raise InputError("no look was recorded in this watch; there is nothing to withdraw")
-        return mine[-1].seq, mine[-1].payload.look
-
-    def _last_told(self) -> str:
-        seq, look = self._last()
-        return f"entry {seq}: {look.joint} {look.paper}"
-
-    def _undo(self, seq: int, words: str, reason: str) -> str:
-        self.hand.book.withdraw(seq, reason)
-        self.asking = ""
-        return f"withdrawn: {words}"
+        seq, look = looks[-1]
+        return LastEntry(seq=seq, what=f"{look.joint} {look.paper}")
 
     def _why_undone(self) -> Question:
-        seq, words = self._last()[0], self._last_told()
-        prompt = why_undone(words, lambda reason: self._undo(seq, words, reason)).prompt
+        last = self._last()
+        usual = self.asking.why_undone(last)
 
         def read(text: str) -> Deed:
-            last = text.split()[-1:]
-            if last and last[0].casefold() in tuple(Paper):
-                raise InputError(f"that looks like another look; Enter withdraws {words} first, or type a reason")
-            reason = reason_of(text)
-            return Deed(told=reason, do=lambda: self._undo(seq, words, reason))
+            word = text.split()[-1:]
+            if word and word[0].casefold() in tuple(Paper):
+                raise InputError(f"that looks like another look; Enter withdraws {last.told} first, or type a reason")
+            return Deed(told=reason_of(text), do=lambda: usual.act(text))
 
+        prompt = usual.prompt
         if self.leaks:
-            prompt = replace(prompt, ask=f"Why is {words} wrong? Until you have said so, the pump should be off.")
+            prompt = replace(prompt, ask=f"Why is {last.told} wrong? Until you have said so, the pump should be off.")
         return asked_once(prompt, read)
 
     # --- the card --------------------------------------------------------------------------------------------

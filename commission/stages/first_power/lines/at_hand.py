@@ -154,7 +154,7 @@ class PowerAtHand(StageAtHand):
             case "skip":
                 raise InputError("no rung is skipped: each keeps a mistake below it from costing what is above it")
             case "note":
-                return self._note(rest)
+                return self.note_deed(rest)
             case "mended":
                 return self._mended(rest)
             case _ if rest:
@@ -190,15 +190,6 @@ class PowerAtHand(StageAtHand):
         """Ask something before it is done."""
         self.asking = what
         return ""
-
-    def _note(self, text: str) -> Deed:
-        note = some_text("the note after the word", 400)(text)
-
-        def do() -> str:
-            self.book.add_note(self.build_id, note)
-            return f"note: {note}"
-
-        return Deed(told=f"note: {note}", do=do)
 
     def unmended(self, rung: Rung) -> str:
         """Return what failed on a rung and asks what was done about it; empty where nothing does."""

@@ -46,7 +46,7 @@ class FirstPowerScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = self.flow.state.judged_run(FIRST_POWER)
+        judged = self.flow.hand.state.judged_run(FIRST_POWER)
         after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else self.flow.state.run(FIRST_POWER).attempt
-        return f"{self.flow.state.name} · first power-on{f', attempt {attempt}' if attempt > 1 else ''}"
+        attempt = judged.attempt if after and judged else self.flow.hand.state.run(FIRST_POWER).attempt
+        return f"{self.flow.hand.state.name} · first power-on{f', attempt {attempt}' if attempt > 1 else ''}"

@@ -3,48 +3,40 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError
-from commission.bench.ask import Question, one_word, some_text
-from commission.bench.ask import why_undone as ask_why
+from commission.bench.ask import Question, asked_word, some_text
+from commission.bench.asked_back import LastEntry, latest
+from commission.bench.asked_back import why_undone as ask_why
 from commission.bench.figures import duration
 from commission.bench.prompt import Prompt
-from commission.stages.pressure_hold.entries import Ending, ReadingTaken
+from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import hold_of
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.card.base import HoldBase
+    from commission.stages.pressure_hold.state.attempt import TimedReading
 
 
 def really_end(flow: "HoldBase", left_s: float, answered: Callable[[], None]) -> Question:
     """Ask whether to end a hold before its planned end."""
 
-    def act(_: str) -> str:
+    def do() -> str:
         said = close(flow, Ending.BY_HAND)
         answered()
         return said
 
-    return Question(
-        prompt=Prompt(
-            key="really end",
-            ask=f"End it {duration(left_s)} before its planned end? Enter ends and judges it.",
-            hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
-            proposal="end",
-            understand=one_word("end", "yes"),
-        ),
-        act=act,
+    return asked_word(
+        "end",
+        "yes",
+        key="really end",
+        ask=f"End it {duration(left_s)} before its planned end? Enter ends and judges it.",
+        hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
+        do=do,
     )
 
 
 def why_undone(flow: "HoldBase", answered: Callable[[], None]) -> Question:
     """Ask why the last reading is withdrawn."""
-    last = last_reading(flow)
-
-    def act(text: str) -> str:
-        flow.book.withdraw(last[0], text)
-        answered()
-        return f"withdrawn: {told(last)}"
-
-    return ask_why(told(last), act)
+    return ask_why(flow.book, last_reading(flow), answered)
 
 
 def why_abandoned(flow: "HoldBase", answered: Callable[[], None]) -> Question:
@@ -73,23 +65,18 @@ def close(flow: "HoldBase", ending: Ending) -> str:
     return f"the hold is closed: {verdict.outcome.upper()}"
 
 
-def last_reading(flow: "HoldBase") -> tuple[int, ReadingTaken]:
-    """Return the reading that was typed last, with the number of its entry.
+def last_reading(flow: "HoldBase") -> LastEntry:
+    """Return the reading that was typed last, as it was typed.
 
     Raises
     ------
     InputError
         If there is none.
     """
-    readings = hold_of(flow.state).readings
-    if not readings:
-        raise InputError("there is no typed reading to withdraw")
-    last = max(readings, key=lambda one: one.seq)
-    return last.seq, last.reading
+    return latest([_told(one) for one in hold_of(flow.state).readings], "there is no typed reading to withdraw")
 
 
-def told(last: tuple[int, ReadingTaken]) -> str:
-    """Return a reading as it was typed."""
-    seq, reading = last
+def _told(one: "TimedReading") -> LastEntry:
+    reading = one.reading
     typed = [value.typed for value in (reading.pressure, reading.air, reading.barometer) if value is not None]
-    return f"entry {seq}: {' '.join(typed) or reading.note}"
+    return LastEntry(seq=one.seq, what=" ".join(typed) or reading.note)

@@ -219,7 +219,7 @@ class Running:
             case "end":
                 return "end the hold and judge it"
             case "undo":
-                return f"withdraw the last reading, {hold_asides.told(hold_asides.last_reading(self.flow))}"
+                return f"withdraw the last reading, {hold_asides.last_reading(self.flow).told}"
             case "note":
                 return f"note: {some_text('the note after the word', 400)(rest)}"
             case "at":

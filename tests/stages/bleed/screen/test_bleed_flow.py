@@ -114,7 +114,7 @@ def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
     assert "bubbles not looked for" in told
     assert "not listened" in told
     led(flow, ["15 min 40 mL left"])
-    cycle = flow.state.of(BleedState).cycles[-1].cycle
+    cycle = flow.hand.state.of(BleedState).cycles[-1].cycle
     assert (cycle.bubbles, cycle.noise, cycle.tilt) == (Bubbles.NOT_LOOKED, Noise.NOT_LISTENED, "left")
     assert "left" in flow.bleeding.deed("12 mL").told, "the position of the cycle before holds"
 
@@ -134,7 +134,7 @@ def test_a_fall_of_the_level_is_worth_the_area_of_the_reservoir() -> None:
     book, _, _, build = bleeding()
     flow = BleedFlow(book, build)
     led(flow, ["15 min fall 3 mm none quiet breath 2 mm"])
-    cycle = flow.state.of(BleedState).cycles[-1].cycle
+    cycle = flow.hand.state.of(BleedState).cycles[-1].cycle
     assert cycle.gone_m3 * 1e6 == pytest.approx(8.482, abs=1e-3)
     assert cycle.gone_by is GoneBy.LEVEL_DROP
     assert cycle.start_fall_m3 is not None
@@ -192,8 +192,8 @@ def test_a_bleed_that_ends_early_says_what_is_missing_and_goes_on_as_another_att
     assert phase_of(flow) is Phase.CAUTIONS
     led(flow, [*BLEED, ""])
     assert phase_of(flow) is Phase.BLEEDING
-    assert flow.state.run("bleed").attempt == 2
-    assert flow.state.of(BleedState).cycles == ()
+    assert flow.hand.state.run("bleed").attempt == 2
+    assert flow.hand.state.of(BleedState).cycles == ()
 
 
 def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
@@ -201,11 +201,21 @@ def test_a_wrong_cycle_is_withdrawn_with_its_top_up() -> None:
     flow = BleedFlow(book, build)
     total = flow.hand.fill_verdict.filled_m3
     led(flow, ["undo"])
+    assert ": cycle of 16 mL wrong?" in asked(flow)
     with pytest.raises(InputError, match="type why the entry is wrong"):
         flow.answer("undo")
     led(flow, ["read twice"])
-    assert len(flow.state.of(BleedState).cycles) == 1
+    assert len(flow.hand.state.of(BleedState).cycles) == 1
     assert (total - flow.hand.fill_verdict.filled_m3) * 1e6 == pytest.approx(16, abs=0.1)
+
+
+def test_a_level_read_after_a_cycle_is_withdrawn_before_it() -> None:
+    book, _, _, build = bleeding(*CONVERGING[:2])
+    flow = BleedFlow(book, build)
+    led(flow, ["mark 118 mm", "undo"])
+    assert ": level 118 mm wrong?" in asked(flow)
+    led(flow, ["read at the wrong mark", "undo"])
+    assert ": cycle of 16 mL wrong?" in asked(flow)
 
 
 def test_squeezing_is_asked_one_by_one_and_labelled_as_information() -> None:
@@ -214,7 +224,7 @@ def test_squeezing_is_asked_one_by_one_and_labelled_as_information() -> None:
     flow = BleedFlow(book, build)
     before = flow.verdict.outcome
     led(flow, ["squeeze", "", "300 mbar", "6 mL ± 0.5 mL", "", "none", "0 mL"])
-    assert flow.state.of(BleedState).squeezes[-1].air.value * 1e6 == pytest.approx(25.8, abs=1.5)
+    assert flow.hand.state.of(BleedState).squeezes[-1].air.value * 1e6 == pytest.approx(25.8, abs=1.5)
     assert any(reason.startswith("For information, squeezed") for reason in flow.content().reasons)
     assert flow.verdict.outcome is before
 

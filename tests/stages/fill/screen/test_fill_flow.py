@@ -147,7 +147,7 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
     lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from loop"]
     led(flow, lines)
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
-    assert [type(moved.movement).__name__ for moved in flow.state.of(FillState).moves] == [
+    assert [type(moved.movement).__name__ for moved in flow.hand.state.of(FillState).moves] == [
         "Pour",
         "Drain",
         "SyringeOut",
@@ -160,7 +160,7 @@ def test_a_spill_right_after_a_pour_never_reached_the_loop() -> None:
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
     led(flow, ["", "250 mL", "spill 20 mL"])
-    spill = flow.state.of(FillState).moves[-1].movement
+    spill = flow.hand.state.of(FillState).moves[-1].movement
     assert isinstance(spill, Spill)
     assert spill.bottle is not None
     assert "out of the loop" in flow.pouring.deed("spill 20 mL from loop").told
@@ -313,7 +313,7 @@ def test_a_fill_is_taken_up_again_where_it_was_left() -> None:
     assert flow.hand.bottle.name == "premix"
     led(flow, ["spill 20 mL", "done", ""])
     assert flow.hand.fill_verdict.movements == 3
-    assert isinstance(flow.state.of(FillState).moves[0].movement, Pour)
+    assert isinstance(flow.hand.state.of(FillState).moves[0].movement, Pour)
 
 
 @pytest.mark.parametrize("text", [text for text in HOSTILE if text.strip()])

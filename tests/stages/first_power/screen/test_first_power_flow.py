@@ -480,7 +480,7 @@ def test_a_look_is_read_once_from_the_look_at_the_line_to_its_entry(monkeypatch:
     told = prompt.understand("damp")
     assert flow.answer("damp") in told
     assert lines == ["damp"]
-    assert [look.paper for look in flow.state.of(FirstPowerState).looks] == [Paper.DAMP]
+    assert [look.paper for look in flow.hand.state.of(FirstPowerState).looks] == [Paper.DAMP]
 
 
 def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:
