@@ -40,6 +40,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RowsRefused,
     SourceIsolated,
     SourceOff,
 )
@@ -149,6 +150,7 @@ def test_what_a_running_hold_would_refuse_is_not_taken(payload: Payload, message
 BEFORE: list[tuple[Payload, str]] = [
     (_reading(), "no hold runs before it"),
     (HoldExtended(attempt=1, hold_s=9e4), "no hold runs before it"),
+    (RowsRefused(attempt=1, elapsed_s=60.0), "no hold runs before it"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "the hold has no plan before it"),
     (HoldPlanned(attempt=1, plan=dataclasses.replace(PLAN, hold_s=0.0)), "must all be above 0"),
     (HoldPlanned(attempt=3, plan=PLAN), "an attempt that is not at hand"),

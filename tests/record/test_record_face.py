@@ -91,6 +91,7 @@ NEVER_WITHDRAWN = {
     "instrument added",
     "source isolated",
     "hold started",
+    "rows refused",
     "hold extended",
     "hold closed",
     "fill closed",

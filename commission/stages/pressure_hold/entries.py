@@ -123,6 +123,17 @@ class ReadingTaken:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RowsRefused:
+    """Rows of a file that is taken over lay after now: the start that was given is wrong."""
+
+    KIND: ClassVar[str] = "rows refused"
+    attempt: int
+    """Which attempt, from 1."""
+    elapsed_s: float
+    """Where in the hold the first of them would lie [s after the start]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldExtended:
     """A hold that had not decided by its planned end goes on."""
 
@@ -175,5 +186,14 @@ class PressureLetDown:
     """Whether the loop stood open to the room, so that a gauge off its zero showed its own error."""
 
 
-HoldEntry = SourceIsolated | HoldPlanned | HoldStarted | ReadingTaken | HoldExtended | HoldClosed | PressureLetDown
+HoldEntry = (
+    SourceIsolated
+    | HoldPlanned
+    | HoldStarted
+    | ReadingTaken
+    | RowsRefused
+    | HoldExtended
+    | HoldClosed
+    | PressureLetDown
+)
 """Every kind of entry of a pressure hold."""

@@ -21,6 +21,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RowsRefused,
     SourceIsolated,
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
@@ -80,7 +81,7 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
         case HoldStarted(plan=plan):
             _refuse_plan(plan)
             _refuse_start(state, procedure)
-        case ReadingTaken() | HoldExtended() | HoldClosed() if not hold.running:
+        case ReadingTaken() | RowsRefused() | HoldExtended() | HoldClosed() if not hold.running:
             raise NotAllowed("no hold runs before it")
         case ReadingTaken():
             _refuse_reading(state, entry, payload)
@@ -127,7 +128,7 @@ RECORD = RecordFace(
     text=_text,
     progress=_fold,
     ends=(HoldClosed,),
-    kept=(SourceIsolated, HoldStarted, HoldClosed),
+    kept=(SourceIsolated, HoldStarted, RowsRefused, HoldClosed),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,

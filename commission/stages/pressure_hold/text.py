@@ -13,6 +13,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RowsRefused,
     SourceIsolated,
 )
 
@@ -35,6 +36,10 @@ def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
             named = (("gauge", pressure), ("air", air), ("barometer", barometer))
             read = [f"{name} {value.typed}" for name, value in named if value is not None]
             return ", ".join([*read, note] if note else read)
+        case RowsRefused(attempt=attempt, elapsed_s=elapsed_s):
+            return (
+                f"attempt {attempt}: read after now, at {shown(elapsed_s, Quantity.DURATION, ascii_only)} of the hold"
+            )
         case HoldExtended(attempt=attempt, hold_s=hold_s):
             return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION, ascii_only)}"
         case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):

@@ -32,6 +32,8 @@ class HoldAttempt(StageRun):
     """How the source was kept from feeding the loop; None where nobody said."""
     readings: tuple[TimedReading, ...] = ()
     """Typed readings that count, in the order of the log."""
+    refused_s: float | None = None
+    """Where rows of its file were refused, for they lay after now [s after the start]; None where none were."""
     looks: int = 1
     """How many planned ends it was or will be judged at: one more with each extension."""
     let_down: bool = False

@@ -19,6 +19,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RowsRefused,
     SourceIsolated,
 )
 from commission.stages.pressure_hold.state.attempt import (
@@ -68,7 +69,7 @@ def _run(
     state: BuildState,
     hold: HoldAttempt,
     entry: Logged,
-    payload: HoldPlanned | HoldStarted | ReadingTaken | HoldExtended | HoldClosed,
+    payload: HoldPlanned | HoldStarted | ReadingTaken | RowsRefused | HoldExtended | HoldClosed,
 ) -> BuildState:
     match payload:
         case HoldPlanned(plan=plan):
@@ -79,6 +80,8 @@ def _run(
             if hold.started is None:
                 return with_problem(state, entry.seq, "a reading before the hold was started")
             return _with_hold(state, replace(hold, readings=(*hold.readings, timed(hold.started, entry, payload))))
+        case RowsRefused(elapsed_s=elapsed_s):
+            return _with_hold(state, replace(hold, refused_s=elapsed_s))
         case HoldExtended(hold_s=hold_s):
             if hold.plan is None:
                 return with_problem(state, entry.seq, f'"{payload.KIND}" does not fit here')

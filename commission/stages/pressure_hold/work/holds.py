@@ -243,7 +243,7 @@ class Holds:
             If what is stored without a seal was changed behind the program's back.
         """
         hold = hold_of(self._running(build_id))
-        self.times.refuse_future(hold, samples)
+        self.times.refuse_future(build_id, hold, samples)
         return self._book.record_samples(hold.series, samples, header)
 
     def seal_stream(self, build_id: str) -> None:

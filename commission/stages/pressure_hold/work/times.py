@@ -9,7 +9,8 @@ from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.record.entries import FindingCured
-from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown
+from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown, RowsRefused
+from commission.stages.pressure_hold.state.attempt import holds_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -56,8 +57,11 @@ class HoldTimes:
         last = self._book.log.last_sample(hold.series)
         return 0.0 if last is None else last.elapsed_s
 
-    def refuse_future(self, hold: HoldAttempt, samples: Sequence[Sample]) -> None:
+    def refuse_future(self, build_id: str, hold: HoldAttempt, samples: Sequence[Sample]) -> None:
         """Refuse samples that are said to be read after now.
+
+        In a hold that is taken over from a file they show that its start was given wrongly, and that is recorded: what
+        was refused may be what leaked.
 
         Raises
         ------
@@ -66,11 +70,16 @@ class HoldTimes:
         """
         now = self._book.clock.now()
         last_s = max((sample.elapsed_s for sample in samples), default=0.0)
-        if last_s > latest_s(hold, now, self._lead_s(hold, samples)):
-            raise InputError(
-                f"it is said to be read {last_s:.0f} s after the start, which was {max(0.0, age_s(hold, now)):.0f} s "
-                "ago; nothing is read after now"
-            )
+        if last_s <= latest_s(hold, now, self._lead_s(hold, samples)):
+            return
+        said = f"it is said to be read {last_s:.0f} s after the start, which was {max(0.0, age_s(hold, now)):.0f} s ago"
+        if hold.began_ms is None or hold.refused_s is not None:
+            raise InputError(f"{said}; nothing is read after now")
+        self._book.record(build_id, RowsRefused(attempt=hold.attempt, elapsed_s=last_s))
+        raise InputError(
+            f"{said}. The start that was given is wrong, and this hold proves nothing: end it, and take the file over "
+            "with the right start"
+        )
 
     def _lead_s(self, hold: HoldAttempt, samples: Sequence[Sample]) -> float:
         """Return where in the hold the first fed reading lies [s]: a logger may have counted before the hold began."""
@@ -118,13 +127,15 @@ class HoldTimes:
         Raises
         ------
         NotAllowed
-            If it lies after now, or before something that was done to the loop since.
+            If it lies after now, or before something that was done to the loop since. The end of a hold whose start
+            was given wrongly does nothing to a loop.
         """
         if began_ms >= self._book.clock.now().wall_ms:
             raise NotAllowed("the hold is said to begin after now; correct the time that it began")
         stored = self._book.entries(state.build_id)
         counting = (one for one in stored if isinstance(one.payload, DONE_TO_THE_LOOP))
-        done = [one for one in counting if one.seq not in state.withdrawn]
+        wrong = {hold.closed.seq for hold in holds_of(state) if hold.closed and hold.refused_s is not None}
+        done = [one for one in counting if one.seq not in state.withdrawn | wrong]
         for entry in sorted([*done, *state.wetted], key=lambda one: one.seq, reverse=True):
             if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
                 raise NotAllowed(
@@ -158,6 +169,12 @@ def untrue_time(hold: HoldAttempt, end: ClockMark, fed_s: Sequence[float]) -> Ph
     back = any(later < earlier for earlier, later in pairwise(steady + wall)) or min(wall, default=0.0) < 0.0
     if lost or back or (whole.restarted and whole.elapsed_s < reached_s):
         return Phrase("clock_stepped", "The clock was set back during the hold.")
+    if hold.refused_s is not None:
+        return Phrase(
+            "rows_after_now",
+            "Rows of the file lay after now, at {0} of the hold: the start that was given is wrong.",
+            (Amount(Quantity.DURATION, hold.refused_s),),
+        )
     if len(fed_s) and fed_s[-1] > latest_s(hold, end, fed_s[0]):
         return Phrase("read_after_now", "Readings are said to be taken after it was judged.")
     return None

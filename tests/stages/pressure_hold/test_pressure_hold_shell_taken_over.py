@@ -1,0 +1,59 @@
+"""``commission feed --began``: a start that is given wrongly, and rows that were seen before."""
+
+import contextlib
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from tests.registered import open_logbook
+from tests.shell.arriving import Arriving
+from tests.shell.running import Ran, called
+
+HEAD = "# volume: 1.2 L +- 5 %\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
+TIGHT = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(31)]
+LATE = [f"{60 * n},{500.0 if n <= 45 else 500.0 - 2.0 * (n - 45):.1f},21.0" for n in range(61)]
+"""An hour of which 45 min were tight; then 2 mbar a minute went, four times what the limit of 1e-2 mbar·L/s takes
+from 1.2 L (60 s · 1e-2 / 1.2 = 0.5 mbar)."""
+
+
+@pytest.fixture
+def logbook(tmp_path: Path) -> Path:
+    return tmp_path / "bench.logbook"
+
+
+@pytest.fixture
+def still(arriving: Arriving) -> Arriving:
+    """A clock that does not move with the rows: they come all at once."""
+    arriving.comes = lambda line: None  # type: ignore[method-assign]
+    return arriving
+
+
+def taken_over(logbook: Path, rows: list[str], began_ms: float, *more: str, build: str = "Desk loop") -> Ran:
+    """Feed a file as a hold that began at a moment."""
+    began = datetime.fromtimestamp(began_ms / 1000, UTC).isoformat()
+    text = HEAD + "".join(f"{row}\n" for row in rows)
+    return called("feed", "--build", build, "--new", "--began", began, *more, text=text, logbook=logbook)
+
+
+def kinds(logbook: Path) -> list[str]:
+    """Return the words of the build's entries."""
+    opened = open_logbook(logbook, read_only=True)
+    with contextlib.closing(opened.book):
+        return [entry.payload.KIND for entry in opened.book.entries(opened.book.find_build("Desk loop"))]
+
+
+def test_a_file_that_reaches_past_now_passes_nothing_and_is_taken_over_again_with_its_true_start(
+    logbook: Path, still: Arriving
+) -> None:
+    now_ms = still.clock.wall_ms
+    late = taken_over(logbook, LATE, now_ms - 720_000, "--hold", "10 min")
+    assert (late.status, late.lines[-1]) == (2, "stored 13")
+    assert late.err.count("The start that was given is wrong, and this hold proves nothing") == 1
+    assert kinds(logbook).count("rows refused") == 1
+    closed = called("close", "Desk loop", logbook=logbook)
+    assert (closed.status, closed.lines[0]) == (4, "verdict: invalid")
+    assert "Rows of the file lay after now, at 13 min of the hold: the start that was given is wrong." in closed.out
+    again = taken_over(logbook, LATE, now_ms - 3_660_000)
+    assert (again.status, again.lines[-1]) == (0, "stored 61")
+    assert called("close", "Desk loop", logbook=logbook).lines[0] == "verdict: fail"
