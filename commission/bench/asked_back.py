@@ -56,9 +56,9 @@ class AskedBack:
         had, self.what = bool(self.what), ""
         return had
 
-    def undo_deed(self, last: LastEntry) -> Deed:
+    def undo_deed(self, last: LastEntry, *, told: str = "withdraw ") -> Deed:
         """Return what ``undo`` does: it asks why."""
-        return Deed(told=f"withdraw {last.told}", do=lambda: self.ask("undo"))
+        return Deed(told=f"{told}{last.told}", do=lambda: self.ask("undo"))
 
     def why_undone(self, last: LastEntry) -> Question:
         """Ask why an entry is wrong, and withdraw it."""

@@ -34,23 +34,31 @@ class StageAtHand:
         self.work = work
         self.again = False
         """Whether another attempt was asked for after the last one was judged."""
-        self._head = -1
+        self.head = -1
+        """Number of the last entry when it was read."""
         self.refresh()
 
     def refresh(self) -> None:
         """Read the record again, where anything was added to it."""
         head = self.book.head().seq
-        if head == self._head:
+        if head == self.head:
             return
-        self._head = head
+        self.head = head
         self.state = self.book.build(self.build_id)
         self.shop = self.book.shop()
         self.stage = self.work.stage(self.state)
-        self.rungs = self.book.ladder(self.state)
+        self._rungs: tuple[StageState, ...] | None = None
         self.forget()
 
     def forget(self) -> None:
         """Forget what was computed from the record as it was."""
+
+    @property
+    def rungs(self) -> tuple[StageState, ...]:
+        """The stages of the build, each with the word for its state."""
+        if self._rungs is None:
+            self._rungs = self.book.ladder(self.state)
+        return self._rungs
 
     @property
     def rung(self) -> StageState:

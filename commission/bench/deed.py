@@ -23,6 +23,16 @@ class Deed:
     """Where to go after it: the name of a screen, or empty to stay."""
 
 
+def said(told: str, do: Callable[[], object]) -> Deed:
+    """Return a deed that answers, once it is done, with what was told of it."""
+
+    def done() -> str:
+        do()
+        return told
+
+    return Deed(told=told, do=done)
+
+
 class Once:
     """Reads a line once: what was told of it while it was typed is the deed that is done.
 

@@ -12,7 +12,7 @@ from commission.procedure.load import default_toml, load_procedure
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, PartKind
 from commission.stages.build_sheet.lines import changed, draft_from, materials
-from commission.stages.pressure_hold.card.plan import stored_joule
+from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.stages.pressure_hold.lines.reading import seen_at
 from tests.fakes import START_MS, HandClock
 

@@ -500,7 +500,7 @@ def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
     book.power.close(build)
     book.power.findings.raise_finding(build, Rung.PUMP, "seal nicked")
     book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
-    for caution in book.hold.missing_cautions(book.build(build)):
+    for caution in book.hold.missing_cautions(book.build(build), When.BEFORE_PRESSURE):
         book.hold.acknowledge(build, caution, "read")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)

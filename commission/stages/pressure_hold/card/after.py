@@ -4,32 +4,31 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, command, one_of, one_word, some_text
+from commission.bench.ask import Question, asked_once, command, one_of, one_word
 from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.deed import Deed
 from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.record.build_state import HOLD
+from commission.stages.pressure_hold.lines.after import cure_deed, finding_deed, let_down_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
 from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, rules_of, usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.holds import PLACES
-from commission.stages.pressure_hold.work.let_down import refuse_not_zero, zero_text
-from commission.units.parse import parse
-from commission.units.show import show
+from commission.stages.pressure_hold.work.let_down import zero_text
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
-    from commission.stages.pressure_hold.card.base import HoldBase
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 
 class After:
     """Asks for what follows a judged hold."""
 
-    def __init__(self, flow: "HoldBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "HoldAtHand") -> None:
+        self.hand = hand
         self.raising = False
         self.where = ""
         self.part_id: str | None = None
@@ -38,7 +37,7 @@ class After:
     @property
     def judged(self) -> "HoldAttempt":
         """The attempt that was judged last."""
-        judged = judged_hold(self.flow.state)
+        judged = judged_hold(self.hand.state)
         if judged is None or judged.closed is None:
             raise InputError("no hold was judged yet")
         return judged
@@ -64,12 +63,12 @@ class After:
         """Return what is asked now: the pressure comes before everything else."""
         if not self.let_down:
             return self._down()
-        found = {each.raised.attempt for each in self.flow.state.findings if each.raised.stage == HOLD}
+        found = {each.raised.attempt for each in self.hand.state.findings if each.raised.stage == HOLD}
         unfound = self.outcome is Outcome.FAIL and self.judged.attempt not in found
         if unfound or self.raising:
             return self._finding()
-        if self.flow.state.open_findings:
-            return self._cure(self.flow.state.open_findings[0])
+        if self.hand.state.open_findings:
+            return self._cure(self.hand.state.open_findings[0])
         return self._next()
 
     # --- questions -------------------------------------------------------------------------------------------
@@ -79,146 +78,123 @@ class After:
         if plan is None:
             raise InputError("the hold has no plan; type a note")
         gauge = plan.gauge
-        unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
-
-        def read(text: str) -> tuple[Measured, bool]:
-            shows, is_open = _parted(text)
-            value = parse(shows, Quantity.GAUGE_PRESSURE, usual=unit)
-            refuse_not_zero(gauge, value, valve_open=is_open)
-            return value, is_open
-
-        def understood(text: str) -> str:
-            value, is_open = read(text)
-            shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit, resolution=gauge.resolution)
-            return f"gauge {shown}{', valve open' if is_open else ''}; {zero_text(gauge)}"
-
-        def act(text: str) -> str:
-            value, is_open = read(text)
-            self.flow.book.hold.let_down(self.flow.build_id, value, valve_open=is_open)
-            return f"the pressure is down, {understood(text)}"
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="let down",
                 ask="Let the pressure down to zero before you touch anything. What does the gauge show?",
                 hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}.",
                 placeholder="what the gauge shows",
-                understand=understood,
             ),
-            act=act,
+            lambda text: let_down_deed(self.hand, gauge, text),
         )
 
     def _finding(self) -> Question:
         if not self.where:
             return self._where()
-        if self.flow.state.parts and not self.part_asked and self.where in ("part", "seal", "fitting"):
+        if self.hand.state.parts and not self.part_asked and self.where in ("part", "seal", "fitting"):
             return self._which_part()
         return self._what()
 
     def _where(self) -> Question:
         places = {place: place for place in PLACES}
 
-        def act(text: str) -> str:
-            self.where = one_of(text, places, "place")
-            return ""
+        def deed(text: str) -> Deed:
+            place = one_of(text, places, "place")
+            return Deed(told=place, do=lambda: self._at_place(place))
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="where",
                 ask="Where was the fault? Look where hands were last; soapy water shows bubbles.",
                 hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown",
-                understand=lambda text: one_of(text, places, "place"),
             ),
-            act=act,
+            deed,
         )
 
+    def _at_place(self, place: str) -> str:
+        self.where = place
+        return ""
+
     def _which_part(self) -> Question:
-        names = {part.part_id: part.name for part in self.flow.state.parts}
-        words = ("none", "no")
+        names = {part.part_id: part.name for part in self.hand.state.parts}
 
-        def understand(text: str) -> str:
-            return "no part of the sheet" if text.strip().casefold() in words else names[one_of(text, names, "part")]
+        def deed(text: str) -> Deed:
+            if text.strip().casefold() in ("none", "no"):
+                return Deed(told="no part of the sheet", do=lambda: self._at_part(None))
+            key = one_of(text, names, "part")
+            return Deed(told=names[key], do=lambda: self._at_part(key))
 
-        def act(text: str) -> str:
-            self.part_id = None if text.strip().casefold() in words else one_of(text, names, "part")
-            self.part_asked = True
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="which part",
                 ask=f"At which part was the {self.where}?" if self.where != "part" else "Which part was it?",
                 hint=" · ".join(f"{n} {name}" for n, name in enumerate(names.values(), 1)),
                 proposal="none",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
-    def _what(self) -> Question:
-        def act(text: str) -> str:
-            self.flow.book.hold.raise_finding(self.flow.build_id, where=self.where, part_id=self.part_id, note=text)
-            told = f"finding: {self.where}, {text.strip()}"
-            self.back()
-            return told
+    def _at_part(self, part_id: str | None) -> str:
+        self.part_id, self.part_asked = part_id, True
+        return ""
 
-        return Question(
-            prompt=Prompt(
+    def _what(self) -> Question:
+        def deed(text: str) -> Deed:
+            found = finding_deed(self.hand, self.where, self.part_id, text)
+
+            def do() -> str:
+                said = found.do()
+                self.back()
+                return said
+
+            return Deed(told=found.told, do=do)
+
+        return asked_once(
+            Prompt(
                 key="what",
                 ask="What was it?",
                 hint="in a few words, such as: seal pinched under the lower port",
-                understand=some_text("what was found"),
             ),
-            act=act,
+            deed,
         )
 
     def _cure(self, finding: "Finding") -> Question:
-        def act(text: str) -> str:
-            self.flow.book.hold.cure_finding(self.flow.build_id, finding.raised.finding_id, text)
-            return f"cure: {text.strip()}"
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"cure {finding.seq}",
                 ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
                 hint="such as: new seal, greased, screwed home by hand; only the retest shows whether it worked",
-                understand=some_text("what was done"),
             ),
-            act=act,
+            lambda text: cure_deed(self.hand, finding, text),
         )
+
+    def _raise(self) -> str:
+        self.raising = True
+        return ""
 
     def _next(self) -> Question:
         passed = self.outcome is Outcome.PASS and self.judged.stale_by is None
         word = one_word("retest", "again", "yes")
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             if command(text, ("finding",))[0]:
-                return "record a fault that was found"
+                return Deed(told="record a fault that was found", do=self._raise)
             word(text)
-            return f"attempt {self.judged.attempt + 1}: cautions first"
-
-        def act(text: str) -> str:
-            if command(text, ("finding",))[0]:
-                self.raising = True
-                return ""
-            word(text)
-            self.flow.begin_again()
-            return ""
+            return Deed(told=f"attempt {self.judged.attempt + 1}: cautions first", do=self.hand.try_again)
 
         if passed:
             ask, hint = "Passed: the loop is tight by this limit. Nothing more to do in this stage.", "Esc: the builds"
         else:
             ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "or type finding"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="after",
                 ask=ask,
                 hint=f"{hint} · retest holds once more" if passed else hint,
                 proposal=None if passed else "retest",
                 placeholder="Esc goes back to the builds" if passed else "",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
     def _advice(self) -> str:
@@ -251,16 +227,7 @@ class After:
             figures=(
                 *figures_of(closed.verdict, judged.plan, usual),
                 Figure(label="closed", value=when, bounds=str(closed.ending)),
-                *attempt_figures(self.flow.state),
+                *attempt_figures(self.hand.state),
             ),
-            reasons=(*attempt_stories(self.flow.state), *reasons[1:], *rules_of(closed.verdict, usual)),
+            reasons=(*attempt_stories(self.hand.state), *reasons[1:], *rules_of(closed.verdict, usual)),
         )
-
-
-def _parted(text: str) -> tuple[str, bool]:
-    """Part what the gauge shows from the words ``valve open``."""
-    shows = text.strip()
-    for words in ("valve open", "open"):
-        if shows.casefold().endswith(words):
-            return shows[: -len(words)].rstrip(" ,;"), True
-    return shows, False

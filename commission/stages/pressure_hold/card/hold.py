@@ -2,17 +2,16 @@
 
 from enum import StrEnum
 
-from commission.bench.ask import Question
-from commission.bench.card import CardContent, CautionLine, CautionMark
+from commission.bench.ask import Flow, Question
+from commission.bench.card import CardContent
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.after import After
-from commission.stages.pressure_hold.card.base import HoldBase
 from commission.stages.pressure_hold.card.before import Before
 from commission.stages.pressure_hold.card.planning import Planning
 from commission.stages.pressure_hold.card.ratings import Ratings
 from commission.stages.pressure_hold.card.running import Running
-from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 
 class Phase(StrEnum):
@@ -25,38 +24,34 @@ class Phase(StrEnum):
     AFTER = "after"
 
 
-class HoldFlow(HoldBase):
+class HoldFlow(Flow):
     """The way through the pressure hold of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__(book, build_id)
-        self.planning = Planning(self)
-        self.ratings = Ratings(self)
-        self.before = Before(self)
-        self.running = Running(self)
-        self.after = After(self)
-
-    # --- where we are ----------------------------------------------------------------------------------------
+        self.hand = HoldAtHand(book, build_id)
+        """The build as last read, and what is in hand."""
+        super().__init__(self.hand)
+        self.planning = Planning(self.hand)
+        self.ratings = Ratings(self.hand)
+        self.before = Before(self.hand)
+        self.running = Running(self.hand)
+        self.after = After(self.hand)
 
     @property
     def phase(self) -> Phase:
         """Where in the hold one is, from the record."""
-        hold = hold_of(self.state)
-        if hold.running:
+        hand = self.hand
+        if hand.hold.running:
             return Phase.RUNNING
-        fresh = not hold.acknowledged and not hold.printed and hold.plan is None
-        if judged_hold(self.state) is not None and fresh and not self.again:
+        if hand.shows_judged:
             return Phase.AFTER
-        if self.book.hold.missing_cautions(self.state):
+        if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             return Phase.CAUTIONS
-        if hold.plan is None or self.plan_open:
-            return Phase.PLAN
-        return Phase.STEPS
+        return Phase.PLAN if hand.hold.plan is None or hand.plan_open else Phase.STEPS
 
-    @property
-    def part_at_hand(self) -> Planning | Before | Running | After | Ratings:
-        """What asks now."""
-        match self.phase:
+    def _part(self, phase: Phase) -> Planning | Before | Running | After | Ratings:
+        """Return what asks in a phase."""
+        match phase:
             case Phase.RUNNING:
                 return self.running
             case Phase.AFTER:
@@ -70,38 +65,14 @@ class HoldFlow(HoldBase):
 
     def question(self) -> Question | None:
         """Return what is asked now."""
-        return self.part_at_hand.question()
+        return self._part(self.phase).question()
 
     def back(self) -> bool:
         """Leave a half-answered form."""
-        return self.part_at_hand.back()
-
-    # --- what is known ---------------------------------------------------------------------------------------
+        return self._part(self.phase).back()
 
     def card(self) -> CardContent:
         """Return everything that is known of the hold."""
-        return self.part_at_hand.card(
-            CardContent(
-                proves=self.stage.proves,
-                rests_on=self._rests_on(),
-                cautions=self._cautions(),
-                cautions_open=self.phase is Phase.CAUTIONS,
-            )
-        )
-
-    def _rests_on(self) -> str:
-        parts, loop = self.state.parts, self.state.volume
-        if not parts and loop is None:
-            return "the build sheet, which is still empty (F2)"
-        number = "1 part" if len(parts) == 1 else f"{len(parts)} parts"
-        return f"the build sheet: {number}, nothing else"
-
-    def _cautions(self) -> tuple[CautionLine, ...]:
-        missing = self.book.hold.missing_cautions(self.state) if not hold_of(self.state).running else ()
-        lines = []
-        for caution in self.stage.cautions_at(When.BEFORE_PRESSURE):
-            mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
-            if missing and caution.id == missing[0] and self.phase is Phase.CAUTIONS:
-                mark = CautionMark.NOW
-            lines.append(CautionLine(text=self.caution_text(caution), mark=mark))
-        return tuple(lines) if self.phase is not Phase.AFTER else ()
+        phase = self.phase
+        cautions = () if phase is Phase.AFTER else self.hand.caution_lines(When.BEFORE_PRESSURE)
+        return self._part(phase).card(self.hand.card(cautions, in_full=phase is Phase.CAUTIONS))

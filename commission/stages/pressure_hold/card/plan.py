@@ -14,6 +14,7 @@ from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, class_named, class_of
+from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.work.plan_rules import refuse_loose
 from commission.units.parse import parse
@@ -160,13 +161,6 @@ def blind_text(plan: HoldPlan, blind_s: float | None) -> str:
         f"A leak of three times the limit is found if it starts in the first {duration(seen // 60 * 60)}; "
         f"the last {forecast(blind_s)} are blind to it."
     )
-
-
-def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:
-    """Return the energy that the loop will hold [J]."""
-    from commission.physics.stored_energy import PCC2_ATMOSPHERE_PA, stored_energy
-
-    return stored_energy(PCC2_ATMOSPHERE_PA + target_gauge_pa, volume_m3)
 
 
 def remarks(plan: HoldPlan, able: "Capability") -> dict[str, str]:

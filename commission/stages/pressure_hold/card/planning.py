@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.quantity import Phrase, Quantity
-from commission.bench.ask import Question, command
+from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.deed import Deed
 from commission.bench.figures import duration, loop_volume, rate
 from commission.bench.instrument.face_form import FaceForm
 from commission.bench.instrument.form import InstrumentForm
@@ -20,11 +21,11 @@ from commission.stages.pressure_hold.card import plan as hold_plan
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume
 from commission.stages.pressure_hold.rows.verdict import usual_units
-from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.card.base import HoldBase
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import Capability
 
 _OFFERED = (InstrumentKind.THERMOMETER, InstrumentKind.BAROMETER)
@@ -38,8 +39,8 @@ _WHY = {
 class Planning:
     """Asks for the volume and the instruments where they are not known, then for the plan."""
 
-    def __init__(self, flow: "HoldBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "HoldAtHand") -> None:
+        self.hand = hand
         self.form: InstrumentForm | VolumeForm | FaceForm | None = None
         self.declined: set[InstrumentKind] = set()
         self.time_typed = False
@@ -58,9 +59,9 @@ class Planning:
         if self.typed_volume:
             self.typed_volume = ""
             return True
-        was_open, self.flow.plan_open = self.flow.plan_open, False
+        was_open, self.hand.plan_open = self.hand.plan_open, False
         if was_open:
-            self.flow.plan_draft = None
+            self.hand.plan_draft = None
         return was_open
 
     def question(self) -> Question:
@@ -78,7 +79,7 @@ class Planning:
             self.form = FaceForm(plan.gauge, self._describe_anew)
             return self.form.question()
         for kind in _OFFERED:
-            if kind not in self.declined and not self._has(kind) and judged_hold(self.flow.state) is None:
+            if kind not in self.declined and not self._has(kind) and judged_hold(self.hand.state) is None:
                 return self._offer(kind)
         return self._plan()
 
@@ -86,186 +87,175 @@ class Planning:
 
     def _take_from_form(self) -> None:
         if isinstance(self.form, VolumeForm) and self.form.stored:
-            self.flow.refresh()
-            self.flow.volume_draft, self.form = self.flow.state.measured, None
-            if self.flow.plan_draft is not None and self.flow.volume_draft is not None:
-                self.flow.plan_draft = hold_plan.changed(
-                    self.flow.plan_draft, "volume measured", self.flow.stage, self.flow.shop, self.flow.volume_draft
+            self.hand.refresh()
+            self.hand.volume_draft, self.form = self.hand.state.measured, None
+            if self.hand.plan_draft is not None and self.hand.volume_draft is not None:
+                self.hand.plan_draft = hold_plan.changed(
+                    self.hand.plan_draft, "volume measured", self.hand.stage, self.hand.shop, self.hand.volume_draft
                 )
         if isinstance(self.form, FaceForm) and self.form.done:
             gauge, self.form = self.form.gauge, None
-            self.flow.refresh()
-            if self.flow.plan_draft is not None:
-                self.flow.plan_draft = self._deciding(hold_plan.with_instrument(self.flow.plan_draft, gauge))
+            self.hand.refresh()
+            if self.hand.plan_draft is not None:
+                self.hand.plan_draft = self._deciding(hold_plan.with_instrument(self.hand.plan_draft, gauge))
         if isinstance(self.form, InstrumentForm) and self.form.stored is not None:
             new, self.form = self.form.stored, None
-            self.flow.refresh()
-            if self.flow.plan_draft is not None:
-                self.flow.plan_draft = self._deciding(hold_plan.with_instrument(self.flow.plan_draft, new))
+            self.hand.refresh()
+            if self.hand.plan_draft is not None:
+                self.hand.plan_draft = self._deciding(hold_plan.with_instrument(self.hand.plan_draft, new))
 
     def _describe_anew(self, gauge: Instrument) -> None:
         """Describe the gauge under its own id, now that its face is known; one out of use only stands in the plan."""
-        if any(one.instrument_id == gauge.instrument_id for one in self.flow.shop.instruments):
-            self.flow.book.add_instrument(gauge)
+        if any(one.instrument_id == gauge.instrument_id for one in self.hand.shop.instruments):
+            self.hand.book.add_instrument(gauge)
 
     def _loop(self) -> LoopVolume | None:
         """Return the volume that was chosen, measured, or held before; None where it must be asked for."""
-        before = self.flow.last_plan
-        judged = judged_hold(self.flow.state)
-        if self.flow.volume_draft is None and before is not None and (judged is None or judged.stale_by is None):
-            self.flow.volume_draft = LoopVolume(
+        before = self.hand.last_plan
+        judged = judged_hold(self.hand.state)
+        if self.hand.volume_draft is None and before is not None and (judged is None or judged.stale_by is None):
+            self.hand.volume_draft = LoopVolume(
                 volume_m3=before.volume_m3, u_volume_m3=before.u_volume_m3, basis=before.volume_basis
             )
-        return self.flow.volume_draft or self.flow.state.measured
+        return self.hand.volume_draft or self.hand.state.measured
 
     def _draft(self) -> HoldPlan | None:
         loop = self._loop()
-        if self.flow.plan_draft is None and loop is not None:
-            self.flow.plan_draft = hold_plan.first_plan(self.flow.stage, self.flow.shop, loop, self.flow.last_plan)
-            if self.flow.plan_draft is not None:
-                fresh = self.flow.last_plan is None
-                draft = self.flow.plan_draft
-                self.flow.plan_draft = self._deciding(draft) if fresh else self._longer(draft)
-        return self.flow.plan_draft
+        if self.hand.plan_draft is None and loop is not None:
+            self.hand.plan_draft = hold_plan.first_plan(self.hand.stage, self.hand.shop, loop, self.hand.last_plan)
+            if self.hand.plan_draft is not None:
+                fresh = self.hand.last_plan is None
+                draft = self.hand.plan_draft
+                self.hand.plan_draft = self._deciding(draft) if fresh else self._longer(draft)
+        return self.hand.plan_draft
 
     def _deciding(self, plan: HoldPlan) -> HoldPlan:
         """Return the plan with the time that decides, unless a time was typed."""
-        if self.time_typed or hold_of(self.flow.state).plan is not None:
+        if self.time_typed or self.hand.hold.plan is not None:
             return plan
-        return self.flow.book.hold.deciding(self.flow.state, plan)
+        return self.hand.holds.deciding(self.hand.state, plan)
 
     def _changed(self, plan: HoldPlan, text: str) -> HoldPlan:
         """Return the plan after one line; its time follows until a time is typed."""
-        new = hold_plan.changed(plan, text, self.flow.stage, self.flow.shop, self.flow.state.tested_volume)
+        new = hold_plan.changed(plan, text, self.hand.stage, self.hand.shop, self.hand.state.tested_volume)
         return new if hold_plan.is_time(text) else self._deciding(new)
 
     def _longer(self, plan: HoldPlan) -> HoldPlan:
         """After a hold that did not decide, propose the time that would."""
-        judged = judged_hold(self.flow.state)
+        judged = judged_hold(self.hand.state)
         closed = judged.verdict_entry if judged else None
-        needed = closed.verdict.hold_needed_s if closed and hold_of(self.flow.state).plan is None else None
+        needed = closed.verdict.hold_needed_s if closed and self.hand.hold.plan is None else None
         if needed is None or needed <= plan.hold_s:
             return plan
-        longest = next(limit.high for limit in self.flow.stage.limits if limit.id == "hold_s")
+        longest = next(limit.high for limit in self.hand.stage.limits if limit.id == "hold_s")
         return replace(plan, hold_s=min(longest, -(-needed // 300) * 300))
 
     def _has(self, kind: InstrumentKind) -> bool:
-        return any(one.kind is kind for one in self.flow.shop.instruments)
+        return any(one.kind is kind for one in self.hand.shop.instruments)
 
     def _instrument_form(self, kinds: tuple[InstrumentKind, ...]) -> InstrumentForm:
-        procedure = self.flow.book.procedure(self.flow.state)
-        target = self.flow.plan_draft.target_gauge_pa if self.flow.plan_draft else None
+        procedure = self.hand.book.procedure(self.hand.state)
+        target = self.hand.plan_draft.target_gauge_pa if self.hand.plan_draft else None
         return InstrumentForm(
-            self.flow.book, self.flow.stage, procedure.typical_instruments, kinds=kinds, target_gauge_pa=target
+            self.hand.book, self.hand.stage, procedure.typical_instruments, kinds=kinds, target_gauge_pa=target
         )
 
     # --- questions -------------------------------------------------------------------------------------------
 
-    def _take_volume(self, loop: LoopVolume) -> None:
-        self.flow.volume_draft, self.typed_volume = loop, ""
+    def _take_volume(self, loop: LoopVolume) -> str:
+        self.hand.volume_draft, self.typed_volume = loop, ""
+        return ""
+
+    def _keep_typed(self, text: str) -> str:
+        self.typed_volume = text
+        return ""
+
+    def _open(self, form: InstrumentForm | VolumeForm) -> str:
+        self.form = form
+        return ""
 
     def _volume(self) -> Question:
-        flow, loop = self.flow, self.flow.state.tested_volume
-        ways = {"strokes": STROKES, "reference": REFERENCE}
-
-        def understand(text: str) -> str:
-            word = text.strip().casefold()
-            if word == "parts" and loop is not None:
-                return f"{loop_volume(loop)}"
-            if word in ways:
-                return f"measure it on air, by {ways[word]}"
-            if not says_how_known(text):
-                typed_volume(text)
-                return f"{text.strip()}, and how it is known is asked next"
-            return loop_volume(typed_volume(text))
-
-        def act(text: str) -> str:
-            word = text.strip().casefold()
-            if word in ways:
-                self.form = VolumeForm(flow.book, flow.build_id, ways[word], flow.shop)
-                return ""
-            if word == "parts" and loop is not None:
-                self.flow.volume_draft = loop
-            elif says_how_known(text):
-                self.flow.volume_draft = typed_volume(text)
-            else:
-                self.typed_volume = text.strip()
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        loop = self.hand.state.tested_volume
+        return asked_once(
+            Prompt(
                 key="volume",
                 ask="By which volume shall the leak rate be computed?",
                 hint="parts (the build sheet) · strokes or reference (measured on air) · or type it: 1.2 L data sheets",
                 proposal="parts" if loop is not None else "strokes",
-                understand=understand,
             ),
-            act=act,
+            lambda text: self._volume_deed(text, loop),
         )
 
+    def _volume_deed(self, text: str, loop: LoopVolume | None) -> Deed:
+        word, ways = text.strip().casefold(), {"strokes": STROKES, "reference": REFERENCE}
+        if word == "parts" and loop is not None:
+            return Deed(told=loop_volume(loop), do=lambda: self._take_volume(loop))
+        if word in ways:
+            told = f"measure it on air, by {ways[word]}"
+            return Deed(told=told, do=lambda: self._open(self._volume_form(ways[word])))
+        typed = typed_volume(text)
+        if says_how_known(text):
+            return Deed(told=loop_volume(typed), do=lambda: self._take_volume(typed))
+        said = text.strip()
+        return Deed(told=f"{said}, and how it is known is asked next", do=lambda: self._keep_typed(said))
+
     def _offer(self, kind: InstrumentKind) -> Question:
-        words = ("describe", "yes", "none", "no")
-
-        def understand(text: str) -> str:
-            word = text.strip().casefold()
-            if word not in words:
-                raise InputError(f"press Enter to describe the {kind}, or type none to go without")
-            return f"describe the {kind}" if word in words[:2] else f"go without a {kind}"
-
-        def act(text: str) -> str:
-            if text.strip().casefold() in words[:2]:
-                self.form = self._instrument_form((kind,))
-            else:
-                self.declined.add(kind)
+        def decline() -> str:
+            self.declined.add(kind)
             return ""
 
-        return Question(
-            prompt=Prompt(
+        def deed(text: str) -> Deed:
+            match text.strip().casefold():
+                case "describe" | "yes":
+                    return Deed(told=f"describe the {kind}", do=lambda: self._open(self._instrument_form((kind,))))
+                case "none" | "no":
+                    return Deed(told=f"go without a {kind}", do=decline)
+                case _:
+                    raise InputError(f"press Enter to describe the {kind}, or type none to go without")
+
+        return asked_once(
+            Prompt(
                 key=f"offer {kind}",
                 ask=_WHY[kind],
                 hint="Enter describes it; type none to go without: the verdict then allows for what nobody saw.",
                 proposal="describe",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
     def _plan(self) -> Question:
-        flow, plan = self.flow, self.flow.plan_draft
+        plan = self.hand.plan_draft
         assert plan is not None  # question() saw to it
-
-        def understand(text: str) -> str:
-            if text.strip().casefold() == "accept":
-                return f"hold {duration(plan.hold_s)} at {hold_plan.rows(plan)[1][1]}, limit {rate(plan.limit_pa_m3_s)}"
-            form = self._form_for(text)
-            if form is not None:
-                return "a form opens"
-            return hold_plan.told(self._changed(plan, text), text)
-
-        def act(text: str) -> str:
-            if text.strip().casefold() == "accept":
-                flow.book.hold.plan(flow.build_id, plan)
-                flow.plan_open, flow.plan_draft = False, None
-                return "the plan of the hold"
-            form = self._form_for(text)
-            if form is not None:
-                self.form = form
-                return ""
-            new = self._changed(plan, text)
-            self.time_typed |= hold_plan.is_time(text)
-            self.flow.plan_draft = new
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="plan",
                 ask="Is this the plan? Enter accepts it; or change one thing a line.",
                 hint="such as: time 1 h · limit strict · limit 5e-3 mbar·L/s · pressure 0.4 bar · thermometer none",
                 proposal="accept",
-                understand=understand,
             ),
-            act=act,
+            lambda text: self._plan_deed(plan, text),
         )
+
+    def _plan_deed(self, plan: HoldPlan, text: str) -> Deed:
+        if text.strip().casefold() == "accept":
+            pressed = hold_plan.rows(plan)[1][1]
+            told = f"hold {duration(plan.hold_s)} at {pressed}, limit {rate(plan.limit_pa_m3_s)}"
+            return Deed(told=told, do=lambda: self._accept(plan))
+        form = self._form_for(text)
+        if form is not None:
+            return Deed(told="a form opens", do=lambda: self._open(form))
+        new, timed = self._changed(plan, text), hold_plan.is_time(text)
+        return Deed(told=hold_plan.told(new, text), do=lambda: self._change(new, timed=timed))
+
+    def _accept(self, plan: HoldPlan) -> str:
+        self.hand.holds.plan(self.hand.build_id, plan)
+        self.hand.plan_open, self.hand.plan_draft = False, None
+        return "the plan of the hold"
+
+    def _change(self, new: HoldPlan, *, timed: bool) -> str:
+        self.time_typed |= timed
+        self.hand.plan_draft = new
+        return ""
 
     def _form_for(self, text: str) -> InstrumentForm | VolumeForm | None:
         word, rest = command(text, hold_plan.WORDS)
@@ -273,10 +263,11 @@ class Planning:
             kinds = {"gauge": hold_plan.GAUGES, "thermometer": _OFFERED[:1], "barometer": _OFFERED[1:]}
             return self._instrument_form(kinds[word]) if word in kinds else None
         if word == "measure":
-            flow = self.flow
-            method = REFERENCE if rest.casefold().startswith("ref") else STROKES
-            return VolumeForm(flow.book, flow.build_id, method, flow.shop)
+            return self._volume_form(REFERENCE if rest.casefold().startswith("ref") else STROKES)
         return None
+
+    def _volume_form(self, method: str) -> VolumeForm:
+        return VolumeForm(self.hand.book, self.hand.build_id, method, self.hand.shop)
 
     # --- the card --------------------------------------------------------------------------------------------
 
@@ -290,7 +281,7 @@ class Planning:
         loop = self._loop()
         plan = self._draft() if loop is not None else None
         if plan is None:
-            known = self.flow.state.tested_volume
+            known = self.hand.state.tested_volume
             figures = (Figure(label="loop volume", value=loop_volume(known)),) if known else ()
             return replace(card, step=self._step(), figures=figures)
         return self._with_capability(card, plan)
@@ -323,17 +314,17 @@ class Planning:
 
     def _warnings(self, plan: HoldPlan) -> list[Phrase]:
         """Return what is wrong with the loop or with the gauge of this plan; other gauges play no part here."""
-        sheet, ratio = self.flow.book.sheet, self.flow.stage.limit("gauge_range_ratio")
-        loop = sheet.warnings(self.flow.state, plan.target_gauge_pa)
+        sheet, ratio = self.hand.book.sheet, self.hand.stage.limit("gauge_range_ratio")
+        loop = sheet.warnings(self.hand.state, plan.target_gauge_pa)
         of_gauge = sheet.gauge_warnings(plan.gauge, plan.target_gauge_pa, ratio)
         found = [*(phrase for phrase in loop if not phrase.code.startswith("gauge_")), *of_gauge]
         return [phrase for phrase in found if phrase is not None]
 
     def _blind_s(self, plan: HoldPlan) -> float | None:
-        return self.flow.book.hold.blind_s(self.flow.state, plan)
+        return self.hand.holds.blind_s(self.hand.state, plan)
 
     def _capability(self, plan: HoldPlan) -> "Capability":
-        return self.flow.book.hold.capability(self.flow.state, plan)
+        return self.hand.holds.capability(self.hand.state, plan)
 
 
 def _able_line(able: "Capability", plan: HoldPlan) -> VerdictLine:

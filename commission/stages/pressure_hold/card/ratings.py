@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.bench.ask import Question, command
+from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure
+from commission.bench.deed import Deed, said
 from commission.bench.figures import pressure
 from commission.bench.prompt import Prompt
 from commission.record.machine.loop import names_of, unrated_parts
@@ -15,19 +16,19 @@ from commission.record.machine.parts import Part
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.card.base import HoldBase
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 
 class Ratings:
     """Asks for the rating of one part after the other."""
 
-    def __init__(self, flow: "HoldBase") -> None:
-        self.flow = flow
+    def __init__(self, hand: "HoldAtHand") -> None:
+        self.hand = hand
 
     @property
     def unrated(self) -> tuple[Part, ...]:
         """The parts that the pressure would reach and nobody knows the rating of."""
-        return unrated_parts(self.flow.state.tested_parts)
+        return unrated_parts(self.hand.state.tested_parts)
 
     def back(self) -> bool:
         """Nothing here is half answered."""
@@ -35,31 +36,26 @@ class Ratings:
 
     def question(self) -> Question:
         """Return what is asked of the first of them."""
-        flow, part = self.flow, self.unrated[0]
-
-        def understand(text: str) -> str:
-            word, rest = command(text, ("out",))
-            if word:
-                return f"{part.name} is left out of the test: {_reason(rest)}"
-            return f"{part.name}: at most {pressure(_rating(text).si, 'bar')}"
-
-        def act(text: str) -> str:
-            word, rest = command(text, ("out",))
-            if word:
-                flow.book.sheet.leave_out(flow.build_id, part.part_id, _reason(rest))
-            else:
-                flow.book.sheet.rate_part(flow.build_id, part.part_id, _rating(text))
-            return understand(text)
-
-        return Question(
-            prompt=Prompt(
+        part = self.unrated[0]
+        return asked_once(
+            Prompt(
                 key=f"rating {part.part_id}",
                 ask=f"No rating is known of {clip(part.name)}. Which pressure does its maker allow?",
                 hint="such as 0.8 bar · unknown: out and why, then close it off: no pressure may reach it",
-                understand=understand,
             ),
-            act=act,
+            lambda text: self._deed(part, text),
         )
+
+    def _deed(self, part: Part, text: str) -> Deed:
+        sheet, build_id = self.hand.book.sheet, self.hand.build_id
+        word, rest = command(text, ("out",))
+        if word:
+            reason = _reason(rest)
+            told = f"{part.name} is left out of the test: {reason}"
+            return said(told, lambda: sheet.leave_out(build_id, part.part_id, reason))
+        rating = _rating(text)
+        told = f"{part.name}: at most {pressure(rating.si, 'bar')}"
+        return said(told, lambda: sheet.rate_part(build_id, part.part_id, rating))
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the parts concerned."""
@@ -69,7 +65,7 @@ class Ratings:
                 value="" if part.max_gauge_pa is None else pressure(part.max_gauge_pa, "bar"),
                 bounds="rating not known" if part.max_gauge_pa is None else "",
             )
-            for part in self.flow.state.tested_parts
+            for part in self.hand.state.tested_parts
         )
         return replace(
             card,

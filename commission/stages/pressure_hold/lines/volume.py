@@ -5,7 +5,8 @@ from collections.abc import Callable
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
-from commission.bench.ask import Question, one_of
+from commission.bench.ask import Question, asked_once, one_of
+from commission.bench.deed import Deed
 from commission.bench.figures import loop_volume
 from commission.bench.prompt import Prompt
 from commission.record.machine.loop import LoopVolume
@@ -46,26 +47,22 @@ def says_how_known(text: str) -> bool:
     return known is not None or parse_with_uncertainty(figure, Quantity.VOLUME)[1] is not None
 
 
-def known_question(typed: str, take: Callable[[LoopVolume], object]) -> Question:
+def known_question(typed: str, take: Callable[[LoopVolume], str]) -> Question:
     """Ask how a volume is known that was typed without saying so."""
 
-    def read(text: str) -> LoopVolume:
-        return typed_volume(f"{typed} {one_of(text, _NAMES, 'answer')}")
+    def read(text: str) -> Deed:
+        loop = typed_volume(f"{typed} {one_of(text, _NAMES, 'answer')}")
+        return Deed(told=loop_volume(loop), do=lambda: take(loop))
 
-    def act(text: str) -> str:
-        take(read(text))
-        return ""
-
-    return Question(
-        prompt=Prompt(
+    return asked_once(
+        Prompt(
             key="volume known",
             ask=f"How is the volume {clip(typed)} known? That decides how far it can be off.",
             hint=" · ".join(f"{number} {known}" for number, known in enumerate(VolumeKnown, 1))
             + " · Esc: type it again",
             proposal=str(VolumeKnown.GUESSED),
-            understand=lambda text: loop_volume(read(text)),
         ),
-        act=act,
+        read,
     )
 
 

@@ -35,10 +35,10 @@ class PressureHoldScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = judged_hold(self.flow.state)
+        judged = judged_hold(self.flow.hand.state)
         after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else hold_of(self.flow.state).attempt
-        return f"{self.flow.state.name} · pressure hold{f', attempt {attempt}' if attempt > 1 else ''}"
+        attempt = judged.attempt if after and judged else hold_of(self.flow.hand.state).attempt
+        return f"{self.flow.hand.state.name} · pressure hold{f', attempt {attempt}' if attempt > 1 else ''}"
 
     def show(self) -> None:
         """Show card, clock and curve."""
@@ -66,7 +66,7 @@ class PressureHoldScreen(FlowScreen):
             self._clock.read(running.last_pressure())
 
     def _axes(self) -> CurveAxes:
-        unit = self.flow.running.plan.gauge.unit
+        unit = self.flow.hand.plan.gauge.unit
         unit_pa = parse(f"1 {unit}", Quantity.PRESSURE_DIFFERENCE).si
 
         def pressure_text(pa: float) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from commission.base.verdict import Outcome
 from commission.bench.face import Running, Urgency
 from commission.bench.figures import duration
+from commission.procedure.model import When
 from commission.record.build_state import HOLD
 from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
@@ -44,7 +45,7 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
 
 
 def _prepared(book: Logbook, state: BuildState) -> str:
-    cautions = len(book.hold.missing_cautions(state))
+    cautions = len(book.hold.missing_cautions(state, When.BEFORE_PRESSURE))
     if cautions:
         return f"{cautions} cautions"
     return "a plan" if hold_of(state).plan is None else "steps, first reading"

@@ -10,9 +10,9 @@ from commission.base.quantity import Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
-from commission.record.entries import CautionAcknowledged, CautionsPrinted, FindingCured, FindingRaised, StepDone
+from commission.record.entries import FindingCured, FindingRaised
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
-from commission.record.stage_work import refuse_unanswered
+from commission.record.stage_work import StageWork, refuse_unanswered
 from commission.stages.pressure_hold.entries import (
     Ending,
     HoldClosed,
@@ -46,11 +46,11 @@ PLACES = ("fitting", "seal", "part", "rig", "unknown")
 """Where a finding can be: the rig is the pump, hose and coupling of the test itself."""
 
 
-class Holds:
+class Holds(StageWork):
     """The use cases of the pressure hold."""
 
     def __init__(self, book: Record) -> None:
-        self._book = book
+        super().__init__(book, STAGE)
         self.times = HoldTimes(book)
         """When a hold began, and what can be read by now."""
 
@@ -64,27 +64,21 @@ class Holds:
         NotAllowed
             If it tells the rating of the weakest part while a part has none.
         """
-        state = self._preparing(build_id)
-        cautions = self._book.procedure(state).stage(STAGE).cautions
-        if any(caution.id == caution_id and "{rating}" in caution.text for caution in cautions):
+        state = self.unlocked(build_id)
+        if any(caution.id == caution_id and "{rating}" in caution.text for caution in self.stage(state).cautions):
             refuse_unrated(state.tested_parts)
-        return self._book.record(
-            build_id, CautionAcknowledged(stage=STAGE, attempt=hold_of(state).attempt, caution=caution_id, text=text)
-        )
+        return super().acknowledge(build_id, caution_id, text)
 
-    def print_cautions(self, build_id: str) -> Logged:
-        """Record that the cautions were printed on a command line, where nobody can be asked.
+    def print_cautions(self, build_id: str, *whens: When) -> Logged:
+        """Record that cautions were printed where nobody can be asked; those before pressure if no moment is given.
 
         Raises
         ------
         NotAllowed
             If a part has no rating, so that they could not tell it.
         """
-        state = self._preparing(build_id)
-        refuse_unrated(state.tested_parts)
-        cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
-        ids = tuple(caution.id for caution in cautions)
-        return self._book.record(build_id, CautionsPrinted(stage=STAGE, attempt=hold_of(state).attempt, cautions=ids))
+        refuse_unrated(self.unlocked(build_id).tested_parts)
+        return super().print_cautions(build_id, *(whens or (When.BEFORE_PRESSURE,)))
 
     def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
         """Record that a step was done.
@@ -94,15 +88,8 @@ class Holds:
         NotAllowed
             If cautions are unanswered, the plan is missing, or the step is not the next one.
         """
-        state = self._preparing(build_id)
-        self._refuse_unready(state)
-        missing = self.missing_steps(state)
-        if not missing or missing[0] != step_id:
-            next_step = f"next is: {missing[0]}" if missing else "all are done"
-            raise NotAllowed(f'step "{step_id}" is not the next one; {next_step}')
-        return self._book.record(
-            build_id, StepDone(stage=STAGE, attempt=hold_of(state).attempt, step=step_id, note=note)
-        )
+        self._refuse_unready(self.unlocked(build_id))
+        return super().do_step(build_id, step_id, note)
 
     def plan(self, build_id: str, plan: HoldPlan) -> Logged:
         """Record how the hold is to be run and judged; may be repeated until the start.
@@ -112,9 +99,9 @@ class Holds:
         NotAllowed
             If the plan contradicts itself or the loop.
         """
-        state = self._preparing(build_id)
-        refuse_plan(state, self._book.procedure(state).stage(STAGE), plan)
-        return self._book.record(build_id, HoldPlanned(attempt=hold_of(state).attempt, plan=plan))
+        state = self.unlocked(build_id)
+        refuse_plan(state, self.stage(state), plan)
+        return self.book.record(build_id, HoldPlanned(attempt=hold_of(state).attempt, plan=plan))
 
     def isolate(self, build_id: str, how: SourceOff) -> Logged:
         """Record how the source is kept from feeding the loop; the last answer before the start counts.
@@ -124,8 +111,8 @@ class Holds:
         NotAllowed
             If a hold runs already, or a finding must be cured first.
         """
-        attempt = hold_of(self._preparing(build_id)).attempt
-        return self._book.record(build_id, SourceIsolated(attempt=attempt, how=how))
+        attempt = hold_of(self.unlocked(build_id)).attempt
+        return self.book.record(build_id, SourceIsolated(attempt=attempt, how=how))
 
     def start(
         self,
@@ -151,7 +138,7 @@ class Holds:
         NotAllowed
             If anything that must come before is missing, or the gauge stands above a rating; the message says what.
         """
-        state = self._preparing(build_id)
+        state = self.unlocked(build_id)
         if began_ms is not None:
             self.times.refuse_began(state, began_ms)
         self._refuse_unready(state)
@@ -166,40 +153,28 @@ class Holds:
             absolute = gauge.quantity is Quantity.ABSOLUTE_PRESSURE
             room = (barometer.si if barometer else STANDARD_ATMOSPHERE_PA) if absolute else 0.0
             refuse_above_rating(state.tested_parts, gauge.si - room, "the gauge at")
-        return self._book.record(
+        return self.book.record(
             build_id,
             HoldStarted(
                 attempt=hold.attempt,
                 plan=hold.plan,
-                series=self._book.new_id(),
+                series=self.book.new_id(),
                 left_out=tuple(part.name for part in state.parts if part.part_id in state.left_out),
                 began_ms=began_ms,
             ),
         )
 
-    def missing_cautions(self, state: BuildState) -> tuple[str, ...]:
-        """Return the ids of the cautions that are still unanswered in the attempt at hand, in order."""
-        cautions = self._book.procedure(state).stage(STAGE).cautions_at(When.BEFORE_PRESSURE)
-        hold = hold_of(state)
-        seen = hold.acknowledged | hold.printed
-        return tuple(caution.id for caution in cautions if caution.id not in seen)
-
-    def missing_steps(self, state: BuildState) -> tuple[str, ...]:
-        """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
-        steps = self._book.procedure(state).stage(STAGE).steps
-        return tuple(step.id for step in steps if step.id not in hold_of(state).steps)
-
     def capability(self, state: BuildState, plan: HoldPlan) -> Capability:
         """Return what a plan can decide, before it is started."""
-        return capability(self._book.procedure(state), plan)
+        return capability(self.book.procedure(state), plan)
 
     def deciding(self, state: BuildState, plan: HoldPlan) -> HoldPlan:
         """Return the plan with the time that will decide for its gauge, volume and limit; as it is where none would."""
-        return deciding_plan(self._book.procedure(state), plan)
+        return deciding_plan(self.book.procedure(state), plan)
 
     def blind_s(self, state: BuildState, plan: HoldPlan) -> float | None:
         """Return how long before the end of a planned hold a leak may start unseen [s]; None: nothing guards there."""
-        return blind_before(self._book.procedure(state), plan)
+        return blind_before(self.book.procedure(state), plan)
 
     # --- while it runs ---------------------------------------------------------------------------------------
 
@@ -226,9 +201,9 @@ class Holds:
             raise NotAllowed("nothing was read; type at least the gauge")
         self.times.refuse_typed(hold_of(state), observed_ms)
         if pressure is not None:
-            refuse_same_moment(self._book, hold_of(state), observed_ms)
+            refuse_same_moment(self.book, hold_of(state), observed_ms)
         taken = ReadingTaken(attempt=hold_of(state).attempt, pressure=pressure, air=air, barometer=barometer, note=note)
-        return self._book.record(build_id, taken, observed_ms=observed_ms, uid=uid)
+        return self.book.record(build_id, taken, observed_ms=observed_ms, uid=uid)
 
     def stream(self, build_id: str, samples: list[Sample], *, header: str = "") -> int:
         """Store streamed samples of the running hold and return how many its series now holds.
@@ -244,13 +219,13 @@ class Holds:
         """
         hold = hold_of(self._running(build_id))
         self.times.refuse_future(build_id, hold, samples)
-        return self._book.record_samples(hold.series, samples, header)
+        return self.book.record_samples(hold.series, samples, header)
 
     def seal_stream(self, build_id: str) -> None:
         """Seal the last samples of the running hold, when no more come for now; nothing happens where none runs."""
-        hold = hold_of(self._book.build(build_id))
-        if hold.running and self._book.log.last_sample(hold.series) is not None:
-            self._book.record_samples(hold.series, [], seal=True)
+        hold = hold_of(self.book.build(build_id))
+        if hold.running and self.book.log.last_sample(hold.series) is not None:
+            self.book.record_samples(hold.series, [], seal=True)
 
     def extend(self, build_id: str, hold_s: float) -> Logged:
         """Let a hold that has not decided go on.
@@ -264,14 +239,14 @@ class Holds:
         plan = hold_of(state).plan
         if plan is None or hold_s <= plan.hold_s:
             raise NotAllowed("an extended hold must be longer than it was planned")
-        return self._book.record(build_id, HoldExtended(attempt=hold_of(state).attempt, hold_s=hold_s))
+        return self.book.record(build_id, HoldExtended(attempt=hold_of(state).attempt, hold_s=hold_s))
 
     def verdict(self, state: BuildState) -> HoldVerdict | None:
         """Judge the running hold as it stands, or the last one again; None where there is nothing to judge."""
         hold = hold_of(state) if hold_of(state).running else judged_hold(state)
         if hold is None or hold.started is None:
             return None
-        return judge(self._book, state, hold, self.elapsed_s(state))
+        return judge(self.book, state, hold, self.elapsed_s(state))
 
     def elapsed_s(self, state: BuildState) -> float:
         """Return how long the running hold has been going [s]; 0 where none runs."""
@@ -288,16 +263,16 @@ class Holds:
             If no hold runs.
         """
         state = self._running(build_id)
-        verdict = judge(self._book, state, hold_of(state), self.elapsed_s(state), ending=ending)
+        verdict = judge(self.book, state, hold_of(state), self.elapsed_s(state), ending=ending)
         verdict = replace(verdict, picture=None)
-        seal = self._book.log.seal(hold_of(state).series)
-        self._book.record(
+        seal = self.book.log.seal(hold_of(state).series)
+        self.book.record(
             build_id,
             HoldClosed(
                 attempt=hold_of(state).attempt,
                 ending=ending,
                 verdict=verdict,
-                program=self._book.program,
+                program=self.book.program,
                 samples=seal.count,
                 digest=seal.digest,
             ),
@@ -321,11 +296,11 @@ class Holds:
         NotAllowed
             If no hold was judged yet, or the gauge does not stand at zero.
         """
-        judged = judged_hold(self._book.build(build_id))
+        judged = judged_hold(self.book.build(build_id))
         if judged is None or judged.plan is None:
             raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
         refuse_not_zero(judged.plan.gauge, gauge, valve_open=valve_open)
-        return self._book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge, valve_open=valve_open))
+        return self.book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge, valve_open=valve_open))
 
     def raise_finding(self, build_id: str, *, where: str, part_id: str | None, note: str) -> Logged:
         """Record a fault that was found.
@@ -335,16 +310,16 @@ class Holds:
         NotAllowed
             If the place is not one of those known, or nothing is said of it.
         """
-        state = self._book.build(build_id)
+        state = self.book.build(build_id)
         if where not in PLACES:
             raise NotAllowed(f'"{where}" is no place; say one of {", ".join(PLACES)}')
         if not note.strip():
             raise NotAllowed("say what was found")
         attempt = (judged_hold(state) or hold_of(state)).attempt
-        return self._book.record(
+        return self.book.record(
             build_id,
             FindingRaised(
-                finding_id=self._book.new_id(),
+                finding_id=self.book.new_id(),
                 stage=STAGE,
                 attempt=attempt,
                 where=where,
@@ -363,17 +338,24 @@ class Holds:
         NotAllowed
             If nothing is said of the cure.
         """
-        state = self._book.build(build_id)
+        state = self.book.build(build_id)
         if all(finding.raised.finding_id != finding_id for finding in state.findings):
             raise UnknownName("there is no such finding; look at the list of findings")
         if not cure.strip():
             raise NotAllowed("say what was done")
-        return self._book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
+        return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
 
     # --- refusals --------------------------------------------------------------------------------------------
 
-    def _preparing(self, build_id: str) -> BuildState:
-        state = self._book.build(build_id)
+    def unlocked(self, build_id: str) -> BuildState:
+        """Return the state of a build whose next hold may be prepared.
+
+        Raises
+        ------
+        NotAllowed
+            If a hold runs, or a fault was not recorded or not cured yet; the message says what.
+        """
+        state = super().unlocked(build_id)
         if hold_of(state).running:
             raise NotAllowed("a hold is running; end it first")
         judged = judged_hold(state)
@@ -386,14 +368,14 @@ class Holds:
         return state
 
     def _running(self, build_id: str) -> BuildState:
-        state = self._book.build(build_id)
+        state = self.book.build(build_id)
         if not hold_of(state).running:
             raise NotAllowed("no hold is running; start one first")
         return state
 
     def _refuse_unready(self, state: BuildState) -> None:
-        refuse_unanswered(self.missing_cautions(state))
+        refuse_unanswered(self.missing_cautions(state, When.BEFORE_PRESSURE))
         hold = hold_of(state)
         if hold.plan is None:
             raise NotAllowed("the hold has no plan yet; choose gauge, volume, limit, pressure and time first")
-        refuse_plan(state, self._book.procedure(state).stage(STAGE), hold.plan, hold.planned_seq)
+        refuse_plan(state, self.stage(state), hold.plan, hold.planned_seq)

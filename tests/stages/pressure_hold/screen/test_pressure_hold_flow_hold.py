@@ -1,5 +1,7 @@
 """The pressure hold, asked one thing at a time, from the first caution to the retest that passes."""
 
+from collections.abc import Mapping
+
 import pytest
 
 from commission.__main__ import job
@@ -9,7 +11,16 @@ from commission.bench.card import CautionMark
 from commission.bench.needs import need_of
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
-from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldStarted, PressureLetDown, ReadingTaken
+from commission.stages.pressure_hold.entries import (
+    Ending,
+    HoldClosed,
+    HoldPlan,
+    HoldStarted,
+    PressureLetDown,
+    ReadingTaken,
+)
+from commission.stages.pressure_hold.lines import running
+from commission.stages.pressure_hold.lines.reading import Line, read_line
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of, judged_hold
 from tests.answers import HOLD
 from tests.fakes import HandClock
@@ -150,10 +161,10 @@ def test_what_is_no_plan_changes_nothing(text: str) -> None:
     book, log, _, build = with_parts()
     flow = HoldFlow(book, build)
     led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "none", "none"])
-    plan, head = flow.plan_draft, log.head()
+    plan, head = flow.hand.plan_draft, log.head()
     with pytest.raises(InputError):
         flow.answer(text)
-    assert flow.plan_draft == plan
+    assert flow.hand.plan_draft == plan
     assert log.head() == head
 
 
@@ -248,10 +259,26 @@ def test_a_line_is_shown_as_understood_before_it_is_stored() -> None:
     assert prompt.understand("497,5 21.3") == "gauge 497.5 mbar · air 21.3 °C"
 
 
+def test_a_line_is_read_once_from_the_look_at_it_to_its_entry(monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[str] = []
+
+    def reading(text: str, plan: HoldPlan, expected: Mapping[str, float]) -> Line:
+        read.append(text)
+        return read_line(text, plan, expected)
+
+    monkeypatch.setattr(running, "read_line", reading)
+    flow, _, _ = started(readings=1)
+    prompt = flow.now()
+    assert prompt is not None
+    told = prompt.understand("499.9 21.0")
+    assert flow.answer("499.9 21.0").endswith(f"· {told}")
+    assert read == ["499.9 21.0"]
+
+
 def test_the_air_may_be_left_out_of_a_line() -> None:
     flow, book, clock = started(readings=2)
     hold_for(flow, clock, ["499.9"])
-    last = hold_of(book.build(flow.build_id)).readings[-1].reading
+    last = hold_of(book.build(flow.hand.build_id)).readings[-1].reading
     assert last.air is None
     assert last.pressure is not None
     assert last.pressure.typed == "499.9"
@@ -275,15 +302,15 @@ def test_one_reading_has_no_verdict_yet() -> None:
 
 def test_undo_withdraws_the_last_reading_with_a_reason() -> None:
     flow, book, _ = started(readings=4)
-    before = len(hold_of(book.build(flow.build_id)).readings)
+    before = len(hold_of(book.build(flow.hand.build_id)).readings)
     led(flow, ["undo"])
     with pytest.raises(InputError, match="type why the entry is wrong"):
         flow.answer("undo")
     led(flow, ["read the wrong scale"])
-    state = book.build(flow.build_id)
+    state = book.build(flow.hand.build_id)
     assert len(hold_of(state).readings) == before - 1
     assert len(state.withdrawn) == 1
-    assert flow.running.asking == ""
+    assert flow.running.asking.what == ""
 
 
 def test_a_note_leaves_the_verdict_as_it_was() -> None:
@@ -302,7 +329,7 @@ def test_a_reading_typed_late_keeps_the_time_it_was_seen() -> None:
     clock.run(240)
     flow.refresh()
     led(flow, ["at 15:25 499,9 21.0"])
-    last = hold_of(book.build(flow.build_id)).readings[-1]
+    last = hold_of(book.build(flow.hand.build_id)).readings[-1]
     assert last.elapsed.elapsed_s == pytest.approx(700, abs=1)
 
 
@@ -338,12 +365,12 @@ def test_a_number_far_from_the_reading_before_is_asked_about() -> None:
 def test_an_early_end_asks_back_first() -> None:
     flow, book, _ = started(readings=4)
     led(flow, ["end"])
-    assert hold_of(book.build(flow.build_id)).running
+    assert hold_of(book.build(flow.hand.build_id)).running
     assert "before its planned end" in asked(flow)
     assert flow.back()
-    assert hold_of(book.build(flow.build_id)).running
+    assert hold_of(book.build(flow.hand.build_id)).running
     led(flow, ["end", ""])
-    closed = judged_hold(book.build(flow.build_id))
+    closed = judged_hold(book.build(flow.hand.build_id))
     assert closed is not None
     assert closed.verdict_entry is not None
     assert closed.verdict_entry.ending is Ending.BY_HAND
@@ -357,7 +384,7 @@ def test_the_planned_end_offers_the_verdict() -> None:
     assert prompt is not None
     assert prompt.proposal == "end"
     led(flow, [""])
-    judged = judged_hold(book.build(flow.build_id))
+    judged = judged_hold(book.build(flow.hand.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None
     assert judged.verdict_entry.ending is Ending.PLANNED
@@ -382,7 +409,7 @@ def test_an_inconclusive_end_offers_to_go_on() -> None:
         assert prompt is not None
         assert (prompt.proposal or "").startswith("extend ")
         led(flow, [""])
-        hold = hold_of(book.build(flow.build_id))
+        hold = hold_of(book.build(flow.hand.build_id))
         assert hold.looks == 2
         assert hold.running
     else:
@@ -393,7 +420,7 @@ def test_a_gross_leak_is_called_early() -> None:
     flow, book, _ = started(readings=5, loss_mbar=40.0)
     assert "far beyond the limit" in asked(flow)
     led(flow, [""])
-    judged = judged_hold(book.build(flow.build_id))
+    judged = judged_hold(book.build(flow.hand.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None
     assert judged.verdict_entry.ending is Ending.GROSS_LEAK
@@ -403,7 +430,7 @@ def test_a_gross_leak_is_called_early() -> None:
 def test_a_hold_that_was_broken_off_is_invalid() -> None:
     flow, book, _ = started(readings=4)
     led(flow, ["abandon", "knocked the bench"])
-    judged = judged_hold(book.build(flow.build_id))
+    judged = judged_hold(book.build(flow.hand.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None
     assert judged.verdict_entry.verdict.outcome is Outcome.INVALID
@@ -412,7 +439,7 @@ def test_a_hold_that_was_broken_off_is_invalid() -> None:
 def test_another_program_start_finds_the_hold_where_it_was() -> None:
     flow, book, clock = started(readings=4)
     clock.run(120)
-    again = HoldFlow(book, flow.build_id)
+    again = HoldFlow(book, flow.hand.build_id)
     assert again.phase is Phase.RUNNING
     assert again.running.elapsed_s == pytest.approx(900 + 120)
     assert again.running.last_pressure() == "500.0 mbar"
@@ -454,7 +481,7 @@ def test_the_pressure_is_let_down_before_anything_else() -> None:
         with pytest.raises(NotAllowed, match=r"zero is at most 0\.1 mbar"):
             flow.answer(shows)
     led(flow, ["0"])
-    let_down = book.entries(flow.build_id)[-1].payload
+    let_down = book.entries(flow.hand.build_id)[-1].payload
     assert isinstance(let_down, PressureLetDown)
     assert (let_down.attempt, let_down.gauge.si) == (1, 0.0)
 
@@ -473,7 +500,7 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     led(flow, ["0", "seal", "cpu", "pinched under the lower port"])
     assert "What was done about it" in asked(flow)
     led(flow, ["new seal, greased"])
-    finding = book.build(flow.build_id).findings[0]
+    finding = book.build(flow.hand.build_id).findings[0]
     assert (finding.raised.where, finding.raised.note) == ("seal", "pinched under the lower port")
     assert finding.cure == "new seal, greased"
     led(flow, [""])
@@ -483,7 +510,7 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     clock.run(5)
     flow.refresh()
     led(flow, ["", "0"])
-    state = book.build(flow.build_id)
+    state = book.build(flow.hand.build_id)
     assert [hold.verdict_entry.verdict.outcome for hold in holds_of(state) if hold.verdict_entry] == [
         Outcome.FAIL,
         Outcome.PASS,
@@ -499,7 +526,7 @@ def test_esc_forgets_a_half_typed_finding() -> None:
     led(flow, ["0", "seal"])
     assert flow.back()
     assert "Where was the fault" in asked(flow)
-    assert not book.build(flow.build_id).findings
+    assert not book.build(flow.hand.build_id).findings
 
 
 def test_the_list_of_builds_says_what_is_needed_next_all_along() -> None:
@@ -526,9 +553,9 @@ def test_a_part_changed_after_a_pass_makes_it_stale() -> None:
     clock.run(5)
     flow.refresh()
     led(flow, ["", "0"])
-    led(SheetFlow(book, flow.build_id), ["pump", ""])
+    led(SheetFlow(book, flow.hand.build_id), ["pump", ""])
     flow.refresh()
     verdict = flow.content().verdict
     assert verdict is not None
     assert verdict.word == "stale"
-    assert need_of(book, job().stages(), book.build(flow.build_id)).word == "stale"
+    assert need_of(book, job().stages(), book.build(flow.hand.build_id)).word == "stale"

@@ -38,7 +38,7 @@ def test_how_a_volume_is_known_is_asked_and_decides_its_uncertainty(answer: str,
     flow, _ = planned("1.2 L")
     assert "How is the volume" in asked(flow)
     led(flow, [answer, *GAUGE, *WITHOUT])
-    plan = flow.plan_draft
+    plan = flow.hand.plan_draft
     assert plan is not None
     assert plan.volume_basis == basis
     assert 2 * plan.u_volume_m3 * 1e6 == pytest.approx(half_ml)
@@ -47,7 +47,7 @@ def test_how_a_volume_is_known_is_asked_and_decides_its_uncertainty(answer: str,
 def test_a_volume_that_says_how_good_it_is_asks_no_more() -> None:
     for typed, half_ml in ((VOLUME, 60), ("1.2 L data sheets", 120), ("1,2 L ± 5 % data sheets", 60)):
         flow, _ = planned(typed, *GAUGE, *WITHOUT)
-        plan = flow.plan_draft
+        plan = flow.hand.plan_draft
         assert plan is not None
         assert 2 * plan.u_volume_m3 * 1e6 == pytest.approx(half_ml)
 
@@ -60,10 +60,10 @@ def test_esc_takes_a_volume_back_before_it_is_known_how() -> None:
 
 def test_a_volume_changed_in_the_plan_counts_as_guessed_until_it_is_said_how_it_is_known() -> None:
     flow, _ = planned(VOLUME, *GAUGE, *WITHOUT, "volume 1.4 L")
-    assert flow.plan_draft is not None
-    assert flow.plan_draft.volume_basis == "guessed"
+    assert flow.hand.plan_draft is not None
+    assert flow.hand.plan_draft.volume_basis == "guessed"
     led(flow, ["volume 1.4 L data sheets"])
-    assert flow.plan_draft.volume_basis == "data sheets"
+    assert flow.hand.plan_draft.volume_basis == "data sheets"
 
 
 # --- the gauge -------------------------------------------------------------------------------------------------------
@@ -122,8 +122,8 @@ def test_an_untapped_dial_needs_longer_than_a_tapped_one_for_the_same_limit() ->
     times = []
     for tapped in ("yes", "no"):
         flow, _ = planned(VOLUME, "dial", "5 mbar mark", tapped, "", "", "", "", "none")
-        assert flow.plan_draft is not None
-        times.append(flow.plan_draft.hold_s)
+        assert flow.hand.plan_draft is not None
+        times.append(flow.hand.plan_draft.hold_s)
     assert times[0] < times[1]
 
 
@@ -132,13 +132,13 @@ def test_an_untapped_dial_needs_longer_than_a_tapped_one_for_the_same_limit() ->
 
 def test_a_limit_that_lets_water_out_is_no_limit_of_a_plan() -> None:
     flow, _ = planned(VOLUME, *GAUGE, *WITHOUT)
-    before = flow.plan_draft
+    before = flow.hand.plan_draft
     with pytest.raises(NotAllowed, match="looser than watertight, which lets water out; take at most"):
         led(flow, ["limit 0.03 mbar·L/s"])
-    assert flow.plan_draft == before
+    assert flow.hand.plan_draft == before
     led(flow, ["limit 1e-2 mbar·L/s"])
-    assert flow.plan_draft is not None
-    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
+    assert flow.hand.plan_draft is not None
+    assert flow.hand.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
 
 
 def test_two_limits_have_names_and_say_what_they_mean_in_water_a_year() -> None:
@@ -147,19 +147,19 @@ def test_two_limits_have_names_and_say_what_they_mean_in_water_a_year() -> None:
     assert "Limit watertight: at most 1.8 L of water a year" in reasons
     assert "Limit strict: at most 360 mL of water a year" in reasons
     led(flow, ["limit strict"])
-    assert flow.plan_draft is not None
-    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(2e-4)
+    assert flow.hand.plan_draft is not None
+    assert flow.hand.plan_draft.limit_pa_m3_s == pytest.approx(2e-4)
     assert flow.content().figures[0].value == "2×10⁻³ mbar·L/s"
     assert any(reason.startswith("The limit (strict) means one hole of") for reason in flow.content().reasons)
     led(flow, ["watertight"])
-    assert flow.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
+    assert flow.hand.plan_draft.limit_pa_m3_s == pytest.approx(1e-3)
 
 
 def test_the_plan_starts_at_the_time_that_decides_and_follows_what_is_changed() -> None:
     flow, book = planned(VOLUME, *GAUGE, "", "", "", "none")
-    first = flow.plan_draft
+    first = flow.hand.plan_draft
     assert first is not None
-    able = book.hold.capability(flow.state, first)
+    able = book.hold.capability(flow.hand.state, first)
     assert able.hold_needed_s is not None
     assert able.hold_needed_s <= first.hold_s < able.hold_needed_s + 300
     assert able.can_decide
@@ -167,10 +167,10 @@ def test_the_plan_starts_at_the_time_that_decides_and_follows_what_is_changed() 
     assert verdict is not None
     assert "a tight loop passes after about" in verdict.text
     led(flow, ["limit strict"])
-    assert flow.plan_draft is not None
-    assert flow.plan_draft.hold_s > first.hold_s
+    assert flow.hand.plan_draft is not None
+    assert flow.hand.plan_draft.hold_s > first.hold_s
     led(flow, ["time 7 min", "limit watertight"])
-    assert flow.plan_draft.hold_s == 420
+    assert flow.hand.plan_draft.hold_s == 420
 
 
 def test_the_plan_says_what_a_leak_that_starts_late_could_hide() -> None:
@@ -182,5 +182,5 @@ def test_the_plan_says_what_a_leak_that_starts_late_could_hide() -> None:
 
 def test_the_plan_is_still_accepted_by_enter() -> None:
     flow, book = planned(VOLUME, *GAUGE, *WITHOUT, "")
-    assert hold_of(book.build(flow.build_id)).plan is not None
+    assert hold_of(book.build(flow.hand.build_id)).plan is not None
     assert flow.phase is Phase.STEPS

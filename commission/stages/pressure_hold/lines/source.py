@@ -1,10 +1,13 @@
 """How the source of pressure is kept from feeding the loop: answered before the clock can start."""
 
-from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from commission.bench.ask import Question, one_of
-from commission.bench.prompt import Prompt
+from commission.bench.ask import one_of
+from commission.bench.deed import Deed
 from commission.stages.pressure_hold.entries import SourceOff
+
+if TYPE_CHECKING:
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 _NAMES = {str(how): str(how) for how in SourceOff}
 HINT = " · ".join(f"{number} {how}" for number, how in enumerate(SourceOff, 1))
@@ -34,21 +37,12 @@ def told(how: SourceOff) -> str:
     return str(how)
 
 
-def source_question(record: Callable[[SourceOff], object]) -> Question:
-    """Ask how the source is off; there is no proposal, for Enter must not answer it."""
+def source_deed(hand: "HoldAtHand", text: str, *, lead: str = "") -> Deed:
+    """Return what an answer does; ``lead`` stands before it where the line itself said what it is about."""
+    how = source_of(text)
 
-    def act(text: str) -> str:
-        how = source_of(text)
-        record(how)
+    def do() -> str:
+        hand.holds.isolate(hand.build_id, how)
         return f"source: {told(how)}"
 
-    return Question(
-        prompt=Prompt(
-            key="source",
-            ask="How is the source off? A source that seeps in hides a leak.",
-            hint=HINT,
-            placeholder="1 is best: nothing can seep in",
-            understand=lambda text: told(source_of(text)),
-        ),
-        act=act,
-    )
+    return Deed(told=f"{lead}{told(how)}", do=do)

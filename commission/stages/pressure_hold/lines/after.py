@@ -1,0 +1,70 @@
+"""What a line does after a hold: the pressure let down, what was found, and what was done about it."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Quantity
+from commission.bench.ask import some_text
+from commission.bench.deed import Deed
+from commission.stages.pressure_hold.work.let_down import refuse_not_zero, zero_text
+from commission.units.parse import parse
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.record.fold import Finding
+    from commission.record.machine.instrument import Instrument
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+
+
+def let_down_deed(hand: "HoldAtHand", gauge: "Instrument", text: str) -> Deed:
+    """Return what a gauge at zero does, such as ``0 mbar`` or ``3 mbar valve open``.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read.
+    NotAllowed
+        If the gauge does not stand at zero.
+    """
+    unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
+    shows, is_open = _parted(text)
+    value = parse(shows, Quantity.GAUGE_PRESSURE, usual=unit)
+    refuse_not_zero(gauge, value, valve_open=is_open)
+    shown = show(value.si, Quantity.GAUGE_PRESSURE, unit=unit, resolution=gauge.resolution)
+    told = f"gauge {shown}{', valve open' if is_open else ''}; {zero_text(gauge)}"
+
+    def do() -> str:
+        hand.holds.let_down(hand.build_id, value, valve_open=is_open)
+        return f"the pressure is down, {told}"
+
+    return Deed(told=told, do=do)
+
+
+def finding_deed(hand: "HoldAtHand", where: str, part_id: str | None, text: str) -> Deed:
+    """Return what a fault does that was found somewhere, at a part or at none."""
+    note = some_text("what was found")(text)
+
+    def do() -> str:
+        hand.holds.raise_finding(hand.build_id, where=where, part_id=part_id, note=note)
+        return f"finding: {where}, {note}"
+
+    return Deed(told=note, do=do)
+
+
+def cure_deed(hand: "HoldAtHand", finding: "Finding", text: str) -> Deed:
+    """Return what a cure of a fault does."""
+    cure = some_text("what was done")(text)
+
+    def do() -> str:
+        hand.holds.cure_finding(hand.build_id, finding.raised.finding_id, cure)
+        return f"cure: {cure}"
+
+    return Deed(told=cure, do=do)
+
+
+def _parted(text: str) -> tuple[str, bool]:
+    """Part what the gauge shows from the words ``valve open``."""
+    shows = text.strip()
+    for words in ("valve open", "open"):
+        if shows.casefold().endswith(words):
+            return shows[: -len(words)].rstrip(" ,;"), True
+    return shows, False
