@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import HOLD
@@ -95,3 +96,42 @@ def test_the_pump_and_the_machine_wait_where_the_loop_is_measured_twice_as_large
     assert rung_lock(book.build(build), Rung.PUMP) is not None
     assert rung_lock(book.build(build), Rung.MACHINE) is not None
     assert word(book, build, FILL)[0] == "locked"
+
+
+def test_a_plan_that_counts_less_than_the_loop_that_was_measured_is_refused() -> None:
+    """At 95 % the plan allows for 620 + 1.96 · 31 = 681 mL."""
+    book, log, _ = new_book()
+    build = ready_build(book)
+    measured(book, build, 1200)
+    before = log.head()
+    small = replace(PLAN, volume_m3=620e-6, u_volume_m3=31e-6, volume_basis="data sheets")
+    with pytest.raises(NotAllowed, match="counts at most 681 mL, but 1200 mL were measured on air; take that volume"):
+        book.hold.plan(build, small)
+    assert log.head() == before
+    book.hold.plan(build, replace(PLAN, volume_m3=1.16e-3))  # 1160 + 1.96 · 30 = 1219 mL
+
+
+@pytest.mark.parametrize(("ml", "outcome"), [(700, Outcome.INCONCLUSIVE), (1180, Outcome.PASS)])
+def test_a_plan_smaller_than_the_parts_is_judged_by_as_much_as_they_add_up_to(ml: float, outcome: Outcome) -> None:
+    """18 mbar in 30 min from the parts' 1200 mL are 1.2e-2 mbar·L/s, beyond the limit; from 700 mL they would be 7e-3.
+
+    9 mbar are 6e-3, within it.
+    """
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build, replace(PLAN, volume_m3=ml * 1e-6, u_volume_m3=0.03 * ml * 1e-6, volume_basis="typed"))
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=18 if ml == 700 else 9)
+    closed = book.hold.close(build, Ending.PLANNED)
+    assert closed.outcome is outcome
+    told = [reason for reason in closed.reasons if reason.code == "parts_add_up_to_more"]
+    assert bool(told) is (ml == 700)
+    assert [[amount.si for amount in reason.amounts] for reason in told] == ([[1.2e-3, 0.7e-3]] if told else [])
+
+
+def test_a_plan_smaller_than_the_parts_still_fails_what_no_volume_explains() -> None:
+    """60 mbar in 30 min are 2.3e-2 mbar·L/s even from 700 mL."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build, replace(PLAN, volume_m3=0.7e-3, u_volume_m3=21e-6, volume_basis="typed"))
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
+    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL

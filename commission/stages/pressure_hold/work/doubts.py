@@ -150,6 +150,34 @@ def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
 
 
+def with_parts(verdict: HoldVerdict, plan: HoldPlan, parts: LoopVolume | None) -> HoldVerdict:
+    """Return a verdict that tells where the parts are larger than the plan allows for; a pass must hold by them too.
+
+    Parameters
+    ----------
+    verdict
+        What the readings prove by the plan's volume.
+    plan
+        The plan.
+    parts
+        The sum of the parts that were tested; None where there is none, or where the loop was measured on air.
+    """
+    found = verdict.leak_rate
+    if verdict.outcome is not Outcome.PASS or found is None or parts is None:
+        return verdict
+    if parts.volume_m3 <= plan.volume.most_m3:
+        return verdict
+    told = Phrase(
+        "parts_add_up_to_more",
+        "The parts add up to {0}, the plan counts {1}. Correct the one that is wrong, or measure the loop on air.",
+        (Amount(Quantity.VOLUME, parts.volume_m3), Amount(Quantity.VOLUME, plan.volume_m3)),
+    )
+    # a leak rate is in proportion to the volume
+    if found.at_most * parts.most_m3 / plan.volume.most_m3 <= verdict.limit_pa_m3_s:
+        return replace(verdict, reasons=(*verdict.reasons[:1], told, *verdict.reasons[1:]))
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
+
+
 def with_volume(verdict: HoldVerdict, plan: HoldPlan, measured: LoopVolume | None) -> HoldVerdict:
     """Return a verdict that is no pass where the loop was measured larger than the plan allows for.
 

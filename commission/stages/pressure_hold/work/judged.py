@@ -13,11 +13,13 @@ from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.detection import rectangular_uncertainty
 from commission.record.machine.instrument import InstrumentKind
+from commission.record.machine.loop import volume_from_parts
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
 from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
     with_findings,
+    with_parts,
     with_planned_pressure,
     with_range,
     with_volume,
@@ -165,8 +167,10 @@ def judge(
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
     verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
     verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
+    if hold.closed is None:  # what was added or measured after its end makes it stale instead
+        verdict = with_parts(verdict, plan, None if state.measured else volume_from_parts(state.tested_parts))
     verdict = with_source(verdict, hold.source, hold.left_out)
-    if hold.closed is None:  # what was measured after its end makes it stale instead
+    if hold.closed is None:
         verdict = with_volume(verdict, plan, state.measured)
     verdict = with_findings(verdict, found_during(state.findings, hold))
     end = hold.closed.mark if hold.closed is not None else book.clock.now()

@@ -40,7 +40,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     ------
     NotAllowed
         If a part has no rating, the pressure is above one, a figure lies outside its range, or the volume is far below
-        that of the parts, or of a loop that was changed since; the message says what to do.
+        that of the parts, below what was measured, or of a loop that was changed since; the message says what to do.
     """
     refuse_unrated(state.tested_parts)
     refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
@@ -52,6 +52,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     _refuse_range(stage, "settle_min_s", plan.settle_s or 0.0, "the time to settle", 60.0, "min")
     if plan.thermometer is None:
         _refuse_range(stage, "room_swing_k", plan.room_swing_k, "the room's swing", 1.0, "K")
+    _refuse_below_measured(state, plan)
     parts = volume_from_parts(state.tested_parts)
     if parts is not None and plan.volume_m3 < SMALLEST_SHARE * parts.volume_m3:
         raise NotAllowed(
@@ -65,6 +66,16 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
         raise NotAllowed(
             f"the loop was changed after the plan, which counts with {1e3 * plan.volume_m3:.3g} L; it has "
             f"{1e3 * loop.volume_m3:.3g} L now: plan again"
+        )
+
+
+def _refuse_below_measured(state: BuildState, plan: HoldPlan) -> None:
+    """Refuse a volume that does not allow for the one measured on air: each leak would look as much smaller."""
+    measured = state.measured
+    if measured is not None and measured.volume_m3 > plan.volume.most_m3:
+        raise NotAllowed(
+            f"the plan counts at most {1e6 * plan.volume.most_m3:.0f} mL, but {1e6 * measured.volume_m3:.0f} mL were "
+            "measured on air; take that volume, or measure again"
         )
 
 
