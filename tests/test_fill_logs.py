@@ -135,6 +135,6 @@ def test_the_shell_tells_the_same(tmp_path: Path) -> None:
     )
     desk, tower = (called("show", name, logbook=logbook).lines for name in ("Window desk", "Corner tower"))
     assert {"fill: passed, attempt 1", "bleed: passed, attempt 1", "headspace: pass"} <= set(desk)
-    assert any(line.startswith("bleed still to come: 0 mL, at least 0 mL, at most ") for line in desk)
+    assert any(line.startswith("bleed air left: 0 mL, 0 to ") for line in desk)
     assert any(line.startswith("bleed 1: fail, ") for line in tower)
     assert any(line.startswith("bleed 2: pass, ") for line in tower)

@@ -1,5 +1,6 @@
 """Text from people and files, made safe to show anywhere."""
 
+import re
 import unicodedata
 
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
@@ -48,3 +49,61 @@ def counted(number: int, what: str) -> str:
     ('1 reading', '3 readings')
     """
     return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+_FOLD = str.maketrans(
+    {
+        "°": "deg",
+        "±": "+-",
+        "×": "x",
+        "·": "*",
+        "−": "-",
+        "–": "-",
+        "—": "-",
+        "…": "...",
+        "≤": "<=",
+        "≥": ">=",
+        "≈": "~",
+        "²": "2",
+        "³": "3",
+        "µ": "u",
+        "μ": "u",
+        "→": "->",
+        "←": "<-",
+        "“": '"',
+        "”": '"',
+        "„": '"',
+        "’": "'",
+        "‘": "'",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "\u2009": " ",
+        "│": "|",
+        "┃": "|",
+        "─": "-",
+        "●": "o",
+    }
+)
+
+
+_SUPERSCRIPTS = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+_FOLD |= {ord(sign): str(digit) for digit, sign in enumerate(_SUPERSCRIPTS)} | {ord("⁻"): "-"}
+_POWER = re.compile(f"10([⁻{_SUPERSCRIPTS}]+)")
+
+
+def fold(text: str) -> str:
+    r"""Return the text in ASCII: our own signs by their usual substitutes, anything else as ``\uXXXX``.
+
+    Examples
+    --------
+    >>> fold("21.3 °C ± 0.1 · 0.01 mbar·L/s")
+    '21.3 degC +- 0.1; 0.01 mbar*L/s'
+    >>> fold("4.1×10⁻³ Pa·m³/s")
+    '4.1x10^-3 Pa*m3/s'
+    >>> fold("Zoë")
+    'Zo\\xeb'
+    """
+    if text.isascii():
+        return text
+    text = _POWER.sub(lambda found: f"10^{found[1]}", text.replace(" · ", "; "))
+    return text.translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")

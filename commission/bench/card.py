@@ -19,6 +19,15 @@ class Figure:
     remark: str = ""
     """What it rests on, or what is odd about it."""
 
+    def line(self, of: str = "") -> str:
+        """Return it as a line of its own, behind the name of what it is a figure of.
+
+        >>> Figure(label="air out", value="52 mL", bounds="in 2 cycles", remark="topped up").line("bleed")
+        'bleed air out: 52 mL, in 2 cycles; topped up'
+        """
+        known = ", ".join(part for part in (self.value, self.bounds) if part)
+        return f"{of} {self.label}".strip() + ": " + "; ".join(part for part in (known, self.remark) if part)
+
 
 class CautionMark(StrEnum):
     """Where a caution stands."""

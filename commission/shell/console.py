@@ -12,7 +12,7 @@ from contextlib import suppress
 from typing import NoReturn, TextIO, cast
 
 from commission.base.errors import CommissionError
-from commission.base.text import clean, clip
+from commission.base.text import clean, clip, fold
 
 SIGNS = "·×⁻±°…"
 """Signs that the plain output uses where the terminal has them."""
@@ -77,7 +77,7 @@ def ascii_only() -> bool:
 
 
 def say(line: str = "") -> None:
-    """Print one line on standard output, with every control character in it spelled out.
+    """Print one line on standard output in signs that it has, with every control character in it spelled out.
 
     Raises
     ------
@@ -87,9 +87,15 @@ def say(line: str = "") -> None:
         If it is full or closed.
     """
     try:
-        sys.stdout.write(clean(line) + "\n")
+        sys.stdout.write(in_its_signs(line) + "\n")
     except OSError as error:
         raise _lost(error) from error
+
+
+def in_its_signs(line: str) -> str:
+    """Return a line as standard output can show it: cleaned, and our own signs in ASCII where it lacks them."""
+    cleaned = clean(line)
+    return fold(cleaned) if ascii_only() else cleaned
 
 
 def let_out() -> None:

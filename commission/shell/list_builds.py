@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
+from commission.bench.moment import moment
 from commission.record.unknown import unknown_text
 from commission.shell.console import say
-from commission.shell.moment import moment
 from commission.shell.options import logbook_option, opened_logbook
 
 if TYPE_CHECKING:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from commission.bench.moment import moment
 from commission.record.build_state import HOLD
 from commission.record.entries import Withdrawn
 from commission.record.unknown import unknown_text
 from commission.shell.console import ascii_only
 from commission.shell.list_builds import rung_text
-from commission.shell.moment import moment
 from commission.shell.verify import last_text
 
 if TYPE_CHECKING:

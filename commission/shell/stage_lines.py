@@ -1,4 +1,4 @@
-"""Lines of ``show`` that more than one stage prints: attempts that ended, reasons, volumes."""
+"""Lines of ``show`` that more than one stage prints: reasons, volumes."""
 
 from __future__ import annotations
 
@@ -6,23 +6,12 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
 from commission.shell.console import ascii_only
-from commission.shell.moment import moment
 from commission.shell.shown import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from commission.base.quantity import Phrase
-    from commission.record.fold import BuildState
-
-
-def ended_lines(state: BuildState, stage: str) -> Iterator[str]:
-    """Yield every attempt at a stage that was ended: what it proved, when, and whether that still holds."""
-    for run in state.runs.get(stage, ()):
-        if run.closed is not None and run.outcome is not None:
-            stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
-            when = moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)
-            yield f"{stage} {run.attempt}: {run.outcome}, closed {when}{stale}"
 
 
 def reason_lines(name: str, reasons: Iterable[Phrase]) -> Iterator[str]:

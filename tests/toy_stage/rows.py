@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from commission.base.text import counted
+from commission.bench.attempts import ended_lines
 from commission.bench.face import Running, Urgency
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
-from commission.shell.stage_lines import ended_lines
 from tests.toy_stage.model import STAGE
 from tests.toy_stage.state import FiltersState
 from tests.toy_stage.text import gap_text

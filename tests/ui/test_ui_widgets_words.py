@@ -4,7 +4,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from commission.ui.widgets.words import LONGEST, cut, fit, fold, safe, wrap
+from commission.base.text import fold
+from commission.ui.widgets.words import LONGEST, cut, fit, safe, wrap
 from tests.ui.hostile import hostile_text
 
 

@@ -1,74 +1,16 @@
 """Text on its way into a widget: cleaned, never markup, and plain ASCII where the terminal asks for that."""
 
-import re
 from functools import lru_cache
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 from textual.content import Content
 from textual.widget import Widget
 
-from commission.base.text import clean
+from commission.base.text import clean, fold
 from commission.ui.theme import ASCII_CLASS
 
 LONGEST = 2000
 """Characters of one text that a widget shows at most."""
-
-_FOLD = str.maketrans(
-    {
-        "°": "deg",
-        "±": "+-",
-        "×": "x",
-        "·": "*",
-        "−": "-",
-        "–": "-",
-        "—": "-",
-        "…": "...",
-        "≤": "<=",
-        "≥": ">=",
-        "≈": "~",
-        "²": "2",
-        "³": "3",
-        "µ": "u",
-        "μ": "u",
-        "→": "->",
-        "←": "<-",
-        "“": '"',
-        "”": '"',
-        "„": '"',
-        "’": "'",
-        "‘": "'",
-        "\u00a0": " ",
-        "\u202f": " ",
-        "\u2009": " ",
-        "│": "|",
-        "┃": "|",
-        "─": "-",
-        "●": "o",
-    }
-)
-
-
-_SUPERSCRIPTS = "⁰¹²³⁴⁵⁶⁷⁸⁹"
-_FOLD |= {ord(sign): str(digit) for digit, sign in enumerate(_SUPERSCRIPTS)} | {ord("⁻"): "-"}
-_POWER = re.compile(f"10([⁻{_SUPERSCRIPTS}]+)")
-
-
-def fold(text: str) -> str:
-    r"""Return the text in ASCII: our own signs by their usual substitutes, anything else as ``\uXXXX``.
-
-    Examples
-    --------
-    >>> fold("21.3 °C ± 0.1 · 0.01 mbar·L/s")
-    '21.3 degC +- 0.1; 0.01 mbar*L/s'
-    >>> fold("4.1×10⁻³ Pa·m³/s")
-    '4.1x10^-3 Pa*m3/s'
-    >>> fold("Zoë")
-    'Zo\\xeb'
-    """
-    if text.isascii():
-        return text
-    text = _POWER.sub(lambda found: f"10^{found[1]}", text.replace(" · ", "; "))
-    return text.translate(_FOLD).encode("ascii", "backslashreplace").decode("ascii")
 
 
 @lru_cache(maxsize=512)

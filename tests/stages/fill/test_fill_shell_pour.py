@@ -292,9 +292,9 @@ def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_s
     shown = poured(path, "5 mL", "--bottle", "can", "--at", "20 degC")
     assert "caution" not in shown.err
     assert fact(path, "fill total").startswith("1.157 L")  # 1100 + 40 + 12 + 5
-    assert fact(path, "bleed cycles") == "2, the last 0 keep to the rule"
-    assert fact(path, "bleed came out") == "52 mL"
-    assert fact(path, "bleed still to come") == "too few"
+    assert fact(path, "bleed clean cycles").startswith("0 in a row, needs 3")
+    assert fact(path, "bleed air out") == "52 mL, in 2 cycles"
+    assert fact(path, "bleed air left") == "too few"
     assert fact(path, "bleed verdict so far") == "inconclusive"
     lines = called("show", BUILD, logbook=path).lines
     assert "bleed: running, attempt 1" in lines

@@ -5,13 +5,14 @@ from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, one_word
+from commission.bench.attempts import closed_row
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
 from commission.stages.bleed.entries import BleedClosed
-from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons_of, squeeze_rows, when_closed
+from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons_of, squeeze_rows
 from commission.stages.bleed.state import BleedState
 
 if TYPE_CHECKING:
@@ -69,12 +70,11 @@ class BleedAfter:
         reasons = reasons_of(verdict)
         word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
         since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
-        when = when_closed(state)
         return replace(
             card,
             step=f"attempt {run.attempt}",
             verdict=VerdictLine(word=word, text=reasons[0], final=True),
-            figures=(*figures_of(verdict), *((when,) if when else ())),
+            figures=(*figures_of(verdict), *closed_row(run)),
             reasons=(*since, *reasons[1:], *squeeze_rows(state.of(BleedState).squeezes), *cycle_rows(state)),
             plot=bool(state.of(BleedState).cycles),
         )

@@ -16,7 +16,14 @@ from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
 from commission.stages.bleed.lines.cycle_deed import cycle_deed
 from commission.stages.bleed.model import BleedVerdict
-from commission.stages.bleed.rows.figures import cycle_rows, figures_of, missing_of, reasons_of, small, squeeze_rows
+from commission.stages.bleed.rows.figures import (
+    cycle_amount,
+    cycle_rows,
+    figures_of,
+    missing_of,
+    reasons_of,
+    squeeze_rows,
+)
 from commission.stages.bleed.state import BleedState
 from commission.stages.fill.lines.moves import OUT, out_deed
 from commission.stages.fill.lines.pump_supply import supply_deed
@@ -162,7 +169,7 @@ class Bleeding:
     def _last(self) -> LastEntry:
         """Return the cycle, movement or level that was recorded last in this bleed."""
         cycles = [
-            LastEntry(seq=timed.seq, what=f"cycle of {small(timed.cycle.gone_m3)}")
+            LastEntry(seq=timed.seq, what=f"cycle of {cycle_amount(timed.cycle)}")
             for timed in self.hand.state.of(BleedState).cycles
         ]
         # The top-up of a cycle has the cycle's number: of the two the cycle is told, which comes first.

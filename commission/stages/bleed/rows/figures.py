@@ -1,13 +1,17 @@
-"""A bleed in figures and words, the same while it goes on and after."""
+"""A bleed in figures and words, the same on its card and in `show`, while it goes on and after."""
 
-from commission.base.quantity import Quantity
+from commission.base.text import counted
 from commission.bench.card import Figure
-from commission.bench.figures import clock_time, duration
+from commission.bench.digits import millilitres, millilitres_between
+from commission.bench.figures import duration, volume
 from commission.record.build_state import BuildState
 from commission.stages.bleed.lines.cycle import defaults_told
-from commission.stages.bleed.model import BleedVerdict, SqueezeResult, TailState
+from commission.stages.bleed.model import BleedCycle, BleedVerdict, SqueezeResult, TailState
 from commission.stages.bleed.state import BleedState
-from commission.units.show import say, show
+from commission.units.show import say
+
+AIR_LEFT = "air left"
+"""Label of the air that is still to come out."""
 
 _ALREADY_A_FIGURE = ("air_still_to_come", "dissolved_air_to_come", "too_few_to_foresee")
 """Reasons that only repeat figures."""
@@ -18,44 +22,37 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
     rule = verdict.rule
     rows = [
         Figure(
-            label="came out",
-            value=small(verdict.came_out_m3),
-            bounds=f"in {verdict.cycles} cycle{'' if verdict.cycles == 1 else 's'}",
+            label="air out", value=millilitres(verdict.came_out_m3), bounds=f"in {counted(verdict.cycles, 'cycle')}"
         ),
         _tail(verdict),
         Figure(
-            label="rule kept",
+            label="clean cycles",
             value=f"{verdict.kept} in a row",
             bounds=f"needs {rule.last_cycles}; {duration(verdict.covered_s)}, needs {duration(rule.span_s)}",
-            remark=f"each at most {small(rule.top_up_m3)}, quiet, no bubbles",
+            remark=f"each at most {volume(rule.top_up_m3)}, quiet, no bubbles",
         ),
     ]
     if verdict.first_warming_m3 is not None:
         rows.append(
             Figure(
-                label="dissolved",
-                value=small(verdict.first_warming_m3),
-                bounds="at most on first warming: no leak",
+                label="first warm-up",
+                value=millilitres(verdict.first_warming_m3),
+                bounds="at most: no leak",
                 remark="nor a bad bleed; top up after it",
             )
         )
     return tuple(rows)
 
 
-def small(m3: float) -> str:
-    """Return a volume as it is shown among the figures."""
-    return show(m3, Quantity.VOLUME, digits=3)
-
-
 def _tail(verdict: BleedVerdict) -> Figure:
     tail = verdict.tail
     if tail.state is not TailState.CONVERGING or tail.best_m3 is None or tail.low_m3 is None or tail.high_m3 is None:
-        return Figure(label="still to come", value=str(tail.state), bounds="")
+        return Figure(label=AIR_LEFT, value=str(tail.state))
     return Figure(
-        label="still to come",
-        value=small(tail.best_m3),
-        bounds=f"{small(tail.low_m3)} to {small(tail.high_m3)}",
-        remark=f"from {tail.used} cycles",
+        label=AIR_LEFT,
+        value=millilitres(tail.best_m3, tail.low_m3, tail.high_m3),
+        bounds=millilitres_between(tail.low_m3, tail.high_m3, tail.best_m3),
+        remark=f"from {counted(tail.used, 'cycle')}",
     )
 
 
@@ -79,11 +76,16 @@ def reasons_of(verdict: BleedVerdict, *, short: bool = False) -> tuple[str, ...]
     return (say(first), *(say(phrase) for phrase in rest if not short or phrase.code not in _ALREADY_A_FIGURE))
 
 
+def cycle_amount(cycle: BleedCycle) -> str:
+    """Return what left the level in a cycle."""
+    return millilitres(cycle.gone_m3)
+
+
 def cycle_rows(state: BuildState, most: int = 3) -> tuple[str, ...]:
     """Return the last cycles, one a line, the newest first."""
     total = len(state.of(BleedState).cycles)
     rows = [
-        f"cycle {number}: {small(timed.cycle.gone_m3)} · {defaults_told(timed.cycle)}"
+        f"cycle {number}: {cycle_amount(timed.cycle)} · {defaults_told(timed.cycle)}"
         for number, timed in enumerate(state.of(BleedState).cycles, 1)
     ]
     older = (f"and {total - most} before",) if total > most else ()
@@ -96,9 +98,3 @@ def squeeze_rows(results: tuple[SqueezeResult, ...]) -> tuple[str, ...]:
         return ()
     said = " ".join(say(phrase) for phrase in results[-1].reasons)
     return (f"For information, squeezed: {said}",)
-
-
-def when_closed(state: BuildState) -> Figure | None:
-    """Return when the last bleed was closed."""
-    judged = state.judged_run("bleed")
-    return Figure(label="closed", value=clock_time(judged.closed.mark)) if judged and judged.closed else None

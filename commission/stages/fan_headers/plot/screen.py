@@ -9,6 +9,8 @@ from textual.widget import Widget
 from textual.worker import Worker, WorkerState
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.attempts import attempt_title
+from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.logbook import Logbook
 from commission.record.machine.board_sensors import BoardReading
 from commission.stages.fan_headers.card.headers import HeadersFlow
@@ -67,9 +69,8 @@ class FanHeadersScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        attempt = self.flow.hand.state.run(self.help_key).attempt
-        number = f", attempt {attempt}" if attempt > 1 and self.flow.hand.closed is None else ""
-        return f"{self.flow.hand.state.name} · fan headers{number}"
+        hand = self.flow.hand
+        return attempt_title(hand.state, FAN_HEADERS, "fan headers", after=hand.closed is not None)
 
     # --- the board -------------------------------------------------------------------------------------------
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from commission.bench.attempts import ended_lines
+from commission.bench.moment import moment
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.shell.judged_files import sentence
-from commission.shell.moment import moment
-from commission.stages.fan_headers.entries import HeadersClosed
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.fan_headers.state import FanHeadersState
 
@@ -34,7 +34,7 @@ def headers_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     if swept.duties:
         yield from _duties(book, state)
     yield from _judged(book, state)
-    yield from _ended(state)
+    yield from ended_lines(state, FAN_HEADERS)
 
 
 def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
@@ -86,15 +86,6 @@ def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
     verdict = book.headers.verdict(state)
     yield f"fan headers verdict so far: {verdict.outcome}"
     yield from _phrases("fan headers reason", verdict.reasons)
-
-
-def _ended(state: BuildState) -> Iterator[str]:
-    for run in state.runs.get(FAN_HEADERS, ()):
-        if run.closed is None or not isinstance(run.closed.payload, HeadersClosed):
-            continue
-        stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
-        when = moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)
-        yield f"fan headers {run.attempt}: {run.closed.payload.verdict.outcome}, closed {when}{stale}"
 
 
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:

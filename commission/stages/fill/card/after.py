@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, one_word
-from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.attempts import closed_row
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED
@@ -102,7 +102,7 @@ class FillAfter:
             notices=notices_of(hand.headspace),
             figures=(
                 *figures_of(verdict, hand.headspace, hand.stage.limit("hot_k")),
-                Figure(label="closed", value=clock_time(run.closed.mark) if run.closed else ""),
+                *closed_row(run),
                 *bottles_left(hand, hand.bottles),
             ),
             reasons=(*since, *reasons[1:]),

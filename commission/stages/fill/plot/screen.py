@@ -2,6 +2,7 @@
 
 from textual.widget import Widget
 
+from commission.bench.attempts import attempt_title
 from commission.procedure.stage_ids import FILL
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.fill import FillFlow, Phase
@@ -36,7 +37,4 @@ class FillScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = self.flow.hand.state.judged_run(FILL)
-        after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else self.flow.hand.state.run(FILL).attempt
-        return f"{self.flow.hand.state.name} · fill{f', attempt {attempt}' if attempt > 1 else ''}"
+        return attempt_title(self.flow.hand.state, FILL, "fill", after=self.flow.phase is Phase.AFTER)

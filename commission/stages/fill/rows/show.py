@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
+from commission.bench.attempts import ended_lines
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import pump_lock
 from commission.shell.shown import shown
-from commission.shell.stage_lines import ended_lines, reason_lines, volumes
+from commission.shell.stage_lines import reason_lines, volumes
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.rows.bottle import bottle_line
 from commission.stages.fill.state import FillState

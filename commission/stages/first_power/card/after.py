@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
+from commission.bench.attempts import closed_row
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER
 from commission.record.build_state import HOLD
@@ -158,7 +158,6 @@ class PowerAfter:
         said = tuple(say(phrase) for phrase in verdict.reasons)
         word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
         since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
-        when = clock_time(run.closed.mark) if run.closed else ""
         rungs = tuple(
             Figure(label=f"{LETTERS[state.rung]} {state.rung}", value=str(state.outcome or "not climbed").upper())
             for state in verdict.rungs
@@ -167,7 +166,7 @@ class PowerAfter:
             card,
             step=f"attempt {run.attempt}",
             verdict=VerdictLine(word=word, text=said[0], final=True),
-            figures=(*rungs, Figure(label="closed", value=when)),
+            figures=(*rungs, *closed_row(run)),
             reasons=(*since, *said[1:], *(_story(one) for one in self._findings)),
         )
 

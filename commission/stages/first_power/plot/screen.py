@@ -2,6 +2,7 @@
 
 from textual.widget import Widget
 
+from commission.bench.attempts import attempt_title
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
@@ -46,7 +47,4 @@ class FirstPowerScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = self.flow.hand.state.judged_run(FIRST_POWER)
-        after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else self.flow.hand.state.run(FIRST_POWER).attempt
-        return f"{self.flow.hand.state.name} · first power-on{f', attempt {attempt}' if attempt > 1 else ''}"
+        return attempt_title(self.flow.hand.state, FIRST_POWER, "first power-on", after=self.flow.phase is Phase.AFTER)

@@ -5,12 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase, Quantity
+from commission.bench.attempts import ended_lines
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.shell.console import ascii_only
 from commission.shell.judged_files import sentence
-from commission.shell.moment import moment
 from commission.shell.shown import shown
-from commission.stages.first_power.entries import FirstPowerClosed
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.text import machine_text, power_text
 
@@ -27,7 +26,7 @@ def first_power_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield the facts about supply, cables and rungs; nothing where none was ever written down."""
     if state.of(FirstPowerState).supply is not None or state.runs.get(FIRST_POWER):
         yield from _ladder(book, state)
-        yield from _ended(state)
+        yield from ended_lines(state, FIRST_POWER)
 
 
 def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
@@ -98,15 +97,6 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
         ]
         yield f"joint {joint}: {', '.join(looks) or 'not looked at'}"
     yield from _phrases("wet watch reason", verdict.reasons)
-
-
-def _ended(state: BuildState) -> Iterator[str]:
-    for run in state.runs.get(FIRST_POWER, ()):
-        if run.closed is None or not isinstance(run.closed.payload, FirstPowerClosed):
-            continue
-        stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
-        when = moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)
-        yield f"first power {run.attempt}: {run.closed.payload.verdict.outcome}, closed {when}{stale}"
 
 
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:

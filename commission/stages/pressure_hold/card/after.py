@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of, one_word
-from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.attempts import closed_row
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
 from commission.record.build_state import HOLD
 from commission.stages.pressure_hold.lines.after import cure_deed, finding_deed, let_down_deed
@@ -219,14 +219,13 @@ class After:
         reasons = reasons_of(closed.verdict, usual)
         stale = judged.stale_by is not None
         word = "stale" if stale and self.outcome is Outcome.PASS else str(self.outcome)
-        when = clock_time(judged.closed.mark) if judged.closed else ""
         return replace(
             card,
             step=f"attempt {judged.attempt}",
             verdict=VerdictLine(word=word, text=reasons[0] if reasons else "", final=True),
             figures=(
                 *figures_of(closed.verdict, judged.plan, usual),
-                Figure(label="closed", value=when, bounds=str(closed.ending)),
+                *closed_row(judged, str(closed.ending)),
                 *attempt_figures(self.hand.state),
             ),
             reasons=(*attempt_stories(self.hand.state), *reasons[1:], *rules_of(closed.verdict, usual)),

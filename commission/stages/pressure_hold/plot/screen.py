@@ -3,10 +3,11 @@
 from textual.widget import Widget
 
 from commission.base.quantity import Quantity
+from commission.bench.attempts import attempt_title
+from commission.record.build_state import HOLD
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve
-from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.ui.screens.flow_screen import FlowScreen
 from commission.ui.widgets.hold_clock import HoldClock
 from commission.units.parse import parse
@@ -35,10 +36,7 @@ class PressureHoldScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        judged = judged_hold(self.flow.hand.state)
-        after = self.flow.phase is Phase.AFTER and judged is not None
-        attempt = judged.attempt if after and judged else hold_of(self.flow.hand.state).attempt
-        return f"{self.flow.hand.state.name} · pressure hold{f', attempt {attempt}' if attempt > 1 else ''}"
+        return attempt_title(self.flow.hand.state, HOLD, "pressure hold", after=self.flow.phase is Phase.AFTER)
 
     def show(self) -> None:
         """Show card, clock and curve."""

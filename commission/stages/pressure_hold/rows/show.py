@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
+from commission.bench.attempts import closed_text
+from commission.bench.moment import moment
 from commission.shell.console import ascii_only
-from commission.shell.moment import moment
 from commission.shell.shown import shown
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
 from commission.stages.pressure_hold.state.attempt import holds_of
@@ -36,9 +37,7 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
         yield f"hold {hold.attempt} readings: taken over from a file; this program did not see them arrive"
     closed = hold.verdict_entry
     if closed is not None and hold.closed is not None:
-        stale = f"; STALE since entry {hold.stale_by}" if hold.stale_by is not None else ""
-        when = moment(hold.closed.mark.wall_ms, hold.closed.mark.offset_min)
-        yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}, closed {when}{stale}"
+        yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}{closed_text(hold)}"
         yield from _verdict(f"hold {hold.attempt}", closed.verdict)
         return
     if hold.started is None:

@@ -150,23 +150,23 @@ def test_top_up_and_fall_together_would_count_the_air_twice() -> None:
 def test_too_few_and_not_converging_stand_in_the_figures() -> None:
     book, _, _, build = bleeding("30 min 40 mL many gurgling")
     figures = {one.label: one.value for one in BleedFlow(book, build).content().figures}
-    assert figures["still to come"] == "too few"
+    assert figures["air left"] == "too few"
     book, _, _, build = bleeding(*["30 min 12 mL few gurgling"] * 4)
     figures = {one.label: one.value for one in BleedFlow(book, build).content().figures}
-    assert figures["still to come"] == "not converging"
+    assert figures["air left"] == "not converging"
 
 
 def test_a_geometric_series_is_foreseen_and_the_card_says_what_is_missing() -> None:
     """40, 16, 6.4, 2.56 mL shrink by 0.4: 2.56 · 0.4 / 0.6 = 1.71 mL are to come (geometric series)."""
     book, _, _, build = bleeding(*CONVERGING)
     card = BleedFlow(book, build).content()
-    row = next(one for one in card.figures if one.label == "still to come")
+    row = next(one for one in card.figures if one.label == "air left")
     low, high = (float(text.split()[0]) for text in row.bounds.split(" to "))
     assert low <= 1.71 <= high
     assert float(row.value.split()[0]) == pytest.approx(1.71, abs=0.1)
     assert "3 more cycles" in card.missing
     assert "2 h more" in card.missing
-    assert any(one.label == "dissolved" and "no leak" in one.bounds for one in card.figures)
+    assert any(one.label == "first warm-up" and "no leak" in one.bounds for one in card.figures)
 
 
 def test_the_rule_is_kept_only_by_as_many_cycles_over_as_long_as_it_asks() -> None:

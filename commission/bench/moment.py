@@ -1,4 +1,4 @@
-"""Dates and times on the command line."""
+"""Dates and times with their offset, for lines that are read elsewhere and later."""
 
 from datetime import datetime, timedelta, timezone
 

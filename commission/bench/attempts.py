@@ -1,0 +1,40 @@
+"""Attempts at a stage in words: which it is, when it was closed, what of it no longer holds."""
+
+from collections.abc import Iterator
+
+from commission.bench.card import Figure
+from commission.bench.figures import clock_time
+from commission.bench.moment import moment
+from commission.record.build_state import BuildState
+from commission.record.stage_run import StageRun
+
+
+def attempt_title(state: BuildState, stage: str, what: str, *, after: bool) -> str:
+    """Return the build's name, the stage in words, and which attempt it is where it is not the first.
+
+    >>> attempt_title(BuildState(build_id="b", name="Desk loop"), "fill", "fill", after=False)
+    'Desk loop · fill'
+    """
+    judged = state.judged_run(stage) if after else None
+    attempt = (judged or state.run(stage)).attempt
+    return f"{state.name} · {what}{f', attempt {attempt}' if attempt > 1 else ''}"
+
+
+def closed_row(run: StageRun, how: str = "") -> tuple[Figure, ...]:
+    """Return when an attempt was closed, for its card; nothing while it goes on."""
+    return () if run.closed is None else (Figure(label="closed", value=clock_time(run.closed.mark), bounds=how),)
+
+
+def ended_lines(state: BuildState, stage: str) -> Iterator[str]:
+    """Yield every attempt at a stage that was ended: what it proved, when, and whether that still holds."""
+    for run in state.runs.get(stage, ()):
+        if run.outcome is not None:
+            yield f"{stage.replace('_', ' ')} {run.attempt}: {run.outcome}{closed_text(run)}"
+
+
+def closed_text(run: StageRun) -> str:
+    """Return when an attempt was closed and what took away its worth, behind its word; empty while it goes on."""
+    if run.closed is None:
+        return ""
+    stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
+    return f", closed {moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)}{stale}"

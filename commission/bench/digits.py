@@ -1,0 +1,37 @@
+"""Measured values with the digits that mean something: one number of decimals in a row, nothing below zero.
+
+What is typed or set, such as a limit, is shown by `bench.figures`, without zeros that nobody wrote.
+"""
+
+TENTHS_BELOW_ML = 10.0
+"""Below this a volume is shown in tenths of a millilitre [mL]; our choice: a level and a syringe are read to 1 mL."""
+
+
+def millilitres(m3: float, *beside: float) -> str:
+    """Return a volume [m3] in whole millilitres; in tenths where neither it nor what stands beside it reaches 10 mL.
+
+    >>> millilitres(968.4e-6), millilitres(2.83e-6), millilitres(-1e-9)
+    ('968 mL', '2.8 mL', '0 mL')
+    >>> millilitres(2.83e-6, 12.4e-6)
+    '3 mL'
+    """
+    return f"{_number(m3, _decimals(m3, *beside))} mL"
+
+
+def millilitres_between(low: float, high: float, *beside: float) -> str:
+    """Return the bounds of a volume [m3], with the decimals of `millilitres`.
+
+    >>> millilitres_between(-3e-6, 72.6e-6), millilitres_between(0.74e-6, 8.94e-6, 2.83e-6)
+    ('0 to 73 mL', '0.7 to 8.9 mL')
+    """
+    decimals = _decimals(low, high, *beside)
+    return f"{_number(low, decimals)} to {_number(high, decimals)} mL"
+
+
+def _decimals(*m3: float) -> int:
+    return 0 if max(map(abs, m3)) * 1e6 >= TENTHS_BELOW_ML else 1
+
+
+def _number(m3: float, decimals: int) -> str:
+    text = f"{max(0.0, m3 * 1e6):.{decimals}f}"
+    return "0" if not text.strip("0.") else text
