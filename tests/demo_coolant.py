@@ -12,12 +12,13 @@ from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.model.fill import Pour, Reservoir, Spill
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
 from commission.stages.fill.work.doses import dose_of
-from commission.stages.fill.work.fills import liquid_of
+from commission.stages.fill.work.fills import Fills, liquid_of
 from commission.units.parse import parse
 from tests.fakes import HandClock
 from tests.make_fill_logs import (
@@ -71,7 +72,7 @@ class CoolantAuthor:
         """Fill from two bottles, one of them weighed; some water runs beside the filler; the fill passes."""
         for bottle in (PREMIX, WATER):
             self.clock.run(60)
-            self.book.fill.add_bottle(bottle)
+            self.book.work(Fills).add_bottle(bottle)
         self.answer(build)
         self.step(build, "protect")
         grams = DESK_FILL.bottle_g
@@ -89,12 +90,12 @@ class CoolantAuthor:
         """Seven cycles upright, topped up with water; the bleed converges and passes."""
         self.begin_bleed(build)
         self.cycles(build, desk_bleed(), WATER, long_pauses=3)
-        self.book.bleed.close(build)
+        self.book.work(Bleeds).close(build)
 
     def fill_tower(self, build: str) -> None:
         """Fill from one bottle by its marks; the fill passes, but can't tell whether air is left."""
         self.clock.run(60)
-        self.book.fill.add_bottle(DUSK)
+        self.book.work(Fills).add_bottle(DUSK)
         self.answer(build)
         self.step(build, "protect")
         marks = TOWER_MARKS_ML
@@ -110,28 +111,28 @@ class CoolantAuthor:
         first, second = tower_bleeds()
         self.begin_bleed(build)
         self.cycles(build, first, DUSK, long_pauses=0)
-        self.book.bleed.close(build)
+        self.book.work(Bleeds).close(build)
         self.clock.run(60)
         self.book.add_note(build, "all paper dry: a pocket in the top radiator, not a leak; next on its left side")
         self.begin_bleed(build)
         self.cycles(build, second, DUSK, long_pauses=3)
-        self.book.bleed.close(build)
+        self.book.work(Bleeds).close(build)
 
     # --- pieces ----------------------------------------------------------------------------------------------
 
     def answer(self, build: str) -> None:
         """Say what powers the pump, and answer the cautions of the fill, one by one."""
-        self.book.fill.choose_pump_supply(build, PumpSupply.OWN)
+        self.book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
         state = self.book.build(build)
         for when in (When.BEFORE_POURING, When.BEFORE_PUMP):
-            for caution in self.book.fill.cautions(state, when):
+            for caution in self.book.work(Fills).cautions(state, when):
                 self.clock.run(12)
-                self.book.fill.acknowledge(build, caution.id, caution.text)
+                self.book.work(Fills).acknowledge(build, caution.id, caution.text)
 
     def step(self, build: str, step: str) -> None:
         """Report a step of the fill done."""
         self.clock.run(120)
-        self.book.fill.do_step(build, step)
+        self.book.work(Fills).do_step(build, step)
 
     def measured(
         self,
@@ -146,7 +147,7 @@ class CoolantAuthor:
         """Return what was typed as a pour."""
         self.clock.run(90)
         typed = typed_amount(single, weighed, level, AT, estimated=estimated)
-        hand = CoolantAtHand(self.book, build, self.book.fill)
+        hand = CoolantAtHand(self.book, build, self.book.work(Fills))
         dose = dose_of(typed, liquid_of(bottle), temperature_of(typed, hand)[0], hand.stage)
         return Pour(bottle=bottle, dose=dose)
 
@@ -160,35 +161,35 @@ class CoolantAuthor:
         level: tuple[str, str] | None = None,
     ) -> int:
         """Pour, and return the number of the entry."""
-        return self.book.fill.move(build, self.measured(build, bottle, single, weighed, level)).seq
+        return self.book.work(Fills).move(build, self.measured(build, bottle, single, weighed, level)).seq
 
     def spill(self, build: str, bottle: Bottle, amount: str, note: str) -> None:
         """Spill some of what was poured."""
         dose = self.measured(build, bottle, amount, estimated=True).dose
-        self.book.fill.move(build, Spill(bottle=bottle, dose=dose, note=note))
+        self.book.work(Fills).move(build, Spill(bottle=bottle, dose=dose, note=note))
 
     def to_the_mark(self, build: str, loop: WetLoop) -> None:
         """Do the last steps, read the level at the mark, and end the fill."""
         self.step(build, "bursts")
         self.step(build, "look")
         tank = Reservoir(bore_m=BORE_MM / 1000, height_m=loop.height_mm / 1000)
-        self.book.fill.describe_reservoir(build, tank)
+        self.book.work(Fills).describe_reservoir(build, tank)
         self.clock.run(30)
         level = parse(f"{loop.mark_mm:g} mm", Quantity.LENGTH)
-        self.book.fill.read_level(build, level, parse(AT, Quantity.TEMPERATURE))
+        self.book.work(Fills).read_level(build, level, parse(AT, Quantity.TEMPERATURE))
         self.step(build, "to_the_mark")
         self.clock.run(30)
-        self.book.fill.close(build)
+        self.book.work(Fills).close(build)
 
     def begin_bleed(self, build: str) -> None:
         """Answer the cautions of the bleed and begin it."""
         self.clock.run(300)
-        for caution in self.book.bleed.cautions(self.book.build(build), When.BEFORE_PUMP):
+        for caution in self.book.work(Bleeds).cautions(self.book.build(build), When.BEFORE_PUMP):
             self.clock.run(12)
-            self.book.bleed.acknowledge(
+            self.book.work(Bleeds).acknowledge(
                 build, caution.id, caution.text.replace("{rating}", "700 mbar (tube reservoir)")
             )
-        self.book.bleed.start(build)
+        self.book.work(Bleeds).start(build)
 
     def cycles(self, build: str, seen: Sequence[Seen], bottle: Bottle, *, long_pauses: int) -> None:
         """Record cycles of a quarter of an hour; the pump rests for long before each of the last ones."""
@@ -208,4 +209,4 @@ class CoolantAuthor:
                 noise=Noise(one.noise),
                 inputs=pour.dose.inputs if pour is not None else (),
             )
-            self.book.bleed.cycle(build, cycle, pour)
+            self.book.work(Bleeds).cycle(build, cycle, pour)

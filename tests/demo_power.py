@@ -10,9 +10,11 @@ from commission.record.machine.seats import Chain, Device, Drive, Header, Reach
 from commission.record.stage_work import StageWork
 from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.files.rails_csv import read_rails_file
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock
 from tests.make_sample_logs import FOLDER
 from tests.power_builds import cable_test
@@ -51,26 +53,26 @@ class PowerAuthor:
 
     def power_desk(self, build: str) -> None:
         """Climb the ladder: a hand-made cable, the supply alone, the pump alone, the machine; it passes."""
-        self.answer(build, self.book.power, When.BEFORE_POWER)
+        self.answer(build, self.book.work(FirstPower), When.BEFORE_POWER)
         self.clock.run(60)
-        self.book.power.describe_supply(
+        self.book.work(FirstPower).describe_supply(
             build, name="Larkspur 850", revision=Revision.ATX2, hand_made=("processor 8-pin",)
         )
         self.clock.run(1500)
-        self.book.power.test_cable(build, cable_test("processor 8-pin"))
+        self.book.work(FirstPower).test_cable(build, cable_test("processor 8-pin"))
         self.clock.run(900)
         supply = read_rails_file(FOLDER / "rails" / "all-within.csv")
-        self.book.power.read_rails(build, supply.readings, power_good_ms=210.0)
+        self.book.work(FirstPower).read_rails(build, supply.readings, power_good_ms=210.0)
         self.plug_desk(build)
         self.watch(build)
-        self.answer(build, self.book.power, When.BEFORE_MACHINE)
+        self.answer(build, self.book.work(FirstPower), When.BEFORE_MACHINE)
         self.clock.run(600)
         seen = MachineStart(
             sign=PumpSign.SPEED, after_s=2.0, pump_rpm=4710, tach_connected=True, headers_right=True, processor_k=309.15
         )
-        self.book.power.start_machine(build, seen)
+        self.book.work(FirstPower).start_machine(build, seen)
         self.clock.run(60)
-        self.book.power.close(build)
+        self.book.work(FirstPower).close(build)
 
     def plug_desk(self, build: str) -> None:
         """Write down what the board has, and plug it in while it is dark."""
@@ -80,86 +82,86 @@ class PowerAuthor:
             header("FAN B", 1000, Drive.PWM),
         ):
             self.clock.run(40)
-            self.book.headers.seats.add_header(build, one)
+            self.book.work(FanHeaders).seats.add_header(build, one)
         pump = Chain(
             chain_id="pump", name="pump", devices=(PUMP,), drive=Drive.PWM, pump=True, reports=1, control_wanted=False
         )
         for chain in (pump, fans("top", 3, "top radiator", {"FAN A": 25, "FAN B": 60})):
             self.clock.run(40)
-            self.book.headers.seats.add_chain(build, chain)
-        self.answer(build, self.book.headers, When.BEFORE_PLUGGING)
+            self.book.work(FanHeaders).seats.add_chain(build, chain)
+        self.answer(build, self.book.work(FanHeaders), When.BEFORE_PLUGGING)
         for chain_id, header_id in (("pump", "PUMP"), ("top", "FAN A")):
             self.clock.run(120)
-            self.book.headers.seats.move(build, chain_id, header_id)
+            self.book.work(FanHeaders).seats.move(build, chain_id, header_id)
 
     def watch(self, build: str) -> None:
         """Half an hour with the pump alone, and dry paper at every joint."""
-        self.answer(build, self.book.power, When.BEFORE_PUMP)
+        self.answer(build, self.book.work(FirstPower), When.BEFORE_PUMP)
         self.clock.run(120)
-        self.book.power.start_pump(build, JOINTS)
+        self.book.work(FirstPower).start_pump(build, JOINTS)
         for _ in range(3):
             self.clock.run(570)
             for joint in JOINTS:
                 self.clock.run(12)
-                self.book.power.look(build, joint, Paper.DRY)
+                self.book.work(FirstPower).look(build, joint, Paper.DRY)
         self.clock.run(20)
-        self.book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+        self.book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
 
     def sweep_desk(self, build: str) -> None:
         """Sweep the top chain: the header starves it in voltage mode; set to PWM it is cured, and everything passes."""
-        self.answer(build, self.book.headers, When.BEFORE_SWEEP)
+        self.answer(build, self.book.work(FanHeaders), When.BEFORE_SWEEP)
         self.sweep(build, "top", "top-starved")
         self.clock.run(300)
-        self.book.headers.seats.set_header(
+        self.book.work(FanHeaders).seats.set_header(
             build, "FAN A", set_to=Drive.PWM, full_speed_lock=False, why="4-wire fans starved at low voltage"
         )
         self.sweep(build, "top", "top-cured")
         self.clock.run(120)
-        self.book.headers.note_duty(build, "top", 40, 601)
+        self.book.work(FanHeaders).note_duty(build, "top", 40, 601)
         self.clock.run(60)
-        self.book.headers.close(build)
+        self.book.work(FanHeaders).close(build)
 
     def replug_desk(self, build: str) -> None:
         """Move the top chain days later: its verdict goes stale until it is swept again."""
-        self.answer(build, self.book.headers, When.BEFORE_PLUGGING)
+        self.answer(build, self.book.work(FanHeaders), When.BEFORE_PLUGGING)
         self.clock.run(240)
-        self.book.headers.seats.move(build, "top", "FAN B", "its cable touched the graphics card")
+        self.book.work(FanHeaders).seats.move(build, "top", "FAN B", "its cable touched the graphics card")
 
     # --- the corner tower: a plug that sags, a chain that is too much for any header ------------------------------
 
     def power_tower(self, build: str) -> None:
         """A graphics plug sags below its window: the ladder ends there, until its crimps are seen to."""
-        self.answer(build, self.book.power, When.BEFORE_POWER)
+        self.answer(build, self.book.work(FirstPower), When.BEFORE_POWER)
         self.clock.run(60)
-        self.book.power.describe_supply(build, name="Larkspur 1000", revision=Revision.ATX2, hand_made=())
+        self.book.work(FirstPower).describe_supply(build, name="Larkspur 1000", revision=Revision.ATX2, hand_made=())
         self.clock.run(700)
         supply = read_rails_file(FOLDER / "rails" / "sagging-plug.csv")
-        self.book.power.read_rails(build, supply.readings)
+        self.book.work(FirstPower).read_rails(build, supply.readings)
         self.clock.run(60)
-        self.book.power.close(build)
+        self.book.work(FirstPower).close(build)
 
     def split_tower(self, build: str) -> None:
         """Six fans overload every header of the board; parted in two chains each half has one of its own."""
         for label in ("REAR 1", "REAR 2"):
             self.clock.run(40)
-            self.book.headers.seats.add_header(build, header(label, 1000, Drive.PWM))
+            self.book.work(FanHeaders).seats.add_header(build, header(label, 1000, Drive.PWM))
         reach = {"REAR 1": 30, "REAR 2": 35}
         self.clock.run(40)
-        self.book.headers.seats.add_chain(build, fans("six on top", 6, "top radiator", reach))
+        self.book.work(FanHeaders).seats.add_chain(build, fans("six on top", 6, "top radiator", reach))
         self.clock.run(300)
-        self.book.headers.seats.remove_chain(
+        self.book.work(FanHeaders).seats.remove_chain(
             build, "six on top", "1200 mA are too much for any header here; split in two"
         )
         for name in ("top, first three", "top, last three"):
             self.clock.run(40)
-            self.book.headers.seats.add_chain(build, fans(name, 3, "top radiator", reach))
+            self.book.work(FanHeaders).seats.add_chain(build, fans(name, 3, "top radiator", reach))
         self.clock.run(30)
-        best = self.book.headers.best_layout(self.book.build(build)).optima[0]
-        self.book.headers.choose_layout(build, best, "each half on a header of its own")
-        self.answer(build, self.book.headers, When.BEFORE_PLUGGING)
+        best = self.book.work(FanHeaders).best_layout(self.book.build(build)).optima[0]
+        self.book.work(FanHeaders).choose_layout(build, best, "each half on a header of its own")
+        self.answer(build, self.book.work(FanHeaders), When.BEFORE_PLUGGING)
         for seat in best.seats:
             self.clock.run(90)
-            self.book.headers.seats.move(build, seat.chain, seat.header)
+            self.book.work(FanHeaders).seats.move(build, seat.chain, seat.header)
 
     # --- pieces ----------------------------------------------------------------------------------------------
 
@@ -176,4 +178,6 @@ class PowerAuthor:
         """Take a sweep from a sample file."""
         self.clock.run(900)
         read = read_sweep_file(FOLDER / "sweeps" / f"{file}.csv")
-        self.book.headers.sweeps.take_sweep(build, chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm)
+        self.book.work(FanHeaders).sweeps.take_sweep(
+            build, chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
+        )

@@ -7,7 +7,9 @@ from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part, PartKind
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import HoldPlan, SourceOff
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock
 
 GAUGE = Instrument(
@@ -72,7 +74,7 @@ def ready_build(book: Logbook, name: str = "Blue Heron") -> str:
         book.add_instrument(GAUGE)
         book.add_instrument(THERMOMETER)
     build_id = book.open_build(name)
-    book.sheet.add_part(build_id, replace(RADIATOR, part_id=book.new_id()))
+    book.work(Sheet).add_part(build_id, replace(RADIATOR, part_id=book.new_id()))
     return build_id
 
 
@@ -81,12 +83,12 @@ def start_hold(book: Logbook, build_id: str, plan: HoldPlan = PLAN) -> None:
     state = book.build(build_id)
     stage = book.procedure(state).stage("pressure_hold")
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
-        book.hold.acknowledge(build_id, caution.id, caution.text)
-    book.hold.plan(build_id, plan)
+        book.work(Holds).acknowledge(build_id, caution.id, caution.text)
+    book.work(Holds).plan(build_id, plan)
     for step in stage.steps:
-        book.hold.do_step(build_id, step.id)
-    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
-    book.hold.start(build_id)
+        book.work(Holds).do_step(build_id, step.id)
+    book.work(Holds).isolate(build_id, SourceOff.HOSE_OFF)
+    book.work(Holds).start(build_id)
 
 
 def type_hold(
@@ -94,7 +96,7 @@ def type_hold(
 ) -> None:
     """Type a reading every five minutes of a gauge that falls evenly in a steady room."""
     for minute in range(0, minutes + 1, 5):
-        book.hold.read(
+        book.work(Holds).read(
             build_id,
             pressure=gauge_reads(start_mbar - fall_mbar * minute / minutes),
             air=air_reads(21.0),

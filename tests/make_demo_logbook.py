@@ -11,6 +11,9 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.pressure_hold.work.holds import Holds
+
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
@@ -177,7 +180,7 @@ class Author:
         build = self.book.open_build(name)
         for one in parts:
             self.clock.run(60)
-            self.book.sheet.add_part(build, one, typed=(f"{one.volume_m3 * 1e6:.0f} mL",))
+            self.book.work(Sheet).add_part(build, one, typed=(f"{one.volume_m3 * 1e6:.0f} mL",))
         return build
 
     def volume(self, build: str) -> None:
@@ -190,7 +193,7 @@ class Author:
             parse("504.2 mbar", Quantity.PRESSURE_DIFFERENCE),
         )
         volume = inputs[0].si * inputs[1].si * inputs[2].si / inputs[3].si
-        self.book.sheet.measure_volume(
+        self.book.work(Sheet).measure_volume(
             build, method="strokes", volume_m3=volume, u_volume_m3=1.5e-5, inputs=inputs
         )  # fmt: skip
 
@@ -201,20 +204,20 @@ class Author:
         cautions = stage.cautions_at(When.BEFORE_PRESSURE)
         for caution, line in zip(cautions, caution_lines(stage, state.parts, plan), strict=True):
             self.clock.run(12)
-            self.book.hold.acknowledge(build, caution.id, line.removeprefix("caution: "))
-        self.book.hold.plan(build, plan)
+            self.book.work(Holds).acknowledge(build, caution.id, line.removeprefix("caution: "))
+        self.book.work(Holds).plan(build, plan)
         for step in stage.steps:
             self.clock.run(180)
-            self.book.hold.do_step(build, step.id)
+            self.book.work(Holds).do_step(build, step.id)
         self.clock.run(15)
-        self.book.hold.isolate(build, SourceOff.HOSE_OFF)
+        self.book.work(Holds).isolate(build, SourceOff.HOSE_OFF)
         self.clock.run(15)
-        self.book.hold.start(build)
+        self.book.work(Holds).start(build)
 
     def let_down(self, build: str) -> None:
         """Let the pressure down and see the gauge at zero."""
         self.clock.run(120)
-        self.book.hold.let_down(build, Measured(quantity=Quantity.GAUGE_PRESSURE, si=0.0, typed="0.0 mbar"))
+        self.book.work(Holds).let_down(build, Measured(quantity=Quantity.GAUGE_PRESSURE, si=0.0, typed="0.0 mbar"))
 
     def fed_hold(self, build: str, bench: Bench, plan: HoldPlan) -> None:
         """A logger feeds the hold."""
@@ -230,20 +233,20 @@ class Author:
                 barometer_pa=parse(f"{row.barometer} hPa", Quantity.ABSOLUTE_PRESSURE).si,
                 typed=",".join((row.clock, row.pressure, row.air, row.barometer)),
             )
-            self.book.hold.stream(build, [sample])
+            self.book.work(Holds).stream(build, [sample])
         self.clock.run(20)
-        self.book.hold.close(build, Ending.PLANNED)
-        self.book.hold.let_down(build, parse("0 mbar", Quantity.GAUGE_PRESSURE))
+        self.book.work(Holds).close(build, Ending.PLANNED)
+        self.book.work(Holds).let_down(build, parse("0 mbar", Quantity.GAUGE_PRESSURE))
 
     def cure(self, build: str) -> None:
         """The fault is found and cured."""
         self.clock.run(900)
-        self.book.hold.raise_finding(
+        self.book.work(Holds).raise_finding(
             build, where="seal", part_id="side radiator 360", note="bubbles at the lower port: its seal sat pinched"
         )
         self.clock.run(1500)
         finding = self.book.build(build).findings[0].raised.finding_id
-        self.book.hold.cure_finding(build, finding, "new seal, port wiped dry, plug turned home by hand")
+        self.book.work(Holds).cure_finding(build, finding, "new seal, port wiped dry, plug turned home by hand")
 
     def passed_hold(self, build: str, bench: Bench) -> None:
         """The retest is typed by hand, with one slip of the finger that is withdrawn; it passes."""
@@ -259,12 +262,12 @@ class Author:
                 self.book.withdraw(slip, "typed 5 for 4")
             self.read(build, row.pressure, row.air, row.barometer if number % 3 == 0 else "")
         self.clock.run(25)
-        self.book.hold.close(build, Ending.PLANNED)
-        self.book.hold.let_down(build, parse("0 mbar", Quantity.GAUGE_PRESSURE))
+        self.book.work(Holds).close(build, Ending.PLANNED)
+        self.book.work(Holds).let_down(build, parse("0 mbar", Quantity.GAUGE_PRESSURE))
 
     def read(self, build: str, pressure: str, air: str, barometer: str) -> int:
         """Type one line and return the number of its entry."""
-        read = self.book.hold.read(
+        read = self.book.work(Holds).read(
             build,
             pressure=parse(f"{pressure} mbar", Quantity.GAUGE_PRESSURE),
             air=parse(f"{air} degC", Quantity.TEMPERATURE),

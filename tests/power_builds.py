@@ -8,10 +8,12 @@ from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepReading
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, CableTest, ContinuityReading, Meter, ShortReading
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock
 from tests.plugs import connector
 from tests.wet_builds import answer, filled_build
@@ -28,8 +30,8 @@ SOUND = MachineStart(
 
 def supply(book: Logbook, build: str, *hand_made: str, revision: Revision = Revision.ATX2) -> None:
     """Answer the cautions before power and describe the supply."""
-    answer(book, build, book.power, When.BEFORE_POWER)
-    book.power.describe_supply(build, name="Larkspur 850", revision=revision, hand_made=hand_made)
+    answer(book, build, book.work(FirstPower), When.BEFORE_POWER)
+    book.work(FirstPower).describe_supply(build, name="Larkspur 850", revision=revision, hand_made=hand_made)
 
 
 def cable_test(name: str = "CPU", *, unplugged: bool = True, **changes: float | None) -> CableTest:
@@ -58,28 +60,28 @@ def supplied_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") ->
     """A filled build whose supply alone is within its windows."""
     build = filled_build(book, clock, name=name)
     supply(book, build)
-    book.power.read_rails(build, rails())
+    book.work(FirstPower).read_rails(build, rails())
     return build
 
 
 def watch_pump(book: Logbook, clock: HandClock, build: str, *, wet: str = "") -> None:
     """Run the pump alone for its half hour, with three looks at each joint."""
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     for _ in range(3):
         clock.run(620)
         for joint in JOINTS:
-            book.power.look(build, joint, Paper.WET if joint == wet else Paper.DRY)
-    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+            book.work(FirstPower).look(build, joint, Paper.WET if joint == wet else Paper.DRY)
+    book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
 
 
 def seat_pump(book: Logbook, build: str, seated: Chain, **changes: object) -> None:
     """Write down a pump, and plug it into a header "PUMP" that nothing can stop."""
     lasting = {"rating_ma": 2000, "full_speed_lock": True, **changes}
-    book.headers.seats.add_header(build, header("PUMP", **lasting))
-    book.headers.seats.add_chain(build, seated)
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.seats.move(build, seated.chain_id, "PUMP")
+    book.work(FanHeaders).seats.add_header(build, header("PUMP", **lasting))
+    book.work(FanHeaders).seats.add_chain(build, seated)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.move(build, seated.chain_id, "PUMP")
 
 
 def powered_build(book: Logbook, clock: HandClock, name: str = "Blue Heron", *, seated: Chain | None = None) -> str:
@@ -88,9 +90,9 @@ def powered_build(book: Logbook, clock: HandClock, name: str = "Blue Heron", *, 
     if seated is not None:
         seat_pump(book, build, seated)
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    assert book.power.close(build).outcome == "pass"
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    assert book.work(FirstPower).close(build).outcome == "pass"
     return build
 
 
@@ -135,7 +137,7 @@ def falling(share: float = 1.0) -> Sweep:
 def plugged(book: Logbook, build: str, *, fans: int = 3) -> None:
     """Write down two headers and a chain, and plug the chain into the first."""
     for name in ("SYS 1", "SYS 2"):
-        book.headers.seats.add_header(build, header(name))
-    book.headers.seats.add_chain(build, chain("front", fans))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.seats.move(build, "front", "SYS 1")
+        book.work(FanHeaders).seats.add_header(build, header(name))
+    book.work(FanHeaders).seats.add_chain(build, chain("front", fans))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.move(build, "front", "SYS 1")

@@ -14,6 +14,7 @@ from commission.stages.bleed.entries import BleedClosed, BleedCycleDone
 from commission.stages.bleed.model import BleedVerdict, TailState
 from commission.stages.fill.entries import FillClosed
 from commission.stages.fill.model.fill import FillProof, FillVerdict
+from commission.stages.fill.work.fills import Fills
 from tests.make_fill_logs import DESK_FILL, ML_PER_MM, Seen, corner_tower, desk_bleed, tower_bleeds, window_desk
 from tests.reference import coolprop
 from tests.registered import sample_logbook
@@ -64,12 +65,14 @@ def test_the_desks_books_are_those_of_a_scale_and_a_cup(book: Logbook) -> None:
 
 def test_the_desks_top_ups_thin_its_coolant(book: Logbook) -> None:
     state = book.build(book.find_build("Window desk"))
-    now = book.fill.verdict(state)
+    now = book.work(Fills).verdict(state)
     topped = sum(seen.top_up_ml for seen in desk_bleed())
     assert topped == 95
     assert now.coolant.mass_fraction == pytest.approx(DESK_FILL.glycol_share(topped), rel=1e-5)
-    water = next(bottle for bottle in book.fill.bottles if bottle.name == "distilled water")
-    assert book.fill.remaining_m3(water) == pytest.approx((1000 - 110 - 95) * ML)  # the slip of 101 mL was withdrawn
+    water = next(bottle for bottle in book.work(Fills).bottles if bottle.name == "distilled water")
+    assert book.work(Fills).remaining_m3(water) == pytest.approx(
+        (1000 - 110 - 95) * ML
+    )  # the slip of 101 mL was withdrawn
 
 
 def cycles_of(book: Logbook, name: str, attempt: int) -> list[BleedCycleDone]:

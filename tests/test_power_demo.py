@@ -14,6 +14,7 @@ from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.demo_power import DAY_S
 from tests.make_sample_logs import FOLDER
 from tests.make_sweep_logs import BENCHES
@@ -36,7 +37,7 @@ def build(book: Logbook, name: str) -> BuildState:
 
 def test_one_build_has_climbed_the_whole_ladder(book: Logbook) -> None:
     desk = build(book, "Window desk")
-    assert [state.outcome for state in book.power.verdict(desk).rungs] == ["pass"] * 4
+    assert [state.outcome for state in book.work(FirstPower).verdict(desk).rungs] == ["pass"] * 4
     assert desk.problems == ()
 
 

@@ -15,12 +15,14 @@ from commission.base.verdict import Outcome
 from commission.record.entries import BuildOpened, ProcedureAdopted
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged, Sample
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, SourceOff
 from commission.stages.pressure_hold.files.hold_csv import read_hold_file
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.shell.basis import Asked
 from commission.stages.pressure_hold.shell.judge import judged
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.make_demo_logbook import make
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, lines
@@ -97,15 +99,15 @@ def replayed(path: Path, plan: HoldPlan) -> HoldVerdict:
     """Record a hold in a logbook, row by row as time goes by, and close it at its planned end."""
     book, _, clock = new_book()
     build = book.open_build(path.stem)
-    book.hold.plan(build, plan)
-    book.hold.print_cautions(build)
-    book.hold.isolate(build, SourceOff.HOSE_OFF)
-    book.hold.start(build)
+    book.work(Holds).plan(build, plan)
+    book.work(Holds).print_cautions(build)
+    book.work(Holds).isolate(build, SourceOff.HOSE_OFF)
+    book.work(Holds).start(build)
     series = read_hold_file(path).series
     columns = zip(series.elapsed_s, series.pressure_pa, series.air_k, series.barometer_pa, strict=True)
     for elapsed, pressure, air, barometer in columns:
         stream(book, build, clock, (elapsed, pressure, air, barometer))
-    return book.hold.close(build, Ending.PLANNED)
+    return book.work(Holds).close(build, Ending.PLANNED)
 
 
 def stream(book: Logbook, build: str, clock: HandClock, row: tuple[float, float, float, float]) -> None:
@@ -116,7 +118,7 @@ def stream(book: Logbook, build: str, clock: HandClock, row: tuple[float, float,
     sample = Sample(
         elapsed_s=row[0], wall_ms=clock.wall_ms, pressure_pa=pressure, air_k=air, barometer_pa=barometer, typed=""
     )
-    book.hold.stream(build, [sample])
+    book.work(Holds).stream(build, [sample])
 
 
 @pytest.mark.usefixtures("arriving")
@@ -147,7 +149,7 @@ def test_the_demo_is_a_sound_logbook_with_a_failed_hold_and_its_cure(tmp_path: P
         assert desk.problems == ()
         box = book.build(book.find_build("Travel box"))
         assert (holds_of(box), len(box.parts)) == ((), 3)
-        assert next(warning.code for warning in book.sheet.warnings(box)) == "mixed_metals"
+        assert next(warning.code for warning in book.work(Sheet).warnings(box)) == "mixed_metals"
     finally:
         book.close()
 

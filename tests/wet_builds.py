@@ -9,9 +9,12 @@ from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.stage_work import StageWork
 from commission.stages.bleed.model import BleedCycle
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import Dose, Pour
+from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock
 from tests.fills import ML, PREMIX, ROOM_K, WATER, dose
 from tests.fills import cycle as timed
@@ -28,12 +31,12 @@ def proved_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> s
     build = ready_build(book, name)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
-    assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
-    book.hold.let_down(build, gauge_reads(0.0))
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome == "pass"
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
     for bottle in (CAN, JUG):
-        if bottle not in book.fill.bottles:
-            book.fill.add_bottle(bottle)
+        if bottle not in book.work(Fills).bottles:
+            book.work(Fills).add_bottle(bottle)
     return build
 
 
@@ -47,7 +50,7 @@ def answer(book: Logbook, build: str, work: StageWork, *whens: When) -> None:
 def pouring_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> str:
     """Open a build, pass its hold and answer the cautions before pouring."""
     build = proved_build(book, clock, name)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     return build
 
 
@@ -64,23 +67,23 @@ def poured(ml: float, bottle: Bottle = CAN, **more: float) -> Pour:
 
 def pour(book: Logbook, build: str, ml: float, bottle: Bottle = CAN) -> Logged:
     """Pour an amount."""
-    return book.fill.move(build, poured(ml, bottle))
+    return book.work(Fills).move(build, poured(ml, bottle))
 
 
 def filled_build(book: Logbook, clock: HandClock, ml: float = 1100, name: str = "Blue Heron") -> str:
     """Open a build, pass its hold, answer every caution of the fill, fill it with water and close the fill."""
     build = proved_build(book, clock, name)
-    answer(book, build, book.fill, When.BEFORE_POURING, When.BEFORE_PUMP)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, ml)
-    book.fill.close(build)
+    book.work(Fills).close(build)
     return build
 
 
 def bleeding_build(book: Logbook, clock: HandClock, ml: float = 1100, name: str = "Blue Heron") -> str:
     """The same with its bleed begun."""
     build = filled_build(book, clock, ml, name)
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
-    book.bleed.start(build)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
     return build
 
 
@@ -92,4 +95,4 @@ def cycle(ml: float, **more: object) -> BleedCycle:
 def run_cycle(book: Logbook, clock: HandClock, build: str, ml: float, **more: object) -> Logged:
     """Let half an hour go by and record a cycle with its top-up."""
     clock.run(1800)
-    return book.bleed.cycle(build, cycle(ml, **more), poured(ml, u_ml=0.3) if ml else None)
+    return book.work(Bleeds).cycle(build, cycle(ml, **more), poured(ml, u_ml=0.3) if ml else None)

@@ -1,6 +1,6 @@
 """What the stages have in common: a lock that may be overridden, and cautions answered one by one."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once, asked_word, command, one_word, some_text
@@ -16,8 +16,10 @@ from commission.record.stage_work import StageWork
 if TYPE_CHECKING:
     from commission.procedure.model import Step
 
+W = TypeVar("W", bound=StageWork)
 
-class StageAtHand:
+
+class StageAtHand(Generic[W]):
     """A stage of a build as last read: its state, its lock, its cautions; what a flow asks from and its parts share.
 
     Parameters
@@ -28,7 +30,7 @@ class StageAtHand:
         The use cases of the stage.
     """
 
-    def __init__(self, book: Logbook, build_id: str, work: StageWork) -> None:
+    def __init__(self, book: Logbook, build_id: str, work: W) -> None:
         self.book = book
         self.build_id = build_id
         self.work = work

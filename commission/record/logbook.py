@@ -2,7 +2,6 @@
 
 import unicodedata
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
 from commission.base.frozen import dataclass
@@ -20,14 +19,6 @@ from commission.record.locks import refuse_override
 from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
 from commission.record.record import SHOP, Record
-
-if TYPE_CHECKING:
-    from commission.stages.bleed.work import Bleeds
-    from commission.stages.build_sheet.work import Sheet
-    from commission.stages.fan_headers.work.fan_headers import FanHeaders
-    from commission.stages.fill.work.fills import Fills
-    from commission.stages.first_power.work.rungs import FirstPower
-    from commission.stages.pressure_hold.work.holds import Holds
 
 LONGEST_NAME = 80
 """Longest name of a build, a part or a person [characters]; our choice: fits a line of a terminal."""
@@ -55,50 +46,6 @@ class Logbook(Record):
     log, clock, registry, procedure_toml, program, machine, new_id
         As for :class:`Record`.
     """
-
-    # --- the stages, each loaded when it is first asked for ------------------------------------------------------
-
-    @property
-    def sheet(self) -> "Sheet":
-        """The build sheet: parts, volume, warnings."""
-        from commission.stages.build_sheet.work import Sheet
-
-        return self.work(Sheet)
-
-    @property
-    def hold(self) -> "Holds":
-        """The pressure hold."""
-        from commission.stages.pressure_hold.work.holds import Holds
-
-        return self.work(Holds)
-
-    @property
-    def fill(self) -> "Fills":
-        """Bottles, and everything that moves coolant."""
-        from commission.stages.fill.work.fills import Fills
-
-        return self.work(Fills)
-
-    @property
-    def bleed(self) -> "Bleeds":
-        """The bleed."""
-        from commission.stages.bleed.work import Bleeds
-
-        return self.work(Bleeds)
-
-    @property
-    def power(self) -> "FirstPower":
-        """The first power-on."""
-        from commission.stages.first_power.work.rungs import FirstPower
-
-        return self.work(FirstPower)
-
-    @property
-    def headers(self) -> "FanHeaders":
-        """Headers, chains and sweeps."""
-        from commission.stages.fan_headers.work.fan_headers import FanHeaders
-
-        return self.work(FanHeaders)
 
     # --- the workshop -------------------------------------------------------------------------------------------
 

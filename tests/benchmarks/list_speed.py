@@ -22,6 +22,7 @@ from pathlib import Path
 from commission.__main__ import job
 from commission.bench.running import may_run
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock
 from tests.holds import ready_build, start_hold, type_hold
 from tests.registered import open_logbook
@@ -44,7 +45,7 @@ def workshop(path: Path, builds: int, *, held: bool) -> Path:
         if held:
             start_hold(book, build)
             type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-            book.hold.close(build, Ending.BY_HAND)
+            book.work(Holds).close(build, Ending.BY_HAND)
     book.close()
     return path
 

@@ -12,6 +12,7 @@ import pytest
 from commission.procedure.model import When
 from commission.record.entries import BuildOpened, NoteAdded, OperatorNamed
 from commission.record.logbook import Logbook
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import HandClock
 from tests.faults.children import sit_at_the_screens
 from tests.faults.windows import Window, read_until, windows
@@ -80,8 +81,8 @@ def sweep(book: Logbook, clock: HandClock) -> dict[str, str]:
     """Begin a sweep; return five lines for it, and how each stands in the record."""
     build = powered_build(book, clock)
     plugged(book, build)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
-    book.headers.sweeps.begin_sweep(build, book.build(build).plugged.chains[0].chain_id)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    book.work(FanHeaders).sweeps.begin_sweep(build, book.build(build).plugged.chains[0].chain_id)
     return {f"{rpm} rpm": f"rpm={rpm}.0" for rpm in (1498, 1258, 985, 842, 695)}
 
 

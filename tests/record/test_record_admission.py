@@ -44,6 +44,7 @@ from commission.stages.pressure_hold.entries import (
     SourceIsolated,
     SourceOff,
 )
+from commission.stages.pressure_hold.work.holds import Holds
 from commission.storage.exchange import export_bundle
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
@@ -63,7 +64,7 @@ def _record(*, closed: bool = False, started: bool = True) -> list[Logged]:
         start_hold(book, build)
         type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.1, minutes=10)
     if closed:
-        book.hold.close(build, Ending.BY_HAND)
+        book.work(Holds).close(build, Ending.BY_HAND)
     return log.stored
 
 

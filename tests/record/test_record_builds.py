@@ -14,6 +14,8 @@ from commission.record.entries import SessionOpened
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.record import SESSIONS, SHOP
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import REGISTRY, open_logbook
@@ -152,9 +154,9 @@ def test_a_changed_loop_makes_a_passed_hold_stale() -> None:
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
     from commission.stages.pressure_hold.entries import Ending
 
-    book.hold.close(build_id, Ending.PLANNED)
+    book.work(Holds).close(build_id, Ending.PLANNED)
     assert book.ladder(book.build(build_id))[0].word is StageWord.PASSED
-    added = book.sheet.add_part(build_id, replace(RADIATOR, part_id="another"))
+    added = book.work(Sheet).add_part(build_id, replace(RADIATOR, part_id="another"))
     rung = book.ladder(book.build(build_id))[0]
     assert rung.word is StageWord.STALE
     assert str(added.seq) in rung.why
@@ -165,10 +167,10 @@ def test_the_loop_cannot_change_while_a_hold_runs() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     with pytest.raises(NotAllowed, match="running"):
-        book.sheet.add_part(build_id, replace(RADIATOR, part_id="another"))
+        book.work(Sheet).add_part(build_id, replace(RADIATOR, part_id="another"))
     part_id = book.build(build_id).parts[0].part_id
     with pytest.raises(NotAllowed, match="running"):
-        book.sheet.remove_part(build_id, part_id, "leaks")
+        book.work(Sheet).remove_part(build_id, part_id, "leaks")
 
 
 @pytest.mark.parametrize(
@@ -180,18 +182,20 @@ def test_a_part_with_senseless_figures_is_refused(volume_m3: float, u_m3: float,
     build_id = book.open_build("Blue Heron")
     before = log.head()
     with pytest.raises(NotAllowed):
-        book.sheet.add_part(build_id, replace(RADIATOR, volume_m3=volume_m3, u_volume_m3=u_m3, max_gauge_pa=rating))
+        book.work(Sheet).add_part(
+            build_id, replace(RADIATOR, volume_m3=volume_m3, u_volume_m3=u_m3, max_gauge_pa=rating)
+        )
     assert log.head() == before
 
 
 def test_a_measured_volume_counts_before_the_parts_until_the_loop_changes() -> None:
     book, _, _ = new_book()
     build_id = ready_build(book)
-    book.sheet.measure_volume(build_id, method="strokes", volume_m3=1.5e-3, u_volume_m3=2e-5, inputs=())
+    book.work(Sheet).measure_volume(build_id, method="strokes", volume_m3=1.5e-3, u_volume_m3=2e-5, inputs=())
     volume = book.build(build_id).volume
     assert volume is not None
     assert (volume.basis, volume.volume_m3) == ("measured on air", 1.5e-3)
-    book.sheet.add_part(build_id, replace(RADIATOR, part_id="another"))
+    book.work(Sheet).add_part(build_id, replace(RADIATOR, part_id="another"))
     volume = book.build(build_id).volume
     assert volume is not None
     assert volume.basis == "parts"
@@ -210,19 +214,19 @@ def test_warnings_name_the_gauge_and_the_pressure() -> None:
     book, _, _ = new_book()
     build_id = ready_build(book)
     state = book.build(build_id)
-    assert book.sheet.warnings(state) == ()
+    assert book.work(Sheet).warnings(state) == ()
     book.add_instrument(replace(GAUGE, instrument_id="wide", name="workshop gauge", high=1e6, resolution=10_000))
-    assert [phrase.code for phrase in book.sheet.warnings(state)] == ["gauge_range"]
-    assert "above_weakest_part" in [phrase.code for phrase in book.sheet.warnings(state, 150_000)]
+    assert [phrase.code for phrase in book.work(Sheet).warnings(state)] == ["gauge_range"]
+    assert "above_weakest_part" in [phrase.code for phrase in book.work(Sheet).warnings(state, 150_000)]
 
 
 def test_one_error_type_covers_every_refusal() -> None:
     book, _, _ = new_book()
     build_id = ready_build(book)
     with pytest.raises(CommissionError):
-        book.hold.read(build_id, pressure=gauge_reads(500))
+        book.work(Holds).read(build_id, pressure=gauge_reads(500))
     with pytest.raises(CommissionError):
-        book.hold.plan(build_id, replace(PLAN, target_gauge_pa=200_000))
+        book.work(Holds).plan(build_id, replace(PLAN, target_gauge_pa=200_000))
 
 
 @pytest.mark.parametrize(("system", "release"), [("Linux", "2.6.40"), ("Plan", "9")])

@@ -79,9 +79,9 @@ def test_two_stages_of_one_id_or_one_word_are_refused() -> None:
 def test_use_cases_are_made_once_of_the_record_and_found_by_their_class() -> None:
     book, _, _ = new_book()
     assert isinstance(book.work(Fills), Fills)
-    assert book.work(Fills) is book.fill
-    assert book.work(Sheet) is book.sheet
-    assert new_book()[0].work(Sheet) is not book.sheet
+    assert book.work(Fills) is book.work(Fills)
+    assert book.work(Sheet) is book.work(Sheet)
+    assert new_book()[0].work(Sheet) is not book.work(Sheet)
 
 
 NEVER_WITHDRAWN = {

@@ -15,6 +15,7 @@ from commission.record.face import Registry
 from commission.record.fold import BuildState
 from commission.record.logged import Draft, Logged
 from commission.record.payload import Payload
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import ListLog, new_book
 from tests.power_builds import header, powered_build
 from tests.registered import fold_build, new_kept, open_log, open_log_for_reading, sample_logbook
@@ -116,7 +117,7 @@ def test_an_answer_reads_and_folds_its_own_entry_only(monkeypatch: pytest.Monkey
     folded.clear()
     log.read, before = 0, log.head().seq
     for number in range(5):
-        book.headers.seats.add_header(build, header(f"SYS {number}"))
+        book.work(FanHeaders).seats.add_header(build, header(f"SYS {number}"))
         book.build(build)
     stored = log.head().seq - before
     assert stored == 5
@@ -128,7 +129,7 @@ def test_a_state_that_was_handed_out_stays_as_it_was() -> None:
     book, log, clock = new_book()
     build = powered_build(book, clock)
     early, text = book.build(build), repr(book.build(build))
-    book.headers.seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
     book.add_note(build, "later")
     book.withdraw(log.head().seq, "a slip")
     assert book.build(build) != early

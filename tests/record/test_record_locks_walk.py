@@ -21,13 +21,19 @@ from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung, Rungs
+from commission.stages.bleed.work import Bleeds
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.fan_headers.entries import SweepSource, SweepTaken
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.model.fill import Drain
+from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation
@@ -41,7 +47,7 @@ STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers")
 def _hold(book: Logbook, clock: HandClock, build: str, _: random.Random) -> None:
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
-    book.hold.close(build, Ending.PLANNED)
+    book.work(Holds).close(build, Ending.PLANNED)
 
 
 def _withdraw(book: Logbook, _: HandClock, build: str, rng: random.Random) -> None:
@@ -55,54 +61,54 @@ def _older_override(book: Logbook, _: HandClock, build: str, rng: random.Random)
 def _answer_all(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
     """Record every caution that is asked now as printed: one entry a stage, where the screens make one for each."""
     state = book.build(build)
-    for work in (book.fill, book.bleed, book.power, book.headers):
+    for work in (book.work(Fills), book.work(Bleeds), book.work(FirstPower), book.work(FanHeaders)):
         ids = tuple(caution.id for when in When for caution in work.cautions(state, when))
         attempt = state.run(work.stage_id).attempt
         book.record(build, CautionsPrinted(stage=work.stage_id, attempt=attempt, cautions=ids))
 
 
 def _watch(book: Logbook, clock: HandClock, build: str, paper: Paper) -> None:
-    book.power.start_pump(build, ("block",))
+    book.work(FirstPower).start_pump(build, ("block",))
     for _ in range(3):
         clock.run(620)
-        book.power.look(build, "block", paper)
-    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+        book.work(FirstPower).look(build, "block", paper)
+    book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
 
 
 def _supply(book: Logbook, build: str, *made: str) -> None:
-    book.power.describe_supply(build, name="Larkspur 850", revision=Revision.ATX2, hand_made=made)
+    book.work(FirstPower).describe_supply(build, name="Larkspur 850", revision=Revision.ATX2, hand_made=made)
 
 
 def _plug(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front"))
-    book.headers.seats.move(build, "front", "SYS 1")
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front"))
+    book.work(FanHeaders).seats.move(build, "front", "SYS 1")
 
 
 ORDER: tuple[tuple[str, Deed], ...] = (
-    ("part", lambda b, c, i, r: b.sheet.add_part(i, RADIATOR)),
+    ("part", lambda b, c, i, r: b.work(Sheet).add_part(i, RADIATOR)),
     ("hold", _hold),
-    ("let down", lambda b, c, i, r: b.hold.let_down(i, gauge_reads(0.0))),
-    ("own", lambda b, c, i, r: b.fill.choose_pump_supply(i, PumpSupply.OWN)),
-    ("bottle", lambda b, c, i, r: b.fill.add_bottle(CAN)),
+    ("let down", lambda b, c, i, r: b.work(Holds).let_down(i, gauge_reads(0.0))),
+    ("own", lambda b, c, i, r: b.work(Fills).choose_pump_supply(i, PumpSupply.OWN)),
+    ("bottle", lambda b, c, i, r: b.work(Fills).add_bottle(CAN)),
     ("answer", _answer_all),
     ("pour", lambda b, c, i, r: pour(b, i, 1100)),
-    ("end the fill", lambda b, c, i, r: b.fill.close(i)),
+    ("end the fill", lambda b, c, i, r: b.work(Fills).close(i)),
     ("answer", _answer_all),
-    ("begin to bleed", lambda b, c, i, r: b.bleed.start(i)),
-    ("cycle", lambda b, c, i, r: b.bleed.cycle(i, cycle(4), poured(4, u_ml=0.3))),
-    ("end the bleed", lambda b, c, i, r: b.bleed.close(i)),
+    ("begin to bleed", lambda b, c, i, r: b.work(Bleeds).start(i)),
+    ("cycle", lambda b, c, i, r: b.work(Bleeds).cycle(i, cycle(4), poured(4, u_ml=0.3))),
+    ("end the bleed", lambda b, c, i, r: b.work(Bleeds).close(i)),
     ("supply", lambda b, c, i, r: _supply(b, i)),
-    ("rails", lambda b, c, i, r: b.power.read_rails(i, rails())),
+    ("rails", lambda b, c, i, r: b.work(FirstPower).read_rails(i, rails())),
     ("watch", lambda b, c, i, r: _watch(b, c, i, Paper.DRY)),
     ("answer", _answer_all),
-    ("machine", lambda b, c, i, r: b.power.start_machine(i, SOUND)),
-    ("end the ladder", lambda b, c, i, r: b.power.close(i)),
+    ("machine", lambda b, c, i, r: b.work(FirstPower).start_machine(i, SOUND)),
+    ("end the ladder", lambda b, c, i, r: b.work(FirstPower).close(i)),
     ("plug", _plug),
     ("answer", _answer_all),
-    ("sweep", lambda b, c, i, r: b.headers.sweeps.take_sweep(i, "front", falling(), SweepSource.TYPED)),
-    ("leave", lambda b, c, i, r: b.headers.note_duty(i, "front", 50, 750)),
-    ("close", lambda b, c, i, r: b.headers.close(i)),
+    ("sweep", lambda b, c, i, r: b.work(FanHeaders).sweeps.take_sweep(i, "front", falling(), SweepSource.TYPED)),
+    ("leave", lambda b, c, i, r: b.work(FanHeaders).note_duty(i, "front", 50, 750)),
+    ("close", lambda b, c, i, r: b.work(FanHeaders).close(i)),
 )
 """A good way from an empty build to the last verdict."""
 
@@ -110,20 +116,25 @@ ASIDE: tuple[tuple[str, Deed], ...] = (
     ("override", lambda b, c, i, r: b.override(i, r.choice(STAGES), "I know better")),
     ("older override", _older_override),
     ("withdraw", _withdraw),
-    ("bridged", lambda b, c, i, r: b.fill.choose_pump_supply(i, PumpSupply.BRIDGED)),
+    ("bridged", lambda b, c, i, r: b.work(Fills).choose_pump_supply(i, PumpSupply.BRIDGED)),
     ("hand-made", lambda b, c, i, r: _supply(b, i, "CPU")),
-    ("cable", lambda b, c, i, r: b.power.test_cable(i, cable_test())),
-    ("bad cable", lambda b, c, i, r: b.power.test_cable(i, cable_test(pin3=None))),
-    ("low rails", lambda b, c, i, r: b.power.read_rails(i, rails(V12="11.0"))),
-    ("mend", lambda b, c, i, r: b.power.findings.mend(i, b.build(i).of(FirstPowerState).open_faults[0].what, "mended")),
-    ("drain", lambda b, c, i, r: b.fill.move(i, Drain(dose=amount(200)))),
-    ("another part", lambda b, c, i, r: b.sheet.add_part(i, RADIATOR)),
+    ("cable", lambda b, c, i, r: b.work(FirstPower).test_cable(i, cable_test())),
+    ("bad cable", lambda b, c, i, r: b.work(FirstPower).test_cable(i, cable_test(pin3=None))),
+    ("low rails", lambda b, c, i, r: b.work(FirstPower).read_rails(i, rails(V12="11.0"))),
+    (
+        "mend",
+        lambda b, c, i, r: b.work(FirstPower).findings.mend(
+            i, b.build(i).of(FirstPowerState).open_faults[0].what, "mended"
+        ),
+    ),
+    ("drain", lambda b, c, i, r: b.work(Fills).move(i, Drain(dose=amount(200)))),
+    ("another part", lambda b, c, i, r: b.work(Sheet).add_part(i, RADIATOR)),
     ("wet watch", lambda b, c, i, r: _watch(b, c, i, Paper.WET)),
-    ("bursts", lambda b, c, i, r: b.fill.do_step(i, r.choice(("protect", "first_fill", "bursts")))),
-    ("begin a sweep", lambda b, c, i, r: b.headers.sweeps.begin_sweep(i, "front")),
-    ("level", lambda b, c, i, r: b.headers.sweeps.sweep_level(i, level(100, 1500))),
-    ("end the sweep", lambda b, c, i, r: b.headers.sweeps.end_sweep(i)),
-    ("unplug", lambda b, c, i, r: b.headers.seats.move(i, "front", None)),
+    ("bursts", lambda b, c, i, r: b.work(Fills).do_step(i, r.choice(("protect", "first_fill", "bursts")))),
+    ("begin a sweep", lambda b, c, i, r: b.work(FanHeaders).sweeps.begin_sweep(i, "front")),
+    ("level", lambda b, c, i, r: b.work(FanHeaders).sweeps.sweep_level(i, level(100, 1500))),
+    ("end the sweep", lambda b, c, i, r: b.work(FanHeaders).sweeps.end_sweep(i)),
+    ("unplug", lambda b, c, i, r: b.work(FanHeaders).seats.move(i, "front", None)),
 )
 """What else can be done at any time, some of it to go round a lock."""
 
@@ -172,8 +183,8 @@ def _unlike(book: Logbook, build: str, done: list[str]) -> list[str]:
     """Return where a lock would go by another outcome of a rung than the judge of the ladder gives."""
     state = book.build(build)
     kept = state.of(Rungs)
-    judged = {rung.rung: rung.outcome for rung in book.power.verdict(state).rungs}
-    locked = {rung.rung: rung.locked for rung in book.power.verdict(state).rungs}
+    judged = {rung.rung: rung.outcome for rung in book.work(FirstPower).verdict(state).rungs}
+    locked = {rung.rung: rung.locked for rung in book.work(FirstPower).verdict(state).rungs}
     runs = state.of(FirstPowerState).pump_since is not None
     told = {rung: kept.shown.get(rung) for rung in Rung}
     if (told, kept.pump_runs) == (judged, runs) and {rung: rung_lock(state, rung) for rung in Rung} == locked:
@@ -197,7 +208,7 @@ def test_the_walks_get_to_the_pump_the_machine_and_the_sweeps() -> None:
 
 
 def _fault(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
-    book.hold.raise_finding(build, where="fitting", part_id=None, note="a drop at the block")
+    book.work(Holds).raise_finding(build, where="fitting", part_id=None, note="a drop at the block")
 
 
 @pytest.mark.parametrize("change", ["another part", "drain", "fault"])

@@ -12,6 +12,7 @@ import pytest
 import commission.shell
 from commission.__main__ import job
 from commission.shell.console import FAULT, complain, say
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold
 from tests.registered import open_logbook
@@ -139,7 +140,7 @@ def verdict_cases(folder: Path) -> list[tuple[tuple[str, ...], str, str]]:
         build_id = ready_build(book, "Blue Heron")
         start_hold(book, build_id)
         for millibar in (500, 450, 400, 350, 300, 250, 200):
-            book.hold.read(build_id, pressure=gauge_reads(millibar))
+            book.work(Holds).read(build_id, pressure=gauge_reads(millibar))
             clock.run(300)
     shutil.copy(leaking, unsound)
     with contextlib.closing(without_guards(unsound)) as connection:

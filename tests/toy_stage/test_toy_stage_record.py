@@ -13,6 +13,7 @@ from commission.record.admission import Admission
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
+from commission.stages.build_sheet.work import Sheet
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
@@ -44,7 +45,7 @@ def lines_of(book: Logbook) -> list[str]:
 def test_another_loop_takes_its_worth(book: Logbook) -> None:
     build_id = filtered(book)
     assert book.build(build_id).runs[STAGE][0].stale_by is None
-    added = book.sheet.add_part(build_id, RADIATOR)
+    added = book.work(Sheet).add_part(build_id, RADIATOR)
     assert book.build(build_id).runs[STAGE][0].stale_by == added.seq
 
 

@@ -13,6 +13,9 @@ from commission.record.logbook import Logbook
 from commission.record.unknown import Unknown
 from commission.shell.main import exit_status
 from commission.stages.build_sheet.entries import PartAdded
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.fill.work.fills import Fills
+from commission.stages.pressure_hold.work.holds import Holds
 from commission.storage.exchange import export_bundle, import_bundle
 from commission.storage.opening import open_log
 from commission.storage.store import SqliteLog
@@ -74,11 +77,11 @@ def test_that_build_is_closed_to_work_and_takes_notes(book: Logbook) -> None:
     part = next(entry for entry in book.entries(build_id) if isinstance(entry.payload, PartAdded))
     told = re.escape(UNKNOWN.format(seq=seq))
     for work in (
-        lambda: book.sheet.add_part(build_id, RADIATOR),
-        lambda: book.fill.close(build_id),
+        lambda: book.work(Sheet).add_part(build_id, RADIATOR),
+        lambda: book.work(Fills).close(build_id),
         lambda: book.withdraw(part.seq, "mistyped"),
         lambda: book.override(build_id, "fill", "in a hurry"),
-        lambda: book.hold.acknowledge(build_id, "stored_energy", "Compressed air stores energy."),
+        lambda: book.work(Holds).acknowledge(build_id, "stored_energy", "Compressed air stores energy."),
     ):
         with pytest.raises(NotAllowed, match=told):
             work()
@@ -91,7 +94,7 @@ def test_that_build_is_closed_to_work_and_takes_notes(book: Logbook) -> None:
 
 def test_other_builds_go_on(book: Logbook) -> None:
     build_id = book.find_build("Grey Wren")
-    book.sheet.add_part(build_id, RADIATOR)
+    book.work(Sheet).add_part(build_id, RADIATOR)
     assert len(book.build(build_id).parts) == 2
 
 

@@ -9,7 +9,9 @@ from commission.procedure.model import When
 from commission.record.entries import Withdrawn
 from commission.record.machine.noise import Noise
 from commission.stages.build_sheet.plot.screen import BuildSheetScreen
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.ui.screens.home import HomeScreen
@@ -53,11 +55,11 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     book.name_operator("Ada")
     sweeping = powered_build(book, clock, "Sweeper")
     plugged(book, sweeping)
-    answer(book, sweeping, book.headers, When.BEFORE_SWEEP)
-    book.headers.sweeps.begin_sweep(sweeping, book.build(sweeping).plugged.chains[0].chain_id)
+    answer(book, sweeping, book.work(FanHeaders), When.BEFORE_SWEEP)
+    book.work(FanHeaders).sweeps.begin_sweep(sweeping, book.build(sweeping).plugged.chains[0].chain_id)
     watching = supplied_build(book, clock, "Watcher")
-    answer(book, watching, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(watching, ("block in", "drain"))
+    answer(book, watching, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(watching, ("block in", "drain"))
     holding = ready_build(book, "Holder")
     start_hold(book, holding)
     clock.run(1200)
@@ -67,11 +69,11 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     assert lines[0].startswith("Watcher, PUMP alone 20 min, leak check OVERDUE by ")
     assert lines[2] == "Sweeper, sweep of front: 0 readings so far"
     assert flow.look_at(watching).next == "leak checks: PUMP runs"
-    book.power.look(watching, "drain", Paper.WET)
+    book.work(FirstPower).look(watching, "drain", Paper.WET)
     flow.refresh()
     assert "LEAK: switch it off at once" in flow.running()[0]
-    book.power.end_watch(watching, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
-    book.headers.sweeps.abort_sweep(sweeping, "begun by mistake")
+    book.work(FirstPower).end_watch(watching, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
+    book.work(FanHeaders).sweeps.abort_sweep(sweeping, "begun by mistake")
     flow.refresh()
     assert [line.partition(",")[0] for line in flow.running()] == ["Holder"]
     ended = book.log.entries_of_kind("wet watch ended")[-1]
@@ -86,8 +88,8 @@ async def test_all_that_runs_stands_above_the_builds() -> None:
     book, _, clock, build = ready()
     led(HoldFlow(book, build), ["500 21"])
     watching = supplied_build(book, clock, "Watcher")
-    answer(book, watching, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(watching, ("block in", "drain"))
+    answer(book, watching, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(watching, ("block in", "drain"))
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)

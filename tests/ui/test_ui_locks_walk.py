@@ -17,6 +17,7 @@ from commission.record import ladder
 from commission.record import logbook as book_module
 from commission.record.logbook import Logbook
 from commission.stages.bleed.card.bleed import BleedFlow
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.fan_headers.card import headers
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepTaken
@@ -24,6 +25,7 @@ from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation
@@ -73,11 +75,11 @@ class Typist:
     def hold(self) -> None:
         """Pass a hold, without its lines: none of them starts anything."""
         with suppress(CommissionError):
-            self.book.sheet.add_part(self.build, RADIATOR)
+            self.book.work(Sheet).add_part(self.build, RADIATOR)
             start_hold(self.book, self.build)
             type_hold(self.book, self.clock, self.build, start_mbar=500, fall_mbar=0.1)
-            self.book.hold.close(self.build, Ending.PLANNED)
-            self.book.hold.let_down(self.build, gauge_reads(0.0))
+            self.book.work(Holds).close(self.build, Ending.PLANNED)
+            self.book.work(Holds).let_down(self.build, gauge_reads(0.0))
 
     def type(self, name: str, line: str) -> None:
         """Type a line into a flow; a refusal is one line and nothing is stored."""

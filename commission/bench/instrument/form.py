@@ -13,6 +13,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.model import Stage, TypicalInstrument
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
+from commission.record.machine.loop import gauge_warnings
 from commission.units.show import say, show
 
 
@@ -86,8 +87,8 @@ class InstrumentForm:
         if self.draft is None:
             return ()
         ratio = self.stage.limit("gauge_range_ratio")
-        found = self.book.sheet.gauge_warnings(self.draft, self.target, ratio)
-        return tuple(f"Warning: {say(phrase)}" for phrase in found if phrase is not None)
+        found = gauge_warnings(self.draft, self.target, ratio)
+        return tuple(f"Warning: {say(phrase)}" for phrase in found)
 
     def back(self) -> bool:
         """Go back to the choice; False where the form is at its start."""

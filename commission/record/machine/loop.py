@@ -154,6 +154,12 @@ def too_much_pressure(parts: Sequence[Part], target_gauge_pa: float) -> Phrase |
     )
 
 
+def gauge_warnings(gauge: Instrument, target_gauge_pa: float, ratio: float) -> list[Phrase]:
+    """Return what is wrong with a gauge's range at a test pressure."""
+    found = gauge_too_coarse(gauge, target_gauge_pa, ratio), gauge_too_short(gauge, target_gauge_pa)
+    return [phrase for phrase in found if phrase is not None]
+
+
 def gauge_too_coarse(gauge: Instrument, target_gauge_pa: float, ratio: float) -> Phrase | None:
     """Return a warning where a gauge's full scale is more than ``ratio`` times the test pressure."""
     if gauge.kind is not InstrumentKind.GAUGE or gauge.high <= ratio * target_gauge_pa:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Quantity
 from commission.shell.console import ascii_only
 from commission.shell.shown import shown
+from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,7 +30,7 @@ def sheet_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     else:
         value, u = (shown(si, Quantity.VOLUME) for si in (volume.volume_m3, volume.u_volume_m3))
         yield f"volume: {value}, standard uncertainty {u}, from: {volume.basis}"
-    for warning in book.sheet.warnings(state):
+    for warning in book.work(Sheet).warnings(state):
         yield f"warning: {say(warning, ascii_only=ascii_only())}"
 
 

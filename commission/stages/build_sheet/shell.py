@@ -9,6 +9,7 @@ import click
 from commission.base.errors import UnknownName
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState
@@ -43,9 +44,9 @@ def rate(build: str, part: str, rating: str | None, reason: str | None) -> None:
         before = book.build(build_id)
         part_id = _part_of(before, part)
         if reason is not None:
-            stored = book.sheet.leave_out(build_id, part_id, reason)
+            stored = book.work(Sheet).leave_out(build_id, part_id, reason)
         else:
-            stored = book.sheet.rate_part(build_id, part_id, parse(rating or "", Quantity.GAUGE_PRESSURE))
+            stored = book.work(Sheet).rate_part(build_id, part_id, parse(rating or "", Quantity.GAUGE_PRESSURE))
         say(f"stored: entry {stored.seq}")
         if part_id in before.left_out and part_id not in book.build(build_id).left_out:
             say("next: open this part to the test pressure and hold again; the last hold did not test it")

@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
-from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import (
-    gauge_too_coarse,
-    gauge_too_short,
+    gauge_warnings,
     mixed_metals,
     too_much_pressure,
 )
@@ -117,15 +115,8 @@ class Sheet:
         ratio = stage.limit("gauge_range_ratio")
         found = [mixed_metals(state.parts), too_much_pressure(state.tested_parts, target)]
         for instrument in self._book.shop().instruments:
-            found += self.gauge_warnings(instrument, target, ratio)
+            found += gauge_warnings(instrument, target, ratio)
         return tuple(phrase for phrase in found if phrase is not None)
-
-    @staticmethod
-    def gauge_warnings(gauge: Instrument, target_gauge_pa: float, ratio: float) -> list[Phrase | None]:
-        """Return what is wrong with a gauge's range at a test pressure."""
-        if gauge.kind is not InstrumentKind.GAUGE:
-            return []
-        return [gauge_too_coarse(gauge, target_gauge_pa, ratio), gauge_too_short(gauge, target_gauge_pa)]
 
     def _part(self, build_id: str, part_id: str) -> Part:
         found = next((part for part in self._book.build(build_id).parts if part.part_id == part_id), None)

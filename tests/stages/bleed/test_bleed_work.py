@@ -14,8 +14,11 @@ from commission.record.machine.rungs import Rung
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed
 from commission.stages.bleed.model import Bubbles, TailState
 from commission.stages.bleed.state import BleedState
+from commission.stages.bleed.work import Bleeds
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE
@@ -45,16 +48,16 @@ def word_of(book: Logbook, build: str, stage: str = "bleed") -> StageWord:
 def test_a_bleed_waits_for_the_fill() -> None:
     book, log, clock = new_book()
     build = proved_build(book, clock)
-    answer(book, build, book.fill, When.BEFORE_POURING, When.BEFORE_PUMP)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 1100)
     assert word_of(book, build) is StageWord.LOCKED
     head = log.head()
     with pytest.raises(NotAllowed, match="Bleed is locked: it rests on Fill"):
-        book.bleed.start(build)
+        book.work(Bleeds).start(build)
     with pytest.raises(NotAllowed, match="Bleed is locked: it rests on Fill"):
-        book.bleed.cycle(build, cycle(0))
+        book.work(Bleeds).cycle(build, cycle(0))
     assert log.head() == head
-    assert book.fill.close(build).outcome == "pass"
+    assert book.work(Fills).close(build).outcome == "pass"
     assert word_of(book, build) is StageWord.OPEN
 
 
@@ -62,25 +65,25 @@ def test_a_bleed_begins_only_once_its_cautions_were_answered() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
     with pytest.raises(NotAllowed, match=f"not answered yet: {len(BLEED)} cautions"):
-        book.bleed.start(build)
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
-    book.bleed.start(build)
+        book.work(Bleeds).start(build)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
     assert word_of(book, build) is StageWord.RUNNING
     with pytest.raises(NotAllowed, match="goes on already"):
-        book.bleed.start(build)
+        book.work(Bleeds).start(build)
 
 
 def test_the_dry_pump_caution_is_wanted_from_the_fill() -> None:
     book, _, clock = new_book()
     build = proved_build(book, clock)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 1100)
-    book.fill.close(build)
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
+    book.work(Fills).close(build)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     with pytest.raises(NotAllowed, match="caution about a dry pump"):
-        book.bleed.start(build)
-    answer(book, build, book.fill, When.BEFORE_PUMP)
-    book.bleed.start(build)
+        book.work(Bleeds).start(build)
+    answer(book, build, book.work(Fills), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
 
 
 def overridden(book: Logbook, clock: HandClock) -> str:
@@ -88,8 +91,8 @@ def overridden(book: Logbook, clock: HandClock) -> str:
     build = proved_build(book, clock)
     for stage in ("fill", "bleed"):
         book.override(build, stage, "I know what I do")
-    answer(book, build, book.fill, When.BEFORE_POURING, When.BEFORE_PUMP)
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     return build
 
 
@@ -102,7 +105,7 @@ def test_no_override_starts_a_pump_that_could_run_dry(ml: float) -> None:
         pour(book, build, ml)
     head = log.head()
     with pytest.raises(NotAllowed, match="it could run dry"):
-        book.bleed.start(build)
+        book.work(Bleeds).start(build)
     assert log.head() == head
 
 
@@ -112,27 +115,27 @@ def test_no_override_starts_a_pump_where_more_went_in_than_fits() -> None:
     build = overridden(book, clock)
     pour(book, build, 1300)
     with pytest.raises(NotAllowed, match="does not bear a running pump"):
-        book.bleed.start(build)
+        book.work(Bleeds).start(build)
 
 
 def test_no_override_starts_a_pump_in_a_loop_that_is_empty_by_the_book() -> None:
     book, _, clock = new_book()
     build = overridden(book, clock)
     for part in book.build(build).parts:
-        book.sheet.remove_part(build, part.part_id, "nothing is expected then")
+        book.work(Sheet).remove_part(build, part.part_id, "nothing is expected then")
     wrong = pour(book, build, 1000)
-    book.fill.move(build, Drain(dose=amount(900)))
+    book.work(Fills).move(build, Drain(dose=amount(900)))
     book.withdraw(wrong.seq, "it went into another build")
-    assert book.fill.verdict(book.build(build)).expected_m3 is None
+    assert book.work(Fills).verdict(book.build(build)).expected_m3 is None
     with pytest.raises(NotAllowed, match="it could run dry"):
-        book.bleed.start(build)
+        book.work(Bleeds).start(build)
 
 
 def test_an_override_serves_where_the_pump_is_safe() -> None:
     book, _, clock = new_book()
     build = overridden(book, clock)
     pour(book, build, 1100)
-    book.bleed.start(build)
+    book.work(Bleeds).start(build)
     assert word_of(book, build, "fill") is StageWord.OVERRIDDEN
 
 
@@ -140,11 +143,11 @@ def test_a_drain_in_the_middle_stops_the_bleed() -> None:
     book, log, clock = new_book()
     build = bleeding_build(book, clock)
     run_cycle(book, clock, build, 40)
-    book.fill.move(build, Drain(dose=amount(400)), stage="bleed")
+    book.work(Fills).move(build, Drain(dose=amount(400)), stage="bleed")
     assert word_of(book, build, "fill") is StageWord.STALE
     head = log.head()
     with pytest.raises(NotAllowed, match="Bleed is locked"):
-        book.bleed.cycle(build, cycle(0))
+        book.work(Bleeds).cycle(build, cycle(0))
     assert log.head() == head
 
 
@@ -159,8 +162,8 @@ def test_cycles_count_from_the_start_and_their_top_ups_go_in() -> None:
     state = book.build(build)
     assert [timed.elapsed_s for timed in state.of(BleedState).cycles] == [1800, 3600, 5400]
     assert [timed.cycle.gone_m3 / ML for timed in state.of(BleedState).cycles] == pytest.approx([40, 12, 4])
-    assert book.fill.verdict(state).filled_m3 == pytest.approx(1156 * ML, abs=0.1 * ML)
-    assert book.bleed.verdict(state).came_out_m3 == pytest.approx(56 * ML)
+    assert book.work(Fills).verdict(state).filled_m3 == pytest.approx(1156 * ML, abs=0.1 * ML)
+    assert book.work(Bleeds).verdict(state).came_out_m3 == pytest.approx(56 * ML)
     assert word_of(book, build, "fill") is StageWord.PASSED  # topping up is what bleeding is
 
 
@@ -168,10 +171,10 @@ def test_a_level_drop_without_a_top_up_is_a_cycle_too() -> None:
     book, _, clock = new_book()
     build = bleeding_build(book, clock)
     clock.run(1800)
-    book.bleed.cycle(build, cycle(3))
+    book.work(Bleeds).cycle(build, cycle(3))
     state = book.build(build)
     assert len(state.of(BleedState).cycles) == 1
-    assert book.fill.verdict(state).filled_m3 == pytest.approx(1100 * ML, abs=0.1 * ML)
+    assert book.work(Fills).verdict(state).filled_m3 == pytest.approx(1100 * ML, abs=0.1 * ML)
 
 
 def test_a_withdrawn_cycle_counts_neither_as_a_cycle_nor_as_a_top_up() -> None:
@@ -182,7 +185,7 @@ def test_a_withdrawn_cycle_counts_neither_as_a_cycle_nor_as_a_top_up() -> None:
     book.withdraw(wrong.seq, "typed 120 for 12")
     state = book.build(build)
     assert [timed.cycle.gone_m3 / ML for timed in state.of(BleedState).cycles] == pytest.approx([40])
-    assert book.fill.verdict(state).filled_m3 == pytest.approx(1140 * ML, abs=0.1 * ML)
+    assert book.work(Fills).verdict(state).filled_m3 == pytest.approx(1140 * ML, abs=0.1 * ML)
 
 
 def test_the_computers_sleep_between_two_cycles_is_counted() -> None:
@@ -206,9 +209,9 @@ def test_a_cycle_that_makes_no_sense_is_refused_and_the_log_as_it_was(change: di
     build = bleeding_build(book, clock)
     head = log.head()
     with pytest.raises(InputError, match=said):
-        book.bleed.cycle(build, cycle(3, **change))
+        book.work(Bleeds).cycle(build, cycle(3, **change))
     with pytest.raises(InputError, match="left by the book"):
-        book.bleed.cycle(build, cycle(3), poured(2500))
+        book.work(Bleeds).cycle(build, cycle(3), poured(2500))
     assert log.head() == head
 
 
@@ -216,7 +219,7 @@ def test_the_same_cycle_sent_twice_is_stored_once() -> None:
     book, _, clock = new_book()
     build = bleeding_build(book, clock)
     for _ in range(2):
-        book.bleed.cycle(build, cycle(3), poured(3), uid="same press of Enter")
+        book.work(Bleeds).cycle(build, cycle(3), poured(3), uid="same press of Enter")
     assert len(book.build(build).of(BleedState).cycles) == len(book.build(build).of(FillState).moves) - 1 == 1
 
 
@@ -226,15 +229,15 @@ def test_the_same_cycle_sent_twice_is_stored_once() -> None:
 def test_quiet_hours_pass_and_the_rule_is_the_procedures() -> None:
     book, log, clock = new_book()
     build = bleeding_build(book, clock)
-    assert book.bleed.verdict(book.build(build)).outcome == "inconclusive"
+    assert book.work(Bleeds).verdict(book.build(build)).outcome == "inconclusive"
     for ml in (40, 12, 1, 0, 0, 0, 0):
         run_cycle(book, clock, build, ml)
         state = book.build(build)
         last = state.of(BleedState).cycles[-4:]
         kept = len(last) == 4 and all(timed.cycle.gone_m3 <= ML for timed in last)
         # 2 h are covered by the four last half hours that took no more than 2 mL, reading included
-        assert (book.bleed.verdict(state).outcome == "pass") == kept
-    verdict = book.bleed.close(build)
+        assert (book.work(Bleeds).verdict(state).outcome == "pass") == kept
+    verdict = book.work(Bleeds).close(build)
     assert (verdict.outcome, verdict.picture, verdict.rule.last_cycles) == ("pass", None, 3)
     assert word_of(book, build) is StageWord.PASSED
     (stored,) = log.entries_of_kind("bleed closed")
@@ -247,17 +250,17 @@ def test_bubbles_at_the_end_fail_it_and_a_second_attempt_starts_anew() -> None:
     build = bleeding_build(book, clock)
     for _ in range(5):
         run_cycle(book, clock, build, 0, bubbles=Bubbles.MANY)
-    assert book.bleed.close(build).outcome == "fail"
+    assert book.work(Bleeds).close(build).outcome == "fail"
     assert word_of(book, build) is StageWord.FAILED
     with pytest.raises(NotAllowed, match="no bleed was begun"):
-        book.bleed.cycle(build, cycle(0))
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
-    book.bleed.start(build)
+        book.work(Bleeds).cycle(build, cycle(0))
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
     state = book.build(build)
     assert (state.run("bleed").attempt, state.of(BleedState).cycles) == (2, ())
     for _ in range(5):
         run_cycle(book, clock, build, 0)
-    assert book.bleed.close(build).outcome == "pass"
+    assert book.work(Bleeds).close(build).outcome == "pass"
 
 
 def test_tilting_starts_a_new_row_of_amounts() -> None:
@@ -265,10 +268,10 @@ def test_tilting_starts_a_new_row_of_amounts() -> None:
     build = bleeding_build(book, clock)
     for ml in (40, 12, 11, 11):
         run_cycle(book, clock, build, ml)
-    assert book.bleed.verdict(book.build(build)).tail.state is TailState.NOT_CONVERGING
+    assert book.work(Bleeds).verdict(book.build(build)).tail.state is TailState.NOT_CONVERGING
     for ml in (30, 8, 2):
         run_cycle(book, clock, build, ml, tilt="on its left side")
-    assert book.bleed.verdict(book.build(build)).tail.state is TailState.CONVERGING
+    assert book.work(Bleeds).verdict(book.build(build)).tail.state is TailState.CONVERGING
 
 
 def test_the_dissolved_air_of_the_first_warming_is_told() -> None:
@@ -276,7 +279,7 @@ def test_the_dissolved_air_of_the_first_warming_is_told() -> None:
     # with air at one atmosphere): 6.895 mL a litre, at 20 °C 7.40 mL; 1.1 L hold 8.14 mL. Status: computed.
     book, _, clock = new_book()
     build = bleeding_build(book, clock)
-    found = book.bleed.verdict(book.build(build)).first_warming_m3
+    found = book.work(Bleeds).verdict(book.build(build)).first_warming_m3
     assert found == pytest.approx(8.14 * ML, rel=0.02)
 
 
@@ -287,7 +290,7 @@ def test_a_loop_that_took_more_than_it_holds_is_not_bled_and_its_pump_waits() ->
     build = bleeding_build(book, clock)
     topped = run_cycle(book, clock, build, 200)
     state = book.build(build)
-    assert book.bleed.verdict(state).reasons[0].code == "more_than_fits"
+    assert book.work(Bleeds).verdict(state).reasons[0].code == "more_than_fits"
     assert word_of(book, build, "fill") is StageWord.STALE
     assert (counts(state, "fill"), state.judged_run("fill").stale_by) == (False, topped.seq)  # type: ignore[union-attr]
     lock = rung_lock(state, Rung.PUMP)
@@ -295,7 +298,7 @@ def test_a_loop_that_took_more_than_it_holds_is_not_bled_and_its_pump_waits() ->
     assert lock.code == "not_filled"
     head = log.head()
     with pytest.raises(NotAllowed, match="Bleed is locked: it rests on Fill"):
-        book.bleed.cycle(build, cycle(70), poured(70))
+        book.work(Bleeds).cycle(build, cycle(70), poured(70))
     assert log.head() == head
 
 
@@ -306,7 +309,7 @@ def test_no_override_makes_a_bleed_of_a_leaking_loop_pass() -> None:
         book.override(build, stage, "I know what I do")
     for ml in (200, 70, 25, 8, 1, 0, 0, 0, 0):
         run_cycle(book, clock, build, ml)
-    verdict = book.bleed.close(build)
+    verdict = book.work(Bleeds).close(build)
     assert (verdict.outcome, verdict.reasons[0].code) == ("fail", "more_than_fits")
 
 
@@ -325,7 +328,7 @@ def test_top_ups_within_the_doubt_of_the_volume_leave_the_fill_as_it_was() -> No
 def test_a_top_up_outside_a_bleed_takes_the_fill_as_well_where_it_is_more_than_fits() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
-    book.fill.move(build, poured(200), stage="bleed")
+    book.work(Fills).move(build, poured(200), stage="bleed")
     assert word_of(book, build, "fill") is StageWord.STALE
 
 
@@ -336,12 +339,12 @@ def test_a_squeeze_is_stored_with_what_it_tells_and_is_no_verdict() -> None:
     # Hand calculation: 6.0 mL from 101.325 to 131.325 kPa, moist bubbles at 20 °C: 25.8 mL.
     book, log, clock = new_book()
     build = bleeding_build(book, clock)
-    result = book.bleed.squeeze(build, SQUEEZE)
+    result = book.work(Bleeds).squeeze(build, SQUEEZE)
     assert result.air.value == pytest.approx(25.8 * ML, abs=0.05 * ML)
     assert isinstance(log.stored[-1].payload, AirSqueezed)
     state = book.build(build)
     assert state.of(BleedState).squeezes == (result,)
-    assert book.bleed.verdict(state).outcome == "inconclusive"
+    assert book.work(Bleeds).verdict(state).outcome == "inconclusive"
 
 
 @pytest.mark.parametrize(
@@ -358,7 +361,7 @@ def test_a_squeeze_that_hurts_or_makes_no_sense_is_refused(change: dict[str, flo
     build = bleeding_build(book, clock)
     head = log.head()
     with pytest.raises(CommissionError, match=said):
-        book.bleed.squeeze(build, replace(SQUEEZE, **change))  # type: ignore[arg-type]
+        book.work(Bleeds).squeeze(build, replace(SQUEEZE, **change))  # type: ignore[arg-type]
     assert log.head() == head
 
 
@@ -366,7 +369,7 @@ def test_a_bleed_is_squeezed_closed_and_run_only_while_it_goes_on() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
     head = log.head()
-    for act in (lambda: book.bleed.squeeze(build, SQUEEZE), lambda: book.bleed.close(build)):
+    for act in (lambda: book.work(Bleeds).squeeze(build, SQUEEZE), lambda: book.work(Bleeds).close(build)):
         with pytest.raises(NotAllowed, match="no bleed was begun"):
             act()
     assert log.head() == head
@@ -380,8 +383,8 @@ def test_another_part_takes_the_worth_of_all_three_stages() -> None:
     build = bleeding_build(book, clock)
     for _ in range(5):
         run_cycle(book, clock, build, 0)
-    book.bleed.close(build)
-    added = book.sheet.add_part(build, replace(RADIATOR, part_id="second"))
+    book.work(Bleeds).close(build)
+    added = book.work(Sheet).add_part(build, replace(RADIATOR, part_id="second"))
     state = book.build(build)
     assert [state.judged_run(stage).stale_by for stage in ("pressure_hold", "fill", "bleed")] == [added.seq] * 3  # type: ignore[union-attr]
     assert word_of(book, build, "pressure_hold") is StageWord.STALE
@@ -394,9 +397,9 @@ def test_builds_do_not_share_their_cycles() -> None:
     second = bleeding_build(book, clock, name="Shelf box")
     run_cycle(book, clock, first, 40)
     assert book.build(second).of(BleedState).cycles == ()
-    assert book.fill.remaining_m3(CAN) == pytest.approx((3000 - 2 * 1100 - 40) * ML)
+    assert book.work(Fills).remaining_m3(CAN) == pytest.approx((3000 - 2 * 1100 - 40) * ML)
     other = ready_build(book, "third")
-    assert book.bleed.rule(book.build(other)).last_cycles == 3
+    assert book.work(Bleeds).rule(book.build(other)).last_cycles == 3
 
 
 def test_a_bleed_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None:
@@ -407,15 +410,15 @@ def test_a_bleed_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None
     for ml in (40, 12, 4):
         run_cycle(book, clock, build, ml)
     before = book.build(build)
-    verdict = book.bleed.verdict(before)
+    verdict = book.work(Bleeds).verdict(before)
     book.close()
 
     again = open_logbook(path, clock=clock).book
     assert again.verify() == []
     assert again.build(build) == before
-    assert again.bleed.verdict(before) == verdict
+    assert again.work(Bleeds).verdict(before) == verdict
     for ml in (1, 0, 0, 0):
         run_cycle(again, clock, build, ml)
-    assert again.bleed.close(build).outcome == "pass"
-    assert again.fill.verdict(again.build(build)).filled_m3 == pytest.approx(1157 * ML, abs=0.1 * ML)
+    assert again.work(Bleeds).close(build).outcome == "pass"
+    assert again.work(Fills).verdict(again.build(build)).filled_m3 == pytest.approx(1157 * ML, abs=0.1 * ML)
     again.close()

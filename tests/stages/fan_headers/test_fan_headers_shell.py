@@ -15,6 +15,7 @@ import pytest
 from commission.procedure.model import When
 from commission.shell.day_type import at_of
 from commission.stages.fan_headers.entries import SweepSource
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import HandClock
 from tests.holds import ready_build
 from tests.power_builds import chain, falling, header, plugged, powered_build
@@ -36,23 +37,23 @@ def logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
     build = powered_build(book, clock)
     clock.run((NOON_MS - clock.wall_ms) / 1000)
     plugged(book, build)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
     clock.run(3600)
-    book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.FILE)
+    book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.FILE)
     clock.run(3 * DAY_S - 3600)
-    book.headers.seats.move(build, "front", "SYS 2", "quieter")
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2", "quieter")
     clock.run(DAY_S)
-    slip = book.headers.seats.move(build, "front", None, "typed by mistake")
+    slip = book.work(FanHeaders).seats.move(build, "front", None, "typed by mistake")
     clock.run(DAY_S)
     book.withdraw(slip.seq, "it was never unplugged")
-    book.headers.seats.add_header(build, header("SYS 3", place="lower edge"))
-    book.headers.seats.add_chain(build, chain("rear", 3, start_ma=None))
-    book.headers.seats.move(build, "rear", "SYS 3", override="they start one by one")
+    book.work(FanHeaders).seats.add_header(build, header("SYS 3", place="lower edge"))
+    book.work(FanHeaders).seats.add_chain(build, chain("rear", 3, start_ma=None))
+    book.work(FanHeaders).seats.move(build, "rear", "SYS 3", override="they start one by one")
     clock.run(2 * DAY_S)
-    book.headers.seats.remove_header(build, "SYS 3", "its pin broke")
-    book.headers.seats.remove_chain(build, "rear", "sold")
+    book.work(FanHeaders).seats.remove_header(build, "SYS 3", "its pin broke")
+    book.work(FanHeaders).seats.remove_chain(build, "rear", "sold")
     clock.run(DAY_S)
-    book.headers.seats.add_chain(build, chain("spare", 1))
+    book.work(FanHeaders).seats.add_chain(build, chain("spare", 1))
     ready_build(book, "Bare frame")
     book.close()
     return path
@@ -157,7 +158,7 @@ def test_a_move_that_was_typed_later_counts_from_when_it_was_done(tmp_path: Path
     plugged(book, build)
     done_ms = clock.wall_ms + DAY_S * 1000
     clock.run(4 * DAY_S)
-    book.headers.seats.move(build, "front", "SYS 2", observed_ms=done_ms)
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=done_ms)
     book.close()
     lines = asked(path, "--at", "2026-09-30").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-09-29 12:00 +0100" in lines
@@ -169,7 +170,7 @@ def test_a_header_that_carried_something_before_it_was_written_down_is_told(tmp_
     book = open_logbook(path, clock=clock).book
     build = ready_build(book)
     plugged(book, build)
-    book.headers.seats.move(build, "front", "SYS 2", observed_ms=NOON_MS - 2 * DAY_S * 1000)
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=NOON_MS - 2 * DAY_S * 1000)
     book.close()
     lines = asked(path, "--at", "2026-09-27").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-09-26 12:00 +0100" in lines

@@ -31,6 +31,7 @@ from commission.stages.fan_headers.model.duties import DutyLeft
 from commission.stages.fan_headers.model.layout import Layout, Seat
 from commission.stages.fan_headers.model.sweep import SweepReading, SweepSetup
 from commission.stages.fan_headers.text import names_in
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
 from tests.holds import ready_build
 from tests.power_builds import chain, falling, header, plugged, pump
@@ -131,8 +132,8 @@ def test_names_are_found_even_where_header_and_chain_are_gone() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
     plugged(book, build)
-    book.headers.seats.remove_header(build, "SYS 1", "its pin broke")
-    book.headers.seats.remove_chain(build, "front", "sold")
+    book.work(FanHeaders).seats.remove_header(build, "SYS 1", "its pin broke")
+    book.work(FanHeaders).seats.remove_chain(build, "front", "sold")
     assert names_in(book.entries(build)) == {"SYS 1": "SYS 1", "SYS 2": "SYS 2", "front": "front"}
     moved = next(entry for entry in book.entries(build) if isinstance(entry.payload, ChainMoved))
     assert tell(moved.payload, names=names_in(book.entries(build))) == "front on SYS 1"

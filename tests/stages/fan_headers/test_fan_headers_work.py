@@ -28,8 +28,10 @@ from commission.stages.fan_headers.entries import (
 )
 from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import MachineStarted
 from commission.stages.first_power.judge.machine_start import evaluate_machine_start
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import (
@@ -59,7 +61,7 @@ def sweeping(book: Logbook, clock: HandClock) -> str:
     """A powered build with one chain plugged in, ready to be swept."""
     build = powered_build(book, clock)
     plugged(book, build)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
     return build
 
 
@@ -69,9 +71,9 @@ def test_what_sat_where_on_a_day_is_answered() -> None:
     plugged(book, build)
     monday = clock.wall_ms
     clock.run(3 * DAY_S)
-    book.headers.seats.move(build, "front", "SYS 2", "quieter there")
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2", "quieter there")
     clock.run(3 * DAY_S)
-    book.headers.seats.remove_header(build, "SYS 2", "its pin broke")
+    book.work(FanHeaders).seats.remove_header(build, "SYS 2", "its pin broke")
     there = book.build(build).plugged
     assert there.seats(monday) == {"front": "SYS 1"}
     assert there.seats(monday + 4 * DAY_S * 1000) == {"front": "SYS 2"}
@@ -87,7 +89,7 @@ def test_a_move_seen_earlier_counts_from_when_it_was_seen() -> None:
     plugged(book, build)
     seen = clock.wall_ms + 3_600_000
     clock.run(DAY_S)
-    book.headers.seats.move(build, "front", "SYS 2", observed_ms=seen)
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=seen)
     assert book.build(build).plugged.seats(seen) == {"front": "SYS 2"}
 
 
@@ -103,9 +105,9 @@ def test_a_move_seen_earlier_counts_from_when_it_was_seen() -> None:
 def test_a_header_that_contradicts_itself_is_not_stored(changes: dict[str, object], why: str) -> None:
     book, log, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
     with pytest.raises(InputError, match=why):
-        book.headers.seats.add_header(build, header(str(changes.pop("name", "SYS 9")), **changes))
+        book.work(FanHeaders).seats.add_header(build, header(str(changes.pop("name", "SYS 9")), **changes))
     assert kinds(log, HeaderAdded) == 1
 
 
@@ -113,22 +115,22 @@ def test_a_chain_whose_cable_reaches_a_header_that_is_not_there_is_not_stored() 
     book, log, _ = new_book()
     build = ready_build(book)
     with pytest.raises(InputError, match='no header "SYS 7"'):
-        book.headers.seats.add_chain(build, chain("front", reach=(Reach(header="SYS 7", cable_cm=40),)))
+        book.work(FanHeaders).seats.add_chain(build, chain("front", reach=(Reach(header="SYS 7", cable_cm=40),)))
     assert kinds(log, ChainAdded) == 0
 
 
 def test_a_pump_on_a_header_that_can_stop_it_is_blocked_whatever_is_said() -> None:
     book, log, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("CPU", rating_ma=2000))
-    book.headers.seats.add_header(
+    book.work(FanHeaders).seats.add_header(build, header("CPU", rating_ma=2000))
+    book.work(FanHeaders).seats.add_header(
         build, header("PUMP", rating_ma=2000, full_speed_lock=True, stops=(StopCause.FAN_STOP,))
     )
-    book.headers.seats.add_chain(build, pump())
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.add_chain(build, pump())
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
     for label in ("CPU", "PUMP"):
         with pytest.raises(NotAllowed, match="can stop the pump"):
-            book.headers.seats.move(build, "pump", label, override="I know better")
+            book.work(FanHeaders).seats.move(build, "pump", label, override="I know better")
     assert kinds(log, ChainMoved) == 0
 
 
@@ -136,13 +138,13 @@ def test_a_current_above_the_rating_is_never_overridden_steady_or_at_start() -> 
     """Six fans of 200 mA are 1200 mA on 1 A; three that start with 400 mA are 1200 mA: both above the rating."""
     book, log, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("top", fans=6))
-    book.headers.seats.add_chain(build, chain("side", fans=3, start_ma=400))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("top", fans=6))
+    book.work(FanHeaders).seats.add_chain(build, chain("side", fans=3, start_ma=400))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
     for name in ("top", "side"):
         with pytest.raises(NotAllowed, match="1200 mA"):
-            book.headers.seats.move(build, name, "SYS 1", override="short runs only")
+            book.work(FanHeaders).seats.move(build, name, "SYS 1", override="short runs only")
     assert kinds(log, ChainMoved) == 0
 
 
@@ -150,16 +152,16 @@ def test_the_share_of_a_rating_gives_way_to_a_reason_that_the_verdict_says() -> 
     """Five fans of 180 mA are 900 mA: within 1 A, above the 80 % that are our own choice."""
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("top", fans=5, steady_ma=180, start_ma=200))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("top", fans=5, steady_ma=180, start_ma=200))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
     with pytest.raises(NotAllowed, match="only with a reason"):
-        book.headers.seats.move(build, "top", "SYS 1")
-    moved = book.headers.seats.move(build, "top", "SYS 1", override="the manual allows all of it")
+        book.work(FanHeaders).seats.move(build, "top", "SYS 1")
+    moved = book.work(FanHeaders).seats.move(build, "top", "SYS 1", override="the manual allows all of it")
     assert isinstance(moved.payload, ChainMoved)
     assert (moved.payload.share_overridden, moved.payload.start_overridden) == ("the manual allows all of it", "")
-    book.headers.sweeps.take_sweep(build, "top", falling(), SweepSource.TYPED)
-    verdict = book.headers.close(build)
+    book.work(FanHeaders).sweeps.take_sweep(build, "top", falling(), SweepSource.TYPED)
+    verdict = book.work(FanHeaders).close(build)
     assert verdict.outcome is Outcome.PASS
     assert "Let be: the manual allows all of it" in verdict.reasons[-1].template
 
@@ -168,32 +170,32 @@ def test_chains_that_join_on_a_header_are_counted_together() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
     plugged(book, build)
-    book.headers.seats.add_chain(build, chain("rear", fans=2))
+    book.work(FanHeaders).seats.add_chain(build, chain("rear", fans=2))
     with pytest.raises(NotAllowed, match="1000 mA"):
-        book.headers.seats.move(build, "rear", "SYS 1")
-    book.headers.seats.move(build, "rear", "SYS 2")
+        book.work(FanHeaders).seats.move(build, "rear", "SYS 1")
+    book.work(FanHeaders).seats.move(build, "rear", "SYS 2")
 
 
 def test_start_current_by_the_default_factor_needs_a_reason() -> None:
     """3 x 0.20 A, start unknown, 1 A header: 2.0 x 600 = 1200 mA is refused unless a reason is given."""
     book, _, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front", start_ma=None))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front", start_ma=None))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
     with pytest.raises(NotAllowed, match="1200 mA"):
-        book.headers.seats.move(build, "front", "SYS 1")
-    book.headers.seats.move(build, "front", "SYS 1", override="start measured: 0.9 A")
+        book.work(FanHeaders).seats.move(build, "front", "SYS 1")
+    book.work(FanHeaders).seats.move(build, "front", "SYS 1", override="start measured: 0.9 A")
     assert book.build(build).plugged.seats() == {"front": "SYS 1"}
 
 
 def test_nothing_is_plugged_before_the_cautions_are_answered() -> None:
     book, log, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front"))
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front"))
     with pytest.raises(NotAllowed, match="not answered yet: "):
-        book.headers.seats.move(build, "front", "SYS 1")
+        book.work(FanHeaders).seats.move(build, "front", "SYS 1")
     assert kinds(log, ChainMoved) == 0
 
 
@@ -202,9 +204,9 @@ def test_a_chain_that_nobody_wrote_down_is_not_moved() -> None:
     build = ready_build(book)
     plugged(book, build)
     with pytest.raises(UnknownName, match="front"):
-        book.headers.seats.move(build, "rear", "SYS 1")
+        book.work(FanHeaders).seats.move(build, "rear", "SYS 1")
     with pytest.raises(NotAllowed, match="sits on SYS 1 already"):
-        book.headers.seats.move(build, "front", "SYS 1")
+        book.work(FanHeaders).seats.move(build, "front", "SYS 1")
 
 
 def test_headers_are_written_down_before_the_first_power_and_swept_only_after() -> None:
@@ -212,26 +214,26 @@ def test_headers_are_written_down_before_the_first_power_and_swept_only_after() 
     build = ready_build(book)
     plugged(book, build)
     supply(book, build)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
     with pytest.raises(NotAllowed, match="Fan headers is locked"):
-        book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.FILE)
+        book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.FILE)
     with pytest.raises(NotAllowed, match="Fan headers is locked"):
-        book.headers.close(build)
+        book.work(FanHeaders).close(build)
     assert kinds(log, SweepTaken) == 0
 
 
 def test_a_sweep_is_stored_level_by_level_and_carries_on_where_it_was() -> None:
     book, log, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.begin_sweep(build, "front")
+    book.work(FanHeaders).sweeps.begin_sweep(build, "front")
     readings = falling().readings
     for n in range(0, len(readings), 2):
-        book.headers.sweeps.sweep_level(build, readings[n : n + 2])
+        book.work(FanHeaders).sweeps.sweep_level(build, readings[n : n + 2])
         if n == 4:
             at_hand = new_book(log, clock)[0].build(build).of(FanHeadersState).sweeping  # as another window sees it
             assert at_hand is not None
             assert len(at_hand.readings) == 6
-    verdict = book.headers.sweeps.end_sweep(build)
+    verdict = book.work(FanHeaders).sweeps.end_sweep(build)
     assert verdict.word is SweepWord.CONTROLLED
     taken = book.build(build).of(FanHeadersState).sweep_of("front")
     assert taken is not None
@@ -243,7 +245,7 @@ def test_a_sweep_without_full_speed_is_not_stored() -> None:
     book, log, clock = new_book()
     build = sweeping(book, clock)
     with pytest.raises(InputError, match="100 %"):
-        book.headers.sweeps.take_sweep(
+        book.work(FanHeaders).sweeps.take_sweep(
             build, "front", Sweep(readings=level(60, 900) + level(40, 600)), SweepSource.TYPED
         )
     assert kinds(log, SweepTaken) == 0
@@ -253,18 +255,18 @@ def test_a_sweep_without_full_speed_is_not_stored() -> None:
 def test_a_level_that_cannot_be_is_not_stored(reading: tuple[object, ...]) -> None:
     book, log, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.begin_sweep(build, "front")
+    book.work(FanHeaders).sweeps.begin_sweep(build, "front")
     with pytest.raises(InputError, match="outside 0 to"):
-        book.headers.sweeps.sweep_level(build, reading)  # type: ignore[arg-type]
+        book.work(FanHeaders).sweeps.sweep_level(build, reading)  # type: ignore[arg-type]
     assert kinds(log, LevelSwept) == 0
 
 
 def test_a_withdrawn_level_no_longer_counts() -> None:
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.begin_sweep(build, "front")
-    book.headers.sweeps.sweep_level(build, level(100, 1500))
-    wrong = book.headers.sweeps.sweep_level(build, level(80, 12))
+    book.work(FanHeaders).sweeps.begin_sweep(build, "front")
+    book.work(FanHeaders).sweeps.sweep_level(build, level(100, 1500))
+    wrong = book.work(FanHeaders).sweeps.sweep_level(build, level(80, 12))
     book.withdraw(wrong.seq, "typed rpm of another fan")
     at_hand = book.build(build).of(FanHeadersState).sweeping
     assert at_hand is not None
@@ -274,55 +276,55 @@ def test_a_withdrawn_level_no_longer_counts() -> None:
 def test_a_sweep_that_is_under_way_ends_when_its_chain_is_moved() -> None:
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.begin_sweep(build, "front")
-    book.headers.sweeps.sweep_level(build, level(100, 1500))
-    book.headers.seats.move(build, "front", "SYS 2")
+    book.work(FanHeaders).sweeps.begin_sweep(build, "front")
+    book.work(FanHeaders).sweeps.sweep_level(build, level(100, 1500))
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2")
     assert book.build(build).of(FanHeadersState).sweeping is None
     with pytest.raises(NotAllowed, match="no sweep was begun"):
-        book.headers.sweeps.end_sweep(build)
+        book.work(FanHeaders).sweeps.end_sweep(build)
 
 
 def test_a_pump_is_never_swept_below_what_its_maker_allows() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock, seated=pump(lowest_duty_pct=60.0))
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
-    assert book.headers.sweeps.sweep_floor_pct(book.build(build), "pump") == 60.0
-    book.headers.sweeps.begin_sweep(build, "pump")
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    assert book.work(FanHeaders).sweeps.sweep_floor_pct(book.build(build), "pump") == 60.0
+    book.work(FanHeaders).sweeps.begin_sweep(build, "pump")
     with pytest.raises(InputError, match="below 60 %"):
-        book.headers.sweeps.sweep_level(build, level(50, 2400))
+        book.work(FanHeaders).sweeps.sweep_level(build, level(50, 2400))
     with pytest.raises(InputError, match="below 60 %"):
-        book.headers.note_duty(build, "pump", 40)
+        book.work(FanHeaders).note_duty(build, "pump", 40)
 
 
 @pytest.mark.parametrize("feed", [Feed.HEADER, Feed.HUB])
 def test_a_pump_behind_a_hub_is_as_blocked_as_one_on_the_header(feed: Feed) -> None:
     book, log, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("CPU", rating_ma=2000))
-    book.headers.seats.add_chain(build, pump(feed=feed))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.add_header(build, header("CPU", rating_ma=2000))
+    book.work(FanHeaders).seats.add_chain(build, pump(feed=feed))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
     with pytest.raises(NotAllowed, match="can stop the pump"):
-        book.headers.seats.move(build, "pump", "CPU")
+        book.work(FanHeaders).seats.move(build, "pump", "CPU")
     assert kinds(log, ChainMoved) == 0
-    assert book.headers.best_layout(book.build(build)).status == "infeasible"
+    assert book.work(FanHeaders).best_layout(book.build(build)).status == "infeasible"
 
 
 def test_a_pump_that_the_supply_feeds_sits_alone_in_the_best_layout_too() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front"))
-    book.headers.seats.add_chain(build, pump(feed=Feed.SUPPLY))
-    assert book.headers.best_layout(book.build(build)).status == "infeasible"
-    book.headers.seats.add_header(build, header("SYS 2"))
-    assert book.headers.best_layout(book.build(build)).status == "optimal"
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front"))
+    book.work(FanHeaders).seats.add_chain(build, pump(feed=Feed.SUPPLY))
+    assert book.work(FanHeaders).best_layout(book.build(build)).status == "infeasible"
+    book.work(FanHeaders).seats.add_header(build, header("SYS 2"))
+    assert book.work(FanHeaders).best_layout(book.build(build)).status == "optimal"
 
 
 def test_a_pump_without_a_stated_lowest_duty_stays_at_full_speed() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock, seated=pump())
     with pytest.raises(InputError, match="below 30 %"):
-        book.headers.note_duty(build, "pump", 0)
+        book.work(FanHeaders).note_duty(build, "pump", 0)
 
 
 def test_what_was_typed_last_counts_last_where_the_clock_was_set_back() -> None:
@@ -330,10 +332,10 @@ def test_what_was_typed_last_counts_last_where_the_clock_was_set_back() -> None:
     build = ready_build(book)
     plugged(book, build)
     clock.step_wall(-3600)
-    book.headers.seats.move(build, "front", "SYS 2")
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2")
     assert book.build(build).plugged.seats() == {"front": "SYS 2"}
     with pytest.raises(InputError, match="still to come"):
-        book.headers.seats.move(build, "front", "SYS 1", observed_ms=clock.wall_ms + 60_000)
+        book.work(FanHeaders).seats.move(build, "front", "SYS 1", observed_ms=clock.wall_ms + 60_000)
 
 
 @pytest.mark.parametrize(
@@ -348,10 +350,10 @@ def test_what_was_typed_last_counts_last_where_the_clock_was_set_back() -> None:
 def test_a_chain_that_contradicts_itself_is_not_stored(changes: dict[str, object], why: str) -> None:
     book, log, _ = new_book()
     build = ready_build(book)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front"))
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front"))
     with pytest.raises(InputError, match=why):
-        book.headers.seats.add_chain(build, replace(chain("rear"), **changes))  # type: ignore[arg-type]
+        book.work(FanHeaders).seats.add_chain(build, replace(chain("rear"), **changes))  # type: ignore[arg-type]
     assert kinds(log, ChainAdded) == 1
 
 
@@ -359,16 +361,16 @@ def test_a_header_that_does_not_control_its_chain_is_barred_and_another_one_offe
     """Full speed at every duty: some board headers have no control; common practice, no source."""
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    verdict = book.headers.sweeps.take_sweep(build, "front", falling(share=0), SweepSource.TYPED)
+    verdict = book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(share=0), SweepSource.TYPED)
     assert (verdict.word, verdict.outcome) == (SweepWord.IGNORES, Outcome.FAIL)
-    answer_ = book.headers.best_layout(book.build(build))
+    answer_ = book.work(FanHeaders).best_layout(book.build(build))
     assert [(seat.chain, seat.header) for seat in answer_.optima[0].seats] == [("front", "SYS 2")]
-    book.headers.choose_layout(build, answer_.optima[0])
-    book.headers.seats.move(build, "front", "SYS 2", "the best legal re-plug")
-    standing = book.headers.verdict(book.build(build)).chains[0]
+    book.work(FanHeaders).choose_layout(build, answer_.optima[0])
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2", "the best legal re-plug")
+    standing = book.work(FanHeaders).verdict(book.build(build)).chains[0]
     assert standing.outcome is None  # it must be swept again: only that proves it
-    assert book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED).outcome is Outcome.PASS
-    assert book.headers.close(build).outcome is Outcome.PASS
+    assert book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED).outcome is Outcome.PASS
+    assert book.work(FanHeaders).close(build).outcome is Outcome.PASS
     words = {rung.stage.id: rung.word for rung in book.ladder(book.build(build))}
     assert words["fan_headers"] is StageWord.PASSED
 
@@ -376,8 +378,8 @@ def test_a_header_that_does_not_control_its_chain_is_barred_and_another_one_offe
 def test_what_sits_well_stays_in_the_best_layout() -> None:
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.seats.move(build, "front", "SYS 2")
-    best = book.headers.best_layout(book.build(build))
+    book.work(FanHeaders).seats.move(build, "front", "SYS 2")
+    best = book.work(FanHeaders).best_layout(book.build(build))
     assert [seat.header for seat in best.optima[0].seats] == ["SYS 2"]
 
 
@@ -385,31 +387,31 @@ def test_what_sits_well_stays_in_the_best_layout() -> None:
 def test_a_changed_header_asks_for_the_sweep_again(change: str) -> None:
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
-    assert book.headers.close(build).outcome is Outcome.PASS
+    book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    assert book.work(FanHeaders).close(build).outcome is Outcome.PASS
     if change == "mode":
-        book.headers.seats.set_header(build, "SYS 1", set_to=Drive.VOLTAGE, full_speed_lock=False, why="tried")
+        book.work(FanHeaders).seats.set_header(build, "SYS 1", set_to=Drive.VOLTAGE, full_speed_lock=False, why="tried")
     elif change == "move":
-        answer(book, build, book.headers, When.BEFORE_PLUGGING)
-        book.headers.seats.move(build, "front", "SYS 2")
+        answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+        book.work(FanHeaders).seats.move(build, "front", "SYS 2")
     else:
-        book.headers.seats.add_chain(build, chain("fan by the drive", fans=1, steady_ma=100, start_ma=100))
-        answer(book, build, book.headers, When.BEFORE_PLUGGING)
-        book.headers.seats.move(build, "fan by the drive", "SYS 1")
+        book.work(FanHeaders).seats.add_chain(build, chain("fan by the drive", fans=1, steady_ma=100, start_ma=100))
+        answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+        book.work(FanHeaders).seats.move(build, "fan by the drive", "SYS 1")
     state = book.build(build)
     assert state.of(FanHeadersState).sweep_of("front") is None
     words = {rung.stage.id: rung.word for rung in book.ladder(state)}
     assert words["fan_headers"] is StageWord.STALE
-    assert book.headers.verdict(state).outcome is Outcome.INCONCLUSIVE
+    assert book.work(FanHeaders).verdict(state).outcome is Outcome.INCONCLUSIVE
 
 
 def test_the_duty_that_was_left_comes_with_what_the_sweep_advised() -> None:
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
-    left = book.headers.note_duty(build, "front", 40, 600)
+    book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    left = book.work(FanHeaders).note_duty(build, "front", 40, 600)
     assert (left.full_rpm, left.fans) == (1501, 3)
-    plan = book.headers.duty_plan(book.build(build))
+    plan = book.work(FanHeaders).duty_plan(book.build(build))
     # 50 log10(600/1501), the fan laws' sound exponent (ASHRAE Handbook, fans; see tests of physics.sound)
     assert plan.sound[0].change_db == pytest.approx(-19.9, abs=0.05)
 
@@ -418,45 +420,45 @@ def test_a_fan_below_its_advised_duty_is_no_pass_until_it_is_swept_or_the_reason
     """The sweep of ``falling`` was read down to 30 %, the smallest duty that it can advise."""
     book, _, clock = new_book()
     build = sweeping(book, clock)
-    book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
-    book.headers.note_duty(build, "front", 20, 300)
-    verdict = book.headers.verdict(book.build(build))
+    book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    book.work(FanHeaders).note_duty(build, "front", 20, 300)
+    verdict = book.work(FanHeaders).verdict(book.build(build))
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "duty_below_advised")
-    book.headers.note_duty(build, "front", 20, 300, reason="it starts at 15 %, tried ten times")
-    kept = book.headers.verdict(book.build(build))
+    book.work(FanHeaders).note_duty(build, "front", 20, 300, reason="it starts at 15 %, tried ten times")
+    kept = book.work(FanHeaders).verdict(book.build(build))
     assert kept.outcome is Outcome.PASS
     assert "Let be: it starts at 15 %" in kept.reasons[-1].template
-    book.headers.note_duty(build, "front", 20, 300)
-    assert book.headers.close(build).outcome is Outcome.INCONCLUSIVE
-    book.headers.note_duty(build, "front", 40, 600)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
-    assert book.headers.close(build).outcome is Outcome.PASS
+    book.work(FanHeaders).note_duty(build, "front", 20, 300)
+    assert book.work(FanHeaders).close(build).outcome is Outcome.INCONCLUSIVE
+    book.work(FanHeaders).note_duty(build, "front", 40, 600)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    assert book.work(FanHeaders).close(build).outcome is Outcome.PASS
 
 
 def test_a_duty_on_a_header_that_ignores_control_is_no_pass_without_a_reason() -> None:
     """Fans that need no control pass a sweep that stays flat; left at 40 % they would be believed slowed down."""
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front", control_wanted=False))
-    answer(book, build, book.headers, When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
-    book.headers.seats.move(build, "front", "SYS 1")
-    swept = book.headers.sweeps.take_sweep(build, "front", falling(0.0), SweepSource.TYPED)
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front", control_wanted=False))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
+    book.work(FanHeaders).seats.move(build, "front", "SYS 1")
+    swept = book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(0.0), SweepSource.TYPED)
     assert (swept.word, swept.outcome) == (SweepWord.IGNORES, Outcome.PASS)
-    book.headers.note_duty(build, "front", 40, 1500)
-    verdict = book.headers.verdict(book.build(build))
+    book.work(FanHeaders).note_duty(build, "front", 40, 1500)
+    verdict = book.work(FanHeaders).verdict(book.build(build))
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "duty_without_control")
-    book.headers.note_duty(build, "front", 100, 1500)
-    assert book.headers.verdict(book.build(build)).outcome is Outcome.PASS
+    book.work(FanHeaders).note_duty(build, "front", 100, 1500)
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.PASS
 
 
 def test_a_pump_at_full_speed_has_no_other_duty() -> None:
     book, log, clock = new_book()
     build = powered_build(book, clock, seated=pump(lowest_duty_pct=40.0))
     with pytest.raises(InputError, match="locked at full speed"):
-        book.headers.note_duty(build, "pump", 60, 3000, reason="it is quieter")
+        book.work(FanHeaders).note_duty(build, "pump", 60, 3000, reason="it is quieter")
     assert kinds(log, DutyNoted) == 0
-    book.headers.note_duty(build, "pump", 100, 4700)
+    book.work(FanHeaders).note_duty(build, "pump", 100, 4700)
     assert kinds(log, DutyNoted) == 1
 
 
@@ -464,17 +466,17 @@ def test_a_pump_is_never_left_below_what_its_sweep_advises() -> None:
     """No seat lets a pump be slowed; a record made past the checks may hold one, and its least duty still counts."""
     book, log, clock = new_book()
     build = supplied_build(book, clock)
-    book.headers.seats.add_header(build, header("PUMP", rating_ma=2000))
-    book.headers.seats.add_chain(build, pump(lowest_duty_pct=20.0, control_wanted=True))
+    book.work(FanHeaders).seats.add_header(build, header("PUMP", rating_ma=2000))
+    book.work(FanHeaders).seats.add_chain(build, pump(lowest_duty_pct=20.0, control_wanted=True))
     book.record(build, ChainMoved(chain_id="pump", header_id="PUMP", why="by hand, past the check"))
     watch_pump(book, clock, build)
     book.record(build, MachineStarted(attempt=1, start=SOUND, verdict=evaluate_machine_start(SOUND)))
-    assert book.power.close(build).outcome == "pass"
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
-    swept = book.headers.sweeps.take_sweep(build, "pump", falling(), SweepSource.TYPED)
+    assert book.work(FirstPower).close(build).outcome == "pass"
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    swept = book.work(FanHeaders).sweeps.take_sweep(build, "pump", falling(), SweepSource.TYPED)
     assert swept.stops.minimum_pct == 30
     with pytest.raises(InputError, match="never left there"):
-        book.headers.note_duty(build, "pump", 25, 380, reason="it is quieter")
+        book.work(FanHeaders).note_duty(build, "pump", 25, 380, reason="it is quieter")
     assert kinds(log, DutyNoted) == 0
 
 
@@ -483,7 +485,7 @@ def test_no_duty_is_noted_before_the_machine_ran() -> None:
     build = ready_build(book)
     plugged(book, build)
     with pytest.raises(NotAllowed, match="Fan headers is locked"):
-        book.headers.note_duty(build, "front", 40, 600)
+        book.work(FanHeaders).note_duty(build, "front", 40, 600)
     assert kinds(log, DutyNoted) == 0
 
 
@@ -492,16 +494,16 @@ def test_no_override_goes_round_the_first_power_on() -> None:
     book, log, _ = new_book()
     build = ready_build(book)
     plugged(book, build)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
     with pytest.raises(NotAllowed, match="cannot be overridden"):
         book.override(build, "fan_headers", "powered before this record began")
     for stage in ("fan_headers", "first_power"):  # as older records hold them
         book.record(build, StageOverridden(stage=stage, reason="powered before this record began"))
     for tried in (
-        lambda: book.headers.sweeps.begin_sweep(build, "front"),
-        lambda: book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.FILE),
-        lambda: book.headers.note_duty(build, "front", 40),
-        lambda: book.headers.close(build),
+        lambda: book.work(FanHeaders).sweeps.begin_sweep(build, "front"),
+        lambda: book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.FILE),
+        lambda: book.work(FanHeaders).note_duty(build, "front", 40),
+        lambda: book.work(FanHeaders).close(build),
     ):
         with pytest.raises(NotAllowed, match="waits for all four rungs"):
             tried()
@@ -516,13 +518,17 @@ def test_the_verdict_counts_by_the_share_of_the_build_s_own_procedure() -> None:
         book, _, _ = new_book(procedure_toml=toml)
         build = ready_build(book)
         plugged(book, build, fans=2)
-        book.headers.seats.add_chain(build, chain("rear", fans=1))
+        book.work(FanHeaders).seats.add_chain(build, chain("rear", fans=1))
         state = book.build(build)
-        codes.append([phrase.code for phrase in book.headers.seats.check(state, "rear", "SYS 1").may_override])
+        codes.append([phrase.code for phrase in book.work(FanHeaders).seats.check(state, "rear", "SYS 1").may_override])
         move = ChainMoved(chain_id="rear", header_id="SYS 1", why="by hand, past the check")
         book.record(build, move)
         codes.append(
-            [phrase.code for phrase in book.headers.verdict(book.build(build)).reasons if "steady" in phrase.code]
+            [
+                phrase.code
+                for phrase in book.work(FanHeaders).verdict(book.build(build)).reasons
+                if "steady" in phrase.code
+            ]
         )
     assert codes == [[], [], ["steady_over"], ["steady_over"]]
 
@@ -530,17 +536,17 @@ def test_the_verdict_counts_by_the_share_of_the_build_s_own_procedure() -> None:
 def test_a_build_without_chains_has_nothing_to_judge() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
     with pytest.raises(NotAllowed, match="no chain"):
-        book.headers.close(build)
+        book.work(FanHeaders).close(build)
 
 
 def judged_headers(book: Logbook, clock: HandClock) -> str:
     """A build whose fan headers passed and were judged, with the cautions of another climb to power answered."""
     build = sweeping(book, clock)
-    book.headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
-    assert book.headers.close(build).outcome is Outcome.PASS
-    answer(book, build, book.power, When.BEFORE_POWER, When.BEFORE_PUMP)
+    book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    assert book.work(FanHeaders).close(build).outcome is Outcome.PASS
+    answer(book, build, book.work(FirstPower), When.BEFORE_POWER, When.BEFORE_PUMP)
     return build
 
 
@@ -555,9 +561,9 @@ def stale_by(book: Logbook, build: str) -> int | None:
     "climb",
     [
         supply,
-        lambda book, build: book.power.read_rails(build, rails()),
-        lambda book, build: book.power.start_pump(build, ("block",)),
-        lambda book, build: book.power.findings.raise_finding(build, Rung.MACHINE, "a plug half in"),
+        lambda book, build: book.work(FirstPower).read_rails(build, rails()),
+        lambda book, build: book.work(FirstPower).start_pump(build, ("block",)),
+        lambda book, build: book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, "a plug half in"),
     ],
     ids=["supply", "voltages", "pump", "fault"],
 )
@@ -576,6 +582,6 @@ def test_power_that_comes_on_by_other_rungs_takes_the_worth_of_the_sweeps_verdic
 def test_a_voltage_that_failed_and_was_withdrawn_takes_it_as_well_from_its_withdrawal_on() -> None:
     book, log, clock = new_book()
     build = judged_headers(book, clock)
-    book.power.read_rails(build, rails(V12="11.0"))
+    book.work(FirstPower).read_rails(build, rails(V12="11.0"))
     withdrawn = book.withdraw(log.head().seq, "typed wrong")
     assert stale_by(book, build) == withdrawn.seq

@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from commission.base.pump_supply import PumpSupply
+from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.shell.finding import WHERE
-from commission.stages.pressure_hold.work.holds import PLACES
+from commission.stages.pressure_hold.work.holds import PLACES, Holds
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -32,9 +33,9 @@ def proved(tmp_path_factory: pytest.TempPathFactory) -> Path:
     build = ready_build(book, BUILD)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
-    assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
-    book.hold.let_down(build, gauge_reads(0.0))
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome == "pass"
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
     ready_build(book, "Shelf box")
     book.close()
     return path
@@ -360,7 +361,7 @@ def test_nothing_is_poured_into_a_loop_that_holds_pressure_by_the_book(tmp_path:
     build = ready_build(book, BUILD)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
-    book.hold.close(build, Ending.PLANNED)
+    book.work(Holds).close(build, Ending.PLANNED)
     book.close()
     assert called("bottle", "add", "can", "--base", "water", "--size", "1 L", logbook=path).status == 0
     refused = called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path)

@@ -17,9 +17,11 @@ from commission.record.entries import CautionsPrinted
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.record import SHOP
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 from tests.answers import FILL
 from tests.fakes import new_book
 from tests.fills import ML
@@ -45,7 +47,7 @@ TEMPERATURE, LENGTH = Quantity.TEMPERATURE, Quantity.LENGTH
 
 
 def filled_ml(book: Logbook, build: str) -> float:
-    return book.fill.verdict(book.build(build)).filled_m3 / ML
+    return book.work(Fills).verdict(book.build(build)).filled_m3 / ML
 
 
 def word_of(book: Logbook, build: str, stage: str) -> StageWord:
@@ -68,23 +70,23 @@ def test_a_loop_that_was_not_proved_tight_takes_no_coolant() -> None:
     build = ready_build(book)
     assert word_of(book, build, "fill") is StageWord.LOCKED
     with pytest.raises(NotAllowed, match="Fill is locked: it rests on Pressure hold"):
-        book.fill.move(build, poured(100))
+        book.work(Fills).move(build, poured(100))
     with pytest.raises(NotAllowed, match="locked"):
-        book.fill.acknowledge(build, "mains_out", "read")
+        book.work(Fills).acknowledge(build, "mains_out", "read")
     with pytest.raises(NotAllowed, match="locked"):
-        book.fill.close(build)
+        book.work(Fills).close(build)
 
 
 def test_nothing_is_poured_before_every_caution_was_answered() -> None:
     book, log, clock = new_book()
     build = proved_build(book, clock)
-    cautions = book.fill.cautions(book.build(build), When.BEFORE_POURING)
+    cautions = book.work(Fills).cautions(book.build(build), When.BEFORE_POURING)
     for caution in cautions:
         head = log.head()
         with pytest.raises(NotAllowed, match="not answered"):
             pour(book, build, 100)
         assert log.head() == head
-        book.fill.acknowledge(build, caution.id, caution.text)
+        book.work(Fills).acknowledge(build, caution.id, caution.text)
     pour(book, build, 100)
     assert filled_ml(book, build) == pytest.approx(100, abs=0.01)
 
@@ -92,7 +94,7 @@ def test_nothing_is_poured_before_every_caution_was_answered() -> None:
 def test_printed_cautions_count_and_the_record_says_that_they_were_only_printed() -> None:
     book, log, clock = new_book()
     build = proved_build(book, clock)
-    book.fill.print_cautions(build, When.BEFORE_POURING)
+    book.work(Fills).print_cautions(build, When.BEFORE_POURING)
     pour(book, build, 100)
     assert isinstance(log.stored[-2].payload, CautionsPrinted)
     assert book.build(build).run("fill").acknowledged == frozenset()
@@ -121,10 +123,10 @@ def test_nothing_is_poured_into_a_loop_under_test_pressure() -> None:
 def test_an_override_lets_a_build_without_a_hold_be_filled_and_is_loud() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
-    book.fill.add_bottle(CAN)
+    book.work(Fills).add_bottle(CAN)
     book.override(build, "pressure_hold", "held on the other bench")
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 100)
     assert word_of(book, build, "pressure_hold") is StageWord.OVERRIDDEN
 
@@ -136,7 +138,7 @@ def test_a_procedure_without_a_fill_refuses_in_words() -> None:
     start, end = toml.index('[[stages]]\nid = "fill"'), toml.index("[[typical_parts]]")
     older = Logbook(log, clock, registry=REGISTRY, procedure_toml=toml[:start] + toml[end:], program="old")
     old_build = older.open_build("old rig")
-    for work in (older.fill, older.bleed):
+    for work in (older.work(Fills), older.work(Bleeds)):
         with pytest.raises(NotAllowed, match=r'"old rig" was opened under has no stage (fill|bleed)'):
             work.unlocked(old_build)
 
@@ -145,9 +147,9 @@ def test_steps_are_done_in_order() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     with pytest.raises(NotAllowed, match="next is: protect"):
-        book.fill.do_step(build, "look")
-    book.fill.do_step(build, "protect")
-    assert book.fill.missing_steps(book.build(build))[0] == "first_fill"
+        book.work(Fills).do_step(build, "look")
+    book.work(Fills).do_step(build, "protect")
+    assert book.work(Fills).missing_steps(book.build(build))[0] == "first_fill"
 
 
 # --- bottles ---------------------------------------------------------------------------------------------------------
@@ -161,8 +163,8 @@ def test_a_bottle_is_shared_by_builds_and_what_left_it_is_counted_once() -> None
     pour(book, second, 300)
     wrong = pour(book, second, 250)
     book.withdraw(wrong.seq, "typed twice")
-    assert book.fill.remaining_m3(CAN) == pytest.approx((3000 - 500 - 300) * ML)
-    assert book.fill.remaining_m3(JUG) == pytest.approx(3000 * ML)
+    assert book.work(Fills).remaining_m3(CAN) == pytest.approx((3000 - 500 - 300) * ML)
+    assert book.work(Fills).remaining_m3(JUG) == pytest.approx(3000 * ML)
     assert (filled_ml(book, first), filled_ml(book, second)) == pytest.approx((500, 300), abs=0.02)
 
 
@@ -172,7 +174,7 @@ def test_a_bleeds_top_ups_leave_the_bottle_as_well() -> None:
     run_cycle(book, clock, build, 40)
     gone = run_cycle(book, clock, build, 12)
     book.withdraw(gone.seq, "not this bottle")
-    assert book.fill.remaining_m3(CAN) == pytest.approx((3000 - 1100 - 40) * ML)
+    assert book.work(Fills).remaining_m3(CAN) == pytest.approx((3000 - 1100 - 40) * ML)
     assert filled_ml(book, build) == pytest.approx(1140, abs=0.05)
 
 
@@ -200,20 +202,20 @@ def test_a_bottle_gives_no_more_than_it_held() -> None:
 )
 def test_a_label_that_contradicts_itself_is_not_stored(change: dict[str, object], error: type[CommissionError]) -> None:
     book, log, _ = new_book()
-    book.fill.add_bottle(CAN)
+    book.work(Fills).add_bottle(CAN)
     head = log.head()
     with pytest.raises(error):
-        book.fill.add_bottle(replace(CAN, **({"name": "other", "bottle_id": "o"} | change)))  # type: ignore[arg-type]
+        book.work(Fills).add_bottle(replace(CAN, **({"name": "other", "bottle_id": "o"} | change)))  # type: ignore[arg-type]
     assert log.head() == head
 
 
 def test_bottles_are_found_by_name_and_retired() -> None:
     book, _, _ = new_book()
-    book.fill.add_bottle(CAN)
-    assert book.fill.find_bottle(" Can ") == CAN
-    book.fill.retire_bottle(CAN.bottle_id, "empty")
+    book.work(Fills).add_bottle(CAN)
+    assert book.work(Fills).find_bottle(" Can ") == CAN
+    book.work(Fills).retire_bottle(CAN.bottle_id, "empty")
     with pytest.raises(UnknownName, match='there is no bottle "can"; there are: none yet'):
-        book.fill.find_bottle("can")
+        book.work(Fills).find_bottle("can")
     assert [entry.payload.KIND for entry in book.entries(SHOP)][-1] == "bottle retired"
 
 
@@ -238,7 +240,7 @@ def test_a_pour_withdrawn_after_the_verdict_takes_its_worth() -> None:
     build = pouring_build(book, clock)
     first = pour(book, build, 600)
     pour(book, build, 500)
-    assert book.fill.close(build).outcome == "pass"
+    assert book.work(Fills).close(build).outcome == "pass"
     assert word_of(book, build, "fill") is StageWord.PASSED
     assert word_of(book, build, "bleed") is StageWord.OPEN
     gone = book.withdraw(first.seq, "it went into the other build")
@@ -253,8 +255,8 @@ def test_a_pour_withdrawn_after_the_verdict_takes_its_worth() -> None:
 def test_what_everything_later_rests_on_is_never_withdrawn(kind: str) -> None:
     book, log, clock = new_book()
     build = bleeding_build(book, clock)
-    book.bleed.cycle(build, cycle(0))
-    book.bleed.close(build)
+    book.work(Bleeds).cycle(build, cycle(0))
+    book.work(Bleeds).close(build)
     (entry,) = log.entries_of_kind(kind)
     with pytest.raises(NotAllowed, match="cannot be withdrawn"):
         book.withdraw(entry.seq, "I would rather not")
@@ -263,18 +265,22 @@ def test_what_everything_later_rests_on_is_never_withdrawn(kind: str) -> None:
 # --- refusals change nothing -----------------------------------------------------------------------------------------
 
 REFUSED: list[tuple[str, Callable[[Logbook, str], object], str]] = [
-    ("more out than in", lambda b, i: b.fill.move(i, Drain(dose=amount(700))), "more than the 500 mL in the loop"),
-    ("spilled more than in", lambda b, i: b.fill.move(i, Spill(dose=amount(700))), "more than"),
-    ("drawn more than in", lambda b, i: b.fill.move(i, SyringeOut(dose=amount(700))), "more than"),
-    ("lost more than in", lambda b, i: b.fill.move(i, Evaporation(dose=amount(700))), "more than"),
-    ("beyond the bottle", lambda b, i: b.fill.move(i, poured(3100)), "left by the book"),
-    ("above the reservoir", lambda b, i: b.fill.read_level(i, mm(250), None), "outside the straight part"),
-    ("below the reservoir", lambda b, i: b.fill.read_level(i, mm(-1), None), "outside the straight part"),
-    ("frozen", lambda b, i: b.fill.read_level(i, mm(100), celsius(-5)), "below the freezing point"),
-    ("boiling", lambda b, i: b.fill.read_level(i, mm(100), celsius(101)), "above 100"),
-    ("no reservoir", lambda b, i: b.fill.describe_reservoir(i, replace(TANK, bore_m=0.0)), "above 0"),
-    ("tube too thick", lambda b, i: b.fill.describe_reservoir(i, replace(TANK, insert_m=0.07)), "thinner"),
-    ("step out of order", lambda b, i: b.fill.do_step(i, "look"), "not the next one"),
+    (
+        "more out than in",
+        lambda b, i: b.work(Fills).move(i, Drain(dose=amount(700))),
+        "more than the 500 mL in the loop",
+    ),
+    ("spilled more than in", lambda b, i: b.work(Fills).move(i, Spill(dose=amount(700))), "more than"),
+    ("drawn more than in", lambda b, i: b.work(Fills).move(i, SyringeOut(dose=amount(700))), "more than"),
+    ("lost more than in", lambda b, i: b.work(Fills).move(i, Evaporation(dose=amount(700))), "more than"),
+    ("beyond the bottle", lambda b, i: b.work(Fills).move(i, poured(3100)), "left by the book"),
+    ("above the reservoir", lambda b, i: b.work(Fills).read_level(i, mm(250), None), "outside the straight part"),
+    ("below the reservoir", lambda b, i: b.work(Fills).read_level(i, mm(-1), None), "outside the straight part"),
+    ("frozen", lambda b, i: b.work(Fills).read_level(i, mm(100), celsius(-5)), "below the freezing point"),
+    ("boiling", lambda b, i: b.work(Fills).read_level(i, mm(100), celsius(101)), "above 100"),
+    ("no reservoir", lambda b, i: b.work(Fills).describe_reservoir(i, replace(TANK, bore_m=0.0)), "above 0"),
+    ("tube too thick", lambda b, i: b.work(Fills).describe_reservoir(i, replace(TANK, insert_m=0.07)), "thinner"),
+    ("step out of order", lambda b, i: b.work(Fills).do_step(i, "look"), "not the next one"),
 ]
 
 
@@ -283,7 +289,7 @@ def test_a_refusal_leaves_the_log_as_it_was(act: Callable[[Logbook, str], object
     book, log, clock = new_book()
     build = pouring_build(book, clock)
     pour(book, build, 500)
-    book.fill.describe_reservoir(build, TANK)
+    book.work(Fills).describe_reservoir(build, TANK)
     head, before = log.head(), book.build(build)
     with pytest.raises(CommissionError, match=said):
         act(book, build)
@@ -296,11 +302,11 @@ def test_a_level_needs_a_reservoir_and_a_drain_something_in_the_loop() -> None:
     build = pouring_build(book, clock)
     head = log.head()
     with pytest.raises(NotAllowed, match="reservoir was not described"):
-        book.fill.read_level(build, mm(100), None)
+        book.work(Fills).read_level(build, mm(100), None)
     with pytest.raises(NotAllowed, match="nothing was poured yet"):
-        book.fill.liquid_in(book.build(build))
+        book.work(Fills).liquid_in(book.build(build))
     with pytest.raises(NotAllowed, match="nothing was poured yet"):
-        book.fill.close(build)
+        book.work(Fills).close(build)
     assert log.head() == head
 
 
@@ -308,7 +314,7 @@ def test_the_same_amount_sent_twice_is_stored_once() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     for _ in range(2):
-        book.fill.move(build, poured(250), uid="same press of Enter")
+        book.work(Fills).move(build, poured(250), uid="same press of Enter")
     assert len(book.build(build).of(FillState).moves) == 1
 
 
@@ -320,11 +326,11 @@ def test_the_level_takes_the_headspace_off_what_is_expected() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     pour(book, build, 1000)
-    assert book.fill.verdict(book.build(build)).expected_m3 == pytest.approx(1.2e-3)
-    book.fill.describe_reservoir(build, TANK)
-    book.fill.read_level(build, mm(150), celsius(21))
-    assert book.fill.verdict(book.build(build)).expected_m3 == pytest.approx(1058.628e-6, abs=1e-9)
-    report = book.fill.headspace(book.build(build))
+    assert book.work(Fills).verdict(book.build(build)).expected_m3 == pytest.approx(1.2e-3)
+    book.work(Fills).describe_reservoir(build, TANK)
+    book.work(Fills).read_level(build, mm(150), celsius(21))
+    assert book.work(Fills).verdict(book.build(build)).expected_m3 == pytest.approx(1058.628e-6, abs=1e-9)
+    report = book.work(Fills).headspace(book.build(build))
     assert report is not None
     assert report.gauge_pa is not None
 
@@ -334,11 +340,11 @@ def test_what_is_poured_after_the_level_was_read_takes_the_air_that_it_told() ->
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     pour(book, build, 700)
-    book.fill.describe_reservoir(build, TANK)
-    book.fill.read_level(build, mm(150), celsius(21))
-    fresh = book.fill.headspace(book.build(build))
+    book.work(Fills).describe_reservoir(build, TANK)
+    book.work(Fills).read_level(build, mm(150), celsius(21))
+    fresh = book.work(Fills).headspace(book.build(build))
     pour(book, build, 70)
-    old = book.fill.headspace(book.build(build))
+    old = book.work(Fills).headspace(book.build(build))
     assert fresh is not None
     assert old is not None
     assert fresh.gauge_pa is not None
@@ -347,12 +353,12 @@ def test_what_is_poured_after_the_level_was_read_takes_the_air_that_it_told() ->
     assert old.outcome is not Outcome.PASS
     assert "level_is_old" in {reason.code for reason in old.reasons}
     pour(book, build, 72)
-    full = book.fill.headspace(book.build(build))
+    full = book.work(Fills).headspace(book.build(build))
     assert full is not None
     assert full.gauge_pa is None
     assert full.outcome is Outcome.FAIL
-    book.fill.read_level(build, mm(150), celsius(21))
-    again = book.fill.headspace(book.build(build))
+    book.work(Fills).read_level(build, mm(150), celsius(21))
+    again = book.work(Fills).headspace(book.build(build))
     assert again is not None
     assert "level_is_old" not in {reason.code for reason in again.reasons}
 
@@ -361,20 +367,20 @@ def test_a_reservoir_described_anew_does_not_strand_the_build() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     pour(book, build, 1000)
-    book.fill.describe_reservoir(build, TANK)
-    book.fill.read_level(build, mm(150), celsius(21))
-    book.fill.describe_reservoir(build, replace(TANK, height_m=0.1))  # the level of before is above this one
+    book.work(Fills).describe_reservoir(build, TANK)
+    book.work(Fills).read_level(build, mm(150), celsius(21))
+    book.work(Fills).describe_reservoir(build, replace(TANK, height_m=0.1))  # the level of before is above this one
     state = book.build(build)
-    assert book.fill.headspace(state) is None
-    assert book.fill.verdict(state).expected_m3 == pytest.approx(1.2e-3)
+    assert book.work(Fills).headspace(state) is None
+    assert book.work(Fills).verdict(state).expected_m3 == pytest.approx(1.2e-3)
 
 
 def test_a_level_read_cold_does_not_strand_a_coolant_that_was_thinned_since() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     pour(book, build, 500, JUG)
-    book.fill.describe_reservoir(build, TANK)
-    book.fill.read_level(build, mm(150), celsius(-5))  # 30 % of propylene glycol freezes at -12.8 degC
+    book.work(Fills).describe_reservoir(build, TANK)
+    book.work(Fills).read_level(build, mm(150), celsius(-5))  # 30 % of propylene glycol freezes at -12.8 degC
     pour(book, build, 500)  # 15 % at -5.3 degC
     pour(book, build, 150)
-    assert book.fill.headspace(book.build(build)) is None
+    assert book.work(Fills).headspace(book.build(build)) is None

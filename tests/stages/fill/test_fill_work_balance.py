@@ -12,6 +12,7 @@ from commission.base.errors import CommissionError
 from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.model.fill import Drain, Evaporation, Movement, Spill, SyringeOut
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 from tests.fakes import new_book
 from tests.fills import ML
 from tests.reference import coolprop
@@ -89,7 +90,7 @@ class Balance(RuleBasedStateMachine):
             self._refused(poured(ml, one))
             return
         before = (self.glycol_kg, self.total_kg)
-        logged = self.book.fill.move(self.build, poured(ml, one))
+        logged = self.book.work(Fills).move(self.build, poured(ml, one))
         kg = ml * ML * (PREMIX_KG_M3 if one is JUG else WATER_KG_M3)
         self.total_kg += kg
         self.glycol_kg += 0.30 * kg if one is JUG else 0.0
@@ -105,12 +106,12 @@ class Balance(RuleBasedStateMachine):
 
     def _keep(self, movement: Movement) -> None:
         before = (self.glycol_kg, self.total_kg)
-        self.undo = (self.book.fill.move(self.build, movement).seq, *before, "", 0.0)
+        self.undo = (self.book.work(Fills).move(self.build, movement).seq, *before, "", 0.0)
 
     def _refused(self, movement: Movement) -> None:
         head = self.log.head()
         with pytest.raises(CommissionError):
-            self.book.fill.move(self.build, movement)
+            self.book.work(Fills).move(self.build, movement)
         assert self.log.head() == head
 
     @invariant()
@@ -125,7 +126,9 @@ class Balance(RuleBasedStateMachine):
         assert coolant.total_kg == pytest.approx(self.total_kg, rel=1e-5, abs=1e-6)
         assert coolant.glycol_kg == pytest.approx(self.glycol_kg, rel=1e-5, abs=1e-6)
         for bottle in (CAN, JUG):
-            assert self.book.fill.remaining_m3(bottle) == pytest.approx(self.left_ml[bottle.bottle_id] * ML, abs=1e-9)
+            assert self.book.work(Fills).remaining_m3(bottle) == pytest.approx(
+                self.left_ml[bottle.bottle_id] * ML, abs=1e-9
+            )
 
 
 TestBalance = Balance.TestCase

@@ -15,7 +15,11 @@ from commission.procedure.model import When
 from commission.record.entries import StepDone
 from commission.record.logbook import Logbook
 from commission.stages.bleed.entries import BleedStarted
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.entries import CoolantPoured, PumpSupplyChosen
+from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import cable_test, rails, supply
@@ -30,16 +34,16 @@ def held(book: Logbook, clock: HandClock) -> str:
     build = ready_build(book)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
-    assert book.hold.close(build, Ending.PLANNED).outcome == "pass"
-    book.hold.let_down(build, gauge_reads(0.0))
-    book.fill.add_bottle(CAN)
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome == "pass"
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    book.work(Fills).add_bottle(CAN)
     return build
 
 
 def proven(book: Logbook, build: str) -> None:
     """Pass rungs a and b: no cable made by hand, every voltage in its window."""
     supply(book, build)
-    assert book.power.read_rails(build, rails()).outcome == "pass"
+    assert book.work(FirstPower).read_rails(build, rails()).outcome == "pass"
 
 
 def kinds(log: ListLog, kind: type) -> int:
@@ -49,12 +53,12 @@ def kinds(log: ListLog, kind: type) -> int:
 def test_nothing_is_poured_before_it_is_said_what_powers_the_pump() -> None:
     book, log, clock = new_book()
     build = held(book, clock)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     with pytest.raises(NotAllowed, match="not recorded what powers the pump"):
         pour(book, build, 100)
     assert kinds(log, CoolantPoured) == 0
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 100)
     assert book.build(build).pump_supply is PumpSupply.OWN
 
@@ -63,13 +67,13 @@ def test_the_bridged_supply_waits_for_its_cables_and_its_voltages_and_for_nothin
     book, log, _ = new_book()
     build = ready_build(book)  # no hold, no fill: these two rungs need no coolant
     with pytest.raises(NotAllowed, match="cables unplugged"):
-        book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
+        book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     supply(book, build)
     with pytest.raises(NotAllowed, match='"supply alone" is not climbed'):
-        book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
+        book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     assert kinds(log, PumpSupplyChosen) == 0
-    book.power.read_rails(build, rails())
-    book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
+    book.work(FirstPower).read_rails(build, rails())
+    book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     assert book.build(build).pump_supply is PumpSupply.BRIDGED
 
 
@@ -77,27 +81,27 @@ def test_a_voltage_outside_its_window_keeps_the_bridge_shut() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
     supply(book, build)
-    assert book.power.read_rails(build, rails(V12="11.2")).outcome == "fail"  # 12 V less 5 % is 11.4 V
+    assert book.work(FirstPower).read_rails(build, rails(V12="11.2")).outcome == "fail"  # 12 V less 5 % is 11.4 V
     with pytest.raises(NotAllowed, match='"supply alone" is fail'):
-        book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
+        book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
 
 
 def test_the_pump_stands_still_once_another_supply_is_described() -> None:
     book, log, clock = new_book()
     build = held(book, clock)
     proven(book, build)
-    book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
-    answer(book, build, book.fill, When.BEFORE_POURING, When.BEFORE_PUMP)
+    book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 1100)
-    book.fill.close(build)
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
+    book.work(Fills).close(build)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     supply(book, build, "CPU")  # a cable was made: neither it nor the voltages are measured yet
     with pytest.raises(NotAllowed, match="only after"):
-        book.bleed.start(build)
+        book.work(Bleeds).start(build)
     assert kinds(log, BleedStarted) == 0
-    book.power.test_cable(build, cable_test())
-    book.power.read_rails(build, (*rails(), *rails("CPU")))
-    book.bleed.start(build)
+    book.work(FirstPower).test_cable(build, cable_test())
+    book.work(FirstPower).read_rails(build, (*rails(), *rails("CPU")))
+    book.work(Bleeds).start(build)
     assert kinds(log, BleedStarted) == 1
 
 
@@ -105,38 +109,38 @@ def test_a_bleed_stops_where_its_supply_is_no_longer_proven_until_another_is_nam
     book, _, clock = new_book()
     build = bleeding_build(book, clock)
     proven(book, build)
-    book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
-    answer(book, build, book.bleed, When.BEFORE_PUMP)
-    book.bleed.cycle(build, cycle(10))
+    book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).cycle(build, cycle(10))
     supply(book, build, "CPU")
     with pytest.raises(NotAllowed, match="only after"):
-        book.bleed.cycle(build, cycle(10))
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
-    book.bleed.cycle(build, cycle(10))
+        book.work(Bleeds).cycle(build, cycle(10))
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+    book.work(Bleeds).cycle(build, cycle(10))
 
 
 def test_the_step_with_the_pump_waits_for_the_caution_about_it() -> None:
     book, log, clock = new_book()
     build = held(book, clock)
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 900)
     for step in ("protect", "first_fill"):
-        book.fill.do_step(build, step)
+        book.work(Fills).do_step(build, step)
     with pytest.raises(NotAllowed, match="not answered"):
-        book.fill.do_step(build, "bursts")
+        book.work(Fills).do_step(build, "bursts")
     assert kinds(log, StepDone) - 2 == sum(
         isinstance(entry.payload, StepDone) and entry.payload.stage == "pressure_hold" for entry in log.entries()
     )
-    answer(book, build, book.fill, When.BEFORE_PUMP)
-    book.fill.do_step(build, "bursts")
+    answer(book, build, book.work(Fills), When.BEFORE_PUMP)
+    book.work(Fills).do_step(build, "bursts")
 
 
 def test_a_choice_that_is_withdrawn_counts_no_more_and_a_repeated_one_is_refused() -> None:
     book, _, clock = new_book()
     build = pouring_build(book, clock)
     with pytest.raises(NotAllowed, match="recorded already"):
-        book.fill.choose_pump_supply(build, PumpSupply.OWN)
+        book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
     (chosen,) = [one for one in book.entries(build) if isinstance(one.payload, PumpSupplyChosen)]
     book.withdraw(chosen.seq, "it was the computer's supply")
     with pytest.raises(NotAllowed, match="not recorded what powers the pump"):
@@ -154,7 +158,7 @@ def test_only_the_cautions_of_the_chosen_arrangement_are_asked_and_they_are_aske
     log, clock = ListLog(), HandClock()
     book = Logbook(log, clock, registry=REGISTRY, procedure_toml=MARKED, program="test")
     build = ready_build(book)
-    fill = book.fill
+    fill = book.work(Fills)
     proven(book, build)
     assert "mains_out" not in fill.missing_cautions(book.build(build), When.BEFORE_POURING)
     fill.choose_pump_supply(build, PumpSupply.BRIDGED)

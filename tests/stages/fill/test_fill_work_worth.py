@@ -14,7 +14,10 @@ from commission.procedure.model import When
 from commission.record.fold import BuildState
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
+from commission.stages.bleed.work import Bleeds
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.model.fill import Drain, Movement, Reservoir, SyringeOut
+from commission.stages.fill.work.fills import Fills
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, MYSTERY
 from tests.holds import RADIATOR
@@ -56,7 +59,7 @@ def bled_build(book: Logbook, clock: HandClock) -> str:
     build = bleeding_build(book, clock)
     for _ in range(5):
         run_cycle(book, clock, build, 0)
-    assert book.bleed.close(build).outcome == "pass"
+    assert book.work(Bleeds).close(build).outcome == "pass"
     return build
 
 
@@ -67,20 +70,28 @@ def unworthy(state: BuildState) -> set[str]:
 
 
 def move_at(stage: str, movement: Movement) -> Callable[[Logbook, str], object]:
-    return lambda book, build: book.fill.move(build, movement, stage=stage)
+    return lambda book, build: book.work(Fills).move(build, movement, stage=stage)
 
 
 EFFECTS: list[tuple[str, Callable[[Logbook, str], object], set[str]]] = [
     ("a note", lambda b, i: b.add_note(i, "quiet"), set()),
-    ("a level", lambda b, i: b.fill.read_level(i, mm(100), None), set()),
+    ("a level", lambda b, i: b.work(Fills).read_level(i, mm(100), None), set()),
     ("topped up with water", move_at("fill", poured(5)), {"bleed"}),
     ("drained later", move_at("service", Drain(dose=amount(50))), {"fill", "bleed"}),
     ("drawn off later", move_at("service", SyringeOut(dose=amount(5))), {"fill", "bleed"}),
     ("another coolant later", move_at("service", poured(5, replace(MYSTERY, size_m3=1e-3))), {"fill", "bleed"}),
     ("glycol on water later", move_at("service", poured(5, JUG)), {"bleed"}),
     ("water on top later", move_at("service", poured(5)), {"bleed"}),
-    ("a part", lambda b, i: b.sheet.add_part(i, replace(RADIATOR, part_id="more")), {"pressure_hold", "fill", "bleed"}),
-    ("a part gone", lambda b, i: b.sheet.remove_part(i, _part(b, i), "leaks"), {"pressure_hold", "fill", "bleed"}),
+    (
+        "a part",
+        lambda b, i: b.work(Sheet).add_part(i, replace(RADIATOR, part_id="more")),
+        {"pressure_hold", "fill", "bleed"},
+    ),
+    (
+        "a part gone",
+        lambda b, i: b.work(Sheet).remove_part(i, _part(b, i), "leaks"),
+        {"pressure_hold", "fill", "bleed"},
+    ),
 ]
 
 
@@ -94,9 +105,9 @@ def test_what_is_done_later_takes_the_worth_of_what_rested_on_it(
 ) -> None:
     book, _, clock = new_book()
     build = bled_build(book, clock)
-    book.fill.describe_reservoir(build, TANK)
+    book.work(Fills).describe_reservoir(build, TANK)
     assert unworthy(book.build(build)) == set()
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     act(book, build)
     assert unworthy(book.build(build)) == stale
 
@@ -104,11 +115,11 @@ def test_what_is_done_later_takes_the_worth_of_what_rested_on_it(
 def test_a_fill_judged_anew_asks_for_the_bleed_anew() -> None:
     book, _, clock = new_book()
     build = bled_build(book, clock)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 5)
     assert word_of(book, build, "fill") is StageWord.RUNNING
     assert word_of(book, build, "bleed") is StageWord.LOCKED
-    assert book.fill.close(build).outcome == "pass"
+    assert book.work(Fills).close(build).outcome == "pass"
     assert word_of(book, build, "fill") is StageWord.PASSED
     assert word_of(book, build, "bleed") is StageWord.STALE
 
@@ -123,19 +134,19 @@ def test_a_fill_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None:
     build = pouring_build(book, clock)
     pour(book, build, 400, JUG)
     pour(book, build, 300)
-    before, left = book.build(build), book.fill.remaining_m3(CAN)
-    verdict = book.fill.verdict(before)
+    before, left = book.build(build), book.work(Fills).remaining_m3(CAN)
+    verdict = book.work(Fills).verdict(before)
     book.close()
 
     again = open_logbook(path, clock=clock).book
     assert again.verify() == []
     assert again.build(build) == before
-    assert again.fill.verdict(again.build(build)) == verdict
-    assert again.fill.remaining_m3(CAN) == left
-    again.fill.move(build, poured(400))
+    assert again.work(Fills).verdict(again.build(build)) == verdict
+    assert again.work(Fills).remaining_m3(CAN) == left
+    again.work(Fills).move(build, poured(400))
     # by hand: 400 mL of premix are 409.51 g, 700 mL of water 698.74 g: 122.85 g of glycol in 1108.26 g
-    coolant = again.fill.verdict(again.build(build)).coolant
+    coolant = again.work(Fills).verdict(again.build(build)).coolant
     assert coolant.total_kg == pytest.approx((400 * PREMIX_KG_M3 + 700 * WATER_KG_M3) * ML, rel=1e-5)
     assert coolant.mass_fraction == pytest.approx(0.30 * 0.409514 / 1.108259, rel=1e-5)
-    assert again.fill.close(build).outcome == "pass"
+    assert again.work(Fills).close(build).outcome == "pass"
     again.close()

@@ -11,8 +11,10 @@ from commission.record.logged import Logged
 from commission.record.machine.rungs import Rung
 from commission.shell.show_text import show_lines
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import SupplyDescribed
 from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import (
@@ -40,7 +42,7 @@ def test_rungs_that_wait_say_what_they_wait_for() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
     supply(book, build, "CPU", "GPU")
-    book.power.test_cable(build, cable_test("CPU", pin3=None))
+    book.work(FirstPower).test_cable(build, cable_test("CPU", pin3=None))
     lines = told(book, build)
     assert "supply: Larkspur 850, ATX2; made by hand: CPU, GPU" in lines
     assert "rung cables unplugged: fail" in lines
@@ -54,7 +56,7 @@ def test_a_cable_that_is_no_longer_among_those_made_by_hand_is_not_told() -> Non
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build, "CPU")
-    book.power.test_cable(build, cable_test("CPU"))
+    book.work(FirstPower).test_cable(build, cable_test("CPU"))
     supply(book, build)
     assert not [line for line in told(book, build) if line.startswith("cable ")]
 
@@ -64,7 +66,7 @@ def test_a_voltage_is_told_as_it_was_typed() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build)
-    book.power.read_rails(build, rails(V12="11.390"), power_good_ms=600)
+    book.work(FirstPower).read_rails(build, rails(V12="11.390"), power_good_ms=600)
     lines = told(book, build)
     assert "rail +12 V at 24-pin: 11.390 V, fail, window 11.4 to 12.6 V" in lines
     assert "rails: fail, by the windows of ATX2" in lines
@@ -76,22 +78,22 @@ def test_what_failed_is_told_after_it_was_measured_again_with_what_was_done() ->
     book, _, _ = new_book()
     build = ready_build(book)
     supply(book, build)
-    book.power.read_rails(build, rails(V12="11.2"))
-    book.power.read_rails(build, rails())
+    book.work(FirstPower).read_rails(build, rails(V12="11.2"))
+    book.work(FirstPower).read_rails(build, rails())
     before = [line for line in told(book, build) if line.startswith("failed before: 24-pin +12 V")]
     assert len(before) == 1
     assert "NOT MENDED" in before[0]
-    book.power.findings.mend(build, "24-pin +12 V", "contact pushed home")
+    book.work(FirstPower).findings.mend(build, "24-pin +12 V", "contact pushed home")
     assert any(line.endswith("done: contact pushed home") for line in told(book, build))
 
 
 def test_while_the_pump_runs_the_joints_that_are_due_are_told() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     clock.run(600)
-    book.power.look(build, "block", Paper.DRY)
+    book.work(FirstPower).look(build, "block", Paper.DRY)
     clock.run(600)
     lines = told(book, build)
     assert "wet watch: running for 20 min" in lines
@@ -104,11 +106,11 @@ def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build, wet="block")
-    assert book.power.close(build).outcome == "fail"
-    found = book.power.findings.raise_finding(build, Rung.PUMP, "a cut seal")
+    assert book.work(FirstPower).close(build).outcome == "fail"
+    found = book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "a cut seal")
     assert "finding: first power 1, pump only: a cut seal; no cure yet" in told(book, build)
     assert found.seq
-    book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
     assert "finding: first power 1, pump only: a cut seal; cure: new seal" in told(book, build)
 
 
@@ -116,10 +118,10 @@ def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock, seated=pump())
     plugged(book, build)
-    book.headers.seats.add_chain(build, chain("spare", 1))
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
-    book.headers.sweeps.begin_sweep(build, "front")
-    book.headers.sweeps.sweep_level(build, level(100, 1500, 1502))
+    book.work(FanHeaders).seats.add_chain(build, chain("spare", 1))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    book.work(FanHeaders).sweeps.begin_sweep(build, "front")
+    book.work(FanHeaders).sweeps.sweep_level(build, level(100, 1500, 1502))
     lines = told(book, build)
     assert "sweep running: front on SYS 1, 2 readings so far" in lines
     assert "load of PUMP: 800 of 2000 mA steady, 900 mA at start" in lines

@@ -14,12 +14,17 @@ from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.parts import Part, PartKind
 from commission.record.machine.rungs import Rung
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.model.fill import Drain
+from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
 from commission.stages.first_power.model.rails import LeftOut, PlugKind, RailReading, Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
 from tests.power_builds import (
@@ -57,19 +62,19 @@ def test_a_ladder_that_is_climbed_in_order_passes() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
     assert word(book, build, "first_power") == StageWord.PASSED
-    assert [state.outcome for state in book.power.verdict(book.build(build)).rungs] == [Outcome.PASS] * 4
+    assert [state.outcome for state in book.work(FirstPower).verdict(book.build(build)).rungs] == [Outcome.PASS] * 4
 
 
 def test_cables_and_supply_may_be_measured_before_the_loop_is_tight_and_the_pump_may_not_run() -> None:
     book, log, _ = new_book()
     build = ready_build(book)
     supply(book, build, "CPU")
-    assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS
-    assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
+    assert book.work(FirstPower).test_cable(build, cable_test()).outcome is Outcome.PASS
+    assert book.work(FirstPower).read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
     assert word(book, build, "first_power") == StageWord.LOCKED
-    answer(book, build, book.power, When.BEFORE_PUMP)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
     with pytest.raises(NotAllowed, match="pressure hold has not passed"):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
     assert kinds(log, PumpStarted) == 0
 
 
@@ -78,17 +83,17 @@ def test_no_override_lets_a_pump_run_in_a_loop_that_failed_its_hold() -> None:
     build = ready_build(book)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
-    assert book.hold.close(build, Ending.PLANNED).outcome == "fail"
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome == "fail"
     for stage in ("pressure_hold", "fill"):
         book.override(build, stage, "it will be fine")
     with pytest.raises(NotAllowed, match="no reason opens"):
         book.override(build, "first_power", "it will be fine")
     book.record(build, StageOverridden(stage="first_power", reason="as older records hold it"))
     supply(book, build)
-    book.power.read_rails(build, rails())
-    answer(book, build, book.power, When.BEFORE_PUMP)
+    book.work(FirstPower).read_rails(build, rails())
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
     with pytest.raises(NotAllowed, match="proven tight"):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
     assert kinds(log, PumpStarted) == 0
 
 
@@ -96,26 +101,26 @@ def test_the_pump_waits_for_the_fill_and_the_machine_for_both() -> None:
     book, _, clock = new_book()
     build = proved_build(book, clock)
     supply(book, build)
-    book.power.read_rails(build, rails())
-    answer(book, build, book.power, When.BEFORE_PUMP, When.BEFORE_MACHINE)
+    book.work(FirstPower).read_rails(build, rails())
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP, When.BEFORE_MACHINE)
     with pytest.raises(NotAllowed, match="not filled"):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
     with pytest.raises(NotAllowed, match="not filled"):
-        book.power.start_machine(build, SOUND)
+        book.work(FirstPower).start_machine(build, SOUND)
 
 
 def test_no_rung_is_skipped() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build)
-    answer(book, build, book.power, When.BEFORE_PUMP, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP, When.BEFORE_MACHINE)
     with pytest.raises(NotAllowed, match=r'rests on "supply alone"'):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
     with pytest.raises(NotAllowed, match=r'rests on "supply alone"'):
-        book.power.start_machine(build, SOUND)
-    book.power.read_rails(build, rails())
+        book.work(FirstPower).start_machine(build, SOUND)
+    book.work(FirstPower).read_rails(build, rails())
     with pytest.raises(NotAllowed, match=r'rests on "pump only"'):
-        book.power.start_machine(build, SOUND)
+        book.work(FirstPower).start_machine(build, SOUND)
     assert kinds(log, MachineStarted) == kinds(log, PumpStarted) == 0
 
 
@@ -123,13 +128,13 @@ def test_the_supply_waits_for_every_cable_made_by_hand() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build, "CPU", "GPU")
-    book.power.test_cable(build, cable_test("CPU"))
+    book.work(FirstPower).test_cable(build, cable_test("CPU"))
     with pytest.raises(NotAllowed, match="cables unplugged"):
-        book.power.read_rails(build, rails())
+        book.work(FirstPower).read_rails(build, rails())
     assert kinds(log, RailsRead) == 0
-    book.power.test_cable(build, cable_test("GPU"))
+    book.work(FirstPower).test_cable(build, cable_test("GPU"))
     read = rails() + at_cable("CPU") + at_cable("GPU")
-    assert book.power.read_rails(build, read).outcome is Outcome.PASS
+    assert book.work(FirstPower).read_rails(build, read).outcome is Outcome.PASS
 
 
 def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out_with_a_reason() -> None:
@@ -137,21 +142,21 @@ def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out
     build = filled_build(book, clock)
     supply(book, build, "CPU", "GPU")
     for name in ("CPU", "GPU"):
-        book.power.test_cable(build, cable_test(name))
-    verdict = book.power.read_rails(build, rails() + at_cable("CPU"))
+        book.work(FirstPower).test_cable(build, cable_test(name))
+    verdict = book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"))
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "plugs_unread")
     assert "GPU" in verdict.reasons[0].template
     with pytest.raises(InputError, match="say why"):
-        book.power.read_rails(build, rails() + at_cable("CPU"), left_out=(LeftOut(plug="GPU", reason=" "),))
+        book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"), left_out=(LeftOut(plug="GPU", reason=" "),))
     with pytest.raises(InputError, match="no cable made by hand"):
-        book.power.read_rails(build, rails(), left_out=(LeftOut(plug="drives", reason="none"),))
+        book.work(FirstPower).read_rails(build, rails(), left_out=(LeftOut(plug="drives", reason="none"),))
     assert kinds(log, RailsRead) == 1
     card = LeftOut(plug="GPU", reason="the card comes next month")
-    assert book.power.read_rails(build, rails() + at_cable("CPU"), left_out=(card,)).outcome is Outcome.PASS
+    assert book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"), left_out=(card,)).outcome is Outcome.PASS
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    closed = book.power.close(build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    closed = book.work(FirstPower).close(build)
     assert closed.outcome is Outcome.PASS
     assert "GPU was left out: the card comes next month" in [phrase.template for phrase in closed.reasons]
 
@@ -162,27 +167,27 @@ def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
     build = filled_build(book, clock)
     supply(book, build)
     low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
-    assert book.power.read_rails(build, rails() + low).outcome is Outcome.FAIL
-    assert book.power.read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
+    assert book.work(FirstPower).read_rails(build, rails() + low).outcome is Outcome.FAIL
+    assert book.work(FirstPower).read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
     supply(book, build)  # the same supply described anew does not wipe it away
-    assert book.power.read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
+    assert book.work(FirstPower).read_rails(build, rails()).outcome is Outcome.INCONCLUSIVE
     gone = LeftOut(plug="GPU 1", reason="that extension was thrown away")
-    assert book.power.read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
-    assert book.power.verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
+    assert book.work(FirstPower).read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
+    assert book.work(FirstPower).verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
 
 
 def test_a_cable_that_is_no_longer_called_hand_made_is_still_asked_for() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build, "CPU")
-    assert book.power.test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
+    assert book.work(FirstPower).test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
     supply(book, build)  # "none": the failed cable is not told any more
-    verdict = book.power.verdict(book.build(build))
+    verdict = book.work(FirstPower).verdict(book.build(build))
     assert verdict.rungs[0].outcome is Outcome.INCONCLUSIVE
     with pytest.raises(NotAllowed, match="cables unplugged"):
-        book.power.read_rails(build, rails())
-    book.power.findings.mend(build, "cable CPU", "replaced by the one that came with the supply")
-    unread = book.power.read_rails(build, rails())
+        book.work(FirstPower).read_rails(build, rails())
+    book.work(FirstPower).findings.mend(build, "cable CPU", "replaced by the one that came with the supply")
+    unread = book.work(FirstPower).read_rails(build, rails())
     assert [phrase.code for phrase in unread.reasons] == ["plugs_unread"]
 
 
@@ -191,20 +196,20 @@ def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() 
     build = filled_build(book, clock)
     supply(book, build)
     low = rails("GPU 1", PlugKind.GRAPHICS, V12="11.2")[:1]
-    book.power.read_rails(build, rails() + low)
+    book.work(FirstPower).read_rails(build, rails() + low)
     sound = rails("GPU 1", PlugKind.GRAPHICS)[:1]
-    assert book.power.read_rails(build, rails() + sound).outcome is Outcome.PASS
-    verdict = book.power.verdict(book.build(build))
+    assert book.work(FirstPower).read_rails(build, rails() + sound).outcome is Outcome.PASS
+    verdict = book.work(FirstPower).verdict(book.build(build))
     assert (verdict.rungs[1].outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "not_mended")
     with pytest.raises(UnknownName, match="not among what failed"):
-        book.power.findings.mend(build, "GPU 2 +12 V", "new crimp")
+        book.work(FirstPower).findings.mend(build, "GPU 2 +12 V", "new crimp")
     with pytest.raises(NotAllowed, match="what was done"):
-        book.power.findings.mend(build, "GPU 1 +12 V", " ")
-    book.power.findings.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
+        book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", " ")
+    book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    closed = book.power.close(build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    closed = book.work(FirstPower).close(build)
     assert closed.outcome is Outcome.PASS
     assert any("Done: pin 3 crimped anew" in phrase.template for phrase in closed.reasons)
     (fault,) = book.build(build).of(FirstPowerState).faults
@@ -217,12 +222,12 @@ def test_the_same_reading_told_again_is_one_fault_and_another_after_the_cure_is_
     build = filled_build(book, clock)
     supply(book, build)
     for volts in ("11.2", "11.2", "11.1"):
-        book.power.read_rails(build, rails(V12=volts))
+        book.work(FirstPower).read_rails(build, rails(V12=volts))
     assert len(book.build(build).of(FirstPowerState).faults) == 1
-    book.power.findings.mend(build, "24-pin +12 V", "new crimp")
-    book.power.read_rails(build, rails(V12="11.1"))
+    book.work(FirstPower).findings.mend(build, "24-pin +12 V", "new crimp")
+    book.work(FirstPower).read_rails(build, rails(V12="11.1"))
     assert len(book.build(build).of(FirstPowerState).open_faults) == 0
-    book.power.read_rails(build, rails(V12="11.0"))
+    book.work(FirstPower).read_rails(build, rails(V12="11.0"))
     assert [fault.done for fault in book.build(build).of(FirstPowerState).faults] == ["new crimp", ""]
 
 
@@ -230,11 +235,11 @@ def test_nothing_is_measured_before_the_cautions_are_answered() -> None:
     book, log, clock = new_book()
     build = filled_build(book, clock)
     with pytest.raises(NotAllowed, match="not answered yet: "):
-        book.power.describe_supply(build, name="Larkspur", revision=Revision.ATX2, hand_made=())
+        book.work(FirstPower).describe_supply(build, name="Larkspur", revision=Revision.ATX2, hand_made=())
     supply(book, build)
-    book.power.read_rails(build, rails())
+    book.work(FirstPower).read_rails(build, rails())
     with pytest.raises(NotAllowed, match="not answered yet: "):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
     assert kinds(log, PumpStarted) == 0
 
 
@@ -242,21 +247,21 @@ def test_a_cable_with_a_wire_in_the_wrong_place_bars_the_supply() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build, "CPU")
-    assert book.power.test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
+    assert book.work(FirstPower).test_cable(build, cable_test(pin3=None)).outcome is Outcome.FAIL
     with pytest.raises(NotAllowed, match="cables unplugged"):
-        book.power.read_rails(build, rails())
-    assert book.power.test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped anew and measured again
+        book.work(FirstPower).read_rails(build, rails())
+    assert book.work(FirstPower).test_cable(build, cable_test()).outcome is Outcome.PASS  # crimped again
     with pytest.raises(NotAllowed, match="cables unplugged"):
-        book.power.read_rails(build, rails())  # nobody said what was done
-    book.power.findings.mend(build, "cable CPU", "pin 3 crimped anew")
-    assert book.power.read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
+        book.work(FirstPower).read_rails(build, rails())  # nobody said what was done
+    book.work(FirstPower).findings.mend(build, "cable CPU", "pin 3 crimped anew")
+    assert book.work(FirstPower).read_rails(build, rails() + at_cable("CPU")).outcome is Outcome.PASS
 
 
 def test_a_cable_measured_while_plugged_in_proves_nothing() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build, "CPU")
-    assert book.power.test_cable(build, cable_test(unplugged=False)).outcome is Outcome.INVALID
+    assert book.work(FirstPower).test_cable(build, cable_test(unplugged=False)).outcome is Outcome.INVALID
 
 
 def test_a_cable_nobody_named_is_refused() -> None:
@@ -264,7 +269,7 @@ def test_a_cable_nobody_named_is_refused() -> None:
     build = filled_build(book, clock)
     supply(book, build, "GPU")
     with pytest.raises(NotAllowed, match="not among the cables"):
-        book.power.test_cable(build, cable_test("CPU"))
+        book.work(FirstPower).test_cable(build, cable_test("CPU"))
     assert kinds(log, CableTested) == 0
 
 
@@ -273,11 +278,11 @@ def test_a_rail_out_of_its_window_fails_and_bars_the_pump() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build)
-    assert book.power.read_rails(build, rails(V12="11.39")).outcome is Outcome.FAIL
-    answer(book, build, book.power, When.BEFORE_PUMP)
+    assert book.work(FirstPower).read_rails(build, rails(V12="11.39")).outcome is Outcome.FAIL
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
     with pytest.raises(NotAllowed, match="supply alone"):
-        book.power.start_pump(build, JOINTS)
-    assert book.power.read_rails(build, rails(V12="11.40")).outcome is Outcome.PASS
+        book.work(FirstPower).start_pump(build, JOINTS)
+    assert book.work(FirstPower).read_rails(build, rails(V12="11.40")).outcome is Outcome.PASS
 
 
 def test_a_rail_that_was_not_read_leaves_the_supply_open() -> None:
@@ -285,61 +290,64 @@ def test_a_rail_that_was_not_read_leaves_the_supply_open() -> None:
     build = filled_build(book, clock)
     supply(book, build)
     only_12 = [reading for reading in rails() if reading.rail == "+12 V"]
-    assert book.power.read_rails(build, only_12).outcome is Outcome.INCONCLUSIVE
+    assert book.work(FirstPower).read_rails(build, only_12).outcome is Outcome.INCONCLUSIVE
 
 
 def test_looks_are_timed_by_the_clock_and_tell_which_joint_is_due() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     clock.run(300)
-    book.power.look(build, "BLOCK", Paper.DRY)
+    book.work(FirstPower).look(build, "BLOCK", Paper.DRY)
     state = book.build(build)
     assert [(look.joint, look.elapsed_s) for look in state.of(FirstPowerState).looks] == [("block", 300.0)]
-    assert "radiator in" in book.power.wet_verdict(state).due
+    assert "radiator in" in book.work(FirstPower).wet_verdict(state).due
 
 
 def test_a_look_at_a_joint_that_is_not_watched_is_refused_with_the_names() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     with pytest.raises(InputError, match="radiator in, radiator out, block"):
-        book.power.look(build, "tank", Paper.DRY)
+        book.work(FirstPower).look(build, "tank", Paper.DRY)
 
 
 def test_a_wet_joint_fails_the_pump_and_bars_the_machine() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build, wet="block")
-    answer(book, build, book.power, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     with pytest.raises(NotAllowed, match="pump only"):
-        book.power.start_machine(build, SOUND)
-    assert book.power.close(build).outcome is Outcome.FAIL
+        book.work(FirstPower).start_machine(build, SOUND)
+    assert book.work(FirstPower).close(build).outcome is Outcome.FAIL
     assert word(book, build, "first_power") == StageWord.FAILED
 
 
 def test_a_watch_that_was_cut_short_proves_nothing() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     clock.run(60)
     for joint in JOINTS:
-        book.power.look(build, joint, Paper.DRY)
-    assert book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET).outcome is Outcome.INCONCLUSIVE
+        book.work(FirstPower).look(build, joint, Paper.DRY)
+    assert (
+        book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET).outcome
+        is Outcome.INCONCLUSIVE
+    )
 
 
 def test_the_ladder_cannot_be_judged_while_the_pump_runs() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     with pytest.raises(NotAllowed, match="still runs"):
-        book.power.close(build)
+        book.work(FirstPower).close(build)
     with pytest.raises(NotAllowed, match="runs already"):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
 
 
 @pytest.mark.parametrize(
@@ -355,23 +363,23 @@ def test_a_pump_that_does_not_turn_in_time_means_power_off(start: MachineStart, 
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    verdict = book.power.start_machine(build, start)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    verdict = book.work(FirstPower).start_machine(build, start)
     assert (verdict.outcome, verdict.power_off) == (outcome, off)
 
 
 def test_the_machine_is_not_started_while_its_pump_sits_where_it_can_be_stopped() -> None:
     book, log, clock = new_book()
     build = supplied_build(book, clock)
-    book.headers.seats.add_header(build, header("PUMP", full_speed_lock=True))
-    book.headers.seats.add_chain(build, pump())
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.seats.move(build, "pump", "PUMP")
+    book.work(FanHeaders).seats.add_header(build, header("PUMP", full_speed_lock=True))
+    book.work(FanHeaders).seats.add_chain(build, pump())
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.move(build, "pump", "PUMP")
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     with pytest.raises(NotAllowed, match="can stop the pump"):
-        book.headers.seats.set_header(build, "PUMP", set_to=None, full_speed_lock=False, why="firmware update")
-    assert book.power.start_machine(build, SOUND).outcome is Outcome.PASS
+        book.work(FanHeaders).seats.set_header(build, "PUMP", set_to=None, full_speed_lock=False, why="firmware update")
+    assert book.work(FirstPower).start_machine(build, SOUND).outcome is Outcome.PASS
     assert kinds(log, MachineStarted) == 1
 
 
@@ -384,17 +392,17 @@ def test_a_changed_loop_another_fill_or_another_supply_take_the_verdict_away(cha
             part_id="x", kind=PartKind.OTHER, name="flow meter", volume_m3=1e-5, u_volume_m3=1e-6,
             max_gauge_pa=1e5, materials=(),
         )  # fmt: skip
-        book.sheet.add_part(build, block, typed=())
+        book.work(Sheet).add_part(build, block, typed=())
     elif change == "fill":
-        answer(book, build, book.fill, When.BEFORE_POURING)
+        answer(book, build, book.work(Fills), When.BEFORE_POURING)
         pour(book, build, 20)
-        book.fill.close(build)
+        book.work(Fills).close(build)
     else:
         supply(book, build)
     judged = book.build(build).judged_run("first_power")
     assert judged is not None
     assert judged.stale_by is not None
-    rungs = {state.rung: state.outcome for state in book.power.verdict(book.build(build)).rungs}
+    rungs = {state.rung: state.outcome for state in book.work(FirstPower).verdict(book.build(build)).rungs}
     assert rungs[Rung.PUMP] is None
     assert rungs[Rung.SUPPLY] is (None if change == "supply" else Outcome.PASS)
 
@@ -404,18 +412,18 @@ def test_neither_pump_nor_machine_runs_while_the_loop_is_emptied_or_held_anew(be
     book, log, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     if begun == "drain":
-        answer(book, build, book.fill, When.BEFORE_POURING)
-        book.fill.move(build, Drain(dose=amount(1000)))
+        answer(book, build, book.work(Fills), When.BEFORE_POURING)
+        book.work(Fills).move(build, Drain(dose=amount(1000)))
     else:
         start_hold(book, build)
     for rung in (Rung.PUMP, Rung.MACHINE):
-        assert book.power.locked(book.build(build), rung) is not None
+        assert book.work(FirstPower).locked(book.build(build), rung) is not None
     with pytest.raises(NotAllowed, match="is locked"):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
     with pytest.raises(NotAllowed, match="is locked"):
-        book.power.start_machine(build, SOUND)
+        book.work(FirstPower).start_machine(build, SOUND)
     assert (kinds(log, PumpStarted), kinds(log, MachineStarted)) == (1, 0)
 
 
@@ -423,8 +431,8 @@ def test_the_machine_waits_until_a_pump_that_is_written_down_sits_somewhere() ->
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    book.headers.seats.add_chain(build, pump())
-    locked = book.power.locked(book.build(build), Rung.MACHINE)
+    book.work(FanHeaders).seats.add_chain(build, pump())
+    locked = book.work(FirstPower).locked(book.build(build), Rung.MACHINE)
     assert locked is not None
     assert locked.code == "pump_unplugged"
 
@@ -435,12 +443,12 @@ def test_the_machine_waits_where_a_withdrawn_move_left_a_header_overloaded() -> 
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
     plugged(book, build)
-    away = book.headers.seats.move(build, "front", "SYS 2")
-    book.headers.seats.add_chain(build, chain("rear"))
-    book.headers.seats.move(build, "rear", "SYS 1")
-    assert book.power.locked(book.build(build), Rung.MACHINE) is None
+    away = book.work(FanHeaders).seats.move(build, "front", "SYS 2")
+    book.work(FanHeaders).seats.add_chain(build, chain("rear"))
+    book.work(FanHeaders).seats.move(build, "rear", "SYS 1")
+    assert book.work(FirstPower).locked(book.build(build), Rung.MACHINE) is None
     book.withdraw(away.seq, "it was never moved")
-    locked = book.power.locked(book.build(build), Rung.MACHINE)
+    locked = book.work(FirstPower).locked(book.build(build), Rung.MACHINE)
     assert locked is not None
     assert locked.code == "steady_over"
 
@@ -449,9 +457,9 @@ def test_a_pump_whose_tach_shows_nothing_does_not_turn_whatever_is_heard() -> No
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     for sign in (PumpSign.SPEED, PumpSign.HEARD):
-        verdict = book.power.start_machine(build, replace(SOUND, sign=sign, pump_rpm=0))
+        verdict = book.work(FirstPower).start_machine(build, replace(SOUND, sign=sign, pump_rpm=0))
         assert (verdict.outcome, verdict.power_off) == (Outcome.FAIL, True)
 
 
@@ -461,7 +469,7 @@ def test_a_build_of_an_older_procedure_says_that_it_has_no_such_stage() -> None:
     book, _, _ = new_book(procedure_toml=older)
     build = ready_build(book)
     with pytest.raises(NotAllowed, match="no stage first power"):
-        book.power.acknowledge(build, "mains_out", "read")
+        book.work(FirstPower).acknowledge(build, "mains_out", "read")
     assert word(book, build, "bleed") == StageWord.LOCKED
 
 
@@ -469,18 +477,18 @@ def test_a_machine_that_is_started_once_more_begins_another_attempt_and_its_pass
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
-    assert book.power.close(build).outcome is Outcome.FAIL
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
+    assert book.work(FirstPower).close(build).outcome is Outcome.FAIL
     with pytest.raises(NotAllowed, match="what was found"):
-        book.power.findings.raise_finding(build, Rung.MACHINE, " ")
-    book.power.findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
+        book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, " ")
+    book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
     finding = book.build(build).findings[0]
-    book.power.findings.cure_finding(build, finding.raised.finding_id, "moved it")
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
+    book.work(FirstPower).findings.cure_finding(build, finding.raised.finding_id, "moved it")
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
     assert book.build(build).of(FirstPowerState).started is not None
-    assert book.power.close(build).outcome is Outcome.PASS
+    assert book.work(FirstPower).close(build).outcome is Outcome.PASS
     assert book.build(build).findings[0].proved_by == 2
 
 
@@ -488,22 +496,22 @@ def test_a_fault_is_only_found_on_a_ladder_that_was_judged_and_cured_only_where_
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     with pytest.raises(NotAllowed, match="not judged yet"):
-        book.power.findings.raise_finding(build, Rung.PUMP, "drips")
+        book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "drips")
     with pytest.raises(UnknownName, match="no such finding"):
-        book.power.findings.cure_finding(build, "nothing", "new seal")
+        book.work(FirstPower).findings.cure_finding(build, "nothing", "new seal")
 
 
 def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build, wet="block")
-    book.power.close(build)
-    book.power.findings.raise_finding(build, Rung.PUMP, "seal nicked")
-    book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
-    for caution in book.hold.missing_cautions(book.build(build), When.BEFORE_PRESSURE):
-        book.hold.acknowledge(build, caution, "read")
+    book.work(FirstPower).close(build)
+    book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "seal nicked")
+    book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    for caution in book.work(Holds).missing_cautions(book.build(build), When.BEFORE_PRESSURE):
+        book.work(Holds).acknowledge(build, caution, "read")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.FAIL
     with pytest.raises(NotAllowed, match="record what was found"):
         start_hold(book, build)

@@ -9,6 +9,7 @@ from commission.record.machine.rungs import Rung
 from commission.stages.first_power.entries import MachineStarted
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import SOUND, powered_build, supplied_build, watch_pump
 from tests.wet_builds import answer
@@ -20,24 +21,26 @@ def watched() -> tuple[Logbook, HandClock, str]:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     return book, clock, build
 
 
 def machine(book: Logbook, build: str) -> Outcome | None:
-    return next(each.outcome for each in book.power.verdict(book.build(build)).rungs if each.rung is Rung.MACHINE)
+    return next(
+        each.outcome for each in book.work(FirstPower).verdict(book.build(build)).rungs if each.rung is Rung.MACHINE
+    )
 
 
 def test_a_start_that_failed_asks_what_was_done_and_the_pass_tells_it() -> None:
     book, _, build = watched()
-    book.power.start_machine(build, STANDS)
-    book.power.start_machine(build, SOUND)
+    book.work(FirstPower).start_machine(build, STANDS)
+    book.work(FirstPower).start_machine(build, SOUND)
     assert machine(book, build) is Outcome.INCONCLUSIVE
     (fault,) = book.build(build).of(FirstPowerState).open_faults
     assert (fault.rung, fault.what) == (Rung.MACHINE, "whole machine")
     assert "did not turn within 5 s" in fault.said
-    book.power.findings.mend(build, "whole machine", "plug moved to the pump's own header")
-    verdict = book.power.close(build)
+    book.work(FirstPower).findings.mend(build, "whole machine", "plug moved to the pump's own header")
+    verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
     told = [why.template for why in verdict.reasons if why.code == "mended"]
     assert told == [
@@ -47,30 +50,30 @@ def test_a_start_that_failed_asks_what_was_done_and_the_pass_tells_it() -> None:
 
 def test_a_start_that_fails_again_after_the_cure_asks_again() -> None:
     book, _, build = watched()
-    book.power.start_machine(build, STANDS)
-    book.power.findings.mend(build, "whole machine", "plug pushed home")
-    book.power.start_machine(build, STANDS)
-    book.power.start_machine(build, SOUND)
+    book.work(FirstPower).start_machine(build, STANDS)
+    book.work(FirstPower).findings.mend(build, "whole machine", "plug pushed home")
+    book.work(FirstPower).start_machine(build, STANDS)
+    book.work(FirstPower).start_machine(build, SOUND)
     assert [fault.done for fault in book.build(build).of(FirstPowerState).faults] == ["plug pushed home", ""]
     assert machine(book, build) is Outcome.INCONCLUSIVE
 
 
 def test_the_switching_off_after_a_failed_start_is_no_second_fault() -> None:
     book, _, build = watched()
-    book.power.start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
-    book.power.start_machine(build, STANDS)
+    book.work(FirstPower).start_machine(build, MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
+    book.work(FirstPower).start_machine(build, STANDS)
     assert len(book.build(build).of(FirstPowerState).faults) == 1
 
 
 def test_the_cure_of_what_was_found_after_a_failed_start_says_what_was_done_about_it() -> None:
     book, _, build = watched()
-    book.power.start_machine(build, STANDS)
-    book.power.close(build)
-    book.power.findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
-    book.power.findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "moved it")
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    verdict = book.power.close(build)
+    book.work(FirstPower).start_machine(build, STANDS)
+    book.work(FirstPower).close(build)
+    book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
+    book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "moved it")
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
     assert any("Done: moved it" in why.template for why in verdict.reasons)
 
@@ -80,16 +83,16 @@ def test_a_failed_start_that_was_withdrawn_is_told_and_no_start_before_it_counts
     if before == "passed":
         book, _, clock = new_book()
         build = powered_build(book, clock)
-        answer(book, build, book.power, When.BEFORE_MACHINE)
+        answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     else:
         book, _, build = watched()
-    book.power.start_machine(build, STANDS)
+    book.work(FirstPower).start_machine(build, STANDS)
     failed = [entry.seq for entry in book.entries(build) if isinstance(entry.payload, MachineStarted)][-1]
     book.withdraw(failed, "typed on the wrong build")
     assert machine(book, build) is None
     judged = book.build(build).judged_run("first_power")
     assert judged is None or judged.stale_by is not None
-    book.power.start_machine(build, SOUND)
-    verdict = book.power.close(build)
+    book.work(FirstPower).start_machine(build, SOUND)
+    verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
     assert any("typed on the wrong build" in why.template for why in verdict.reasons)

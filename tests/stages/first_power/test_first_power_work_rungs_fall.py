@@ -17,8 +17,10 @@ from commission.stages.fan_headers.entries import (
     HeaderSet,
     SeatEntry,
 )
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
 from commission.stages.first_power.model.rungs import LevelLook
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (
     JOINTS,
@@ -37,7 +39,7 @@ from tests.wet_builds import answer, filled_build
 
 
 def outcomes(book: Logbook, build: str) -> dict[Rung, Outcome | None]:
-    return {each.rung: each.outcome for each in book.power.verdict(book.build(build)).rungs}
+    return {each.rung: each.outcome for each in book.work(FirstPower).verdict(book.build(build)).rungs}
 
 
 def word(book: Logbook, build: str, stage: str) -> str:
@@ -51,57 +53,57 @@ def withdraw_last(book: Logbook, build: str, kind: type) -> None:
 
 def to_the_top(book: Logbook, clock: HandClock, build: str) -> Outcome:
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    return book.power.close(build).outcome
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    return book.work(FirstPower).close(build).outcome
 
 
 @pytest.mark.parametrize("first", ["12.05", "11.2"])
 def test_rungs_that_rested_on_withdrawn_voltages_fall_though_older_ones_are_there(first: str) -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    book.power.read_rails(build, rails(V12=first))
+    book.work(FirstPower).read_rails(build, rails(V12=first))
     if first == "11.2":
-        book.power.findings.mend(build, "24-pin +12 V", "new crimp")
-    book.power.read_rails(build, rails())
+        book.work(FirstPower).findings.mend(build, "24-pin +12 V", "new crimp")
+    book.work(FirstPower).read_rails(build, rails())
     assert to_the_top(book, clock, build) is Outcome.PASS
     withdraw_last(book, build, RailsRead)
     now = outcomes(book, build)
     assert now[Rung.PUMP] is None
-    assert book.power.verdict(book.build(build)).outcome is not Outcome.PASS
-    assert book.power.locked(book.build(build), Rung.MACHINE) is not None
+    assert book.work(FirstPower).verdict(book.build(build)).outcome is not Outcome.PASS
+    assert book.work(FirstPower).locked(book.build(build), Rung.MACHINE) is not None
     assert word(book, build, "fan_headers") == "locked"
 
 
 def test_a_watch_that_ended_after_its_voltages_were_withdrawn_does_not_count() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    book.power.read_rails(build, rails())
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    book.work(FirstPower).read_rails(build, rails())
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     withdraw_last(book, build, RailsRead)
-    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
     assert outcomes(book, build)[Rung.PUMP] is None
 
 
 def test_voltages_that_failed_and_were_withdrawn_bring_no_older_pass_back() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_POWER)
-    book.power.read_rails(build, rails(V12="11.2"))
+    answer(book, build, book.work(FirstPower), When.BEFORE_POWER)
+    book.work(FirstPower).read_rails(build, rails(V12="11.2"))
     withdraw_last(book, build, RailsRead)
     now = outcomes(book, build)
     assert (now[Rung.PUMP], now[Rung.MACHINE]) == (None, None)
     assert word(book, build, "first_power") == "stale"
     assert to_the_top(book, clock, build) is Outcome.PASS, "climbed anew on the older voltages it counts, and tells"
-    told = [why.template for why in book.power.verdict(book.build(build)).reasons]
+    told = [why.template for why in book.work(FirstPower).verdict(book.build(build)).reasons]
     assert any("24-pin +12 V failed before" in each and "typed wrong" in each for each in told)
 
 
 def test_voltages_withdrawn_before_anything_was_climbed_on_them_take_nothing_away() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    book.power.read_rails(build, rails())
+    book.work(FirstPower).read_rails(build, rails())
     withdraw_last(book, build, RailsRead)
     assert to_the_top(book, clock, build) is Outcome.PASS
 
@@ -111,18 +113,18 @@ def test_voltages_read_on_a_cable_whose_last_test_was_withdrawn_are_read_again(s
     book, _, clock = new_book()
     build = filled_build(book, clock)
     supply(book, build, "CPU")
-    book.power.test_cable(build, cable_test())
+    book.work(FirstPower).test_cable(build, cable_test())
     plugs = (*rails(), *rails("CPU"))
     if second == "sound":
-        book.power.test_cable(build, cable_test())
-        book.power.read_rails(build, plugs)
+        book.work(FirstPower).test_cable(build, cable_test())
+        book.work(FirstPower).read_rails(build, plugs)
     else:
-        book.power.read_rails(build, plugs)
-        book.power.test_cable(build, cable_test(pin3=None))
+        book.work(FirstPower).read_rails(build, plugs)
+        book.work(FirstPower).test_cable(build, cable_test(pin3=None))
     withdraw_last(book, build, CableTested)
     assert outcomes(book, build)[Rung.CABLES] is Outcome.PASS
     assert outcomes(book, build)[Rung.SUPPLY] is None
-    book.power.read_rails(build, plugs)
+    book.work(FirstPower).read_rails(build, plugs)
     assert to_the_top(book, clock, build) is Outcome.PASS
 
 
@@ -143,7 +145,7 @@ def test_a_pump_that_hangs_elsewhere_must_be_seen_to_turn_there(later: SeatEntry
     """Nobody saw it turn there: a header that is dead, switched off or set otherwise leaves it standing."""
     book, _, clock = new_book()
     build = powered_build(book, clock, seated=pump())
-    book.headers.seats.add_header(build, header("SYS 9", rating_ma=2000, full_speed_lock=True))
+    book.work(FanHeaders).seats.add_header(build, header("SYS 9", rating_ma=2000, full_speed_lock=True))
     assert word(book, build, "first_power") == "passed"
     changed = book.record(build, later)
     assert outcomes(book, build)[Rung.MACHINE] is None
@@ -165,8 +167,8 @@ def test_a_pump_that_hangs_elsewhere_must_be_seen_to_turn_there(later: SeatEntry
 def test_what_only_fans_hang_on_says_nothing_of_the_pump(later: SeatEntry) -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock, seated=pump())
-    book.headers.seats.add_header(build, header("SYS 1"))
-    book.headers.seats.add_chain(build, chain("front"))
+    book.work(FanHeaders).seats.add_header(build, header("SYS 1"))
+    book.work(FanHeaders).seats.add_chain(build, chain("front"))
     book.record(build, later)
     assert word(book, build, "first_power") == "passed"
 
@@ -184,7 +186,7 @@ def test_a_watch_that_ended_does_not_go_on_though_its_end_be_withdrawn() -> None
         withdraw_last(book, build, WetWatchEnded)
     assert log.head() == head
     with pytest.raises(NotAllowed, match="the pump was not started"):
-        book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+        book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
     assert outcomes(book, build)[Rung.PUMP] is not Outcome.PASS
-    book.power.findings.mend(build, "joint block", "new seal")
+    book.work(FirstPower).findings.mend(build, "joint block", "new seal")
     assert to_the_top(book, clock, build) is Outcome.PASS

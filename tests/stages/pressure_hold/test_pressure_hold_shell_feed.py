@@ -16,6 +16,7 @@ import pytest
 from commission.record.entries import CautionsPrinted
 from commission.record.fold import BuildState
 from commission.record.logged import Head
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import HoldStarted
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from tests.answers import HOLD
@@ -152,7 +153,7 @@ def test_no_hold_starts_while_a_part_has_no_rating(logbook: Path) -> None:
     book = open_logbook(logbook).book
     with contextlib.closing(book):
         build = ready_build(book, "Desk loop")
-        book.sheet.add_part(build, replace(RADIATOR, part_id="tank", name="glass tank", max_gauge_pa=None))
+        book.work(Sheet).add_part(build, replace(RADIATOR, part_id="tank", name="glass tank", max_gauge_pa=None))
     refused = feed(logbook, ROWS, "--new")
     assert refused.status == 2
     assert "no rating is known of glass tank" in one_line(refused.err)
@@ -351,7 +352,7 @@ def test_a_part_that_is_rated_after_the_pass_that_did_not_test_it_is_told_to_be_
     book = open_logbook(logbook).book
     with contextlib.closing(book):
         build = ready_build(book, "Desk loop")
-        book.sheet.add_part(build, replace(RADIATOR, part_id="tank", name="glass tank", max_gauge_pa=None))
+        book.work(Sheet).add_part(build, replace(RADIATOR, part_id="tank", name="glass tank", max_gauge_pa=None))
     told = "next: open this part to the test pressure and hold again; the last hold did not test it"
     assert told not in called("rate", "Desk loop", "glass tank", "--left-out", "no sheet", logbook=logbook).lines
     began = at(still.clock.wall_ms - 3_600_000)

@@ -11,8 +11,10 @@ from commission.record.entries import NoteAdded
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, SourceOff
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import START_MS, HandClock, new_book
 from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold, type_hold
 from tests.wet_builds import bleeding_build, run_cycle
@@ -24,7 +26,7 @@ LEAK_MBAR = 60.0
 def answer_cautions(book: Logbook, build_id: str) -> None:
     stage = book.procedure(book.build(build_id)).stage("pressure_hold")
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
-        book.hold.acknowledge(build_id, caution.id, caution.text)
+        book.work(Holds).acknowledge(build_id, caution.id, caution.text)
 
 
 def test_nothing_starts_before_the_cautions_the_plan_and_the_steps() -> None:
@@ -32,28 +34,28 @@ def test_nothing_starts_before_the_cautions_the_plan_and_the_steps() -> None:
     build_id = ready_build(book)
     stage = book.procedure(book.build(build_id)).stage("pressure_hold")
     with pytest.raises(NotAllowed, match="cautions"):
-        book.hold.start(build_id)
+        book.work(Holds).start(build_id)
     with pytest.raises(NotAllowed, match="cautions"):
-        book.hold.do_step(build_id, stage.steps[0].id)
+        book.work(Holds).do_step(build_id, stage.steps[0].id)
     answer_cautions(book, build_id)
     with pytest.raises(NotAllowed, match="plan"):
-        book.hold.start(build_id)
-    book.hold.plan(build_id, PLAN)
+        book.work(Holds).start(build_id)
+    book.work(Holds).plan(build_id, PLAN)
     with pytest.raises(NotAllowed, match="not done yet"):
-        book.hold.start(build_id)
+        book.work(Holds).start(build_id)
     with pytest.raises(NotAllowed, match="not the next"):
-        book.hold.do_step(build_id, stage.steps[1].id)
+        book.work(Holds).do_step(build_id, stage.steps[1].id)
     for step in stage.steps:
-        book.hold.do_step(build_id, step.id)
+        book.work(Holds).do_step(build_id, step.id)
     with pytest.raises(NotAllowed, match="how is the source off"):
-        book.hold.start(build_id)
-    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
+        book.work(Holds).start(build_id)
+    book.work(Holds).isolate(build_id, SourceOff.HOSE_OFF)
     before = log.head().seq
-    book.hold.start(build_id)
+    book.work(Holds).start(build_id)
     assert log.head().seq == before + 1
     assert book.ladder(book.build(build_id))[0].word is StageWord.RUNNING
     with pytest.raises(NotAllowed, match="running"):
-        book.hold.start(build_id)
+        book.work(Holds).start(build_id)
 
 
 def test_a_plan_above_the_weakest_part_is_refused_without_override() -> None:
@@ -62,7 +64,7 @@ def test_a_plan_above_the_weakest_part_is_refused_without_override() -> None:
     answer_cautions(book, build_id)
     before = log.head()
     with pytest.raises(NotAllowed, match="weakest part"):
-        book.hold.plan(build_id, replace(PLAN, target_gauge_pa=100_001))
+        book.work(Holds).plan(build_id, replace(PLAN, target_gauge_pa=100_001))
     assert log.head() == before
 
 
@@ -70,13 +72,13 @@ def test_a_rating_lowered_after_planning_still_stops_the_start() -> None:
     book, _, _ = new_book()
     build_id = ready_build(book)
     answer_cautions(book, build_id)
-    book.hold.plan(build_id, PLAN)
+    book.work(Holds).plan(build_id, PLAN)
     for step in book.procedure(book.build(build_id)).stage("pressure_hold").steps:
-        book.hold.do_step(build_id, step.id)
+        book.work(Holds).do_step(build_id, step.id)
     weak = replace(book.build(build_id).parts[0], part_id="weak", name="weak plate", max_gauge_pa=30_000)
-    book.sheet.add_part(build_id, weak)
+    book.work(Sheet).add_part(build_id, weak)
     with pytest.raises(NotAllowed, match="weakest part"):
-        book.hold.start(build_id)
+        book.work(Holds).start(build_id)
 
 
 def test_a_tight_loop_passes_and_a_leaking_one_fails() -> None:
@@ -85,7 +87,7 @@ def test_a_tight_loop_passes_and_a_leaking_one_fails() -> None:
         build_id = ready_build(book)
         start_hold(book, build_id)
         type_hold(book, clock, build_id, start_mbar=500, fall_mbar=fall)
-        assert book.hold.close(build_id, Ending.PLANNED).outcome is outcome
+        assert book.work(Holds).close(build_id, Ending.PLANNED).outcome is outcome
 
 
 def test_the_stored_verdict_is_what_a_fresh_judgement_gives() -> None:
@@ -93,11 +95,11 @@ def test_the_stored_verdict_is_what_a_fresh_judgement_gives() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=LEAK_MBAR)
-    given = book.hold.close(build_id, Ending.PLANNED)
+    given = book.work(Holds).close(build_id, Ending.PLANNED)
     stored = log.stored[-1].payload
     assert isinstance(stored, HoldClosed)
     assert stored.verdict == given
-    again = book.hold.verdict(book.build(build_id))
+    again = book.work(Holds).verdict(book.build(build_id))
     assert again is not None
     assert replace(again, picture=None) == given
 
@@ -107,10 +109,10 @@ def test_no_verdict_is_given_before_the_planned_end() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=20)
-    verdict = book.hold.verdict(book.build(build_id))
+    verdict = book.work(Holds).verdict(book.build(build_id))
     assert verdict is not None
     assert verdict.outcome is Outcome.INCONCLUSIVE
-    assert book.hold.close(build_id, Ending.BY_HAND).outcome is Outcome.INCONCLUSIVE
+    assert book.work(Holds).close(build_id, Ending.BY_HAND).outcome is Outcome.INCONCLUSIVE
 
 
 @pytest.mark.parametrize("ending", [Ending.ABANDONED, Ending.INTERRUPTED])
@@ -119,14 +121,14 @@ def test_a_hold_that_was_broken_off_bears_no_verdict(ending: Ending) -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build_id, ending).outcome is Outcome.INVALID
+    assert book.work(Holds).close(build_id, ending).outcome is Outcome.INVALID
 
 
 def failed_hold(book: Logbook, clock: HandClock) -> str:
     build_id = ready_build(book)
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=LEAK_MBAR)
-    book.hold.close(build_id, Ending.PLANNED)
+    book.work(Holds).close(build_id, Ending.PLANNED)
     return build_id
 
 
@@ -134,15 +136,15 @@ def test_a_failed_hold_asks_for_a_finding_and_a_cure_before_the_retest() -> None
     book, _, clock = new_book()
     build_id = failed_hold(book, clock)
     with pytest.raises(NotAllowed, match="record what was found"):
-        book.hold.plan(build_id, PLAN)
-    book.hold.raise_finding(build_id, where="seal", part_id=None, note="pinched O-ring")
+        book.work(Holds).plan(build_id, PLAN)
+    book.work(Holds).raise_finding(build_id, where="seal", part_id=None, note="pinched O-ring")
     with pytest.raises(NotAllowed, match="no cure"):
-        book.hold.plan(build_id, PLAN)
+        book.work(Holds).plan(build_id, PLAN)
     finding = book.build(build_id).findings[0]
-    book.hold.cure_finding(build_id, finding.raised.finding_id, "new O-ring")
+    book.work(Holds).cure_finding(build_id, finding.raised.finding_id, "new O-ring")
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build_id, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build_id, Ending.PLANNED).outcome is Outcome.PASS
     state = book.build(build_id)
     assert [h.verdict_entry.verdict.outcome for h in holds_of(state) if h.verdict_entry] == [Outcome.FAIL, Outcome.PASS]
     assert state.findings[0].proved_by == 2
@@ -154,7 +156,7 @@ def test_a_finding_says_where_and_what(where: str, note: str) -> None:
     build_id = failed_hold(book, clock)
     before = log.head()
     with pytest.raises(NotAllowed):
-        book.hold.raise_finding(build_id, where=where, part_id=None, note=note)
+        book.work(Holds).raise_finding(build_id, where=where, part_id=None, note=note)
     assert log.head() == before
 
 
@@ -162,10 +164,10 @@ def test_a_withdrawn_reading_does_not_count_and_stales_a_given_verdict() -> None
     book, log, clock = new_book()
     build_id = ready_build(book)
     start_hold(book, build_id)
-    slip = book.hold.read(build_id, pressure=gauge_reads(50.0), air=air_reads(21))
+    slip = book.work(Holds).read(build_id, pressure=gauge_reads(50.0), air=air_reads(21))
     book.withdraw(slip.seq, "a digit was missing")
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build_id, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build_id, Ending.PLANNED).outcome is Outcome.PASS
     reading = next(e for e in log.stored if e.payload.KIND == "reading taken" and e.seq > slip.seq)
     book.withdraw(reading.seq, "misread")
     assert book.ladder(book.build(build_id))[0].word is StageWord.STALE
@@ -176,11 +178,11 @@ def test_a_reading_typed_late_counts_from_when_it_was_seen() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     clock.run(600)
-    book.hold.read(build_id, pressure=gauge_reads(500), observed_ms=START_MS + 120_000)
+    book.work(Holds).read(build_id, pressure=gauge_reads(500), observed_ms=START_MS + 120_000)
     assert hold_of(book.build(build_id)).readings[0].elapsed.elapsed_s == 120
     for wrong_ms in (START_MS - 1, START_MS + 601_000):
         with pytest.raises(NotAllowed, match="time"):
-            book.hold.read(build_id, pressure=gauge_reads(500), observed_ms=wrong_ms)
+            book.work(Holds).read(build_id, pressure=gauge_reads(500), observed_ms=wrong_ms)
 
 
 def test_a_hold_survives_sleep_and_a_wall_clock_that_is_set_back() -> None:
@@ -188,13 +190,13 @@ def test_a_hold_survives_sleep_and_a_wall_clock_that_is_set_back() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     for _ in range(7):
-        book.hold.read(build_id, pressure=gauge_reads(500), air=air_reads(21))
+        book.work(Holds).read(build_id, pressure=gauge_reads(500), air=air_reads(21))
         clock.run(100)
         clock.sleep(200)
         clock.step_wall(-700)
     elapsed = [reading.elapsed.elapsed_s for reading in hold_of(book.build(build_id)).readings]
     assert elapsed == [0, 300, 600, 900, 1200, 1500, 1800]
-    assert book.hold.close(build_id, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build_id, Ending.PLANNED).outcome is Outcome.PASS
 
 
 @pytest.mark.parametrize(("step_s", "way"), [(-3600.0, "back"), (3600.0, "forward")])
@@ -205,12 +207,12 @@ def test_a_clock_that_is_set_during_a_hold_is_told_with_the_verdict_and_does_not
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=10)
     clock.step_wall(step_s)
     with pytest.raises(NotAllowed, match="clock was moved during the hold; type the reading without a time"):
-        book.hold.read(build_id, pressure=gauge_reads(500), observed_ms=clock.wall_ms - 60_000)
+        book.work(Holds).read(build_id, pressure=gauge_reads(500), observed_ms=clock.wall_ms - 60_000)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=20)
-    running = book.hold.verdict(book.build(build_id))
+    running = book.work(Holds).verdict(book.build(build_id))
     assert running is not None
     assert running.reasons[-1].code == "clock_moved"
-    verdict = book.hold.close(build_id, Ending.PLANNED)
+    verdict = book.work(Holds).close(build_id, Ending.PLANNED)
     assert verdict.outcome is Outcome.PASS
     assert verdict.reasons[-1].template == (
         f"The computer's clock was set {way} by {{0}} during the hold; a clock that cannot be set counts."
@@ -225,7 +227,7 @@ def test_a_clock_set_back_across_a_restart_is_noticed_by_the_end_where_no_readin
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
     clock.restart(60)
     clock.step_wall(-1800)
-    verdict = book.hold.close(build_id, Ending.BY_HAND)
+    verdict = book.work(Holds).close(build_id, Ending.BY_HAND)
     assert verdict.outcome is Outcome.INVALID
     assert verdict.reasons[0].code == "clock_stepped"
 
@@ -237,7 +239,7 @@ def test_a_restart_alone_is_told() -> None:
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=10)
     clock.restart(60)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0, minutes=20)
-    verdict = book.hold.close(build_id, Ending.PLANNED)
+    verdict = book.work(Holds).close(build_id, Ending.PLANNED)
     assert verdict.outcome is Outcome.PASS
     assert verdict.reasons[-1].code == "restarted"
 
@@ -251,11 +253,11 @@ def test_fed_readings_that_lie_after_now_are_refused_and_leave_no_verdict_where_
         for s in (0.0, 900.0, 1800.0)
     ]
     with pytest.raises(InputError, match="nothing is read after now"):
-        book.hold.stream(build_id, rows)
-    assert book.hold.stream(build_id, rows[:1]) == 1
+        book.work(Holds).stream(build_id, rows)
+    assert book.work(Holds).stream(build_id, rows[:1]) == 1
     log.add_samples(hold_of(book.build(build_id)).series, rows[1:])  # as a program that did not look would have
     clock.run(2)
-    verdict = book.hold.close(build_id, Ending.PLANNED)
+    verdict = book.work(Holds).close(build_id, Ending.PLANNED)
     assert verdict.outcome is Outcome.INVALID
     assert verdict.reasons[0].code == "read_after_now"
 
@@ -275,17 +277,17 @@ def test_a_hold_that_is_taken_over_takes_no_typed_reading_and_no_start_after_wha
     build_id = ready_build(book)
     prepare = book.procedure(book.build(build_id)).stage("pressure_hold")
     for caution in prepare.cautions_at(When.BEFORE_PRESSURE):
-        book.hold.acknowledge(build_id, caution.id, caution.text)
-    book.hold.plan(build_id, PLAN)
+        book.work(Holds).acknowledge(build_id, caution.id, caution.text)
+    book.work(Holds).plan(build_id, PLAN)
     for step in prepare.steps:
-        book.hold.do_step(build_id, step.id)
-    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
+        book.work(Holds).do_step(build_id, step.id)
+    book.work(Holds).isolate(build_id, SourceOff.HOSE_OFF)
     with pytest.raises(NotAllowed, match="begin after now"):
-        book.hold.start(build_id, began_ms=clock.wall_ms)
-    book.hold.start(build_id, began_ms=clock.wall_ms - 3_600_000)
+        book.work(Holds).start(build_id, began_ms=clock.wall_ms)
+    book.work(Holds).start(build_id, began_ms=clock.wall_ms - 3_600_000)
     with pytest.raises(NotAllowed, match="taken over from a file"):
-        book.hold.read(build_id, pressure=gauge_reads(500))
-    assert book.hold.elapsed_s(book.build(build_id)) == 0
+        book.work(Holds).read(build_id, pressure=gauge_reads(500))
+    assert book.work(Holds).elapsed_s(book.build(build_id)) == 0
 
 
 def test_a_hold_that_began_before_coolant_went_in_or_out_proves_nothing_of_the_loop_as_it_is() -> None:
@@ -293,14 +295,14 @@ def test_a_hold_that_began_before_coolant_went_in_or_out_proves_nothing_of_the_l
     build_id = bleeding_build(book, clock)
     after_the_fill_ms = clock.wall_ms + 60_000
     with pytest.raises(NotAllowed, match='"coolant poured"'):
-        book.hold.times.refuse_began(book.build(build_id), clock.wall_ms - 60_000)
+        book.work(Holds).times.refuse_began(book.build(build_id), clock.wall_ms - 60_000)
     clock.run(3600)
-    book.hold.times.refuse_began(book.build(build_id), after_the_fill_ms)
+    book.work(Holds).times.refuse_began(book.build(build_id), after_the_fill_ms)
     top_up = run_cycle(book, clock, build_id, 20)
     with pytest.raises(NotAllowed, match='"bleed cycle done"'):
-        book.hold.times.refuse_began(book.build(build_id), after_the_fill_ms)
+        book.work(Holds).times.refuse_began(book.build(build_id), after_the_fill_ms)
     book.withdraw(top_up.seq, "typed twice")
-    book.hold.times.refuse_began(book.build(build_id), after_the_fill_ms)
+    book.work(Holds).times.refuse_began(book.build(build_id), after_the_fill_ms)
 
 
 def test_a_restart_with_a_wall_clock_set_back_makes_the_hold_invalid() -> None:
@@ -310,8 +312,8 @@ def test_a_restart_with_a_wall_clock_set_back_makes_the_hold_invalid() -> None:
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
     clock.restart(60)
     clock.step_wall(-5000)
-    book.hold.read(build_id, pressure=gauge_reads(500), air=air_reads(21))
-    verdict = book.hold.close(build_id, Ending.BY_HAND)
+    book.work(Holds).read(build_id, pressure=gauge_reads(500), air=air_reads(21))
+    verdict = book.work(Holds).close(build_id, Ending.BY_HAND)
     assert verdict.outcome is Outcome.INVALID
     assert verdict.reasons[0].code == "clock_stepped"
 
@@ -329,11 +331,11 @@ def test_streamed_samples_and_typed_readings_are_judged_together_and_sealed() ->
             barometer_pa=None,
             typed="500.0",
         )
-        assert book.hold.stream(build_id, [sample]) == second // 10 + 1
+        assert book.work(Holds).stream(build_id, [sample]) == second // 10 + 1
         clock.run(10)
-    book.hold.read(build_id, pressure=None, air=air_reads(21))
-    book.hold.read(build_id, pressure=gauge_reads(500), air=air_reads(21))
-    verdict = book.hold.close(build_id, Ending.PLANNED)
+    book.work(Holds).read(build_id, pressure=None, air=air_reads(21))
+    book.work(Holds).read(build_id, pressure=gauge_reads(500), air=air_reads(21))
+    verdict = book.work(Holds).close(build_id, Ending.PLANNED)
     assert verdict.outcome is Outcome.PASS
     assert verdict.readings >= 181
     closed = log.stored[-1].payload
@@ -346,8 +348,8 @@ def test_an_extended_hold_must_be_longer_and_counts_its_looks() -> None:
     build_id = ready_build(book)
     start_hold(book, build_id)
     with pytest.raises(NotAllowed, match="longer"):
-        book.hold.extend(build_id, 1800)
-    book.hold.extend(build_id, 3600)
+        book.work(Holds).extend(build_id, 1800)
+    book.work(Holds).extend(build_id, 3600)
     hold = hold_of(book.build(build_id))
     assert (hold.looks, hold.end_s) == (2, 3600)
 
@@ -355,10 +357,10 @@ def test_an_extended_hold_must_be_longer_and_counts_its_looks() -> None:
 def test_printed_cautions_let_a_command_line_start_and_the_log_says_so() -> None:
     book, _, _ = new_book()
     build_id = ready_build(book)
-    book.hold.print_cautions(build_id)
-    book.hold.plan(build_id, PLAN)
-    book.hold.isolate(build_id, SourceOff.HOSE_OFF)
-    book.hold.start(build_id)
+    book.work(Holds).print_cautions(build_id)
+    book.work(Holds).plan(build_id, PLAN)
+    book.work(Holds).isolate(build_id, SourceOff.HOSE_OFF)
+    book.work(Holds).start(build_id)
     hold = hold_of(book.build(build_id))
     assert hold.running
     assert hold.acknowledged == frozenset()
@@ -370,10 +372,10 @@ def test_what_a_plan_can_decide_is_known_before_it_starts() -> None:
     book, _, _ = new_book()
     build_id = ready_build(book)
     state = book.build(build_id)
-    good = book.hold.capability(state, PLAN)
+    good = book.work(Holds).capability(state, PLAN)
     assert good.can_decide
     coarse = replace(PLAN.gauge, resolution=5_000)
-    poor = book.hold.capability(state, replace(PLAN, gauge=coarse, hold_s=300))
+    poor = book.work(Holds).capability(state, replace(PLAN, gauge=coarse, hold_s=300))
     assert not poor.can_decide
     assert poor.smallest_detectable > PLAN.limit_pa_m3_s
     # The limit as a drop: Q·t/V = 1e-3 Pa·m3/s · 1800 s / 1.2e-3 m3 = 1500 Pa, by hand.

@@ -16,8 +16,10 @@ from commission.record.entries import FindingRaised
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 
@@ -32,13 +34,13 @@ def held(plan: HoldPlan = PLAN) -> tuple[Logbook, HandClock, str]:
 
 def typed(book: Logbook, clock: HandClock, build: str, mbar: float) -> int:
     """Type one line, let five minutes go by, and return the number of the entry."""
-    seq = book.hold.read(build, pressure=gauge_reads(mbar), air=air_reads(21.0)).seq
+    seq = book.work(Holds).read(build, pressure=gauge_reads(mbar), air=air_reads(21.0)).seq
     clock.run(300)
     return seq
 
 
 def codes(book: Logbook, build: str) -> list[str]:
-    verdict = book.hold.verdict(book.build(build))
+    verdict = book.work(Holds).verdict(book.build(build))
     assert verdict is not None
     return [reason.code for reason in verdict.reasons]
 
@@ -50,7 +52,7 @@ def test_the_readings_that_fell_cannot_be_withdrawn_for_a_pass() -> None:
     fallen = [typed(book, clock, build, mbar) for mbar in (490, 480, 470, 460)]
     for seq in fallen:
         book.withdraw(seq, "typed wrong")
-    verdict = book.hold.close(build, Ending.PLANNED)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert [reason.code for reason in verdict.reasons[:2]] == ["last_reading_withdrawn", "readings_withdrawn"]
     assert [amount.si for amount in verdict.reasons[1].amounts][::2] == [48_000, 47_000, 46_000]
@@ -61,10 +63,10 @@ def test_a_slip_that_is_typed_anew_costs_no_pass_and_is_told() -> None:
     book, clock, build = held()
     for _ in range(6):
         typed(book, clock, build, 500)
-    slip = book.hold.read(build, pressure=gauge_reads(50), air=air_reads(21.0)).seq
+    slip = book.work(Holds).read(build, pressure=gauge_reads(50), air=air_reads(21.0)).seq
     book.withdraw(slip, "a nought is missing")
     typed(book, clock, build, 500)
-    verdict = book.hold.close(build, Ending.PLANNED)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert verdict.outcome is Outcome.PASS
     assert verdict.reasons[1].code == "readings_withdrawn"
 
@@ -76,11 +78,11 @@ def test_a_second_reading_of_one_moment_does_not_replace_the_first() -> None:
     for minute in range(0, 31, 5):
         clock.run(300)
         seen = started.mark.wall_ms + minute * 60_000
-        book.hold.read(build, pressure=gauge_reads(500 - 1.5 * minute), air=air_reads(21.0), observed_ms=seen)
+        book.work(Holds).read(build, pressure=gauge_reads(500 - 1.5 * minute), air=air_reads(21.0), observed_ms=seen)
     with pytest.raises(NotAllowed, match="withdraw it first"):
-        book.hold.read(build, pressure=gauge_reads(500), observed_ms=started.mark.wall_ms + 30 * 60_000)
-    book.hold.read(build, pressure=None, note="a look", observed_ms=started.mark.wall_ms + 30 * 60_000)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+        book.work(Holds).read(build, pressure=gauge_reads(500), observed_ms=started.mark.wall_ms + 30 * 60_000)
+    book.work(Holds).read(build, pressure=None, note="a look", observed_ms=started.mark.wall_ms + 30 * 60_000)
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.FAIL
 
 
 def test_a_typed_reading_does_not_replace_a_fed_one() -> None:
@@ -99,15 +101,15 @@ def test_a_typed_reading_does_not_replace_a_fed_one() -> None:
         )
         for m in range(0, 31, 5)
     ]
-    book.hold.stream(build, rows)
+    book.work(Holds).stream(build, rows)
     with pytest.raises(NotAllowed, match="withdraw it first"):
-        book.hold.read(build, pressure=gauge_reads(500), observed_ms=started.mark.wall_ms + 1_800_000)
+        book.work(Holds).read(build, pressure=gauge_reads(500), observed_ms=started.mark.wall_ms + 1_800_000)
 
 
 def test_a_look_cannot_be_taken_back() -> None:
     book, clock, build = held()
     type_hold(book, clock, build, start_mbar=500, fall_mbar=13.5)
-    extension = book.hold.extend(build, 3600).seq
+    extension = book.work(Holds).extend(build, 3600).seq
     with pytest.raises(NotAllowed, match="cannot be withdrawn"):
         book.withdraw(extension, "judge it at once")
     assert hold_of(book.build(build)).looks == 2
@@ -116,7 +118,7 @@ def test_a_look_cannot_be_taken_back() -> None:
 def test_a_hold_far_below_its_planned_pressure_is_no_pass() -> None:
     book, clock, build = held()
     type_hold(book, clock, build, start_mbar=25, fall_mbar=0)
-    verdict = book.hold.close(build, Ending.PLANNED)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert verdict.reasons[0].code == "far_below_plan"
     assert book.ladder(book.build(build))[1].word is StageWord.LOCKED
@@ -126,18 +128,18 @@ def test_a_hold_that_settled_from_its_planned_pressure_passes() -> None:
     """Filling heats the gas: (γ − 1)/γ = 28.6 % of the gauge pressure goes as it cools, 500 mbar become 357."""
     book, clock, build = held()
     type_hold(book, clock, build, start_mbar=357, fall_mbar=0)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
 
 
 def test_a_part_does_not_come_back_by_a_withdrawal_while_a_hold_runs() -> None:
     book, _, _ = new_book()
     build = ready_build(book)
-    book.sheet.add_part(build, replace(RADIATOR, part_id="second", name="second radiator"))
-    seq = book.sheet.remove_part(build, "second", "sold").seq
+    book.work(Sheet).add_part(build, replace(RADIATOR, part_id="second", name="second radiator"))
+    seq = book.work(Sheet).remove_part(build, "second", "sold").seq
     start_hold(book, build)
     with pytest.raises(NotAllowed, match="a pressure hold is running"):
         book.withdraw(seq, "it is there after all")
-    book.hold.close(build, Ending.ABANDONED)
+    book.work(Holds).close(build, Ending.ABANDONED)
     book.withdraw(seq, "it is there after all")
     assert len(book.build(build).parts) == 2
 
@@ -159,7 +161,7 @@ def test_a_plan_that_would_let_any_loop_pass_is_refused(plan: HoldPlan, told: st
     build = ready_build(book)
     before = log.head()
     with pytest.raises(NotAllowed, match=told):
-        book.hold.plan(build, plan)
+        book.work(Holds).plan(build, plan)
     assert log.head() == before
 
 
@@ -172,7 +174,7 @@ def test_a_build_under_an_older_procedure_keeps_its_limit_and_its_pass_says_that
     build = ready_build(book)
     start_hold(book, build, replace(PLAN, limit_pa_m3_s=1e-2))
     type_hold(book, clock, build, start_mbar=500, fall_mbar=45)
-    closed = book.hold.close(build, Ending.PLANNED)
+    closed = book.work(Holds).close(build, Ending.PLANNED)
     assert closed.outcome is Outcome.PASS
     assert closed.reasons[1].code == "limit_looser_than_watertight"
     assert [amount.si for amount in closed.reasons[1].amounts] == [1e-2, 1e-3]
@@ -182,11 +184,11 @@ def test_a_build_under_an_older_procedure_keeps_its_limit_and_its_pass_says_that
 def test_a_fault_that_is_found_while_the_hold_runs_takes_its_pass(cured: bool) -> None:
     book, clock, build = held()
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss at the {lower} port").payload
+    found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss at the {lower} port").payload
     assert isinstance(found, FindingRaised)
     if cured:
-        book.hold.cure_finding(build, found.finding_id, "turned home")
-    closed = book.hold.close(build, Ending.PLANNED)
+        book.work(Holds).cure_finding(build, found.finding_id, "turned home")
+    closed = book.work(Holds).close(build, Ending.PLANNED)
     assert closed.outcome is Outcome.INCONCLUSIVE
     assert closed.reasons[0].code == "fault_found"
     assert "seal, hiss at the {{lower}} port" in closed.reasons[0].template
@@ -196,42 +198,42 @@ def test_a_fault_that_is_found_while_the_hold_runs_takes_its_pass(cured: bool) -
 
 def test_a_fault_that_is_put_right_again_while_the_next_hold_runs_takes_its_pass() -> None:
     book, clock, build = held()
-    book.hold.close(build, Ending.ABANDONED)
-    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss").payload
+    book.work(Holds).close(build, Ending.ABANDONED)
+    found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss").payload
     assert isinstance(found, FindingRaised)
-    book.hold.cure_finding(build, found.finding_id, "turned home")
+    book.work(Holds).cure_finding(build, found.finding_id, "turned home")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    book.hold.cure_finding(build, found.finding_id, "new seal")
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.INCONCLUSIVE
+    book.work(Holds).cure_finding(build, found.finding_id, "new seal")
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.INCONCLUSIVE
 
 
 def test_a_fault_that_is_put_right_after_a_pass_takes_it_until_the_next_hold() -> None:
     book, clock, build = held()
-    book.hold.close(build, Ending.ABANDONED)
-    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss").payload
+    book.work(Holds).close(build, Ending.ABANDONED)
+    found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss").payload
     assert isinstance(found, FindingRaised)
-    book.hold.cure_finding(build, found.finding_id, "turned home")
+    book.work(Holds).cure_finding(build, found.finding_id, "turned home")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
     assert book.build(build).findings[0].proved_by == 2
-    again = book.hold.cure_finding(build, found.finding_id, "new seal")
+    again = book.work(Holds).cure_finding(build, found.finding_id, "new seal")
     rung = book.ladder(book.build(build))[0]
     assert (rung.word, rung.why) == (StageWord.STALE, f"since entry {again.seq}")
     assert book.build(build).findings[0].proved_by is None
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
     assert book.build(build).findings[0].proved_by == 3
 
 
 def test_a_pass_of_an_older_program_counts_no_longer_where_a_fault_was_found_while_the_hold_ran() -> None:
     book, clock, build = held()
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    passed = book.hold.verdict(book.build(build))
+    passed = book.work(Holds).verdict(book.build(build))
     assert passed is not None
-    found = book.hold.raise_finding(build, where="seal", part_id=None, note="hiss")
+    found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss")
     book.record(
         build,
         HoldClosed(

@@ -14,10 +14,12 @@ from commission.physics.leak import viscous_pressure
 from commission.procedure.model import When
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.judge.leak_class import CLASSES
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, ready_build, start_hold
 
@@ -31,16 +33,16 @@ def test_a_part_that_is_added_between_plan_and_start_is_in_the_plan_or_it_does_n
     build = ready_build(book)
     stage = book.procedure(book.build(build)).stage("pressure_hold")
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
-        book.hold.acknowledge(build, caution.id, caution.text)
-    book.hold.plan(build, PLAN)
+        book.work(Holds).acknowledge(build, caution.id, caution.text)
+    book.work(Holds).plan(build, PLAN)
     for step in stage.steps:
-        book.hold.do_step(build, step.id)
-    book.hold.isolate(build, SourceOff.HOSE_OFF)
-    book.sheet.add_part(build, replace(RADIATOR, part_id="second", name="second radiator", volume_m3=1.1e-3))
+        book.work(Holds).do_step(build, step.id)
+    book.work(Holds).isolate(build, SourceOff.HOSE_OFF)
+    book.work(Sheet).add_part(build, replace(RADIATOR, part_id="second", name="second radiator", volume_m3=1.1e-3))
     with pytest.raises(NotAllowed, match=r"1\.2 L; it has 2\.3 L now: plan again"):
-        book.hold.start(build)
-    book.hold.plan(build, replace(PLAN, volume_m3=2.3e-3))
-    book.hold.start(build)
+        book.work(Holds).start(build)
+    book.work(Holds).plan(build, replace(PLAN, volume_m3=2.3e-3))
+    book.work(Holds).start(build)
     assert hold_of(book.build(build)).running
 
 
@@ -56,11 +58,11 @@ def held(plan: HoldPlan, leak_pa_m3_s: float, true_m3: float, seed: int = 1) -> 
         true_pa = viscous_pressure(50_000 + ROOM_PA, ROOM_PA, leak_pa_m3_s, true_m3, now_s) - ROOM_PA
         shown = round((true_pa + noise.uniform(-0.3, 0.3) * step) / step) * step
         gauge = Measured(quantity=Quantity.GAUGE_PRESSURE, si=shown, typed=f"{shown / 100:g} mbar")
-        book.hold.read(build, pressure=gauge, air=air_reads(21.0))
+        book.work(Holds).read(build, pressure=gauge, air=air_reads(21.0))
         if number < readings:
             clock.run(plan.hold_s / readings)
     clock.run(1)
-    return book.hold.close(build, Ending.PLANNED)
+    return book.work(Holds).close(build, Ending.PLANNED)
 
 
 @pytest.mark.parametrize("limit", [one.limit_pa_m3_s for one in CLASSES], ids=[one.name for one in CLASSES])
@@ -77,7 +79,7 @@ def held(plan: HoldPlan, leak_pa_m3_s: float, true_m3: float, seed: int = 1) -> 
 def test_a_tight_loop_passes_at_the_time_that_the_plan_starts_with(gauge: Instrument, limit: float) -> None:
     book, _, _ = new_book()
     build = ready_build(book)
-    plan = book.hold.deciding(book.build(build), replace(PLAN, gauge=gauge, limit_pa_m3_s=limit))
+    plan = book.work(Holds).deciding(book.build(build), replace(PLAN, gauge=gauge, limit_pa_m3_s=limit))
     assert plan.hold_s % 300 == 0
     assert held(plan, 0.0, plan.volume_m3).outcome is Outcome.PASS
 
@@ -86,8 +88,8 @@ def test_where_no_time_decides_the_planned_time_stays() -> None:
     book, _, _ = new_book()
     state = book.build(ready_build(book))
     hopeless = replace(PLAN, gauge=replace(GAUGE, resolution=20_000), limit_pa_m3_s=1e-7)
-    assert book.hold.capability(state, hopeless).hold_needed_s is None
-    assert book.hold.deciding(state, hopeless) == hopeless
+    assert book.work(Holds).capability(state, hopeless).hold_needed_s is None
+    assert book.work(Holds).deciding(state, hopeless) == hopeless
 
 
 @pytest.mark.parametrize("off", [0.8, 1.2])
@@ -120,7 +122,7 @@ def test_an_untapped_needle_read_to_a_quarter_may_still_stand_off_by_a_whole_div
     book, _, _ = new_book()
     state = book.build(ready_build(book))
     times = [
-        book.hold.capability(state, replace(PLAN, gauge=gauge)).hold_needed_s or math.inf
+        book.work(Holds).capability(state, replace(PLAN, gauge=gauge)).hold_needed_s or math.inf
         for gauge in (replace(quarter, tapped=True), replace(quarter, division=0.0), quarter)
     ]
     assert times == sorted(set(times))

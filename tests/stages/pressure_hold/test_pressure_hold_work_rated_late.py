@@ -11,8 +11,11 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.build_sheet.entries import PartRated
+from commission.stages.build_sheet.work import Sheet
+from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import judged_hold
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.holds import RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 from tests.wet_builds import CAN, answer, pour, proved_build
@@ -29,7 +32,7 @@ def test_a_rating_below_the_pressure_already_held_takes_the_pass_away(share: flo
     held = max(timed.reading.pressure.si for timed in judged.readings if timed.reading.pressure is not None)
     held = max(held, judged.plan.target_gauge_pa)
     rating = Measured(quantity=Quantity.GAUGE_PRESSURE, si=held * share, typed=f"{held * share / 1e5:g} bar")
-    rated = book.sheet.rate_part(build, state.parts[0].part_id, rating)
+    rated = book.work(Sheet).rate_part(build, state.parts[0].part_id, rating)
     assert isinstance(rated.payload, PartRated)
     state = book.build(build)
     hold = next(rung for rung in book.ladder(state) if rung.stage.id == "pressure_hold")
@@ -41,12 +44,12 @@ def passed_without_the_plate(book: Logbook, clock: HandClock) -> str:
     """Pass the hold of a loop whose plate was left out of the test."""
     build = ready_build(book)
     plate = replace(RADIATOR, part_id="plate", name="old plate", volume_m3=0.3e-3, max_gauge_pa=None)
-    book.sheet.add_part(build, plate)
-    book.sheet.leave_out(build, "plate", "no data sheet")
+    book.work(Sheet).add_part(build, plate)
+    book.work(Sheet).leave_out(build, "plate", "no data sheet")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
-    book.hold.let_down(build, gauge_reads(0.0))
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
+    book.work(Holds).let_down(build, gauge_reads(0.0))
     return build
 
 
@@ -56,7 +59,7 @@ ONE_BAR = Measured(quantity=Quantity.GAUGE_PRESSURE, si=1e5, typed="1 bar")
 def test_a_part_that_was_not_tested_and_is_rated_after_the_pass_is_in_the_test_again() -> None:
     book, _, clock = new_book()
     build = passed_without_the_plate(book, clock)
-    rated = book.sheet.rate_part(build, "plate", ONE_BAR)
+    rated = book.work(Sheet).rate_part(build, "plate", ONE_BAR)
     state = book.build(build)
     hold, fill = book.ladder(state)[:2]
     assert (str(hold.word), hold.why) == ("stale", f"since entry {rated.seq}")
@@ -64,7 +67,7 @@ def test_a_part_that_was_not_tested_and_is_rated_after_the_pass_is_in_the_test_a
     assert [part.name for part in state.tested_parts] == ["top radiator", "old plate"]
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    closed = book.hold.close(build, Ending.PLANNED)
+    closed = book.work(Holds).close(build, Ending.PLANNED)
     assert closed.outcome is Outcome.PASS
     assert "parts_not_tested" not in [reason.code for reason in closed.reasons]
 
@@ -72,11 +75,11 @@ def test_a_part_that_was_not_tested_and_is_rated_after_the_pass_is_in_the_test_a
 def test_a_rating_that_is_typed_with_coolant_in_the_loop_leaves_the_pass_that_says_what_it_did_not_test() -> None:
     book, _, clock = new_book()
     build = passed_without_the_plate(book, clock)
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
-    book.fill.add_bottle(CAN)
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+    book.work(Fills).add_bottle(CAN)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 500)
-    book.sheet.rate_part(build, "plate", ONE_BAR)
+    book.work(Sheet).rate_part(build, "plate", ONE_BAR)
     state = book.build(build)
     assert str(book.ladder(state)[0].word) == "passed"
     judged = judged_hold(state)
@@ -88,7 +91,7 @@ def test_a_rating_that_is_typed_with_coolant_in_the_loop_leaves_the_pass_that_sa
 def test_a_part_that_is_left_out_again_after_it_was_rated_stays_out() -> None:
     book, _, clock = new_book()
     build = passed_without_the_plate(book, clock)
-    book.sheet.rate_part(build, "plate", ONE_BAR)
-    book.sheet.leave_out(build, "plate", "too old")
-    book.sheet.rate_part(build, "plate", ONE_BAR)
+    book.work(Sheet).rate_part(build, "plate", ONE_BAR)
+    book.work(Sheet).leave_out(build, "plate", "too old")
+    book.work(Sheet).rate_part(build, "plate", ONE_BAR)
     assert [part.name for part in book.build(build).tested_parts] == ["top radiator"]

@@ -15,13 +15,17 @@ from commission.record.machine.rungs import Rung
 from commission.record.record import SHOP
 from commission.stages.fan_headers.entries import LevelSwept
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import JointLooked, RailsRead
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import PLAN, gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import JOINTS, SOUND, falling, plugged, powered_build, rails, supplied_build, watch_pump
@@ -38,7 +42,7 @@ def numbers(book: Logbook, build: str, kind: type) -> list[int]:
 
 
 def outcome(book: Logbook, build: str, rung: Rung) -> Outcome | None:
-    return next(each.outcome for each in book.power.verdict(book.build(build)).rungs if each.rung is rung)
+    return next(each.outcome for each in book.work(FirstPower).verdict(book.build(build)).rungs if each.rung is rung)
 
 
 def test_a_leak_watch_whose_looks_were_withdrawn_is_not_passed_by_another_start_of_the_machine() -> None:
@@ -46,23 +50,23 @@ def test_a_leak_watch_whose_looks_were_withdrawn_is_not_passed_by_another_start_
     build = powered_build(book, clock)
     book.withdraw(numbers(book, build, JointLooked)[-1], "looked at another joint")
     assert outcome(book, build, Rung.PUMP) is None
-    answer(book, build, book.power, When.BEFORE_MACHINE)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     with pytest.raises(Exception, match='"whole machine" is locked'):
-        book.power.start_machine(build, SOUND)
+        book.work(FirstPower).start_machine(build, SOUND)
 
 
 def test_a_look_that_was_withdrawn_before_the_watch_was_judged_takes_nothing_away() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
-    wrong = book.power.look(build, "block", Paper.DRY)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
+    wrong = book.work(FirstPower).look(build, "block", Paper.DRY)
     book.withdraw(wrong.seq, "typed too early")
     for _ in range(3):
         clock.run(620)
         for joint in JOINTS:
-            book.power.look(build, joint, Paper.DRY)
-    book.power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+            book.work(FirstPower).look(build, joint, Paper.DRY)
+    book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
     assert outcome(book, build, Rung.PUMP) is Outcome.PASS
 
 
@@ -72,9 +76,9 @@ def test_a_joint_that_was_wet_is_looked_at_in_every_later_watch() -> None:
     watch_pump(book, clock, build, wet="block")
     for _ in range(2):  # a watch that is broken off in between does not make it forgotten
         with pytest.raises(InputError, match="block was wet before"):
-            book.power.start_pump(build, JOINTS[:2])
-        book.power.start_pump(build, JOINTS)
-        book.power.end_watch(build, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
+            book.work(FirstPower).start_pump(build, JOINTS[:2])
+        book.work(FirstPower).start_pump(build, JOINTS)
+        book.work(FirstPower).end_watch(build, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
 
 
 def test_a_joint_that_was_wet_and_stayed_dry_later_asks_what_was_done_and_the_pass_tells_it() -> None:
@@ -84,10 +88,10 @@ def test_a_joint_that_was_wet_and_stayed_dry_later_asks_what_was_done_and_the_pa
     watch_pump(book, clock, build)
     assert outcome(book, build, Rung.PUMP) is Outcome.INCONCLUSIVE
     assert [fault.what for fault in book.build(build).of(FirstPowerState).open_faults] == ["joint block"]
-    book.power.findings.mend(build, "joint block", "fitting turned home")
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    verdict = book.power.close(build)
+    book.work(FirstPower).findings.mend(build, "joint block", "fitting turned home")
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
     assert any("joint block failed before" in why.template for why in verdict.reasons)
 
@@ -95,17 +99,17 @@ def test_a_joint_that_was_wet_and_stayed_dry_later_asks_what_was_done_and_the_pa
 def test_a_wet_look_that_was_withdrawn_is_told_by_the_pass_and_its_joint_stays_wanted() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
-    wet = book.power.look(build, "block", Paper.WET)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
+    wet = book.work(FirstPower).look(build, "block", Paper.WET)
     book.withdraw(wet.seq, "a drop from the filler")
-    book.power.end_watch(build, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
+    book.work(FirstPower).end_watch(build, level=LevelLook.NOT_LOOKED, noise=Noise.NOT_LISTENED)
     with pytest.raises(InputError, match="block was wet before"):
-        book.power.start_pump(build, JOINTS[:2])
+        book.work(FirstPower).start_pump(build, JOINTS[:2])
     watch_pump(book, clock, build)
-    answer(book, build, book.power, When.BEFORE_MACHINE)
-    book.power.start_machine(build, SOUND)
-    verdict = book.power.close(build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    verdict = book.work(FirstPower).close(build)
     assert verdict.outcome is Outcome.PASS
     assert any("a drop from the filler" in why.template for why in verdict.reasons)
 
@@ -113,11 +117,11 @@ def test_a_wet_look_that_was_withdrawn_is_told_by_the_pass_and_its_joint_stays_w
 def test_a_plug_that_failed_is_not_dropped_by_withdrawing_its_reading() -> None:
     book, _, clock = new_book()
     build = supplied_build(book, clock)
-    book.power.read_rails(build, (*rails(), *rails("GPU 2", V12="11.2")))
+    book.work(FirstPower).read_rails(build, (*rails(), *rails("GPU 2", V12="11.2")))
     book.withdraw(numbers(book, build, RailsRead)[-1], "typed wrong")
-    book.power.read_rails(build, rails())
+    book.work(FirstPower).read_rails(build, rails())
     assert outcome(book, build, Rung.SUPPLY) is Outcome.INCONCLUSIVE
-    book.power.read_rails(build, (*rails(), *rails("GPU 2")))
+    book.work(FirstPower).read_rails(build, (*rails(), *rails("GPU 2")))
     assert outcome(book, build, Rung.SUPPLY) is Outcome.PASS
     told = book.build(build).of(FirstPowerState).taken_back
     assert [fault.what for fault in told] == ["GPU 2 +12 V"]
@@ -128,32 +132,32 @@ def test_a_sweep_of_which_a_level_was_withdrawn_is_swept_again() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
     plugged(book, build)
-    answer(book, build, book.headers, When.BEFORE_SWEEP)
-    book.headers.sweeps.begin_sweep(build, "front")
+    answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
+    book.work(FanHeaders).sweeps.begin_sweep(build, "front")
     for reading in falling().readings:
-        book.headers.sweeps.sweep_level(build, [reading])
-    assert book.headers.sweeps.end_sweep(build).outcome is Outcome.PASS
+        book.work(FanHeaders).sweeps.sweep_level(build, [reading])
+    assert book.work(FanHeaders).sweeps.end_sweep(build).outcome is Outcome.PASS
     assert book.build(build).of(FanHeadersState).sweep_of("front") is not None
     book.withdraw(numbers(book, build, LevelSwept)[0], "read off another fan")
     assert book.build(build).of(FanHeadersState).sweep_of("front") is None
-    assert book.headers.close(build).outcome is Outcome.INCONCLUSIVE
+    assert book.work(FanHeaders).close(build).outcome is Outcome.INCONCLUSIVE
 
 
 def test_a_fault_found_in_a_loop_that_had_passed_takes_the_worth_of_its_hold() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    book.hold.raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
+    book.work(Holds).raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
     assert word(book, build, "pressure_hold") == "stale"
     assert word(book, build, "fan_headers") == "locked"
-    book.hold.cure_finding(build, book.build(build).findings[-1].raised.finding_id, "new seal")
+    book.work(Holds).cure_finding(build, book.build(build).findings[-1].raised.finding_id, "new seal")
     assert word(book, build, "pressure_hold") == "stale", "only another hold shows whether the cure worked"
 
 
 def test_a_fault_found_while_the_next_hold_is_prepared_leaves_its_answers() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    book.hold.acknowledge(build, "eye_protection", "Eye protection for everyone.")
-    book.hold.raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
+    book.work(Holds).acknowledge(build, "eye_protection", "Eye protection for everyone.")
+    book.work(Holds).raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
     prepared, (passed, _) = hold_of(book.build(build)), holds_of(book.build(build))
     assert (prepared.attempt, prepared.acknowledged) == (2, frozenset({"eye_protection"}))
     assert (passed.attempt, passed.stale_by) == (1, book.head().seq)
@@ -166,7 +170,7 @@ def test_a_gauge_at_the_end_of_its_range_passes_nothing() -> None:
     plan = replace(PLAN, target_gauge_pa=99_000.0)
     start_hold(book, build, plan)
     type_hold(book, clock, build, start_mbar=plan.gauge.high / 100, fall_mbar=0.0)
-    verdict = book.hold.close(build, Ending.PLANNED)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "gauge_at_its_end")
 
 
@@ -178,7 +182,7 @@ def test_readings_of_which_as_many_were_withdrawn_as_count_pass_nothing() -> Non
     readings = [entry.seq for entry in book.entries(build) if entry.payload.KIND == "reading taken"]
     for seq in readings[1:5]:
         book.withdraw(seq, "slip")
-    verdict = book.hold.close(build, Ending.PLANNED)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "most_withdrawn")
 
 
@@ -188,19 +192,19 @@ def test_a_loop_that_is_held_on_air_again_is_empty_by_the_record() -> None:
     build = powered_build(book, clock)
     stage = book.procedure(book.build(build)).stage("pressure_hold")
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
-        book.hold.acknowledge(build, caution.id, caution.text)
-    book.hold.plan(build, PLAN)
+        book.work(Holds).acknowledge(build, caution.id, caution.text)
+    book.work(Holds).plan(build, PLAN)
     assert "By the record coolant is in the loop" in " ".join(HoldFlow(book, build).card().notices)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
-    book.hold.let_down(build, gauge_reads(0.0))
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
+    book.work(Holds).let_down(build, gauge_reads(0.0))
     assert word(book, build, "fill") == "stale"
     assert word(book, build, "first_power") in {"stale", "locked"}
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     assert book.build(build).of(FillState).movements == ()
     with pytest.raises(NotAllowed):
-        book.power.start_pump(build, JOINTS)
+        book.work(FirstPower).start_pump(build, JOINTS)
 
 
 def test_what_the_hold_leaves_behind_is_known_to_whoever_works_at_the_loop_next() -> None:
@@ -209,10 +213,10 @@ def test_what_the_hold_leaves_behind_is_known_to_whoever_works_at_the_loop_next(
     assert book.build(build).held is None
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=520, fall_mbar=30)
-    book.hold.close(build, Ending.PLANNED)
+    book.work(Holds).close(build, Ending.PLANNED)
     # the first reading is the highest; the plan says 500 mbar, the room 21 degC
     assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False)
-    let_down = book.hold.let_down(build, gauge_reads(0.0))
+    let_down = book.work(Holds).let_down(build, gauge_reads(0.0))
     assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=True)
     book.withdraw(let_down.seq, "read off another gauge")
     assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False)
@@ -222,7 +226,7 @@ def test_what_the_hold_leaves_behind_is_known_to_whoever_works_at_the_loop_next(
 def test_a_fault_found_on_a_ladder_that_had_passed_asks_for_that_rung_and_those_above(rung: Rung) -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock)
-    book.power.findings.raise_finding(build, rung, "something is wrong")
+    book.work(FirstPower).findings.raise_finding(build, rung, "something is wrong")
     assert word(book, build, "first_power") == "stale"
     assert word(book, build, "fan_headers") == "locked"
     # without cables made by hand the first rung has nothing to measure
@@ -239,5 +243,5 @@ def test_the_gauge_of_a_hold_is_not_withdrawn_past_its_pass_and_a_finding_takes_
     with pytest.raises(NotAllowed, match="record a finding in each build"):
         book.withdraw(added.seq, "broken, always shows 500")
     assert log.head() == head
-    book.hold.raise_finding(build, where="rig", part_id=None, note="the gauge always shows 500")
+    book.work(Holds).raise_finding(build, where="rig", part_id=None, note="the gauge always shows 500")
     assert word(book, build, "pressure_hold") == "stale"

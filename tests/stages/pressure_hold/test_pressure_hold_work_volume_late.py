@@ -15,7 +15,9 @@ from commission.record.build_state import HOLD
 from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
 from tests.holds import PLAN, ready_build, start_hold, type_hold
 from tests.power_builds import powered_build
@@ -24,7 +26,9 @@ from tests.wet_builds import filled_build
 
 def measured(book: Logbook, build: str, ml: float) -> int:
     """Measure the volume and return the number of the entry."""
-    return book.sheet.measure_volume(build, method="strokes", volume_m3=ml * 1e-6, u_volume_m3=30e-6, inputs=()).seq
+    return (
+        book.work(Sheet).measure_volume(build, method="strokes", volume_m3=ml * 1e-6, u_volume_m3=30e-6, inputs=()).seq
+    )
 
 
 def word(book: Logbook, build: str, stage: str) -> tuple[str, str]:
@@ -38,7 +42,7 @@ def test_a_hold_does_not_outlive_a_loop_larger_than_its_plan_allowed_for(ml: flo
     build = ready_build(book)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=9)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
     seq = measured(book, build, ml)
     assert word(book, build, HOLD) == (("stale", f"since entry {seq}") if stale else ("passed", "attempt 1"))
     if stale:
@@ -53,7 +57,7 @@ def test_a_loop_that_is_measured_larger_while_the_hold_runs_is_no_pass() -> None
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=9)
     measured(book, build, 2400)
-    closed = book.hold.close(build, Ending.PLANNED)
+    closed = book.work(Holds).close(build, Ending.PLANNED)
     assert closed.outcome is Outcome.INCONCLUSIVE
     assert closed.reasons[0].code == "volume_larger_than_planned"
     assert [amount.si for amount in closed.reasons[0].amounts] == [2.4e-3, 1.2e-3]
@@ -65,7 +69,7 @@ def test_a_hold_planned_by_what_was_measured_passes() -> None:
     measured(book, build, 2400)
     start_hold(book, build, replace(PLAN, volume_m3=2.4e-3, u_volume_m3=30e-6, volume_basis="measured on air"))
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.PASS
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
 
 
 @pytest.mark.parametrize(("ml", "counts"), [(1250, True), (1150, True), (1100, False), (1270, False)])
@@ -106,9 +110,9 @@ def test_a_plan_that_counts_less_than_the_loop_that_was_measured_is_refused() ->
     before = log.head()
     small = replace(PLAN, volume_m3=620e-6, u_volume_m3=31e-6, volume_basis="data sheets")
     with pytest.raises(NotAllowed, match="counts at most 681 mL, but 1200 mL were measured on air; take that volume"):
-        book.hold.plan(build, small)
+        book.work(Holds).plan(build, small)
     assert log.head() == before
-    book.hold.plan(build, replace(PLAN, volume_m3=1.16e-3))  # 1160 + 1.96 · 30 = 1219 mL
+    book.work(Holds).plan(build, replace(PLAN, volume_m3=1.16e-3))  # 1160 + 1.96 · 30 = 1219 mL
 
 
 @pytest.mark.parametrize(("ml", "outcome"), [(700, Outcome.INCONCLUSIVE), (1180, Outcome.PASS)])
@@ -121,7 +125,7 @@ def test_a_plan_smaller_than_the_parts_is_judged_by_as_much_as_they_add_up_to(ml
     build = ready_build(book)
     start_hold(book, build, replace(PLAN, volume_m3=ml * 1e-6, u_volume_m3=0.03 * ml * 1e-6, volume_basis="typed"))
     type_hold(book, clock, build, start_mbar=500, fall_mbar=18 if ml == 700 else 9)
-    closed = book.hold.close(build, Ending.PLANNED)
+    closed = book.work(Holds).close(build, Ending.PLANNED)
     assert closed.outcome is outcome
     told = [reason for reason in closed.reasons if reason.code == "parts_add_up_to_more"]
     assert bool(told) is (ml == 700)
@@ -134,4 +138,4 @@ def test_a_plan_smaller_than_the_parts_still_fails_what_no_volume_explains() -> 
     build = ready_build(book)
     start_hold(book, build, replace(PLAN, volume_m3=0.7e-3, u_volume_m3=21e-6, volume_basis="typed"))
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.FAIL

@@ -14,8 +14,10 @@ from commission.stages.bleed.card.after import BleedAfter
 from commission.stages.bleed.card.running import Bleeding
 from commission.stages.bleed.model import BleedVerdict
 from commission.stages.bleed.rows.figures import figures_of
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.card.pump_supply import ask_pump_supply
 from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.work.fills import Fills
 
 
 class Phase(StrEnum):
@@ -34,7 +36,7 @@ class BleedFlow(Flow):
     """The way through the bleed of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        self.hand = CoolantAtHand(book, build_id, book.bleed)
+        self.hand = CoolantAtHand(book, build_id, book.work(Bleeds))
         """The build as last read, and what is in hand."""
         super().__init__(self.hand)
         self._judged: tuple[BuildState, BleedVerdict] | None = None
@@ -46,7 +48,7 @@ class BleedFlow(Flow):
         """The verdict on the bleed as it stands."""
         state = self.hand.state
         if self._judged is None or self._judged[0] is not state:
-            self._judged = state, self.hand.book.bleed.verdict(state)
+            self._judged = state, self.hand.book.work(Bleeds).verdict(state)
         return self._judged[1]
 
     @property
@@ -70,7 +72,7 @@ class BleedFlow(Flow):
         """Return whether the fill's caution about a dry pump was never answered for what is in the loop."""
         judged = self.hand.state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
-        return bool(set(self.hand.book.fill.missing_cautions(self.hand.state, When.BEFORE_PUMP)) - answered)
+        return bool(set(self.hand.book.work(Fills).missing_cautions(self.hand.state, When.BEFORE_PUMP)) - answered)
 
     def question(self) -> Question | None:
         """Return what is asked now."""
@@ -80,7 +82,7 @@ class BleedFlow(Flow):
             case Phase.PUMP_SUPPLY:
                 return ask_pump_supply(self.hand)
             case Phase.DRY_PUMP:
-                return self.hand.ask_caution(When.BEFORE_PUMP, work=self.hand.book.fill)
+                return self.hand.ask_caution(When.BEFORE_PUMP, work=self.hand.book.work(Fills))
             case Phase.CAUTIONS:
                 return self.hand.ask_caution(When.BEFORE_PUMP)
             case Phase.START:
@@ -102,7 +104,7 @@ class BleedFlow(Flow):
         )
 
     def _begin(self) -> str:
-        self.hand.book.bleed.start(self.hand.build_id)
+        self.hand.book.work(Bleeds).start(self.hand.build_id)
         self.hand.again = False
         return "the bleed has begun: the pump may run"
 
@@ -135,6 +137,6 @@ class BleedFlow(Flow):
             case Phase.LOCKED | Phase.PUMP_SUPPLY | Phase.AFTER:
                 return (), False
             case Phase.DRY_PUMP:
-                return self.hand.caution_lines(When.BEFORE_PUMP, work=self.hand.book.fill), True
+                return self.hand.caution_lines(When.BEFORE_PUMP, work=self.hand.book.work(Fills)), True
             case _:
                 return self.hand.caution_lines(When.BEFORE_PUMP), phase is Phase.CAUTIONS

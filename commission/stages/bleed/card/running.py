@@ -25,6 +25,7 @@ from commission.stages.bleed.rows.figures import (
     squeeze_rows,
 )
 from commission.stages.bleed.state import BleedState
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.lines.moves import OUT, out_deed
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
@@ -184,7 +185,7 @@ class Bleeding:
         return self._close() if self.verdict.outcome is Outcome.PASS else self.asking.ask("end")
 
     def _close(self) -> str:
-        verdict = self.hand.book.bleed.close(self.hand.build_id)
+        verdict = self.hand.book.work(Bleeds).close(self.hand.build_id)
         self.asking.back()
         self.hand.again = False
         return f"the bleed is closed: {verdict.outcome.upper()}"

@@ -14,6 +14,7 @@ from commission.bench.prompt import Prompt
 from commission.record.machine.loop import rating_text
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.bleed.lines.squeeze import Squeeze, check_of, read_air, read_fall, read_gauge, read_give
+from commission.stages.bleed.work import Bleeds
 from commission.units.parse import parse
 from commission.units.show import say, show
 
@@ -82,7 +83,7 @@ class SqueezeForm:
         return ""
 
     def _store(self, known: Squeeze) -> str:
-        result = self.hand.book.bleed.squeeze(self.hand.build_id, check_of(self.hand, known))
+        result = self.hand.book.work(Bleeds).squeeze(self.hand.build_id, check_of(self.hand, known))
         self.done = True
         return f"for information: {say(result.reasons[0])}" if result.reasons else "squeezed"
 

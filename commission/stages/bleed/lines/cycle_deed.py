@@ -11,6 +11,7 @@ from commission.record.machine.noise import Noise
 from commission.stages.bleed.lines.cycle import GONE, CycleLine, defaults_told, read_cycle
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
 from commission.stages.bleed.state import BleedState
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.stages.fill.model.fill import Dose, Pour, Way
 from commission.units.show import show
@@ -38,7 +39,7 @@ def cycle_deed(hand: "CoolantAtHand", text: str) -> Deed:
     told += f' · note "{line.note}"' if line.note else ""
 
     def do() -> str:
-        logged = hand.book.bleed.cycle(hand.build_id, cycle, pour)
+        logged = hand.book.work(Bleeds).cycle(hand.build_id, cycle, pour)
         return f"entry {logged.seq} · {told}"
 
     return Deed(told=told, do=do)

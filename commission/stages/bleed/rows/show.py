@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import ended_lines
 from commission.procedure.stage_ids import BLEED
 from commission.stages.bleed.rows.figures import figures_of, reasons_of
+from commission.stages.bleed.work import Bleeds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,7 +20,7 @@ def bleed_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     """Yield the facts of a bleed; nothing where none was begun or prepared."""
     if not state.runs.get(BLEED):
         return
-    run, verdict = state.run(BLEED), book.bleed.verdict(state)
+    run, verdict = state.run(BLEED), book.work(Bleeds).verdict(state)
     if run.running:
         yield f"bleed: running, attempt {run.attempt}"
     for figure in figures_of(verdict):

@@ -21,6 +21,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.loop import weakest_part
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
+from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 
 STAGE = "pressure_hold"
@@ -171,7 +172,7 @@ class SheetFlow(Flow):
 
     def _why_removed(self, part: Part) -> Question:
         def act(text: str) -> str:
-            self.book.sheet.remove_part(self.build_id, part.part_id, text)
+            self.book.work(Sheet).remove_part(self.build_id, part.part_id, text)
             self.removing = None
             return f"taken out: {part.name}"
 
@@ -188,7 +189,7 @@ class SheetFlow(Flow):
     def _store(self, draft: PartDraft) -> str:
         for number in range(1, draft.count + 1):
             taken = frozenset(part.name for part in self.book.build(self.build_id).parts)
-            self.book.sheet.add_part(self.build_id, draft.parts(self.book.new_id(), taken, number), draft.typed)
+            self.book.work(Sheet).add_part(self.build_id, draft.parts(self.book.new_id(), taken, number), draft.typed)
         self.draft = None
         return draft.told()
 
@@ -278,5 +279,5 @@ class SheetFlow(Flow):
         if self.draft is not None and self.draft.volume_m3 is not None:
             state = replace(state, parts=(*state.parts, self.draft.parts("draft", frozenset())))
         unknown = [f'The rating of "{part.name}" is not known.' for part in state.parts if part.max_gauge_pa is None]
-        found = [say(phrase) for phrase in self.book.sheet.warnings(state)]
+        found = [say(phrase) for phrase in self.book.work(Sheet).warnings(state)]
         return tuple(f"Warning: {text}" for text in (*found, *unknown[:1]))

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 def duties_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with the duties and the estimate of their sound."""
-    plan = hand.book.headers.duty_plan(hand.state)
+    plan = hand.work.duty_plan(hand.state)
     sound = {one.chain: one for one in plan.sound}
     rows = []
     for left in plan.left:

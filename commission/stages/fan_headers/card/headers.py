@@ -217,7 +217,7 @@ class HeadersFlow(Flow):
         return self._after_cautions(When.BEFORE_SWEEP, "close", Deed(told=told, do=do))
 
     def _close(self) -> str:
-        verdict = self.hand.book.headers.close(self.hand.build_id)
+        verdict = self.hand.work.close(self.hand.build_id)
         self._asking, self.hand.view = "", View.BOARD
         return f"the stage is closed: {verdict.outcome.upper()}"
 

@@ -43,7 +43,7 @@ def why_aborted(
         reason = reason_of(text)
 
         def do() -> str:
-            hand.book.headers.sweeps.abort_sweep(hand.build_id, reason)
+            hand.work.sweeps.abort_sweep(hand.build_id, reason)
             over()
             hand.view = View.BOARD
             return f"the sweep of {chain.name} is aborted"

@@ -193,9 +193,7 @@ class Live:
         assert at_hand is not None  # the word is only known during a sweep
         begun = at_hand.begun
         if not at_hand.readings and begun.source is not SweepSource.LIVE:
-            hand.book.headers.sweeps.begin_sweep(
-                hand.build_id, begun.chain_id, SweepSource.LIVE, step_rpm=begun.step_rpm
-            )
+            hand.work.sweeps.begin_sweep(hand.build_id, begun.chain_id, SweepSource.LIVE, step_rpm=begun.step_rpm)
         limit = hand.stage.limit
         self.board = LiveBoard(samples=round(limit("samples")), spacing_s=limit("sample_every_s"))
         return ""

@@ -68,7 +68,7 @@ class Sweeping:
     @property
     def floor_pct(self) -> float:
         """The lowest duty that is asked for [%]."""
-        floor = self.hand.book.headers.sweeps.sweep_floor_pct(self.hand.state, self.chain.chain_id)
+        floor = self.hand.work.sweeps.sweep_floor_pct(self.hand.state, self.chain.chain_id)
         lower = self.stall or any(one.duty_pct < floor for one in self.readings)
         return min(floor, STALL_PCT) if lower and not self.chain.pump else floor
 
@@ -111,14 +111,12 @@ class Sweeping:
             )
         told = f"sweep {chain.name} on {header.name}, display in steps of {step_rpm:g} rpm"
         if chain.pump:
-            told += (
-                f"; a PUMP, never below {self.hand.book.headers.sweeps.sweep_floor_pct(hand.state, chain.chain_id):g} %"
-            )
+            told += f"; a PUMP, never below {self.hand.work.sweeps.sweep_floor_pct(hand.state, chain.chain_id):g} %"
         if self.at_hand is not None and self.readings:
             told += f"; the {len(self.readings)} readings of {self.chain.name} are given up"
 
         def do() -> str:
-            hand.book.headers.sweeps.begin_sweep(hand.build_id, chain.chain_id, step_rpm=step_rpm)
+            hand.work.sweeps.begin_sweep(hand.build_id, chain.chain_id, step_rpm=step_rpm)
             self.live.end()
             self.asking.back()
             self.stall = False
@@ -214,7 +212,7 @@ class Sweeping:
 
     def store(self, readings: tuple[SweepReading, ...], uid: str = "") -> str:
         """Store a level and return a line that says so."""
-        logged = self.hand.book.headers.sweeps.sweep_level(self.hand.build_id, readings, uid=uid)
+        logged = self.hand.work.sweeps.sweep_level(self.hand.build_id, readings, uid=uid)
         self.live.board_forgets()
         return f"entry {logged.seq} · {level_text(readings)}"
 
@@ -254,7 +252,7 @@ class Sweeping:
                 raise InputError(f"there is no file {clip(str(path))}")
             chain = self.chain
             read = read_sweep_file(path, pump=chain.pump)
-            verdict = self.hand.book.headers.sweeps.take_sweep(
+            verdict = self.hand.work.sweeps.take_sweep(
                 self.hand.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
             )
             self._over(chain)
@@ -281,7 +279,7 @@ class Sweeping:
         if self.live.lost and asked is not None:
             self.store(level_line(f"{asked:g} lost", None, self.readings))
         seen = Sweep(readings=(), rotation=rotation, fault=self.live.faulty)
-        verdict = self.hand.book.headers.sweeps.end_sweep(self.hand.build_id, sweep=seen)
+        verdict = self.hand.work.sweeps.end_sweep(self.hand.build_id, sweep=seen)
         self._over(chain)
         return f"{chain.name}: {verdict.said}"
 

@@ -14,6 +14,7 @@ from commission.record.machine.seats import Chain, Feed, Header
 from commission.stages.fan_headers.entries import LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 
 if TYPE_CHECKING:
     from commission.record.machine.plugged import Plugged
@@ -37,7 +38,7 @@ class View(StrEnum):
     DUTIES = "duties"
 
 
-class HeadersAtHand(StageAtHand):
+class HeadersAtHand(StageAtHand[FanHeaders]):
     """Headers, chains and sweeps as last read, and what is looked at."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
@@ -48,7 +49,7 @@ class HeadersAtHand(StageAtHand):
         """The moment that is looked back to [ms since 1970 UTC]."""
         self.start_override = False
         """Whether a layout may exceed a rating at start."""
-        super().__init__(book, build_id, book.headers)
+        super().__init__(book, build_id, book.work(FanHeaders))
 
     def forget(self) -> None:
         """Forget what was computed from the record as it was."""
@@ -73,14 +74,14 @@ class HeadersAtHand(StageAtHand):
     def verdict(self) -> HeadersVerdict:
         """The verdict on all chains as they stand."""
         if self._verdict is None:
-            self._verdict = self.book.headers.verdict(self.state)
+            self._verdict = self.work.verdict(self.state)
         return self._verdict
 
     @property
     def so_far(self) -> "SweepVerdict":
         """The verdict on the sweep at hand as it stands."""
         if self._so_far is None:
-            self._so_far = self.book.headers.sweeps.sweep_verdict(self.state)
+            self._so_far = self.work.sweeps.sweep_verdict(self.state)
         return self._so_far
 
     def judged(self, sweep: "TakenSweep") -> "SweepVerdict":
@@ -151,7 +152,7 @@ class HeadersAtHand(StageAtHand):
 
     def seat_check(self, chain: Chain, header: Header) -> "SeatCheck":
         """Return what stands against a chain on a header, beside what sits there."""
-        return self.book.headers.seats.check(self.state, chain.chain_id, header.header_id)
+        return self.work.seats.check(self.state, chain.chain_id, header.header_id)
 
     def load_of(self, header: Header) -> "SeatCheck | None":
         """Return what a header carries now; None where nothing sits on it."""
@@ -163,7 +164,7 @@ class HeadersAtHand(StageAtHand):
         """The best layouts as the record stands; None where the question cannot be asked."""
         if self._answer is None or self._answer[0] is not self.start_override:
             try:
-                found = self.book.headers.best_layout(self.state, start_override=self.start_override)
+                found = self.work.best_layout(self.state, start_override=self.start_override)
             except CommissionError:
                 found = None
             self._answer = (self.start_override, found)

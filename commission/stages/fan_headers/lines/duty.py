@@ -30,10 +30,10 @@ def leave_deed(hand: "HeadersAtHand", text: str) -> Deed:
         raise InputError(f"type the duty, and the speed where it is shown: leave {chain.name} 45 640")
     duty_pct, speed = duty(words[0]), rpm(words[1]) if len(words) > 1 else None
     hand.refuse_locked()
-    hand.book.headers.refuse_duty(hand.state, chain.chain_id, duty_pct, speed)
+    hand.work.refuse_duty(hand.state, chain.chain_id, duty_pct, speed)
     told = f"{chain.name} is left at {duty_pct:g} %"
     told += f", {speed:g} rpm" if speed is not None else ", speed not read: then no estimate of its sound"
-    against = hand.book.headers.duty_objection(hand.state, chain.chain_id, duty_pct)
+    against = hand.work.duty_objection(hand.state, chain.chain_id, duty_pct)
     if against is not None:
         ending = (
             f"Let be: {reason}" if reason else "No pass while it stays so: add override and the reason, or sweep it"
@@ -42,7 +42,7 @@ def leave_deed(hand: "HeadersAtHand", text: str) -> Deed:
 
     def do() -> str:
         kept = reason if against is not None else ""
-        hand.book.headers.note_duty(hand.build_id, chain.chain_id, duty_pct, speed, reason=kept)
+        hand.work.note_duty(hand.build_id, chain.chain_id, duty_pct, speed, reason=kept)
         hand.view = View.DUTIES
         return told
 

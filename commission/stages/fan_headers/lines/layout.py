@@ -67,7 +67,7 @@ def take_deed(hand: "HeadersAtHand", rest: str) -> Deed:
     told = ", ".join(f"{chain} on {header}" for chain, header in moves) or "nothing is to be moved"
 
     def do() -> str:
-        logged = hand.book.headers.choose_layout(hand.build_id, layout, why.strip())
+        logged = hand.work.choose_layout(hand.build_id, layout, why.strip())
         hand.view = View.BOARD
         return f"entry {logged.seq} · layout taken: {told}"
 

@@ -44,7 +44,7 @@ def plug_deed(hand: "HeadersAtHand", text: str) -> Deed:
         told += f", overridden: {override}"
 
     def do() -> str:
-        logged = hand.book.headers.seats.move(hand.build_id, chain.chain_id, header.header_id, why, override=override)
+        logged = hand.work.seats.move(hand.build_id, chain.chain_id, header.header_id, why, override=override)
         hand.view = View.BOARD
         return f"entry {logged.seq} · {told}"
 
@@ -71,7 +71,7 @@ def unplug_deed(hand: "HeadersAtHand", text: str) -> Deed:
     told = f"{chain.name} off {header.name}"
 
     def do() -> str:
-        logged = hand.book.headers.seats.move(hand.build_id, chain.chain_id, None, rest.lstrip("# ").strip())
+        logged = hand.work.seats.move(hand.build_id, chain.chain_id, None, rest.lstrip("# ").strip())
         hand.view = View.BOARD
         return f"entry {logged.seq} · {told}"
 

@@ -33,7 +33,7 @@ def header_deed(hand: "HeadersAtHand", text: str) -> Deed:
         told += " (no rating typed: look it up in the board's manual)"
 
     def do() -> str:
-        logged = hand.book.headers.seats.add_header(hand.build_id, replace(header, header_id=hand.book.new_id()))
+        logged = hand.work.seats.add_header(hand.build_id, replace(header, header_id=hand.book.new_id()))
         return f"entry {logged.seq} · header {header_text(header)}"
 
     return Deed(told=told, do=do)
@@ -57,7 +57,7 @@ def chain_deed(hand: "HeadersAtHand", text: str) -> Deed:
     chain = replace(chain, reach=reach)
 
     def do() -> str:
-        logged = hand.book.headers.seats.add_chain(hand.build_id, replace(chain, chain_id=hand.book.new_id()))
+        logged = hand.work.seats.add_chain(hand.build_id, replace(chain, chain_id=hand.book.new_id()))
         return f"entry {logged.seq} · chain {chain_text(chain)}"
 
     return Deed(told=f"chain {chain_text(chain)}", do=do)
@@ -78,7 +78,7 @@ def set_deed(hand: "HeadersAtHand", text: str) -> Deed:
     told = f"{_settings_text(changed)} from now on; sweeps on it count no longer"
 
     def do() -> str:
-        logged = hand.book.headers.seats.set_header(
+        logged = hand.work.seats.set_header(
             hand.build_id,
             header.header_id,
             set_to=changed.set_to,
@@ -105,10 +105,10 @@ def remove_deed(hand: "HeadersAtHand", text: str) -> Deed:
     remove: Callable[[str, str, str], Logged]
     if word == "header":
         header, why = hand.header_named(rest)
-        name, key, remove = header.name, header.header_id, hand.book.headers.seats.remove_header
+        name, key, remove = header.name, header.header_id, hand.work.seats.remove_header
     else:
         chain, why = hand.chain_named(rest)
-        name, key, remove = chain.name, chain.chain_id, hand.book.headers.seats.remove_chain
+        name, key, remove = chain.name, chain.chain_id, hand.work.seats.remove_chain
     why = why.lstrip("# ").strip()
     if not why:
         raise InputError(f"type why {name} is taken off the sheet, after its name")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.shell.judged_files import sentence
 from commission.stages.fan_headers.rows.headers_json import SeatsTeller, plain_time
 from commission.stages.fan_headers.text import setting_text
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -36,7 +37,7 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> SeatsTol
     def check(chains: Sequence[Chain], header: Header) -> SeatCheck:
         from commission.record.machine.seat_check import check_seat
 
-        stage = book.headers.stage(state)
+        stage = book.work(FanHeaders).stage(state)
         percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
         return check_seat(chains, header, steady_percent=percent, start_factor=factor)
 

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 from commission.shell.judged_files import sentence
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -65,7 +66,7 @@ def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Itera
 
 
 def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
-    plan = book.headers.duty_plan(state)
+    plan = book.work(FanHeaders).duty_plan(state)
     sound = {estimate.chain: estimate for estimate in plan.sound}
     for left in plan.left:
         facts = [f"{left.duty_pct:g} %"]
@@ -83,7 +84,7 @@ def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
 
 
 def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
-    verdict = book.headers.verdict(state)
+    verdict = book.work(FanHeaders).verdict(state)
     yield f"fan headers verdict so far: {verdict.outcome}"
     yield from _phrases("fan headers reason", verdict.reasons)
 

@@ -12,6 +12,7 @@ from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.stages.fill.lines import bottle as bottle_draft
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle, check_bottle
+from commission.stages.fill.work.fills import Fills
 from commission.units.parse import parse
 
 _WHAT = {
@@ -108,7 +109,7 @@ class BottleForm:
     def _size(self, draft: Bottle) -> Question:
         def deed(text: str) -> Deed:
             size = parse(text, Quantity.VOLUME).si
-            taken = frozenset(one.name for one in self.book.fill.bottles)
+            taken = frozenset(one.name for one in self.book.work(Fills).bottles)
             return self._with(replace(draft, size_m3=size, name=free_name(draft.name, taken)), told=volume(size))
 
         return asked_once(
@@ -152,6 +153,6 @@ class BottleForm:
 
     def _store(self, draft: Bottle) -> str:
         stored = replace(draft, bottle_id=self.book.new_id())
-        self.book.fill.add_bottle(stored)
+        self.book.work(Fills).add_bottle(stored)
         self.stored = stored
         return f'bottle "{stored.name}"'

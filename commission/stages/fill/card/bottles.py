@@ -10,6 +10,7 @@ from commission.record.logbook import Logbook
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.lines.bottle import told
 from commission.stages.fill.model.coolant import Bottle
+from commission.stages.fill.work.fills import Fills
 
 PROVES = "What there is to pour, what its labels say, and what is left by the book: every pour names its bottle."
 
@@ -27,7 +28,7 @@ class BottlesFlow(Flow):
     def refresh(self) -> None:
         """Read the record again."""
         super().refresh()
-        self.bottles = self.book.fill.bottles
+        self.bottles = self.book.work(Fills).bottles
 
     def back(self) -> bool:
         """Leave what was half typed."""
@@ -99,7 +100,7 @@ class BottlesFlow(Flow):
         )
 
     def _retired(self, bottle: Bottle, reason: str) -> str:
-        self.book.fill.retire_bottle(bottle.bottle_id, reason)
+        self.book.work(Fills).retire_bottle(bottle.bottle_id, reason)
         self.retiring = None
         return f"out of use: {bottle.name}"
 
@@ -109,7 +110,7 @@ def bottle_figures(book: Logbook, bottles: tuple[Bottle, ...], *, in_hand: str =
     return tuple(
         Figure(
             label=f"{one.name} *" if one.bottle_id == in_hand else one.name,
-            value=left_text(book.fill.remaining_m3(one)),
+            value=left_text(book.work(Fills).remaining_m3(one)),
             bounds=f"left of {volume(one.size_m3)}",
             remark=told(one),
         )

@@ -16,6 +16,7 @@ from commission.stages.fill.card.pouring import Pouring
 from commission.stages.fill.card.pump_supply import ask_pump_supply
 from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.fill.rows.figures import figures_of
+from commission.stages.fill.work.fills import Fills
 
 
 class Phase(StrEnum):
@@ -33,7 +34,7 @@ class FillFlow(Flow):
     """The way through the fill of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        self.hand = CoolantAtHand(book, build_id, book.fill)
+        self.hand = CoolantAtHand(book, build_id, book.work(Fills))
         """The build as last read, and what is in hand."""
         super().__init__(self.hand)
         self.pouring = Pouring(self.hand)

@@ -20,7 +20,7 @@ from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
 from commission.stages.fill.lines.withdrawable import moved_in
 from commission.stages.fill.rows.figures import bottles_left, figures_of, litres, notices_of, reasons_of
-from commission.stages.fill.work.fills import PUMP_STEP
+from commission.stages.fill.work.fills import PUMP_STEP, Fills
 from commission.units.parse import parse
 from commission.units.show import show
 
@@ -221,7 +221,7 @@ class Pouring:
         return self._close()
 
     def _close(self) -> str:
-        verdict = self.hand.book.fill.close(self.hand.build_id)
+        verdict = self.hand.book.work(Fills).close(self.hand.build_id)
         self.asking.back()
         self.hand.again = False
         return f"the fill is closed: {verdict.outcome.upper()}"

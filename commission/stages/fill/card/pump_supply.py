@@ -11,9 +11,10 @@ from commission.stages.fill.lines.pump_supply import supply_deed
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
+    from commission.record.stage_work import StageWork
 
 
-def ask_pump_supply(hand: "StageAtHand") -> Question:
+def ask_pump_supply(hand: "StageAtHand[StageWork]") -> Question:
     """Ask what powers the pump, or what to do where the bridged supply has not passed its rungs."""
     locked = pump_lock(hand.state)
     ask = "What powers the pump while you fill and bleed: own or bridged? Prefer a supply of its own."
@@ -30,7 +31,7 @@ def ask_pump_supply(hand: "StageAtHand") -> Question:
     )
 
 
-def _supply_or_go(hand: "StageAtHand", text: str) -> Deed:
+def _supply_or_go(hand: "StageAtHand[StageWork]", text: str) -> Deed:
     if text.strip().casefold() != "go":
         return supply_deed(hand, text)
     return Deed(told="go to the first power-on: cables and supply alone", go=FIRST_POWER)

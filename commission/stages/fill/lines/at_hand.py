@@ -7,20 +7,21 @@ from commission.bench.at_hand import StageAtHand
 from commission.procedure.stage_ids import FILL
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import InstrumentKind
+from commission.record.stage_work import StageWork
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, FillVerdict, HeadspaceReport, Movement, Pour
 from commission.stages.fill.state import FillState, Shelf
+from commission.stages.fill.work.fills import Fills
 from commission.units.show import show
 
 if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
-    from commission.record.stage_work import StageWork
 
 
-class CoolantAtHand(StageAtHand):
+class CoolantAtHand(StageAtHand[StageWork]):
     """The build, and what is in hand: a bottle and a temperature, neither stored before it is used."""
 
-    def __init__(self, book: Logbook, build_id: str, work: "StageWork") -> None:
+    def __init__(self, book: Logbook, build_id: str, work: StageWork) -> None:
         self.bottle_id = ""
         self.at: Measured | None = None
         """Temperature of what is poured next, where it was typed."""
@@ -63,7 +64,7 @@ class CoolantAtHand(StageAtHand):
     def left_m3(self, bottle: Bottle) -> float:
         """Return what is left in a bottle by the book [m3]."""
         if bottle.bottle_id not in self._left:
-            self._left[bottle.bottle_id] = self.book.fill.remaining_m3(bottle)
+            self._left[bottle.bottle_id] = self.book.work(Fills).remaining_m3(bottle)
         return self._left[bottle.bottle_id]
 
     # --- the temperature -------------------------------------------------------------------------------------
@@ -105,14 +106,14 @@ class CoolantAtHand(StageAtHand):
     def fill_verdict(self) -> FillVerdict:
         """The verdict on the fill as it stands."""
         if self._fill_verdict is None:
-            self._fill_verdict = self.book.fill.verdict(self.state)
+            self._fill_verdict = self.book.work(Fills).verdict(self.state)
         return self._fill_verdict
 
     @property
     def headspace(self) -> HeadspaceReport | None:
         """What warming does to the closed loop; None where level, coolant or reservoir are not known."""
         if self._headspace is None:
-            self._headspace = (self.book.fill.headspace(self.state),)
+            self._headspace = (self.book.work(Fills).headspace(self.state),)
         return self._headspace[0]
 
     def total_with(self, movement: Movement) -> float:

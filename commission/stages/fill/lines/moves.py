@@ -20,7 +20,7 @@ from commission.stages.fill.model.fill import (
     Way,
 )
 from commission.stages.fill.work.doses import dose_of
-from commission.stages.fill.work.fills import liquid_of
+from commission.stages.fill.work.fills import Fills, liquid_of
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -137,7 +137,7 @@ def movement_of(
             if word == "pour"
             else Spill(bottle=bottle, dose=measured, note=note)
         )
-    measured = dose(hand.book.fill.liquid_in(hand.state))
+    measured = dose(hand.book.work(Fills).liquid_in(hand.state))
     match word:
         case "spill":
             return Spill(dose=measured, note=note)
@@ -187,7 +187,7 @@ def _deed(hand: "CoolantAtHand", movement: Movement, told: str, *, stage: str = 
     note = f' · note "{movement.note}"' if movement.note else ""
 
     def do() -> str:
-        logged = hand.book.fill.move(hand.build_id, movement, stage=stage)
+        logged = hand.book.work(Fills).move(hand.build_id, movement, stage=stage)
         return f"entry {logged.seq} · {told} · now in: {total}{note}"
 
     return Deed(told=f"{told} · then in: {total}{note}", do=do)

@@ -6,15 +6,17 @@ from commission.base.errors import InputError
 from commission.base.pump_supply import PumpSupply
 from commission.base.text import clip
 from commission.bench.deed import Deed
+from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
+    from commission.record.stage_work import StageWork
 
 _WAYS = {str(way): way for way in PumpSupply}
 _WANTED = "own (a supply of the pump's own) or bridged (the computer's supply)"
 
 
-def supply_deed(hand: "StageAtHand", text: str) -> Deed:
+def supply_deed(hand: "StageAtHand[StageWork]", text: str) -> Deed:
     """Return what saying another supply does.
 
     Raises
@@ -27,10 +29,10 @@ def supply_deed(hand: "StageAtHand", text: str) -> Deed:
     way = _WAYS.get(text.strip().casefold())
     if way is None:
         raise InputError(f"{clip(text) if text.strip() else 'nothing'} was not expected here; type {_WANTED}")
-    hand.book.fill.check_supply(hand.state, way)
+    hand.book.work(Fills).check_supply(hand.state, way)
 
     def do() -> str:
-        logged = hand.book.fill.choose_pump_supply(hand.build_id, way)
+        logged = hand.book.work(Fills).choose_pump_supply(hand.build_id, way)
         return f"entry {logged.seq} · the pump is powered by {way.told}"
 
     return Deed(told=f"the pump is powered by {way.told}", do=do)

@@ -7,6 +7,7 @@ from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.deed import Deed, in_words
 from commission.stages.fill.model.fill import Reservoir
+from commission.stages.fill.work.fills import Fills
 from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_or_zero
 from commission.units.show import show
@@ -65,7 +66,7 @@ def reservoir_deed(hand: "CoolantAtHand", text: str) -> Deed:
     told = f"reservoir {reservoir_text(reservoir)}: each mm is {show(per_mm, Quantity.VOLUME, digits=3)}"
 
     def do() -> str:
-        hand.book.fill.describe_reservoir(hand.build_id, reservoir)
+        hand.book.work(Fills).describe_reservoir(hand.build_id, reservoir)
         return told
 
     return Deed(told=told, do=do)
@@ -100,7 +101,7 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
 
     def do() -> str:
-        logged = hand.book.fill.read_level(hand.build_id, level, coolant, stage=stage)
+        logged = hand.book.work(Fills).read_level(hand.build_id, level, coolant, stage=stage)
         return f"entry {logged.seq} · {told}"
 
     return Deed(told=told, do=do)

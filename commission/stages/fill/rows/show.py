@@ -13,6 +13,7 @@ from commission.shell.stage_lines import reason_lines, volumes
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.rows.bottle import bottle_line
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,11 +32,11 @@ def fill_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     coolant = state.of(FillState)
     if not coolant.moves and not state.runs.get(FILL):
         return
-    yield from _fill(book.fill.verdict(state))
+    yield from _fill(book.work(Fills).verdict(state))
     yield from ended_lines(state, FILL)
-    yield from _headspace(book.fill.headspace(state))
+    yield from _headspace(book.work(Fills).headspace(state))
     poured = {moved.bottle.bottle_id for moved in coolant.movements if isinstance(moved, Pour)}
-    for bottle in book.fill.bottles:
+    for bottle in book.work(Fills).bottles:
         if bottle.bottle_id in poured:
             yield f"bottle: {bottle_line(book, bottle)}"
 

@@ -15,6 +15,7 @@ from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.stages.fill.model.coolant import Basis, Bottle
 from commission.stages.fill.rows.bottle import bottle_line
 from commission.stages.fill.shell.coolant_types import BaseType, share_options
+from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
     from typing import Any
@@ -87,7 +88,7 @@ def add(
         )
         if not described.name:
             raise InputError("a name is wanted; type what you call the bottle")
-        stored = book.fill.add_bottle(described)
+        stored = book.work(Fills).add_bottle(described)
         say(f"bottle: {bottle_line(book, described)}")
         say(f"stored: entry {stored.seq}")
 
@@ -102,7 +103,7 @@ def list_bottles() -> None:
       commission bottle list
     """
     with opened_logbook(read_only=True) as opened:
-        bottles = opened.book.fill.bottles
+        bottles = opened.book.work(Fills).bottles
         if not bottles:
             say("bottles: none yet")
         for one in bottles:
@@ -125,7 +126,7 @@ def retire(name: str, reason: str) -> None:
         refuse_read_only(book)
         if not reason.strip():
             raise InputError("a reason is wanted; type why, such as empty")
-        stored = book.fill.retire_bottle(book.fill.find_bottle(name).bottle_id, reason.strip())
+        stored = book.work(Fills).retire_bottle(book.work(Fills).find_bottle(name).bottle_id, reason.strip())
         say(f"stored: entry {stored.seq}")
 
 

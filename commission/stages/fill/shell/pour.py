@@ -16,6 +16,7 @@ from commission.shell.options import logbook_option, opened_logbook, refuse_read
 from commission.shell.shown import shown
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
+from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
     from typing import Any
@@ -96,22 +97,22 @@ def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.text import movement_text
 
-    state = book.fill.unlocked(build_id)
-    movement, assumed = _movement(CoolantAtHand(book, build_id, book.fill), asked)
-    book.fill.check(build_id, movement)
+    state = book.work(Fills).unlocked(build_id)
+    movement, assumed = _movement(CoolantAtHand(book, build_id, book.work(Fills)), asked)
+    book.work(Fills).check(build_id, movement)
     stage = BLEED if state.run(BLEED).running else FILL
     if stage == FILL:
         print_cautions(book, state)
     if assumed:
         tell(f"assumed: {assumed}")
     say(f"understood: {movement_text(movement, ascii_only=ascii_only())}")
-    stored = book.fill.move(build_id, movement, stage=stage)
+    stored = book.work(Fills).move(build_id, movement, stage=stage)
     say(f"stored: entry {stored.seq}")
-    verdict = book.fill.verdict(book.build(build_id))
+    verdict = book.work(Fills).verdict(book.build(build_id))
     total, u = (shown(si, Quantity.VOLUME) for si in (verdict.filled_m3, verdict.u_filled_m3))
     say(f"in the loop: {total}, standard uncertainty {u}")
     if isinstance(movement, Pour):
-        say(f"left in the bottle: {shown(max(book.fill.remaining_m3(movement.bottle), 0.0), Quantity.VOLUME)}")
+        say(f"left in the bottle: {shown(max(book.work(Fills).remaining_m3(movement.bottle), 0.0), Quantity.VOLUME)}")
 
 
 def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
@@ -136,8 +137,8 @@ def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
 def _bottle(book: Logbook, name: str | None) -> Bottle:
     """Return the bottle of a name, or the only one."""
     if name is not None:
-        return book.fill.find_bottle(name)
-    bottles = book.fill.bottles
+        return book.work(Fills).find_bottle(name)
+    bottles = book.work(Fills).bottles
     if len(bottles) == 1:
         return bottles[0]
     if not bottles:
@@ -154,10 +155,10 @@ def print_cautions(book: Logbook, state: BuildState) -> None:
     NotAllowed
         If the stage is locked.
     """
-    missing = book.fill.missing_cautions(state, When.BEFORE_POURING)
+    missing = book.work(Fills).missing_cautions(state, When.BEFORE_POURING)
     if not missing:
         return
-    for caution in book.fill.cautions(state, When.BEFORE_POURING):
+    for caution in book.work(Fills).cautions(state, When.BEFORE_POURING):
         if caution.id in missing:
             tell(f"caution: {caution.text}")
-    book.fill.print_cautions(state.build_id, When.BEFORE_POURING)
+    book.work(Fills).print_cautions(state.build_id, When.BEFORE_POURING)

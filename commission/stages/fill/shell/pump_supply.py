@@ -7,6 +7,7 @@ import click
 from commission.base.pump_supply import PumpSupply
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.stages.fill.work.fills import Fills
 
 
 @click.command(no_args_is_help=True)
@@ -27,5 +28,5 @@ def pump_supply(build: str, way: str) -> None:
     with opened_logbook() as opened:
         refuse_read_only(opened.book)
         chosen = PumpSupply(way.casefold())
-        stored = opened.book.fill.choose_pump_supply(opened.book.find_build(build), chosen)
+        stored = opened.book.work(Fills).choose_pump_supply(opened.book.find_build(build), chosen)
         say(f"stored: entry {stored.seq}, the pump is powered by {chosen.told}")

@@ -71,7 +71,7 @@ class PowerAfter:
             found = some_text("what was found")(text)
 
             def do() -> str:
-                self.hand.book.power.findings.raise_finding(self.hand.build_id, rung, found)
+                self.hand.work.findings.raise_finding(self.hand.build_id, rung, found)
                 return f"finding: {found}"
 
             return Deed(told=found, do=do)
@@ -90,7 +90,7 @@ class PowerAfter:
             cure = some_text("what was done")(text)
 
             def do() -> str:
-                self.hand.book.power.findings.cure_finding(self.hand.build_id, finding.raised.finding_id, cure)
+                self.hand.work.findings.cure_finding(self.hand.build_id, finding.raised.finding_id, cure)
                 return f"cure: {cure}"
 
             return Deed(told=cure, do=do)

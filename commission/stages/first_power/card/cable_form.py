@@ -148,7 +148,7 @@ class CableForm:
             def do() -> str:
                 test = CableTest(cable=self.cable(), meter=meter, unplugged=True)
                 self.hand.chosen = Rung.CABLES
-                self.hand.book.power.test_cable(self.hand.build_id, test)
+                self.hand.work.test_cable(self.hand.build_id, test)
                 self.done = True
                 return f"{self.name}: {leads}"
 

@@ -211,7 +211,7 @@ class CablesRung:
     def _store(self, test: CableTest, told: str) -> Deed:
         def do() -> str:
             self.wanted, self.hand.chosen = self.name, Rung.CABLES
-            verdict = self.hand.book.power.test_cable(self.hand.build_id, test)
+            verdict = self.hand.work.test_cable(self.hand.build_id, test)
             return f"{told} · {test.cable.name} {verdict.outcome.upper()}"
 
         return Deed(told=told, do=do)

@@ -122,7 +122,7 @@ class LadderEnd:
 
     def _close(self) -> str:
         hand = self.hand
-        verdict = hand.book.power.close(hand.build_id)
+        verdict = hand.work.close(hand.build_id)
         hand.asking, hand.again, hand.chosen, hand.beyond_supply = "", False, None, False
         return f"the first power-on is closed: {verdict.outcome.upper()}"
 

@@ -76,7 +76,7 @@ class JointsForm:
         return Deed(told=f"{number} to watch: {', '.join(joints)}", do=do)
 
     def _start(self) -> Question:
-        rule = self.hand.book.power.wet_rule(self.hand.state)
+        rule = self.hand.work.wet_rule(self.hand.state)
         minutes = rule.watch_s / 60
         return asked_once(
             Prompt(
@@ -98,7 +98,7 @@ class JointsForm:
             raise InputError("press Enter as the pump starts, or Esc to go back to the list of joints")
 
         def do() -> str:
-            self.hand.book.power.start_pump(self.hand.build_id, self.list)
+            self.hand.work.start_pump(self.hand.build_id, self.list)
             self.hand.chosen, self.joints, self.settled = None, None, False
             return "leak watch started"
 

@@ -148,7 +148,7 @@ class MachineRung:
         return Deed(told=told, do=do)
 
     def _store(self, start: MachineStart) -> None:
-        self.hand.book.power.start_machine(self.hand.build_id, start)
+        self.hand.work.start_machine(self.hand.build_id, start)
         self.hand.chosen = None
 
     # --- the card --------------------------------------------------------------------------------------------

@@ -119,7 +119,7 @@ class SupplyRung:
         delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
 
         def do() -> str:
-            hand.book.power.read_rails(hand.build_id, readings, power_good_ms=delay, left_out=left_out)
+            hand.work.read_rails(hand.build_id, readings, power_good_ms=delay, left_out=left_out)
             hand.chosen = Rung.SUPPLY
             return told
 

@@ -64,7 +64,7 @@ class SupplyForm:
             made = read_names(text)
 
             def do() -> str:
-                self.hand.book.power.describe_supply(self.hand.build_id, name=name, revision=revision, hand_made=made)
+                self.hand.work.describe_supply(self.hand.build_id, name=name, revision=revision, hand_made=made)
                 self.draft, self.hand.asking, self.hand.chosen, self.hand.beyond_supply = None, "", None, False
                 return f'supply "{name}", {revision}'
 

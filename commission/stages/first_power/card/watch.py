@@ -42,7 +42,7 @@ class Watching:
     @property
     def verdict(self) -> WetVerdict:
         """The verdict so far; it moves with the clock."""
-        return self.hand.book.power.wet_verdict(self.hand.state)
+        return self.hand.work.wet_verdict(self.hand.state)
 
     @property
     def leaks(self) -> bool:
@@ -52,7 +52,7 @@ class Watching:
     @property
     def elapsed_s(self) -> float:
         """How long the pump has run [s]."""
-        return self.hand.book.power.watch(self.hand.state).elapsed_s
+        return self.hand.work.watch(self.hand.state).elapsed_s
 
     def counts(self) -> dict[str, int]:
         """Return how often each joint was looked at, in the order of the list."""
@@ -70,7 +70,7 @@ class Watching:
     def times(self) -> ClockTimes:
         """Return how long the pump has run, when the next look is due, and when the watch ends."""
         elapsed, next_s = self.elapsed_s, self._next()[0]
-        watch_s = self.hand.book.power.wet_rule(self.hand.state).watch_s
+        watch_s = self.hand.work.wet_rule(self.hand.state).watch_s
         return ClockTimes(
             elapsed_s=elapsed,
             due_in_s=None if next_s is None else next_s - elapsed,
@@ -81,7 +81,7 @@ class Watching:
     def last_look(self) -> tuple[str, str]:
         """Return how many looks were taken of those that are needed, and the last one in words."""
         looks = self.hand.power.looks
-        needed = self.hand.book.power.wet_rule(self.hand.state).looks * len(self.hand.power.joints)
+        needed = self.hand.work.wet_rule(self.hand.state).looks * len(self.hand.power.joints)
         last = f"{looks[-1].joint} {looks[-1].paper}" if looks else "no look yet"
         return f"{len(looks)} of {needed} looks", last
 
@@ -143,7 +143,7 @@ class Watching:
     def _look_ask(self, times: ClockTimes, due: tuple[str, ...]) -> str:
         if not due:
             return "All joints stayed dry. Switch the pump off yourself; then type off. This program only logs it."
-        looks = self.hand.book.power.wet_rule(self.hand.state).looks
+        looks = self.hand.work.wet_rule(self.hand.state).looks
         number = f"Look {min(self.counts()[due[0]] + 1, looks)} of {looks}"
         if self._was_damp(due[0]):
             number = "Look again"
@@ -203,7 +203,7 @@ class Watching:
 
         def do() -> str:
             for joint in line.joints:
-                self.hand.book.power.look(self.hand.build_id, joint, line.paper, line.note)
+                self.hand.work.look(self.hand.build_id, joint, line.paper, line.note)
             return line.told
 
         damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
@@ -211,7 +211,7 @@ class Watching:
         return Deed(told=f"{line.told}{damp}{wet}", do=do)
 
     def _end(self, level: LevelLook, noise: Noise) -> str:
-        verdict = self.hand.book.power.end_watch(self.hand.build_id, level=level, noise=noise)
+        verdict = self.hand.work.end_watch(self.hand.build_id, level=level, noise=noise)
         self.asking.back()
         return f"the pump is off: {verdict.outcome.upper()}"
 

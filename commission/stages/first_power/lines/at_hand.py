@@ -15,7 +15,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.rungs import FirstPowerVerdict, RungState
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import MOMENTS
+from commission.stages.first_power.work.rungs import MOMENTS, FirstPower
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ _CAUTIONS = {
 """Moments whose cautions are asked for before a rung."""
 
 
-class PowerAtHand(StageAtHand):
+class PowerAtHand(StageAtHand[FirstPower]):
     """The build and its first power-on as last read."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
@@ -45,7 +45,7 @@ class PowerAtHand(StageAtHand):
         """Whether the voltages were declared done in this window."""
         self.asking = ""
         """``end`` while it is asked whether to end the ladder, ``describe`` while the supply is described again."""
-        super().__init__(book, build_id, book.power)
+        super().__init__(book, build_id, book.work(FirstPower))
 
     def forget(self) -> None:
         """Forget what was computed from the record as it was."""
@@ -65,7 +65,7 @@ class PowerAtHand(StageAtHand):
     def verdict(self) -> FirstPowerVerdict:
         """The ladder as it stands."""
         if self._verdict is None:
-            self._verdict = self.book.power.verdict(self.state)
+            self._verdict = self.work.verdict(self.state)
         return self._verdict
 
     def standing(self, rung: Rung) -> RungState:
@@ -83,7 +83,7 @@ class PowerAtHand(StageAtHand):
 
     def lock_of(self, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
-        return self.book.power.locked(self.state, rung)
+        return self.work.locked(self.state, rung)
 
     # --- where one is ----------------------------------------------------------------------------------------
 
@@ -204,7 +204,7 @@ class PowerAtHand(StageAtHand):
         fault, done = self.power.open_faults[0], some_text("what was done after the word mended", 400)(text)
 
         def do() -> str:
-            self.book.power.findings.mend(self.build_id, fault.what, done)
+            self.work.findings.mend(self.build_id, fault.what, done)
             return f"{fault.what} mended: {done}"
 
         return Deed(told=f"{fault.what} failed before; done about it: {done}", do=do)

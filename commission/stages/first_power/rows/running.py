@@ -9,6 +9,7 @@ from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.first_power.rows.watch_due import next_look
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.rungs import FirstPower
 
 LONG_S = 600.0
 """From this length of time on no seconds are told [s]; our choice."""
@@ -18,12 +19,12 @@ def running(book: Logbook, state: BuildState) -> Iterator[Running]:
     """Yield the pump that runs alone."""
     if state.of(FirstPowerState).pump_since is None:
         return
-    elapsed = book.power.watch(state).elapsed_s
+    elapsed = book.work(FirstPower).watch(state).elapsed_s
     yield Running(Urgency.PUMP, f"PUMP alone {_about(elapsed)}, {_due(book, state, elapsed)}")
 
 
 def _due(book: Logbook, state: BuildState, elapsed: float) -> str:
-    verdict = book.power.wet_verdict(state)
+    verdict = book.work(FirstPower).wet_verdict(state)
     if verdict.outcome is Outcome.FAIL:
         return "LEAK: switch it off at once, pull the mains plug"
     next_s, _ = next_look(state.of(FirstPowerState), verdict)

@@ -12,6 +12,7 @@ from commission.shell.judged_files import sentence
 from commission.shell.shown import shown
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.text import machine_text, power_text
+from commission.stages.first_power.work.rungs import FirstPower
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -30,11 +31,11 @@ def first_power_lines(book: Logbook, state: BuildState) -> Iterator[str]:
 
 
 def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
-    power, verdict = state.of(FirstPowerState), book.power.verdict(state)
+    power, verdict = state.of(FirstPowerState), book.work(FirstPower).verdict(state)
     if power.supply is not None:
         yield f"supply: {power_text(power.supply)}"
     for rung in verdict.rungs:
-        locked = book.power.locked(state, rung.rung)
+        locked = book.work(FirstPower).locked(state, rung.rung)
         why = f"; locked: {sentence(locked)}" if locked is not None and rung.outcome is None else ""
         yield f"rung {rung.rung}: {rung.outcome or 'not climbed'}{why}"
     made = power.supply.hand_made if power.supply is not None else ()
@@ -81,8 +82,8 @@ def _rails(verdict: RailsVerdict) -> Iterator[str]:
 def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
     power = state.of(FirstPowerState)
     if power.pump_since is not None:
-        verdict = book.power.wet_verdict(state)
-        yield f"wet watch: running for {shown(book.power.watch(state).elapsed_s, Quantity.DURATION)}"
+        verdict = book.work(FirstPower).wet_verdict(state)
+        yield f"wet watch: running for {shown(book.work(FirstPower).watch(state).elapsed_s, Quantity.DURATION)}"
         yield f"wet watch due: {', '.join(verdict.due) or 'nothing'}"
     elif power.wet is not None:
         verdict = power.wet

@@ -14,10 +14,11 @@ from commission.bench.figures import duration, loop_volume, rate
 from commission.bench.instrument.face_form import FaceForm
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
-from commission.bench.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.record.machine.instrument import Instrument, InstrumentKind
-from commission.record.machine.loop import LoopVolume
+from commission.record.machine.loop import LoopVolume, gauge_warnings
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card import plan as hold_plan
+from commission.stages.pressure_hold.card.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume
 from commission.stages.pressure_hold.rows.verdict import usual_units
@@ -314,11 +315,10 @@ class Planning:
 
     def _warnings(self, plan: HoldPlan) -> list[Phrase]:
         """Return what is wrong with the loop or with the gauge of this plan; other gauges play no part here."""
-        sheet, ratio = self.hand.book.sheet, self.hand.stage.limit("gauge_range_ratio")
+        sheet, ratio = self.hand.book.work(Sheet), self.hand.stage.limit("gauge_range_ratio")
         loop = sheet.warnings(self.hand.state, plan.target_gauge_pa)
-        of_gauge = sheet.gauge_warnings(plan.gauge, plan.target_gauge_pa, ratio)
-        found = [*(phrase for phrase in loop if not phrase.code.startswith("gauge_")), *of_gauge]
-        return [phrase for phrase in found if phrase is not None]
+        of_gauge = gauge_warnings(plan.gauge, plan.target_gauge_pa, ratio)
+        return [*(phrase for phrase in loop if not phrase.code.startswith("gauge_")), *of_gauge]
 
     def _blind_s(self, plan: HoldPlan) -> float | None:
         return self.hand.holds.blind_s(self.hand.state, plan)

@@ -13,6 +13,7 @@ from commission.bench.figures import pressure
 from commission.bench.prompt import Prompt
 from commission.record.machine.loop import names_of, unrated_parts
 from commission.record.machine.parts import Part
+from commission.stages.build_sheet.work import Sheet
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ class Ratings:
         )
 
     def _deed(self, part: Part, text: str) -> Deed:
-        sheet, build_id = self.hand.book.sheet, self.hand.build_id
+        sheet, build_id = self.hand.book.work(Sheet), self.hand.build_id
         word, rest = command(text, ("out",))
         if word:
             reason = _reason(rest)

@@ -9,13 +9,14 @@ from commission.record.logbook import Logbook
 from commission.record.machine.loop import LoopVolume, rating_text
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, judged_hold
+from commission.stages.pressure_hold.work.holds import Holds
 
 LARGE_LOOP_M3 = 2e-3
 """Volume by which the stored energy is told while no part is known [m3]; our choice: a large loop, so that the
 energy is not told too small."""
 
 
-class HoldAtHand(StageAtHand):
+class HoldAtHand(StageAtHand[Holds]):
     """The hold of a build as last read, and the drafts that are not stored yet.
 
     Parameters
@@ -25,7 +26,7 @@ class HoldAtHand(StageAtHand):
     """
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        self.holds = book.hold
+        self.holds = book.work(Holds)
         """The use cases of the hold."""
         self.plan_open = False
         """Whether the stored plan is being changed."""

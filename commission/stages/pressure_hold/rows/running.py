@@ -11,6 +11,7 @@ from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.work.holds import Holds
 
 
 def running(book: Logbook, state: BuildState) -> Iterator[Running]:
@@ -18,7 +19,7 @@ def running(book: Logbook, state: BuildState) -> Iterator[Running]:
     hold = hold_of(state)
     if not hold.running:
         return
-    elapsed, end = book.hold.elapsed_s(state), hold.end_s or 0.0
+    elapsed, end = book.work(Holds).elapsed_s(state), hold.end_s or 0.0
     told = f"hold {duration(elapsed)} of {duration(end)}"
     if elapsed >= end:
         yield Running(Urgency.PRESSURE, f"{told}, over: end it")
@@ -45,7 +46,7 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
 
 
 def _prepared(book: Logbook, state: BuildState) -> str:
-    cautions = len(book.hold.missing_cautions(state, When.BEFORE_PRESSURE))
+    cautions = len(book.work(Holds).missing_cautions(state, When.BEFORE_PRESSURE))
     if cautions:
         return f"{cautions} cautions"
     return "a plan" if hold_of(state).plan is None else "steps, first reading"

@@ -11,6 +11,7 @@ from commission.shell.console import ascii_only
 from commission.shell.shown import shown
 from commission.stages.pressure_hold.rows.verdict_text import reasons_of
 from commission.stages.pressure_hold.state.attempt import holds_of
+from commission.stages.pressure_hold.work.holds import Holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,14 +45,14 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
         yield f"hold {hold.attempt}: in preparation"
         return
     samples = len(book.log.samples(hold.series).elapsed_s)
-    since = shown(book.hold.elapsed_s(state), Quantity.DURATION)
+    since = shown(book.work(Holds).elapsed_s(state), Quantity.DURATION)
     planned = shown(hold.end_s, Quantity.DURATION)
     yield f"hold {hold.attempt}: running for {since} of the planned {planned}"
     yield f"hold {hold.attempt} readings: {len(hold.readings)} typed, {samples} fed"
     last = book.log.last_sample(hold.series)
     if last is not None:
         yield f"hold {hold.attempt} last fed: {last.typed}"
-    verdict = book.hold.verdict(state)
+    verdict = book.work(Holds).verdict(state)
     if verdict is not None:
         yield f"hold {hold.attempt} verdict so far: {verdict.outcome}"
         yield from _verdict(f"hold {hold.attempt}", verdict)

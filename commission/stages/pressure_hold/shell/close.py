@@ -14,6 +14,7 @@ from commission.shell.verdict_status import STATUS
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.holds import Holds
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState
@@ -45,7 +46,7 @@ def close(context: click.Context, build: str) -> None:
         state = book.build(build_id)
         if not hold_of(state).running:
             raise NotAllowed(f'no hold is running in "{build}"; "commission show" tells how the last one ended')
-        verdict = book.hold.close(build_id, _ending(book, state))
+        verdict = book.work(Holds).close(build_id, _ending(book, state))
         for line in verdict_lines(verdict, about=(f"build: {state.name}", f"hold: {hold_of(state).attempt}")):
             say(line)
     context.exit(STATUS[verdict.outcome])
@@ -54,9 +55,9 @@ def close(context: click.Context, build: str) -> None:
 def _ending(book: Logbook, state: BuildState) -> Ending:
     """Return how a hold that is closed now came to its end."""
     last = book.log.last_sample(hold_of(state).series)
-    reached = max(book.hold.elapsed_s(state), last.elapsed_s if last is not None else 0.0)
+    reached = max(book.work(Holds).elapsed_s(state), last.elapsed_s if last is not None else 0.0)
     end_s = hold_of(state).end_s
     if end_s is not None and reached >= end_s:
         return Ending.PLANNED
-    verdict = book.hold.verdict(state)
+    verdict = book.work(Holds).verdict(state)
     return Ending.GROSS_LEAK if verdict is not None and verdict.outcome is Outcome.FAIL else Ending.BY_HAND

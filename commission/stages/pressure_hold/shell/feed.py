@@ -15,6 +15,7 @@ from commission.shell.day_type import MomentType
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
 from commission.shell.quantity_type import QuantityType
 from commission.stages.pressure_hold.shell.options import Wish, class_option, source_option
+from commission.stages.pressure_hold.work.holds import Holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -181,7 +182,7 @@ class _Feeder:
         if self._book is None or not self._stored:
             return
         with suppress(CommissionError):
-            self._book.hold.seal_stream(self._build_id)
+            self._book.work(Holds).seal_stream(self._build_id)
 
     def _store(self, places: Places, row: Row) -> None:
         from commission.stages.pressure_hold.shell.feed_place import Already
@@ -192,7 +193,7 @@ class _Feeder:
             return
         assert self._book is not None  # opened together with the places
         try:
-            count = self._book.hold.stream(self._build_id, [placed], header=self._stream.header_text)
+            count = self._book.work(Holds).stream(self._build_id, [placed], header=self._stream.header_text)
         except InputError as error:
             raise FileError(str(error), line=self._stream.line) from error
         places.stored(placed)

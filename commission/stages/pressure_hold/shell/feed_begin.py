@@ -17,6 +17,7 @@ from commission.stages.pressure_hold.shell.basis import Asked, Seen, basis_of, o
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.stages.pressure_hold.shell.overruled import one_source
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
 
@@ -129,7 +130,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     state = build_or_none(book, name)
     stage = stage_of(book, state)
     if wish.began_ms is not None:
-        book.hold.times.refuse_began(state or BuildState(build_id=""), wish.began_ms)
+        book.work(Holds).times.refuse_began(state or BuildState(build_id=""), wish.began_ms)
     how = one_source(wish.source, settings.source)
     if how is None:
         raise NotAllowed(
@@ -144,10 +145,10 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id
-    book.hold.plan(build_id, basis.plan)
-    book.hold.print_cautions(build_id)
-    book.hold.isolate(build_id, how)
-    book.hold.start(build_id, began_ms=wish.began_ms)
+    book.work(Holds).plan(build_id, basis.plan)
+    book.work(Holds).print_cautions(build_id)
+    book.work(Holds).isolate(build_id, how)
+    book.work(Holds).start(build_id, began_ms=wish.began_ms)
     return build_id
 
 
@@ -156,7 +157,7 @@ def _wished(book: Logbook, state: BuildState, plan: HoldPlan, wish: Wish) -> Hol
     if wish.limit_pa_m3_s is not None:
         plan = replace(plan, limit_pa_m3_s=wish.limit_pa_m3_s)
     if wish.hold_s is None:
-        plan = book.hold.deciding(state, plan)
+        plan = book.work(Holds).deciding(state, plan)
         tell(f"planned: {shown(plan.hold_s, Quantity.DURATION)}, after which a tight loop passes if all goes well")
     return plan
 

@@ -9,6 +9,7 @@ import click
 from commission.base.errors import InputError, UnknownName
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.stages.pressure_hold.work.holds import Holds
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState, Finding
@@ -35,7 +36,7 @@ def finding(build: str, note: str, where: str, part: str | None) -> None:
         refuse_read_only(book)
         build_id = book.find_build(build)
         part_id = None if part is None else _part(book.build(build_id), part)
-        stored = book.hold.raise_finding(build_id, where=where, part_id=part_id, note=note)
+        stored = book.work(Holds).raise_finding(build_id, where=where, part_id=part_id, note=note)
         say(f"stored: entry {stored.seq}")
         say('next: "commission cure" records what was done about it')
 
@@ -66,7 +67,7 @@ def cure(build: str, note: str, seq: int | None) -> None:
         refuse_read_only(book)
         build_id = book.find_build(build)
         chosen = _open_finding(book.build(build_id), seq)
-        stored = book.hold.cure_finding(build_id, chosen.raised.finding_id, note)
+        stored = book.work(Holds).cure_finding(build_id, chosen.raised.finding_id, note)
         say(f"cured: entry {chosen.seq}: {chosen.raised.where}: {chosen.raised.note}")
         say(f"stored: entry {stored.seq}")
         say("next: hold the pressure again; only that shows whether it worked")

@@ -4,6 +4,7 @@ import click
 
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.stages.pressure_hold.work.holds import Holds
 
 
 @click.command("let-down", no_args_is_help=True)
@@ -28,5 +29,5 @@ def let_down(build: str, gauge: str, valve_open: bool) -> None:
         book = opened.book
         refuse_read_only(book)
         read = parse(gauge, Quantity.GAUGE_PRESSURE)
-        stored = book.hold.let_down(book.find_build(build), read, valve_open=valve_open)
+        stored = book.work(Holds).let_down(book.find_build(build), read, valve_open=valve_open)
         say(f"stored: entry {stored.seq}")

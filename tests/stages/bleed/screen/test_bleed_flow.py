@@ -14,7 +14,9 @@ from commission.stages.bleed.lines import cycle_deed
 from commission.stages.bleed.lines.cycle import CycleLine, read_cycle
 from commission.stages.bleed.model import Bubbles, GoneBy, PumpState
 from commission.stages.bleed.state import BleedState
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.card.fill import FillFlow
+from commission.stages.fill.work.fills import Fills
 from tests.answers import BLEED, FILL
 from tests.holds import RADIATOR
 from tests.stages.fill.screen.coolant_bench import CONVERGING, KEPT, bleeding, filled, held, pouring
@@ -122,11 +124,11 @@ def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
 def test_a_top_up_is_a_pour_and_counts_in_the_loop_and_in_the_bottle() -> None:
     book, _, _, build = filled()
     before = FillFlow(book, build)
-    total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.fill.bottles[0])
+    total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.work(Fills).bottles[0])
     flow = BleedFlow(book, build)
     led(flow, [*BLEED, "", "15 min 40 mL"])
     assert (flow.hand.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
-    assert (left - flow.hand.left_m3(book.fill.bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
+    assert (left - flow.hand.left_m3(book.work(Fills).bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
 
 
 def test_a_fall_of_the_level_is_worth_the_area_of_the_reservoir() -> None:
@@ -244,8 +246,10 @@ def test_a_squeeze_above_the_weakest_part_is_refused_before_anything_is_stored()
 
 def test_nothing_is_squeezed_while_a_part_has_no_rating() -> None:
     book, _, _, build = bleeding()
-    book.sheet.add_part(build, replace(RADIATOR, part_id="plate", name="old plate", max_gauge_pa=None))
-    book.sheet.leave_out(build, "plate", "no data sheet")  # of the test with air; the coolant is in it all the same
+    book.work(Sheet).add_part(build, replace(RADIATOR, part_id="plate", name="old plate", max_gauge_pa=None))
+    book.work(Sheet).leave_out(
+        build, "plate", "no data sheet"
+    )  # of the test with air; the coolant is in it all the same
     with pytest.raises(NotAllowed, match=r"no rating is known of old plate\. Rate it first"):
         SqueezeForm(BleedFlow(book, build).hand)
 

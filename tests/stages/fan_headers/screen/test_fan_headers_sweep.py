@@ -14,6 +14,7 @@ from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.sweep import level_line
 from commission.stages.fan_headers.model.sweep import Direction, SweepReading, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
 from tests.power_builds import powered_build, pump
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, PLUGGED, PLUGGING, SWEEPING, plugged, powered
@@ -139,7 +140,7 @@ def test_enter_aborts_an_empty_sweep_and_a_sweep_with_full_speed_may_be_aborted_
     led(flow, ["sweep front", "1498", "abort", "the fan was moved"])
     assert book.build(build).of(FanHeadersState).sweeping is None
     with pytest.raises(NotAllowed, match="no sweep was begun"):
-        book.headers.sweeps.abort_sweep(build, "again")
+        book.work(FanHeaders).sweeps.abort_sweep(build, "again")
 
 
 def test_undo_right_after_undo_is_no_reason() -> None:
@@ -214,7 +215,7 @@ def test_the_best_legal_header_is_offered_where_the_mode_is_right() -> None:
 def test_moving_the_chain_in_the_middle_gives_the_sweep_up() -> None:
     flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *DOWN_AND_UP[:3])
     chain = flow.hand.plugged.chains[0]
-    book.headers.seats.move(build, chain.chain_id, flow.hand.plugged.headers[1].header_id)
+    book.work(FanHeaders).seats.move(build, chain.chain_id, flow.hand.plugged.headers[1].header_id)
     flow.refresh()
     assert not flow.in_sweep
     assert "Sweep front on SYS2" in asked(flow)
@@ -279,9 +280,9 @@ def test_a_duty_below_the_smallest_advised_is_warned_of_and_its_sound_is_an_esti
     assert "No pass while it stays so" in told
     assert "type the reason" in refused(flow, "leave front 25 400 override")
     led(flow, ["leave front 25 400"])
-    assert book.headers.verdict(book.build(build)).outcome == "inconclusive"
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome == "inconclusive"
     led(flow, ["leave front 25 400 override it starts at 20 %, tried"])
-    assert book.headers.verdict(book.build(build)).outcome == "pass"
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome == "pass"
     led(flow, ["board"])
     assert any("Let be: it starts at 20 %, tried" in line for line in flow.card().notices)
     led(flow, ["leave front 25 400"])

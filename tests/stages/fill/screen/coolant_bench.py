@@ -3,6 +3,8 @@
 from commission.base.pump_supply import PumpSupply
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.fill import FillFlow
+from commission.stages.fill.work.fills import Fills
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import BLEED, FILL
 from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -19,10 +21,10 @@ def held(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]:
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
     clock.run(600)
-    verdict = book.hold.close(build, Ending.PLANNED)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert verdict.outcome == "pass", verdict.reasons
-    book.hold.let_down(build, gauge_reads(0.0))
-    book.fill.choose_pump_supply(build, PumpSupply.OWN)
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
     return book, log, clock, build
 
 

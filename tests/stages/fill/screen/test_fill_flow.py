@@ -12,7 +12,9 @@ from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.model.coolant import Base, Basis
 from commission.stages.fill.model.fill import Pour, Spill
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import FILL
 from tests.fakes import new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -43,12 +45,12 @@ def test_nothing_is_opened_while_the_loop_holds_pressure_by_the_book() -> None:
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
     clock.run(600)
-    book.hold.close(build, Ending.PLANNED)
+    book.work(Holds).close(build, Ending.PLANNED)
     flow = FillFlow(book, build)
     assert flow.phase is Phase.PRESSURE
     led(flow, [""])
     assert flow.go == "pressure_hold"
-    book.hold.let_down(build, gauge_reads(0.0))
+    book.work(Holds).let_down(build, gauge_reads(0.0))
     assert FillFlow(book, build).phase is Phase.PUMP_SUPPLY
 
 
@@ -68,7 +70,7 @@ def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> 
     flow = FillFlow(book, build)
     for left in range(len(FILL), 0, -1):
         assert flow.phase is Phase.CAUTIONS
-        assert len(book.fill.missing_cautions(book.build(build), When.BEFORE_POURING)) == left
+        assert len(book.work(Fills).missing_cautions(book.build(build), When.BEFORE_POURING)) == left
         led(flow, [""])
     assert flow.phase is Phase.POURING
     texts = [entry.payload.text for entry in log.stored if getattr(entry.payload, "stage", "") == "fill"]  # type: ignore[attr-defined]
@@ -82,7 +84,7 @@ def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_po
     with pytest.raises(InputError, match="by mass or by volume"):
         flow.answer("30 %")
     led(flow, ["30 % by volume", "1 L", "lot A12", "opened 2026-03-31", "name red can", ""])
-    bottle = book.fill.bottles[0]
+    bottle = book.work(Fills).bottles[0]
     assert (bottle.base, bottle.fraction, bottle.basis) == (Base.PROPYLENE_GLYCOL, 0.3, Basis.VOLUME)
     assert (bottle.lot, bottle.opened_on, bottle.name) == ("A12", "2026-03-31", "red can")
     assert flow.hand.bottle == bottle
@@ -94,7 +96,7 @@ def test_a_ready_mix_is_asked_for_the_density_of_its_data_sheet() -> None:
     led(flow, [*FILL, "ready"])
     assert "density" in asked(flow)
     led(flow, ["1.035 g/mL at 20 degC", "1 L", ""])
-    assert book.fill.bottles[0].density_kg_m3 == pytest.approx(1035)
+    assert book.work(Fills).bottles[0].density_kg_m3 == pytest.approx(1035)
 
 
 def test_a_weighed_pour_is_told_back_as_volume_mass_and_total_before_it_is_stored() -> None:

@@ -7,6 +7,8 @@ from commission.base.pump_supply import PumpSupply
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.bleed.card.bleed import Phase as BleedPhase
 from commission.stages.fill.card.fill import FillFlow, Phase
+from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.power_builds import rails, supply
 from tests.stages.fill.screen.coolant_bench import bleeding, filled, held, pouring
 from tests.ui.bench import asked, led
@@ -50,7 +52,7 @@ def test_bridged_is_refused_with_what_it_waits_for_and_go_leads_there() -> None:
     led(flow, ["go"])
     assert flow.go == "first_power"
     supply(book, build)
-    book.power.read_rails(build, rails())
+    book.work(FirstPower).read_rails(build, rails())
     flow.refresh()
     led(flow, ["Bridged"])
     assert book.build(build).pump_supply is PumpSupply.BRIDGED
@@ -59,8 +61,8 @@ def test_bridged_is_refused_with_what_it_waits_for_and_go_leads_there() -> None:
 def test_the_bleed_asks_where_the_fill_did_not_and_where_the_bridge_is_not_proven_any_more() -> None:
     book, _, _, build = filled()
     supply(book, build)
-    book.power.read_rails(build, rails())
-    book.fill.choose_pump_supply(build, PumpSupply.BRIDGED)
+    book.work(FirstPower).read_rails(build, rails())
+    book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     supply(book, build, "CPU")
     flow = BleedFlow(book, build)
     assert flow.phase is BleedPhase.PUMP_SUPPLY
@@ -78,7 +80,7 @@ def test_another_supply_is_said_while_one_pours_and_while_one_bleeds() -> None:
         with pytest.raises(NotAllowed, match="cables unplugged"):
             flow.answer("supply bridged")
         supply(book, build)
-        book.power.read_rails(build, rails())
+        book.work(FirstPower).read_rails(build, rails())
         flow.refresh()
         assert "bridged" in flow.answer("supply bridged")
         assert [line.text for line in flow.content().cautions if "Plug in only while the pump runs" in line.text]

@@ -15,9 +15,11 @@ from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.plot.bottles import BottlesScreen
 from commission.stages.fill.plot.screen import FillScreen
 from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -34,8 +36,8 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
     build = ready_build(book)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.0)
-    book.hold.close(build, Ending.PLANNED)
-    book.hold.let_down(build, gauge_reads(0.0))
+    book.work(Holds).close(build, Ending.PLANNED)
+    book.work(Holds).let_down(build, gauge_reads(0.0))
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
@@ -138,7 +140,7 @@ async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> Non
         for line in ("retire ready", "poured out"):
             await typed(pilot, line)
         assert "0 in use" in text_of(app)
-    assert book.fill.bottles == ()
+    assert book.work(Fills).bottles == ()
 
 
 async def test_hostile_names_of_bottles_harm_no_screen() -> None:
@@ -146,8 +148,8 @@ async def test_hostile_names_of_bottles_harm_no_screen() -> None:
     for number, text in enumerate(HOSTILE):
         name = f"{number} {text}"
         can = Bottle(bottle_id=name, name=name, base=Base.WATER, size_m3=1e-3, lot=text, product=text)
-        book.fill.add_bottle(can)
-    book.fill.do_step(build, "protect")
+        book.work(Fills).add_bottle(can)
+    book.work(Fills).do_step(build, "protect")
     app = new_app(book)
     async with app.run_test(size=(120, 40)) as pilot:
         await at_home(pilot)

@@ -14,6 +14,8 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
@@ -21,6 +23,7 @@ from commission.stages.first_power.lines.watch import LookLine, read_look
 from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
@@ -344,7 +347,7 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
     build = ready_build(book)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=60)
-    assert book.hold.close(build, Ending.PLANNED).outcome is Outcome.FAIL
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.FAIL
     for stage in ("pressure_hold", "fill"):
         book.override(build, stage, "it will be fine")
     with pytest.raises(NotAllowed, match="no reason opens"):
@@ -369,11 +372,13 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
 
 def test_the_machine_waits_until_nothing_can_stop_its_pump() -> None:
     book, _, _, build = watched()
-    book.headers.seats.add_header(build, header("PUMP"))
-    locked = book.headers.seats.set_header(build, "PUMP", set_to=Drive.PWM, full_speed_lock=True, why="firmware")
-    book.headers.seats.add_chain(build, pump_chain())
-    answer(book, build, book.headers, When.BEFORE_PLUGGING)
-    book.headers.seats.move(build, "pump", "PUMP")
+    book.work(FanHeaders).seats.add_header(build, header("PUMP"))
+    locked = book.work(FanHeaders).seats.set_header(
+        build, "PUMP", set_to=Drive.PWM, full_speed_lock=True, why="firmware"
+    )
+    book.work(FanHeaders).seats.add_chain(build, pump_chain())
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+    book.work(FanHeaders).seats.move(build, "pump", "PUMP")
     assert phase_of(FirstPowerFlow(book, build)) is Phase.MACHINE
     book.withdraw(locked.seq, "it was another header")
     flow = FirstPowerFlow(book, build)
@@ -659,9 +664,9 @@ def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:
 
 def test_a_fill_that_was_changed_since_makes_the_verdict_stale() -> None:
     book, _, _, build = closed()
-    answer(book, build, book.fill, When.BEFORE_POURING)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 20)
-    book.fill.close(build)
+    book.work(Fills).close(build)
     flow = FirstPowerFlow(book, build)
     card = flow.card()
     assert card.verdict is not None

@@ -11,6 +11,7 @@ from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.plot.screen import FirstPowerScreen
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog
 from tests.registered import open_logbook
@@ -203,7 +204,7 @@ async def test_the_question_is_there_in_any_window(phase: str) -> None:
 async def test_hostile_names_harm_no_screen() -> None:
     book, _, _, build = watching()
     for text in HOSTILE:
-        book.power.look(build, "drain", Paper.DRY, note=text)
+        book.work(FirstPower).look(build, "drain", Paper.DRY, note=text)
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=(120, 40)) as pilot:
         await opened(pilot)

@@ -9,6 +9,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import HOLD
 from tests.holds import GAUGE as OLD_GAUGE
 from tests.ui.bench import GAUGE, asked, led, with_parts
@@ -159,7 +160,7 @@ def test_the_plan_starts_at_the_time_that_decides_and_follows_what_is_changed() 
     flow, book = planned(VOLUME, *GAUGE, "", "", "", "none")
     first = flow.hand.plan_draft
     assert first is not None
-    able = book.hold.capability(flow.hand.state, first)
+    able = book.work(Holds).capability(flow.hand.state, first)
     assert able.hold_needed_s is not None
     assert able.hold_needed_s <= first.hold_s < able.hold_needed_s + 300
     assert able.can_decide

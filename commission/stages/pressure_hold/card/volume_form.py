@@ -17,6 +17,7 @@ from commission.record.fold import ShopState
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
+from commission.stages.build_sheet.work import Sheet
 from commission.units.parse import parse, parse_with_uncertainty
 
 STROKE_ERROR = 0.02
@@ -204,7 +205,7 @@ class VolumeForm:
         loop = self.result()
 
         def act(_: str) -> str:
-            self.book.sheet.measure_volume(
+            self.book.work(Sheet).measure_volume(
                 self.build_id,
                 method=self.method,
                 volume_m3=loop.volume_m3,
