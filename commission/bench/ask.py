@@ -18,10 +18,8 @@ class Question:
 
     prompt: Prompt
     """What is asked."""
-    act: Callable[[str], str]
-    """Does it, through the logbook, and returns what was done in one line."""
-    deed: Callable[[str], Deed] | None = None
-    """Returns what an answer does, read once; None where it is understood and done apart."""
+    deed: Callable[[str], Deed]
+    """Returns what an answer does, read once; raises where it cannot be understood or may not be done."""
 
 
 def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
@@ -35,9 +33,7 @@ def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
         Returns what an answer does; raises InputError or NotAllowed.
     """
     once = Once(read)
-    return Question(
-        prompt=replace(prompt, understand=lambda text: once(text).told), act=lambda text: once(text).do(), deed=once
-    )
+    return Question(prompt=replace(prompt, understand=lambda text: once(text).told), deed=once)
 
 
 def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str]) -> Question:
@@ -111,21 +107,17 @@ class Flow:
         question = self._as_shown()
         if question is None:
             raise InputError("nothing is asked for now")
-        if question.deed is None:
-            question.prompt.understand(text)
-            done = question.act(text)
-        else:
-            deed = question.deed(text)
-            done, self.go = deed.do(), deed.go
+        deed = question.deed(text)
+        done, self.go = deed.do(), deed.go
         self._shown = None
         self.refresh()
         return done
 
     def _as_shown(self) -> Question | None:
-        """Return what is asked now: the very question that was shown, where it reads its answer once."""
+        """Return what is asked now: the very question that was shown, which read its answer already."""
         now, shown = self.question(), self._shown
         same = now is not None and shown is not None and shown.prompt.key == now.prompt.key
-        return shown if same and shown is not None and shown.deed is not None else now
+        return shown if same else now
 
     def back(self) -> bool:
         """Leave a half-answered form; return whether there was one."""

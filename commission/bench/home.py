@@ -1,8 +1,10 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
-from commission.bench.ask import Question, some_text
+from commission.bench.ask import Question, asked_once, some_text
+from commission.bench.deed import Deed
 from commission.bench.face import Face
 from commission.bench.needs import Need, need_of
+from commission.bench.operator import operator_deed
 from commission.bench.prompt import Prompt
 from commission.bench.running import may_run, running_lines
 from commission.record.fold import BuildState
@@ -65,52 +67,55 @@ class HomeFlow:
             If it cannot be done.
         """
         self.chosen, self.fresh = "", False
-        question = self.question()
-        question.prompt.understand(text)
-        return question.act(text)
+        return self.question().deed(text).do()
 
     def _operator(self) -> Question:
-        def act(text: str) -> str:
-            self.book.name_operator(text)
-            self.operator = self.book.shop().operator
-            return f'"{self.operator}" works from now on'
+        def deed(text: str) -> Deed:
+            named = operator_deed(self.book, some_text("a name", 80)(text))
 
-        return Question(
-            prompt=Prompt(
+            def do() -> str:
+                said = named.do()
+                self.operator = self.book.shop().operator
+                return said
+
+            return Deed(told=named.told, do=do)
+
+        return asked_once(
+            Prompt(
                 key="operator",
                 ask="Who works at this bench? Type a name; it stands beside every entry.",
-                understand=some_text("a name", 80),
             ),
-            act=act,
+            deed,
         )
 
     def _which(self) -> Question:
         under = self.highlighted
-
-        def understand(text: str) -> str:
-            row = self._row(text)
-            name = some_text("a name", 80)(text)
-            return f'open "{row.name}"' if row else f'a new build, "{" ".join(name.split())}"'
-
-        def act(text: str) -> str:
-            row = self._row(text)
-            self.chosen = row.build_id if row else self.book.open_build(text)
-            self.fresh = row is None
-            if self.fresh:
-                self.refresh()
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="build",
                 ask="Choose a build, or type the name of a new one." if self.builds else "Name the first build.",
                 hint="Up and down choose; Enter opens it." if self.builds else "whatever you call the computer",
                 proposal=under.name if under else None,
                 placeholder=f"Enter opens {under.name}" if under else "such as: North tower",
-                understand=understand,
             ),
-            act=act,
+            self._deed,
         )
+
+    def _deed(self, text: str) -> Deed:
+        row = self._row(text)
+        name = some_text("a name", 80)(text)
+        if row is not None:
+            return Deed(told=f'open "{row.name}"', do=lambda: self._choose(row.build_id))
+        return Deed(told=f'a new build, "{" ".join(name.split())}"', do=lambda: self._open(name))
+
+    def _choose(self, build_id: str) -> str:
+        self.chosen = build_id
+        return ""
+
+    def _open(self, name: str) -> str:
+        self.chosen, self.fresh = self.book.open_build(name), True
+        self.refresh()
+        return ""
 
     def _row(self, text: str) -> BuildRow | None:
         if self.highlighted is not None and text == self.highlighted.name:

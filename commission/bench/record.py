@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question, command, some_text
+from commission.bench.ask import Question, asked_once, command, some_text
 from commission.bench.asked_back import reason_of
+from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
 from commission.bench.prompt import Prompt
@@ -65,51 +66,54 @@ class RecordFlow:
         CommissionError
             If it cannot be done.
         """
-        question = self.question()
-        question.prompt.understand(text)
-        done = question.act(text)
+        done = self.question().deed(text).do()
         self.refresh()
         return done
 
     def _which(self) -> Question:
-        def understand(text: str) -> str:
-            word, rest = command(text, ("note", "withdraw"))
-            if word == "note":
-                return f"note: {some_text('the note after the word')(rest)}"
-            entry = self._entry(_number(rest))
-            return f"withdraw entry {entry.seq}, {entry.payload.KIND}: {self._told(entry)}"
-
-        def act(text: str) -> str:
-            word, rest = command(text, ("note", "withdraw"))
-            if word == "note":
-                return f"entry {self.book.add_note(self.build_id, rest).seq} · note: {rest}"
-            self.withdrawing = self._entry(_number(rest))
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="record",
                 ask="Type the number of a wrong entry to withdraw it, or note and what is worth remembering.",
                 hint="Up and down scroll. Nothing is ever changed: a withdrawn entry stays and no longer counts.",
-                understand=understand,
             ),
-            act=act,
+            self._deed,
         )
 
-    def _why(self, entry: Logged) -> Question:
-        def act(text: str) -> str:
-            logged = self.book.withdraw(entry.seq, text)
-            self.withdrawing = None
-            return f"entry {logged.seq} withdraws entry {entry.seq}"
+    def _deed(self, text: str) -> Deed:
+        word, rest = command(text, ("note", "withdraw"))
+        if word == "note":
+            note = some_text("the note after the word")(rest)
+            return Deed(told=f"note: {note}", do=lambda: self._note(note))
+        entry = self._entry(_number(rest))
+        told = f"withdraw entry {entry.seq}, {entry.payload.KIND}: {self._told(entry)}"
+        return Deed(told=told, do=lambda: self._begin(entry))
 
-        return Question(
-            prompt=Prompt(
+    def _note(self, note: str) -> str:
+        return f"entry {self.book.add_note(self.build_id, note).seq} · note: {note}"
+
+    def _begin(self, entry: Logged) -> str:
+        self.withdrawing = entry
+        return ""
+
+    def _why(self, entry: Logged) -> Question:
+        def deed(text: str) -> Deed:
+            reason = reason_of(text)
+
+            def do() -> str:
+                logged = self.book.withdraw(entry.seq, reason)
+                self.withdrawing = None
+                return f"entry {logged.seq} withdraws entry {entry.seq}"
+
+            return Deed(told=reason, do=do)
+
+        return asked_once(
+            Prompt(
                 key="why",
                 ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {self._told(entry)[:60]})?",
                 hint="a reason; Esc leaves it as it is",
-                understand=reason_of,
             ),
-            act=act,
+            deed,
         )
 
     def _entry(self, seq: int) -> Logged:

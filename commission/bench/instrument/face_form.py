@@ -3,7 +3,8 @@
 from collections.abc import Callable
 
 from commission.base.errors import CommissionError
-from commission.bench.ask import Question, one_of
+from commission.bench.ask import Question, asked_once
+from commission.bench.deed import Deed
 from commission.bench.figures import instrument_line, instrument_step
 from commission.bench.instrument.lines import with_face, with_marks, with_tapping
 from commission.bench.prompt import Prompt
@@ -47,56 +48,55 @@ class FaceForm:
 
     def _face(self) -> Question:
         return self._ask(
-            "face",
-            "Has the gauge digits or a needle? An untapped needle lags.",
-            "digital · dial",
-            None,
+            Prompt(
+                key="gauge face",
+                ask="Has the gauge digits or a needle? An untapped needle lags.",
+                hint="digital · dial",
+            ),
             with_face,
-            lambda text: one_of(text, {"digital": "digital", "dial": "dial"}, "face"),
+            lambda changed: str(changed.face),
         )
 
     def _marks(self) -> Question:
         return self._ask(
-            "marks",
-            "How far apart are two marks of the dial? Is it read to the mark, or to a quarter?",
-            "such as: 20 mbar mark · 20 mbar quarter",
-            f"{instrument_step(self.gauge)} mark",
+            Prompt(
+                key="gauge marks",
+                ask="How far apart are two marks of the dial? Is it read to the mark, or to a quarter?",
+                hint="such as: 20 mbar mark · 20 mbar quarter",
+                proposal=f"{instrument_step(self.gauge)} mark",
+            ),
             with_marks,
-            lambda text: instrument_line(with_marks(self.gauge, text)),
+            instrument_line,
         )
 
     def _tapped(self) -> Question:
         return self._ask(
-            "tapped",
-            "Do you tap the dial before each reading?",
-            "yes · no (then the bounds are wider by one division)",
-            None,
+            Prompt(
+                key="gauge tapped",
+                ask="Do you tap the dial before each reading?",
+                hint="yes · no (then the bounds are wider by one division)",
+            ),
             with_tapping,
-            lambda text: instrument_line(with_tapping(self.gauge, text)),
+            instrument_line,
         )
 
     def _ask(
-        self,
-        key: str,
-        ask: str,
-        hint: str,
-        proposal: str | None,
-        change: Callable[[Instrument, str], Instrument],
-        understand: Callable[[str], str],
+        self, prompt: Prompt, change: Callable[[Instrument, str], Instrument], told: Callable[[Instrument], str]
     ) -> Question:
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
             changed = change(self.gauge, text)
-            self._answers.append(self.gauge)
-            self.gauge = changed
-            if not self.done or self._store is None:
-                return ""
-            try:
-                self._store(changed)
-            except CommissionError:
-                self.back()
-                raise
-            return f"{changed.name}: {instrument_line(changed)}"
+            return Deed(told=told(changed), do=lambda: self._take(changed))
 
-        return Question(
-            prompt=Prompt(key=f"gauge {key}", ask=ask, hint=hint, proposal=proposal, understand=understand), act=act
-        )
+        return asked_once(prompt, deed)
+
+    def _take(self, changed: Instrument) -> str:
+        self._answers.append(self.gauge)
+        self.gauge = changed
+        if not self.done or self._store is None:
+            return ""
+        try:
+            self._store(changed)
+        except CommissionError:
+            self.back()
+            raise
+        return f"{changed.name}: {instrument_line(changed)}"

@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, listed
+from commission.bench.ask import Question, asked_once, listed
 from commission.bench.card import Figure
+from commission.bench.deed import Deed
 from commission.bench.figures import face_text, instrument_line, instrument_step, pressure, step_text
 from commission.bench.instrument import lines as instrument_draft
 from commission.bench.instrument.face_form import FaceForm, needs_face
@@ -100,53 +101,49 @@ class InstrumentForm:
     def _which(self) -> Question:
         names = [one.name for one in self.typical]
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             chosen = instrument_draft.from_typical(text, self.typical)
-            return f"{chosen.name}: {instrument_line(chosen)}"
+            return Deed(told=f"{chosen.name}: {instrument_line(chosen)}", do=lambda: self._begin(chosen))
 
-        def act(text: str) -> str:
-            draft = instrument_draft.from_typical(text, self.typical)
-            taken = frozenset(one.name for one in self.book.shop().instruments)
-            self.draft = replace(draft, name=free_name(draft.name, taken))
-            self.face = FaceForm(self.draft) if needs_face(self.draft) else None
-            return ""
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="instrument",
                 ask="Which instrument? Type its number or name.",
                 hint=f"one of: {listed(names)}",
                 proposal=names[0] if len(names) == 1 else None,
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
-    def _figures(self, draft: Instrument) -> Question:
-        def understand(text: str) -> str:
-            if text.strip().casefold() == "store":
-                return f"store {draft.name}: {instrument_line(draft)}"
-            new = instrument_draft.changed(draft, text)
-            return f"{new.name}: {instrument_line(new)}"
+    def _begin(self, chosen: Instrument) -> str:
+        taken = frozenset(one.name for one in self.book.shop().instruments)
+        self.draft = replace(chosen, name=free_name(chosen.name, taken))
+        self.face = FaceForm(self.draft) if needs_face(self.draft) else None
+        return ""
 
-        def act(text: str) -> str:
+    def _figures(self, draft: Instrument) -> Question:
+        def deed(text: str) -> Deed:
             if text.strip().casefold() == "store":
-                return self._store(draft)
-            self.draft = instrument_draft.changed(draft, text)
-            self.touched |= {text.split(maxsplit=1)[0].casefold().rstrip(":=")}
-            return ""
+                return Deed(told=f"store {draft.name}: {instrument_line(draft)}", do=lambda: self._store(draft))
+            new = instrument_draft.changed(draft, text)
+            word = text.split(maxsplit=1)[0].casefold().rstrip(":=")
+            return Deed(told=f"{new.name}: {instrument_line(new)}", do=lambda: self._change(new, word))
 
         more = f"range 0 to {pressure(2e5, 'bar')}" if draft.kind is InstrumentKind.GAUGE else f"unit {draft.unit}"
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="instrument figures",
                 ask="Are these usual figures right? Enter stores them; or change one a line.",
                 hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
                 proposal="store",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
+
+    def _change(self, new: Instrument, word: str) -> str:
+        self.draft = new
+        self.touched |= {word}
+        return ""
 
     def _store(self, draft: Instrument) -> str:
         stored = replace(draft, instrument_id=self.book.new_id())

@@ -1,15 +1,16 @@
 """The instruments of the workshop: described once, used by every build, retired with a reason."""
 
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, command, one_of, one_word, some_text
+from commission.bench.ask import Flow, Question, asked_once, command, one_of, one_word, some_text
 from commission.bench.card import CardContent, Figure
+from commission.bench.deed import Deed
 from commission.bench.figures import instrument_line
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
+from commission.record.build_state import HOLD
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
 
-STAGE = "pressure_hold"
 PROVES = "What reads the loop, how finely and how well: no verdict is better than its instruments."
 
 
@@ -62,46 +63,48 @@ class InstrumentsFlow(Flow):
     def _what(self) -> Question:
         names = {one.instrument_id: one.name for one in self.shop.instruments}
 
-        def understand(text: str) -> str:
-            word, rest = command(text, ("retire",))
-            if word:
-                return f"take out of use: {names[one_of(rest, names, 'instrument in use')]}"
-            one_word("new", "add")(text)
-            return "describe an instrument"
-
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
             word, rest = command(text, ("retire",))
             if word:
                 key = one_of(rest, names, "instrument in use")
-                self.retiring = next(one for one in self.shop.instruments if one.instrument_id == key)
-            else:
-                stage = self.procedure.stage(STAGE)
-                self.form = InstrumentForm(self.book, stage, self.procedure.typical_instruments)
-            return ""
+                return Deed(told=f"take out of use: {names[key]}", do=lambda: self._retire(key))
+            one_word("new", "add")(text)
+            return Deed(told="describe an instrument", do=self._describe)
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="instruments",
                 ask="Enter describes another instrument." if names else "Enter describes the first instrument.",
                 hint="or: retire NAME" if names else "a gauge at least; a thermometer and a barometer decide sooner",
                 proposal="new",
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
 
-    def _why(self, instrument: Instrument) -> Question:
-        def act(text: str) -> str:
-            self.book.retire_instrument(instrument.instrument_id, text.strip())
-            self.retiring = None
-            return f"out of use: {instrument.name}"
+    def _retire(self, instrument_id: str) -> str:
+        self.retiring = next(one for one in self.shop.instruments if one.instrument_id == instrument_id)
+        return ""
 
-        return Question(
-            prompt=Prompt(
+    def _describe(self) -> str:
+        self.form = InstrumentForm(self.book, self.procedure.stage(HOLD), self.procedure.typical_instruments)
+        return ""
+
+    def _why(self, instrument: Instrument) -> Question:
+        def deed(text: str) -> Deed:
+            reason = some_text("a reason")(text)
+
+            def do() -> str:
+                self.book.retire_instrument(instrument.instrument_id, reason)
+                self.retiring = None
+                return f"out of use: {instrument.name}"
+
+            return Deed(told=reason, do=do)
+
+        return asked_once(
+            Prompt(
                 key="retire",
                 ask=f"Why is {clip(instrument.name)} taken out of use? Esc leaves it in.",
                 hint="such as: fell off the bench",
-                understand=some_text("a reason"),
             ),
-            act=act,
+            deed,
         )

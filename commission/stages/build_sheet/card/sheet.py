@@ -4,8 +4,9 @@ from dataclasses import replace
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, command, one_of, some_text
+from commission.bench.ask import Flow, Question, asked_once, command, one_of, some_text
 from commission.bench.card import CardContent, Figure
+from commission.bench.deed import Deed
 from commission.bench.figures import (
     basis,
     half_width,
@@ -15,7 +16,9 @@ from commission.bench.figures import (
     volume,
 )
 from commission.bench.instrument.form import InstrumentForm
+from commission.bench.operator import operator_deed
 from commission.bench.prompt import Prompt
+from commission.record.build_state import HOLD
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import weakest_part
@@ -24,7 +27,6 @@ from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 
-STAGE = "pressure_hold"
 WORDS = ("remove", "instrument", "operator", "done")
 """What may be typed in place of a part."""
 PROVES = "What the loop holds, what it bears and what touches the coolant: every later stage computes with it."
@@ -82,36 +84,18 @@ class SheetFlow(Flow):
     # --- questions -------------------------------------------------------------------------------------------
 
     def _operator(self) -> Question:
-        def act(text: str) -> str:
-            self.book.name_operator(text)
-            return f'"{text.strip()}" works from now on'
-
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="operator",
                 ask="Who works at this bench? Type a name; it stands beside every entry.",
-                understand=some_text("a name", 80),
             ),
-            act=act,
+            lambda text: operator_deed(self.book, some_text("a name", 80)(text)),
         )
 
     def _which_part(self) -> Question:
-        def understand(text: str) -> str:
-            match command(text, WORDS):
-                case "remove", rest:
-                    return f"take out {self._part(rest).name}"
-                case "instrument", _:
-                    return "describe an instrument"
-                case "operator", rest:
-                    return f"from now on: {some_text('a name after operator', 80)(rest)}"
-                case "done", _:
-                    return "go to the pressure hold"
-                case _:
-                    return draft_from(text, self.procedure.typical_parts).told()
-
         first = not self.state.parts
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key="part",
                 ask="Type the first part of the loop."
                 if first
@@ -120,24 +104,36 @@ class SheetFlow(Flow):
                 + ("" if first else " · remove NAME"),
                 proposal=None if first else "done",
                 placeholder="a part, such as: radiator 360" if first else "",
-                understand=understand,
             ),
-            act=self._do_part,
+            self._part_deed,
         )
 
-    def _do_part(self, text: str) -> str:
+    def _part_deed(self, text: str) -> Deed:
         match command(text, WORDS):
             case "remove", rest:
-                self.removing = self._part(rest)
+                part = self._part(rest)
+                return Deed(told=f"take out {part.name}", do=lambda: self._take_out(part))
             case "instrument", _:
-                self.form = InstrumentForm(self.book, self.procedure.stage(STAGE), self.procedure.typical_instruments)
+                return Deed(told="describe an instrument", do=self._describe)
             case "operator", rest:
-                self.book.name_operator(rest)
-                return f'"{rest}" works from now on'
+                name = some_text("a name after operator", 80)(rest)
+                return replace(operator_deed(self.book, name), told=f"from now on: {name}")
             case "done", _:
-                self.go = "pressure_hold"
+                return Deed(told="go to the pressure hold", go=HOLD)
             case _:
-                self.draft = draft_from(text, self.procedure.typical_parts)
+                draft = draft_from(text, self.procedure.typical_parts)
+                return Deed(told=draft.told(), do=lambda: self._draft(draft))
+
+    def _take_out(self, part: Part) -> str:
+        self.removing = part
+        return ""
+
+    def _describe(self) -> str:
+        self.form = InstrumentForm(self.book, self.procedure.stage(HOLD), self.procedure.typical_instruments)
+        return ""
+
+    def _draft(self, draft: PartDraft) -> str:
+        self.draft = draft
         return ""
 
     def _figures(self, draft: PartDraft) -> Question:
@@ -148,42 +144,34 @@ class SheetFlow(Flow):
             hint = "such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator"
             proposal = "store"
 
-        def understand(text: str) -> str:
+        def deed(text: str) -> Deed:
             if text.strip().casefold() == "store" and draft.volume_m3 is not None:
-                return f"store {draft.told()}"
-            return changed(draft, text).told()
+                return Deed(told=f"store {draft.told()}", do=lambda: self._store(draft))
+            new = changed(draft, text)
+            return Deed(told=new.told(), do=lambda: self._draft(new))
 
-        def act(text: str) -> str:
-            if text.strip().casefold() == "store" and draft.volume_m3 is not None:
-                return self._store(draft)
-            self.draft = changed(draft, text)
-            return ""
-
-        return Question(
-            prompt=Prompt(
-                key=f"part figures {'' if proposal else 'size'}",
-                ask=ask,
-                hint=hint,
-                proposal=proposal,
-                understand=understand,
-            ),
-            act=act,
+        return asked_once(
+            Prompt(key=f"part figures {'' if proposal else 'size'}", ask=ask, hint=hint, proposal=proposal), deed
         )
 
     def _why_removed(self, part: Part) -> Question:
-        def act(text: str) -> str:
-            self.book.work(Sheet).remove_part(self.build_id, part.part_id, text)
-            self.removing = None
-            return f"taken out: {part.name}"
+        def deed(text: str) -> Deed:
+            reason = some_text("a reason")(text)
 
-        return Question(
-            prompt=Prompt(
+            def do() -> str:
+                self.book.work(Sheet).remove_part(self.build_id, part.part_id, reason)
+                self.removing = None
+                return f"taken out: {part.name}"
+
+            return Deed(told=reason, do=do)
+
+        return asked_once(
+            Prompt(
                 key="remove",
                 ask=f"Why is {clip(part.name)} taken out? Esc leaves it in.",
                 hint="a reason, such as: replaced by a larger one",
-                understand=some_text("a reason"),
             ),
-            act=act,
+            deed,
         )
 
     def _store(self, draft: PartDraft) -> str:

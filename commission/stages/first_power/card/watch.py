@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_word
-from commission.bench.asked_back import AskedBack, LastEntry, reason_of
+from commission.bench.asked_back import AskedBack, LastEntry
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
 from commission.bench.deed import Deed
@@ -236,7 +236,7 @@ class Watching:
             word = text.split()[-1:]
             if word and word[0].casefold() in tuple(Paper):
                 raise InputError(f"that looks like another look; Enter withdraws {last.told} first, or type a reason")
-            return Deed(told=reason_of(text), do=lambda: usual.act(text))
+            return usual.deed(text)
 
         prompt = usual.prompt
         if self.leaks:

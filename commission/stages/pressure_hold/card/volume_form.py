@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.bench.ask import Question, one_word
+from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.card import Figure
+from commission.bench.deed import Deed
 from commission.bench.figures import loop_volume
 from commission.bench.prompt import Prompt
 from commission.physics.detection import rectangular_uncertainty
@@ -155,26 +156,24 @@ class VolumeForm:
     def _figure(self, ask: Ask) -> Question:
         read = self._reader(ask)
 
-        def understand(text: str) -> str:
-            value, _ = read(text)
-            return f"{ask.key}: {value.typed.strip()}"
-
-        def act(text: str) -> str:
+        def deed(text: str) -> Deed:
             value, u = read(text)
-            self.typed.append(value)
-            self.u.append(u)
-            return ""
+            return Deed(told=f"{ask.key}: {value.typed.strip()}", do=lambda: self._take(value, u))
 
-        return Question(
-            prompt=Prompt(
+        return asked_once(
+            Prompt(
                 key=f"volume {ask.key}",
                 ask=ask.ask,
                 hint=f"such as {ask.hint}" if ask.hint[:1].isdecimal() else ask.hint,
                 proposal=ask.proposal,
-                understand=understand,
             ),
-            act=act,
+            deed,
         )
+
+    def _take(self, value: Measured, u: float) -> str:
+        self.typed.append(value)
+        self.u.append(u)
+        return ""
 
     def _reader(self, ask: Ask) -> Callable[[str], tuple[Measured, float]]:
         gauge = self._instrument(InstrumentKind.GAUGE)
@@ -204,7 +203,7 @@ class VolumeForm:
     def _confirm(self) -> Question:
         loop = self.result()
 
-        def act(_: str) -> str:
+        def store() -> str:
             self.book.work(Sheet).measure_volume(
                 self.build_id,
                 method=self.method,
@@ -215,15 +214,12 @@ class VolumeForm:
             self.stored = True
             return f"loop volume {loop_volume(loop)}"
 
-        return Question(
-            prompt=Prompt(
-                key="volume result",
-                ask=f"The loop holds {loop_volume(loop)}. Let the pressure down. Enter stores it.",
-                hint="Esc takes the last figure back",
-                proposal="store",
-                understand=one_word("store"),
-            ),
-            act=act,
+        return asked_word(
+            "store",
+            key="volume result",
+            ask=f"The loop holds {loop_volume(loop)}. Let the pressure down. Enter stores it.",
+            hint="Esc takes the last figure back",
+            do=store,
         )
 
 
