@@ -93,6 +93,18 @@ def test_what_leaves_a_wet_watch_open(change: dict[str, object], code: str) -> N
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, code)
 
 
+def test_coolant_that_moved_in_the_watch_lets_it_begin_again_for_the_level_and_the_last_look() -> None:
+    moved = replace(DRY, moved_s=1200.0)
+    verdict = evaluate_wet_watch(moved, RULE)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "coolant_moved")
+    assert "20 min more" in verdict.reasons[0].template  # by hand: 1200 s + 1800 s - 1800 s that the pump has run
+    assert verdict.next_look_s == 3000
+    later = evaluate_wet_watch(replace(moved, elapsed_s=3000.0), RULE)
+    assert (later.outcome, later.reasons[0].code) == (Outcome.INCONCLUSIVE, "looks_due")
+    last = tuple(WetLook(joint=joint, paper=Paper.DRY, elapsed_s=3000.0) for joint in JOINTS)
+    assert evaluate_wet_watch(replace(moved, elapsed_s=3000.0, looks=DRY.looks + last), RULE).outcome is Outcome.PASS
+
+
 def test_looks_are_spread_and_the_last_is_at_the_end() -> None:
     assert evaluate_wet_watch(watch(), RULE).next_look_s == 600
     assert evaluate_wet_watch(watch(Paper.DRY), RULE).next_look_s == 1200

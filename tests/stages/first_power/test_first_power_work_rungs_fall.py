@@ -5,10 +5,12 @@ import pytest
 from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
+from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fan_headers.entries import (
     ChainAdded,
     ChainMoved,
@@ -19,7 +21,7 @@ from commission.stages.fan_headers.entries import (
 )
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
-from commission.stages.first_power.model.rungs import LevelLook
+from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (
@@ -35,7 +37,7 @@ from tests.power_builds import (
     supply,
     watch_pump,
 )
-from tests.wet_builds import answer, filled_build
+from tests.wet_builds import answer, filled_build, run_cycle
 
 
 def outcomes(book: Logbook, build: str) -> dict[Rung, Outcome | None]:
@@ -190,3 +192,21 @@ def test_a_watch_that_ended_does_not_go_on_though_its_end_be_withdrawn() -> None
     assert outcomes(book, build)[Rung.PUMP] is not Outcome.PASS
     book.work(FirstPower).findings.mend(build, "joint block", "new seal")
     assert to_the_top(book, clock, build) is Outcome.PASS
+
+
+@pytest.mark.parametrize(("ml", "outcome"), [(20, Outcome.INCONCLUSIVE), (0, Outcome.PASS)])
+def test_a_watch_in_which_coolant_was_topped_up_shows_no_steady_level(ml: float, outcome: Outcome) -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
+    for _ in range(3):
+        run_cycle(book, clock, build, ml)
+        for joint in JOINTS:
+            book.work(FirstPower).look(build, joint, Paper.DRY)
+    verdict = book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    assert verdict.outcome is outcome
+    assert (verdict.reasons[0].code == "coolant_moved") is (ml > 0)
+    assert (rung_lock(book.build(build), Rung.MACHINE) is None) is (ml == 0)

@@ -70,11 +70,12 @@ class Watching:
     def times(self) -> ClockTimes:
         """Return how long the pump has run, when the next look is due, and when the watch ends."""
         elapsed, next_s = self.elapsed_s, self._next()[0]
-        watch_s = self.hand.work.wet_rule(self.hand.state).watch_s
+        power = self.hand.work
+        end_s = power.watch(self.hand.state).end_s(power.wet_rule(self.hand.state))
         return ClockTimes(
             elapsed_s=elapsed,
             due_in_s=None if next_s is None else next_s - elapsed,
-            ends_in_s=watch_s - elapsed,
+            ends_in_s=end_s - elapsed,
             what="look",
         )
 

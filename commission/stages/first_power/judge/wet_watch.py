@@ -42,8 +42,9 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     FAIL at the first wet paper, or where a joint was damp twice: coolant does not come from nowhere. A joint that was
     damp once is wiped and looked at again, since filling leaves drops. INCONCLUSIVE while the watch is short, a joint
     has too few looks or none at the end, the level sinks, or the pump draws air. Looks that follow each other within
-    half of their even spacing count once: three in the first minute tell no more than one. Times and numbers: common
-    practice, no source.
+    half of their even spacing count once: three in the first minute tell no more than one. Coolant that went in or out
+    hides what leaks: the level is watched again from then on, and the last look is at the end of that. Times and
+    numbers: common practice, no source.
 
     Examples
     --------
@@ -59,8 +60,9 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
         raise ValueError("a wet watch needs at least one look and some time")
     by_joint = _by_joint(watch)
     leaks = [leak for joint, looks in by_joint.items() if (leak := _leak(joint, looks)) is not None]
-    due = tuple(joint for joint, looks in by_joint.items() if not _done(looks, rule))
-    open_ends = [*_damp(by_joint), *_state(watch), *_unfinished(watch, rule, due)]
+    end_s = watch.end_s(rule)
+    due = tuple(joint for joint, looks in by_joint.items() if not _done(looks, rule, end_s))
+    open_ends = [*_damp(by_joint), *_state(watch), *_unfinished(watch, rule, due, end_s)]
     outcome = Outcome.FAIL if leaks else Outcome.INCONCLUSIVE if open_ends else Outcome.PASS
     damp = [joint for joint, seen in by_joint.items() if any(look.paper is not Paper.DRY for look in seen)]
     stayed = f"All {len(by_joint)} joints stayed dry while the pump ran."
@@ -69,7 +71,7 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     return WetVerdict(
         outcome=outcome,
         due=due,
-        next_look_s=None if leaks or not due else _next_look(by_joint, rule),
+        next_look_s=None if leaks or not due else _next_look(by_joint, rule, end_s),
         reasons=(*leaks, *open_ends) or (dry,),
     )
 
@@ -91,10 +93,10 @@ def _leak(joint: str, looks: list[WetLook]) -> Phrase | None:
     return None
 
 
-def _done(looks: list[WetLook], rule: WetRule) -> bool:
+def _done(looks: list[WetLook], rule: WetRule, end_s: float) -> bool:
     if _spread(looks, rule) < rule.looks:
         return False
-    return looks[-1].elapsed_s >= rule.watch_s and looks[-1].paper is Paper.DRY
+    return looks[-1].elapsed_s >= end_s and looks[-1].paper is Paper.DRY
 
 
 def _spread(looks: list[WetLook], rule: WetRule) -> int:
@@ -137,11 +139,14 @@ def _state(watch: WetWatch) -> list[Phrase]:
     return found
 
 
-def _unfinished(watch: WetWatch, rule: WetRule, due: tuple[str, ...]) -> list[Phrase]:
+def _unfinished(watch: WetWatch, rule: WetRule, due: tuple[str, ...], end_s: float) -> list[Phrase]:
     if not watch.joints and not watch.looks:
         return [Phrase("no_joints", "Name every joint that can be wet: nobody looks at one that is not on the list.")]
-    if watch.elapsed_s < rule.watch_s:
-        left = (rule.watch_s - watch.elapsed_s) / 60
+    if watch.elapsed_s < end_s:
+        left = (end_s - watch.elapsed_s) / 60
+        if watch.moved_s is not None:
+            said = f"Coolant went in or out while the pump ran: let it run for {left:.0f} min more, level untouched."
+            return [Phrase("coolant_moved", said)]
         return [Phrase("watch_short", f"The pump must run for {left:.0f} min more, with looks at every joint.")]
     if due:
         said = (
@@ -152,7 +157,7 @@ def _unfinished(watch: WetWatch, rule: WetRule, due: tuple[str, ...]) -> list[Ph
     return []
 
 
-def _next_look(by_joint: dict[str, list[WetLook]], rule: WetRule) -> float:
+def _next_look(by_joint: dict[str, list[WetLook]], rule: WetRule, end_s: float) -> float:
     """Return when the next look is due: looks are spread evenly, the last one at the end."""
     fewest = min(_spread(looks, rule) for looks in by_joint.values())
-    return rule.watch_s * min(fewest + 1, rule.looks) / rule.looks
+    return end_s if fewest + 1 >= rule.looks else rule.watch_s * (fewest + 1) / rule.looks

@@ -61,10 +61,16 @@ class WetWatch:
     """Looks in any order."""
     elapsed_s: float
     """How long the pump has run [s]."""
+    moved_s: float | None = None
+    """When coolant last went in or out since the pump was started [s]; None where none did."""
     level: LevelLook = LevelLook.NOT_LOOKED
     """What the level did."""
     noise: Noise = Noise.NOT_LISTENED
     """What it sounded like at the end."""
+
+    def end_s(self, rule: WetRule) -> float:
+        """Return when it may end [s since the pump was started]: coolant that moved lets its time begin again."""
+        return rule.watch_s + (self.moved_s or 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -99,8 +99,15 @@ class FirstPower(StageWork):
         if power.pump_since is None:
             raise NotAllowed("the pump was not started; start it first")
         since = elapsed_between(power.pump_since, self.book.clock.now()).elapsed_s
-        joints, looks = power.joints, power.looks
-        return WetWatch(joints=joints, looks=looks, elapsed_s=max(0.0, since), level=level, noise=noise)
+        moved = max((elapsed_between(power.pump_since, one.mark).elapsed_s for one in state.wetted), default=0.0)
+        return WetWatch(
+            joints=power.joints,
+            looks=power.looks,
+            elapsed_s=max(0.0, since),
+            moved_s=moved if moved > 0 else None,
+            level=level,
+            noise=noise,
+        )
 
     def wet_verdict(self, state: BuildState) -> WetVerdict:
         """Judge the wet watch as it stands: above all, which joint is due and when."""
