@@ -28,12 +28,6 @@ def integrate() -> Any:
     return _module("scipy.integrate")
 
 
-def least_squares(y: Any, x: Any) -> Any:
-    """Return the ordinary least squares of statsmodels, with a constant added to ``x``."""
-    sm = _module("statsmodels.api")
-    return sm.OLS(y, sm.add_constant(x))
-
-
 @cache
 def _coolprop() -> Any:
     """Return the library alone: its package lists every fluid when it is imported, which loads them all."""
