@@ -19,6 +19,7 @@ from commission.record.logged import Sample
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
@@ -247,3 +248,33 @@ def test_a_pass_of_an_older_program_counts_no_longer_where_a_fault_was_found_whi
     )
     rung = book.ladder(book.build(build))[0]
     assert (rung.word, rung.why) == (StageWord.STALE, f"since entry {found.seq}")
+
+
+@pytest.mark.parametrize("ending", [Ending.ABANDONED, Ending.INTERRUPTED, Ending.BY_HAND])
+@pytest.mark.parametrize(("fall", "asked"), [(42, True), (9, False)])
+def test_a_hold_that_showed_a_leak_before_it_was_given_up_asks_what_was_found(
+    ending: Ending, fall: float, asked: bool
+) -> None:
+    """42 mbar in 25 min from 1.2 L are 3.4e-2 mbar·L/s, three times the limit; 9 mbar are 7e-3."""
+    book, clock, build = held()
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=fall, minutes=25)
+    assert book.work(Holds).close(build, ending).outcome is not Outcome.PASS
+    assert fault_is_to_be_found(book.build(build)) is asked
+    if not asked:
+        book.work(Holds).plan(build, PLAN)
+        return
+    with pytest.raises(NotAllowed, match="the last hold showed a leak; record what was found"):
+        book.work(Holds).plan(build, PLAN)
+    found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss").payload
+    assert isinstance(found, FindingRaised)
+    book.work(Holds).cure_finding(build, found.finding_id, "turned home")
+    book.work(Holds).plan(build, PLAN)
+
+
+def test_a_hold_that_was_given_up_while_it_still_cooled_asks_nothing() -> None:
+    """Pumping heats the gas: 20 mbar in the first 5 min tell nothing yet."""
+    book, clock, build = held()
+    typed(book, clock, build, 500)
+    typed(book, clock, build, 480)
+    book.work(Holds).close(build, Ending.ABANDONED)
+    book.work(Holds).plan(build, PLAN)

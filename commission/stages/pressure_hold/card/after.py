@@ -10,11 +10,11 @@ from commission.bench.attempts import closed_row
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.record.build_state import HOLD
 from commission.stages.pressure_hold.lines.after import cure_deed, finding_deed, let_down_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
 from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, rules_of, usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
 
@@ -63,9 +63,7 @@ class After:
         """Return what is asked now: the pressure comes before everything else."""
         if not self.let_down:
             return self._down()
-        found = {each.raised.attempt for each in self.hand.state.findings if each.raised.stage == HOLD}
-        unfound = self.outcome is Outcome.FAIL and self.judged.attempt not in found
-        if unfound or self.raising:
+        if self.raising or fault_is_to_be_found(self.hand.state):
             return self._finding()
         if self.hand.state.open_findings:
             return self._cure(self.hand.state.open_findings[0])

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from commission.base.verdict import Outcome
 from commission.bench.face import Running, Urgency
 from commission.bench.figures import duration
 from commission.procedure.model import When
@@ -11,6 +10,7 @@ from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import Holds
 
 
@@ -39,8 +39,7 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
         return "a pressure hold"
     if turn is not None and (turn.stage.id != HOLD or turn.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
         return ""
-    found = {one.raised.attempt for one in state.findings if one.raised.stage == HOLD}
-    if judged.verdict_entry.verdict.outcome is Outcome.FAIL and judged.attempt not in found:
+    if fault_is_to_be_found(state):
         return "finding and cure"
     return "a retest"
 

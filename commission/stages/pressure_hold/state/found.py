@@ -1,9 +1,16 @@
-"""Faults of the loop that were found, or put right, while a hold ran."""
+"""Faults of the loop that were found, or put right, while a hold ran, and those that are still to be found."""
 
 from collections.abc import Sequence
 
-from commission.record.build_state import HOLD, Finding
-from commission.stages.pressure_hold.state.attempt import HoldAttempt
+from commission.base.verdict import Outcome
+from commission.record.build_state import HOLD, BuildState, Finding
+from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.state.attempt import HoldAttempt, judged_hold
+
+GIVEN_UP = (Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED)
+"""Endings that the builder chose before the plan did."""
+LEAK_SHOWS_S = 600.0
+"""Time before which a fall shows no leak, for the gas still cools [s]; our choice: as where a leak is called early."""
 
 
 def found_during(findings: Sequence[Finding], hold: HoldAttempt) -> tuple[Finding, ...]:
@@ -24,3 +31,26 @@ def found_during(findings: Sequence[Finding], hold: HoldAttempt) -> tuple[Findin
         return seq is not None and begin < seq and (hold.closed is None or seq < hold.closed.seq)
 
     return tuple(one for one in findings if one.raised.stage == HOLD and (within(one.seq) or within(one.cured_at)))
+
+
+def fault_is_to_be_found(state: BuildState) -> bool:
+    """Return whether the last hold showed a leak and nobody wrote down what was found.
+
+    It failed, or it was given up while the lower bound of its leak was beyond the limit: that is no way round a fail.
+    """
+    judged = judged_hold(state)
+    if judged is None or not _showed_a_leak(judged):
+        return False
+    return all(one.raised.attempt != judged.attempt for one in state.findings if one.raised.stage == HOLD)
+
+
+def _showed_a_leak(hold: HoldAttempt) -> bool:
+    closed = hold.verdict_entry
+    if closed is None:
+        return False
+    verdict, found = closed.verdict, closed.verdict.leak_rate
+    if verdict.outcome is Outcome.FAIL:
+        return True
+    if closed.ending not in GIVEN_UP or hold.refused_s is not None or found is None:
+        return False
+    return verdict.duration_s >= LEAK_SHOWS_S and found.at_least > verdict.limit_pa_m3_s

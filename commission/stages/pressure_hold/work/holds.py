@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
 from commission.base.quantity import Quantity
-from commission.base.verdict import Outcome
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
 from commission.record.entries import FindingCured, FindingRaised
@@ -26,6 +25,7 @@ from commission.stages.pressure_hold.entries import (
     SourceOff,
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
@@ -358,11 +358,8 @@ class Holds(StageWork):
         state = super().unlocked(build_id)
         if hold_of(state).running:
             raise NotAllowed("a hold is running; end it first")
-        judged = judged_hold(state)
-        failed = judged and judged.verdict_entry and judged.verdict_entry.verdict.outcome is Outcome.FAIL
-        found = {f.raised.attempt for f in state.findings if f.raised.stage == STAGE}
-        if failed and judged and judged.attempt not in found:
-            raise NotAllowed("the last hold failed; record what was found and what was done before the retest")
+        if fault_is_to_be_found(state):
+            raise NotAllowed("the last hold showed a leak; record what was found and what was done before the retest")
         if state.open_findings:
             raise NotAllowed("a finding has no cure yet; record what was done before the retest")
         return state
