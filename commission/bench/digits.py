@@ -3,6 +3,9 @@
 What is typed or set, such as a limit, is shown by `bench.figures`, without zeros that nobody wrote.
 """
 
+from commission.base.quantity import K95, Quantity
+from commission.units.show import show
+
 TENTHS_BELOW_ML = 10.0
 """Below this a volume is shown in tenths of a millilitre [mL]; our choice: a level and a syringe are read to 1 mL."""
 
@@ -26,6 +29,25 @@ def millilitres_between(low: float, high: float, *beside: float) -> str:
     """
     decimals = _decimals(low, high, *beside)
     return f"{_number(low, decimals)} to {_number(high, decimals)} mL"
+
+
+def millilitres_within(m3: float, u_m3: float) -> str:
+    """Return the expanded uncertainty of a volume [m3] from its standard uncertainty, with the decimals of the volume.
+
+    >>> millilitres_within(968e-6, 1.5e-6), millilitres_within(4e-6, 0.25e-6)
+    ('± 3 mL (95 %)', '± 0.5 mL (95 %)')
+    """
+    decimals = _decimals(m3, K95 * u_m3)
+    return f"± {_number(K95 * u_m3, decimals)} mL (95 %)"
+
+
+def degrees(kelvin: float | None) -> str:
+    """Return a temperature [K] in tenths of a degree Celsius.
+
+    >>> degrees(260.37), degrees(None)
+    ('-12.8 °C', 'not known')
+    """
+    return "not known" if kelvin is None else show(kelvin, Quantity.TEMPERATURE, resolution=0.1)
 
 
 def _decimals(*m3: float) -> int:

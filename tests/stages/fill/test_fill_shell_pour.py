@@ -77,8 +77,8 @@ def head_of(logbook: Path) -> str:
 
 def test_bottles_are_listed_as_their_labels_say(logbook: Path) -> None:
     assert called("bottle", "list", logbook=logbook).lines == [
-        "bottle: premix, propylene glycol 30 % by mass, 1 L; left: 1 L",
-        "bottle: water, water, 2 L; left: 2 L",
+        "bottle premix: 1000 mL, left of 1000 mL; propylene glycol 30 % by mass",
+        "bottle water: 2000 mL, left of 2000 mL; water",
     ]
 
 
@@ -89,8 +89,8 @@ def test_a_whole_label_is_shown_back(logbook: Path) -> None:
     )  # fmt: skip
     assert done.status == 0
     assert done.lines[0] == (
-        "bottle: blue can, ready mix, 1 L, 1.035 g/mL at 20 °C, freezes at -18 °C, product Sky, lot A12, "
-        "opened 2026-03-31; left: 1 L"
+        "bottle blue can: 1000 mL, left of 1000 mL; ready mix · 1.035 g/mL at 20 °C · freezes at -18 °C · "
+        "product Sky · lot A12 · opened 2026-03-31"
     )
 
 
@@ -150,13 +150,13 @@ def test_three_ways_of_measuring_add_up(logbook: Path) -> None:
     assert shown.lines[0] == "understood: 250 mL (u 5.204 mL) at 22 °C, by volume (250 mL, 22 degC), from water"
     shown = poured(logbook, "--weighed", "1184.6 g", "531.2 g", "--bottle", "premix", "--at", "22 degC")
     assert shown.lines[0].startswith("understood: 638.8 mL ")  # 653.4 g / 1022.855 kg/m3
-    assert shown.lines[-1] == "left in the bottle: 361.2 mL"
+    assert shown.lines[-1].startswith("bottle premix: 361 mL, left of 1000 mL; ")
     poured(logbook, "--level", "900 mL", "800 mL", "--bottle", "water", "--at", "22 degC")
     last = poured(logbook, "20 mL", "--spill", "--at", "22 degC", "--note", "on the paper")
     assert last.lines[0].endswith("estimated (20 mL, 22 degC), spilled out of the loop (on the paper)")
-    assert fact(logbook, "fill total").startswith("968.4 mL, ")
+    assert fact(logbook, "fill added").startswith("968 mL, ")
     # glycol by mass: 196.02 g in 653.4 + 249.44 + 99.78 = 1002.62 g: 19.55 %, and a spill does not change it
-    assert fact(logbook, "coolant") == "propylene glycol 19.55 % by mass"
+    assert fact(logbook, "fill coolant") == "propylene glycol, 19.6 % by mass"
 
 
 def test_a_weight_alone_is_an_amount(logbook: Path) -> None:
@@ -169,8 +169,8 @@ def test_everything_that_leaves_the_loop_is_taken_off(logbook: Path) -> None:
     for way in (("100 mL", "--drain"), ("5 mL", "--draw"), ("3 mL", "--lost-water"), ("2 mL", "--spill")):
         poured(logbook, *way, "--at", "20 degC")
     poured(logbook, "10 mL", "--spill", "--bottle", "water", "--at", "20 degC")
-    assert fact(logbook, "fill total").startswith("880 mL")  # 1000 − 100 − 5 − 3 − 2 − 10
-    assert "water, 2 L; left: 1 L" in fact(logbook, "bottle")  # what was spilled had been poured
+    assert fact(logbook, "fill added").startswith("880 mL")  # 1000 − 100 − 5 − 3 − 2 − 10
+    assert fact(logbook, "bottle water") == "1000 mL, left of 2000 mL; water"  # what was spilled had been poured
 
 
 def test_a_temperature_that_nobody_typed_is_the_rooms_and_said(logbook: Path) -> None:
@@ -185,8 +185,8 @@ def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> Non
     done = called("withdraw", BUILD, seq, "--reason", "typed 520 for 250", logbook=logbook)
     assert done.status == 0
     assert done.lines[0].startswith(f"withdrawn: entry {seq}: coolant poured: 520 mL ")
-    assert fact(logbook, "fill total").startswith("250 mL")
-    assert "left: 1.75 L" in fact(logbook, "bottle")
+    assert fact(logbook, "fill added").startswith("250 mL")
+    assert fact(logbook, "bottle water").startswith("1750 mL, left of ")
     again = called("withdraw", BUILD, seq, "--reason", "again", logbook=logbook)
     assert "already" in one_line(again.err)
 
@@ -250,12 +250,12 @@ def test_show_tells_what_is_in_what_is_missing_and_what_that_proves(logbook: Pat
     # ± 1 mL is 95 %: 200 ± 30.0 mL missing; one-sided 95 % (1.645·30.006 = 49.36): 150.6 to 249.4.
     # Water freezes at 0 °C.
     poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--at", "20 degC")
-    assert fact(logbook, "fill total") == "1 L, standard uncertainty 0.5 mL, at 20 °C, 1 amount"
-    assert fact(logbook, "fill expected") == "1.2 L, standard uncertainty 30 mL, from: parts"
-    assert fact(logbook, "fill missing") == "200 mL, at least 150.6 mL, at most 249.4 mL"
+    assert fact(logbook, "fill added") == "1000 mL, ± 1 mL (95 %); 1 amount, at 20 °C"
+    assert fact(logbook, "fill expected") == "1200 mL, ± 60 mL (95 %); sum of the parts"
+    assert fact(logbook, "fill still to add") == "200 mL, 151 to 249 mL; 83 % filled"
     assert fact(logbook, "fill proves") == "some is missing"
-    assert fact(logbook, "coolant") == "water"
-    assert fact(logbook, "freezing point") == "0 °C"
+    assert fact(logbook, "fill coolant") == "water"
+    assert fact(logbook, "fill freezes below").startswith("0.0 °C, density ")
 
 
 def test_a_build_without_coolant_tells_nothing_of_it(logbook: Path) -> None:
@@ -278,8 +278,8 @@ def test_mixed_coolants_have_no_fraction(logbook: Path) -> None:
     )
     poured(logbook, "250 mL", "--bottle", "premix")
     poured(logbook, "250 mL", "--bottle", "green")
-    assert "no fraction can be stated: propylene glycol and ethylene glycol are mixed" in fact(logbook, "coolant")
-    assert fact(logbook, "freezing point") == "not known"
+    assert "no fraction: propylene glycol and ethylene glycol are mixed" in fact(logbook, "fill coolant")
+    assert fact(logbook, "fill freezes below").startswith("not known")
 
 
 def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_stands(tmp_path: Path) -> None:
@@ -292,7 +292,7 @@ def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_s
     book.close()
     shown = poured(path, "5 mL", "--bottle", "can", "--at", "20 degC")
     assert "caution" not in shown.err
-    assert fact(path, "fill total").startswith("1.157 L")  # 1100 + 40 + 12 + 5
+    assert fact(path, "fill added").startswith("1157 mL")  # 1100 + 40 + 12 + 5
     assert fact(path, "bleed clean cycles").startswith("0 in a row, needs 3")
     assert fact(path, "bleed air out") == "52 mL, in 2 cycles"
     assert fact(path, "bleed air left") == "too few"

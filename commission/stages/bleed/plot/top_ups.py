@@ -1,10 +1,9 @@
 """The top-ups of a bleed, cycle by cycle, with the tail that is fitted to them and the limit of the rule."""
 
 from commission.base.curve import Curve
-from commission.base.quantity import Quantity
 from commission.stages.bleed.model import BleedPicture, BleedRule
+from commission.stages.bleed.rows.figures import picture_said
 from commission.ui.widgets.step_plot import NO_CURVE, StepPlot, Steps
-from commission.units.show import show
 
 
 def bleed_steps(picture: BleedPicture | None, rule: BleedRule) -> Steps:
@@ -15,13 +14,6 @@ def bleed_steps(picture: BleedPicture | None, rule: BleedRule) -> Steps:
     fit = NO_CURVE
     if picture.tail_number:
         fit = Curve(elapsed_s=picture.tail_number, pressure_pa=picture.tail_m3)
-    last = show(picture.gone_m3[-1], Quantity.VOLUME, digits=3)
-    said = [f"cycle {picture.number[-1]} took {last}, the limit is {show(rule.top_up_m3, Quantity.VOLUME, digits=3)}"]
-    if fit.elapsed_s:
-        ahead = show(picture.tail_m3[-1], Quantity.VOLUME, digits=2)
-        said.append(f"the fitted tail comes to {ahead} by cycle {picture.tail_number[-1]:.0f}")
-    if tilted:
-        said.append(f"tilted before cycle {', '.join(map(str, tilted))}")
     words = [("step", "top-up", "took")]
     words += [("special", "first after tilting", "tilted")] if tilted else []
     words += [("fit", "fitted tail", "tail")] if fit.elapsed_s else []
@@ -34,7 +26,7 @@ def bleed_steps(picture: BleedPicture | None, rule: BleedRule) -> Steps:
         fit=fit,
         limit=rule.top_up_m3,
         words=tuple(words),
-        summary=", ".join(said),
+        summary=picture_said(picture, rule),
     )
 
 

@@ -6,7 +6,7 @@ from commission.bench.digits import millilitres, millilitres_between
 from commission.bench.figures import duration, volume
 from commission.record.build_state import BuildState
 from commission.stages.bleed.lines.cycle import defaults_told
-from commission.stages.bleed.model import BleedCycle, BleedVerdict, SqueezeResult, TailState
+from commission.stages.bleed.model import BleedCycle, BleedPicture, BleedRule, BleedVerdict, SqueezeResult, TailState
 from commission.stages.bleed.state import BleedState
 from commission.units.show import say
 
@@ -98,3 +98,16 @@ def squeeze_rows(results: tuple[SqueezeResult, ...]) -> tuple[str, ...]:
         return ()
     said = " ".join(say(phrase) for phrase in results[-1].reasons)
     return (f"For information, squeezed: {said}",)
+
+
+def picture_said(picture: BleedPicture, rule: BleedRule) -> str:
+    """Return in one line what the last cycle took, where the fitted tail leads, and before which it was tilted."""
+    last, limit = millilitres(picture.gone_m3[-1]), volume(rule.top_up_m3)
+    said = [f"cycle {picture.number[-1]} took {last}, the limit is {limit}"]
+    if picture.tail_number:
+        ahead = millilitres(picture.tail_m3[-1])
+        said.append(f"the fitted tail comes to {ahead} by cycle {picture.tail_number[-1]:.0f}")
+    tilted = [number for number, new in zip(picture.number, picture.new_series, strict=True) if new]
+    if tilted:
+        said.append(f"tilted before cycle {', '.join(map(str, tilted))}")
+    return ", ".join(said)

@@ -13,7 +13,8 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
 from commission.stages.fill.entries import FillClosed
-from commission.stages.fill.rows.figures import bottles_left, figures_of, notices_of, reasons_of
+from commission.stages.fill.rows.bottle import bottles_left
+from commission.stages.fill.rows.figures import figures_of, notices_of, reasons_of
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand

@@ -2,14 +2,13 @@
 
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, command, one_of, one_word, some_text
-from commission.bench.card import CardContent, Figure
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.figures import volume
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.bottle_form import BottleForm
-from commission.stages.fill.lines.bottle import told
 from commission.stages.fill.model.coolant import Bottle
+from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.work.fills import Fills
 
 PROVES = "What there is to pour, what its labels say, and what is left by the book: every pour names its bottle."
@@ -52,7 +51,9 @@ class BottlesFlow(Flow):
         if self.form is not None and self.form.stored is None:
             return CardContent(proves=PROVES, step="bottle", figures=self.form.figures())
         return CardContent(
-            proves=PROVES, step=f"{len(self.bottles)} in use", figures=bottle_figures(self.book, self.bottles)
+            proves=PROVES,
+            step=f"{len(self.bottles)} in use",
+            figures=tuple(bottle_row(self.book, one) for one in self.bottles),
         )
 
     def _what(self) -> Question:
@@ -103,21 +104,3 @@ class BottlesFlow(Flow):
         self.book.work(Fills).retire_bottle(bottle.bottle_id, reason)
         self.retiring = None
         return f"out of use: {bottle.name}"
-
-
-def bottle_figures(book: Logbook, bottles: tuple[Bottle, ...], *, in_hand: str = "") -> tuple[Figure, ...]:
-    """Return a row for each bottle: its name, what is left by the book, what it holds."""
-    return tuple(
-        Figure(
-            label=f"{one.name} *" if one.bottle_id == in_hand else one.name,
-            value=left_text(book.work(Fills).remaining_m3(one)),
-            bounds=f"left of {volume(one.size_m3)}",
-            remark=told(one),
-        )
-        for one in bottles
-    )
-
-
-def left_text(m3: float) -> str:
-    """Return what is left by the book; a bottle that was filled above its size may seem to have given more."""
-    return volume(m3) if m3 > 0.5e-6 else "nothing"

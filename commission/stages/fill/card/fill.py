@@ -15,7 +15,7 @@ from commission.stages.fill.card.after import FillAfter
 from commission.stages.fill.card.pouring import Pouring
 from commission.stages.fill.card.pump_supply import ask_pump_supply
 from commission.stages.fill.lines.at_hand import CoolantAtHand
-from commission.stages.fill.rows.figures import figures_of
+from commission.stages.fill.rows.figures import expected_rows, figures_of
 from commission.stages.fill.work.fills import Fills
 
 
@@ -109,8 +109,9 @@ class FillFlow(Flow):
                 return self.after.card(card)
 
     def _before(self, card: CardContent) -> CardContent:
-        known = figures_of(self.hand.fill_verdict, None, 0.0) if self.hand.fill_verdict.expected_m3 is not None else ()
-        rows = known if self.hand.coolant.moves else known[1:2]
+        verdict = self.hand.fill_verdict
+        known = expected_rows(verdict)
+        rows = figures_of(verdict, None, 0.0) if known and self.hand.coolant.moves else known
         return replace(card, step=self.hand.caution_step(When.BEFORE_POURING), figures=rows)
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:

@@ -19,7 +19,8 @@ from commission.stages.fill.lines.moves import OUT, out_deed, pour_deed
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
 from commission.stages.fill.lines.withdrawable import moved_in
-from commission.stages.fill.rows.figures import bottles_left, figures_of, litres, notices_of, reasons_of
+from commission.stages.fill.rows.bottle import bottles_left, left_text
+from commission.stages.fill.rows.figures import expected_rows, figures_of, notices_of, reasons_of
 from commission.stages.fill.work.fills import PUMP_STEP, Fills
 from commission.units.parse import parse
 from commission.units.show import show
@@ -106,7 +107,7 @@ class Pouring:
             return Deed(told="describe a bottle", do=self._describe_bottle)
         key = one_of(text, names, "bottle")
         chosen = next(one for one in self.hand.bottles if one.bottle_id == key)
-        told = f"pour from {chosen.name}: {label(chosen)}, {litres(self.hand.left_m3(chosen))} left"
+        told = f"pour from {chosen.name}: {label(chosen)}, {left_text(self.hand.left_m3(chosen))} left"
         return Deed(told=told, do=lambda: self.hand.take_bottle(key))
 
     def _describe_bottle(self) -> str:
@@ -250,9 +251,7 @@ class Pouring:
         step = f"{total - len(hand.work.missing_steps(hand.state))} of {total}"
         left = bottles_left(hand, hand.bottles)
         if not hand.coolant.moves:
-            expected = hand.fill_verdict
-            known = figures_of(expected, None, 0.0)[1:2] if expected.expected_m3 is not None else ()
-            return replace(card, step=step, figures=(*known, *left))
+            return replace(card, step=step, figures=(*expected_rows(hand.fill_verdict), *left))
         verdict, headspace = hand.fill_verdict, hand.headspace
         reasons = reasons_of(verdict)
         hot_k = hand.stage.limit("hot_k")

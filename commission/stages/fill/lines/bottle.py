@@ -83,15 +83,16 @@ def label(bottle: Bottle) -> str:
     return f"{bottle.base} {share_text(bottle)}".strip()
 
 
-def told(bottle: Bottle) -> str:
-    """Return the whole label in one line."""
-    parts = [label(bottle), volume(bottle.size_m3) if bottle.size_m3 > 0 else ""]
+def told(bottle: Bottle, *, size: bool = True) -> str:
+    """Return the whole label in one line, without the size where that stands beside it."""
+    parts = [label(bottle), volume(bottle.size_m3) if size and bottle.size_m3 > 0 else ""]
     if bottle.density_kg_m3 is not None:
         at = show(bottle.density_k, Quantity.TEMPERATURE)
         parts.append(f"{show(bottle.density_kg_m3, Quantity.DENSITY)} at {at}")
     if bottle.freezing_k is not None:
         parts.append(f"freezes at {show(bottle.freezing_k, Quantity.TEMPERATURE)}")
-    parts += [f"lot {bottle.lot}" if bottle.lot else "", f"opened {bottle.opened_on}" if bottle.opened_on else ""]
+    named = (("product", bottle.product), ("lot", bottle.lot), ("opened", bottle.opened_on))
+    parts += [f"{what} {value}" for what, value in named if value]
     return " · ".join(part for part in parts if part)
 
 

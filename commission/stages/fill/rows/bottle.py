@@ -1,22 +1,48 @@
-"""A bottle as one line."""
+"""A bottle as a row: what is left in it as logged, and its label."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.quantity import Quantity
-from commission.shell.console import ascii_only
-from commission.shell.shown import shown
-from commission.stages.fill.model.coolant import Bottle
+from commission.bench.card import Figure
+from commission.bench.digits import millilitres
+from commission.stages.fill.lines.bottle import told
 from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from commission.record.logbook import Logbook
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.model.coolant import Bottle
+
+_NOTHING_M3 = 0.5e-6
+"""Up to this a bottle is empty [m3]; our choice: half of the millilitre that is shown."""
 
 
-def bottle_line(book: Logbook, one: Bottle) -> str:
-    """Return a bottle's label and what is left in it."""
-    from commission.stages.fill.text import bottle_text
+def left_text(m3: float) -> str:
+    """Return what is left as logged; a bottle that was filled above its size may seem to have given more."""
+    return millilitres(m3) if m3 > _NOTHING_M3 else "nothing"
 
-    left = max(book.work(Fills).remaining_m3(one), 0.0)
-    return f"{bottle_text(one, ascii_only=ascii_only())}; left: {shown(left, Quantity.VOLUME)}"
+
+def bottle_row(book: Logbook, one: Bottle) -> Figure:
+    """Return a bottle: its name, what is left of what it held, its label."""
+    return Figure(
+        label=one.name,
+        value=left_text(book.work(Fills).remaining_m3(one)),
+        bounds=f"left of {millilitres(one.size_m3)}",
+        remark=told(one, size=False),
+    )
+
+
+def bottles_left(hand: CoolantAtHand, bottles: Sequence[Bottle]) -> tuple[Figure, ...]:
+    """Return a short row for each bottle beside the figures of a fill: what is left, and which is in hand."""
+    in_hand = hand.bottle
+    return tuple(
+        Figure(
+            label=f"in {one.name}",
+            value=left_text(hand.left_m3(one)),
+            bounds="left, in hand" if in_hand is not None and one.bottle_id == in_hand.bottle_id else "left",
+        )
+        for one in bottles
+    )

@@ -13,7 +13,7 @@ from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
 from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.stages.fill.model.coolant import Basis, Bottle
-from commission.stages.fill.rows.bottle import bottle_line
+from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.shell.coolant_types import BaseType, share_options
 from commission.stages.fill.work.fills import Fills
 
@@ -89,7 +89,7 @@ def add(
         if not described.name:
             raise InputError("a name is wanted; type what you call the bottle")
         stored = book.work(Fills).add_bottle(described)
-        say(f"bottle: {bottle_line(book, described)}")
+        say(bottle_row(book, described).line("bottle"))
         say(f"stored: entry {stored.seq}")
 
 
@@ -107,7 +107,7 @@ def list_bottles() -> None:
         if not bottles:
             say("bottles: none yet")
         for one in bottles:
-            say(f"bottle: {bottle_line(opened.book, one)}")
+            say(bottle_row(opened.book, one).line("bottle"))
 
 
 @bottle.command("retire", no_args_is_help=True)

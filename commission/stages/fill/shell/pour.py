@@ -8,12 +8,10 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
-from commission.base.quantity import Quantity
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import ascii_only, say, tell
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.shell.shown import shown
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
 from commission.stages.fill.work.fills import Fills
@@ -95,6 +93,8 @@ def pour(
 def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     """Show a movement back, store it, and say what is in the loop then."""
     from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.rows.bottle import bottle_row
+    from commission.stages.fill.rows.figures import added_row
     from commission.stages.fill.text import movement_text
 
     state = book.work(Fills).unlocked(build_id)
@@ -108,11 +108,9 @@ def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     say(f"understood: {movement_text(movement, ascii_only=ascii_only())}")
     stored = book.work(Fills).move(build_id, movement, stage=stage)
     say(f"stored: entry {stored.seq}")
-    verdict = book.work(Fills).verdict(book.build(build_id))
-    total, u = (shown(si, Quantity.VOLUME) for si in (verdict.filled_m3, verdict.u_filled_m3))
-    say(f"in the loop: {total}, standard uncertainty {u}")
+    say(added_row(book.work(Fills).verdict(book.build(build_id))).line("fill"))
     if isinstance(movement, Pour):
-        say(f"left in the bottle: {shown(max(book.work(Fills).remaining_m3(movement.bottle), 0.0), Quantity.VOLUME)}")
+        say(bottle_row(book, movement.bottle).line("bottle"))
 
 
 def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:

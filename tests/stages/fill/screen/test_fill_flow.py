@@ -207,7 +207,7 @@ def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> No
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
     assert len(book.build(build).of(FillState).moves) == 1
     assert sum(entry.payload.KIND == "coolant poured" for entry in log.stored) == 2
-    assert figure(flow.content(), "in premix").startswith("1.75 L")
+    assert figure(flow.content(), "in premix").startswith("1750 mL")
 
 
 def test_undo_with_nothing_to_withdraw_says_so() -> None:
@@ -232,11 +232,11 @@ def test_the_figures_say_total_expected_share_and_what_the_difference_proves() -
     """Poured 638.5 and 249.8 mL, 20 mL spilled: 868 mL of 1200 ± 30 (u) mL."""
     book, _, _, build = poured()
     card = FillFlow(book, build).content()
-    assert figure(card, "in so far").startswith("868")
-    assert figure(card, "expected").startswith("1.2 L ± 0.06 L (95 %)")
-    assert "72 % filled" in figure(card, "still to come")
+    assert figure(card, "added").startswith("868 mL")
+    assert figure(card, "expected").startswith("1200 mL ± 60 mL (95 %)")
+    assert "72 % filled" in figure(card, "still to add")
     assert figure(card, "coolant").startswith("propylene glycol 30 % by mass")
-    assert figure(card, "ice from").startswith("-12.8 °C")
+    assert figure(card, "freezes below").startswith("-12.8 °C")
     assert any("are still air" in reason for reason in card.reasons)
     assert card.verdict is not None
     assert card.verdict.word == Outcome.INCONCLUSIVE
@@ -260,7 +260,7 @@ def test_a_loop_without_air_above_the_coolant_is_an_error_in_words_never_a_numbe
     led(flow, ["reservoir 60 mm 200 mm", "mark 200 mm 20 degC"])
     card = flow.content()
     shown = figure(card, "at 60 °C")
-    assert shown.startswith("LIQUID-FULL")
+    assert shown.startswith("NO AIR SPACE")
     assert "bar" not in shown
     assert any("no pressure can be named" in notice for notice in card.notices)
 
@@ -270,7 +270,7 @@ def test_two_unlike_coolants_give_no_fraction() -> None:
     flow = FillFlow(book, build)
     led(flow, ["bottle new", "ethylene", "30 % by mass", "1 L", "", "100 mL"])
     assert "no fraction: propylene glycol and ethylene glycol are mixed" in figure(flow.content(), "coolant")
-    assert figure(flow.content(), "ice from").startswith("not known")
+    assert figure(flow.content(), "freezes below").startswith("not known")
 
 
 def test_a_fill_that_passes_leads_to_the_bleed() -> None:

@@ -62,7 +62,7 @@ async def drawn(plot: StepPlot, size: tuple[int, int], *, ascii_only: bool = Fal
 
 
 def test_the_words_say_where_the_total_stands_to_the_expected_band() -> None:
-    assert fill_steps(total(250, 868)).summary == "868 mL in after 2 amounts, below the expected 1.1 L to 1.3 L"
+    assert fill_steps(total(250, 868)).summary == "868 mL in after 2 amounts, below the expected 1100 to 1300 mL"
     assert "inside" in fill_steps(total(1200)).summary
     assert "above" in fill_steps(total(1400)).summary
     assert "expected" not in fill_steps(total(1400, low=None, high=None)).summary
@@ -70,7 +70,7 @@ def test_the_words_say_where_the_total_stands_to_the_expected_band() -> None:
 
 def test_the_words_say_what_the_last_cycle_took_and_where_it_was_tilted() -> None:
     said = bleed_steps(took(40, 16, 9, tilted=3), RULE).summary
-    assert said.startswith("cycle 3 took 9 mL, the limit is 2 mL")
+    assert said.startswith("cycle 3 took 9.0 mL, the limit is 2 mL")
     assert "tilted before cycle 3" in said
 
 

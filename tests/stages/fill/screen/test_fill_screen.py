@@ -61,7 +61,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         assert "running now: Blue Heron, fill: 1 amount so far" in text_of(app)
         await pilot.press("enter")
         await pilot.pause()
-        assert "654.9 mL" in text_of(app) or "654.6 mL" in text_of(app)
+        assert "655 mL" in text_of(app)
         for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", "", "", "", "170 mL", "", ""):
             await typed(pilot, line)
         text = text_of(app)
@@ -136,7 +136,7 @@ async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> Non
         await pilot.pause()
         for line in ("", "ready", "1.035 g/mL", "1 L", "freezing -18 degC", ""):
             await typed(pilot, line)
-        assert "1.035 g/mL at 20 °C" in text_of(app).replace("\n", " ")
+        assert "1.035 g/mL at 20 °C" in " ".join(text_of(app).replace("│", " ").split())
         for line in ("retire ready", "poured out"):
             await typed(pilot, line)
         assert "0 in use" in text_of(app)
