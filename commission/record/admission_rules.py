@@ -23,6 +23,8 @@ from commission.record.entries import (
 from commission.record.face import Registry
 from commission.record.logbook import checked_name, name_key, refuse_instrument
 from commission.record.logged import Logged
+from commission.record.mishap import WentWrong
+from commission.record.mishaps import refuse_mishap
 from commission.record.payload import Payload
 
 
@@ -62,6 +64,8 @@ def refuse_in_build(registry: Registry, state: BuildState, procedure: Procedure,
                 raise NotAllowed("an override needs a reason")
         case FindingRaised(note=note) if not note.strip():
             raise NotAllowed("it does not say what was found")
+        case WentWrong():
+            refuse_mishap(payload)
         case FindingCured(finding_id=finding_id, cure=cure):
             if all(finding.raised.finding_id != finding_id for finding in state.findings) or not cure.strip():
                 raise NotAllowed("it cures a fault that was never found, or does not say how")

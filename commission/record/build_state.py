@@ -14,6 +14,7 @@ from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
 from commission.record.machine.plugged import Plugged
+from commission.record.mishap import WentWrong
 from commission.record.stage_run import StageRun
 
 S = TypeVar("S")
@@ -57,6 +58,13 @@ class Finding:
     """Number of the last entry that says what was done; None until one did."""
     proved_by: int | None = None
     """The later attempt that passed; None until one did."""
+    wrong: WentWrong | None = None
+    """The mishap by which it was found, at no stage; None where a stage found it."""
+
+    @property
+    def told(self) -> str:
+        """Where it is and what was seen, as typed."""
+        return f"{self.raised.where}: {self.raised.note}" if self.wrong is None else self.wrong.told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from typing import ClassVar, get_args
 
 from commission.base.frozen import dataclass
 from commission.record.machine.instrument import Instrument
+from commission.record.mishap import WentWrong
 from commission.record.series_entries import SeriesEntry
 
 
@@ -194,6 +195,7 @@ SharedEntry = (
     | StepDone
     | FindingRaised
     | FindingCured
+    | WentWrong
     | StageOverridden
     | NoteAdded
     | Withdrawn

@@ -21,6 +21,7 @@ from commission.record.entries import (
     StepDone,
     Withdrawn,
 )
+from commission.record.mishap import WentWrong
 from commission.record.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
 from commission.record.unknown import Unknown
 from commission.record.value_text import shown
@@ -72,6 +73,8 @@ def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
             return _progress_text(payload)
         case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
             return _words(payload)
+        case WentWrong():
+            return payload.told
         case SeriesHeaded() | SeriesSealed():
             return _series_text(payload)
         case _ as unreachable:

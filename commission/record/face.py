@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from commission.record.logged import Logged
     from commission.record.machine.change import Change
     from commission.record.machine.instrument import Instrument
+    from commission.record.mishap import WentWrong
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
 
 RowValues = tuple[float | None, int | None, float | None, float | None, float | None]
@@ -92,6 +93,8 @@ class RecordFace:
     cured: Callable[[BuildState, Finding, int], BuildState] = _same_build
     """The state after it was said what was done about a fault that was found at this stage, by the entry of that
     number."""
+    went_wrong: Callable[[BuildState, Logged, WentWrong], BuildState] = _same_build
+    """The state after a mishap, which any stage may have seen; the changes that it makes were told already."""
     admit: Callable[[BuildState, Procedure, Logged], None] = _let
     """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
     admit_in_shop: Callable[[ShopState, Payload], None] = _let

@@ -28,8 +28,9 @@ from commission.record.entries import (
 from commission.record.face import Registry
 from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
+from commission.record.mishap import WentWrong, changes_by
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
-from commission.record.staleness import put_run, stale_runs, with_problem, withdrawn_before
+from commission.record.staleness import put_run, stale_runs, told, with_problem, withdrawn_before
 from commission.record.unknown import Unknown
 
 __all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_further", "fold_shop", "withdrawn_numbers"]
@@ -139,12 +140,8 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             face = registry.stage(payload.stage)
             own = None if face is None else face.progress
             return _progress(state, payload) if own is None else own(state, entry)
-        case FindingRaised():
-            state = replace(state, findings=(*state.findings, Finding(raised=payload, seq=entry.seq)))
-            face = registry.stage(payload.stage)
-            return state if face is None else face.at_fault(state, payload, entry.seq)
-        case FindingCured():
-            return _cured(registry, state, payload, entry.seq)
+        case FindingRaised() | FindingCured() | WentWrong():
+            return _fault(registry, state, entry, payload)
         case StageOverridden(stage=stage, reason=reason):
             return replace(state, overridden={**state.overridden, stage: reason})
         case NoteAdded(text=text):
@@ -178,16 +175,58 @@ def _progress(state: BuildState, payload: Progress) -> BuildState:
     return put_run(state, payload.stage, run)
 
 
-def _cured(registry: Registry, state: BuildState, cured: FindingCured, seq: int) -> BuildState:
+def _fault(
+    registry: Registry, state: BuildState, entry: Logged, payload: FindingRaised | FindingCured | WentWrong
+) -> BuildState:
+    match payload:
+        case FindingRaised():
+            state = replace(state, findings=(*state.findings, Finding(raised=payload, seq=entry.seq)))
+            face = registry.stage(payload.stage)
+            return state if face is None else face.at_fault(state, payload, entry.seq)
+        case FindingCured():
+            return _cured(registry, state, payload, entry)
+        case WentWrong():
+            return _went_wrong(registry, state, entry, payload)
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _cured(registry: Registry, state: BuildState, cured: FindingCured, entry: Logged) -> BuildState:
     # what proved an earlier cure says nothing of this one
     findings = tuple(
-        replace(f, cure=cured.cure, cured_at=seq, proved_by=None) if f.raised.finding_id == cured.finding_id else f
+        replace(f, cure=cured.cure, cured_at=entry.seq, proved_by=None)
+        if f.raised.finding_id == cured.finding_id
+        else f
         for f in state.findings
     )
     state = replace(state, findings=findings)
     found = next((one for one in findings if one.raised.finding_id == cured.finding_id), None)
-    face = None if found is None else registry.stage(found.raised.stage)
-    return state if found is None or face is None else face.cured(state, found, seq)
+    if found is None:
+        return state
+    if found.wrong is not None:
+        # whoever put it right had the loop or the power open since: what was shown in between does not hold either
+        return _undone_by(registry, state, entry, replace(found.wrong, amount=None))
+    face = registry.stage(found.raised.stage)
+    return state if face is None else face.cured(state, found, entry.seq)
+
+
+def _went_wrong(registry: Registry, state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
+    """Tell the change and let each stage take what concerns it; what is to be repaired stands among the faults."""
+    state = _undone_by(registry, state, entry, wrong)
+    if not wrong.asks_repair:
+        return state
+    raised = FindingRaised(
+        finding_id=wrong.mishap_id, stage="", attempt=0, where=wrong.where, part_id=None, note=wrong.seen
+    )
+    return replace(state, findings=(*state.findings, Finding(raised=raised, seq=entry.seq, wrong=wrong)))
+
+
+def _undone_by(registry: Registry, state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
+    for change in changes_by(wrong):
+        state = told(state, change)
+    for face in registry.faces:
+        state = face.went_wrong(state, entry, wrong)
+    return state
 
 
 def _of_the_shop(state: BuildState, entry: Logged) -> BuildState:

@@ -12,8 +12,10 @@ from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import HOLD, BuildState
 from commission.record.face import Registry
+from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rung, Rungs, rung_locked
 from commission.record.machine.seats import Feed
+from commission.record.mishap import changes_by
 
 FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in"})
 """Reasons of a fill that forbid the pump: it could run dry, or the loop is leaking."""
@@ -31,7 +33,19 @@ def counts(state: BuildState, stage: str) -> bool:
 
 def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:
     """Return why a rung may not be climbed yet; None where it may."""
+    hurt = None if rung is Rung.CABLES else _not_repaired(state, Change.BURNT)
+    if hurt is not None:
+        return hurt
     return rung_locked(rung, state.of(Rungs).shown, hold_passed=counts(state, HOLD), filled=counts(state, FILL))
+
+
+def _not_repaired(state: BuildState, change: Change) -> Phrase | None:
+    """Return that a mishap which made a change waits for its repair; None where none does."""
+    for found in state.open_findings:
+        if found.wrong is not None and change in changes_by(found.wrong):
+            said = found.wrong.told.replace("{", "{{").replace("}", "}}")
+            return Phrase("not_repaired", f'Not repaired yet, entry {found.seq}: {said}. Type "repaired" first.')
+    return None
 
 
 def bridge_lock(state: BuildState) -> Phrase | None:
@@ -50,6 +64,9 @@ def bridge_lock(state: BuildState) -> Phrase | None:
 
 def pump_lock(state: BuildState) -> Phrase | None:
     """Return why the pump may not run in fill or bleed; None where it may."""
+    leaking = _not_repaired(state, Change.LEAKED)
+    if leaking is not None:
+        return leaking
     match state.pump_supply:
         case None:
             said = (

@@ -20,6 +20,8 @@ FIRST = {
 """Commands before those of the stages."""
 
 LAST = {
+    "defect": own("defect", "defect", "Record a leak, spill, smoke or burst, at any stage."),
+    "repaired": own("defect", "repaired", "Record what was done about a defect."),
     "withdraw": own("withdraw", "withdraw", "Withdraw a wrong entry, with a reason."),
     "list": own("list_builds", "list_builds", "List the builds and where each stands."),
     "show": own("builds", "show", "Show one build as plain lines."),

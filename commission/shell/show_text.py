@@ -61,6 +61,8 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
 def _finding(finding: Finding) -> str:
     raised = finding.raised
     what = "hold" if raised.stage == HOLD else raised.stage.replace("_", " ")
-    text = f"{what} {raised.attempt}, {raised.where}: {raised.note}"
+    text = f"{what} {raised.attempt}, {finding.told}" if finding.wrong is None else finding.told
     text += f"; cure: {finding.cure}" if finding.cure else "; no cure yet"
+    if finding.wrong is not None and finding.proved_by is not None:
+        return f"{text}; proved by attempt {finding.proved_by}"
     return f"{text}; proved by {what} {finding.proved_by}" if finding.proved_by is not None else text

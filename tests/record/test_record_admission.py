@@ -25,6 +25,7 @@ from commission.record.entries import (
 )
 from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import GaugeFace
+from commission.record.mishap import Mishap, WentWrong
 from commission.record.payload import Payload
 from commission.record.series_entries import SeriesSealed
 from commission.stages.bleed.entries import BleedCycleDone
@@ -126,6 +127,10 @@ RUNNING: list[tuple[Payload, str]] = [
     (NoteAdded(text="x" * 70_000), "one of its texts has 70000 characters; 65536 are the most"),
     (PressureLetDown(attempt=1, gauge=gauge_reads(0.0)), "no hold was ended before it"),
     (FindingRaised(finding_id="f", stage="x", attempt=1, where="seal", part_id=None, note=" "), "what was found"),
+    (WentWrong(mishap_id="m", what=Mishap.LEAK, where=" ", seen="drips"), "where it was"),
+    (WentWrong(mishap_id="m", what=Mishap.LEAK, where="port", seen=""), "what was seen"),
+    (WentWrong(mishap_id="m", what=Mishap.LEAK, where="port", seen="x", from_bottle=True), "coolant that was spill"),
+    (WentWrong(mishap_id="m", what=Mishap.SPILL, where="b", seen="x", amount=gauge_reads(1.0)), "is a volume"),
     (FindingCured(finding_id="f", cure="new seal"), "a fault that was never found"),
     (StageOverridden(stage="fill", reason=" "), "needs a reason"),
     (StageOverridden(stage="tea", reason="thirst"), 'has no stage "tea"'),

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 
 from commission.base.quantity import Measured, Quantity
 from commission.record.entries import FindingRaised, InstrumentAdded, Withdrawn
+from commission.record.mishap import Mishap, WentWrong
 from commission.record.payload import Payload
 from commission.stages.build_sheet.entries import PartAdded
 from commission.stages.pressure_hold.entries import HoldPlanned, ReadingTaken
@@ -24,6 +25,7 @@ def test_any_entry_that_can_be_stored_can_be_told(payload: Payload) -> None:
     assert not set("·⁻²³°±") & set(plain) or set("·⁻²³°±") & set(repr(payload))
 
 
+FIVE_ML = Measured(quantity=Quantity.VOLUME, si=5e-6, typed="5 mL")
 READ = ReadingTaken(
     attempt=1,
     pressure=Measured(quantity=Quantity.GAUGE_PRESSURE, si=49_750.0, typed="497,5 mbar"),
@@ -44,6 +46,16 @@ READ = ReadingTaken(
         (
             FindingRaised(finding_id="x", stage="pressure_hold", attempt=1, where="seal", part_id=None, note="dry"),
             "seal: dry",
+        ),
+        (
+            WentWrong(
+                mishap_id="m", what=Mishap.SPILL, where="bench", seen="a puddle", from_bottle=True, amount=FIVE_ML
+            ),
+            "spill from the bottle, bench: a puddle; about 5 mL",
+        ),
+        (
+            WentWrong(mishap_id="m", what=Mishap.LEAK, where="lower port", seen="drips", on_electronics=True),
+            "leak, lower port: drips; electronics got wet",
         ),
     ],
 )

@@ -35,11 +35,10 @@ ALL = dict(commands())
 
 def test_the_commands_are_those_of_the_shell() -> None:
     assert {" ".join(path) for path in ALL} == {
-        "", "judge", "judge hold", "judge sweep", "judge rails",
-        "calc", "calc coolant", "calc mix", "calc headspace", "calc bleed", "calc volume", "calc layout",
-        "bottle", "bottle add", "bottle list", "bottle retire", "pump-supply", "pour", "finding", "cure", "withdraw",
-        "watch", "feed", "close", "rate", "let-down", "list", "show", "headers", "verify", "demo", "ui", "export",
-        "import",
+        "", "judge", "judge hold", "judge sweep", "judge rails", "calc", "calc coolant", "calc mix", "calc headspace",
+        "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
+        "pump-supply", "pour", "finding", "cure", "defect", "repaired", "withdraw", "watch", "feed", "close", "rate",
+        "let-down", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
     }  # fmt: skip
 
 

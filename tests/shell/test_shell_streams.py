@@ -78,6 +78,8 @@ ERRORS: dict[str, list[str]] = {
     "pour": ["x", "250 mL", "--bottle", "b"],
     "finding": ["x", "drops", "--where", "seal"],
     "cure": ["x", "new seal"],
+    "defect": ["x", "leak", "drips", "--where", "lower port"],
+    "repaired": ["x", "new seal"],
     "withdraw": ["x", "1", "--reason", "typed twice"],
     "list": [],
     "show": ["x"],

@@ -39,9 +39,9 @@ class Rungs:
         """
         if change is Change.PUMP_SEAT:
             return Rungs(shown={**self.shown, Rung.MACHINE: None}, pump_runs=self.pump_runs)
-        if change not in (Change.AT_FAULT, Change.ANOTHER_LOOP):
+        if change not in (Change.AT_FAULT, Change.LEAKED, Change.ANOTHER_LOOP):
             return self
-        runs = self.pump_runs and change is Change.AT_FAULT
+        runs = self.pump_runs and change is not Change.ANOTHER_LOOP
         return Rungs(shown={**self.shown, Rung.PUMP: None, Rung.MACHINE: None}, pump_runs=runs)
 
 

@@ -49,6 +49,6 @@ RECORD = RecordFace(
     states=(BleedState,),
     ends=(BleedClosed,),
     kept=(BleedStarted, BleedClosed),
-    stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP}),
+    stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEAKED}),
 )
 """The bleed as the record sees it."""

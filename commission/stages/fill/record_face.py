@@ -25,7 +25,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.fill import Dose, Pour
-from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill
+from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill, mishap_in
 
 MOST_COOLANT_M3 = 0.5
 """Most coolant that one entry moves [m3]; our choice: the same as may be typed, a bathtub is no loop."""
@@ -100,6 +100,7 @@ RECORD = RecordFace(
     states=(FillState, Shelf),
     ends=(FillClosed,),
     kept=(FillClosed,),
-    stale_on=frozenset({Change.LIQUID, Change.HELD_ON_AIR}),
+    went_wrong=mishap_in,
+    stale_on=frozenset({Change.LIQUID, Change.HELD_ON_AIR, Change.LEAKED}),
 )
 """The fill as the record sees it."""

@@ -8,6 +8,7 @@ from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.mishap import Mishap, WentWrong
 from commission.record.staleness import ended_run, started_run, told
 from commission.stages.fill.entries import (
     BottleAdded,
@@ -25,7 +26,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
-from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir
+from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir, Spill, guessed_dose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +123,24 @@ def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> B
     if stage == FILL:
         state = started_run(state, FILL, entry)
     return told(state, Change.TOP_UP if topping_up or stage == FILL else Change.LIQUID)
+
+
+def mishap_in(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
+    """Return the state after a mishap: a spill of a known amount goes into the balance, and a burst loop lost coolant.
+
+    What came from the bottle is taken off what was counted as poured; where nothing was, there is nothing to take off.
+    """
+    kept = state.of(FillState)
+    if wrong.what is Mishap.BURST and kept.moves:
+        return told(state, Change.LEAKED)
+    if wrong.what is not Mishap.SPILL or not wrong.amount or not wrong.amount.si or not kept.moves:
+        return state
+    poured = [one.movement.bottle for one in kept.moves if isinstance(one.movement, Pour)]
+    if wrong.from_bottle and not poured:
+        return state
+    movement = Spill(dose=guessed_dose(wrong.amount), bottle=poured[-1] if wrong.from_bottle else None, note=wrong.seen)
+    state = state.with_(replace(kept, moves=(*kept.moves, Moved(seq=entry.seq, stage="", movement=movement))))
+    return state if wrong.from_bottle else replace(state, wetted=(*state.wetted, entry))
 
 
 def _same_base(state: FillState, pour: Pour) -> bool:

@@ -11,6 +11,7 @@ from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rungs
+from commission.record.mishap import WentWrong, changes_by
 from commission.record.payload import Payload
 from commission.stages.first_power.entries import (
     FirstPowerClosed,
@@ -19,7 +20,13 @@ from commission.stages.first_power.entries import (
     PumpStarted,
     WetWatchEnded,
 )
-from commission.stages.first_power.state.fold import apply_first_power, ladder_at_fault, machine_cured, power_taken_back
+from commission.stages.first_power.state.fold import (
+    all_rungs_fallen,
+    apply_first_power,
+    ladder_at_fault,
+    machine_cured,
+    power_taken_back,
+)
 from commission.stages.first_power.state.power import FirstPowerState
 
 
@@ -46,6 +53,10 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _went_wrong(state: BuildState, _entry: Logged, wrong: WentWrong) -> BuildState:
+    return all_rungs_fallen(state) if Change.BURNT in changes_by(wrong) else state
+
+
 def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
     """Refuse to make a leak watch go on that was ended: its time would be counted with the pump off."""
     if isinstance(entry.payload, WetWatchEnded):
@@ -67,8 +78,9 @@ RECORD = RecordFace(
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,
     cured=machine_cured,
+    went_wrong=_went_wrong,
     no_override="the first power-on has a lock for each rung, and no reason opens them: under power a dry or leaking "
     "loop costs the pump, or the machine",
-    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT}),
+    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT, Change.LEAKED, Change.BURNT}),
 )
 """The first power-on as the record sees it."""

@@ -9,6 +9,7 @@ from commission.record.build_state import HOLD, BuildState, Finding
 from commission.record.entries import FindingRaised
 from commission.record.face import RecordFace, RowValues, SeriesKinds
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
 from commission.record.payload import Payload
 from commission.record.staleness import loop_at_fault
@@ -132,6 +133,7 @@ RECORD = RecordFace(
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,
+    stale_on=frozenset({Change.LEAKED, Change.CAME_APART}),
     series=SeriesKinds(begun=HoldStarted, closed=HoldClosed, reread=_reread, gauge=_gauge),
 )
 """The pressure hold as the record sees it."""

@@ -74,6 +74,15 @@ class Dose:
         return math.hypot(self.u_reading_m3, self.u_shared_m3)
 
 
+def guessed_dose(amount: Measured) -> Dose:
+    """Return a volume that was only estimated, in a usual room, half as wide as `GUESSED` says.
+
+    The half-width is that of a rectangle: u = a / sqrt(3). Source: JCGM 100:2008, 4.3.7.
+    """
+    u = GUESSED * amount.si / math.sqrt(3)
+    return Dose(way=Way.ESTIMATED, volume_m3=amount.si, at_k=ROOM_K, u_reading_m3=u, u_shared_m3=0.0, inputs=(amount,))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pour:
     """Coolant that was poured into the loop."""

@@ -10,6 +10,7 @@ from commission.record.entries import FindingRaised, Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rung, Rungs
+from commission.record.mishap import changes_by, speaks_of_the_loop
 from commission.record.staleness import ended_run, stale_runs, started_run, told
 from commission.stages.first_power.entries import (
     CableTested,
@@ -52,11 +53,16 @@ def with_power(state: BuildState, power: FirstPowerState) -> BuildState:
     return state.with_(power).with_(Rungs(shown=shown, pump_runs=power.pump_since is not None))
 
 
+def _of_power(found: Finding) -> bool:
+    if found.wrong is None:
+        return found.raised.stage == FIRST_POWER
+    return Change.BURNT in changes_by(found.wrong) and not speaks_of_the_loop(found.wrong)
+
+
 def _proved(state: BuildState, attempt: int) -> BuildState:
     """Mark cured findings of this ladder as proved: it was climbed to the top after the cure."""
     findings = tuple(
-        replace(f, proved_by=attempt) if f.raised.stage == FIRST_POWER and f.cure and f.proved_by is None else f
-        for f in state.findings
+        replace(f, proved_by=attempt) if _of_power(f) and f.cure and f.proved_by is None else f for f in state.findings
     )
     return replace(state, findings=findings)
 
@@ -136,6 +142,17 @@ def machine_cured(state: BuildState, found: Finding, _seq: int) -> BuildState:
         return state
     power = state.of(FirstPowerState)
     return with_power(state, replace(power, faults=mended(power.faults, str(Rung.MACHINE), found.cure)))
+
+
+def all_rungs_fallen(state: BuildState) -> BuildState:
+    """Take back every rung after smoke or coolant on electronics: cable, supply and board may all be hurt.
+
+    A pump that runs by the record still runs until somebody says that it is off.
+    """
+    power = replace(
+        state.of(FirstPowerState), cables=(), rails=None, power_good=None, wet=None, machine=None, started=None
+    )
+    return told(with_power(state, power), Change.POWER)
 
 
 def ladder_at_fault(state: BuildState, raised: FindingRaised, seq: int) -> BuildState:

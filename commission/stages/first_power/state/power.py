@@ -82,10 +82,10 @@ class FirstPowerState:
         """
         if change is Change.PUMP_SEAT:
             return replace(self, machine=None, started=None)
-        if change not in (Change.AT_FAULT, Change.ANOTHER_LOOP):
+        if change not in (Change.AT_FAULT, Change.LEAKED, Change.ANOTHER_LOOP):
             return self
         state = replace(self, wet=None, machine=None, started=None)
-        if change is Change.AT_FAULT:
+        if change is not Change.ANOTHER_LOOP:
             return state
         return replace(state, pump_since=None, joints=(), leaked=(), looks=())
 

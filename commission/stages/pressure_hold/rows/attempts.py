@@ -20,6 +20,9 @@ def attempt_stories(state: BuildState) -> tuple[str, ...]:
         cure = f"cure: {finding.cure}" if finding.cure else "no cure yet"
         proved = f"; proved by attempt {finding.proved_by}" if finding.proved_by is not None else ""
         raised = finding.raised
+        if finding.wrong is not None:
+            stories.append(f"Entry {finding.seq}: {finding.told}; {cure}{proved}.")
+            continue
         stories.append(f"Found after attempt {raised.attempt}: {raised.where}, {raised.note}; {cure}{proved}.")
     for hold in holds_of(state):
         if hold.stale_by is not None:

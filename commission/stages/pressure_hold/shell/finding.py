@@ -68,7 +68,7 @@ def cure(build: str, note: str, seq: int | None) -> None:
         build_id = book.find_build(build)
         chosen = _open_finding(book.build(build_id), seq)
         stored = book.work(Holds).cure_finding(build_id, chosen.raised.finding_id, note)
-        say(f"cured: entry {chosen.seq}: {chosen.raised.where}: {chosen.raised.note}")
+        say(f"cured: entry {chosen.seq}: {chosen.told}")
         say(f"stored: entry {stored.seq}")
         say("next: hold the pressure again; only that shows whether it worked")
 

@@ -30,7 +30,7 @@ from commission.stages.pressure_hold.state.attempt import (
     timed,
     wet_by_the_record,
 )
-from commission.stages.pressure_hold.state.found import found_during
+from commission.stages.pressure_hold.state.found import found_during, of_the_loop
 
 Progress = CautionAcknowledged | CautionsPrinted | StepDone
 """Cautions and steps of the hold."""
@@ -132,7 +132,7 @@ def _closed(state: BuildState, hold: HoldAttempt, closed: HoldClosed) -> BuildSt
     if during:
         return _with_hold(state, replace(hold, stale_by=during[0].seq))
     findings = tuple(
-        replace(f, proved_by=hold.attempt) if f.raised.stage == HOLD and f.cure and f.proved_by is None else f
+        replace(f, proved_by=hold.attempt) if of_the_loop(f) and f.cure and f.proved_by is None else f
         for f in state.findings
     )
     return _with_hold(replace(state, findings=findings), hold)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from commission.base.verdict import Outcome
 from commission.record.build_state import HOLD, BuildState, Finding
+from commission.record.mishap import speaks_of_the_loop
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, judged_hold
 
@@ -11,6 +12,11 @@ GIVEN_UP = (Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED)
 """Endings that the builder chose before the plan did."""
 LEAK_SHOWS_S = 600.0
 """Time before which a fall shows no leak, for the gas still cools [s]; our choice: as where a leak is called early."""
+
+
+def of_the_loop(found: Finding) -> bool:
+    """Return whether a fault speaks against a loop under test: a hold found it, or it leaked or burst at any stage."""
+    return found.raised.stage == HOLD if found.wrong is None else speaks_of_the_loop(found.wrong)
 
 
 def found_during(findings: Sequence[Finding], hold: HoldAttempt) -> tuple[Finding, ...]:
@@ -30,7 +36,7 @@ def found_during(findings: Sequence[Finding], hold: HoldAttempt) -> tuple[Findin
     def within(seq: int | None) -> bool:
         return seq is not None and begin < seq and (hold.closed is None or seq < hold.closed.seq)
 
-    return tuple(one for one in findings if one.raised.stage == HOLD and (within(one.seq) or within(one.cured_at)))
+    return tuple(one for one in findings if of_the_loop(one) and (within(one.seq) or within(one.cured_at)))
 
 
 def fault_is_to_be_found(state: BuildState) -> bool:
@@ -41,7 +47,14 @@ def fault_is_to_be_found(state: BuildState) -> bool:
     judged = judged_hold(state)
     if judged is None or not _showed_a_leak(judged):
         return False
-    return all(one.raised.attempt != judged.attempt for one in state.findings if one.raised.stage == HOLD)
+    return not any(_found_after(one, judged) for one in state.findings if of_the_loop(one))
+
+
+def _found_after(found: Finding, judged: HoldAttempt) -> bool:
+    """Return whether a fault was found at an attempt, or a leak was told since it began."""
+    if found.wrong is None:
+        return found.raised.attempt == judged.attempt
+    return judged.started is not None and found.seq > judged.started.seq
 
 
 def _showed_a_leak(hold: HoldAttempt) -> bool:

@@ -1,0 +1,112 @@
+"""``commission defect`` and ``repaired``: what went wrong at any stage, and what was done about it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import InputError, UnknownName
+from commission.base.quantity import Measured, Quantity
+from commission.record.mishap import Mishap
+from commission.shell.console import say
+from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.quantity_type import AmountType
+
+if TYPE_CHECKING:
+    from commission.record.fold import BuildState, Finding
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("what", metavar="WHAT", type=click.Choice([str(each) for each in Mishap]))
+@click.argument("seen", metavar="SEEN")
+@click.option("--where", required=True, help="The part, joint or place.")
+@click.option("--amount", type=AmountType(Quantity.VOLUME), help="About how much came out.")
+@click.option("--from-bottle", is_flag=True, help="A spill beside the loop, from the bottle: no proof is lost.")
+@click.option("--on-electronics", is_flag=True, help="Coolant reached a board, card, drive, supply or plug.")
+@logbook_option
+def defect(
+    build: str,
+    what: str,
+    seen: str,
+    where: str,
+    amount: Measured | None,
+    from_bottle: bool,
+    on_electronics: bool,
+) -> None:
+    """Record what went wrong: leak, spill, smoke or burst; what to do first is printed.
+
+    What it undoes is stale from then on, and has to be proved again.
+
+    \b
+    Example:
+      commission defect "Desk loop" leak "drips" --where "lower port"
+      commission defect "Desk loop" spill "under the filler" --where bench \\
+        --amount "5 mL" --from-bottle
+    """
+    from commission.bench.mishap.cards import HURT, MISHAPS, OUT_OF_REACH
+    from commission.record.mishaps import Mishaps
+
+    mishap = Mishap(what)
+    card = MISHAPS[mishap]
+    for line in (HURT, *(f"{number}: {text}" for number, text in enumerate(card.actions, 1)), OUT_OF_REACH):
+        say(line)
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        build_id = book.find_build(build)
+        before = {rung.stage.id: rung.word for rung in book.ladder(book.build(build_id))}
+        stored = book.work(Mishaps).note(
+            build_id,
+            mishap,
+            where=where,
+            seen=seen,
+            from_bottle=from_bottle,
+            on_electronics=on_electronics,
+            amount=amount,
+        )
+        say(f"stored: entry {stored.seq}")
+        for rung in book.ladder(book.build(build_id)):
+            if rung.word is not before[rung.stage.id]:
+                say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
+        if any(finding.seq == stored.seq for finding in book.build(build_id).findings):
+            say('next: "commission repaired" records what was done about it')
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("done", metavar="DONE")
+@click.option("--defect", "seq", type=click.IntRange(min=1), help="Number of its entry, where several are open.")
+@logbook_option
+def repaired(build: str, done: str, seq: int | None) -> None:
+    """Record what was done about a defect, whichever stage found it.
+
+    Only the stage that is done again shows whether it worked.
+
+    \b
+    Example:
+      commission repaired "Desk loop" "new seal, turned home by hand"
+    """
+    from commission.record.mishaps import Mishaps
+
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        build_id = book.find_build(build)
+        chosen = _chosen(book.build(build_id), seq)
+        stored = book.work(Mishaps).repaired(build_id, chosen.raised.finding_id, done)
+        say(f"repaired: entry {chosen.seq}: {chosen.told}")
+        say(f"stored: entry {stored.seq}")
+
+
+def _chosen(state: BuildState, seq: int | None) -> Finding:
+    """Return the defect that is meant: by its number, or the only open one."""
+    found = state.open_findings if seq is None else tuple(one for one in state.findings if one.seq == seq)
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        missing = "no defect is open in this build" if seq is None else f"entry {seq} is no defect of this build"
+        raise UnknownName(f'{missing}; "commission show" lists them')
+    listed = ", ".join(f"{one.seq} ({one.told})" for one in found)
+    raise InputError(f"several defects are open; type --defect and one of {listed}")

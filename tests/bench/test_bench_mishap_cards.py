@@ -1,0 +1,69 @@
+"""The cards of what went wrong: the first three actions in their order, short, and none of the cautions' words lost."""
+
+import re
+
+import pytest
+
+from commission.bench.mishap.cards import HURT, MISHAPS
+from commission.record.mishap import Mishap
+
+EVERY = {str(what): card for what, card in MISHAPS.items()}
+
+FIRST_THREE = {
+    "leak": (("pump off", "close the filler"), ("plug out", "wet plug", "breaker or rcd"), ("bowl", "drain", "blot")),
+    "spill": (
+        ("stop pouring", "close the filler", "supply or breaker", "without shutting down"),
+        ("plug out", "wet plug", "breaker or rcd"),
+        ("away from sockets", "blot"),
+    ),
+    "smoke": (("off at the supply",), ("plug out", "breaker off if it burns", "no water"), ("everyone out", "fire")),
+    "burst": (
+        ("face away", "step back"),
+        ("source", "from the side"),
+        ("by the valve", "never by a fitting", "shards"),
+    ),
+}
+"""The words without which an action says less than it must. Sources: those that each card names; electrical-safety
+pages (wet plug), a poison centre (eye, swallowed, pet); the order of the rest is common practice, no source."""
+
+AFTERWARDS = {
+    "leak": ("pressure hold", "call an electrician", "no power before it is clean", "distilled water", "48 h", "scrap"),
+    "spill": (
+        "call an electrician",
+        "no power before it is clean",
+        "isopropyl",
+        "no flame",
+        "not on acrylic",
+        "to com",
+    ),
+    "smoke": ("not power anything again",),
+    "burst": ("gas bottle", "air the room"),
+}
+
+
+@pytest.mark.parametrize("word", EVERY)
+def test_a_card_names_its_first_three_actions_in_order(word: str) -> None:
+    card = EVERY[word]
+    for action, words in zip(card.actions, FIRST_THREE[word], strict=True):
+        assert not [one for one in words if one not in action.casefold()]
+
+
+@pytest.mark.parametrize("word", AFTERWARDS)
+def test_what_comes_after_the_first_three_stands_beneath_them(word: str) -> None:
+    then = " ".join(EVERY[word].then).casefold()
+    assert not [one for one in AFTERWARDS[word] if one not in then]
+
+
+@pytest.mark.parametrize("word", EVERY)
+def test_each_text_is_at_most_two_sentences_and_twenty_five_words(word: str) -> None:
+    card = EVERY[word]
+    for text in (*card.actions, *card.then):
+        assert len(text.split()) <= 25
+        assert len(re.findall(r"[.?](?:\s|$)", text)) <= 3
+        assert "!" not in text
+    assert card.source
+    assert len(HURT.split()) <= 25
+
+
+def test_every_mishap_has_a_card() -> None:
+    assert set(MISHAPS) == set(Mishap)
