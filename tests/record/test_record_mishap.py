@@ -23,6 +23,7 @@ from commission.record.mishaps import Mishaps
 from commission.record.payload import Payload
 from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.state import FillState
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, built_once, new_book
@@ -206,8 +207,8 @@ def test_a_leak_leaves_the_pump_of_a_watch_running_by_the_record() -> None:
     book, _, clock = new_book()
     build = powered_build(book, clock, seated=pump())
     # climbing the rung again: the pump runs, and the record goes on saying so until somebody says that it is off
-    answer(book, build, book.power, When.BEFORE_PUMP)
-    book.power.start_pump(build, JOINTS)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
     book.work(Mishaps).note(build, Mishap.LEAK, where=JOINTS[0], seen="a drop")
     assert book.build(build).of(Rungs).pump_runs
 
