@@ -6,7 +6,7 @@ from commission.procedure.connectors import one_to_one
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
-from commission.record.machine.seats import Chain, Device, Drive, Header
+from commission.record.machine.seats import Chain, Device, Drive, Feed, Header
 from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepReading
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
@@ -56,11 +56,13 @@ def rails(plug: str = "24-pin", kind: PlugKind = PlugKind.BOARD, **volts: str) -
     )
 
 
-def supplied_build(book: Logbook, clock: HandClock, name: str = "Blue Heron") -> str:
+def supplied_build(book: Logbook, clock: HandClock, name: str = "Blue Heron", *, fed: bool = True) -> str:
     """A filled build whose supply alone is within its windows."""
     build = filled_build(book, clock, name=name)
     supply(book, build)
     book.work(FirstPower).read_rails(build, rails())
+    if fed:
+        book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     return build
 
 
@@ -86,7 +88,7 @@ def seat_pump(book: Logbook, build: str, seated: Chain, **changes: object) -> No
 
 def powered_build(book: Logbook, clock: HandClock, name: str = "Blue Heron", *, seated: Chain | None = None) -> str:
     """A build that has climbed the whole ladder and was judged, with a pump on its own header where one is given."""
-    build = supplied_build(book, clock, name)
+    build = supplied_build(book, clock, name, fed=seated is None)
     if seated is not None:
         seat_pump(book, build, seated)
     watch_pump(book, clock, build)
@@ -119,6 +121,10 @@ def pump(**changes: object) -> Chain:
         chain_id="pump", name="pump", devices=(device,), drive=Drive.PWM, pump=True, reports=1, control_wanted=False
     )
     return replace(made, **changes)  # type: ignore[arg-type]
+
+
+FED_BY_THE_SUPPLY = pump(chain_id="loop pump", name="loop pump", feed=Feed.SUPPLY, reports=None)
+"""A pump that hangs on the supply alone, without a tach lead."""
 
 
 def level(duty: float, *speeds: float | None, way: Direction = Direction.DOWN) -> tuple[SweepReading, ...]:

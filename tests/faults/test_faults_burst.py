@@ -82,7 +82,7 @@ def sweep(book: Logbook, clock: HandClock) -> dict[str, str]:
     build = powered_build(book, clock)
     plugged(book, build)
     answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
-    book.work(FanHeaders).sweeps.begin_sweep(build, book.build(build).plugged.chains[0].chain_id)
+    book.work(FanHeaders).sweeps.begin_sweep(build, book.build(build).plugged.chains[-1].chain_id)
     return {f"{rpm} rpm": f"rpm={rpm}.0" for rpm in (1498, 1258, 985, 842, 695)}
 
 

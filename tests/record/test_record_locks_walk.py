@@ -37,7 +37,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation
-from tests.power_builds import SOUND, cable_test, chain, falling, header, level, rails
+from tests.power_builds import FED_BY_THE_SUPPLY, SOUND, cable_test, chain, falling, header, level, rails
 from tests.wet_builds import CAN, amount, cycle, pour, poured
 
 Deed = Callable[[Logbook, HandClock, str, random.Random], object]
@@ -100,6 +100,7 @@ ORDER: tuple[tuple[str, Deed], ...] = (
     ("end the bleed", lambda b, c, i, r: b.work(Bleeds).close(i)),
     ("supply", lambda b, c, i, r: _supply(b, i)),
     ("rails", lambda b, c, i, r: b.work(FirstPower).read_rails(i, rails())),
+    ("pump", lambda b, c, i, r: b.work(FanHeaders).seats.add_chain(i, FED_BY_THE_SUPPLY)),
     ("watch", lambda b, c, i, r: _watch(b, c, i, Paper.DRY)),
     ("answer", _answer_all),
     ("machine", lambda b, c, i, r: b.work(FirstPower).start_machine(i, SOUND)),

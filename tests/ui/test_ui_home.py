@@ -56,7 +56,7 @@ def test_everything_that_runs_is_told_and_a_running_pump_first() -> None:
     sweeping = powered_build(book, clock, "Sweeper")
     plugged(book, sweeping)
     answer(book, sweeping, book.work(FanHeaders), When.BEFORE_SWEEP)
-    book.work(FanHeaders).sweeps.begin_sweep(sweeping, book.build(sweeping).plugged.chains[0].chain_id)
+    book.work(FanHeaders).sweeps.begin_sweep(sweeping, book.build(sweeping).plugged.chains[-1].chain_id)
     watching = supplied_build(book, clock, "Watcher")
     answer(book, watching, book.work(FirstPower), When.BEFORE_PUMP)
     book.work(FirstPower).start_pump(watching, ("block in", "drain"))

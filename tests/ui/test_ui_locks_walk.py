@@ -21,6 +21,7 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.fan_headers.card import headers
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepTaken
+from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.entries import MachineStarted, PumpStarted
@@ -124,6 +125,8 @@ def walk(seed: int) -> tuple[list[str], Counter[str]]:
     left_out, strange = rng.choice((0.0, 0.0, 0.02, 0.1)), rng.choice((0.0, 0.05, 0.15, 0.4))
     if rng.random() < 0.85:
         typist.hold()
+    if rng.random() >= left_out:
+        typist.type("headers", FED_PUMP_EXAMPLE)
     for name, lines in SCRIPTS.items():
         if rng.random() < left_out:
             continue

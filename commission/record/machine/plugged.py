@@ -1,7 +1,15 @@
 """What is plugged where: headers and chains of one build, as the record keeps them of the machine."""
 
 from commission.base.frozen import dataclass
+from commission.base.quantity import Phrase
 from commission.record.machine.seats import Chain, Header, Move, seats
+
+NO_PUMP = Phrase(
+    "no_pump",
+    "No pump is written down, so nothing guards it. Write it down with the fan headers: its header, or supply where "
+    "that feeds it.",
+)
+"""Says that nobody knows where the pump is plugged, so that it may hang where it can be stopped."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +26,15 @@ class Plugged:
     """Chains that were taken out."""
     moves: tuple[Move, ...] = ()
     """Every move of every chain, in the order typed."""
+
+    @property
+    def pump_doubt(self) -> Phrase | None:
+        """What is not known of the pump; None where one is written down, and no chain of fans is called a pump."""
+        called = next((chain.name for chain in self.chains if chain.called_a_pump and not chain.pump), "")
+        if called:
+            said = f"{called} is called a pump and written down as fans, so no rule of a pump guards it: remove it and "
+            return Phrase("called_a_pump", f"{said}write it down as a pump, or under another name.")
+        return None if any(chain.pump for chain in self.chains) else NO_PUMP
 
     def seats(self, at_ms: int | None = None) -> dict[str, str]:
         """Return which header each chain sat on, by their ids; now, or at a moment [ms since 1970 UTC]."""

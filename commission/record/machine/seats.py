@@ -1,6 +1,7 @@
 """Headers of a board, chains of fans or a pump, and which chain sat on which header at what time."""
 
 import math
+import re
 from collections.abc import Iterable
 from enum import StrEnum
 
@@ -125,6 +126,17 @@ class Chain:
     """Whether its speed is to be controlled; not for a pump at full speed."""
     lowest_duty_pct: float | None = None
     """Lowest duty that the pump's maker allows [%]; None where none is stated."""
+
+    @property
+    def called_a_pump(self) -> bool:
+        """Whether its name, or that of a device on it, says that it is a pump."""
+        names = " ".join((self.name, *(device.name for device in self.devices)))
+        return any(word.strip(".,:;()").rstrip("s") == "pump" for word in re.split(r"[\s_-]+", names.casefold()))
+
+    @property
+    def needs_header(self) -> bool:
+        """Whether anything of it goes to a header: its current, its tach lead, or the lead that sets its speed."""
+        return self.feed is not Feed.SUPPLY or self.reports is not None or self.control_wanted
 
     @property
     def steady_ma(self) -> int:

@@ -167,7 +167,8 @@ LOCKED = header("PUMP", rating_ma=3000, full_speed_lock=True)
 def test_the_stage_passes_when_every_chain_is_proven_where_it_sits() -> None:
     state = folded(*TWO, moved("top", "cpu"), sweep("top", "cpu"))
     verdict = stage_judged(state)
-    assert (verdict.outcome, verdict.chains[0].said) == (Outcome.PASS, "controlled")
+    assert (verdict.outcome, verdict.chains[0].said) == (Outcome.INCONCLUSIVE, "controlled")
+    assert [reason.code for reason in verdict.reasons] == ["no_pump"]
     with_pump = folded(HeaderAdded(header=LOCKED), ChainAdded(chain=PUMP), moved("pump", "pump"), start=state, first=20)
     assert stage_judged(with_pump).outcome is Outcome.PASS
 

@@ -26,6 +26,7 @@ from commission.stages.fan_headers.entries import (
     SweepSource,
     SweepTaken,
 )
+from commission.stages.fan_headers.judge.verdict import evaluate_header_stage
 from commission.stages.fan_headers.model.sweep import Sweep, SweepWord
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
@@ -465,7 +466,7 @@ def test_a_pump_at_full_speed_has_no_other_duty() -> None:
 def test_a_pump_is_never_left_below_what_its_sweep_advises() -> None:
     """No seat lets a pump be slowed; a record made past the checks may hold one, and its least duty still counts."""
     book, log, clock = new_book()
-    build = supplied_build(book, clock)
+    build = supplied_build(book, clock, fed=False)
     book.work(FanHeaders).seats.add_header(build, header("PUMP", rating_ma=2000))
     book.work(FanHeaders).seats.add_chain(build, pump(lowest_duty_pct=20.0, control_wanted=True))
     book.record(build, ChainMoved(chain_id="pump", header_id="PUMP", why="by hand, past the check"))
@@ -535,7 +536,10 @@ def test_the_verdict_counts_by_the_share_of_the_build_s_own_procedure() -> None:
 
 def test_a_build_without_chains_has_nothing_to_judge() -> None:
     book, _, clock = new_book()
-    build = powered_build(book, clock)
+    build = supplied_build(book, clock, fed=False)
+    watch_pump(book, clock, build)
+    book.record(build, MachineStarted(attempt=1, start=SOUND, verdict=evaluate_machine_start(SOUND)))
+    book.work(FirstPower).close(build)  # as older records hold it, with no word of a pump
     answer(book, build, book.work(FanHeaders), When.BEFORE_SWEEP)
     with pytest.raises(NotAllowed, match="no chain"):
         book.work(FanHeaders).close(build)
@@ -585,3 +589,17 @@ def test_a_voltage_that_failed_and_was_withdrawn_takes_it_as_well_from_its_withd
     book.work(FirstPower).read_rails(build, rails(V12="11.0"))
     withdrawn = book.withdraw(log.head().seq, "typed wrong")
     assert stale_by(book, build) == withdrawn.seq
+
+
+def test_headers_of_a_machine_whose_pump_nobody_wrote_down_are_not_passed() -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    book.work(FanHeaders).sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.PASS
+    there = book.build(build).plugged
+    fans_only = replace(there, chains=tuple(one for one in there.chains if not one.pump))
+    unknown = evaluate_header_stage(fans_only, book.build(build).of(FanHeadersState))
+    assert (unknown.outcome, unknown.reasons[0].code) == (Outcome.INCONCLUSIVE, "no_pump")
+    as_a_fan = tuple(replace(one, pump=False) for one in there.chains)
+    named = evaluate_header_stage(replace(there, chains=as_a_fan), book.build(build).of(FanHeadersState))
+    assert (named.outcome, named.reasons[-1].code) == (Outcome.INCONCLUSIVE, "called_a_pump")

@@ -28,6 +28,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
 from tests.power_builds import (
+    FED_BY_THE_SUPPLY,
     JOINTS,
     SOUND,
     cable_test,
@@ -153,6 +154,7 @@ def test_a_cable_made_by_hand_whose_plug_was_not_read_is_no_pass_unless_left_out
     assert kinds(log, RailsRead) == 1
     card = LeftOut(plug="GPU", reason="the card comes next month")
     assert book.work(FirstPower).read_rails(build, rails() + at_cable("CPU"), left_out=(card,)).outcome is Outcome.PASS
+    book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     watch_pump(book, clock, build)
     answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     book.work(FirstPower).start_machine(build, SOUND)
@@ -206,6 +208,7 @@ def test_what_failed_stays_after_it_was_measured_again_and_asks_what_was_done() 
     with pytest.raises(NotAllowed, match="what was done"):
         book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", " ")
     book.work(FirstPower).findings.mend(build, "GPU 1 +12 V", "pin 3 crimped anew")
+    book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     watch_pump(book, clock, build)
     answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     book.work(FirstPower).start_machine(build, SOUND)
@@ -368,9 +371,24 @@ def test_a_pump_that_does_not_turn_in_time_means_power_off(start: MachineStart, 
     assert (verdict.outcome, verdict.power_off) == (outcome, off)
 
 
+def test_a_start_without_a_pump_that_is_written_down_proves_nothing() -> None:
+    """A pump that is written down as a fan meets no rule of a pump either."""
+    book, _, clock = new_book()
+    build = supplied_build(book, clock, fed=False)
+    book.work(FanHeaders).seats.add_chain(build, chain("cooler", 1))
+    watch_pump(book, clock, build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    verdict = book.work(FirstPower).start_machine(build, SOUND)
+    assert (verdict.outcome, verdict.power_off) == (Outcome.INCONCLUSIVE, False)
+    assert [reason.code for reason in verdict.reasons] == ["no_pump"]
+    book.work(FanHeaders).seats.remove_chain(build, "cooler", "it is a pump")
+    book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
+    assert book.work(FirstPower).start_machine(build, SOUND).outcome is Outcome.PASS
+
+
 def test_the_machine_is_not_started_while_its_pump_sits_where_it_can_be_stopped() -> None:
     book, log, clock = new_book()
-    build = supplied_build(book, clock)
+    build = supplied_build(book, clock, fed=False)
     book.work(FanHeaders).seats.add_header(build, header("PUMP", full_speed_lock=True))
     book.work(FanHeaders).seats.add_chain(build, pump())
     answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
@@ -429,7 +447,7 @@ def test_neither_pump_nor_machine_runs_while_the_loop_is_emptied_or_held_anew(be
 
 def test_the_machine_waits_until_a_pump_that_is_written_down_sits_somewhere() -> None:
     book, _, clock = new_book()
-    build = supplied_build(book, clock)
+    build = supplied_build(book, clock, fed=False)
     watch_pump(book, clock, build)
     book.work(FanHeaders).seats.add_chain(build, pump())
     locked = book.work(FirstPower).locked(book.build(build), Rung.MACHINE)

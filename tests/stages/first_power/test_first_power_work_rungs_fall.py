@@ -25,6 +25,7 @@ from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (
+    FED_BY_THE_SUPPLY,
     JOINTS,
     SOUND,
     cable_test,
@@ -127,6 +128,7 @@ def test_voltages_read_on_a_cable_whose_last_test_was_withdrawn_are_read_again(s
     assert outcomes(book, build)[Rung.CABLES] is Outcome.PASS
     assert outcomes(book, build)[Rung.SUPPLY] is None
     book.work(FirstPower).read_rails(build, plugs)
+    book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     assert to_the_top(book, clock, build) is Outcome.PASS
 
 

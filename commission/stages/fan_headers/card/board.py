@@ -58,7 +58,12 @@ def _swept(hand: "HeadersAtHand", chains: "tuple[Chain, ...]") -> str:
 def _loose(hand: "HeadersAtHand") -> list[Figure]:
     seated = hand.plugged.seats()
     return [
-        Figure(label="on no header", value=chain.name, bounds=f"{chain.steady_ma} mA", remark=str(chain.feed))
+        Figure(
+            label="on no header",
+            value=chain.name,
+            bounds=f"{chain.steady_ma} mA",
+            remark=str(chain.feed) if chain.needs_header else "from the power supply, nothing on a header",
+        )
         for chain in hand.plugged.chains
         if chain.chain_id not in seated
     ]

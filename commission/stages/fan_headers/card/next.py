@@ -7,8 +7,10 @@ from commission.base.verdict import Outcome
 from commission.record.locks import machine_lock
 from commission.stages.fan_headers.card.sweep_result import no_way_out, offers
 from commission.stages.fan_headers.lines.chain import EXAMPLE as CHAIN
+from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE as FED_PUMP
 from commission.stages.fan_headers.lines.chain import PUMP_EXAMPLE as PUMP
 from commission.stages.fan_headers.lines.header import EXAMPLE as HEADER
+from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
@@ -45,7 +47,7 @@ def next_of(hand: "HeadersAtHand") -> Next:
             ask="Write down the next header, or the first chain: name, fans, wires, current of ONE from its label.",
             hint=f"such as: chain {CHAIN} · {PUMP}",
         )
-    return _to_plug(hand) or _to_sweep(hand) or _to_end(hand)
+    return _to_plug(hand) or _to_pump(hand) or _to_sweep(hand) or _to_end(hand)
 
 
 def _to_plug(hand: "HeadersAtHand") -> Next | None:
@@ -66,7 +68,7 @@ def _to_plug(hand: "HeadersAtHand") -> Next | None:
                 hint=SHEET,
                 proposal=f"unplug {leaving[0].name}",
             )
-    loose = next((chain for chain in hand.plugged.chains if hand.header_of(chain) is None), None)
+    loose = next((one for one in hand.plugged.chains if one.needs_header and hand.header_of(one) is None), None)
     return None if loose is None else _loose(hand, loose)
 
 
@@ -86,6 +88,11 @@ def _loose(hand: "HeadersAtHand", chain: "Chain") -> Next:
         ask=f"Write down what there is, then: plug {chain.name} and the header; layout shows what fits.",
         hint=SHEET,
     )
+
+
+def _to_pump(hand: "HeadersAtHand") -> Next | None:
+    doubt = hand.plugged.pump_doubt
+    return None if doubt is None else Next(ask=say(doubt), hint=f"such as: {PUMP} · {FED_PUMP}")
 
 
 def _to_sweep(hand: "HeadersAtHand") -> Next | None:

@@ -47,9 +47,9 @@ def evaluate_header_stage(
     -----
     FAIL where a header is overloaded, could stop a pump, or the last sweep of a chain failed; INVALID where a sweep
     could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since it was plugged, or was left at a
-    duty that its sweep does not bear out and for which no reason was typed; else PASS. What was let be with a reason,
-    a share of a rating or a duty, is said beside the outcome. A
-    pump that the supply feeds, or that is locked at full speed, needs no sweep: none is advised for pumps.
+    duty that its sweep does not bear out and for which no reason was typed, or it is not known which chain is the
+    pump; else PASS. What was let be with a reason, a share of a rating or a duty, is said beside the outcome. A pump
+    that the supply feeds, or that is locked at full speed, needs no sweep: none is advised for pumps.
 
     Examples
     --------
@@ -58,8 +58,9 @@ def evaluate_header_stage(
     >>> str(evaluate_header_stage(Plugged(), FanHeadersState()).outcome)
     'inconclusive'
     """
-    if not plugged.chains:
-        said = "No chain is written down: nothing can be proven."
+    seated = plugged.seats()
+    if not any(chain.needs_header or chain.chain_id in seated for chain in plugged.chains):
+        said = "No chain on a header is written down: nothing can be proven."
         return HeadersVerdict(outcome=Outcome.INCONCLUSIVE, chains=(), reasons=(Phrase("no_chains", said),))
     standings = tuple(
         _standing(plugged, swept, chain) for chain in sorted(plugged.chains, key=lambda chain: chain.name)
@@ -67,7 +68,9 @@ def evaluate_header_stage(
     blocked, let_be = against_seats(plugged, steady_percent=steady_percent, start_factor=start_factor)
     duties, kept = _duties(plugged, swept)
     outcome = Outcome.FAIL if blocked else _worst(standings)
-    if duties and outcome is Outcome.PASS:
+    doubt = plugged.pump_doubt
+    unknown = () if doubt is None else (doubt,)
+    if (duties or unknown) and outcome is Outcome.PASS:
         outcome = Outcome.INCONCLUSIVE
     deciding = [
         Phrase("chain_stands", f"{each.chain} on {each.header or 'no header'}: {each.said}.")
@@ -75,7 +78,7 @@ def evaluate_header_stage(
         if (each.outcome or Outcome.INCONCLUSIVE) is outcome and outcome is not Outcome.PASS
     ]
     fine = Phrase("all_controlled", f"All {len(standings)} chains do on their headers what they should.")
-    why = (*blocked, *deciding, *duties) or (fine,)
+    why = (*blocked, *deciding, *duties, *unknown) or (fine,)
     return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *let_be, *kept))
 
 
@@ -152,6 +155,8 @@ def _standing(plugged: Plugged, swept: FanHeadersState, chain: Chain) -> ChainSt
     header = _headers(plugged).get(plugged.seats().get(chain.chain_id, ""))
     label = header.name if header else ""
     sweep = swept.sweep_of(chain.chain_id)
+    if header is None and chain.pump and not chain.needs_header:
+        return ChainStanding(chain=chain.name, header="", outcome=Outcome.PASS, said="fed by the supply, no tach lead")
     if header is None:
         return ChainStanding(chain=chain.name, header="", outcome=None, said="not plugged in")
     if sweep is not None:

@@ -15,6 +15,8 @@ EXAMPLE = "front 3 fans 4-wire 0.2 A start 0.3 A 1500 rpm 24 dB"
 """How a chain of fans is typed."""
 PUMP_EXAMPLE = "pump 4-wire 1.5 A start 2 A 4800 rpm full"
 """How a pump is typed."""
+FED_PUMP_EXAMPLE = "pump 2-wire 1.5 A supply full"
+"""How a pump is typed that the supply feeds and that has no lead on any header."""
 MOST_FANS = 24
 LONGEST = 40
 _FEEDS = {"hub": Feed.HUB, "supply": Feed.SUPPLY}

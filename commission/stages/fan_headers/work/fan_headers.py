@@ -38,7 +38,9 @@ class FanHeaders(StageWork):
         now = state.plugged.seats()
         return LayoutProblem(
             headers=tuple(map(layout_header, state.plugged.headers)),
-            chains=tuple(layout_chain(chain, stage.limit("start_factor")) for chain in state.plugged.chains),
+            chains=tuple(
+                layout_chain(chain, stage.limit("start_factor")) for chain in state.plugged.chains if chain.needs_header
+            ),
             share_penalty=round(stage.limit("share_penalty_cm")),
             steady_percent=round(stage.limit("steady_percent")),
             start_factor=stage.limit("start_factor"),

@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, one_word
+from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.machine import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign
@@ -53,6 +54,12 @@ class MachineRung:
         seen = self.seen
         return seen is not None and seen.after_s is not None and not seen.powered_off
 
+    @property
+    def _looked(self) -> bool:
+        """Whether each header's speed and the processor's temperature were looked at."""
+        seen = self.seen
+        return seen is not None and seen.headers_right is True and seen.processor_k is not None
+
     # --- questions -------------------------------------------------------------------------------------------
 
     def question(self) -> Question:
@@ -62,6 +69,9 @@ class MachineRung:
         passed = self.verdict is not None and self.verdict.outcome is Outcome.PASS
         if passed and self.hand.unmended(Rung.MACHINE):
             return self._asks("mended", self.hand.unmended(Rung.MACHINE), f"mended and what{self.hand.end_hint}", _DONE)
+        doubt = self.hand.state.plugged.pump_doubt
+        if doubt is not None and (not self._turns or self._looked):
+            return self._pump(say(doubt))
         return self._look() if self._turns else self._sign()
 
     def _off(self) -> Question:
@@ -86,6 +96,24 @@ class MachineRung:
                 ask=f"POWER OFF AT ONCE, mains plug out. {why} Enter once both are done.",
                 hint="Then look at the pump's plug, its header's setting, and the air in it.",
                 proposal="off",
+            ),
+            read,
+        )
+
+    def _pump(self, doubt: str) -> Question:
+        """Ask for the pump on the sheet of the fan headers, without which no start passes."""
+
+        def read(text: str) -> Deed:
+            if command(text, ("go", "headers"))[0]:
+                return Deed(told="go to the fan headers", go=FAN_HEADERS)
+            return self.deed(text)
+
+        return asked_once(
+            Prompt(
+                key="machine pump",
+                ask=f"{doubt} Enter goes there.",
+                hint=f"a start without it is typed such as {SIGN_EXAMPLE}: it is no pass{self.hand.end_hint}",
+                proposal="go",
             ),
             read,
         )

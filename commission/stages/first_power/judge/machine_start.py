@@ -25,7 +25,11 @@ tens, and a pump that runs at its slowest several times as much (from memory).""
 
 
 def evaluate_machine_start(
-    start: MachineStart, *, pump_within_s: float = PUMP_WITHIN_S, hot_k: float = HOT_K
+    start: MachineStart,
+    *,
+    pump_within_s: float = PUMP_WITHIN_S,
+    hot_k: float = HOT_K,
+    pump_doubt: Phrase | None = None,
 ) -> MachineVerdict:
     """Judge the first start of the whole machine.
 
@@ -37,6 +41,8 @@ def evaluate_machine_start(
         Time within which the pump must turn, above 0 [s].
     hot_k
         Temperature above which power goes off [K].
+    pump_doubt
+        What is not known of where the pump is plugged [words]; None where all is.
 
     Returns
     -------
@@ -51,7 +57,8 @@ def evaluate_machine_start(
     Notes
     -----
     No sign of the pump within the time is a fail and a power-off. Where its tach is not connected a missing speed
-    proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move.
+    proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move. It
+    is inconclusive as well where no pump is written down: no rule then guards what it hangs on.
 
     Examples
     --------
@@ -80,9 +87,11 @@ def evaluate_machine_start(
         )
         if value is None
     ]
-    if lacks:
-        phrase = Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")
-        return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=(phrase,))
+    open_ = [Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")] if lacks else []
+    if pump_doubt is not None:
+        open_.append(pump_doubt)
+    if open_:
+        return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=tuple(open_))
     turned = Phrase("pump_turned", f"The pump turned after {start.after_s or 0:g} s ({start.sign}).")
     return MachineVerdict(outcome=Outcome.PASS, power_off=False, reasons=(turned,))
 

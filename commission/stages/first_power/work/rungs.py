@@ -289,7 +289,10 @@ class FirstPower(StageWork):
         stage = self.stage(state)
         try:
             verdict = evaluate_machine_start(
-                start, pump_within_s=stage.limit("pump_within_s"), hot_k=stage.limit("processor_hot_k")
+                start,
+                pump_within_s=stage.limit("pump_within_s"),
+                hot_k=stage.limit("processor_hot_k"),
+                pump_doubt=state.plugged.pump_doubt,
             )
         except ValueError as error:
             raise InputError(str(error)) from None

@@ -5,6 +5,7 @@ import pytest
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.lines.at_hand import View
+from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE
 from commission.stages.fan_headers.state import FanHeadersState
 from tests.stages.fan_headers.screen.headers_bench import (
     CHAINS,
@@ -171,7 +172,7 @@ def test_a_chain_is_taken_off_the_sheet_with_a_reason() -> None:
     flow, book, _, build = plugged()
     assert "type remove header or remove chain" in refused(flow, "remove front")
     flow.answer("remove chain front sold")
-    assert book.build(build).plugged.chains == ()
+    assert [chain.name for chain in book.build(build).plugged.chains] == ["loop pump"]
 
 
 def test_a_header_is_set_another_way_and_its_lock_is_kept_where_it_is_named() -> None:
@@ -264,7 +265,9 @@ def test_a_layout_that_swaps_two_chains_asks_to_unplug_the_one_in_the_way_first(
     said = led(flow, ["", "", ""])
     assert ["off B" in said[0], "on B" in said[1], "on A" in said[2]] == [True, True, True], said
     names = {header.header_id: header.name for header in flow.hand.plugged.headers}
-    assert {c.name: names[flow.hand.plugged.seats()[c.chain_id]] for c in flow.hand.plugged.chains} == {
+    seated = {chain_id: names[header_id or ""] for chain_id, header_id in flow.hand.plugged.seats().items()}
+    assert {c.name: seated.get(c.chain_id) for c in flow.hand.plugged.chains} == {
+        "loop pump": None,
         "x": "B",
         "y": "A",
     }
@@ -277,6 +280,8 @@ def test_sweeps_and_the_end_wait_for_the_first_power_on_and_plugging_does_not() 
     book, _, _, build = unpowered()
     flow = HeadersFlow(book, build)
     led(flow, [*PLUGGED, *PLUGGING])
+    assert "No pump is written down" in asked(flow)
+    led(flow, [FED_PUMP_EXAMPLE])
     assert "Sweeps wait for the first power-on" in asked(flow)
     assert "is locked" in refused(flow, "sweep front")
     assert "is locked" in refused(flow, "close")

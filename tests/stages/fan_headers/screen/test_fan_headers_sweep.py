@@ -129,7 +129,7 @@ def test_a_sweep_that_cannot_be_judged_is_aborted_with_a_reason(lines: tuple[str
     assert state.of(FanHeadersState).sweeps == ()
     aborted = book.log.entries_of_kind(SweepAborted.KIND)
     assert [one.payload for one in aborted] == [
-        SweepAborted(chain_id=state.plugged.chains[0].chain_id, reason="took the wrong chain")
+        SweepAborted(chain_id=state.plugged.chains[-1].chain_id, reason="took the wrong chain")
     ]
     assert not flow.in_sweep
 
@@ -207,14 +207,14 @@ def test_the_best_legal_header_is_offered_where_the_mode_is_right() -> None:
     assert prompt.proposal == "plug front SYS2"
     led(flow, [""])
     assert "Sweep front on SYS2 again" in asked(flow)
-    assert flow.hand.swept.sweep_of(flow.hand.plugged.chains[0].chain_id) is None, (
+    assert flow.hand.swept.sweep_of(flow.hand.plugged.chains[-1].chain_id) is None, (
         "the sweep on the old header counts no longer"
     )
 
 
 def test_moving_the_chain_in_the_middle_gives_the_sweep_up() -> None:
     flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *DOWN_AND_UP[:3])
-    chain = flow.hand.plugged.chains[0]
+    chain = flow.hand.plugged.chains[-1]
     book.work(FanHeaders).seats.move(build, chain.chain_id, flow.hand.plugged.headers[1].header_id)
     flow.refresh()
     assert not flow.in_sweep

@@ -1,9 +1,11 @@
 """Helpers of the first power-on's tests: a filled build with its ladder climbed up to some rung, by typed lines."""
 
 from commission.record.logbook import Logbook
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog, built_once, new_book
+from tests.power_builds import FED_BY_THE_SUPPLY
 from tests.ui.bench import led
 from tests.wet_builds import filled_build
 
@@ -17,10 +19,12 @@ JOINTS = "block in, block out, drain"
 
 @built_once
 def filled() -> tuple[Logbook, ListLog, HandClock, str]:
-    """A build whose hold has passed and whose fill is signed off."""
+    """A build whose hold has passed and whose fill is signed off, with a pump that the supply feeds."""
     book, log, clock = new_book()
     book.name_operator("Ada")
-    return book, log, clock, filled_build(book, clock)
+    build = filled_build(book, clock)
+    book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
+    return book, log, clock, build
 
 
 @built_once

@@ -13,7 +13,7 @@ from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
-from commission.record.machine.seats import Drive
+from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.card import watch
@@ -368,6 +368,24 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
     led(flow, ["supply"])
     assert phase_of(flow) is Phase.SUPPLY
     assert kinds(log, PumpStarted) == 0
+
+
+def test_the_machine_asks_for_its_pump_on_the_sheet_and_a_start_without_it_is_no_pass() -> None:
+    book, _, _, build = watched()
+    book.work(FanHeaders).seats.remove_chain(build, "loop pump", "written down wrong")
+    flow = FirstPowerFlow(book, build)
+    assert "No pump is written down" in asked(flow)
+    led(flow, [""])
+    assert flow.go == "fan_headers"
+    led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
+    assert "No pump is written down" in asked(flow)
+    assert (line := flow.card().verdict) is not None
+    assert line.word == "inconclusive"
+    book.work(FanHeaders).seats.add_chain(build, pump_chain(feed=Feed.SUPPLY, reports=None))
+    flow.refresh()
+    assert "Does the pump turn" in asked(flow)
+    led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
+    assert "All four rungs passed" in asked(flow)
 
 
 def test_the_machine_waits_until_nothing_can_stop_its_pump() -> None:

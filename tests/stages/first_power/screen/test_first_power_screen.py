@@ -8,12 +8,14 @@ from textual.pilot import Pilot
 
 from commission.record.logbook import Logbook
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog
+from tests.power_builds import FED_BY_THE_SUPPLY
 from tests.registered import open_logbook
 from tests.stages.first_power.screen.power_bench import (
     CABLE,
@@ -67,6 +69,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
     clock, path = HandClock(), tmp_path / "bench.logbook"
     book = open_logbook(path, clock=clock).book
     build = filled_build(book, clock)
+    book.work(FanHeaders).seats.add_chain(build, FED_BY_THE_SUPPLY)
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(pilot)
