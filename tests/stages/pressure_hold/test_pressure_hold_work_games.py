@@ -118,7 +118,7 @@ def test_a_look_cannot_be_taken_back() -> None:
 
 def test_a_hold_far_below_its_planned_pressure_is_no_pass() -> None:
     book, clock, build = held()
-    type_hold(book, clock, build, start_mbar=25, fall_mbar=0)
+    type_hold(book, clock, build, start_mbar=250, fall_mbar=0)
     verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert verdict.reasons[0].code == "far_below_plan"

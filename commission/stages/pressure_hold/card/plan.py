@@ -13,7 +13,7 @@ from commission.record.fold import ShopState
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
 from commission.stages.pressure_hold.entries import HoldPlan
-from commission.stages.pressure_hold.judge.leak_class import CLASSES, class_named, class_of
+from commission.stages.pressure_hold.judge.leak_class import CLASSES, PUMP_PA, class_named, class_of
 from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.work.plan_rules import refuse_loose
@@ -32,8 +32,6 @@ WORDS = (
 GAUGES = (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE)
 BORE_LENGTH_M = 0.010
 """Length of the hole by which a leak rate is pictured [m]."""
-IN_USE_PA = 20_000.0
-"""Pressure of the coolant by which a leak rate is pictured [Pa gauge]; our choice: about what a pump adds in a loop."""
 YEAR_S = 365.25 * 86_400
 
 
@@ -128,7 +126,7 @@ def meaning(plan: HoldPlan) -> str:
 
     inside = absolute_pressure(plan.target_gauge_pa, OUTSIDE_PA)
     hole = capillary_diameter(plan.limit_pa_m3_s, BORE_LENGTH_M, inside, OUTSIDE_PA)
-    water = liquid_leak_rate(plan.limit_pa_m3_s, inside, OUTSIDE_PA, IN_USE_PA) * YEAR_S
+    water = liquid_leak_rate(plan.limit_pa_m3_s, inside, OUTSIDE_PA, PUMP_PA) * YEAR_S
     lost = show(water, Quantity.VOLUME, digits=2)
     hole_um = f"{hole * 1e6:.0f} µm"
     named = class_of(plan.limit_pa_m3_s)

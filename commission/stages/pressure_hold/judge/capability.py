@@ -17,6 +17,7 @@ from commission.physics.leak import viscous_pressure
 from commission.stages.pressure_hold.judge.fit import REPEATABILITY_STEPS, HoldLine
 from commission.stages.pressure_hold.judge.looks import level_of_look
 from commission.stages.pressure_hold.judge.needed import shortest_hold
+from commission.stages.pressure_hold.judge.pump_pressure import limit_in_test
 from commission.stages.pressure_hold.judge.reasons import shares
 from commission.stages.pressure_hold.judge.series import SPARSE_AIR_S
 from commission.stages.pressure_hold.judge.terms import TRACKING_K, UNSEEN_ROOM, Terms, half_width, weather_swing_pa
@@ -176,7 +177,7 @@ def hold_capability(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, e
     if not min(start_gauge_pa, hold_s, every_s, setup.volume_m3, setup.limit_pa_m3_s, setup.gauge_step_pa) > 0:
         raise ValueError("pressure, times, volume, limit and gauge step must be above 0")
     plan = _Plan(setup=setup, start_gauge_pa=start_gauge_pa, every_s=every_s)
-    limit = setup.limit_pa_m3_s
+    limit = limit_in_test(setup.limit_pa_m3_s, start_gauge_pa)
     smallest = plan.smallest(hold_s)
     needed = shortest_hold(lambda length: plan.smallest(length) <= limit, SHORTEST_S)
     start = plan.start_pa

@@ -2,6 +2,9 @@
 
 from commission.base.frozen import dataclass
 
+PUMP_PA = 20_000.0
+"""Pressure that a pump adds in a loop [Pa gauge]; our choice: some two metres of water."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeakClass:

@@ -19,6 +19,7 @@ from commission.stages.pressure_hold.judge.looks import level_of_look
 from commission.stages.pressure_hold.judge.needed import needed_s
 from commission.stages.pressure_hold.judge.picture import picture
 from commission.stages.pressure_hold.judge.plain_rules import plain_rules
+from commission.stages.pressure_hold.judge.pump_pressure import with_pump_pressure
 from commission.stages.pressure_hold.judge.series import Columns, as_arrays, columns
 from commission.stages.pressure_hold.judge.settled import settle
 from commission.stages.pressure_hold.judge.setup_remarks import with_setup
@@ -120,7 +121,7 @@ def evaluate_pressure_hold(
         planned_s=planned_s,
         deciding=band_of(settled, EARLY_LEVEL if early else level),
     )
-    return with_setup(_verdict(case, *decide(case), look), setup)
+    return with_setup(with_pump_pressure(_verdict(case, *decide(case), look)), setup)
 
 
 def _nothing(
