@@ -35,7 +35,8 @@ _LARGE: dict[Quantity, tuple[float, str]] = {
 """From which SI value on a larger unit reads better."""
 
 _DIGITS = {Quantity.LEAK_RATE: 3, Quantity.MASS: 5, Quantity.DENSITY: 5}
-_SMALLEST_PLAIN = {Quantity.LEAK_RATE: 0.1}
+_SMALLEST_PLAIN = 1e-4
+"""Below this a number is written with a power of ten [1]; our choice: four zeros behind the point are miscounted."""
 _RAISE = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _PLACE = re.compile(r"\{([0-9]{1,3})\}")
 
@@ -76,7 +77,7 @@ def show(
     >>> show(49750.0, Quantity.GAUGE_PRESSURE), show(294.45, Quantity.TEMPERATURE)
     ('497.5 mbar', '21.3 °C')
     >>> show(4800.0, Quantity.DURATION), show(3.2e-4, Quantity.LEAK_RATE)
-    ('1 h 20 min', '3.2×10⁻³ mbar·L/s')
+    ('1 h 20 min', '0.0032 mbar·L/s')
     >>> show(50000.0, Quantity.GAUGE_PRESSURE, unit="bar", resolution=100.0)
     '0.500 bar'
     """
@@ -94,9 +95,7 @@ def show(
     if resolution is not None:
         number = _fixed(value, _decimals(resolution / factor))
     else:
-        number = _significant(
-            value, digits or _DIGITS.get(quantity, 4), _SMALLEST_PLAIN.get(quantity, 1e-4), ascii_only
-        )
+        number = _significant(value, digits or _DIGITS.get(quantity, 4), ascii_only)
     return f"{number} {chosen.plain if ascii_only else chosen.symbol}"
 
 
@@ -152,10 +151,10 @@ def _fixed(value: float, decimals: int) -> str:
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def _significant(value: float, digits: int, smallest_plain: float, ascii_only: bool) -> str:
+def _significant(value: float, digits: int, ascii_only: bool) -> str:
     mantissa, power = f"{value:.{digits - 1}e}".split("e")
     exponent = int(power)
-    if value != 0 and not (smallest_plain <= abs(value) < 1e7):
+    if value != 0 and not (_SMALLEST_PLAIN <= abs(value) < 1e7):
         mantissa = mantissa.rstrip("0").rstrip(".") if "." in mantissa else mantissa
         return f"{mantissa}e{exponent}" if ascii_only else f"{mantissa}×10{str(exponent).translate(_RAISE)}"
     text = _fixed(value, max(0, digits - 1 - exponent))
@@ -165,7 +164,7 @@ def _significant(value: float, digits: int, smallest_plain: float, ascii_only: b
 def _duration(seconds: float) -> str:
     sign, left = ("-" if seconds < 0 else ""), abs(seconds)
     if left < 10:
-        return f"{sign}{_significant(left, 2, 1e-4, True)} s"
+        return f"{sign}{_significant(left, 2, True)} s"
     if left < 59.5:
         return f"{sign}{left:.0f} s"
     if left < 3599.5:

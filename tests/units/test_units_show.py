@@ -74,12 +74,13 @@ def test_any_float_can_be_shown(quantity: Quantity, si: float) -> None:
         (3599.7, Quantity.DURATION, "1 h"),
         (43_200.0, Quantity.DURATION, "12 h"),
         (183_600.0, Quantity.DURATION, "2 d 3 h"),
-        (3.2e-4, Quantity.LEAK_RATE, "3.2×10⁻³ mbar·L/s"),
-        (1e-3, Quantity.LEAK_RATE, "1×10⁻² mbar·L/s"),
-        (9.996e-4, Quantity.LEAK_RATE, "1×10⁻² mbar·L/s"),
+        (3.2e-4, Quantity.LEAK_RATE, "0.0032 mbar·L/s"),
+        (1e-3, Quantity.LEAK_RATE, "0.01 mbar·L/s"),
+        (9.996e-4, Quantity.LEAK_RATE, "0.01 mbar·L/s"),
+        (3.2e-6, Quantity.LEAK_RATE, "3.2×10⁻⁵ mbar·L/s"),
         (0.15, Quantity.LEAK_RATE, "1.5 mbar·L/s"),
         (0.0, Quantity.LEAK_RATE, "0 mbar·L/s"),
-        (-3.2e-4, Quantity.LEAK_RATE, "-3.2×10⁻³ mbar·L/s"),
+        (-3.2e-4, Quantity.LEAK_RATE, "-0.0032 mbar·L/s"),
         (60.0, Quantity.ENERGY, "60 J"),
         (1500.0, Quantity.ENERGY, "1.5 kJ"),
         (0.05, Quantity.RATIO, "5 %"),
@@ -92,7 +93,7 @@ def test_values_read_as_a_person_expects(si: float, quantity: Quantity, text: st
 
 
 def test_a_plain_terminal_loses_nothing() -> None:
-    assert show(3.2e-4, Quantity.LEAK_RATE, ascii_only=True) == "3.2e-3 mbar L/s"
+    assert show(3.2e-6, Quantity.LEAK_RATE, ascii_only=True) == "3.2e-5 mbar L/s"
     assert show(294.45, Quantity.TEMPERATURE, ascii_only=True) == "21.3 degC"
 
 

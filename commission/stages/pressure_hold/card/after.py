@@ -12,7 +12,14 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.lines.after import cure_deed, finding_deed, let_down_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
-from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, rules_of, usual_units
+from commission.stages.pressure_hold.rows.verdict import (
+    AT_THE_END,
+    figures_of,
+    of_labels,
+    reasons_of,
+    rules_of,
+    usual_units,
+)
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import PLACES
@@ -222,7 +229,7 @@ class After:
             step=f"attempt {judged.attempt}",
             verdict=VerdictLine(word=word, text=reasons[0] if reasons else "", final=True),
             figures=(
-                *figures_of(closed.verdict, judged.plan, usual),
+                *of_labels(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
                 *closed_row(judged, str(closed.ending)),
                 *attempt_figures(self.hand.state),
             ),

@@ -11,7 +11,7 @@ from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
-from commission.bench.figures import duration, rate
+from commission.bench.figures import duration, forecast
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.lines.reading import example, fields_of
@@ -22,7 +22,7 @@ from commission.stages.pressure_hold.lines.running import (
     note_deed,
     reading_deed,
 )
-from commission.stages.pressure_hold.rows.verdict import short_figures, so_far, usual_units
+from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, figures_of, of_labels, so_far, usual_units
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show
 
@@ -288,7 +288,7 @@ class Running:
         return replace(
             card,
             step=f"{count} typed" if count else "running",
-            figures=short_figures(verdict, self.hand.plan) if line and verdict else (),
+            figures=of_labels(figures_of(verdict, self.hand.plan.gauge), WHILE_RUNNING) if line and verdict else (),
             verdict=line,
             missing=missing,
             notices=self._notices(),
@@ -303,7 +303,7 @@ class Running:
             left = (self.hand.hold.end_s or 0.0) - self.elapsed_s
             return f"{duration(left)} to the planned end, with readings up to it"
         if verdict.outcome is Outcome.INCONCLUSIVE and verdict.hold_needed_s is not None:
-            return f"a hold of {duration(verdict.hold_needed_s)} in all would decide at this rate"
+            return f"a hold of {forecast(verdict.hold_needed_s)} in all would decide at this rate"
         return ""
 
     def _notices(self) -> tuple[str, ...]:
@@ -320,5 +320,7 @@ class Running:
     def summary(self) -> str:
         """Return the running hold in a few words, for the list of builds."""
         verdict = self.verdict
-        leak = f", {rate(verdict.leak_rate.value)} so far" if verdict and verdict.leak_rate else ""
+        leak = ""
+        if verdict is not None and verdict.leak_rate is not None:
+            leak = f", {figures_of(verdict, self.hand.plan.gauge)[0].value} so far"
         return f"{duration(self.elapsed_s)} of {duration(self.hand.hold.end_s or 0.0)}{leak}"

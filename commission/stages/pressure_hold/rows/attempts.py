@@ -1,11 +1,10 @@
 """All attempts at the hold, one a row: they stay visible whatever came of them."""
 
-from commission.base.quantity import Quantity
 from commission.bench.card import Figure
-from commission.bench.figures import clock_time, rate
+from commission.bench.figures import clock_time
 from commission.record.fold import BuildState
+from commission.stages.pressure_hold.rows.rate_digits import places, rate_text
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, holds_of
-from commission.units.show import show
 
 
 def attempt_figures(state: BuildState) -> tuple[Figure, ...]:
@@ -39,11 +38,8 @@ def _figure(hold: HoldAttempt) -> Figure | None:
     leak = closed.verdict.leak_rate
     bounds = "no leak rate"
     if leak is not None:
-        low, high = (
-            show(si, Quantity.LEAK_RATE, unit="mbar·L/s", digits=2).partition(" ")[0]
-            for si in (leak.at_least, leak.at_most)
-        )
-        bounds = f"{rate(leak.value).partition(' ')[0]}, {low} to {high}"
+        text = rate_text(places(closed.verdict))
+        bounds = f"{text(leak.value)}, {text(leak.at_least)} to {text(leak.at_most)}"
     return Figure(
         label=f"attempt {hold.attempt}",
         value=closed.verdict.outcome.upper(),

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.quantity import Quantity
 from commission.bench.attempts import closed_text
+from commission.bench.figures import duration
 from commission.bench.moment import moment
-from commission.shell.console import ascii_only
-from commission.shell.shown import shown
-from commission.stages.pressure_hold.rows.verdict_text import reasons_of
+from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, usual_units
 from commission.stages.pressure_hold.state.attempt import holds_of
 from commission.stages.pressure_hold.work.holds import Holds
 
@@ -18,6 +16,7 @@ if TYPE_CHECKING:
 
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
+    from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import HoldVerdict
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
@@ -30,7 +29,7 @@ def hold_lines(book: Logbook, state: BuildState) -> Iterator[str]:
 
 def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
     if hold.started is not None:
-        yield f"hold {hold.attempt} plan: {book.entry_text(hold.started.payload, ascii_only=ascii_only())}"
+        yield f"hold {hold.attempt} plan: {book.entry_text(hold.started.payload)}"
         yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
     if hold.started is not None and hold.began_ms is not None:
         began = moment(hold.began_ms, hold.started.mark.offset_min)
@@ -39,14 +38,13 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
     closed = hold.verdict_entry
     if closed is not None and hold.closed is not None:
         yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}{closed_text(hold)}"
-        yield from _verdict(f"hold {hold.attempt}", closed.verdict)
+        yield from _verdict(f"hold {hold.attempt}", closed.verdict, hold.plan)
         return
     if hold.started is None:
         yield f"hold {hold.attempt}: in preparation"
         return
     samples = len(book.log.samples(hold.series).elapsed_s)
-    since = shown(book.work(Holds).elapsed_s(state), Quantity.DURATION)
-    planned = shown(hold.end_s, Quantity.DURATION)
+    since, planned = duration(book.work(Holds).elapsed_s(state)), duration(hold.end_s or 0.0)
     yield f"hold {hold.attempt}: running for {since} of the planned {planned}"
     yield f"hold {hold.attempt} readings: {len(hold.readings)} typed, {samples} fed"
     last = book.log.last_sample(hold.series)
@@ -55,15 +53,12 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
     verdict = book.work(Holds).verdict(state)
     if verdict is not None:
         yield f"hold {hold.attempt} verdict so far: {verdict.outcome}"
-        yield from _verdict(f"hold {hold.attempt}", verdict)
+        yield from _verdict(f"hold {hold.attempt}", verdict, hold.plan)
 
 
-def _verdict(name: str, verdict: HoldVerdict) -> Iterator[str]:
-    if verdict.leak_rate is not None:
-        rate = verdict.leak_rate
-        value, low, high = (shown(si, Quantity.LEAK_RATE) for si in (rate.value, rate.at_least, rate.at_most))
-        mean = " mean over the hold" if verdict.late is not None else ""
-        yield f"{name} leak rate: {value}{mean}, at least {low}, at most {high}"
-    yield f"{name} limit: {shown(verdict.limit_pa_m3_s, Quantity.LEAK_RATE)}"
-    for reason in reasons_of(verdict):
+def _verdict(name: str, verdict: HoldVerdict, plan: HoldPlan | None) -> Iterator[str]:
+    if plan is not None:
+        for figure in figures_of(verdict, plan.gauge):
+            yield figure.line(name)
+    for reason in reasons_of(verdict, usual_units(plan)):
         yield f"{name} reason: {reason}"

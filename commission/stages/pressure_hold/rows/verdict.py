@@ -1,17 +1,29 @@
 """A verdict in words and figures, the same while the hold runs and after."""
 
 from collections.abc import Mapping
+from math import isfinite
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
+from commission.base.text import counted
 from commission.bench.card import Figure
-from commission.bench.figures import difference, duration, pressure, rate
+from commission.bench.figures import duration, forecast
 from commission.stages.pressure_hold.entries import HoldPlan
+from commission.stages.pressure_hold.rows.rate_digits import UNIT, places, rate_text
 from commission.units.show import say, show, show_level
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.model import HoldVerdict, LeakRate
+    from collections.abc import Callable
 
+    from commission.record.machine.instrument import Instrument
+    from commission.stages.pressure_hold.model import HoldVerdict
+
+DROP = "pressure drop"
+"""Label of the fall of the pressure."""
+WHILE_RUNNING = frozenset({"leak rate", "mean over hold", "at the end", "limit", DROP})
+"""What a card shows while the hold runs: the curve wants the room."""
+AT_THE_END = WHILE_RUNNING | {"test pressure", "detection limit"}
+"""What it shows after."""
 COMPARED = "For comparison only"
 """Stands beside what simpler rules would say."""
 
@@ -28,59 +40,81 @@ def usual_units(plan: HoldPlan | None) -> Mapping[Quantity, str]:
     return units
 
 
-def rate_bounds(leak: "LeakRate") -> str:
-    """Return both one-sided bounds of a leak rate by which it is decided, in the unit that stands beside them."""
-    unit = "mbar·L/s"
-    low, high = (
-        show(value, Quantity.LEAK_RATE, unit=unit, digits=2).removesuffix(f" {unit}")
-        for value in (leak.at_least, leak.at_most)
-    )
-    return f"{low} to {high} (≥ {show_level(leak.level)})"
-
-
 def reasons_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> list[str]:
     """Return the reasons in plain words, the one that decided first."""
     return [say(phrase, usual=usual) for phrase in verdict.reasons]
 
 
-def figures_of(verdict: "HoldVerdict", plan: HoldPlan, usual: Mapping[Quantity, str]) -> tuple[Figure, ...]:
-    """Return the figures behind a verdict, the most important first."""
-    unit = plan.gauge.unit
-    rows = _rate_rows(verdict)
-    rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s), bounds="of air at test pressure, 20 °C"))
+def figures_of(verdict: "HoldVerdict", gauge: "Instrument") -> tuple[Figure, ...]:
+    """Return the figures behind a verdict, the most important first; pressures as the gauge shows them."""
+    text = rate_text(places(verdict))
+    rows = _rate_rows(verdict, text)
+    rows.append(
+        Figure(label="limit", value=_rate(verdict.limit_pa_m3_s, text), bounds="of air at test pressure, 20 °C")
+    )
     if verdict.drop_pa is not None:
         rows.append(
             Figure(
-                label="fall",
-                value=difference(verdict.drop_pa, unit),
-                bounds=f"compensated, in {duration(verdict.duration_s)}",
+                label=DROP,
+                value=_read(verdict.drop_pa, Quantity.PRESSURE_DIFFERENCE, gauge),
+                bounds="temperature corrected",
             )
         )
     if verdict.start_gauge_pa is not None:
         rows.append(
             Figure(
                 label="test pressure",
-                value=pressure(verdict.start_gauge_pa, unit),
-                bounds=f"at the start, {verdict.readings} readings",
+                value=_read(verdict.start_gauge_pa, Quantity.GAUGE_PRESSURE, gauge),
+                bounds=f"{counted(verdict.readings, 'reading')} in {duration(verdict.duration_s)}",
             )
         )
     if verdict.smallest_detectable is not None:
-        rows.append(Figure(label="least found", value=rate(verdict.smallest_detectable), bounds="by this hold"))
+        rows.append(
+            Figure(label="detection limit", value=_rate(verdict.smallest_detectable, text), bounds="of this hold")
+        )
+    return (*rows, *_times(verdict))
+
+
+def _times(verdict: "HoldVerdict") -> tuple[Figure, ...]:
+    """Return what the length of the hold left open, and what was left out of it."""
+    rows = []
+    if verdict.blind_s is not None and verdict.late is None:
+        rows.append(Figure(label="late start unseen", value=duration(verdict.blind_s), bounds="before the end"))
+    if verdict.settling_s > 0:
+        rows.append(Figure(label="settling", value=duration(verdict.settling_s), bounds="left out at the start"))
+    if verdict.hold_needed_s is not None:
+        rows.append(Figure(label="would decide", value=forecast(verdict.hold_needed_s), bounds="of hold in all"))
     return tuple(rows)
 
 
-def _rate_rows(verdict: "HoldVerdict") -> list[Figure]:
+def _rate_rows(verdict: "HoldVerdict", text: "Callable[[float], str]") -> list[Figure]:
     """Return the leak rate; one that became faster has a mean that says little, so both are told."""
     leak, late = verdict.leak_rate, verdict.late
     if leak is None:
         return []
+    bounds = f"{text(leak.at_least)} to {text(leak.at_most)} (≥ {show_level(leak.level)})"
     if late is None:
-        return [Figure(label="leak rate", value=rate(leak.value), bounds=rate_bounds(leak))]
-    proven = f"at least {rate(late.at_least_pa_m3_s)}" if late.at_least_pa_m3_s > 0 else ""
+        return [Figure(label="leak rate", value=_rate(leak.value, text), bounds=bounds)]
+    proven = f"at least {_rate(late.at_least_pa_m3_s, text)}" if late.at_least_pa_m3_s > 0 else ""
+    onset, first, last = (duration(s) for s in (late.onset_s, late.onset_from_s, late.onset_to_s))
     return [
-        Figure(label="mean over hold", value=rate(leak.value), bounds=rate_bounds(leak)),
-        Figure(label="at the end", value=rate(late.rate_pa_m3_s), bounds=proven),
+        Figure(label="mean over hold", value=_rate(leak.value, text), bounds=bounds),
+        Figure(
+            label="at the end",
+            value=_rate(late.rate_pa_m3_s, text),
+            bounds=proven,
+            remark=f"faster from {onset} on ({first} to {last})",
+        ),
     ]
+
+
+def _rate(si: float, text: "Callable[[float], str]") -> str:
+    return f"{text(si)} {UNIT}" if isfinite(si) else text(si)
+
+
+def _read(pa: float, quantity: Quantity, gauge: "Instrument") -> str:
+    """Return a pressure with the decimals of the gauge's display."""
+    return show(pa, quantity, unit=gauge.unit, resolution=gauge.resolution)
 
 
 def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
@@ -96,15 +130,9 @@ def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
     return "the limit lies between the bounds."
 
 
-def short_figures(verdict: "HoldVerdict", plan: HoldPlan) -> tuple[Figure, ...]:
-    """Return the few figures that matter while the hold runs: the curve wants the room."""
-    unit = plan.gauge.unit
-    rows = _rate_rows(verdict)
-    rows.append(Figure(label="limit", value=rate(verdict.limit_pa_m3_s)))
-    if verdict.drop_pa is not None:
-        told = f"compensated, in {duration(verdict.duration_s)}"
-        rows.append(Figure(label="fall", value=difference(verdict.drop_pa, unit), bounds=told))
-    return tuple(rows)
+def of_labels(figures: tuple[Figure, ...], labels: frozenset[str]) -> tuple[Figure, ...]:
+    """Return the figures that a card has room for."""
+    return tuple(figure for figure in figures if figure.label in labels)
 
 
 def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[str, ...]:

@@ -47,7 +47,9 @@ def close(context: click.Context, build: str) -> None:
         if not hold_of(state).running:
             raise NotAllowed(f'no hold is running in "{build}"; "commission show" tells how the last one ended')
         verdict = book.work(Holds).close(build_id, _ending(book, state))
-        for line in verdict_lines(verdict, about=(f"build: {state.name}", f"hold: {hold_of(state).attempt}")):
+        hold = hold_of(state)
+        assert hold.plan is not None  # a hold that runs was planned
+        for line in verdict_lines(verdict, hold.plan, about=(f"build: {state.name}", f"hold: {hold.attempt}")):
             say(line)
     context.exit(STATUS[verdict.outcome])
 

@@ -14,7 +14,7 @@ from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.volume_known import VolumeKnown
 from commission.shell.judged_files import judge_files
 from commission.shell.quantity_type import QuantityType, VolumeType
-from commission.stages.pressure_hold.rows.verdict_text import reasons_of, verdict_lines
+from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.shell.basis import Asked, Basis, Seen, basis_of
 from commission.stages.pressure_hold.shell.options import class_option, limit_of, source_option
 
@@ -119,11 +119,12 @@ def _judged_file(file: str, asked: Asked, *, as_json: bool) -> tuple[Outcome, It
     """Judge one file; return the outcome and the lines that tell it."""
     verdict, basis = judged(file, asked)
     if not as_json:
-        return verdict.outcome, verdict_lines(verdict, about=_about(file, basis), assumed=basis.assumed)
+        return verdict.outcome, verdict_lines(verdict, basis.plan, about=_about(file, basis), assumed=basis.assumed)
     from commission.stages.pressure_hold.rows.hold_json import json_line, judged_file
+    from commission.stages.pressure_hold.rows.verdict import reasons_of, usual_units
 
     reasons = (
-        *reasons_of(verdict),
+        *reasons_of(verdict, usual_units(basis.plan)),
         *(f"Assumed: {sentence}" for sentence in basis.assumed),
         *(f"Overruled: {sentence}" for sentence in basis.overruled),
     )
