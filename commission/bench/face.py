@@ -62,6 +62,22 @@ def _no_words(*_what: object) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """A key that leads to a screen from wherever one is."""
+
+    key: str
+    """Such as ``f2``."""
+    label: str
+    """What it is called in the row of keys."""
+    title: str
+    """How the list of all commands calls where it leads."""
+    told: str = ""
+    """What is there, in a few words."""
+    shown: bool = True
+    """Whether it stands there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShopScreen:
     """A screen of the workshop that a stage brings along, such as its bottles."""
 
@@ -73,6 +89,8 @@ class ShopScreen:
     """What is on it, in a few words."""
     open: Callable[[Logbook], object]
     """Makes it; imports Textual only then."""
+    key: Key | None = None
+    """The key that leads to it; None where there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +118,8 @@ class Face:
     """Loads what the record asks of it: its kinds, how they fold, what they say."""
     screen: Callable[[Logbook, str], object]
     """Makes its screen for a build, given by its id."""
+    key: Key | None = None
+    """The key that leads to its screen in the build that is open; None where there is none."""
     shop: tuple[ShopScreen, ...] = ()
     """Screens of the workshop that it brings along."""
     commands: Mapping[str, Command] = field(default_factory=dict)

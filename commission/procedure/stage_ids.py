@@ -1,5 +1,9 @@
 """The ids of the stages, as the procedure has them."""
 
+HOLD = "pressure_hold"
+"""Id of the pressure hold among the stages."""
+
+
 FILL = "fill"
 """Id of the fill among the stages."""
 

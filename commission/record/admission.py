@@ -19,7 +19,7 @@ from commission.procedure.model import Procedure
 from commission.record.admission_rules import refuse_in_build, refuse_in_shop
 from commission.record.entries import BuildOpened, ProcedureAdopted, SessionOpened, Withdrawn
 from commission.record.face import Registry
-from commission.record.fold import BuildState, fold_further, fold_shop
+from commission.record.fold import BuildState, fold_further, fold_shop, fresh_build
 from commission.record.logbook import LONGEST_NAME, checked_name, name_key
 from commission.record.logged import Logged, Sample
 from commission.record.machine.instrument import Instrument
@@ -60,7 +60,7 @@ class Admission:
         self._names: set[str] = set()
         self._procedures: dict[str, Procedure] = {}
         self._shop: list[Logged] = []
-        self._gauges: dict[str, Instrument] = {}
+        self._gauges: dict[str, tuple[str, Instrument]] = {}
         self._last_elapsed: dict[str, float] = {}
         self._home: dict[int, tuple[str, Logged]] = {}
         self._withdrawn: set[int] = set()
@@ -79,16 +79,16 @@ class Admission:
 
     def samples(self, series: str, first: int, rows: Sequence[Sample]) -> None:
         """Take samples of a series; raises FileError where a running hold would not have taken them."""
-        gauge = self._gauges.get(series)
-        if gauge is None:
-            raise FileError(f'readings of the series "{series[:40]}", but no entry begins a hold with it')
+        if series not in self._gauges:
+            raise FileError(f'readings of the series "{series[:40]}", but no entry begins anything with it')
+        word, gauge = self._gauges[series]
         for number, row in enumerate(rows, first):
             if row.elapsed_s < 0 or row.elapsed_s <= self._last_elapsed.get(series, -1.0):
-                raise FileError(f"reading {number} of a hold is not later than the one before it")
+                raise FileError(f"reading {number} of a {word} is not later than the one before it")
             if row.pressure_pa is not None and row.pressure_pa > gauge.high:
-                raise FileError(f'reading {number} of a hold is above the range of "{gauge.name}"')
+                raise FileError(f'reading {number} of a {word} is above the range of "{gauge.name}"')
             if not 0 <= row.wall_ms <= LAST_MS or len(row.typed) > LONGEST_TEXT:
-                raise FileError(f"reading {number} of a hold has a time or a text that cannot be")
+                raise FileError(f"reading {number} of a {word} has a time or a text that cannot be")
             self._last_elapsed[series] = row.elapsed_s
 
     # What every entry must keep
@@ -143,7 +143,7 @@ class Admission:
         elif isinstance(payload, SeriesHeaded | SeriesSealed):
             self._require(entry, seals_of(payload.series))
             if payload.series not in self._gauges:
-                raise _refusal(entry, "it speaks of readings, but no hold was started with them")
+                raise _refusal(entry, "it speaks of readings, but nothing was started with them")
         elif entry.build == SHOP:
             refuse_in_shop(self._registry, fold_shop(self._registry, self._shop), payload)
             self._shop.append(entry)
@@ -166,15 +166,15 @@ class Admission:
             self._opening(entry, payload)
         elif build not in self._builds:
             raise _refusal(entry, f'"{payload.KIND}" for a build that was never opened')
-        before = self._states.get(build, BuildState(build_id=build))
+        before = self._states.get(build) or fresh_build(self._registry, build)
         if before.procedure:
             refuse_in_build(self._registry, before, self._procedures[before.procedure], entry)
         face = self._registry.of(payload)
         series = None if face is None else face.series
-        if series is not None and isinstance(payload, series.begun):
+        if face is not None and series is not None and isinstance(payload, series.begun):
             if not payload.series or payload.series in self._gauges:
-                raise _refusal(entry, "another hold has its series of readings already")
-            self._gauges[payload.series] = series.gauge(payload)
+                raise _refusal(entry, f"another {face.called} has its series of readings already")
+            self._gauges[payload.series] = (face.called, series.gauge(payload))
         entries = self._builds.setdefault(build, [])
         entries.append(entry)
         state = fold_further(self._registry, before, entries, (entry,))

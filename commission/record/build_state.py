@@ -14,13 +14,11 @@ from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
 from commission.record.machine.plugged import Plugged
+from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
 from commission.record.stage_run import StageRun
 
 S = TypeVar("S")
-
-HOLD = "pressure_hold"
-"""Id of the pressure hold among the stages."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +85,8 @@ class BuildState:
     """The volume as last measured on air; None where it was not, or where parts were changed since."""
     runs: Mapping[str, tuple[StageRun, ...]] = field(default_factory=dict)
     """All attempts at the stages, in order, by the id of the stage."""
+    proving: Mapping[Proof, str] = field(default_factory=dict)
+    """Which stage proves what of the loop, by its id."""
     held: Held | None = None
     """The last pressure hold that was ended; None before."""
     wetted: tuple[Logged, ...] = ()
@@ -140,6 +140,10 @@ class BuildState:
     def tested_volume(self) -> LoopVolume | None:
         """The volume that the test pressure reaches: measured on air where it was, else the sum of those parts."""
         return self.measured or volume_from_parts(self.tested_parts)
+
+    def stage_of(self, proof: Proof) -> str:
+        """Return the id of the stage that proves something of the loop; empty where none does."""
+        return self.proving.get(proof, "")
 
     def run(self, stage: str) -> StageRun:
         """Return the attempt at a stage that is not closed yet, or a fresh one after the last."""

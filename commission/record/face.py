@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from commission.record.logged import Logged
     from commission.record.machine.change import Change
     from commission.record.machine.instrument import Instrument
+    from commission.record.machine.proof import Proof
     from commission.record.mishap import WentWrong
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
 
@@ -68,6 +69,8 @@ class RecordFace:
     """The state of a build after an entry of one of these kinds."""
     text: Callable[[Payload, Mapping[str, str], bool], str]
     """What a payload says beside its kind, in one line: payload, names by ids, whether only ASCII may stand in it."""
+    word: str = ""
+    """What an attempt at it is called, such as ``hold``; empty where that is its id."""
     shop_kinds: tuple[type[Payload], ...] = ()
     """Payloads of the workshop that are its own."""
     fold_shop: Callable[[ShopState, Logged], ShopState] = _same_shop
@@ -101,10 +104,17 @@ class RecordFace:
     """Raises NotAllowed where the workshop would not have taken a payload of these kinds."""
     series: SeriesKinds | None = None
     """Its kinds about streamed readings; None where it takes none."""
+    proves: Proof | None = None
+    """What its pass proves of the loop that other stages wait for; None where nothing."""
     needs_machine: bool = False
     """Whether its work needs the whole machine under power: no reason opens it before that has passed its rungs."""
     no_override: str = ""
     """Why no reason opens it at all, as a sentence; empty where it has no locks of its own."""
+
+    @property
+    def called(self) -> str:
+        """What an attempt at it is called."""
+        return self.word or self.id.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +129,7 @@ class Registry:
     Raises
     ------
     ValueError
-        If two stages have one id, or a word stands for two kinds.
+        If two stages have one id or prove the same, or a word stands for two kinds.
     """
 
     faces: tuple[RecordFace, ...]
@@ -138,6 +148,8 @@ class Registry:
         of_stage = {face.id: face for face in self.faces}
         if len(kinds) != len(every) or len(of_stage) != len(self.faces):
             raise ValueError("two stages have one id, or one word stands for two kinds of entry")
+        if len(self.proving) != sum(face.proves is not None for face in self.faces):
+            raise ValueError("two stages prove the same of the loop")
         object.__setattr__(self, "kinds", kinds)
         object.__setattr__(self, "_of_kind", of_kind)
         object.__setattr__(self, "_of_stage", of_stage)
@@ -149,6 +161,16 @@ class Registry:
     def stage(self, stage_id: str) -> RecordFace | None:
         """Return the stage of that id, or None."""
         return self._of_stage.get(stage_id)
+
+    @property
+    def proving(self) -> Mapping[Proof, str]:
+        """Which stage proves what of the loop, by its id."""
+        return {face.proves: face.id for face in self.faces if face.proves is not None}
+
+    def called(self, stage_id: str) -> str:
+        """Return what an attempt at a stage is called, also at one that is not there."""
+        face = self.stage(stage_id)
+        return stage_id.replace("_", " ") if face is None else face.called
 
     @property
     def kept(self) -> tuple[type[Payload], ...]:

@@ -33,7 +33,16 @@ from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import put_run, stale_runs, told, with_problem, withdrawn_before
 from commission.record.unknown import Unknown
 
-__all__ = ["BuildState", "Finding", "ShopState", "fold_build", "fold_further", "fold_shop", "withdrawn_numbers"]
+__all__ = [
+    "BuildState",
+    "Finding",
+    "ShopState",
+    "fold_build",
+    "fold_further",
+    "fold_shop",
+    "fresh_build",
+    "withdrawn_numbers",
+]
 
 Progress = CautionAcknowledged | CautionsPrinted | StepDone
 """Cautions and steps of a stage."""
@@ -65,10 +74,15 @@ def fold_shop(registry: Registry, entries: Sequence[Logged]) -> ShopState:
     return replace(state, instruments=tuple(instruments.values()))
 
 
+def fresh_build(registry: Registry, build_id: str) -> BuildState:
+    """Return a build of which nothing is known yet."""
+    return BuildState(build_id=build_id, proving=registry.proving)
+
+
 def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> BuildState:
     """Return the state of a build from its entries, in order; withdrawn ones stay but do not count."""
     gone = {entry.payload.target: entry for entry in entries if isinstance(entry.payload, Withdrawn)}
-    state = BuildState(build_id=build_id, withdrawn=frozenset(gone))
+    state = replace(fresh_build(registry, build_id), withdrawn=frozenset(gone))
     for entry in entries:
         if entry.seq in gone:
             withdrawal = gone[entry.seq]

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from commission.base.frozen import dataclass
 from commission.record.face import Registry
-from commission.record.fold import BuildState, fold_further
+from commission.record.fold import BuildState, fold_further, fresh_build
 from commission.record.logged import Logged
 from commission.record.ports import EntryLog
 
@@ -71,7 +71,7 @@ class Kept:
         kept = self._stream(log, build)
         if kept.state is not None and kept.folded == len(kept.entries):
             return kept.state
-        before = kept.state or BuildState(build_id=build)
+        before = kept.state or fresh_build(self._registry, build)
         state = fold_further(self._registry, before, kept.entries, kept.entries[kept.folded :])
         self._builds[build] = replace(kept, state=state, folded=len(kept.entries))
         return state

@@ -9,10 +9,10 @@ from commission.base.errors import NotAllowed
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
-from commission.procedure.stage_ids import FILL
-from commission.record.build_state import HOLD, BuildState
+from commission.record.build_state import BuildState
 from commission.record.face import Registry
 from commission.record.machine.change import Change
+from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung, Rungs, rung_locked
 from commission.record.machine.seats import Feed
 from commission.record.mishap import changes_by
@@ -31,12 +31,18 @@ def counts(state: BuildState, stage: str) -> bool:
     return not state.run(stage).running
 
 
+def proved(state: BuildState, proof: Proof) -> bool:
+    """Return whether something was proved of the loop by a pass that still counts."""
+    return counts(state, state.stage_of(proof))
+
+
 def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:
     """Return why a rung may not be climbed yet; None where it may."""
     hurt = None if rung is Rung.CABLES else _not_repaired(state, Change.BURNT)
     if hurt is not None:
         return hurt
-    return rung_locked(rung, state.of(Rungs).shown, hold_passed=counts(state, HOLD), filled=counts(state, FILL))
+    held, filled = proved(state, Proof.TIGHT), proved(state, Proof.FILLED)
+    return rung_locked(rung, state.of(Rungs).shown, hold_passed=held, filled=filled)
 
 
 def _not_repaired(state: BuildState, change: Change) -> Phrase | None:

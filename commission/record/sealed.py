@@ -1,4 +1,4 @@
-"""Whether the readings of a build's closed holds are still those that their verdicts were given on."""
+"""Whether the readings of attempts that are ended are still those that their verdicts were given on."""
 
 from __future__ import annotations
 
@@ -24,15 +24,16 @@ def require_sealed(book: Record, state: BuildState) -> None:
     Raises
     ------
     Damaged
-        If a reading of a closed hold was changed, taken away or added; the message names the hold.
+        If a reading of an attempt that is ended was changed, taken away or added; the message names it.
     """
-    for run in (run for runs in state.runs.values() for run in runs):
+    for stage, run in ((stage, run) for stage, runs in state.runs.items() for run in runs):
         if run.started is None or run.closed is None:
             continue
+        called = book.registry.called(stage)
         for kinds in book.registry.series:
             begun, closed = run.started.payload, run.closed.payload
             if isinstance(begun, kinds.begun) and isinstance(closed, kinds.closed):
-                _require(book, f"hold {closed.attempt}", begun.series, (closed.samples, closed.digest))
+                _require(book, f"{called} {closed.attempt}", begun.series, (closed.samples, closed.digest))
 
 
 def _require(book: Record, which: str, series: str, sealed: tuple[int, str]) -> None:

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from commission.base.errors import NotAllowed
 from commission.base.text import counted
 from commission.procedure.model import Caution, Stage, When
-from commission.record.build_state import HOLD, BuildState
+from commission.record.build_state import BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
 from commission.record.ladder import StageWord, ladder
 from commission.record.logged import Logged
+from commission.record.machine.proof import Proof
 from commission.record.record import Record
 from commission.record.unknown import refuse_unknown
 
@@ -143,4 +144,4 @@ def refuse_unanswered(cautions: Sequence[str]) -> None:
 
 def hold_runs(state: BuildState) -> bool:
     """Return whether the loop is under test pressure by the book."""
-    return state.run(HOLD).running
+    return state.run(state.stage_of(Proof.TIGHT)).running

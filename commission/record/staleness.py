@@ -3,10 +3,11 @@
 from dataclasses import replace
 
 from commission.base.verdict import Outcome
-from commission.record.build_state import HOLD, BuildState
+from commission.record.build_state import BuildState
 from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change, RestsOnTheLoop
 from commission.record.machine.loop import LoopVolume
+from commission.record.machine.proof import Proof
 from commission.record.stage_run import StageRun
 
 
@@ -71,14 +72,15 @@ def loop_changed(state: BuildState, seq: int) -> BuildState:
 
 def loop_at_fault(state: BuildState, seq: int) -> BuildState:
     """Take the worth of a hold that had passed, and of all that rests on it, where a fault was found in its loop."""
-    judged = state.judged_run(HOLD)
+    tight = state.stage_of(Proof.TIGHT)
+    judged = state.judged_run(tight)
     if judged is None or judged.outcome is not Outcome.PASS:
         return state
-    others = [stage for stage in state.runs if stage != HOLD]
+    others = [stage for stage in state.runs if stage != tight]
     # of the holds only the one that passed proved anything that can fall; one in preparation keeps its place behind it
     fallen = replace(judged, stale_by=judged.stale_by or seq)
-    holds = tuple(fallen if hold.attempt == judged.attempt else hold for hold in state.runs[HOLD])
-    return stale_runs(told(replace(state, runs={**state.runs, HOLD: holds}), Change.AT_FAULT), seq, *others)
+    holds = tuple(fallen if hold.attempt == judged.attempt else hold for hold in state.runs[tight])
+    return stale_runs(told(replace(state, runs={**state.runs, tight: holds}), Change.AT_FAULT), seq, *others)
 
 
 def volume_measured(state: BuildState, loop: LoopVolume, seq: int) -> BuildState:
@@ -88,12 +90,13 @@ def volume_measured(state: BuildState, loop: LoopVolume, seq: int) -> BuildState
     pass stands, and its plan may have counted a hose. What else was judged by a volume falls either way.
     """
     state = replace(state, measured=loop)
-    held, tested, whole = state.judged_run(HOLD), state.tested_volume, state.volume
+    tight = state.stage_of(Proof.TIGHT)
+    held, tested, whole = state.judged_run(tight), state.tested_volume, state.volume
     assert tested is not None  # both rest on what was measured
     assert whole is not None
     if held is not None and held.volume is not None and tested.volume_m3 > held.volume.most_m3:
         state = loop_at_fault(state, seq)
-    stages = [stage for stage in state.runs if stage != HOLD]
+    stages = [stage for stage in state.runs if stage != tight]
     judged = [run.volume for stage in stages if (run := state.judged_run(stage)) is not None and run.volume is not None]
     if all(volume.least_m3 <= whole.volume_m3 <= volume.most_m3 for volume in judged):
         return state

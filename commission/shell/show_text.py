@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.moment import moment
-from commission.record.build_state import HOLD
 from commission.record.entries import Withdrawn
 from commission.record.unknown import unknown_text
 from commission.shell.console import ascii_only
@@ -31,7 +30,7 @@ def show_lines(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
     for face in faces:
         yield from face.rows(book, state)
     for finding in state.findings:
-        yield f"finding: {_finding(finding)}"
+        yield f"finding: {_finding(book.registry.called(finding.raised.stage), finding)}"
     for note in state.notes:
         yield f"note: {note}"
     for entry in state.unknown:
@@ -58,9 +57,8 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         yield f"entry {entry.seq}: {word}{when}{who}: {entry.payload.KIND}: {text}"
 
 
-def _finding(finding: Finding) -> str:
+def _finding(what: str, finding: Finding) -> str:
     raised = finding.raised
-    what = "hold" if raised.stage == HOLD else raised.stage.replace("_", " ")
     text = f"{what} {raised.attempt}, {finding.told}" if finding.wrong is None else finding.told
     text += f"; cure: {finding.cure}" if finding.cure else "; no cure yet"
     if finding.wrong is not None and finding.proved_by is not None:

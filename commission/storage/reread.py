@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 
-from commission.base.errors import Damaged
 from commission.record.face import RowValues
 from commission.record.series_entries import SeriesHeaded
 from commission.storage.samples import Row
@@ -35,12 +34,3 @@ def false_rows(
         if header and says_otherwise(row, header, reread):
             found.append(number)
     return found
-
-
-def require_text(headed: Sequence[tuple[int, SeriesHeaded]], first: int, rows: Sequence[Row], reread: Reread) -> None:
-    """Raise Damaged where the text of a row says otherwise than its values."""
-    if wrong := false_rows(headed, first, rows, reread):
-        raise Damaged(
-            f"reading {wrong[0]} of this hold holds other values than its text says; run commission verify and "
-            "restore a backup"
-        )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from commission.base.errors import Damaged, FileError, InputError
 from commission.record.face import Registry, SeriesKinds
 from commission.record.logged import Unsealed
-from commission.record.payload import SeriesClosed
+from commission.record.payload import Payload, SeriesClosed
 from commission.record.series_entries import SEAL_ROWS, SeriesHeaded, SeriesSealed, seals_of
 from commission.storage import samples
 from commission.storage.chain import next_digest, read_body
@@ -23,7 +23,9 @@ class Seals:
     """What the log says of one series; each entry with its number."""
 
     started: int = 0
-    """Number of the entry that began the hold; 0 where none was found."""
+    """Number of the entry that began it; 0 where none was found."""
+    word: str = "series"
+    """What the attempt is called whose readings these are."""
     headed: list[tuple[int, SeriesHeaded]] = field(default_factory=list)
     """Columns of its rows."""
     sealed: list[tuple[int, SeriesSealed]] = field(default_factory=list)
@@ -71,13 +73,25 @@ def _closings(
         body, payload = read_body(text, registry)
         if not isinstance(payload, kinds.begun) or payload.series != series:
             continue
-        seals.started = seq
+        seals.started, seals.word = seq, _called(registry, payload)
         for number, other in _texts(connection, "build", BUILD_IN_BODY, body.build):
             if kinds.closed.KIND not in other:
                 continue
             closing = _payload(number, other, registry)
             if isinstance(closing, kinds.closed) and closing.attempt == payload.attempt:
                 seals.closed.append((number, closing))
+
+
+def _called(registry: Registry, begun: Payload) -> str:
+    face = registry.of(begun)
+    return "series" if face is None else face.called
+
+
+def called(connection: sqlite3.Connection, registry: Registry, series: str) -> str:
+    """Return what the attempt is called whose readings a series holds."""
+    seals = Seals()
+    found_closings(connection, registry, series, seals)
+    return seals.word
 
 
 def _texts(connection: sqlite3.Connection, column: str, in_body: str, value: str) -> list[tuple[int, str]]:
@@ -158,7 +172,9 @@ def require_sound(connection: sqlite3.Connection, registry: Registry, series: st
     if not faults and seals.first_entry:
         faults += _link_faults(connection, seals.first_entry)
     if faults:
-        raise Damaged(f"the readings of this hold cannot be judged: entry {faults[0][0]}: {faults[0][1]}; {CURE}")
+        raise Damaged(
+            f"the readings of this {seals.word} cannot be judged: entry {faults[0][0]}: {faults[0][1]}; {CURE}"
+        )
 
 
 def _link_faults(connection: sqlite3.Connection, first: int) -> Iterator[tuple[int, str]]:

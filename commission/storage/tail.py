@@ -11,8 +11,8 @@ from commission.record.payload import Payload
 from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed
 from commission.storage import samples
 from commission.storage.appending import append_inside
-from commission.storage.reread import Reread, require_text
-from commission.storage.seals import CURE, found_seals
+from commission.storage.reread import Reread, false_rows
+from commission.storage.seals import CURE, called, found_seals
 
 Stamp = Callable[[Payload], Draft]
 """Makes a draft of an entry about the series, with the clocks of this moment."""
@@ -68,7 +68,7 @@ def add_to_tail(connection: sqlite3.Connection, series: str, rows: Sequence[samp
         If the readings without a seal are no longer those that this program stored.
     """
     if samples.count(connection, series) != tail.count:
-        raise Damaged(changed(tail.sealed + 1, tail.count))
+        raise changed(connection, due.registry, series, tail.sealed + 1, tail.count)
     if due.header and rows and due.header != tail.header:
         append_inside(connection, due.stamp(SeriesHeaded(series=series, first=tail.count + 1, header=due.header)))
         tail = Tail(sealed=tail.sealed, header=due.header, rows=tail.rows)
@@ -90,21 +90,25 @@ def _sealed(connection: sqlite3.Connection, series: str, tail: Tail, due: Due) -
     # what is sealed is read back: a row that somebody changed meanwhile must not get a seal
     stored = samples.rows(connection, series, first, last)
     if tuple(stored) != tail.rows:
-        raise Damaged(changed(first, last))
+        raise changed(connection, due.registry, series, first, last)
     if due.reread is not None:
-        require_text(found_seals(connection, due.registry, series).headed, first, stored, due.reread)
+        headed = found_seals(connection, due.registry, series).headed
+        if wrong := false_rows(headed, first, stored, due.reread):
+            word = called(connection, due.registry, series)
+            raise Damaged(f"reading {wrong[0]} of this {word} holds other values than its text says; {CURE}")
     digest = samples.digest_of([stored])
     append_inside(connection, due.stamp(SeriesSealed(series=series, first=first, last=last, digest=digest)))
     return Tail(sealed=last, header=tail.header, rows=())
 
 
-def require_unchanged(connection: sqlite3.Connection, series: str, tail: Tail) -> None:
+def require_unchanged(connection: sqlite3.Connection, registry: Registry, series: str, tail: Tail) -> None:
     """Raise Damaged where the readings without a seal are not those that this program stored or found."""
     first = tail.sealed + 1
     if tuple(samples.rows(connection, series, first, tail.count + 1)) != tail.rows:
-        raise Damaged(changed(first, tail.count))
+        raise changed(connection, registry, series, first, tail.count)
 
 
-def changed(first: int, last: int) -> str:
-    """Return the line that says which readings are not as they were stored."""
-    return f"readings {first} to {last} of this hold are not as they were stored; {CURE}"
+def changed(connection: sqlite3.Connection, registry: Registry, series: str, first: int, last: int) -> Damaged:
+    """Return the error that says which readings are not as they were stored."""
+    word = called(connection, registry, series)
+    return Damaged(f"readings {first} to {last} of this {word} are not as they were stored; {CURE}")

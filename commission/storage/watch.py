@@ -40,7 +40,7 @@ class SeriesWatch:
         if fresh and not always:
             return
         if tail is not None:
-            require_unchanged(connection, series, tail)
+            require_unchanged(connection, self._registry, series, tail)
         require_sound(connection, self._registry, series, self._reread)
         now = time.monotonic()
         self._looks[series] = _Look(version, now, now - start)

@@ -17,6 +17,7 @@ from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
+from commission.ui.stage_keys import bind_keys, key_lines, stage_keys
 from commission.ui.theme import dress
 
 if TYPE_CHECKING:
@@ -71,14 +72,11 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     BINDINGS = [  # noqa: RUF012 - Textual's word
         Binding("escape", "step_back", "Back", key_display="Esc"),
         Binding("f1", "help", "Help", key_display="F1", priority=True),
-        Binding("f2", "go('build_sheet')", "Sheet", key_display="F2", priority=True),
         Binding("f3", "turn", "Stage", key_display="F3", priority=True),
         Binding("f4", "go('record')", "Record", key_display="F4", priority=True),
-        Binding("f5", "go('instruments')", "Tools", key_display="F5", priority=True),
         Binding("f6", "shade", "Shade", key_display="F6", priority=True),
         Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
         Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
-        Binding("f9", "go('bottles')", "Bottles", key_display="F9", priority=True, show=False),
         Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
@@ -192,6 +190,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     def _have(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
         self._book, self._faces = book, faces
         self._shop = {shop.name: shop for face in faces for shop in face.shop}
+        bind_keys(self._bindings, faces)
 
     def _warm_when_quiet(self) -> None:
         """Import what comes next once nobody types: it would hold up each key."""
@@ -329,13 +328,13 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         screen = self.screen
         if not isinstance(screen, BenchScreen):
             return
-        own = screen.own_help()
+        own, keys = screen.own_help(), key_lines(self._faces)
         if own is not None:
-            self.push_screen(HelpScreen(screen.help_key.replace("_", " "), own))
+            self.push_screen(HelpScreen(screen.help_key.replace("_", " "), own, keys=keys))
             return
         stage = self.book.procedure(self.book.build(self.build_id)).stage(screen.help_key)
         sources = dict.fromkeys([one.source for one in stage.cautions] + [one.source for one in stage.steps])
-        self.push_screen(HelpScreen(stage.title, stage.help, tuple(sources)))
+        self.push_screen(HelpScreen(stage.title, stage.help, tuple(sources), keys=keys))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """List every key as a command, so that none must be remembered."""
@@ -348,7 +347,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         ]
         if self.build_id:
             commands[1:1] = [
-                ("Build sheet", "Parts of this build (F2)", lambda: self.action_go("build_sheet")),
+                *((key.title, key.told, partial(self.action_go, name)) for key, name in stage_keys(self._faces)),
                 *self._stage_commands(),
                 ("Record", "Every entry of this build (F4)", lambda: self.action_go("record")),
             ]

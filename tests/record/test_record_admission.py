@@ -293,7 +293,7 @@ def test_samples_that_a_hold_would_refuse_are_not_taken(rows: list[Sample], mess
     series = next(entry.payload.series for entry in entries if isinstance(entry.payload, HoldStarted))
     with pytest.raises(FileError, match=message):
         admission.samples(series, 1, rows)
-    with pytest.raises(FileError, match="no entry begins a hold with it"):
+    with pytest.raises(FileError, match="no entry begins anything with it"):
         admission.samples("nothing", 1, [_sample(0.0)])
 
 

@@ -1,6 +1,6 @@
 """The list of stages that a record is read with, and that each of them says all that the record asks."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any, cast
 
 import pytest
@@ -11,6 +11,7 @@ from commission.procedure.load import default_toml, load_procedure
 from commission.record.build_state import BuildState, ShopState
 from commission.record.entries import SHARED_KINDS, Withdrawn
 from commission.record.face import RecordFace, Registry
+from commission.record.machine.proof import Proof
 from commission.record.record import KEPT
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.work.fills import Fills
@@ -67,6 +68,12 @@ def test_the_stages_of_the_procedure_are_known_to_the_record() -> None:
     stages = load_procedure(default_toml()).stages
     known = [face.id for face in REGISTRY.faces]
     assert [stage.id for stage in stages] == [each for each in known if each in {stage.id for stage in stages}]
+
+
+def test_two_stages_that_prove_the_same_are_refused() -> None:
+    fill = next(face for face in REGISTRY.faces if face.proves is Proof.FILLED)
+    with pytest.raises(ValueError, match="two stages prove the same"):
+        Registry((fill, replace(SHEET, proves=Proof.FILLED)))
 
 
 def test_two_stages_of_one_id_or_one_word_are_refused() -> None:

@@ -9,15 +9,16 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError, Damaged, FileError
+from commission.record.face import Registry
 from commission.record.logged import Draft, Sample, Unsealed
 from commission.record.payload import Payload
 from commission.record.series_entries import SEAL_ROWS, SEAL_S, SeriesHeaded, SeriesSealed, seals_of
 from commission.stages.pressure_hold.files.reread import reread_hold
-from commission.storage import samples, watch
+from commission.storage import opening, samples, watch
 from commission.storage.exchange import export_bundle
 from commission.storage.guards import make_guards
 from commission.storage.store import SqliteLog
-from tests.registered import import_bundle, open_log, open_log_for_reading
+from tests.registered import REGISTRY, import_bundle, open_log, open_log_for_reading
 from tests.storage.making import closed, draft, raw, started, without_guards
 
 SEED = 20_261_128
@@ -201,6 +202,21 @@ def test_a_change_while_the_program_runs_is_noticed_before_the_next_seal(
     with pytest.raises(Damaged, match="readings 181 to 240 of this hold are not as they were stored"):
         log.add_samples("s1", more[10:40], stamp=stamp, header=HEADER)
     assert samples.count(log.connection, "s1") == 210
+    log.close()
+
+
+def test_a_change_is_told_by_the_word_that_the_stage_uses_for_its_attempts(path: Path) -> None:
+    soaks = Registry(tuple(dataclasses.replace(face, word="soak" if face.series else "") for face in REGISTRY.faces))
+    log = opening.open_log(path, holder="tests", registry=soaks, reread=reread_hold)
+    log.add_samples("s1", rows(1, first=200), stamp=stamp, header=HEADER)
+    _edit(path, "DELETE FROM sample WHERE n > 195")
+    with pytest.raises(Damaged, match="readings 181 to 201 of this soak are not as they were stored"):
+        log.add_samples("s1", rows(1, first=201), stamp=stamp, header=HEADER)
+    log.close()
+    _edit(path, "UPDATE sample SET pressure_pa = 50000.0 WHERE n = 20")
+    log = opening.open_log(path, holder="tests", registry=soaks, reread=reread_hold)
+    with pytest.raises(Damaged, match="the readings of this soak cannot be judged: entry "):
+        log.samples("s1")
     log.close()
 
 

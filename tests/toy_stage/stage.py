@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span
+from commission.bench.face import Command, Face, Key, Span
 from tests.toy_stage.model import STAGE
 
 if TYPE_CHECKING:
@@ -47,6 +47,7 @@ FACE = Face(
     rows=_rows,
     spans=(Span(begun=("filter seated",), ended=("filters closed",)),),
     running=_running,
+    key=Key(key="f10", label="Filters", title="Dust filters", told="Gaps at the filters of this build (F10)"),
     under_way="filters, to the end",
     commands={
         "judge filters": Command("tests.toy_stage.shell:judge_filters", "Judge the widest gaps at dust filters."),

@@ -7,7 +7,7 @@ from textual import events
 from textual.app import App
 from textual.pilot import Pilot
 
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.entries import NoteAdded, OperatorNamed, Withdrawn
 from commission.stages.build_sheet.entries import PartAdded
 from commission.stages.build_sheet.plot.screen import BuildSheetScreen

@@ -5,7 +5,8 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
-from commission.record.build_state import HOLD, BuildState
+from commission.procedure.stage_ids import HOLD
+from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload

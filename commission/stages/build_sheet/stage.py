@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, ShopScreen
+from commission.bench.face import Command, Face, Key, ShopScreen
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -42,7 +42,7 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
 
 
 def _empty(state: BuildState) -> bool:
-    from commission.record.build_state import HOLD
+    from commission.procedure.stage_ids import HOLD
 
     return not state.parts and state.volume is None and not state.runs.get(HOLD)
 
@@ -58,12 +58,14 @@ FACE = Face(
     rows=_rows,
     needs=_needs,
     opens_first=_empty,
+    key=Key(key="f2", label="Sheet", title="Build sheet", told="Parts of this build (F2)"),
     shop=(
         ShopScreen(
             name="instruments",
             title="Instruments",
             told="Gauges, thermometers, barometers of the workshop (F5)",
             open=_instruments,
+            key=Key(key="f5", label="Tools", title="Instruments"),
         ),
     ),
     commands={

@@ -5,12 +5,13 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
-from commission.procedure.stage_ids import FILL
-from commission.record.build_state import HOLD, BuildState, ShopState
+from commission.procedure.stage_ids import FILL, HOLD
+from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.locks import counts
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.proof import Proof
 from commission.record.payload import Payload
 from commission.record.staleness import told
 from commission.stages.fill.entries import (
@@ -90,6 +91,7 @@ def refuse_dose(dose: Dose) -> None:
 
 RECORD = RecordFace(
     id=FILL,
+    proves=Proof.FILLED,
     kinds=get_args(FillEntry),
     fold=_fold,
     admit=_admit,

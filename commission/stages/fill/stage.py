@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, ShopScreen, Span
+from commission.bench.face import Command, Face, Key, ShopScreen, Span
 from commission.procedure.stage_ids import FILL
 
 if TYPE_CHECKING:
@@ -57,7 +57,13 @@ FACE = Face(
     running=_running,
     under_way="pours, to its end",
     shop=(
-        ShopScreen(name="bottles", title="Bottles", told="What there is to pour, and what is left (F9)", open=_bottles),
+        ShopScreen(
+            name="bottles",
+            title="Bottles",
+            told="What there is to pour, and what is left (F9)",
+            open=_bottles,
+            key=Key(key="f9", label="Bottles", title="Bottles", shown=False),
+        ),
     ),
     commands={
         "calc coolant": Command(

@@ -5,12 +5,14 @@ from typing import get_args
 
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure, When
-from commission.record.build_state import HOLD, BuildState, Finding
+from commission.procedure.stage_ids import HOLD
+from commission.record.build_state import BuildState, Finding
 from commission.record.entries import FindingRaised
 from commission.record.face import RecordFace, RowValues, SeriesKinds
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
+from commission.record.machine.proof import Proof
 from commission.record.payload import Payload
 from commission.record.staleness import loop_at_fault
 from commission.stages.pressure_hold.entries import (
@@ -123,6 +125,7 @@ def _refuse_reading(state: BuildState, entry: Logged, reading: ReadingTaken) -> 
 
 RECORD = RecordFace(
     id=HOLD,
+    word="hold",
     kinds=get_args(HoldEntry),
     fold=_fold,
     admit=_admit,
@@ -134,6 +137,7 @@ RECORD = RecordFace(
     at_fault=_at_fault,
     cured=_cured,
     stale_on=frozenset({Change.LEAKED, Change.CAME_APART}),
+    proves=Proof.TIGHT,
     series=SeriesKinds(begun=HoldStarted, closed=HoldClosed, reread=_reread, gauge=_gauge),
 )
 """The pressure hold as the record sees it."""

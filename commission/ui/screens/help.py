@@ -12,8 +12,6 @@ from commission.procedure.model import Help
 from commission.ui.widgets.words import said
 
 KEYS = (
-    "F1 help · F2 build sheet · F3 the stage whose turn it is · F7 stage before · F8 stage after",
-    "F4 record · F5 instruments · F9 bottles · F6 dark or light",
     "Esc leaves a form, then goes back to the builds · ctrl+p all commands · ctrl+q leaves; a hold goes on",
     "In the line: Enter takes the proposal when it is empty. Comma or point, one unit: 0,5 bar. # starts a note.",
 )
@@ -33,8 +31,9 @@ class HelpScreen(ModalScreen[None]):
         Binding("down", "scroll(1)", "Down", show=False),
     ]
 
-    def __init__(self, title: str, help_: Help, more: Sequence[str] = ()) -> None:
+    def __init__(self, title: str, help_: Help, more: Sequence[str] = (), *, keys: Sequence[str] = ()) -> None:
         super().__init__()
+        self.keys = (*keys, *KEYS)
         self.head = title
         self.parts = (
             ("What it is for", help_.purpose),
@@ -51,7 +50,7 @@ class HelpScreen(ModalScreen[None]):
                 yield Static(classes="help--title")
                 yield Static(classes="help--text")
             yield Static(classes="help--title")
-            for _ in KEYS:
+            for _ in self.keys:
                 yield Static(classes="help--text")
 
     def on_mount(self) -> None:
@@ -61,7 +60,7 @@ class HelpScreen(ModalScreen[None]):
         wanted = [*(title for title, _ in self.parts), "Keys"]
         for widget, text in zip(titles, wanted, strict=True):
             widget.update(said(self, text)) if isinstance(widget, Static) else None
-        for widget, text in zip(texts, [*(text for _, text in self.parts), *KEYS], strict=True):
+        for widget, text in zip(texts, [*(text for _, text in self.parts), *self.keys], strict=True):
             widget.update(said(self, " ".join(text.split()))) if isinstance(widget, Static) else None
 
     def action_scroll(self, by: int) -> None:

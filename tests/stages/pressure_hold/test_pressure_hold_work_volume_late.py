@@ -10,8 +10,7 @@ import pytest
 
 from commission.base.errors import NotAllowed
 from commission.base.verdict import Outcome
-from commission.procedure.stage_ids import FILL
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import FILL, HOLD
 from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung

@@ -7,7 +7,7 @@ from commission.bench.deed import Deed
 from commission.bench.figures import instrument_line
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
 

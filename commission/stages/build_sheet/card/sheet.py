@@ -18,7 +18,7 @@ from commission.bench.figures import (
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.operator import operator_deed
 from commission.bench.prompt import Prompt
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import weakest_part

@@ -8,7 +8,7 @@ from commission.bench.card import CardContent, CautionLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.record.stage_work import hold_runs
 from commission.stages.fill.card.after import FillAfter

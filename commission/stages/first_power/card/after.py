@@ -9,8 +9,7 @@ from commission.bench.attempts import closed_row
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.machine.rungs import Rung
 from commission.record.stage_run import StageRun
 from commission.stages.first_power.entries import FirstPowerClosed

@@ -9,8 +9,7 @@ from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.procedure.stage_ids import FAN_HEADERS, FILL
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import FAN_HEADERS, FILL, HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
 from commission.stages.first_power.lines.at_hand import LETTERS, WORDS
 from commission.units.show import say

@@ -6,8 +6,8 @@ from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Phrase
 from commission.procedure.model import When
-from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER
-from commission.record.build_state import HOLD, BuildState
+from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER, HOLD
+from commission.record.build_state import BuildState
 from commission.record.locks import counts, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.noise import Noise

@@ -4,7 +4,7 @@ from textual.widget import Widget
 
 from commission.base.quantity import Quantity
 from commission.bench.attempts import attempt_title
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from commission.bench.face import Running, Urgency
 from commission.bench.figures import duration
 from commission.procedure.model import When
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook

@@ -2,7 +2,8 @@
 
 from commission.base.clock import Elapsed, Timing, elapsed_between
 from commission.base.frozen import dataclass
-from commission.record.build_state import HOLD, BuildState
+from commission.procedure.stage_ids import HOLD
+from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.stage_run import StageRun
 from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff

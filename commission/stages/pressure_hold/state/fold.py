@@ -4,7 +4,8 @@ from dataclasses import replace
 from typing import assert_never
 
 from commission.base.verdict import Outcome
-from commission.record.build_state import HOLD, BuildState
+from commission.procedure.stage_ids import HOLD
+from commission.record.build_state import BuildState
 from commission.record.entries import CautionAcknowledged, CautionsPrinted, StepDone
 from commission.record.logged import Logged
 from commission.record.machine.change import Change

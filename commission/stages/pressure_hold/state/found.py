@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from commission.base.verdict import Outcome
-from commission.record.build_state import HOLD, BuildState, Finding
+from commission.procedure.stage_ids import HOLD
+from commission.record.build_state import BuildState, Finding
 from commission.record.mishap import speaks_of_the_loop
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, judged_hold
