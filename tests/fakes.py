@@ -1,7 +1,6 @@
 """A log in a plain list and a clock that is wound by hand, for tests that need no file."""
 
 import copy
-import dataclasses
 import functools
 import hashlib
 import math
@@ -11,6 +10,7 @@ from typing import ParamSpec, TypeVar
 
 from commission.base.clock import ClockMark
 from commission.base.errors import ReadOnly
+from commission.base.frozen import replace
 from commission.procedure.load import default_toml
 from commission.record.logbook import Logbook
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
@@ -172,7 +172,7 @@ class ListLog:
 
     def __deepcopy__(self, memo: dict[int, object]) -> "ListLog":
         """Copy the lists and not what is in them: entries never change."""
-        copied = dataclasses.replace(self, stored=[*self.stored], streams={k: [*v] for k, v in self.streams.items()})
+        copied = replace(self, stored=[*self.stored], streams={k: [*v] for k, v in self.streams.items()})
         memo[id(self)] = copied
         return copied
 

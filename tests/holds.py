@@ -1,7 +1,6 @@
 """An invented loop, its instruments and a hold on them, for tests of every layer."""
 
-from dataclasses import replace
-
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
 from commission.record.logbook import Logbook

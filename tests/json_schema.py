@@ -3,13 +3,14 @@
 import ast
 import inspect
 import textwrap
-from dataclasses import is_dataclass
 from enum import StrEnum
 from functools import cache
 from typing import Any, get_args, get_origin
 
+from commission.base.frozen import Frozen
 from commission.storage.chain import Body
-from commission.storage.codec import LARGEST_INT, fields_of, item_of, optional_of
+from commission.storage.codec import LARGEST_INT
+from tests.hints import fields_of, item_of, optional_of
 from tests.registered import KINDS
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -23,9 +24,9 @@ _PLAIN: dict[object, dict[str, Any]] = {
 
 
 def schema_of(cls: type, title: str = "") -> dict[str, Any]:
-    """Return the schema of a dataclass, complete with those of the dataclasses inside it."""
+    """Return the schema of a frozen value, complete with those of the values inside it."""
     definitions: dict[str, Any] = {}
-    top = _dataclass(cls, definitions)
+    top = _frozen(cls, definitions)
     return {"$schema": DRAFT, "title": title or cls.__name__, **top, "$defs": dict(sorted(definitions.items()))}
 
 
@@ -34,7 +35,7 @@ def entry_schema() -> dict[str, Any]:
     definitions: dict[str, Any] = {}
     shapes = []
     for kind, cls in KINDS.items():
-        shape = _dataclass(Body, definitions)
+        shape = _frozen(Body, definitions)
         shape["description"] = _first_line(cls)
         shape["properties"] |= {"kind": {"const": kind}, "payload": _of(cls, definitions)}
         shape["required"] = sorted([*shape["required"], "payload"])
@@ -60,15 +61,15 @@ def _of(hint: Any, definitions: dict[str, Any]) -> dict[str, Any]:
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         definitions.setdefault(hint.__name__, {"description": _first_line(hint), "enum": [each.value for each in hint]})
         return {"$ref": f"#/$defs/{hint.__name__}"}
-    if isinstance(hint, type) and is_dataclass(hint):
+    if isinstance(hint, type) and issubclass(hint, Frozen):
         if hint.__name__ not in definitions:
             definitions[hint.__name__] = {}  # stands in while its own fields are looked at
-            definitions[hint.__name__] = _dataclass(hint, definitions)
+            definitions[hint.__name__] = _frozen(hint, definitions)
         return {"$ref": f"#/$defs/{hint.__name__}"}
     raise TypeError(f"no schema for {hint}")
 
 
-def _dataclass(cls: type, definitions: dict[str, Any]) -> dict[str, Any]:
+def _frozen(cls: type, definitions: dict[str, Any]) -> dict[str, Any]:
     docs = _field_docs(cls)
     properties = {}
     for name, hint, _ in fields_of(cls):

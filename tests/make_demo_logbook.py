@@ -8,7 +8,6 @@ logbook itself, on a clock wound by hand and with counted ids. What the gauges s
 import itertools
 import sys
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 
 from commission.stages.build_sheet.work import Sheet
@@ -17,6 +16,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.bootstrap import Opened, export_bundle
 from commission.procedure.load import default_toml

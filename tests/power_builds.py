@@ -1,7 +1,6 @@
 """Supplies, cables, headers, chains and sweeps for tests of first power and fan headers; all invented."""
 
-from dataclasses import replace
-
+from commission.base.frozen import replace
 from commission.procedure.connectors import one_to_one
 from commission.procedure.model import When
 from commission.record.logbook import Logbook

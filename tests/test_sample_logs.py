@@ -4,13 +4,13 @@ Outside: the verdicts are argued from the simulated truth in ``tests/make_sample
 viscous leak, first-order lag) is written out without the program.
 """
 
-import dataclasses
 import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.record.entries import BuildOpened, ProcedureAdopted
 from commission.record.logbook import Logbook
@@ -92,7 +92,7 @@ def test_the_logbook_gives_the_same_verdict_as_the_shell(bench: Bench) -> None:
 
 def plain(verdict: HoldVerdict) -> HoldVerdict:
     """Return a verdict as it is stored: without its picture."""
-    return dataclasses.replace(verdict, picture=None)
+    return replace(verdict, picture=None)
 
 
 def replayed(path: Path, plan: HoldPlan) -> HoldVerdict:
@@ -180,23 +180,23 @@ def rounded(value: Any) -> Any:
         return float(f"{value:.8e}")
     if isinstance(value, tuple):
         return tuple(map(rounded, value))
-    if not dataclasses.is_dataclass(value) or isinstance(value, type):
+    if not isinstance(value, Frozen):
         return value
-    fields = {field.name: rounded(getattr(value, field.name)) for field in dataclasses.fields(value)}
-    return dataclasses.replace(value, **fields)
+    fields = {name: rounded(getattr(value, name)) for name in value.__struct_fields__}
+    return replace(value, **fields)
 
 
 def bare(entry: Logged) -> Logged:
     payload = entry.payload
     if isinstance(payload, BuildOpened):
-        payload = dataclasses.replace(payload, procedure="")
+        payload = replace(payload, procedure="")
     if isinstance(payload, ProcedureAdopted):
-        payload = dataclasses.replace(payload, toml="", digest="")
+        payload = replace(payload, toml="", digest="")
     if isinstance(payload, HoldClosed):
-        verdict = dataclasses.replace(
+        verdict = replace(
             payload.verdict, leak_rate=None, drop_pa=None, start_gauge_pa=None, smallest_detectable=None,
             hold_needed_s=None, settling_s=0.0, duration_s=0.0, reasons=(), plain_rules=(),
         )  # fmt: skip
-        payload = dataclasses.replace(payload, verdict=verdict)
+        payload = replace(payload, verdict=verdict)
     payload = rounded(payload)
-    return dataclasses.replace(entry, payload=payload, digest="")
+    return replace(entry, payload=payload, digest="")

@@ -1,7 +1,6 @@
 """Builds whose hold has passed, bottles, amounts and cycles, for tests of what comes after it; all invented."""
 
-from dataclasses import replace
-
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When

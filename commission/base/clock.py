@@ -6,15 +6,14 @@ sleeps; a boot clock does neither but starts again with the computer. Source: cl
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 MOVED_S = 5.0
 """A wall clock that is further off than this was moved [s]; our choice: network time keeps a running clock closer, and
 a restart that is bridged takes longer."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockMark:
+class ClockMark(Frozen):
     """The clocks at one moment."""
 
     wall_ms: int
@@ -36,8 +35,7 @@ class Timing(StrEnum):
     WALL_CLOCK = "wall clock"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Elapsed:
+class Elapsed(Frozen):
     """The time between two marks, and what happened to the clocks on the way."""
 
     elapsed_s: float

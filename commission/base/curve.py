@@ -1,10 +1,9 @@
 """A curve: points, and what they are."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Curve:
+class Curve(Frozen):
     """Points of a line to be drawn, as columns of equal length."""
 
     elapsed_s: tuple[float, ...]

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 K95 = 2.0
 """What stands after a ± over the standard uncertainty, typed or shown: about 95 % [1]. Source: JCGM 100:2008, 6.3.3."""
@@ -26,8 +26,7 @@ class Quantity(StrEnum):
     RATIO = "ratio"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Frozen):
     """A value as it was typed and as it was understood."""
 
     quantity: Quantity
@@ -38,8 +37,7 @@ class Measured:
     """The text as it was typed; kept for ever."""
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Frozen, kw_only=False):
     """A value inside a sentence: the reader's units are chosen where the sentence is shown."""
 
     quantity: Quantity
@@ -48,8 +46,7 @@ class Amount:
     """The value in the SI unit of its quantity."""
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(Frozen, kw_only=False):
     """A sentence with amounts in it, such as ``"The upper bound {0} is within the limit {1}."``."""
 
     code: str

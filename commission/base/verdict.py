@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 
 
@@ -15,8 +15,7 @@ class Outcome(StrEnum):
     INVALID = "invalid"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bounded:
+class Bounded(Frozen):
     """An estimate with its two one-sided 95 % bounds."""
 
     value: float
@@ -27,8 +26,7 @@ class Bounded:
     """In 95 of 100 such tests the truth is below this."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlainRule:
+class PlainRule(Frozen):
     """What a simpler rule of another trade would say of the same readings; for comparison only."""
 
     name: str

@@ -1,10 +1,11 @@
 """One question at a time: what is asked, how the answer is understood, and what it does."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed, Once

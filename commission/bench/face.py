@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import field
 from enum import IntEnum
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, field
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -29,8 +28,7 @@ class Urgency(IntEnum):
     """Work goes on at the builder's own pace."""
 
 
-@dataclass(frozen=True, slots=True)
-class Running:
+class Running(Frozen, kw_only=False):
     """Something that runs now in a build."""
 
     urgency: Urgency
@@ -39,8 +37,7 @@ class Running:
     """What runs and what is due, in a few words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class Span(Frozen):
     """What may run from one entry to another, by the words of their kinds."""
 
     begun: tuple[str, ...]
@@ -61,8 +58,7 @@ def _no_words(*_what: object) -> str:
     return ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
+class Key(Frozen):
     """A key that leads to a screen from wherever one is."""
 
     key: str
@@ -77,8 +73,7 @@ class Key:
     """Whether it stands there."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShopScreen:
+class ShopScreen(Frozen):
     """A screen of the workshop that a stage brings along, such as its bottles."""
 
     name: str
@@ -93,8 +88,7 @@ class ShopScreen:
     """The key that leads to it; None where there is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Frozen, kw_only=False):
     """A command of a stage, imported only when it is called."""
 
     target: str
@@ -108,8 +102,7 @@ class Command:
         return getattr(import_module(module), function)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Face:
+class Face(Frozen):
     """One stage, as the bench, the screens and the commands see it. What is heavy is imported inside its functions."""
 
     id: str

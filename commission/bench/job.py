@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,8 +22,7 @@ def shipped_procedure() -> str:
     return default_toml()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Frozen):
     """Stages and procedure; nothing is loaded before it is asked for, since the first picture needs none of it."""
 
     stages: Callable[[], tuple[Face, ...]]

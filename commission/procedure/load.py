@@ -2,14 +2,16 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import MISSING, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from types import NoneType, UnionType
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_origin
+
+from msgspec import structs
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.toml_text import read_toml
 from commission.procedure.model import Limit, Procedure
 
@@ -70,7 +72,7 @@ def _build(kind: type, data: object, where: str) -> Any:
         return tuple(_build(item, value, f"{where}[{number}]") for number, value in enumerate(data, 1))
     if origin is UnionType:  # X | None: TOML knows no null, so whoever means none leaves the key out
         return _build(next(each for each in get_args(kind) if each is not NoneType), data, where)
-    if is_dataclass(kind):
+    if issubclass(kind, Frozen):
         return _build_record(kind, data, where)
     return _build_scalar(kind, data, where)
 
@@ -89,9 +91,8 @@ def _build_record(kind: type, data: object, where: str) -> Any:
 @cache
 def _plan(kind: Any) -> tuple[dict[str, Any], frozenset[str]]:
     """Return the hints of a record's fields, in order, and the names of those without a default."""
-    hints = get_type_hints(kind)
-    own = fields(kind)
-    return {field.name: hints[field.name] for field in own}, frozenset(f.name for f in own if f.default is MISSING)
+    own = structs.fields(kind)
+    return {field.name: field.type for field in own}, frozenset(field.name for field in own if field.required)
 
 
 def _build_scalar(kind: type, data: object, where: str) -> Any:

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.pump_supply import PumpSupply
 
 
@@ -19,8 +19,7 @@ class When(StrEnum):
     BEFORE_SWEEP = "before the sweep"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
+class Caution(Frozen):
     """A warning that must be answered before the stage goes on."""
 
     id: str
@@ -35,8 +34,7 @@ class Caution:
     """The arrangement for which alone it holds; left out: for both."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(Frozen):
     """One thing to do."""
 
     id: str
@@ -49,8 +47,7 @@ class Step:
     """Where it comes from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class Limit(Frozen):
     """A number that a verdict, a default or a warning rests on."""
 
     id: str
@@ -67,8 +64,7 @@ class Limit:
     """Where it comes from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Help:
+class Help(Frozen):
     """What the help panel of a stage says."""
 
     purpose: str
@@ -79,8 +75,7 @@ class Help:
     """What to do when it fails."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stage:
+class Stage(Frozen):
     """One stage on the way from the last fitting to the handover."""
 
     id: str
@@ -122,8 +117,7 @@ class Stage:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypicalPart:
+class TypicalPart(Frozen):
     """What a part of some kind typically holds and bears: offered while a part is typed, never taken silently."""
 
     kind: str
@@ -142,8 +136,7 @@ class TypicalPart:
     """Where it comes from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypicalInstrument:
+class TypicalInstrument(Frozen):
     """What an instrument of some kind typically shows: offered while one is typed, never taken silently."""
 
     kind: str
@@ -166,8 +159,7 @@ class TypicalInstrument:
     """``digital`` or ``dial``; empty: it is asked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Procedure:
+class Procedure(Frozen):
     """A whole procedure."""
 
     title: str

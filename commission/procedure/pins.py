@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 
 class Net(StrEnum):
@@ -26,8 +26,7 @@ class Net(StrEnum):
         return self in {Net.V12, Net.V5, Net.V3_3, Net.STANDBY, Net.MINUS_12}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pin:
+class Pin(Frozen):
     """One pin of a connector."""
 
     name: str
@@ -36,8 +35,7 @@ class Pin:
     """What it carries."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Connector:
+class Connector(Frozen):
     """A plug at the load end of a power cable."""
 
     id: str
@@ -56,8 +54,7 @@ class Connector:
         return next((each.net for each in self.pins if each.name == pin), None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wire:
+class Wire(Frozen):
     """One wire of a cable: from a pin at the load end to a pin at the supply end."""
 
     load: str

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import fields, is_dataclass
 
 from commission.base.errors import CommissionError, FileError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 from commission.base.text import clip
 from commission.procedure.load import load_procedure
@@ -210,10 +210,10 @@ def _refusal(entry: Logged, message: str) -> FileError:
 
 def _values(value: object) -> Iterator[object]:
     """Yield all that a payload holds, at any depth."""
-    if is_dataclass(value):
+    if isinstance(value, Frozen):
         yield value
-        for each in fields(value):
-            yield from _values(getattr(value, each.name))
+        for name in value.__struct_fields__:
+            yield from _values(getattr(value, name))
     elif isinstance(value, tuple):
         for item in value:
             yield from _values(item)

@@ -1,10 +1,9 @@
 """One build as its entries tell it."""
 
 from collections.abc import Mapping
-from dataclasses import field, replace
 from typing import TypeVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, field, replace
 from commission.base.pump_supply import PumpSupply
 from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem
@@ -21,8 +20,7 @@ from commission.record.stage_run import StageRun
 S = TypeVar("S")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShopState:
+class ShopState(Frozen):
     """What the workshop shares among its builds."""
 
     operator: str = ""
@@ -42,8 +40,7 @@ class ShopState:
         return replace(self, states={**self.states, type(value): value})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Frozen):
     """A fault, what was done about it, and whether a retest proved the cure."""
 
     raised: FindingRaised
@@ -65,8 +62,7 @@ class Finding:
         return f"{self.raised.where}: {self.raised.note}" if self.wrong is None else self.wrong.told
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildState:
+class BuildState(Frozen):
     """One build as its entries tell it."""
 
     build_id: str

@@ -7,14 +7,13 @@ every ``match`` that must learn it.
 
 from typing import ClassVar, get_args
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.machine.instrument import Instrument
 from commission.record.mishap import WentWrong
 from commission.record.series_entries import SeriesEntry
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SessionOpened:
+class SessionOpened(Frozen):
     """The program was started and is about to write."""
 
     KIND: ClassVar[str] = "session opened"
@@ -28,8 +27,7 @@ class SessionOpened:
     """Operating system."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OperatorNamed:
+class OperatorNamed(Frozen):
     """Whoever works from now on was named."""
 
     KIND: ClassVar[str] = "operator named"
@@ -37,8 +35,7 @@ class OperatorNamed:
     """The name as typed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InstrumentAdded:
+class InstrumentAdded(Frozen):
     """An instrument of the workshop was described."""
 
     KIND: ClassVar[str] = "instrument added"
@@ -46,8 +43,7 @@ class InstrumentAdded:
     """Its description."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InstrumentRetired:
+class InstrumentRetired(Frozen):
     """An instrument is no longer used."""
 
     KIND: ClassVar[str] = "instrument retired"
@@ -57,8 +53,7 @@ class InstrumentRetired:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProcedureAdopted:
+class ProcedureAdopted(Frozen):
     """A procedure came into force; builds opened from now on are judged by it for ever."""
 
     KIND: ClassVar[str] = "procedure adopted"
@@ -68,8 +63,7 @@ class ProcedureAdopted:
     """SHA-256 of its UTF-8 text, in hexadecimal; builds name it by this."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildOpened:
+class BuildOpened(Frozen):
     """A build was opened."""
 
     KIND: ClassVar[str] = "build opened"
@@ -79,8 +73,7 @@ class BuildOpened:
     """Digest of the procedure that it is judged by."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CautionAcknowledged:
+class CautionAcknowledged(Frozen):
     """A caution was read and answered."""
 
     KIND: ClassVar[str] = "caution acknowledged"
@@ -94,8 +87,7 @@ class CautionAcknowledged:
     """Its text as it stood on the screen."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CautionsPrinted:
+class CautionsPrinted(Frozen):
     """The cautions were printed on a command line, where nobody can be asked."""
 
     KIND: ClassVar[str] = "cautions printed"
@@ -107,8 +99,7 @@ class CautionsPrinted:
     """Ids of the cautions."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepDone:
+class StepDone(Frozen):
     """A step of a stage was reported done."""
 
     KIND: ClassVar[str] = "step done"
@@ -122,8 +113,7 @@ class StepDone:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FindingRaised:
+class FindingRaised(Frozen):
     """A fault was found."""
 
     KIND: ClassVar[str] = "finding raised"
@@ -141,8 +131,7 @@ class FindingRaised:
     """What was found."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FindingCured:
+class FindingCured(Frozen):
     """A fault was put right; only a retest shows whether it worked."""
 
     KIND: ClassVar[str] = "finding cured"
@@ -152,8 +141,7 @@ class FindingCured:
     """What was done."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StageOverridden:
+class StageOverridden(Frozen):
     """A lock was overridden with a reason; every report says so loudly."""
 
     KIND: ClassVar[str] = "stage overridden"
@@ -163,8 +151,7 @@ class StageOverridden:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoteAdded:
+class NoteAdded(Frozen):
     """Something worth remembering was written down."""
 
     KIND: ClassVar[str] = "note added"
@@ -172,8 +159,7 @@ class NoteAdded:
     """The note."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Withdrawn:
+class Withdrawn(Frozen):
     """An earlier entry was withdrawn: it stays in the log and no longer counts."""
 
     KIND: ClassVar[str] = "withdrawn"

@@ -4,9 +4,9 @@ Entries of a stage are folded by its face; here stand the arms of the kinds that
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import assert_never, cast
 
+from commission.base.frozen import replace
 from commission.record.build_state import BuildState, Finding, ShopState
 from commission.record.entries import (
     BuildOpened,

@@ -4,17 +4,14 @@ It is no second truth: it lives as long as the program, is never stored, and is 
 have written to the file. Then everything is read, checked and folded again.
 """
 
-from dataclasses import replace
-
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, replace
 from commission.record.face import Registry
 from commission.record.fold import BuildState, fold_further, fresh_build
 from commission.record.logged import Logged
 from commission.record.ports import EntryLog
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stream:
+class _Stream(Frozen):
     mark: object
     """How the file stood when this was begun."""
     entries: tuple[Logged, ...]

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.model import Procedure, Stage
@@ -25,8 +25,7 @@ class StageWord(StrEnum):
     OVERRIDDEN = "overridden"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StageState:
+class StageState(Frozen):
     """One rung of the ladder."""
 
     stage: Stage

@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Iterable
 
 from commission.base.errors import NotAllowed, UnknownName
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.entries import (
     BuildOpened,
     InstrumentAdded,
@@ -24,8 +24,7 @@ LONGEST_NAME = 80
 """Longest name of a build, a part or a person [characters]; our choice: fits a line of a terminal."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildRow:
+class BuildRow(Frozen):
     """One line of the list of builds."""
 
     build_id: str

@@ -3,12 +3,11 @@
 from collections.abc import Sequence
 
 from commission.base.clock import ClockMark
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.payload import Payload
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class Draft(Frozen):
     """An entry that is to be stored."""
 
     uid: str
@@ -25,8 +24,7 @@ class Draft:
     """What was done."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Logged:
+class Logged(Frozen):
     """An entry as it stands in the log."""
 
     seq: int
@@ -47,8 +45,7 @@ class Logged:
     """SHA-256 of the previous entry's digest and this entry's canonical text, in hexadecimal."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sample:
+class Sample(Frozen):
     """One line that an instrument streamed."""
 
     elapsed_s: float
@@ -65,8 +62,7 @@ class Sample:
     """The line as it came."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SampleColumns:
+class SampleColumns(Frozen):
     """The samples of a series as columns of equal length, in order; NaN where a value was not read."""
 
     elapsed_s: Sequence[float]
@@ -79,8 +75,7 @@ class SampleColumns:
     """Barometer [Pa]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seal:
+class Seal(Frozen):
     """How many samples a series holds, and their digest."""
 
     count: int
@@ -89,8 +84,7 @@ class Seal:
     """SHA-256 over the samples in order, in hexadecimal; empty where there are none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unsealed:
+class Unsealed(Frozen):
     """The last readings of a series, which no seal protects yet."""
 
     series: str
@@ -99,8 +93,7 @@ class Unsealed:
     """Number of readings."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Head:
+class Head(Frozen):
     """The end of the chain; written down outside the log, it makes a cut tail visible."""
 
     seq: int
@@ -109,8 +102,7 @@ class Head:
     """Its digest; empty in an empty log."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Frozen):
     """Something in the log that does not fit, beside the entry that it concerns."""
 
     seq: int

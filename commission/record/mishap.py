@@ -3,7 +3,7 @@
 from enum import StrEnum
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 from commission.record.machine.change import Change
 
@@ -17,8 +17,7 @@ class Mishap(StrEnum):
     BURST = "burst"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WentWrong:
+class WentWrong(Frozen):
     """Something went wrong, and was written down."""
 
     KIND: ClassVar[str] = "went wrong"

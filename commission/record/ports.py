@@ -7,13 +7,12 @@ from collections.abc import Callable, Collection, Sequence
 from typing import Protocol
 
 from commission.base.clock import ClockMark
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.record.payload import Payload
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Machine:
+class Machine(Frozen):
     """What the program runs on, as the entry of each session names it; told from outside, never looked up here."""
 
     sqlite: str = ""

@@ -2,7 +2,7 @@
 
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 SEAL_ROWS = 60
 """A seal is due when this many readings have none: one minute at one reading a second; our choice, because a seal adds
@@ -12,8 +12,7 @@ SEAL_S = 300.0
 """A seal is due when the readings without one span this long [s]; our choice, for loggers that read seldom."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeriesHeaded:
+class SeriesHeaded(Frozen):
     """The columns of the rows that come from here on were named, so that their text can be read again."""
 
     KIND: ClassVar[str] = "series headed"
@@ -25,8 +24,7 @@ class SeriesHeaded:
     """The header row as it came."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeriesSealed:
+class SeriesSealed(Frozen):
     """Some more readings of a growing series were sealed: from now on no change to them stays unseen."""
 
     KIND: ClassVar[str] = "series sealed"

@@ -2,15 +2,14 @@
 
 from typing import cast
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.record.logged import Logged
 from commission.record.machine.loop import LoopVolume
 from commission.record.payload import Ending
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StageRun:
+class StageRun(Frozen):
     """Everything the log says of one attempt at a stage."""
 
     attempt: int = 1

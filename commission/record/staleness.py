@@ -1,7 +1,6 @@
 """Attempts at a stage: how they begin and end, and what takes away the worth of an earlier verdict."""
 
-from dataclasses import replace
-
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged, Problem

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from commission.base.errors import NotAllowed
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.text import clip
 
 if TYPE_CHECKING:
@@ -13,8 +13,7 @@ if TYPE_CHECKING:
     from commission.record.logged import Logged
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unknown:
+class Unknown(Frozen):
     """Something was recorded that this program does not know; it stands in the log as another one wrote it."""
 
     KIND: ClassVar[str] = "unknown kind"

@@ -3,14 +3,15 @@
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
+
+from msgspec import to_builtins
 
 from commission.base.errors import InputError
 
 
 def answer_line(answer: object) -> str:
-    """Return an answer, which is a dataclass, as one JSON object on one line, in ASCII."""
-    return json.dumps(answer, default=asdict, ensure_ascii=True, allow_nan=False)
+    """Return an answer, made of named fields, as one JSON object on one line, in ASCII."""
+    return json.dumps(answer, default=to_builtins, ensure_ascii=True, allow_nan=False)
 
 
 @contextmanager

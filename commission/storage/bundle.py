@@ -3,10 +3,10 @@
 import re
 import sqlite3
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any, Never, Protocol
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.record.face import Registry
 from commission.record.logged import Head, Logged, Sample
 from commission.storage import samples
@@ -27,8 +27,7 @@ _DIGEST = re.compile(r',"digest":"([0-9a-f]{64})"\}')
 _SAMPLE_FIELDS = ("elapsed_s", "wall_ms", "pressure_pa", "air_k", "barometer_pa", "typed")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SampleLine:
+class SampleLine(Frozen):
     """A line with samples; each of them is still a JSON list."""
 
     series: str
@@ -37,8 +36,7 @@ class SampleLine:
     """Number of the first sample in it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EndLine:
+class EndLine(Frozen):
     """The last line; its seals are still JSON data."""
 
     entries: int

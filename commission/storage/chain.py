@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from commission.base.clock import ClockMark
 from commission.base.errors import FileError
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.face import Registry
 from commission.record.logged import Draft, Logged
 from commission.record.payload import Payload
@@ -18,8 +18,7 @@ from commission.storage.canonical import canonical, parse_json
 from commission.storage.codec import decode, encode
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Body:
+class Body(Frozen):
     """An entry's canonical text as plain fields; ``payload`` is still JSON data."""
 
     seq: int
@@ -46,7 +45,7 @@ class Body:
     """When it was seen, if that was typed later [ms since 1970 UTC]."""
 
 
-COLUMNS = tuple(Body.__dataclass_fields__)
+COLUMNS = Body.__struct_fields__
 """The fields that stand in the body and, for queries, in columns of their own."""
 
 INSERT_ENTRY = (

@@ -8,15 +8,14 @@ import sqlite3
 from pathlib import Path
 
 from commission.base.errors import LogbookError, NotALogbook
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.text import clip
 from commission.storage.schema import APPLICATION_ID
 
 _JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Identity:
+class Identity(Frozen):
     """What stands at a path."""
 
     exists: bool

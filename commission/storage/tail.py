@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Callable, Sequence
 
 from commission.base.errors import Damaged
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.face import Registry
 from commission.record.logged import Draft
 from commission.record.payload import Payload
@@ -18,8 +18,7 @@ Stamp = Callable[[Payload], Draft]
 """Makes a draft of an entry about the series, with the clocks of this moment."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tail:
+class Tail(Frozen):
     """The end of a series as this program knows it: what it wrote or found there, kept beside the file."""
 
     sealed: int
@@ -43,8 +42,7 @@ def find_tail(connection: sqlite3.Connection, registry: Registry, series: str) -
     return Tail(sealed=sealed, header=seals.headed[-1][1].header if seals.headed else "", rows=tuple(rows))
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Frozen, kw_only=False):
     """What is stored about a series beside its rows."""
 
     stamp: Stamp

@@ -2,9 +2,9 @@
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import replace
 
 from commission.base.errors import FileError
+from commission.base.frozen import replace
 from commission.record.entries import Withdrawn
 from commission.record.face import Registry
 from commission.record.logged import Head, Problem

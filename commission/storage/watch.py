@@ -3,7 +3,7 @@
 import sqlite3
 import time
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.face import Registry
 from commission.storage.reread import Reread
 from commission.storage.seals import require_sound
@@ -14,8 +14,7 @@ PATIENCE = 20
 choice. A day at one reading a second is looked at in about half a second."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Look:
+class _Look(Frozen, kw_only=False):
     version: int
     at: float
     took: float

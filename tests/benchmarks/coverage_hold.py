@@ -10,11 +10,12 @@ import math
 import sys
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 from tests.benchmarks.bench_world import Cell, holds

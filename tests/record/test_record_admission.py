@@ -1,6 +1,5 @@
 """What the screens would refuse is not imported; what an honest program wrote is."""
 
-import dataclasses
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -9,6 +8,7 @@ import pytest
 
 from commission.base.clock import ClockMark
 from commission.base.errors import FileError
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.record.entries import (
     BuildOpened,
@@ -82,7 +82,7 @@ def _build_of(entries: list[Logged]) -> str:
 def _after(entries: list[Logged], payload: Payload, *, build: str | None = None, **more: object) -> list[Logged]:
     last = entries[-1]
     more = {"observed_ms": None, **more}
-    one = dataclasses.replace(
+    one = replace(
         last,
         seq=last.seq + 1,
         uid="new",
@@ -110,7 +110,7 @@ def test_what_the_logbook_itself_recorded_is_taken() -> None:
 
 def _reading(**more: object) -> ReadingTaken:
     plain = ReadingTaken(attempt=1, pressure=gauge_reads(499.9), air=None, barometer=None)
-    return dataclasses.replace(plain, **more)  # type: ignore[arg-type]
+    return replace(plain, **more)  # type: ignore[arg-type]
 
 
 RUNNING: list[tuple[Payload, str]] = [
@@ -158,10 +158,10 @@ BEFORE: list[tuple[Payload, str]] = [
     (HoldExtended(attempt=1, hold_s=9e4), "no hold runs before it"),
     (RowsRefused(attempt=1, elapsed_s=60.0), "no hold runs before it"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "the hold has no plan before it"),
-    (HoldPlanned(attempt=1, plan=dataclasses.replace(PLAN, hold_s=0.0)), "must all be above 0"),
+    (HoldPlanned(attempt=1, plan=replace(PLAN, hold_s=0.0)), "must all be above 0"),
     (HoldPlanned(attempt=3, plan=PLAN), "an attempt that is not at hand"),
-    (PartAdded(part=dataclasses.replace(RADIATOR, volume_m3=5.0), typed=()), "check the unit"),
-    (PartAdded(part=dataclasses.replace(RADIATOR, max_gauge_pa=-1.0), typed=()), "check the unit"),
+    (PartAdded(part=replace(RADIATOR, volume_m3=5.0), typed=()), "check the unit"),
+    (PartAdded(part=replace(RADIATOR, max_gauge_pa=-1.0), typed=()), "check the unit"),
     (PartRemoved(part_id="nothing", reason="x"), "no such part"),
     (PartLeftOut(part_id="nothing", reason="x"), "no such part"),
     (PartRated(part_id="nothing", rating=gauge_reads(500)), "no such part"),
@@ -185,7 +185,7 @@ def test_a_hold_that_skipped_cautions_or_steps_is_not_taken() -> None:
 
 
 def test_a_gauge_described_anew_under_its_own_id_is_taken() -> None:
-    dial = dataclasses.replace(GAUGE, face=GaugeFace.DIAL, tapped=True)
+    dial = replace(GAUGE, face=GaugeFace.DIAL, tapped=True)
     _admit(_after(_record(), InstrumentAdded(instrument=dial), build=""))
 
 
@@ -204,10 +204,10 @@ def test_a_second_end_is_not_taken() -> None:
 
 
 SHOP: list[tuple[Payload, str]] = [
-    (InstrumentAdded(instrument=dataclasses.replace(GAUGE, instrument_id="other")), "already"),
-    (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="other", low=9e9)), "from low to high"),
-    (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="other", resolution=5e4)), "a quarter of the range"),
-    (InstrumentAdded(instrument=dataclasses.replace(GAUGE, name="x" * 81)), "81 characters"),
+    (InstrumentAdded(instrument=replace(GAUGE, instrument_id="other")), "already"),
+    (InstrumentAdded(instrument=replace(GAUGE, name="other", low=9e9)), "from low to high"),
+    (InstrumentAdded(instrument=replace(GAUGE, name="other", resolution=5e4)), "a quarter of the range"),
+    (InstrumentAdded(instrument=replace(GAUGE, name="x" * 81)), "81 characters"),
     (OperatorNamed(name=" "), "a name is wanted"),
     (_reading(), "belongs to a build"),
 ]
@@ -224,14 +224,14 @@ def test_a_build_that_was_never_opened_or_opened_twice_is_not_taken() -> None:
     assert "a build that was never opened" in _refusal(_after(entries, NoteAdded(text="x"), build="nowhere"))
     assert "a build that was never opened" in _refusal(_after(entries, NoteAdded(text="x"), build="-"))
     assert "is taken" in _refusal(_after(entries, opened, build="b9"))
-    other = dataclasses.replace(opened, name="New", procedure="0" * 64)
+    other = replace(opened, name="New", procedure="0" * 64)
     assert "does not stand before it" in _refusal(_after(entries, other, build="b9"))
     for name in ("", "x" * 81):
-        assert "name" in _refusal(_after(entries, dataclasses.replace(opened, name=name), build="b9"))
+        assert "name" in _refusal(_after(entries, replace(opened, name=name), build="b9"))
 
 
 def _marked(entries: list[Logged], **change: object) -> list[Logged]:
-    mark: ClockMark = dataclasses.replace(entries[-1].mark, **change)  # type: ignore[arg-type]
+    mark: ClockMark = replace(entries[-1].mark, **change)  # type: ignore[arg-type]
     return _after(entries, NoteAdded(text="x"), mark=mark)
 
 
@@ -272,7 +272,7 @@ def test_a_withdrawal_is_taken_once_and_never_of_what_all_rests_on() -> None:
 
 def _sample(elapsed_s: float, **more: object) -> Sample:
     plain = Sample(elapsed_s=elapsed_s, wall_ms=5, pressure_pa=5e4, air_k=None, barometer_pa=None, typed="x")
-    return dataclasses.replace(plain, **more)  # type: ignore[arg-type]
+    return replace(plain, **more)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -340,15 +340,15 @@ def _bled() -> list[Logged]:
 def _with(kind: type, change: Callable[[Any], Payload], entries: list[Logged]) -> list[Logged]:
     """Return the entries up to the last of a kind, with that one changed."""
     place = max(n for n, entry in enumerate(entries) if isinstance(entry.payload, kind))
-    changed = dataclasses.replace(entries[place], payload=change(entries[place].payload))
+    changed = replace(entries[place], payload=change(entries[place].payload))
     return [*entries[:place], changed]
 
 
 @pytest.mark.parametrize("litres", [-0.1, 501.0, float("nan")])
 def test_an_amount_of_coolant_that_cannot_be_typed_is_not_taken(litres: float) -> None:
     def change(poured: CoolantPoured) -> CoolantPoured:
-        dose = dataclasses.replace(poured.pour.dose, volume_m3=litres / 1000)
-        return dataclasses.replace(poured, pour=dataclasses.replace(poured.pour, dose=dose))
+        dose = replace(poured.pour.dose, volume_m3=litres / 1000)
+        return replace(poured, pour=replace(poured.pour, dose=dose))
 
     assert "of coolant, which cannot be" in _refusal(_with(CoolantPoured, change, _bled()))
 
@@ -356,7 +356,7 @@ def test_an_amount_of_coolant_that_cannot_be_typed_is_not_taken(litres: float) -
 @pytest.mark.parametrize("wrong", [{"run_s": -1.0}, {"resolution_m3": 0.0}])
 def test_a_cycle_that_cannot_be_is_not_taken(wrong: dict[str, Any]) -> None:
     def change(done: BleedCycleDone) -> BleedCycleDone:
-        return dataclasses.replace(done, cycle=dataclasses.replace(done.cycle, **wrong))
+        return replace(done, cycle=replace(done.cycle, **wrong))
 
     assert "time run is below 0, or its resolution" in _refusal(_with(BleedCycleDone, change, _bled()))
 
@@ -364,7 +364,7 @@ def test_a_cycle_that_cannot_be_is_not_taken(wrong: dict[str, Any]) -> None:
 def test_a_pour_into_a_loop_that_still_holds_pressure_is_not_taken() -> None:
     kept = [entry for entry in _bled() if not isinstance(entry.payload, PressureLetDown)]
     first = next(n for n, entry in enumerate(kept) if isinstance(entry.payload, CoolantPoured))
-    numbered = [dataclasses.replace(entry, seq=n) for n, entry in enumerate(kept[: first + 1], 1)]
+    numbered = [replace(entry, seq=n) for n, entry in enumerate(kept[: first + 1], 1)]
     assert "before the pressure of the last hold was let down" in _refusal(numbered)
 
 
@@ -373,6 +373,6 @@ def test_a_look_at_a_joint_that_is_not_watched_is_not_taken() -> None:
     watch_pump(book, clock, supplied_build(book, clock))
 
     def change(looked: JointLooked) -> JointLooked:
-        return dataclasses.replace(looked, look=dataclasses.replace(looked.look, joint="nowhere"))
+        return replace(looked, look=replace(looked.look, joint="nowhere"))
 
     assert "not on the list of the watch" in _refusal(_with(JointLooked, change, log.stored))

@@ -2,13 +2,13 @@
 
 import platform
 import sqlite3
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from commission import __version__
 from commission.base.errors import CommissionError, NotAllowed, ReadOnly, UnknownName
+from commission.base.frozen import replace
 from commission.procedure.load import default_toml
 from commission.record.entries import SessionOpened
 from commission.record.ladder import StageWord

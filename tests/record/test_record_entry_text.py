@@ -1,10 +1,9 @@
 """Every kind of entry says what it is about."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.record.entries import FindingRaised, InstrumentAdded, Withdrawn
 from commission.record.mishap import Mishap, WentWrong

@@ -1,11 +1,13 @@
 """The list of stages that a record is read with, and that each of them says all that the record asks."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from typing import Any, cast
 
 import pytest
+from msgspec import structs
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml, load_procedure
 from commission.record.build_state import BuildState, ShopState
@@ -59,9 +61,9 @@ def test_what_begins_ends_or_stays_is_of_the_stage_that_says_so(face: RecordFace
 @pytest.mark.parametrize("face", REGISTRY.faces, ids=lambda face: face.id)
 def test_what_ends_an_attempt_carries_a_verdict_with_an_outcome(face: RecordFace) -> None:
     for kind in face.ends:
-        (verdict,) = (field.type for field in fields(cast(Any, kind)) if field.name == "verdict")
+        (verdict,) = (field.type for field in structs.fields(cast(Any, kind)) if field.name == "verdict")
         assert isinstance(verdict, type)
-        assert {field.name: field.type for field in fields(verdict)}["outcome"] is Outcome
+        assert {field.name: field.type for field in structs.fields(verdict)}["outcome"] is Outcome
 
 
 def test_the_stages_of_the_procedure_are_known_to_the_record() -> None:

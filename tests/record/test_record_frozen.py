@@ -2,13 +2,14 @@
 
 import types
 from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass
 from enum import Enum
 from pathlib import Path
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_origin
 
 import pytest
+from msgspec import structs
 
+from commission.base.frozen import Frozen
 from commission.record.build_state import BuildState
 from commission.record.fold import ShopState
 from commission.record.logged import Logged
@@ -27,9 +28,8 @@ def within(hint: Any) -> Iterator[Any]:
         yield from (state for face in REGISTRY.faces for state in face.states)
     if get_origin(hint) in (tuple, frozenset, Mapping, types.UnionType):
         yield from (each for each in get_args(hint) if each is not Ellipsis)
-    elif is_dataclass(hint):
-        hints = get_type_hints(hint)
-        yield from (hints[field.name] for field in fields(hint))
+    elif isinstance(hint, type) and issubclass(hint, Frozen):
+        yield from (field.type for field in structs.fields(hint))
 
 
 def fixed(hint: Any) -> bool:
@@ -39,8 +39,8 @@ def fixed(hint: Any) -> bool:
     # a mapping has no way to write: the type checker refuses whoever tries
     if get_origin(hint) is Mapping:
         return True
-    if is_dataclass(hint):
-        return bool(getattr(hint, "__dataclass_params__").frozen) and hasattr(hint, "__slots__")  # noqa: B009
+    if isinstance(hint, type) and issubclass(hint, Frozen):
+        return hint.__struct_config__.frozen
     return isinstance(hint, type) and issubclass(hint, Enum)
 
 

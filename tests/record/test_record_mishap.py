@@ -2,11 +2,11 @@
 
 import itertools
 import math
-from dataclasses import replace
 
 import pytest
 
 from commission.base.errors import NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome

@@ -1,9 +1,8 @@
 """What a header may carry: in whole milliamperes, with pumps blocked wherever something can stop them."""
 
-from dataclasses import replace
-
 import pytest
 
+from commission.base.frozen import replace
 from commission.record.machine.seat_check import check_seat
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, StopCause
 

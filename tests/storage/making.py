@@ -18,8 +18,8 @@ from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.payload import Payload
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, HoldStarted, ReadingTaken
 from commission.stages.pressure_hold.model import HoldVerdict
-from commission.storage.codec import fields_of, item_of, optional_of
 from commission.storage.store import SqliteLog
+from tests.hints import fields_of, item_of, optional_of
 from tests.registered import KINDS, open_log
 
 MARK = ClockMark(wall_ms=1_790_000_000_000, offset_min=120, mono_ms=5_000, boot_ms=6_000, boot_id="start-1")

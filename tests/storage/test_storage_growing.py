@@ -1,6 +1,5 @@
 """A series that still grows: it is sealed on the way, and what was changed behind the program's back is noticed."""
 
-import dataclasses
 import random
 import sqlite3
 from collections.abc import Callable
@@ -9,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from commission.base.errors import CommissionError, Damaged, FileError
+from commission.base.frozen import replace
 from commission.record.face import Registry
 from commission.record.logged import Draft, Sample, Unsealed
 from commission.record.payload import Payload
@@ -206,7 +206,7 @@ def test_a_change_while_the_program_runs_is_noticed_before_the_next_seal(
 
 
 def test_a_change_is_told_by_the_word_that_the_stage_uses_for_its_attempts(path: Path) -> None:
-    soaks = Registry(tuple(dataclasses.replace(face, word="soak" if face.series else "") for face in REGISTRY.faces))
+    soaks = Registry(tuple(replace(face, word="soak" if face.series else "") for face in REGISTRY.faces))
     log = opening.open_log(path, holder="tests", registry=soaks, reread=reread_hold)
     log.add_samples("s1", rows(1, first=200), stamp=stamp, header=HEADER)
     _edit(path, "DELETE FROM sample WHERE n > 195")
@@ -278,7 +278,7 @@ def test_a_text_that_says_otherwise_gets_no_seal(tmp_path: Path) -> None:
 
 def test_a_bundle_whose_readings_say_otherwise_than_their_text_is_not_imported(tmp_path: Path) -> None:
     log = fed(tmp_path / "x", 50)
-    log.add_samples("s1", [dataclasses.replace(rows(1, first=50)[0], pressure_pa=1.0)])
+    log.add_samples("s1", [replace(rows(1, first=50)[0], pressure_pa=1.0)])
     lines = list(export_bundle(log))
     log.close()
     import_bundle(lines, tmp_path / "y")

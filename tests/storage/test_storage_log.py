@@ -1,11 +1,11 @@
 """What the log keeps, and how it answers."""
 
-import dataclasses
 from pathlib import Path
 
 import pytest
 
 from commission.base.errors import Damaged, InputError, ReadOnly
+from commission.base.frozen import replace
 from commission.record.entries import BuildOpened, NoteAdded
 from commission.record.logged import Draft, Head, Seal
 from commission.record.ports import EntryLog
@@ -79,10 +79,10 @@ def test_another_content_under_a_known_id_is_refused(path: Path) -> None:
     mine = draft(NoteAdded(text="a"))
     log.append(mine)
     for other in (
-        dataclasses.replace(mine, payload=NoteAdded(text="b")),
-        dataclasses.replace(mine, operator="Max"),
-        dataclasses.replace(mine, build="b2"),
-        dataclasses.replace(mine, observed_ms=5),
+        replace(mine, payload=NoteAdded(text="b")),
+        replace(mine, operator="Max"),
+        replace(mine, build="b2"),
+        replace(mine, observed_ms=5),
     ):
         with pytest.raises(Damaged, match="entry 1 has the id of this one but another content"):
             log.append(other)
@@ -97,9 +97,9 @@ def test_another_content_under_a_known_id_is_refused(path: Path) -> None:
         draft(NoteAdded(text="\ud800")),
         draft(reading(si=float("nan"))),
         draft(reading(si=float("inf"))),
-        dataclasses.replace(draft(), uid=""),
-        dataclasses.replace(draft(), build="\udfff"),
-        dataclasses.replace(draft(), observed_ms=2**70),
+        replace(draft(), uid=""),
+        replace(draft(), build="\udfff"),
+        replace(draft(), observed_ms=2**70),
     ],
 )
 def test_a_draft_that_does_not_fit_changes_nothing(path: Path, bad: Draft) -> None:

@@ -1,6 +1,5 @@
 """The log equals a plain list, whatever is done to it in whatever order."""
 
-import dataclasses
 import math
 import shutil
 import tempfile
@@ -11,6 +10,7 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
+from commission.base.frozen import replace
 from commission.record.entries import Withdrawn
 from commission.record.logged import Draft, Head, Logged, Sample
 from commission.record.payload import Payload
@@ -142,12 +142,11 @@ class LogMachine(RuleBasedStateMachine):
 def _unsealed(payload: Payload) -> Payload:
     changes: dict[str, Any] = {"samples": 0, "digest": ""} if hasattr(payload, "samples") else {}
     changes |= {"series": "never"} if hasattr(payload, "series") else {}
-    return cast(Payload, dataclasses.replace(cast(Any, payload), **changes))
+    return cast(Payload, replace(cast(Any, payload), **changes))
 
 
 def _as_draft(entry: Logged) -> Draft:
-    names = [field.name for field in dataclasses.fields(Draft)]
-    return Draft(**{name: getattr(entry, name) for name in names})
+    return Draft(**{name: getattr(entry, name) for name in Draft.__struct_fields__})
 
 
 LogMachine.TestCase.settings = settings(

@@ -1,6 +1,5 @@
 """Streamed samples: all or none, in order, sealed."""
 
-import dataclasses
 import hashlib
 import json
 import math
@@ -9,8 +8,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 
 from commission.base.errors import Damaged, InputError
+from commission.base.frozen import replace
 from commission.record.logged import Sample
 from commission.storage import samples
 from tests.registered import open_log, open_log_for_reading
@@ -39,7 +40,7 @@ def test_the_seal_is_the_digest_of_the_samples_as_one_json_list(tmp_path: Path) 
     log = open_log(tmp_path / "x", holder="tests")
     rows = stream(samples.CHUNK * 2 + 3)
     log.add_samples("s", rows)
-    text = json.dumps([list(dataclasses.astuple(row)) for row in rows], separators=(",", ":"), ensure_ascii=False)
+    text = json.dumps([list(structs.astuple(row)) for row in rows], separators=(",", ":"), ensure_ascii=False)
     seal = log.seal("s")
     assert (seal.count, seal.digest) == (len(rows), hashlib.sha256(text.encode()).hexdigest())
     log.close()
@@ -74,7 +75,7 @@ def test_one_bad_sample_stores_none_of_its_batch(tmp_path: Path, change: dict[st
     log.add_samples("s", stream(2))
     before = log.seal("s")
     good = stream(3, first=2)
-    bad: Sample = dataclasses.replace(good[1], **change)  # type: ignore[arg-type]
+    bad: Sample = replace(good[1], **change)  # type: ignore[arg-type]
     with pytest.raises(InputError, match=error):
         log.add_samples("s", [good[0], bad, good[2]])
     with pytest.raises(InputError, match=error):

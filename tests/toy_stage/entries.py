@@ -2,12 +2,11 @@
 
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from tests.toy_stage.model import FiltersVerdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FilterSeated:
+class FilterSeated(Frozen):
     """A filter was put in, and the widest gap at its frame was read."""
 
     KIND: ClassVar[str] = "filter seated"
@@ -16,8 +15,7 @@ class FilterSeated:
     gap_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FiltersClosed:
+class FiltersClosed(Frozen):
     """The filters were judged."""
 
     KIND: ClassVar[str] = "filters closed"

@@ -1,10 +1,9 @@
 """What the entries about dust filters add up to in a build."""
 
 from collections.abc import Mapping
-from dataclasses import field
 from typing import assert_never
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, field
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.staleness import ended_run, started_run
@@ -12,8 +11,7 @@ from tests.toy_stage.entries import FiltersClosed, FilterSeated, FiltersEntry
 from tests.toy_stage.model import STAGE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FiltersState:
+class FiltersState(Frozen):
     """The filters of the attempt at hand or judged last."""
 
     gaps_m: Mapping[str, float] = field(default_factory=dict)

@@ -1,13 +1,13 @@
 """What the record asks of a stage, it does for one that it has never heard of: worth, withdrawal, exchange."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from commission.__main__ import job
 from commission.base.errors import FileError, NotAllowed
+from commission.base.frozen import replace
 from commission.bench.job import Job
 from commission.record.admission import Admission
 from commission.record.entries import StageOverridden

@@ -1,12 +1,12 @@
 """The bench card: four bands in the same places."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from textual.app import App, ComposeResult
 
+from commission.base.frozen import replace
 from commission.bench.card import CardContent
 from commission.bench.clock_times import ClockTimes
 from commission.bench.prompt import Prompt

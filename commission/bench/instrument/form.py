@@ -1,8 +1,7 @@
 """Describes one instrument: which one, its figures, and into the record."""
 
-from dataclasses import replace
-
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, listed
 from commission.bench.card import Figure
 from commission.bench.deed import Deed

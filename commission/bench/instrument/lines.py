@@ -1,9 +1,9 @@
 """An instrument while it is typed: typical figures to start from, each changed by typing its word and a value."""
 
 import re
-from dataclasses import replace
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import command, listed, one_of

@@ -1,6 +1,6 @@
 """What to do when it went wrong: for each case the first three actions, in order, and what comes after them."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.mishap import Mishap
 
 HURT = "Someone hurt, not breathing, not waking or in a fit: call the emergency number first."
@@ -23,8 +23,7 @@ CLEANING = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Card:
+class Card(Frozen):
     """One case."""
 
     title: str

@@ -1,10 +1,9 @@
 """What the record keeps of the last pressure hold for whoever works at the loop after it."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class Held(Frozen):
     """The loop stood under test pressure until it was judged."""
 
     gauge_pa: float

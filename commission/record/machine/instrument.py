@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 
 
@@ -33,8 +33,7 @@ READS: dict[InstrumentKind, Quantity] = {
 """The quantity that each kind of instrument reads."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Instrument:
+class Instrument(Frozen):
     """One instrument of the workshop, shared by all builds. All figures in the SI unit of what it reads."""
 
     instrument_id: str

@@ -3,9 +3,8 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part
@@ -18,8 +17,7 @@ K95 = 1.96
 """Coverage factor of 95 % for a normal distribution [1]. Source: JCGM 100:2008, table G.1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoopVolume:
+class LoopVolume(Frozen):
     """Internal volume of a loop."""
 
     volume_m3: float

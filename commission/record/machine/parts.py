@@ -3,7 +3,7 @@
 import math
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 
 class PartKind(StrEnum):
@@ -41,8 +41,7 @@ class Material(StrEnum):
     OTHER = "other"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Frozen):
     """One part of a loop."""
 
     part_id: str

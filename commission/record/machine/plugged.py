@@ -1,6 +1,6 @@
 """What is plugged where: headers and chains of one build, as the record keeps them of the machine."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.record.machine.seats import Chain, Header, Move, seats
 
@@ -12,8 +12,7 @@ NO_PUMP = Phrase(
 """Says that nobody knows where the pump is plugged, so that it may hang where it can be stopped."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plugged:
+class Plugged(Frozen):
     """Headers, chains, and every move of a chain."""
 
     headers: tuple[Header, ...] = ()

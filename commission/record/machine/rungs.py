@@ -1,10 +1,9 @@
 """The four rungs on which a machine comes under power: what each shows, and which of them waits for what."""
 
 from collections.abc import Mapping
-from dataclasses import field
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, field
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.change import Change
@@ -22,8 +21,7 @@ class Rung(StrEnum):
     MACHINE = "whole machine"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rungs:
+class Rungs(Frozen):
     """What each rung shows, as far as nothing took it away since; whoever asks need not know how it was judged."""
 
     shown: Mapping[Rung, Outcome | None] = field(default_factory=dict)

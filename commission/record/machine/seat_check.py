@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import SINK_A, STEADY_A, fans_on_one_signal
 from commission.record.machine.seats import START_FACTOR, Drive, Feed
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatCheck:
+class SeatCheck(Frozen):
     """What stands against a set of chains on one header."""
 
     steady_ma: int

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterable
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 START_FACTOR = 2.0
 """Start over steady current where no label gives it [1]; our own choice: the specification's limits give 1.47, up to
@@ -39,8 +39,7 @@ class Feed(StrEnum):
     SUPPLY = "from the power supply, tach lead only on the header"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Header:
+class Header(Frozen):
     """A plug for fans or a pump on the board or on a hub."""
 
     header_id: str
@@ -70,8 +69,7 @@ class Header:
         return bool(self.stops) or not self.full_speed_lock
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Device:
+class Device(Frozen):
     """One fan or pump of a chain."""
 
     name: str
@@ -90,8 +88,7 @@ class Device:
     """Sound level at full speed that its maker states [dB]; None where not known."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class Reach(Frozen):
     """How much cable a chain needs to a header."""
 
     header: str
@@ -100,8 +97,7 @@ class Reach:
     """Length of cable [cm]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chain:
+class Chain(Frozen):
     """Fans or a pump that share one plug."""
 
     chain_id: str
@@ -166,8 +162,7 @@ class Chain:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
+class Move(Frozen):
     """A chain was plugged in, re-plugged or unplugged."""
 
     chain_id: str

@@ -2,15 +2,14 @@
 
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.stages.bleed.model import BleedCycle, BleedVerdict, SqueezeCheck, SqueezeResult
 from commission.stages.fill.model.fill import (
     Pour,
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedStarted:
+class BleedStarted(Frozen):
     """Bleeding began: the pump may run from now on."""
 
     KIND: ClassVar[str] = "bleed started"
@@ -18,8 +17,7 @@ class BleedStarted:
     """Which attempt, from 1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedCycleDone:
+class BleedCycleDone(Frozen):
     """One cycle of bleeding was done and looked at."""
 
     KIND: ClassVar[str] = "bleed cycle done"
@@ -31,8 +29,7 @@ class BleedCycleDone:
     """The top-up that took the place of the air; None where only the level was read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedClosed:
+class BleedClosed(Frozen):
     """Bleeding was ended and judged."""
 
     KIND: ClassVar[str] = "bleed closed"
@@ -44,8 +41,7 @@ class BleedClosed:
     """Version of the program that judged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AirSqueezed:
+class AirSqueezed(Frozen):
     """The loop was squeezed to look for trapped air."""
 
     KIND: ClassVar[str] = "air squeezed"

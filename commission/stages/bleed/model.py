@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.record.machine.noise import Noise
@@ -32,8 +32,7 @@ class GoneBy(StrEnum):
     LEVEL_DROP = "level drop"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedCycle:
+class BleedCycle(Frozen):
     """One round of bleeding: run, perhaps tilt, stop, look, top up."""
 
     pump: PumpState
@@ -64,8 +63,7 @@ class BleedCycle:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimedCycle:
+class TimedCycle(Frozen):
     """A cycle with its place in the bleed."""
 
     seq: int
@@ -76,8 +74,7 @@ class TimedCycle:
     """What was done and seen."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedRule:
+class BleedRule(Frozen):
     """When a loop counts as bled."""
 
     last_cycles: int
@@ -88,8 +85,7 @@ class BleedRule:
     """Most that one of them may take [m3]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedLoop:
+class BleedLoop(Frozen):
     """What the judge of a bleed must know of the loop, for the air that is dissolved in the coolant."""
 
     liquid_m3: float
@@ -110,8 +106,7 @@ class TailState(StrEnum):
     TOO_FEW = "too few"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AirTail:
+class AirTail(Frozen):
     """Air that is still to come out if the cycles go on as they did."""
 
     state: TailState
@@ -128,8 +123,7 @@ class AirTail:
     """How many readings it rests on."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedPicture:
+class BleedPicture(Frozen):
     """What a plot of the bleed needs, as columns of equal length."""
 
     number: tuple[int, ...]
@@ -146,8 +140,7 @@ class BleedPicture:
     """The fitted tail [m3]; as long as tail_number, empty where nothing was fitted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedVerdict:
+class BleedVerdict(Frozen):
     """What a bleed proves."""
 
     outcome: Outcome
@@ -172,8 +165,7 @@ class BleedVerdict:
     """What a plot needs; None where nothing can be drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SqueezeCheck:
+class SqueezeCheck(Frozen):
     """A small change of pressure on a loop that is full to the neck, and how the level answered."""
 
     first_pa: float
@@ -206,8 +198,7 @@ class SqueezeCheck:
     """What was typed, in the order asked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SqueezeResult:
+class SqueezeResult(Frozen):
     """What squeezing tells; information, never a verdict."""
 
     air: Bounded

@@ -1,10 +1,9 @@
 """What the entries of a bleed add up to in a build."""
 
-from dataclasses import replace
 from typing import assert_never
 
 from commission.base.clock import elapsed_between
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
@@ -14,8 +13,7 @@ from commission.stages.bleed.model import SqueezeResult, TimedCycle
 from commission.stages.fill.state import moved
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedState:
+class BleedState(Frozen):
     """What the bleed keeps of a build."""
 
     cycles: tuple[TimedCycle, ...] = ()

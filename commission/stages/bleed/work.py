@@ -1,8 +1,7 @@
 """The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
 
-from dataclasses import replace
-
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL

@@ -2,13 +2,12 @@
 
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 from commission.record.machine.parts import Part
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartRated:
+class PartRated(Frozen):
     """The pressure rating of a part became known."""
 
     KIND: ClassVar[str] = "part rated"
@@ -18,8 +17,7 @@ class PartRated:
     """Highest gauge pressure its maker allows [Pa]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartLeftOut:
+class PartLeftOut(Frozen):
     """A part was left out of the pressure test: no pressure reaches it, and nothing is proved of it."""
 
     KIND: ClassVar[str] = "part left out"
@@ -29,8 +27,7 @@ class PartLeftOut:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartAdded:
+class PartAdded(Frozen):
     """A part was fitted to the loop."""
 
     KIND: ClassVar[str] = "part added"
@@ -40,8 +37,7 @@ class PartAdded:
     """The figures as they were typed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartRemoved:
+class PartRemoved(Frozen):
     """A part was taken out of the loop."""
 
     KIND: ClassVar[str] = "part removed"
@@ -51,8 +47,7 @@ class PartRemoved:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VolumeMeasured:
+class VolumeMeasured(Frozen):
     """The loop's volume was measured on air."""
 
     KIND: ClassVar[str] = "volume measured"

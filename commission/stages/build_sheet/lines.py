@@ -1,9 +1,10 @@
 """A part while it is typed: typical figures to start from, each changed by typing another."""
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import K95, Quantity
 from commission.base.text import clip
 from commission.bench.ask import command, listed, one_of

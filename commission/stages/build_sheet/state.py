@@ -1,8 +1,8 @@
 """What the entries about parts add up to: the loop, its ratings, what no pressure reaches, its measured volume."""
 
-from dataclasses import replace
 from typing import assert_never
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState

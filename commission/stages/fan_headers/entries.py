@@ -3,7 +3,7 @@
 from enum import StrEnum
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.record.machine.seats import Chain, Drive, Header, StopCause
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft
@@ -11,8 +11,7 @@ from commission.stages.fan_headers.model.layout import Layout
 from commission.stages.fan_headers.model.sweep import Sweep, SweepReading, SweepSetup, SweepVerdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeaderAdded:
+class HeaderAdded(Frozen):
     """A header of the board or of a hub was written down."""
 
     KIND: ClassVar[str] = "header added"
@@ -20,8 +19,7 @@ class HeaderAdded:
     """Its description."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeaderSet:
+class HeaderSet(Frozen):
     """A header was set another way in the firmware."""
 
     KIND: ClassVar[str] = "header set"
@@ -37,8 +35,7 @@ class HeaderSet:
     """Why, in the builder's words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeaderRemoved:
+class HeaderRemoved(Frozen):
     """A header is no longer there."""
 
     KIND: ClassVar[str] = "header removed"
@@ -48,8 +45,7 @@ class HeaderRemoved:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainAdded:
+class ChainAdded(Frozen):
     """A chain of fans or a pump was written down."""
 
     KIND: ClassVar[str] = "chain added"
@@ -57,8 +53,7 @@ class ChainAdded:
     """Its description."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainRemoved:
+class ChainRemoved(Frozen):
     """A chain was taken out."""
 
     KIND: ClassVar[str] = "chain removed"
@@ -68,8 +63,7 @@ class ChainRemoved:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainMoved:
+class ChainMoved(Frozen):
     """A chain was plugged in, re-plugged or unplugged."""
 
     KIND: ClassVar[str] = "chain moved"
@@ -93,8 +87,7 @@ class SweepSource(StrEnum):
     LIVE = "read live"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepBegun:
+class SweepBegun(Frozen):
     """A sweep of a chain was begun, level by level; one that was begun before and not ended is given up."""
 
     KIND: ClassVar[str] = "sweep begun"
@@ -108,8 +101,7 @@ class SweepBegun:
     """One step of the display [rpm]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelSwept:
+class LevelSwept(Frozen):
     """The speeds at one duty were read during the sweep at hand."""
 
     KIND: ClassVar[str] = "level swept"
@@ -117,8 +109,7 @@ class LevelSwept:
     """The readings of this level, in the order in which they were taken."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepTaken:
+class SweepTaken(Frozen):
     """A chain was swept on its header and judged."""
 
     KIND: ClassVar[str] = "sweep taken"
@@ -138,8 +129,7 @@ class SweepTaken:
     """Version of the program that judged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepAborted:
+class SweepAborted(Frozen):
     """The sweep at hand was aborted: what was read stays in the record and is not judged."""
 
     KIND: ClassVar[str] = "sweep aborted"
@@ -149,8 +139,7 @@ class SweepAborted:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutChosen:
+class LayoutChosen(Frozen):
     """A layout was taken as the one to plug."""
 
     KIND: ClassVar[str] = "layout chosen"
@@ -160,8 +149,7 @@ class LayoutChosen:
     """Why, in the builder's words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DutyNoted:
+class DutyNoted(Frozen):
     """The duty that a chain was left at was written down."""
 
     KIND: ClassVar[str] = "duty noted"
@@ -171,8 +159,7 @@ class DutyNoted:
     """The duty and what is known of the speed at it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadersClosed:
+class HeadersClosed(Frozen):
     """The sweeps of all chains were judged together."""
 
     KIND: ClassVar[str] = "headers closed"

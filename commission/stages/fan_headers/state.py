@@ -1,9 +1,8 @@
 """What the entries about headers, chains and sweeps add up to in a build, and which verdicts they take away."""
 
-from dataclasses import replace
 from typing import assert_never
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
@@ -38,8 +37,7 @@ _NEW_SEATS = ChainAdded | ChainRemoved | ChainMoved | HeaderSet | HeaderRemoved
 """Work after which the sweeps must be judged again."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakenSweep:
+class TakenSweep(Frozen):
     """A sweep with its place in the log."""
 
     seq: int
@@ -52,8 +50,7 @@ class TakenSweep:
     """The later entry that took away its worth; None where there is none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepAtHand:
+class SweepAtHand(Frozen):
     """A sweep that was begun and not yet judged."""
 
     begun: SweepBegun
@@ -62,8 +59,7 @@ class SweepAtHand:
     """What was read so far."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FanHeadersState:
+class FanHeadersState(Frozen):
     """Sweeps, layout and duties of one build as its entries tell them; what sits where is the machine's."""
 
     sweeps: tuple[TakenSweep, ...] = ()

@@ -2,7 +2,7 @@
 
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured
 from commission.stages.fill.model.coolant import Bottle
@@ -18,8 +18,7 @@ from commission.stages.fill.model.fill import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BottleAdded:
+class BottleAdded(Frozen):
     """A bottle of the workshop was described."""
 
     KIND: ClassVar[str] = "bottle added"
@@ -27,8 +26,7 @@ class BottleAdded:
     """Its description."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BottleRetired:
+class BottleRetired(Frozen):
     """A bottle is empty or no longer used."""
 
     KIND: ClassVar[str] = "bottle retired"
@@ -38,8 +36,7 @@ class BottleRetired:
     """Why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantPoured:
+class CoolantPoured(Frozen):
     """Coolant went from a bottle into the loop."""
 
     KIND: ClassVar[str] = "coolant poured"
@@ -49,8 +46,7 @@ class CoolantPoured:
     """From where and how much."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantDrained:
+class CoolantDrained(Frozen):
     """Coolant was let out of the loop on purpose."""
 
     KIND: ClassVar[str] = "coolant drained"
@@ -60,8 +56,7 @@ class CoolantDrained:
     """How much."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantSpilled:
+class CoolantSpilled(Frozen):
     """Coolant went where it should not."""
 
     KIND: ClassVar[str] = "coolant spilled"
@@ -71,8 +66,7 @@ class CoolantSpilled:
     """How much, and where it came from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantDrawn:
+class CoolantDrawn(Frozen):
     """Coolant was drawn off with a syringe."""
 
     KIND: ClassVar[str] = "coolant drawn off"
@@ -82,8 +76,7 @@ class CoolantDrawn:
     """How much."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaterLost:
+class WaterLost(Frozen):
     """Water alone left the loop."""
 
     KIND: ClassVar[str] = "water lost"
@@ -93,8 +86,7 @@ class WaterLost:
     """How much."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReservoirDescribed:
+class ReservoirDescribed(Frozen):
     """The straight part of the reservoir was measured, so that a level is worth a volume."""
 
     KIND: ClassVar[str] = "reservoir described"
@@ -102,8 +94,7 @@ class ReservoirDescribed:
     """Its dimensions."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelRead:
+class LevelRead(Frozen):
     """The level in the reservoir was read."""
 
     KIND: ClassVar[str] = "level read"
@@ -117,8 +108,7 @@ class LevelRead:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillClosed:
+class FillClosed(Frozen):
     """Filling was ended and judged."""
 
     KIND: ClassVar[str] = "fill closed"
@@ -130,8 +120,7 @@ class FillClosed:
     """Version of the program that judged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PumpSupplyChosen:
+class PumpSupplyChosen(Frozen):
     """It was said what powers the pump while the loop is filled and bled."""
 
     KIND: ClassVar[str] = "pump supply chosen"

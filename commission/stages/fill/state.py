@@ -1,9 +1,8 @@
 """What the entries about coolant add up to in a build."""
 
-from dataclasses import replace
 from typing import assert_never
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
 from commission.record.logged import Logged
@@ -29,8 +28,7 @@ from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
 from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir, Spill, guessed_dose
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moved:
+class Moved(Frozen):
     """Something that went into or out of the loop."""
 
     seq: int
@@ -41,8 +39,7 @@ class Moved:
     """What went where."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelSeen:
+class LevelSeen(Frozen):
     """A level that was read."""
 
     seq: int
@@ -51,8 +48,7 @@ class LevelSeen:
     """What was read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillState:
+class FillState(Frozen):
     """What the fill keeps of a build: of coolant at any stage."""
 
     moves: tuple[Moved, ...] = ()
@@ -72,8 +68,7 @@ class FillState:
         return replace(self, moves=(), levels=()) if change is Change.HELD_ON_AIR else self
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shelf:
+class Shelf(Frozen):
     """What the fill keeps in the workshop."""
 
     bottles: tuple[Bottle, ...] = ()

@@ -2,7 +2,7 @@
 
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.stages.first_power.model.cables import CableTest, CableVerdict
 from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, RailReading, RailsVerdict, Revision
 from commission.stages.first_power.model.rungs import (
@@ -15,8 +15,7 @@ from commission.stages.first_power.model.rungs import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SupplyDescribed:
+class SupplyDescribed(Frozen):
     """The power supply and its cables were written down."""
 
     KIND: ClassVar[str] = "supply described"
@@ -28,8 +27,7 @@ class SupplyDescribed:
     """Names of the cables that were made or changed by hand; empty where there are none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CableTested:
+class CableTested(Frozen):
     """A hand-made cable was measured, unplugged at both ends."""
 
     KIND: ClassVar[str] = "cable tested"
@@ -41,8 +39,7 @@ class CableTested:
     """What it proved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailsRead:
+class RailsRead(Frozen):
     """The voltages of the supply alone were read at its plugs."""
 
     KIND: ClassVar[str] = "rails read"
@@ -58,8 +55,7 @@ class RailsRead:
     """Plugs that are not read, and why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerFaultMended:
+class PowerFaultMended(Frozen):
     """It was said what was done about a cable, a voltage, a joint or a start of the machine that had failed."""
 
     KIND: ClassVar[str] = "power fault mended"
@@ -69,8 +65,7 @@ class PowerFaultMended:
     """What was done."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PumpStarted:
+class PumpStarted(Frozen):
     """The pump alone was switched on, and the wet watch began."""
 
     KIND: ClassVar[str] = "pump started"
@@ -80,8 +75,7 @@ class PumpStarted:
     """Every joint that is to be looked at."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JointLooked:
+class JointLooked(Frozen):
     """A joint was looked at during the wet watch."""
 
     KIND: ClassVar[str] = "joint looked at"
@@ -91,8 +85,7 @@ class JointLooked:
     """What was seen."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetWatchEnded:
+class WetWatchEnded(Frozen):
     """The wet watch was ended and judged."""
 
     KIND: ClassVar[str] = "wet watch ended"
@@ -104,8 +97,7 @@ class WetWatchEnded:
     """What it proved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MachineStarted:
+class MachineStarted(Frozen):
     """The whole machine was switched on for the first time."""
 
     KIND: ClassVar[str] = "machine started"
@@ -117,8 +109,7 @@ class MachineStarted:
     """What it proved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FirstPowerClosed:
+class FirstPowerClosed(Frozen):
     """The first power-on was ended and judged."""
 
     KIND: ClassVar[str] = "first power closed"

@@ -3,7 +3,7 @@
 from enum import StrEnum
 from typing import ClassVar
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 from commission.record.machine.instrument import Instrument
 from commission.record.machine.loop import LoopVolume
@@ -31,8 +31,7 @@ def source_named(text: str) -> SourceOff | None:
     return fits[0] if len(fits) == 1 else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SourceIsolated:
+class SourceIsolated(Frozen):
     """The source was taken off, or its valve was shut, before the clock started."""
 
     KIND: ClassVar[str] = "source isolated"
@@ -42,8 +41,7 @@ class SourceIsolated:
     """How."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldPlan:
+class HoldPlan(Frozen):
     """How a hold is to be run and judged."""
 
     limit_pa_m3_s: float
@@ -77,8 +75,7 @@ class HoldPlan:
         return LoopVolume(volume_m3=self.volume_m3, u_volume_m3=self.u_volume_m3, basis=self.volume_basis)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldPlanned:
+class HoldPlanned(Frozen):
     """A hold was planned, or its plan was changed before it started."""
 
     KIND: ClassVar[str] = "hold planned"
@@ -88,8 +85,7 @@ class HoldPlanned:
     """The plan."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldStarted:
+class HoldStarted(Frozen):
     """The source was shut off and the clock started."""
 
     KIND: ClassVar[str] = "hold started"
@@ -105,8 +101,7 @@ class HoldStarted:
     """When it really began, where its readings are taken over from a file [ms since 1970 UTC]; None: it began now."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadingTaken:
+class ReadingTaken(Frozen):
     """One line was typed during a hold."""
 
     KIND: ClassVar[str] = "reading taken"
@@ -122,8 +117,7 @@ class ReadingTaken:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RowsRefused:
+class RowsRefused(Frozen):
     """Rows of a file that is taken over lay after now: the start that was given is wrong."""
 
     KIND: ClassVar[str] = "rows refused"
@@ -133,8 +127,7 @@ class RowsRefused:
     """Where in the hold the first of them would lie [s after the start]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldExtended:
+class HoldExtended(Frozen):
     """A hold that had not decided by its planned end goes on."""
 
     KIND: ClassVar[str] = "hold extended"
@@ -154,8 +147,7 @@ class Ending(StrEnum):
     ABANDONED = "abandoned"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldClosed:
+class HoldClosed(Frozen):
     """A hold was ended and judged."""
 
     KIND: ClassVar[str] = "hold closed"
@@ -173,8 +165,7 @@ class HoldClosed:
     """Their SHA-256 digest in hexadecimal; empty where there are none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PressureLetDown:
+class PressureLetDown(Frozen):
     """The pressure was let down after a hold, and the gauge was seen at zero."""
 
     KIND: ClassVar[str] = "pressure let down"

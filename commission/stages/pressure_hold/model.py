@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from commission.base.curve import Curve
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome, PlainRule
 
@@ -12,8 +12,7 @@ REFERENCE_K = 293.15
 hold, and ISO 1 uses it too (from memory)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldSetup:
+class HoldSetup(Frozen):
     """What the judge must know beside the readings."""
 
     volume_m3: float
@@ -55,8 +54,7 @@ class HoldSetup:
         return (self.division_pa or self.gauge_step_pa) if self.needle_lags else 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldSeries:
+class HoldSeries(Frozen):
     """Readings of one hold, as columns of equal length n, in order of time; NaN where a value was not read."""
 
     elapsed_s: Sequence[float]
@@ -69,8 +67,7 @@ class HoldSeries:
     """Barometer at the bench, not reduced to sea level [Pa], shape (n,)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldPicture:
+class HoldPicture(Frozen):
     """What a plot of the hold needs: all in compensated pressure relative to its fitted start value."""
 
     points: Curve
@@ -85,8 +82,7 @@ class HoldPicture:
     """The decay at exactly the limit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeakRate:
+class LeakRate(Frozen):
     """A leak rate with its bounds: at 95 %, and at the level by which the hold was decided [Pa·m3/s]."""
 
     value: float
@@ -113,8 +109,7 @@ class LeakRate:
         return self.upper95 if self.upper is None else self.upper
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LateFall:
+class LateFall(Frozen):
     """A fall of the pressure that became faster in the middle of a hold."""
 
     onset_s: float
@@ -129,8 +124,7 @@ class LateFall:
     """What that part alone proves, display, chance, room and weather allowed for; 0 or more [Pa·m3/s]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldVerdict:
+class HoldVerdict(Frozen):
     """What a hold proves."""
 
     outcome: Outcome
@@ -168,8 +162,7 @@ class HoldVerdict:
     late start would be, or nothing was judged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Capability:
+class Capability(Frozen):
     """What a set-up can decide, worked out before the hold is started."""
 
     smallest_detectable: float

@@ -1,11 +1,10 @@
 """Bleeds against the rule: at, below and above each limit, and each reason why nothing can be said yet."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.judge.squeeze import evaluate_squeeze

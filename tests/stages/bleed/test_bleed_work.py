@@ -1,11 +1,11 @@
 """The bleed in the log: never before the fill, never with a pump that could run dry, cycles, squeezes, the verdict."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.procedure.model import When
 from commission.record.ladder import StageWord
 from commission.record.locks import counts, rung_lock

@@ -1,9 +1,9 @@
 """The worked example of headers and chains, and an outside oracle: every layout counted, and SciPy's milp."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import combinations, product
 
+from commission.base.frozen import replace
 from commission.record.machine.seats import Drive, Reach
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
 

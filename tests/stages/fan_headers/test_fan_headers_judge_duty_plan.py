@@ -1,9 +1,8 @@
 """The duty plan against worked figures, always marked as an estimate."""
 
-from dataclasses import replace
-
 import pytest
 
+from commission.base.frozen import replace
 from commission.stages.fan_headers.judge.duties import plan_duties
 from commission.stages.fan_headers.model.duties import DutyLeft
 

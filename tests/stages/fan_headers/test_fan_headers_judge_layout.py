@@ -1,13 +1,13 @@
 """The best layout against every layout counted, against SciPy's milp, and against the worked example."""
 
 import statistics
-from dataclasses import replace
 from time import process_time
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from commission.base.frozen import replace
 from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.judge.layout import best_layout
 from commission.stages.fan_headers.model.layout import Change, LayoutAnswer, LayoutProblem, Rule, Seat

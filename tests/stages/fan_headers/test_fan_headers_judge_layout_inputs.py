@@ -1,7 +1,6 @@
 """What a layout must know of headers and chains, from what is written down of them."""
 
-from dataclasses import replace
-
+from commission.base.frozen import replace
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, StopCause
 from commission.stages.fan_headers.judge.layout_inputs import layout_chain, layout_header
 

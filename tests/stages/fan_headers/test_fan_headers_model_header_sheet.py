@@ -1,9 +1,8 @@
 """Headers and chains that cannot be written down, each with the sentence that says why."""
 
-from dataclasses import replace
-
 import pytest
 
+from commission.base.frozen import replace
 from commission.record.machine.seats import Chain, Device, Drive, Header
 from commission.stages.fan_headers.model.sheet import complaints_about_chain, complaints_about_header
 

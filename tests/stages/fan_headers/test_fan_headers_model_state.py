@@ -1,10 +1,9 @@
 """What entries about headers and chains add up to: moves with history, and sweeps that go stale."""
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.clock import ClockMark
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged

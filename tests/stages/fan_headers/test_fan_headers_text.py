@@ -1,10 +1,10 @@
 """Every entry about headers, chains and sweeps says what it is about, in one line."""
 
-from dataclasses import replace
 from typing import get_args
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.seats import Drive, Feed, StopCause
 from commission.record.payload import Payload

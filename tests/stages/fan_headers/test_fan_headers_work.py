@@ -1,11 +1,11 @@
 """Headers, chains and sweeps through the real logbook: budgets, moves with history, sweeps, layouts, duties."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
 from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
 from commission.procedure.model import When

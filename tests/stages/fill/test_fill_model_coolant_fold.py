@@ -1,11 +1,12 @@
 """What entries about coolant add up to, without a logbook: attempts, movements, cycles, and what goes stale."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar
 
 import pytest
 
 from commission.base.clock import ClockMark
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Bounded, Outcome
 from commission.record import fold

@@ -1,9 +1,8 @@
 """Every entry about coolant says what it is about, in one line."""
 
-from dataclasses import replace
-
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Bounded
 from commission.record.payload import Payload

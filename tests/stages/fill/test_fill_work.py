@@ -4,11 +4,11 @@ Outside: totals are added up by hand beside them.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome

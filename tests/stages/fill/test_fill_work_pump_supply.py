@@ -4,11 +4,10 @@ Outside: the two arrangements are the ones that guides to leak tests describe, a
 with nothing but the pump on it; that the second waits for the cables and the voltages is the order of this ladder.
 """
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.errors import FileError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When

@@ -4,11 +4,11 @@ Outside: totals by hand with CoolProp's densities at 20 °C (water 998.207, MPG 
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
 from commission.record.fold import BuildState

@@ -1,10 +1,10 @@
 """The ladder: no rung before the one below, no pump in a dry or unproven loop, and power off when it stands still."""
 
-from dataclasses import replace
 from itertools import product
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung, rung_locked

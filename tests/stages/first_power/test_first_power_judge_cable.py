@@ -1,10 +1,10 @@
 """Hand-made cables: the map, shorts, and what a two-wire meter cannot see."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.connectors import one_to_one
 from commission.procedure.pins import Net, Wire

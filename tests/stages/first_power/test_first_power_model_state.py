@@ -1,10 +1,9 @@
 """What entries of the first power-on add up to: rungs that take others away."""
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.clock import ClockMark
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.pins import Connector
 from commission.stages.first_power.entries import (

@@ -1,10 +1,9 @@
 """The first power-on through the real logbook: rungs, their locks, what is stored, and what takes a verdict away."""
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
 from commission.procedure.model import When

@@ -3,8 +3,8 @@
 import math
 import random
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
+from commission.base.frozen import replace
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup
 
 NAN = math.nan

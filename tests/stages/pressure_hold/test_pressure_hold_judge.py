@@ -1,10 +1,8 @@
 """Whole verdicts against worked examples, tables and closed solutions from outside the program."""
 
-import dataclasses
 import math
 from array import array
 from collections.abc import Sequence
-from dataclasses import replace
 from enum import StrEnum
 from typing import cast
 
@@ -13,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.judge.looks import level_of_look
 from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
@@ -308,8 +307,8 @@ def test_lists_arrays_and_numpy_columns_give_the_same_verdict() -> None:
 
 def plain_parts(value: object) -> bool:
     """Return whether a value is made of the standard library's own types only."""
-    if dataclasses.is_dataclass(value):
-        return all(plain_parts(getattr(value, field.name)) for field in dataclasses.fields(value))
+    if isinstance(value, Frozen):
+        return all(plain_parts(getattr(value, name)) for name in value.__struct_fields__)
     if isinstance(value, tuple):
         return all(plain_parts(part) for part in value)
     return value is None or isinstance(value, StrEnum) or type(value) in {bool, int, float, str}

@@ -1,9 +1,8 @@
 """What a set-up promises before the hold is what the verdict then reports."""
 
-from dataclasses import replace
-
 import pytest
 
+from commission.base.frozen import replace
 from commission.stages.pressure_hold.judge.capability import hold_capability
 from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 from commission.stages.pressure_hold.model import HoldSetup

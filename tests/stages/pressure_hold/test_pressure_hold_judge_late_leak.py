@@ -5,10 +5,10 @@ The readings are written down, the truth is in the construction: volume 1.2 L wi
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.judge.allowance import blind_time
 from commission.stages.pressure_hold.judge.capability import hold_capability

@@ -1,11 +1,11 @@
 """Settling is neither called a leak nor used to cut a leak away."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.judge.settling import find_settling
 from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold

@@ -3,12 +3,12 @@
 import itertools
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 from commission.stages.pressure_hold.model import HoldSeries

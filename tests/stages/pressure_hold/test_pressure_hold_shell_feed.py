@@ -7,12 +7,12 @@ import signal
 import subprocess
 import sys
 import time
-from dataclasses import replace
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
 
+from commission.base.frozen import replace
 from commission.record.entries import CautionsPrinted
 from commission.record.fold import BuildState
 from commission.record.logged import Head
@@ -462,7 +462,7 @@ def test_a_restart_with_a_clock_set_back_leaves_no_verdict(logbook: Path, arrivi
 
 FAKED = """
 from commission.instruments.system_clock import SystemClock
-from dataclasses import replace
+from commission.base.frozen import replace
 real, calls = SystemClock.now, []
 def stepped(self):
     mark = real(self)

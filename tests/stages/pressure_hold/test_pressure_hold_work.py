@@ -1,10 +1,9 @@
 """The pressure hold in the log: what must come first, what a verdict is, and the way back after a failure."""
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.entries import NoteAdded

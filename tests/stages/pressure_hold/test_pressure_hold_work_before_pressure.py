@@ -1,11 +1,11 @@
 """Before pressure: no part without a rating, nothing above one, and a source that cannot feed the leak."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
 from commission.base.errors import NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome

@@ -5,11 +5,11 @@ The leaking holds lose more than a leak of the limit takes: 1e-2 mbar·L/s from 
 """
 
 import re
-from dataclasses import replace
 
 import pytest
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.load import default_toml
 from commission.record.entries import FindingRaised

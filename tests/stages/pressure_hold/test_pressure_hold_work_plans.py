@@ -2,11 +2,11 @@
 
 import math
 import random
-from dataclasses import replace
 
 import pytest
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.capillary import liquid_leak_rate

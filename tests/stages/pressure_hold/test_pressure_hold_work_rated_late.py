@@ -1,10 +1,9 @@
 """A rating that is typed after a hold passed: below the pressure that the part has stood the pass goes stale, and where
 the part was not tested and still can be."""
 
-from dataclasses import replace
-
 import pytest
 
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome

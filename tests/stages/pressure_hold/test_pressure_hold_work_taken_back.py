@@ -1,10 +1,9 @@
 """Verdicts that must not outlive what they rest on: looks and levels that were withdrawn, faults found after a pass."""
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.entries import InstrumentAdded

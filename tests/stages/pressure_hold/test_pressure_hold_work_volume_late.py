@@ -4,11 +4,10 @@ The plan counts 1200 ± 30 mL (standard uncertainty), so it allows for 1200 + 1.
 the parts for 1141 to 1259 mL (95 % of a normal distribution, JCGM 100:2008, table G.1).
 """
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FILL, HOLD
 from commission.record.locks import rung_lock

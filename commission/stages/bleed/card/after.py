@@ -1,8 +1,8 @@
 """After the bleed: the verdict, and what comes next or what to do again."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.attempts import closed_row

@@ -1,8 +1,8 @@
 """The bleed, one thing to do at a time: cautions, the start, cycles, verdict."""
 
-from dataclasses import replace
 from enum import StrEnum
 
+from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_word
 from commission.bench.card import CardContent, CautionLine
 from commission.procedure.model import When

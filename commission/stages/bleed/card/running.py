@@ -1,9 +1,9 @@
 """While the loop is bled: one line a cycle, the verdict so far, what is missing, and the end."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, asked_word, command, listed, one_of
 from commission.bench.asked_back import AskedBack, LastEntry, latest

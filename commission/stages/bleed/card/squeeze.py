@@ -1,10 +1,11 @@
 """Squeezing for those who want it: a little pressure against the level, asked one by one; information, no verdict."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import K95, Quantity
 from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure

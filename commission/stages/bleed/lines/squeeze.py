@@ -4,7 +4,7 @@ import math
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.bench.deed import in_words
 from commission.physics.detection import rectangular_uncertainty
@@ -29,8 +29,7 @@ U_COMPLIANCE = 0.5
 """Relative standard uncertainty of what soft tubes give [1]; they creep, and nobody knows them better."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Squeeze:
+class Squeeze(Frozen):
     """A squeeze as far as it was typed; volumes with their standard uncertainty [m3]."""
 
     before: Measured | None = None

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from commission.base.frozen import Frozen
 from commission.stages.bleed.model import TailState
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remaining:
+class Remaining(Frozen):
     """Air that is still to come out."""
 
     low: float
@@ -19,8 +17,7 @@ class Remaining:
     """Most that the readings allow [m3]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BleedAnswer:
+class BleedAnswer(Frozen):
     """What a row of top-ups says of the air that is still to come out."""
 
     remaining_m3: Remaining | None

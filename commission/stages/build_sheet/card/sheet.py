@@ -1,8 +1,7 @@
 """The build sheet: what the loop is made of, what reads it, and what should not be as it is."""
 
-from dataclasses import replace
-
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, command, one_of, some_text
 from commission.bench.card import CardContent, Figure

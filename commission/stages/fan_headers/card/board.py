@@ -1,8 +1,8 @@
 """The board on the card: what sits where with its budget, what sat where at an earlier time, every move."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.bench.card import CardContent, Figure
 from commission.stages.fan_headers.lines.looked_at import time_text
 from commission.stages.fan_headers.lines.plug import GRAVE, load_of

@@ -1,8 +1,8 @@
 """The duties that chains were left at, and what that does to their sound: an estimate, marked as one."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.bench.card import CardContent, Figure
 from commission.units.show import say
 

@@ -1,9 +1,9 @@
 """The fan headers, one thing to do at a time: sheet, plugging, layout, sweeps, duties, verdict."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, asked_word, command, one_word, some_text
 from commission.bench.card import CardContent, VerdictLine

@@ -1,8 +1,8 @@
 """The best layout: proposed with what speaks for and against it, taken, and then plugged move by move."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed

@@ -1,8 +1,9 @@
 """What the last sweep of a chain proved, every cause that would explain it, and what to try next."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent, VerdictLine
 from commission.stages.fan_headers.lines.layout import moves_to

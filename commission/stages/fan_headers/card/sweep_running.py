@@ -1,11 +1,11 @@
 """While a chain is swept: the next duty, levels typed or read live, a file in place of both, and the end."""
 
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word, command, one_word
 from commission.bench.asked_back import AskedBack, LastEntry

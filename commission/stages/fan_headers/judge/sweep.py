@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.stages.fan_headers.judge.sweep_advice import causes_of, flat_is_right

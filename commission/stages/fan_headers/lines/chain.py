@@ -1,10 +1,11 @@
 """A chain of fans, or a pump, as one typed line."""
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import groupby
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.text import clip, counted
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Reach
 from commission.stages.fan_headers.lines.header import DRIVES

@@ -1,8 +1,7 @@
 """A header of the board as one typed line: its label as printed, pins, rating, and how it drives."""
 
-from dataclasses import replace
-
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.record.machine.seats import UNKNOWN_RATING_MA, Drive, Header, StopCause
 from commission.units.number import parted

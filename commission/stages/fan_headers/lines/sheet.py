@@ -1,9 +1,9 @@
 """Headers and chains as they are written down, set another way, and taken off the sheet."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.bench.ask import command
 from commission.bench.deed import Deed
 from commission.stages.fan_headers.lines.chain import chain_text, read_chain

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import groupby, pairwise
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, SweepReading
 from commission.units.number import parted
 from commission.units.power_numbers import duty, rpm

@@ -1,12 +1,11 @@
 """All chains together: which of them is proven to be controlled by the header that it sits on."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainStanding:
+class ChainStanding(Frozen):
     """Where one chain stands."""
 
     chain: str
@@ -19,8 +18,7 @@ class ChainStanding:
     """The word of that sweep, or what is missing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadersVerdict:
+class HeadersVerdict(Frozen):
     """What the sweeps of a build prove together."""
 
     outcome: Outcome

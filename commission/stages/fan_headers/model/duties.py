@@ -1,11 +1,10 @@
 """The duty that each zone was left at, and what that does to its sound: an estimate."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DutyLeft:
+class DutyLeft(Frozen):
     """The duty that one chain was left at."""
 
     chain: str
@@ -28,8 +27,7 @@ class DutyLeft:
     """Why it may stay at a duty that the sweep does not bear out, as typed; empty where no reason was."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SoundEstimate:
+class SoundEstimate(Frozen):
     """What the duty of one chain does to its sound, by the fan laws; an estimate."""
 
     chain: str
@@ -46,8 +44,7 @@ class SoundEstimate:
     """Level of all its fans together at the duty [dB]; None where the label gives none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DutyPlan:
+class DutyPlan(Frozen):
     """All chains with the duties they were left at."""
 
     left: tuple[DutyLeft, ...]

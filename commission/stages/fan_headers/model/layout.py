@@ -5,7 +5,7 @@ from collections import Counter
 from enum import StrEnum
 
 from commission.base.bounds import MOST_MA
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.record.machine.seats import START_FACTOR, Drive, Reach
 
@@ -20,8 +20,7 @@ MOST_COST = 100_000
 """Cable or penalty beyond which a figure is a slip [cm]; our choice: a kilometre of cable."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutHeader:
+class LayoutHeader(Frozen):
     """What a layout must know of a header."""
 
     name: str
@@ -34,8 +33,7 @@ class LayoutHeader:
     """Whether nothing on it can stop a pump."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutChain:
+class LayoutChain(Frozen):
     """What a layout must know of a chain."""
 
     name: str
@@ -58,8 +56,7 @@ class LayoutChain:
     """Headers that its cable reaches; empty: all, at no cost."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seat:
+class Seat(Frozen):
     """A chain on a header, by their names."""
 
     chain: str
@@ -68,8 +65,7 @@ class Seat:
     """The header."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutProblem:
+class LayoutProblem(Frozen):
     """A question for the best layout."""
 
     headers: tuple[LayoutHeader, ...]
@@ -109,8 +105,7 @@ class Rule(StrEnum):
     BARRED = "sweep failed there"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Frozen):
     """A seat that is impossible even with nothing else on the header, and the rule that forbids it."""
 
     chain: str
@@ -123,8 +118,7 @@ class Refusal:
     """The rule with its figures."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Load:
+class Load(Frozen):
     """What sits on a header and draws from it."""
 
     header: str
@@ -139,8 +133,7 @@ class Load:
     """The header's rating [mA]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layout:
+class Layout(Frozen):
     """One way to plug everything in."""
 
     cost: int
@@ -162,8 +155,7 @@ class Change(StrEnum):
     FEED = "feed from elsewhere"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Relaxation:
+class Relaxation(Frozen):
     """The least that would have to change where no layout is possible."""
 
     changes: tuple[Change, ...]
@@ -178,8 +170,7 @@ class Relaxation:
     """The same as a sentence."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutAnswer:
+class LayoutAnswer(Frozen):
     """The best layouts, or why there is none."""
 
     optima: tuple[Layout, ...]

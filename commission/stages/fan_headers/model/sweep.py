@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.seats import Drive, Feed
@@ -27,8 +27,7 @@ class Rotation(StrEnum):
     NOT_ASKED = "not asked"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepReading:
+class SweepReading(Frozen):
     """One reading of the speed at one duty."""
 
     duty_pct: float
@@ -39,8 +38,7 @@ class SweepReading:
     """On which way it was read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sweep:
+class Sweep(Frozen):
     """The readings of one sweep."""
 
     readings: tuple[SweepReading, ...]
@@ -51,8 +49,7 @@ class Sweep:
     """Whether the chip itself said that the channel is not to be trusted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepSetup:
+class SweepSetup(Frozen):
     """What the judge must know beside the readings."""
 
     step_rpm: float = 1.0
@@ -89,8 +86,7 @@ class SweepWord(StrEnum):
     SENSOR_ERROR = "sensor error"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trend:
+class Trend(Frozen):
     """The order of the levels, and how probable such an order is by chance."""
 
     levels: int
@@ -120,8 +116,7 @@ class Trend:
         return self.s / told if told else 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stops:
+class Stops(Frozen):
     """Where a chain stops and starts; each None where that was not seen."""
 
     stop_pct: float | None = None
@@ -136,8 +131,7 @@ class Stops:
     """Smallest duty advised [%]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepPicture:
+class SweepPicture(Frozen):
     """What a plot of speed over duty needs, as columns of equal length in the order of the sweep."""
 
     duty_pct: tuple[float, ...]
@@ -148,8 +142,7 @@ class SweepPicture:
     """On which way."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepVerdict:
+class SweepVerdict(Frozen):
     """What a sweep proves."""
 
     outcome: Outcome

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta, timezone
 from typing import TYPE_CHECKING
 
+from msgspec import to_builtins
+
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.record.fold_at import seen_ms
 from commission.record.machine.seats import Drive
@@ -24,8 +26,7 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.state import TakenSweep
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepTold:
+class SweepTold(Frozen):
     """The last sweep of a chain."""
 
     outcome: str
@@ -40,8 +41,7 @@ class SweepTold:
     """Whether something was plugged or set another way after it, so that it no longer speaks of what is."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainTold:
+class ChainTold(Frozen):
     """A chain where it sits."""
 
     name: str
@@ -62,8 +62,7 @@ class ChainTold:
     """Its last sweep by then; null where there was none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeaderTold:
+class HeaderTold(Frozen):
     """A header and what sits on it."""
 
     name: str
@@ -96,8 +95,7 @@ class HeaderTold:
     """The reason for which the share of its rating, or a guessed start current, was let be; empty where none was."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatsTold:
+class SeatsTold(Frozen):
     """What sits on which header of a build."""
 
     build: str
@@ -273,4 +271,4 @@ class SeatsTeller:
 
 def seats_line(told: SeatsTold) -> str:
     """Return the object on one line, in ASCII."""
-    return json.dumps(asdict(told), ensure_ascii=True, allow_nan=False)
+    return json.dumps(told, default=to_builtins, ensure_ascii=True, allow_nan=False)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from msgspec import to_builtins
+
+from commission.base.frozen import Frozen
 from commission.stages.fan_headers.model.layout import Change, Rule
 
 if TYPE_CHECKING:
@@ -23,8 +25,7 @@ class Status(StrEnum):
     INFEASIBLE = "infeasible"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeaderLoad:
+class HeaderLoad(Frozen):
     """What sits on a header and draws from it."""
 
     chains: tuple[str, ...]
@@ -37,8 +38,7 @@ class HeaderLoad:
     """The header's rating [mA]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OneLayout:
+class OneLayout(Frozen):
     """One way to plug everything in."""
 
     cost: int
@@ -49,8 +49,7 @@ class OneLayout:
     """What each used header carries."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ImpossibleSeat:
+class ImpossibleSeat(Frozen):
     """A chain that cannot sit on a header even with nothing else on it."""
 
     chain: str
@@ -63,8 +62,7 @@ class ImpossibleSeat:
     """The rule with its figures."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WayOut:
+class WayOut(Frozen):
     """Something that would make a layout possible."""
 
     changes: tuple[Change, ...]
@@ -79,8 +77,7 @@ class WayOut:
     """The same as a sentence."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutTold:
+class LayoutTold(Frozen):
     """The best way to plug everything in, or why there is none."""
 
     status: Status
@@ -158,4 +155,4 @@ def one_layout(layout: Layout) -> OneLayout:
 
 def layout_line(told: LayoutTold) -> str:
     """Return the object on one line, in ASCII."""
-    return json.dumps(asdict(told), ensure_ascii=True, allow_nan=False)
+    return json.dumps(told, default=to_builtins, ensure_ascii=True, allow_nan=False)

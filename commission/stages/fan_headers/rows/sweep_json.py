@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
+from msgspec import to_builtins
+
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.stages.fan_headers.model.sweep import SweepWord
 
@@ -16,8 +18,7 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.model.sweep import SweepVerdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedSweep:
+class JudgedSweep(Frozen):
     """What the sweep of one file proves."""
 
     file: str
@@ -122,4 +123,4 @@ def stall_of(verdict: SweepVerdict) -> str | None:
 
 def sweep_line(judged: JudgedSweep) -> str:
     """Return the object on one line, in ASCII, so that no character of a file's name reaches a terminal raw."""
-    return json.dumps(asdict(judged), ensure_ascii=True, allow_nan=False)
+    return json.dumps(judged, default=to_builtins, ensure_ascii=True, allow_nan=False)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +9,7 @@ import click
 
 from commission.base.bounds import MOST_SWEEP_RPM
 from commission.base.errors import UnitError
+from commission.base.frozen import replace
 from commission.shell.judged_files import judge_files, sentence
 
 if TYPE_CHECKING:

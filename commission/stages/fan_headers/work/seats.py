@@ -1,10 +1,10 @@
 """Headers and chains in the log: what there is, and what sits where and since when."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState

@@ -1,9 +1,9 @@
 """Sweeps in the log: level by level, and the verdict on each."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState

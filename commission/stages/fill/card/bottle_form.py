@@ -1,7 +1,6 @@
 """Describes one bottle: what it is made of, its share and size, and into the record."""
 
-from dataclasses import replace
-
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.bench.ask import Question, asked_once, one_of
 from commission.bench.card import Figure

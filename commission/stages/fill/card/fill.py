@@ -1,8 +1,8 @@
 """The fill, one thing to do at a time: cautions, bottle, amounts and steps, verdict."""
 
-from dataclasses import replace
 from enum import StrEnum
 
+from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once, one_word
 from commission.bench.card import CardContent, CautionLine
 from commission.bench.deed import Deed

@@ -1,9 +1,9 @@
 """While coolant goes in: one line an amount, steps in between, the verdict so far, and the end."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.bench.ask import Question, asked_once, asked_word, command, listed, one_of
 from commission.bench.asked_back import AskedBack, LastEntry, latest

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.physics import glycol as mixture
 from commission.physics.glycol import HIGHEST_FRACTION
 from commission.physics.loop_volume import Uncertain

@@ -1,7 +1,6 @@
 """An amount of coolant as a wet hand types it: a volume, a weight, two weights, or two marks on the bottle."""
 
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
@@ -17,7 +16,6 @@ _AT = re.compile(r"(?:^|\s)at\s+([^#]*)$")
 _STARTS = re.compile(r"(?:^|(?<=\s))[+\-−]?[.,]?[0-9]")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Amount(TypedAmount):
     """An amount as a line gave it."""
 

@@ -1,9 +1,9 @@
 """A bottle while it is typed: what it is made of, its share with its basis, its size, and what the label adds."""
 
 import re
-from dataclasses import replace
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import command

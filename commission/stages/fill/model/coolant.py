@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 from commission.base.errors import InputError
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.text import clip
 
 
@@ -28,8 +28,7 @@ class Basis(StrEnum):
     VOLUME = "volume"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bottle:
+class Bottle(Frozen):
     """A container of coolant or water, shared by all builds of the workshop."""
 
     bottle_id: str
@@ -67,8 +66,7 @@ class Bottle:
         return " ".join((self.product or self.name).casefold().split())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantState:
+class CoolantState(Frozen):
     """What is in a loop, as far as it can be told."""
 
     base: Base | None

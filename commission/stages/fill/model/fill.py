@@ -3,7 +3,7 @@
 import math
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.record.machine.loop import LoopVolume
@@ -35,8 +35,7 @@ class Way(StrEnum):
     ESTIMATED = "estimated"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypedAmount:
+class TypedAmount(Frozen):
     """An amount of coolant as it was typed."""
 
     way: Way
@@ -49,8 +48,7 @@ class TypedAmount:
     """Temperature of what was measured; None where it was not typed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dose:
+class Dose(Frozen):
     """An amount of liquid that was measured."""
 
     way: Way
@@ -83,8 +81,7 @@ def guessed_dose(amount: Measured) -> Dose:
     return Dose(way=Way.ESTIMATED, volume_m3=amount.si, at_k=ROOM_K, u_reading_m3=u, u_shared_m3=0.0, inputs=(amount,))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pour:
+class Pour(Frozen):
     """Coolant that was poured into the loop."""
 
     bottle: Bottle
@@ -95,8 +92,7 @@ class Pour:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drain:
+class Drain(Frozen):
     """Coolant that was let out of the loop on purpose."""
 
     dose: Dose
@@ -105,8 +101,7 @@ class Drain:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spill:
+class Spill(Frozen):
     """Coolant that went where it should not: out of the loop, or beside the filler after it was counted as poured."""
 
     dose: Dose
@@ -117,8 +112,7 @@ class Spill:
     """Where it went, and what was done."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SyringeOut:
+class SyringeOut(Frozen):
     """Coolant that was drawn off with a syringe, to lower the level or for a sample."""
 
     dose: Dose
@@ -127,8 +121,7 @@ class SyringeOut:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evaporation:
+class Evaporation(Frozen):
     """Water that went alone, through tubes or an open cap, as far as the builder can tell."""
 
     dose: Dose
@@ -141,8 +134,7 @@ Movement = Pour | Drain | Spill | SyringeOut | Evaporation
 """Everything that changes what is in a loop."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reservoir:
+class Reservoir(Frozen):
     """The straight part of an upright round reservoir, where a level is worth a known volume."""
 
     bore_m: float
@@ -155,8 +147,7 @@ class Reservoir:
     """What the cap and anything above the straight part hold [m3]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillSetup:
+class FillSetup(Frozen):
     """What the judge of a fill must know beside what was poured."""
 
     expected: LoopVolume | None
@@ -175,8 +166,7 @@ class FillProof(StrEnum):
     CANNOT_TELL = "can't tell"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillPicture:
+class FillPicture(Frozen):
     """What a plot of the fill needs."""
 
     seq: tuple[int, ...]
@@ -191,8 +181,7 @@ class FillPicture:
     """Upper edge of the expected band (95 %) [m3]; None where nothing is expected."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillVerdict:
+class FillVerdict(Frozen):
     """What a fill proves."""
 
     outcome: Outcome
@@ -231,8 +220,7 @@ class FillVerdict:
     """What a plot needs; None where nothing can be drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadspaceReport:
+class HeadspaceReport(Frozen):
     """What warming does to the closed loop."""
 
     outcome: Outcome

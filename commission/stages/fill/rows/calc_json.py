@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from commission.base.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantAnswer:
+class CoolantAnswer(Frozen):
     """Properties of a coolant at a temperature, from published data."""
 
     density_kg_m3: float
@@ -23,8 +22,7 @@ class CoolantAnswer:
     """Volume of the weight that was asked for [m3]; null where none was."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MixAnswer:
+class MixAnswer(Frozen):
     """How much of a concentrate and of a diluent make a coolant."""
 
     concentrate_kg: float
@@ -47,8 +45,7 @@ class MixAnswer:
     """Temperature at which ice forms in the mixture [K]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadspaceAnswer:
+class HeadspaceAnswer(Frozen):
     """Pressure of a closed loop when it has warmed."""
 
     gauge_pa: float
@@ -59,8 +56,7 @@ class HeadspaceAnswer:
     """What it means, in plain words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadspaceError:
+class HeadspaceError(Frozen):
     """A closed loop that the warm liquid would fill: there is no pressure to name."""
 
     error: str
@@ -71,8 +67,7 @@ class HeadspaceError:
     """What it means, in plain words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VolumeAnswer:
+class VolumeAnswer(Frozen):
     """Volume of a loop, measured on air by strokes."""
 
     volume_m3: float

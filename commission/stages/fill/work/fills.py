@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured
 from commission.procedure.model import When

@@ -1,8 +1,7 @@
 """Brings the movements, the loop and the procedure together for the judge of a fill."""
 
-from dataclasses import replace
-
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.physics.loop_volume import Uncertain

@@ -1,8 +1,8 @@
 """After the first power-on: the verdict, what was found and done where a rung failed, and what comes next."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.attempts import closed_row

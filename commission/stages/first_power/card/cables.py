@@ -1,10 +1,10 @@
 """Hand-made cables, unplugged at both ends: every wire, every pair that must be apart, what is still missing."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.text import counted
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of

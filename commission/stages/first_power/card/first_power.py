@@ -1,9 +1,9 @@
 """The first power-on, one thing to do at a time: cautions, supply, cables, voltages, pump, machine, verdict."""
 
-from dataclasses import replace
 from enum import StrEnum
 from typing import Protocol
 
+from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question
 from commission.bench.card import CardContent, CautionLine
 from commission.procedure.model import When

@@ -1,9 +1,9 @@
 """Where the ladder does not go on by itself: a rung that is locked, and the end that judges it."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine

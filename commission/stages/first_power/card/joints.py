@@ -1,9 +1,9 @@
 """Before the pump runs alone: which joints are to be looked at, and the start of its clock."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed

@@ -1,10 +1,10 @@
 """The supply alone: its voltages at each plug with no board on it, and how long PWR_OK takes."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine

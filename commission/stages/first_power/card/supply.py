@@ -1,8 +1,8 @@
 """The supply: what it is, which guide it claims to follow, and which of its cables were made by hand."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed

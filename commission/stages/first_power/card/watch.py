@@ -1,10 +1,10 @@
 """While the pump runs alone: looks at the joints, which one is due and when, and the end of the watch."""
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_word
 from commission.bench.asked_back import AskedBack, LastEntry

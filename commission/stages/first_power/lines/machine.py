@@ -1,9 +1,9 @@
 """What was seen when the whole machine was started, as typed words in any order."""
 
 import re
-from dataclasses import replace
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign

@@ -1,6 +1,6 @@
 """Power cables: connectors and their pins, the map a cable should have, and what a meter read on it."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.pins import Connector, Wire
@@ -15,8 +15,7 @@ CABLE_CAUTION = (
 """What stands beside every pin table."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cable:
+class Cable(Frozen):
     """A hand-made cable as it should be."""
 
     name: str
@@ -35,8 +34,7 @@ class Cable:
     """Largest resistance of a new contact [ohm]; from memory, not verified."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Meter:
+class Meter(Frozen):
     """The meter that the cable was measured with."""
 
     lead_ohm: float | None
@@ -49,8 +47,7 @@ class Meter:
     """Whether it measures with four wires, or by the drop at a known current."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ContinuityReading:
+class ContinuityReading(Frozen):
     """A reading from one end of the cable to the other."""
 
     load: str
@@ -61,8 +58,7 @@ class ContinuityReading:
     """What the meter showed [ohm]; None where it showed an open circuit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShortReading:
+class ShortReading(Frozen):
     """A reading between two pins of the same end."""
 
     first: str
@@ -73,8 +69,7 @@ class ShortReading:
     """What the meter showed [ohm]; None where it showed an open circuit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CableTest:
+class CableTest(Frozen):
     """Everything that was measured on one cable."""
 
     cable: Cable
@@ -89,8 +84,7 @@ class CableTest:
     """Readings between pins."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CableVerdict:
+class CableVerdict(Frozen):
     """What was proven of a cable."""
 
     outcome: Outcome

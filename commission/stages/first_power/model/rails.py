@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 
@@ -33,8 +33,7 @@ class PlugKind(StrEnum):
     OTHER = "other"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailReading:
+class RailReading(Frozen):
     """One voltage at one plug."""
 
     plug: str
@@ -51,8 +50,7 @@ class RailReading:
     """Whether the supply was under load."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeftOut:
+class LeftOut(Frozen):
     """A plug that is not read, and why; the verdict says so."""
 
     plug: str
@@ -61,8 +59,7 @@ class LeftOut:
     """Why, in the builder's words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailWindow:
+class RailWindow(Frozen):
     """The window that a voltage must keep to."""
 
     low_v: float
@@ -73,8 +70,7 @@ class RailWindow:
     """Where it comes from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailRow:
+class RailRow(Frozen):
     """One voltage with its window."""
 
     reading: RailReading
@@ -87,8 +83,7 @@ class RailRow:
     """Where it lies."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailsVerdict:
+class RailsVerdict(Frozen):
     """What the voltages of a supply prove."""
 
     outcome: Outcome
@@ -114,8 +109,7 @@ class PowerGoodWord(StrEnum):
     TOO_LATE = "too late"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerGoodVerdict:
+class PowerGoodVerdict(Frozen):
     """What the delay of PWR_OK proves."""
 
     outcome: Outcome

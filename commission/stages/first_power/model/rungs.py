@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Amount, Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
@@ -27,8 +27,7 @@ class LevelLook(StrEnum):
     NOT_LOOKED = "not looked"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetLook:
+class WetLook(Frozen):
     """One look at one joint while the pump ran."""
 
     joint: str
@@ -41,8 +40,7 @@ class WetLook:
     """What the builder added."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetRule:
+class WetRule(Frozen):
     """When a wet watch is long enough."""
 
     watch_s: float
@@ -51,8 +49,7 @@ class WetRule:
     """Looks at each joint, the last one at the end."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetWatch:
+class WetWatch(Frozen):
     """The pump alone under power, everything else unplugged."""
 
     joints: tuple[str, ...]
@@ -73,8 +70,7 @@ class WetWatch:
         return rule.watch_s + (self.moved_s or 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetVerdict:
+class WetVerdict(Frozen):
     """What a wet watch proves."""
 
     outcome: Outcome
@@ -97,8 +93,7 @@ class PumpSign(StrEnum):
     NOT_LOOKED = "not looked"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MachineStart:
+class MachineStart(Frozen):
     """The whole machine under power for the first time."""
 
     sign: PumpSign
@@ -117,8 +112,7 @@ class MachineStart:
     """Temperature that the firmware shows for the processor [K]; None where nobody looked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MachineVerdict:
+class MachineVerdict(Frozen):
     """What the first start of the whole machine proves."""
 
     outcome: Outcome
@@ -129,8 +123,7 @@ class MachineVerdict:
     """Why, in plain words; the one that decided first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerBasis:
+class PowerBasis(Frozen):
     """What the ladder rests on."""
 
     hold_passed: bool
@@ -141,8 +134,7 @@ class PowerBasis:
     """Whether any power cable was made or changed by hand."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerFault:
+class PowerFault(Frozen):
     """A cable, a voltage, a joint or a start of the machine that failed once."""
 
     rung: Rung
@@ -157,8 +149,7 @@ class PowerFault:
     """What was done about it; empty until it was said."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerRecord:
+class PowerRecord(Frozen):
     """Everything that was done on the ladder so far."""
 
     basis: PowerBasis
@@ -179,8 +170,7 @@ class PowerRecord:
     """What failed so far, mended or not."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RungState:
+class RungState(Frozen):
     """Where one rung stands."""
 
     rung: Rung
@@ -191,8 +181,7 @@ class RungState:
     """Why it may not be climbed yet; None where it may."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FirstPowerVerdict:
+class FirstPowerVerdict(Frozen):
     """What the first power-on proves."""
 
     outcome: Outcome

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
+from msgspec import to_builtins
+
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.stages.first_power.model.rails import PlugKind, Rail, Revision
 
@@ -16,8 +18,7 @@ if TYPE_CHECKING:
     from commission.stages.first_power.model.rails import RailRow, RailsVerdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedRail:
+class JudgedRail(Frozen):
     """One voltage with its window."""
 
     plug: str
@@ -42,8 +43,7 @@ class JudgedRail:
     """Pass, fail, or inconclusive where the meter's own error reaches over an edge."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedRails:
+class JudgedRails(Frozen):
     """What the voltages of one file prove."""
 
     file: str
@@ -117,4 +117,4 @@ def _rail(row: RailRow) -> JudgedRail:
 
 def rails_line(judged: JudgedRails) -> str:
     """Return the object on one line, in ASCII, so that no character of a file's name reaches a terminal raw."""
-    return json.dumps(asdict(judged), ensure_ascii=True, allow_nan=False)
+    return json.dumps(judged, default=to_builtins, ensure_ascii=True, allow_nan=False)

@@ -1,8 +1,8 @@
 """What failed on the rungs of the first power-on: it stays, whatever is measured later, until it was mended."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CableVerdict

@@ -1,8 +1,8 @@
 """What the entries of the first power-on add up to in a build, and which verdicts they take away."""
 
-from dataclasses import replace
 from typing import assert_never
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState, Finding

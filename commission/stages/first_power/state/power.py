@@ -1,10 +1,9 @@
 """What the entries of the first power-on add up to."""
 
-from dataclasses import replace
 from typing import assert_never
 
 from commission.base.clock import ClockMark
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen, replace
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.entries import (
@@ -31,8 +30,7 @@ from commission.stages.first_power.model.rungs import (
 from commission.stages.first_power.state.faults import after_cable, after_machine, after_rails, after_watch, mended
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FirstPowerState:
+class FirstPowerState(Frozen):
     """Supply, cables, voltages, leak watch and start of the machine of one build as its entries tell them."""
 
     supply: SupplyDescribed | None = None

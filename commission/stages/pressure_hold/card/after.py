@@ -1,9 +1,9 @@
 """After the hold: pressure down first, then what was found, what was done, and the retest."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of, one_word
 from commission.bench.attempts import closed_row

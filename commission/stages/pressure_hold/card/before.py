@@ -1,9 +1,9 @@
 """Before the hold runs: each caution by itself, each step by itself, and the first reading that starts the clock."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed

@@ -1,9 +1,9 @@
 """The plan of a hold: drawn up from what is known, one thing changed a line, and what it can decide."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import K95, Quantity
 from commission.base.text import clip
 from commission.bench.ask import command, one_of

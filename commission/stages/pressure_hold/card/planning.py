@@ -1,11 +1,11 @@
 """Plans a hold: the volume, the instruments, then one change a line while the card says what the plan can decide."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase, Quantity
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, Figure, VerdictLine

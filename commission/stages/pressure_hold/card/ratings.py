@@ -1,9 +1,9 @@
 """Before any pressure: each part whose rating nobody knows is rated, or left out of the test with a reason."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, command

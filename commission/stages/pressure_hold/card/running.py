@@ -2,9 +2,9 @@
 
 import math
 import time
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, asked_word, command, some_text
 from commission.bench.asked_back import AskedBack

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.physics import detection as physics
 from commission.physics.leak import leak_rate
 from commission.stages.pressure_hold.judge.looks import level_of_look

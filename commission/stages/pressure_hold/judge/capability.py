@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.physics.detection import (
     hold_time_by_steps,

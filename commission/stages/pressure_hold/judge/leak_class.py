@@ -1,13 +1,12 @@
 """Two leak limits by name, for those who would rather choose a word than a figure."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 
 PUMP_PA = 20_000.0
 """Pressure that a pump adds in a loop [Pa gauge]; our choice: some two metres of water."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeakClass:
+class LeakClass(Frozen):
     """A limit with a name."""
 
     name: str

@@ -1,8 +1,8 @@
 """What a verdict must say beside the readings: a source that may have fed the leak, parts that were not tested."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.entries import SourceOff

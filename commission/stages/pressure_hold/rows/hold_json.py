@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
+from msgspec import to_builtins
+
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.model import LateFall, LeakRate
 
@@ -16,8 +18,7 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.model import HoldVerdict
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedFile:
+class JudgedFile(Frozen):
     """What the readings of one file prove."""
 
     file: str
@@ -77,7 +78,7 @@ def judged_file(file: str, verdict: HoldVerdict, reasons: Iterable[str]) -> Judg
 
 def json_line(judged: JudgedFile) -> str:
     """Return the object on one line, in ASCII, so that no character of a file's name reaches a terminal raw."""
-    return json.dumps(asdict(judged), ensure_ascii=True, allow_nan=False)
+    return json.dumps(judged, default=to_builtins, ensure_ascii=True, allow_nan=False)
 
 
 def _finite(value: float | None) -> float | None:

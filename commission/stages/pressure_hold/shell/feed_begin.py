@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from commission.base.errors import FileError, NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.fold import BuildState

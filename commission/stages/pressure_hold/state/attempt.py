@@ -1,7 +1,7 @@
 """One attempt at a pressure hold, as the log tells it."""
 
 from commission.base.clock import Elapsed, Timing, elapsed_between
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
@@ -9,8 +9,7 @@ from commission.record.stage_run import StageRun
 from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimedReading:
+class TimedReading(Frozen):
     """A typed reading with its place in the hold."""
 
     seq: int
@@ -21,7 +20,6 @@ class TimedReading:
     """What was read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldAttempt(StageRun):
     """Everything the log says of one attempt."""
 

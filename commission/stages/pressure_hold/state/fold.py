@@ -1,8 +1,8 @@
 """What the entries of a hold add up to: its attempts, and the cures that a pass proved."""
 
-from dataclasses import replace
 from typing import assert_never
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from array import array
 from bisect import bisect_left
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.detection import rectangular_uncertainty

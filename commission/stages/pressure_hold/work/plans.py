@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import replace
 from commission.stages.pressure_hold.work.judged import STAGE, setup_of
 
 if TYPE_CHECKING:

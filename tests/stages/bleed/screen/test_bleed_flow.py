@@ -1,11 +1,11 @@
 """The bleed as a line and as a flow: cycles told back, what is missing, withdrawals, squeezing, the verdict."""
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.card.bleed import BleedFlow, Phase

@@ -183,8 +183,8 @@ def test_the_first_reading_starts_the_clock() -> None:
     book, log, _, build = ready()
     flow = HoldFlow(book, build)
     led(flow, ["497,5 21.3"])
-    kinds = [type(entry.payload) for entry in log.stored[-2:]]
-    assert kinds == [HoldStarted, ReadingTaken]
+    kinds = [entry.payload.KIND for entry in log.stored[-2:]]
+    assert kinds == [HoldStarted.KIND, ReadingTaken.KIND]
     assert flow.phase is Phase.RUNNING
 
 

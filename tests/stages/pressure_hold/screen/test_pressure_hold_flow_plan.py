@@ -1,10 +1,9 @@
 """Planning a hold: how the volume is known, what the gauge is, which limit by name, and the time that decides."""
 
-from dataclasses import replace
-
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase

@@ -1,11 +1,11 @@
 """The pressure hold on the screen: keys in, rows and text out."""
 
 import random
-from dataclasses import replace
 
 import pytest
 from textual.pilot import Pilot
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.logged import Sample
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
