@@ -58,7 +58,7 @@ def test_three_quiet_cycles_over_an_hour_and_a_half_pass() -> None:
     ],
 )
 def test_the_last_top_up_at_below_and_above_the_limit(amount: float, outcome: Outcome, code: str) -> None:
-    rows = cycles(400, 100, 30, 9, 0.5, 0.5)
+    rows = cycles(400, 100, 30, 9, 0, 0)
     # Tilted before the last cycle, so that only the rule decides and not the row of amounts.
     assert first(judged([*rows, cycle(7, amount, tilt="on its side")])) == (outcome, code)
 
@@ -171,6 +171,54 @@ def test_small_amounts_that_never_shrink_are_no_pass() -> None:
     # Each 1.8 mL is within the limit, but four in a row read to 0.1 mL are a leak or moving air.
     rows = cycles(1.8, 1.8, 1.8, 1.8, resolution_m3=0.1 * ML)
     assert first(judged(rows)) == (Outcome.FAIL, "not_converging")
+
+
+TILTED = ("upright", "left")
+
+
+def in_turn(*amounts: float, **more: object) -> list[TimedCycle]:
+    """Return cycles with the case tilted before each of them."""
+    return [cycle(n, ml, tilt=TILTED[n % 2], **more) for n, ml in enumerate(amounts, 1)]
+
+
+def test_an_even_drip_is_found_however_the_case_is_tilted() -> None:
+    # 16 x 1.6 mL = 25.6 mL in 8 h, read to 0.1 mL: tilting made each cycle a series of its own
+    rows = in_turn(*[1.6] * 16, resolution_m3=0.1 * ML)
+    verdict = judged(rows)
+    assert first(verdict) == (Outcome.FAIL, "even_as_a_drip")
+    assert "over 8 h took 25.6 mL in all" in say(verdict.reasons[0])
+    assert first(judged(rows, running=True)) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
+
+
+@pytest.mark.parametrize("ml", [1.0, 0.9, 0.6])
+def test_amounts_as_small_as_the_vessel_shows_are_no_pass_where_their_sum_may_be_a_drip(ml: float) -> None:
+    # u of the sum of 16 readings within 1 mL either way: sqrt(16/3) = 2.31 mL; 1.645 u = 3.8 mL; the sum is 9.6 or more
+    assert first(judged(cycles(*[ml] * 16))) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
+    # 1.645 * sqrt(3/3) = 1.645 mL, and 3 x 0.6 mL = 1.8 mL
+    assert first(judged(cycles(60, 9, 1, *[ml] * 3))) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
+
+
+def test_a_few_even_cycles_in_turned_positions_are_neither_a_pass_nor_a_proof_of_a_leak() -> None:
+    rows = in_turn(*[1.6] * 5, resolution_m3=0.1 * ML)
+    assert first(judged(rows)) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
+
+
+def test_what_shrinks_or_cannot_be_read_is_no_drip() -> None:
+    fine = 0.1 * ML
+    # a drip explains at most what the last two cycles took, 0.5 + 0.2 + 1.645 * 0.1 * sqrt(2/3) = 0.834 mL an hour:
+    # in 2 h 1.67 of 3.2 mL; with 0.1 mL in one more, (0.3 + 0.134) * 2.5 = 1.09 of 3.3 mL
+    assert first(judged(cycles(1.5, 1.0, 0.5, 0.2, resolution_m3=fine))) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
+    assert judged(cycles(1.5, 1.0, 0.5, 0.2, 0.1, resolution_m3=fine)).outcome is Outcome.PASS
+    # 1.5 mL in all is less than 1.645 mL, which three readings within 1 mL may be off by
+    assert judged(cycles(60, 9, 0.5, 0.5, 0.5)).outcome is Outcome.PASS
+
+
+def test_what_went_while_the_pump_rested_counts_for_the_drip() -> None:
+    rested = [
+        cycle(n, 0.0 if n % 2 else 1.6, pump=PumpState.RUNNING if n % 2 else PumpState.STOPPED, resolution_m3=0.1 * ML)
+        for n in range(1, 12)
+    ]
+    assert first(judged(rested))[1] == "even_as_a_drip"
 
 
 @pytest.mark.parametrize(("running", "outcome"), [(True, Outcome.INCONCLUSIVE), (False, Outcome.INVALID)])

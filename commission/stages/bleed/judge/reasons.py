@@ -117,6 +117,47 @@ def kept_to_rule(cycles: int, covered_s: float, top_up_m3: float) -> Phrase:
     )
 
 
+def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
+    """Say that what the last cycles took in all cannot be told from a drip.
+
+    Parameters
+    ----------
+    cycles
+        How many of the last cycles keep to the rule [1].
+    covered_s
+        Time that they cover [s].
+    total_m3
+        What they took in all [m3].
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    It forbids a pass however little each of them took.
+
+    Source: none.
+
+    Examples
+    --------
+    >>> even_as_a_drip(16, 28800.0, 2.56e-5).code
+    'even_as_a_drip'
+    """
+    return Phrase(
+        "even_as_a_drip",
+        f"The last {cycles} cycles over {{0}} took {{1}} in all and not less and less: that may be a drip. Look at "
+        "every joint and under the loop; then bleed on until two cycles take next to nothing.",
+        (Amount(Quantity.DURATION, covered_s), _ml(total_m3)),
+    )
+
+
 def more_needed(kept: int, covered_s: float, rule: BleedRule) -> Phrase:
     """Say what the rule still needs.
 

@@ -13,6 +13,7 @@ from commission.physics.water import HIGHEST_K, saturation_pressure
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.judge import reasons as bleed_reasons
 from commission.stages.bleed.judge import remarks as bleed_remarks
+from commission.stages.bleed.judge.drip import even_drip
 from commission.stages.bleed.judge.tail import remaining_air
 from commission.stages.bleed.model import (
     AirTail,
@@ -39,12 +40,18 @@ MOST_REASONS = 6
 class _Window:
     """The last cycles in a row that keep to the rule, and what stopped the count."""
 
-    kept: int
+    row: tuple[TimedCycle, ...]
+    """In order of time; a rest is none of them."""
     covered_s: float
     stopped_by: Phrase | None
     """Why the cycle before them does not keep to it; None where there is none before."""
     proven: bool
     """Whether that cycle breaks the rule for sure, and not only as far as can be read."""
+
+    @property
+    def kept(self) -> int:
+        """How many they are."""
+        return len(self.row)
 
 
 def evaluate_bleed(
@@ -86,9 +93,9 @@ def evaluate_bleed(
     more than the limit even if the reading is off by its resolution, and ended quiet and without bubbles. Time before
     the bleed began, or before the cycle ahead of them was looked at, does not count, however long a run is said to be.
     Fail, once bleeding ended, if the last cycle breaks the rule for sure, the amounts do not converge, or the balance
-    of the coolant is amiss: what took the place of air may have run out of the loop. Otherwise inconclusive: never a
-    verdict on fewer cycles than the rule needs. Amounts are compared within one position of the case; tilting starts
-    again.
+    of the coolant is amiss: what took the place of air may have run out of the loop. What the last cycles took in all
+    must not look like a drip, however the case was tilted. Otherwise inconclusive: never a verdict on fewer cycles than
+    the rule needs. Amounts are compared within one position of the case; tilting starts again.
 
     Source: the rule is the procedure's (our choice there); ``bleed_tail`` and ``physics.dissolved_air``.
 
@@ -170,19 +177,20 @@ def _window(cycles: Sequence[TimedCycle], rule: BleedRule) -> _Window:
         if stopped is not None:
             break
         kept.append(timed)
-    return _Window(kept=len(kept), covered_s=_covered(cycles, kept), stopped_by=stopped, proven=proven)
+    row = tuple(reversed(kept))
+    return _Window(row=row, covered_s=_covered(cycles, row), stopped_by=stopped, proven=proven)
 
 
 def _covered(cycles: Sequence[TimedCycle], kept: Sequence[TimedCycle]) -> float:
-    """Return the time from the start of the first kept cycle to the end of the last [s]; the last comes first.
+    """Return the time from the start of the first kept cycle to the end of the last [s].
 
     A run began after the cycle before it was looked at, however long it is said to be.
     """
     if not kept:
         return 0.0
-    began = kept[-1]
+    began = kept[0]
     before = max((each.elapsed_s for each in cycles[: cycles.index(began)]), default=0.0)
-    return kept[0].elapsed_s - max(before, began.elapsed_s - began.cycle.run_s)
+    return kept[-1].elapsed_s - max(before, began.elapsed_s - began.cycle.run_s)
 
 
 def _breaks(timed: TimedCycle, rule: BleedRule) -> Phrase | None:
@@ -228,12 +236,24 @@ def _decide(
     if tail.state is TailState.NOT_CONVERGING:
         return Outcome.INCONCLUSIVE if running else Outcome.FAIL, bleed_reasons.NOT_CONVERGING
     if enough:
-        return Outcome.PASS, bleed_reasons.kept_to_rule(window.kept, window.covered_s, rule.top_up_m3)
+        return _kept_long_enough(cycles, rule, window, running)
     if window.kept == 0 and window.proven and window.stopped_by is not None:
         return Outcome.INCONCLUSIVE if running else Outcome.FAIL, window.stopped_by
     if window.kept == 0 and window.stopped_by is not None:
         return Outcome.INCONCLUSIVE, window.stopped_by
     return Outcome.INCONCLUSIVE, bleed_reasons.more_needed(window.kept, window.covered_s, rule)
+
+
+def _kept_long_enough(
+    cycles: Sequence[TimedCycle], rule: BleedRule, window: _Window, running: bool
+) -> tuple[Outcome, Phrase]:
+    """Return what the kept cycles prove; for a drip what went during a rest between them counts as well."""
+    since = cycles[cycles.index(window.row[0]) :]
+    drip = even_drip(since, window.row[-1].elapsed_s - window.covered_s, rule.last_cycles)
+    if drip is None:
+        return Outcome.PASS, bleed_reasons.kept_to_rule(window.kept, window.covered_s, rule.top_up_m3)
+    outcome = Outcome.FAIL if drip.proven and not running else Outcome.INCONCLUSIVE
+    return outcome, bleed_reasons.even_as_a_drip(window.kept, window.covered_s, drip.total_m3)
 
 
 def _first_warming(loop: BleedLoop | None) -> float | None:

@@ -1,0 +1,89 @@
+"""Whether what the last cycles took, all together, could be a drip: air runs out, a drip does not."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from commission.stages.bleed.judge.tail import remaining_air
+from commission.stages.bleed.model import TailState, TimedCycle
+from commission.statistics.conformity import guard_band
+
+MOST_EXPLAINED = 0.5
+"""Share of the total that an even drip may explain [1]; our choice: where it could explain more, most of what was
+topped up may have run out."""
+FEWEST_AT_END = 2
+"""Cycles that must show together that less came at the end [1]; our choice: one that took nothing may be luck."""
+LONG_ROWS = 2
+"""A row this many times as long as the rule asks is proof of a drip though the case was tilted in it [1]; our choice:
+each tilt may free a little air, yet less and less of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drip:
+    """A drip that the last cycles do not exclude."""
+
+    total_m3: float
+    """What they took in all [m3]."""
+    proven: bool
+    """Whether the amounts do not shrink for sure, over a long row."""
+
+
+def even_drip(kept: Sequence[TimedCycle], began_s: float, last_cycles: int) -> Drip | None:
+    """Return the drip that a row of cycles cannot be told from; None where it can.
+
+    Parameters
+    ----------
+    kept
+        The last cycles in a row that keep to the rule and the rests between them, in order of time, in whatever
+        position of the case [SI].
+    began_s
+        When the first of them began, since the bleed began [s].
+    last_cycles
+        How many the rule asks for, 1 or more [1].
+
+    Returns
+    -------
+    Drip or None
+        The total, and whether it is proven [m3].
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    Readings are taken as uniform within their resolution, so that a sum of n has u = √(Σr²/3). A total below 1.645·u is
+    nothing that can be read. Else the fastest even drip is that of the part of the row, up to its end, which took least
+    for its time (with its own 1.645·u), two cycles or more: what shrinks leaves little for it.
+
+    Source: JCGM 100:2008, 4.3.7 (uniform: half-width over √3); JCGM 106:2012 (1.645 for 95 %); the rule is our choice.
+
+    Examples
+    --------
+    >>> even_drip([], 0.0, 3) is None
+    True
+    """
+    total = math.fsum(timed.cycle.gone_m3 for timed in kept)
+    if not kept or total <= _unread(kept):
+        return None
+    ends = kept[-1].elapsed_s
+    began = [began_s, *(timed.elapsed_s for timed in kept)]
+    rates = [
+        (math.fsum(timed.cycle.gone_m3 for timed in kept[n:]) + _unread(kept[n:])) / (ends - began[n])
+        for n in range(max(1, len(kept) - FEWEST_AT_END + 1))
+        if ends > began[n]
+    ]
+    if not rates or min(rates) * (ends - began_s) < MOST_EXPLAINED * total:
+        return None
+    resolution = max(timed.cycle.resolution_m3 for timed in kept)
+    tail = remaining_air([timed.cycle.gone_m3 for timed in kept], resolution)
+    long = len(kept) >= LONG_ROWS * last_cycles
+    return Drip(total_m3=total, proven=long and tail.state is TailState.NOT_CONVERGING)
+
+
+def _unread(row: Sequence[TimedCycle]) -> float:
+    """Return what the sum of a row may be off by [m3]."""
+    return guard_band(math.sqrt(math.fsum(timed.cycle.resolution_m3**2 for timed in row) / 3))
