@@ -147,7 +147,7 @@ def test_divisions_are_found_in_what_a_dial_never_showed_between(tmp_path: Path)
 
 def test_a_dial_that_is_not_tapped_hides_a_division(tmp_path: Path) -> None:
     head = "# volume: 1.2 L +- 10 %\n# gauge step: 10 mbar\n# gauge kind: dial\n"
-    rows = "0,500 60,490"
+    rows = "0,500 30,490 60,490"
     untapped = bench(tmp_path, rows, head)
     assert verdict_of(untapped) == "inconclusive"
     assert "assumed: the dial was not tapped" in called("judge", "hold", str(untapped)).out

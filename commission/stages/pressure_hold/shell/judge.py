@@ -153,6 +153,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     """
     from commission.procedure.load import default_toml, load_procedure
     from commission.stages.pressure_hold.files.hold_csv import read_hold_file
+    from commission.stages.pressure_hold.judge.between import with_between
     from commission.stages.pressure_hold.judge.source_remarks import with_source
     from commission.stages.pressure_hold.judge.steps import guessed_step
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
@@ -172,6 +173,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     )
     basis = basis_of(asked, hold.settings, seen, procedure.stage(STAGE))
     verdict = evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan))
+    verdict = with_between(verdict, hold.notes, hold.series.elapsed_s[0])
     return with_source(verdict, basis.source), basis
 
 

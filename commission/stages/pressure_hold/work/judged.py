@@ -147,6 +147,7 @@ def judge(
     ending
         How it ends; None while it runs.
     """
+    from commission.stages.pressure_hold.judge.between import with_between
     from commission.stages.pressure_hold.judge.source_remarks import with_source
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 
@@ -167,6 +168,7 @@ def judge(
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
     verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
     verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
+    verdict = with_between(verdict, _notes(hold), series.elapsed_s[0] if len(series.elapsed_s) else 0.0)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead
         verdict = with_parts(verdict, plan, None if state.measured else volume_from_parts(state.tested_parts))
     verdict = with_source(verdict, hold.source, hold.left_out)
@@ -179,6 +181,11 @@ def judge(
         return _with(verdict, Outcome.INVALID, untrue)
     verdict = _ended(verdict, ending, now_s, end_s)
     return replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end)))
+
+
+def _notes(hold: HoldAttempt) -> list[tuple[float, str]]:
+    """Return what was noted with the readings, and when [s]."""
+    return sorted((one.elapsed.elapsed_s, one.reading.note) for one in hold.readings if one.reading.note)
 
 
 def _ended(verdict: HoldVerdict, ending: Ending | None, now_s: float, end_s: float) -> HoldVerdict:

@@ -1,0 +1,66 @@
+"""A pass says nothing of what happened between its readings, where nobody read or somebody noted it."""
+
+from pathlib import Path
+
+import pytest
+
+from commission.base.verdict import Outcome
+from commission.record.logbook import Logbook
+from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.model import HoldVerdict
+from commission.stages.pressure_hold.work.holds import Holds
+from tests.fakes import new_book
+from tests.holds import air_reads, gauge_reads, ready_build, start_hold
+from tests.shell.running import called
+
+FILE = "# volume: 1.2 L\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [min],gauge [mbar],air [degC],note\n"
+
+
+def held(*readings: tuple[float, str]) -> HoldVerdict:
+    """Return the verdict on readings spread over half an hour, each with its note."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    for mbar, note in readings:
+        book.work(Holds).read(build, pressure=gauge_reads(mbar), air=air_reads(21.0), note=note)
+        clock.run(1800 / (len(readings) - 1))
+    return closed(book, build)
+
+
+def closed(book: Logbook, build: str) -> HoldVerdict:
+    return book.work(Holds).close(build, Ending.PLANNED)
+
+
+def test_two_readings_are_no_pass_and_three_are() -> None:
+    two = held((500.0, ""), (500.0, ""))
+    assert (two.outcome, two.reasons[0].code) == (Outcome.INCONCLUSIVE, "too_few_to_pass")
+    assert held((500.0, ""), (500.0, ""), (500.0, "")).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize(
+    "note", ["pumped up again", "topped it up", "had to Pump Up once more", "re: pumped again {0}"]
+)
+def test_a_note_that_it_was_pumped_up_again_is_no_pass(note: str) -> None:
+    verdict = held((500.0, "pumped up at noon"), (500.0, note), (500.0, ""), (499.9, ""))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "noted_pumped_again")
+    assert [amount.si for amount in verdict.reasons[0].amounts] == [600]
+
+
+def test_other_notes_stand_beside_the_pass_and_what_was_noted_at_the_start_does_not() -> None:
+    verdict = held((500.0, "pumped up"), (500.0, "door open"), (500.0, "door shut"), (499.9, "pump off, all still"))
+    assert verdict.outcome is Outcome.PASS
+    assert [reason.template for reason in verdict.reasons if reason.code == "noted"] == [
+        'Noted at {0}: "door shut".',
+        'Noted at {0}: "pump off, all still".',
+    ]
+
+
+def test_the_notes_of_a_file_count_as_well(tmp_path: Path) -> None:
+    rows = [f"{5 * n},{500 - 0.01 * n:.1f},21.0,{'pumped up again' if n == 4 else ''}" for n in range(9)]
+    file = tmp_path / "hold.csv"
+    file.write_text(FILE + "\n".join(rows) + "\n", encoding="utf-8")
+    judged = called("judge", "hold", str(file))
+    assert (judged.status, judged.lines[0]) == (3, "verdict: inconclusive")
+    assert 'reason: Noted at 20 min: "pumped up again".' in judged.out
+    file.write_text(FILE + "0,500.0,21.0,\n60,499.9,21.0,\n", encoding="utf-8")
+    assert "reason: Two readings do not show what happened between them." in called("judge", "hold", str(file)).out
