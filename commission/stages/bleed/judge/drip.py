@@ -15,6 +15,9 @@ MOST_EXPLAINED = 0.5
 topped up may have run out."""
 FEWEST_AT_END = 2
 """Cycles that must show together that less came at the end [1]; our choice: one that took nothing may be luck."""
+SURE = 0.99
+"""How sure it must be that anything went at all [1]; our choice: at 95 % a bleed that ends in 1, 1 and 0 mL, read to
+1 mL, would be held up, and that is how a good one ends."""
 LONG_ROWS = 2
 """A row this many times as long as the rule asks is proof of a drip though the case was tilted in it [1]; our choice:
 each tilt may free a little air, yet less and less of it."""
@@ -55,11 +58,11 @@ def even_drip(kept: Sequence[TimedCycle], began_s: float, last_cycles: int) -> D
 
     Notes
     -----
-    Readings are taken as uniform within their resolution, so that a sum of n has u = √(Σr²/3). A total below 1.645·u is
+    Readings are taken as uniform within their resolution, so that a sum of n has u = √(Σr²/3). A total below 2.326·u is
     nothing that can be read. Else the fastest even drip is that of the part of the row, up to its end, which took least
-    for its time (with its own 1.645·u), two cycles or more: what shrinks leaves little for it.
+    for its time (with its own 2.326·u), two cycles or more: what shrinks leaves little for it.
 
-    Source: JCGM 100:2008, 4.3.7 (uniform: half-width over √3); JCGM 106:2012 (1.645 for 95 %); the rule is our choice.
+    Source: JCGM 100:2008, 4.3.7 (uniform: half-width over √3); JCGM 106:2012, 7.3 (z of 99 %); the rule is our choice.
 
     Examples
     --------
@@ -86,4 +89,4 @@ def even_drip(kept: Sequence[TimedCycle], began_s: float, last_cycles: int) -> D
 
 def _unread(row: Sequence[TimedCycle]) -> float:
     """Return what the sum of a row may be off by [m3]."""
-    return guard_band(math.sqrt(math.fsum(timed.cycle.resolution_m3**2 for timed in row) / 3))
+    return guard_band(math.sqrt(math.fsum(timed.cycle.resolution_m3**2 for timed in row) / 3), confidence=SURE)
