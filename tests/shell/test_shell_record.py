@@ -74,11 +74,11 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
 def test_show_tells_supply_rungs_seats_sweeps_and_duties(workshop: Path) -> None:
     lines = called("show", "Window desk", logbook=workshop).lines
     for line in (
-        "supply: Larkspur 850, ATX2; made by hand: processor 8-pin",
-        "rung whole machine: pass",
-        "cable processor 8-pin: pass, 8 of 8 wires proven",
+        "supply: Larkspur 850, windows of ATX2; made by hand: processor 8-pin",
+        "rung d whole machine: PASS",
+        "cable processor 8-pin: PASS, 8 of 8 wires proven",
         # windows: ATX12V design guide 2.0, table 2, 5 % either way
-        "rail +12 V at processor 8-pin: 12.020 V under load, pass, window 11.4 to 12.6 V",
+        "rail processor 8-pin +12 V loaded: 12.020 V, PASS: 11.40 to 12.60 V",
         "wet watch: pass",
         "machine: pass, pump: its speed is shown after 2 s, 4710 rpm, headers as recorded, processor 36 °C",
         "on FAN A: nothing",
@@ -95,8 +95,8 @@ def test_show_tells_supply_rungs_seats_sweeps_and_duties(workshop: Path) -> None
     # 50 log10(601 / 1500) is -19.9 dB: fan laws, slope common practice, no source
     assert duty == "duty of top: 40 %, 601 rpm, top radiator, estimate: -19.9 dB against full speed"
     tower = called("show", "Corner tower", logbook=workshop).lines
-    assert 'rung pump only: not climbed; locked: It rests on "supply alone", which is fail.' in tower
-    assert any(line.startswith("rail +12 V at graphics 2: 11.300 V under load, fail") for line in tower)
+    assert 'rung c pump only: locked; It rests on "supply alone", which is fail.' in tower
+    assert any(line.startswith("rail graphics 2 +12 V loaded: 11.300 V, FAIL: ") for line in tower)
 
 
 def test_show_tells_nothing_of_power_where_nothing_was_done(workshop: Path) -> None:

@@ -56,7 +56,7 @@ def test_the_raw_reading_decides_and_is_shown(typed: str, rail: str, kind: str, 
     assert (found["outcome"], found["revision"]) == (outcome, revision)
     assert (found["readings"][0]["raw"], found["readings"][0]["volt"]) == (typed, float(typed))
     plain = called("judge", "rails", "-", "--revision", revision, text=f"{HEAD}one,{kind},{rail},{typed},yes\n")
-    assert any(line.startswith(f"reading: one, {rail}: {typed} V under load") for line in plain.lines)
+    assert any(line.startswith(f"rail one {rail} loaded: {typed} V, ") for line in plain.lines)
 
 
 def test_every_window_carries_its_source_and_says_where_it_is_second_hand() -> None:
@@ -67,7 +67,10 @@ def test_every_window_carries_its_source_and_says_where_it_is_second_hand() -> N
     assert [each["low_v"] for each in new] == [11.16, 11.04, 4.75]
     assert [each["source"].startswith("second-hand") for each in new] == [True, True, False]
     plain = called("judge", "rails", "-", "--revision", "ATX3", text=HEAD + rows)
-    assert "window 11.04 to 12.60 V (second-hand" in plain.out
+    assert "rail b +12 V loaded: 12.0 V, PASS: 11.04 to 12.60 V (second-hand)" in plain.lines
+    assert [f"windows: {each['source']}" for each in new] == [
+        line for line in plain.lines if line.startswith("windows: ")
+    ]
 
 
 def test_a_plug_that_sags_is_found_although_it_is_within_the_window() -> None:

@@ -44,12 +44,12 @@ def test_rungs_that_wait_say_what_they_wait_for() -> None:
     supply(book, build, "CPU", "GPU")
     book.work(FirstPower).test_cable(build, cable_test("CPU", pin3=None))
     lines = told(book, build)
-    assert "supply: Larkspur 850, ATX2; made by hand: CPU, GPU" in lines
-    assert "rung cables unplugged: fail" in lines
-    assert "cable CPU: fail, 7 of 8 wires proven" in lines
+    assert "supply: Larkspur 850, windows of ATX2; made by hand: CPU, GPU" in lines
+    assert "rung a cables unplugged: FAIL" in lines
+    assert "cable CPU: FAIL, 7 of 8 wires proven" in lines
     assert any(line.startswith("cable CPU fault: ") and "3" in line for line in lines)
-    (pump_line,) = [line for line in lines if line.startswith("rung pump only: ")]
-    assert pump_line.startswith("rung pump only: not climbed; locked: The pressure hold has not passed")
+    (pump_line,) = [line for line in lines if line.startswith("rung c pump only: ")]
+    assert pump_line.startswith("rung c pump only: locked; The pressure hold has not passed")
 
 
 def test_a_cable_that_is_no_longer_among_those_made_by_hand_is_not_told() -> None:
@@ -68,7 +68,7 @@ def test_a_voltage_is_told_as_it_was_typed() -> None:
     supply(book, build)
     book.work(FirstPower).read_rails(build, rails(V12="11.390"), power_good_ms=600)
     lines = told(book, build)
-    assert "rail +12 V at 24-pin: 11.390 V, fail, window 11.4 to 12.6 V" in lines
+    assert "rail 24-pin +12 V: 11.390 V, FAIL: 11.40 to 12.60 V" in lines
     assert "rails: fail, by the windows of ATX2" in lines
     assert any(line.startswith("PWR_OK: 600 ms, ") for line in lines)
 
@@ -97,8 +97,8 @@ def test_while_the_pump_runs_the_joints_that_are_due_are_told() -> None:
     clock.run(600)
     lines = told(book, build)
     assert "wet watch: running for 20 min" in lines
-    assert "joint block: dry after 10 min" in lines
-    assert "joint radiator in: not looked at" in lines
+    assert "joint block: 1 look; dry at 10 min" in lines
+    assert "joint radiator in: 0 looks" in lines
     assert any(line.startswith("wet watch due: radiator in") for line in lines)
 
 

@@ -6,14 +6,14 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.attempts import closed_row
-from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.machine.rungs import Rung
 from commission.record.stage_run import StageRun
 from commission.stages.first_power.entries import FirstPowerClosed
-from commission.stages.first_power.lines.at_hand import LETTERS
+from commission.stages.first_power.rows.rungs import rung_row
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -157,15 +157,11 @@ class PowerAfter:
         said = tuple(say(phrase) for phrase in verdict.reasons)
         word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
         since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
-        rungs = tuple(
-            Figure(label=f"{LETTERS[state.rung]} {state.rung}", value=str(state.outcome or "not climbed").upper())
-            for state in verdict.rungs
-        )
         return replace(
             card,
             step=f"attempt {run.attempt}",
             verdict=VerdictLine(word=word, text=said[0], final=True),
-            figures=(*rungs, *closed_row(run)),
+            figures=(*(rung_row(one) for one in verdict.rungs), *closed_row(run)),
             reasons=(*since, *said[1:], *(_story(one) for one in self._findings)),
         )
 

@@ -14,6 +14,7 @@ from commission.procedure.pins import Wire
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.cable import EXAMPLE, CableLine, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
+from commission.stages.first_power.rows.cables import draft_rows, map_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -174,12 +175,7 @@ class CableForm:
 
     def figures(self) -> tuple[Figure, ...]:
         """Return what is known of the cable so far."""
-        plug, wires = self._plug(), f"{len(self.wires)} wires" if self.wires else ""
-        size = f"{self.line.gauge} AWG, {self.line.length_m:g} m" if self.line else ""
-        rows = [Figure(label="cable", value=self.name, bounds=size)]
-        if plug is not None:
-            rows.append(Figure(label="plug at the load", value=plug.title, bounds=wires))
-        return tuple(rows)
+        return draft_rows(self.name, self.line, self._plug(), self.wires)
 
     def reasons(self) -> tuple[str, ...]:
         """Return the plug's table and its source, and what stands beside every pin table."""
@@ -197,15 +193,6 @@ def plug_text(plug: "Connector") -> tuple[str, ...]:
     """Return the pins of a plug in one line, then where the table comes from and what to know of it."""
     pins = " · ".join(f"{pin.name} {pin.net}" for pin in plug.pins)
     return f"Pins of the {plug.title}: {pins}", f"Table: {plug.source}. {plug.note}"
-
-
-def map_text(wires: tuple[Wire, ...]) -> str:
-    """Return a pin map in one line.
-
-    >>> map_text((Wire(load="1", supply="4"), Wire(load="2", supply="3")))
-    '1>4 2>3'
-    """
-    return " ".join(f"{wire.load}>{wire.supply}" for wire in wires)
 
 
 def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:

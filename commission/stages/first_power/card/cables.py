@@ -12,17 +12,16 @@ from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.card.cable_form import CableForm, map_text, plug_text
-from commission.stages.first_power.judge.cable_shorts import FINGERS_OHM, must_be_apart
-from commission.stages.first_power.lines.cable import pairs_to_read, read_meter, read_shorts, read_wires
+from commission.stages.first_power.card.cable_form import CableForm, plug_text
+from commission.stages.first_power.lines.cable import read_meter, read_shorts, read_wires
+from commission.stages.first_power.lines.cable_left import pairs_left, wires_left
 from commission.stages.first_power.model.cables import (
     CABLE_CAUTION,
-    OPEN_OHM,
     Cable,
     CableTest,
-    ContinuityReading,
-    ShortReading,
 )
+from commission.stages.first_power.rows.cables import cable_row, measured_rows, ohm_text
+from commission.stages.first_power.rows.rungs import rung_figures
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -255,7 +254,7 @@ class CablesRung:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the cable at hand, then all cables and rungs."""
         self._settle()
-        rows = (*self._others(), *self.hand.rung_figures())
+        rows = (*self._others(), *rung_figures(self.hand))
         if self.form is not None:
             figures, reasons = self.form.figures(), self.form.reasons()
             return replace(card, step="a cables", figures=(*figures, *rows), reasons=reasons)
@@ -274,7 +273,7 @@ class CablesRung:
             step="a cables",
             verdict=VerdictLine(word=str(verdict.outcome), text=first),
             missing=_left_text(tested.test),
-            figures=(*_measured(tested), *rows),
+            figures=(*measured_rows(tested), *rows),
             reasons=(*said, *self.reasons),
         )
 
@@ -287,77 +286,11 @@ class CablesRung:
         return (*plug_text(tested.test.cable.connector), CABLE_CAUTION)
 
     def _others(self) -> tuple[Figure, ...]:
-        rows = []
-        for name in (name for name in self.names if name != self.name):
-            tested = self.hand.power.cable(name)
-            word = str(tested.verdict.outcome).upper() if tested else "not measured"
-            rows.append(Figure(label=f"cable {name}", value=word))
-        return tuple(rows)
+        others = [name for name in self.names if name != self.name]
+        return tuple(cable_row(name, self.hand.power.cable(name)) for name in others)
 
 
 def _left_text(test: CableTest) -> str:
     """Return what is still to be measured, counted."""
     counts = ((len(wires_left(test)), "wire"), (len(pairs_left(test)), "pair"))
     return " and ".join(counted(count, what) for count, what in counts if count)
-
-
-def wires_left(test: CableTest) -> tuple[tuple[str, str], ...]:
-    """Return the wires that were not measured yet, pin at the load and pin at the supply."""
-    read = {(one.load, one.supply) for one in test.continuity}
-    return tuple((wire.load, wire.supply) for wire in test.cable.wires if (wire.load, wire.supply) not in read)
-
-
-def pairs_left(test: CableTest) -> tuple[tuple[str, str], ...]:
-    """Return the pairs that were not measured yet, or read neither apart nor joined."""
-    plug = test.cable.connector
-    done = {frozenset((one.first, one.second)) for one in test.shorts if _decided(one, test)}
-    return tuple(pair for pair in pairs_to_read(plug) if frozenset(pair) not in done)
-
-
-def _decided(one: ShortReading, test: CableTest) -> bool:
-    plug = test.cable.connector
-    doubtful = one.ohm is not None and FINGERS_OHM <= one.ohm < OPEN_OHM
-    return not (doubtful and must_be_apart(plug.net(one.first), plug.net(one.second)))
-
-
-def ohm_text(ohm: float | None) -> str:
-    """Return a reading of the meter.
-
-    >>> ohm_text(None), ohm_text(0.3), ohm_text(12e6)
-    ('open', '0.3 ohm', '12 Mohm')
-    """
-    if ohm is None:
-        return "open"
-    for size, unit in ((1e6, "Mohm"), (1e3, "kohm")):
-        if ohm >= size:
-            return f"{ohm / size:g} {unit}"
-    return f"{ohm:g} ohm"
-
-
-def _measured(tested: "CableTested") -> tuple[Figure, ...]:
-    test, verdict = tested.test, tested.verdict
-    cable, meter = test.cable, test.meter
-    wires, pairs = len(cable.wires), len(pairs_to_read(cable.connector))
-    leads = "four wires" if meter.four_wire else f"leads {meter.lead_ohm or 0:g} ohm, taken off"
-    return (
-        Figure(
-            label="cable", value=cable.name, bounds=f"{cable.connector.title}, {cable.gauge} AWG, {cable.length_m:g} m"
-        ),
-        Figure(label="wires proven", value=f"{verdict.wires_proven} of {wires}", remark=f"map {map_text(cable.wires)}"),
-        Figure(label="pairs", value=f"{pairs - len(pairs_left(test))} of {pairs}", bounds="read"),
-        Figure(
-            label="one wire",
-            value=f"{verdict.expected_ohm:.3f} ohm",
-            bounds=f"up to {verdict.most_ohm:.2f} ohm counts",
-            remark=f"by gauge and length, {leads}",
-        ),
-        *(
-            _odd(one)
-            for one in test.continuity
-            if one.ohm is None or one.ohm - (meter.lead_ohm or 0) > verdict.most_ohm
-        ),
-    )
-
-
-def _odd(one: ContinuityReading) -> Figure:
-    return Figure(label=f"{one.load}>{one.supply}", value=ohm_text(one.ohm))

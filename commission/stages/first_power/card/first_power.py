@@ -19,6 +19,7 @@ from commission.stages.first_power.card.rails import SupplyRung
 from commission.stages.first_power.card.supply import SupplyForm
 from commission.stages.first_power.card.watch import Watching
 from commission.stages.first_power.lines.at_hand import PowerAtHand
+from commission.stages.first_power.rows.rungs import rung_figures
 
 
 class Phase(StrEnum):
@@ -141,7 +142,7 @@ class FirstPowerFlow(Flow):
         card = self.hand.card(cautions, in_full=in_full)
         if phase is Phase.CAUTIONS:
             step = self.hand.caution_step(self.hand.moment or When.BEFORE_POWER)
-            return replace(card, step=step, figures=self.hand.rung_figures())
+            return replace(card, step=step, figures=rung_figures(self.hand))
         return self._parts[phase].card(card)
 
     def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:

@@ -12,6 +12,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
 from commission.stages.first_power.lines.at_hand import LETTERS, WORDS
+from commission.stages.first_power.rows.rungs import rung_figures
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ class LockedRung:
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what each rung waits for."""
-        return replace(card, step="locked", figures=self.hand.rung_figures())
+        return replace(card, step="locked", figures=rung_figures(self.hand))
 
 
 class LadderEnd:
@@ -148,4 +149,4 @@ class LadderEnd:
         verdict = self.hand.verdict
         reasons = tuple(say(phrase) for phrase in verdict.reasons)
         line = VerdictLine(word=str(verdict.outcome), text=reasons[0])
-        return replace(card, step="end", verdict=line, figures=self.hand.rung_figures(), reasons=reasons[1:])
+        return replace(card, step="end", verdict=line, figures=rung_figures(self.hand), reasons=reasons[1:])

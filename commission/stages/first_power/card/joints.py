@@ -5,11 +5,13 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
-from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.watch import edited, joints_of
+from commission.stages.first_power.rows.joints import joints_row
+from commission.stages.first_power.rows.rungs import rung_figures
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -112,10 +114,6 @@ class JointsForm:
             card,
             step="c pump",
             verdict=VerdictLine(word=str(wet.outcome), text=reasons[0]) if wet else None,
-            figures=(*self.hand.rung_figures(), *self._rows()),
+            figures=(*rung_figures(self.hand), *joints_row(self.list)),
             reasons=(self.hand.step_of("pump_only").do, *reasons[1:]),
         )
-
-    def _rows(self) -> tuple[Figure, ...]:
-        count = len(self.list)
-        return (Figure(label="joints", value=str(count), remark=", ".join(self.list)),) if count else ()

@@ -13,6 +13,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.machine import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign
+from commission.stages.first_power.rows.rungs import rung_figures
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -184,7 +185,7 @@ class MachineRung:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what was seen and what it proves."""
         seen, verdict = self.seen, self.verdict
-        rows = self.hand.rung_figures()
+        rows = rung_figures(self.hand)
         if seen is None or verdict is None:
             return replace(card, step="d machine", figures=rows, reasons=(self.hand.step_of("whole_machine").do,))
         reasons = tuple(say(phrase) for phrase in verdict.reasons)

@@ -12,15 +12,13 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
-from commission.stages.first_power.model.rails import LeftOut, RailReading, RailRow
+from commission.stages.first_power.model.rails import LeftOut, RailReading
+from commission.stages.first_power.rows.rails import power_good_row, rail_row
+from commission.stages.first_power.rows.rungs import rung_figures
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.stages.first_power.lines.at_hand import PowerAtHand
-
-UNREAD = ("second-hand", "no source")
-"""What stands in the source of a window that no guide was read for; the second in entries of the first release."""
-_SIGN = " (second-hand)"
 
 
 class SupplyRung:
@@ -168,32 +166,15 @@ class SupplyRung:
             card,
             step="b supply",
             verdict=verdict,
-            figures=(*self._rows(), *self.hand.rung_figures()),
+            figures=(*self._rows(), *rung_figures(self.hand)),
             reasons=tuple(said[1:]),
         )
 
     def _rows(self) -> tuple[Figure, ...]:
         """Return every reading with its window, every digit as it was typed."""
         rails, good = self.hand.power.rails, self.hand.power.power_good
-        rows = [
-            Figure(
-                label=f"{row.reading.plug} {row.reading.rail}",
-                value=f"{row.reading.typed} V",
-                bounds=f"{str(row.outcome).upper()}: {row.window.low_v:.2f} to {row.window.high_v:.2f} V{_mark(row)}",
-            )
-            for row in (rails.rows if rails else ())
-        ]
-        if good is not None:
-            rows.append(
-                Figure(
-                    label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{str(good.outcome).upper()}: {good.word}"
-                )
-            )
-        return tuple(rows)
-
-
-def _mark(row: RailRow) -> str:
-    return _SIGN if any(word in row.window.source for word in UNREAD) else ""
+        rows = [rail_row(row) for row in (rails.rows if rails else ())]
+        return (*rows, power_good_row(good)) if good is not None else tuple(rows)
 
 
 def _place(reading: RailReading) -> tuple[str, str, bool]:

@@ -9,6 +9,7 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.first_power.lines.supply import SUPPLY_EXAMPLE, read_names, read_supply
 from commission.stages.first_power.model.rails import Revision
+from commission.stages.first_power.rows.rungs import rung_figures, supply_row
 
 if TYPE_CHECKING:
     from commission.stages.first_power.lines.at_hand import PowerAtHand
@@ -32,8 +33,8 @@ class SupplyForm:
         """Return the card with what was typed so far."""
         rows: tuple[Figure, ...] = ()
         if self.draft is not None:
-            rows = (Figure(label="supply", value=self.draft[0], bounds=f"windows of {self.draft[1]}"),)
-        return replace(card, step="supply", figures=(*rows, *self.hand.rung_figures()))
+            rows = (supply_row(*self.draft),)
+        return replace(card, step="supply", figures=(*rows, *rung_figures(self.hand)))
 
     def question(self) -> Question:
         """Return what is asked now."""

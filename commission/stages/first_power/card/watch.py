@@ -16,6 +16,8 @@ from commission.bench.prompt import Prompt
 from commission.record.machine.noise import Noise
 from commission.stages.first_power.lines.watch import read_look, read_state
 from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
+from commission.stages.first_power.rows.joints import joint_row
+from commission.stages.first_power.rows.rungs import rung_figures
 from commission.stages.first_power.rows.watch_due import looks_at, next_look
 from commission.units.show import say
 
@@ -258,18 +260,14 @@ class Watching:
             step="c pump",
             clock=True,
             verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
-            figures=(*self._rows(), *self.hand.rung_figures()),
+            figures=(*self._rows(), *rung_figures(self.hand)),
             reasons=reasons[1:],
         )
 
     def _rows(self) -> tuple[Figure, ...]:
         due, wait = self.due, self.times().due_in_s
         word = "next" if wait is not None and wait > DUE_SOON_S else "due now"
-        rows = []
-        for joint, count in self.counts().items():
-            seen = [look for look in self.hand.power.looks if look.joint == joint]
-            papers = ", ".join(f"{look.paper} at {duration(60 * round(look.elapsed_s / 60))}" for look in seen)
-            note = f' "{seen[-1].note}"' if seen and seen[-1].note else ""
-            mark = word if joint in due and not self.leaks else ""
-            rows.append(Figure(label=joint, value=f"{count}", bounds=mark, remark=f"{papers}{note}"))
-        return tuple(rows)
+        return tuple(
+            joint_row(joint, self.hand.power.looks, word if joint in due and not self.leaks else "")
+            for joint in self.hand.power.joints
+        )

@@ -7,7 +7,6 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.bench.ask import command, some_text
 from commission.bench.at_hand import StageAtHand
-from commission.bench.card import Figure
 from commission.bench.deed import Deed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
@@ -208,19 +207,3 @@ class PowerAtHand(StageAtHand[FirstPower]):
             return f"{fault.what} mended: {done}"
 
         return Deed(told=f"{fault.what} failed before; done about it: {done}", do=do)
-
-    # --- the ladder on the card ------------------------------------------------------------------------------
-
-    def rung_figures(self) -> tuple[Figure, ...]:
-        """Return a row for each rung: its outcome, or what it waits for where that is no rung below it."""
-        rows: list[Figure] = []
-        told: set[str] = set()
-        for state in self.verdict.rungs:
-            here, passed = state.rung is self.at, state.outcome is Outcome.PASS
-            locked = None if passed else self.lock_of(state.rung)
-            word = str(state.outcome).upper() if state.outcome else "locked" if locked else "open"
-            waits = "" if locked is None or locked.code in {"rung_below", *told} else say(locked)
-            told |= {locked.code} if locked is not None else set()
-            label = f"{LETTERS[state.rung]} {state.rung}"
-            rows.append(Figure(label=label, value=word, bounds="now" if here else "", remark=waits))
-        return tuple(rows)

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from commission.base.quantity import Phrase, Quantity
+from commission.base.quantity import Phrase
 from commission.bench.attempts import ended_lines
+from commission.bench.figures import duration
 from commission.procedure.stage_ids import FIRST_POWER
-from commission.shell.console import ascii_only
-from commission.shell.judged_files import sentence
-from commission.shell.shown import shown
+from commission.stages.first_power.rows.cables import cable_row
+from commission.stages.first_power.rows.joints import joint_row
+from commission.stages.first_power.rows.rails import power_good_row, rail_row
+from commission.stages.first_power.rows.rungs import rung_rows, supply_row
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.text import machine_text, power_text
+from commission.stages.first_power.text import machine_text
 from commission.stages.first_power.work.rungs import FirstPower
+from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -33,11 +37,9 @@ def first_power_lines(book: Logbook, state: BuildState) -> Iterator[str]:
 def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
     power, verdict = state.of(FirstPowerState), book.work(FirstPower).verdict(state)
     if power.supply is not None:
-        yield f"supply: {power_text(power.supply)}"
-    for rung in verdict.rungs:
-        locked = book.work(FirstPower).locked(state, rung.rung)
-        why = f"; locked: {sentence(locked)}" if locked is not None and rung.outcome is None else ""
-        yield f"rung {rung.rung}: {rung.outcome or 'not climbed'}{why}"
+        yield supply_row(power.supply.name, power.supply.revision, power.supply.hand_made).line()
+    for rung in rung_rows(verdict.rungs, partial(book.work(FirstPower).locked, state)):
+        yield rung.line("rung")
     made = power.supply.hand_made if power.supply is not None else ()
     for tested in power.cables:
         if tested.test.cable.name in made:
@@ -45,14 +47,13 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
     if power.rails is not None:
         yield from _rails(power.rails)
     if power.power_good is not None:
-        good = power.power_good
-        yield f"PWR_OK: {good.delay_ms:g} ms, {good.word} ({good.outcome})"
+        yield power_good_row(power.power_good).line()
     for fault in (*power.faults, *power.taken_back):
         done = f"done: {fault.done}" if fault.done else "NOT MENDED by the record: say what was done"
-        yield f"failed before: {fault.what}: {sentence(Phrase('', fault.said, fault.amounts))} {done}"
+        yield f"failed before: {fault.what}: {say(Phrase('', fault.said, fault.amounts))} {done}"
     yield from _watch(book, state)
     if power.machine is not None:
-        seen = f", {machine_text(power.started.start, ascii_only=ascii_only())}" if power.started is not None else ""
+        seen = f", {machine_text(power.started.start)}" if power.started is not None else ""
         yield f"machine: {power.machine.outcome}{seen}"
         yield from _phrases("machine reason", power.machine.reasons)
     yield f"first power verdict so far: {verdict.outcome}"
@@ -60,9 +61,8 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
 
 
 def _cable(tested: CableTested) -> Iterator[str]:
-    cable, verdict = tested.test.cable, tested.verdict
-    yield f"cable {cable.name}: {verdict.outcome}, {verdict.wires_proven} of {len(cable.wires)} wires proven"
-    name = f"cable {cable.name}"
+    name, verdict = f"cable {tested.test.cable.name}", tested.verdict
+    yield cable_row(tested.test.cable.name, tested).line()
     yield from _phrases(f"{name} fault", verdict.faults)
     yield from _phrases(f"{name} missing", verdict.missing)
     yield from _phrases(f"{name} note", verdict.notes)
@@ -71,10 +71,7 @@ def _cable(tested: CableTested) -> Iterator[str]:
 def _rails(verdict: RailsVerdict) -> Iterator[str]:
     yield f"rails: {verdict.outcome}, by the windows of {verdict.revision}"
     for row in verdict.rows:
-        reading = row.reading
-        loaded = " under load" if reading.loaded else ""
-        window = f"{row.window.low_v:g} to {row.window.high_v:g} V"
-        yield f"rail {reading.rail} at {reading.plug}: {reading.typed} V{loaded}, {row.outcome}, window {window}"
+        yield rail_row(row).line("rail")
     yield from _phrases("rails reason", verdict.reasons)
     yield from _phrases("rails finding", verdict.findings)
 
@@ -83,7 +80,7 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
     power = state.of(FirstPowerState)
     if power.pump_since is not None:
         verdict = book.work(FirstPower).wet_verdict(state)
-        yield f"wet watch: running for {shown(book.work(FirstPower).watch(state).elapsed_s, Quantity.DURATION)}"
+        yield f"wet watch: running for {duration(book.work(FirstPower).watch(state).elapsed_s)}"
         yield f"wet watch due: {', '.join(verdict.due) or 'nothing'}"
     elif power.wet is not None:
         verdict = power.wet
@@ -91,15 +88,10 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
     else:
         return
     for joint in power.joints:
-        looks = [
-            f"{look.paper} after {shown(look.elapsed_s, Quantity.DURATION)}"
-            for look in power.looks
-            if look.joint == joint
-        ]
-        yield f"joint {joint}: {', '.join(looks) or 'not looked at'}"
+        yield joint_row(joint, power.looks).line("joint")
     yield from _phrases("wet watch reason", verdict.reasons)
 
 
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
     for phrase in phrases:
-        yield f"{name}: {sentence(phrase)}"
+        yield f"{name}: {say(phrase)}"

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from commission.base.verdict import Outcome
-    from commission.stages.first_power.model.rails import RailRow, RailsVerdict
+    from commission.stages.first_power.model.rails import RailsVerdict
 
 
 @click.command("rails", no_args_is_help=True)
@@ -91,6 +91,8 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
 
 
 def _lines(file: str, verdict: RailsVerdict, meter_error_v: float, notes: Iterable[str]) -> Iterator[str]:
+    from commission.stages.first_power.rows.rails import rail_row
+
     yield f"verdict: {verdict.outcome}"
     yield f"file: {file}"
     yield f"revision: {verdict.revision}"
@@ -101,15 +103,8 @@ def _lines(file: str, verdict: RailsVerdict, meter_error_v: float, notes: Iterab
     for finding in verdict.findings:
         yield f"finding: {sentence(finding)}"
     for row in verdict.rows:
-        yield f"reading: {_row(row)}"
+        yield rail_row(row).line("rail")
+    for source in dict.fromkeys(row.window.source for row in verdict.rows):
+        yield f"windows: {source}"
     for note in notes:
         yield f"note: {note}"
-
-
-def _row(row: RailRow) -> str:
-    reading, window = row.reading, row.window
-    load = "under load" if reading.loaded else "no load"
-    return (
-        f"{reading.plug}, {reading.rail}: {reading.typed} V {load}, window {window.low_v:.2f} to {window.high_v:.2f} V "
-        f"({window.source}): {row.outcome}"
-    )

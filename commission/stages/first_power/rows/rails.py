@@ -1,0 +1,28 @@
+"""The voltages of a supply as rows: every digit as it was typed, beside its window."""
+
+from typing import TYPE_CHECKING
+
+from commission.bench.card import Figure
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow
+
+UNREAD = ("second-hand", "no source")
+"""What stands in the source of a window that no guide was read for; the second in entries of the first release."""
+_SIGN = " (second-hand)"
+
+
+def rail_row(row: "RailRow") -> Figure:
+    """Return a voltage: where and what it is, as typed, its word and its window."""
+    reading, window = row.reading, row.window
+    mark = _SIGN if any(word in window.source for word in UNREAD) else ""
+    return Figure(
+        label=f"{reading.plug} {reading.rail}{' loaded' if reading.loaded else ''}",
+        value=f"{reading.typed} V",
+        bounds=f"{str(row.outcome).upper()}: {window.low_v:.2f} to {window.high_v:.2f} V{mark}",
+    )
+
+
+def power_good_row(good: "PowerGoodVerdict") -> Figure:
+    """Return how long PWR_OK took, and what that proves."""
+    return Figure(label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{str(good.outcome).upper()}: {good.word}")

@@ -1,0 +1,70 @@
+"""A ladder is put into words once: what its card says of rungs, cables, voltages and joints stands in ``show`` too."""
+
+from commission.bench.card import Figure
+from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.stages.first_power.card.first_power import FirstPowerFlow
+from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.rows.show_power import first_power_lines
+from commission.stages.first_power.work.rungs import FirstPower
+from tests.fakes import new_book
+from tests.power_builds import JOINTS, cable_test, rails, supplied_build, supply
+from tests.stages.said_once import unsaid
+from tests.wet_builds import answer, filled_build
+
+RUNGS = ("a ", "b ", "c ", "d ")
+
+
+def said(book: Logbook, build: str) -> tuple[list[Figure], list[Figure], list[str]]:
+    """What the card says of rungs and of all else, and the lines of ``show``."""
+    figures = FirstPowerFlow(book, build).content().figures
+    rungs = [figure for figure in figures if figure.label.startswith(RUNGS)]
+    return (
+        rungs,
+        [figure for figure in figures if figure not in rungs],
+        list(first_power_lines(book, book.build(build))),
+    )
+
+
+def words(rungs: list[Figure]) -> set[str]:
+    """How ``show`` begins its line of each rung: a card tells a lock once, and says which rung is now."""
+    return {f"rung {rung.label}: {rung.value}" for rung in rungs}
+
+
+def test_voltages_are_said_the_same_on_the_card_and_in_show() -> None:
+    """ATX12V design guide 2.0, table 2: 11.40 V is the lowest of +12 V."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    book.work(FirstPower).read_rails(build, rails(V12="11.390"), power_good_ms=600)
+    rungs, figures, lines = said(book, build)
+    good = [figure for figure in figures if figure.label == "PWR_OK"]
+    assert len(figures) > len(good) == 1
+    assert list(unsaid(good, lines, "")) == []
+    assert list(unsaid([figure for figure in figures if figure not in good], lines, "rail")) == []
+    assert words(rungs) == {";".join(line.split(";")[:1]) for line in lines if line.startswith("rung ")}
+
+
+def test_a_cable_that_waits_beside_another_is_said_the_same() -> None:
+    """Seven of eight wires are proven where pin 3 is not connected."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU", "GPU")
+    book.work(FirstPower).test_cable(build, cable_test("GPU", pin3=None))
+    _, figures, lines = said(book, build)
+    others = [figure for figure in figures if figure.label.startswith("cable ")]
+    assert [figure.line() for figure in others] == ["cable GPU: FAIL, 7 of 8 wires proven"]
+    assert list(unsaid(others, lines, "")) == []
+
+
+def test_joints_are_said_the_same_while_the_pump_runs() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
+    clock.run(600)
+    book.work(FirstPower).look(build, "block", Paper.DRY)
+    _, figures, lines = said(book, build)
+    unmarked = [Figure(label=f.label, value=f.value, remark=f.remark) for f in figures]
+    assert {"block", "radiator in"} <= {figure.label for figure in unmarked}
+    assert list(unsaid(unmarked, lines, "joint")) == []
