@@ -68,9 +68,8 @@ def test_every_window_carries_its_source_and_says_where_it_is_second_hand() -> N
     assert [each["source"].startswith("second-hand") for each in new] == [True, True, False]
     plain = called("judge", "rails", "-", "--revision", "ATX3", text=HEAD + rows)
     assert "rail b +12 V loaded: 12.0 V, PASS: 11.04 to 12.60 V (second-hand)" in plain.lines
-    assert [f"windows: {each['source']}" for each in new] == [
-        line for line in plain.lines if line.startswith("windows: ")
-    ]
+    told = {line for line in plain.lines if line.startswith("windows: ")}
+    assert {f"windows: {each['source']}" for each in new} == told
 
 
 def test_a_plug_that_sags_is_found_although_it_is_within_the_window() -> None:
