@@ -6,7 +6,7 @@ from commission.base.verdict import Outcome
 
 
 class Payload(Protocol):
-    """What was done, as a past fact; a frozen dataclass fits by its shape."""
+    """What was done, as a past fact; a frozen value fits by its shape."""
 
     KIND: ClassVar[str]
     """The word that stands in the log for this kind; it never changes."""

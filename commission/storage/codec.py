@@ -86,6 +86,7 @@ def _fitted(cls: type[T], data: object) -> T:
 
 
 def _look_at_numbers(data: object, path: str) -> None:
+    """Refuse what is no number for others; after the types fit, so that data nested without end does not come here."""
     kind = type(data)
     if kind is float:
         if not math.isfinite(data):  # type: ignore[arg-type]

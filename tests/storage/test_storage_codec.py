@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from commission.base.errors import FileError, InputError
 from commission.base.frozen import Frozen, replace
-from commission.record.entries import NoteAdded
+from commission.record.entries import NoteAdded, Withdrawn
 from commission.record.logged import Seal
 from commission.record.machine.parts import Material, Part, PartKind
 from commission.record.payload import Payload
@@ -280,3 +280,12 @@ def test_what_is_no_frozen_value_is_not_read_or_written() -> None:
         decode(Lax, {"when": 1, "unknown": 2})
     with pytest.raises(TypeError, match="Lax is no frozen value"):
         encode(Lax(1))
+
+
+def test_a_number_of_a_library_is_written_as_a_plain_one() -> None:
+    import numpy as np
+
+    found = encode(reading(si=np.float64(0.1)))["pressure"]["si"]
+    assert (type(found), found) == (float, 0.1)
+    with pytest.raises(InputError, match="cannot be written"):
+        encode(Withdrawn(target=cast(int, np.int64(3)), reason=""))
