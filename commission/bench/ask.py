@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Never, Protocol
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
@@ -39,8 +39,34 @@ def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
 
 def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str]) -> Question:
     """Return a question that is answered by one of some words, all meaning the first, which Enter offers."""
-    read = one_word(*words)
-    return asked_once(Prompt(key=key, ask=ask, hint=hint, proposal=words[0]), lambda text: Deed(told=read(text), do=do))
+    prompt = Prompt(key=key, ask=ask, hint=hint, proposal=words[0])
+    return asked_choice(prompt, (words, Deed(told=words[0], do=do)))
+
+
+def asked_choice(prompt: Prompt, *choices: tuple[Sequence[str], Deed]) -> Question:
+    """Return a question with some answers: of each the words for it and what it does; the first is named in a refusal.
+
+    Parameters
+    ----------
+    prompt
+        What is asked.
+    choices
+        The answers.
+    """
+    return asked_once(prompt, lambda text: choice_of(text, *choices))
+
+
+def choice_of(text: str, *choices: tuple[Sequence[str], Deed]) -> Deed:
+    """Return what the answer does whose word was typed.
+
+    Raises
+    ------
+    InputError
+        If it is none of the words.
+    """
+    word = text.strip().casefold()
+    found = next((deed for words, deed in choices if word in words), None)
+    return found or not_expected(text, choices[0][0][0])
 
 
 class AtHand(Protocol):
@@ -182,12 +208,14 @@ def one_word(*words: str) -> Callable[[str], str]:
     """Return a reader that takes one of the words and nothing else; the first is what is meant by all of them."""
 
     def understand(text: str) -> str:
-        word = text.strip().casefold()
-        if word not in words:
-            raise InputError(f"{clip(text)} was not expected here; type {words[0]}, or nothing where Enter offers it")
-        return words[0]
+        return words[0] if text.strip().casefold() in words else not_expected(text, words[0])
 
     return understand
+
+
+def not_expected(text: str, word: str) -> Never:
+    """Refuse what was typed in place of a word."""
+    raise InputError(f"{clip(text)} was not expected here; type {word}, or nothing where Enter offers it")
 
 
 def some_text(what: str, longest: int = 400) -> Callable[[str], str]:

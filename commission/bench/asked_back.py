@@ -2,12 +2,17 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, asked_once, some_text
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, asked_once, asked_word, some_text
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
+
+if TYPE_CHECKING:
+    from commission.bench.at_hand import StageAtHand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +23,8 @@ class LastEntry:
     """Its number."""
     what: str
     """What it holds, in a few words."""
+    lead: str = ""
+    """What it is, where ``undo`` says so before it, such as ``the last reading``."""
 
     @property
     def told(self) -> str:
@@ -38,11 +45,42 @@ def latest(entries: Sequence[LastEntry], none: str) -> LastEntry:
     return max(entries, key=lambda one: one.seq)
 
 
-class AskedBack:
-    """The one question that is asked back, until it is answered or left."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ending:
+    """How the attempt at hand is ended."""
 
-    def __init__(self, book: Logbook) -> None:
-        self._book = book
+    what: str
+    """What is ended, such as ``fill``."""
+    missing: Callable[[], str]
+    """Asks whether to end it although something is missing; empty where nothing is, so that it ends at once."""
+    hint: str
+    """What stands beneath that question."""
+    close: Callable[[], Outcome]
+    """Ends and judges it, and returns what it proved."""
+
+    @property
+    def told(self) -> str:
+        """What the word ``end`` does."""
+        return f"end the {self.what} and judge it"
+
+
+class AskedBack:
+    """What every stage takes while work goes on there, undo, a note and the end, and the question it asks back.
+
+    Parameters
+    ----------
+    hand
+        The stage at hand.
+    last
+        Returns the entry that ``undo`` withdraws; raises InputError where there is none.
+    ending
+        How the attempt is ended; None where the stage asks that by itself.
+    """
+
+    def __init__(self, hand: "StageAtHand[Any]", last: Callable[[], LastEntry], ending: Ending | None = None) -> None:
+        self._hand = hand
+        self._last = last
+        self._ending = ending
         self.what = ""
         """Which question, such as ``undo`` or ``end``; empty where none is."""
 
@@ -56,13 +94,53 @@ class AskedBack:
         had, self.what = bool(self.what), ""
         return had
 
-    def undo_deed(self, last: LastEntry, *, told: str = "withdraw ") -> Deed:
-        """Return what ``undo`` does: it asks why."""
-        return Deed(told=f"{told}{last.told}", do=lambda: self.ask("undo"))
+    def question(self) -> Question | None:
+        """Return what is asked back about undo or the end; None where neither is."""
+        if self.what == "undo":
+            return why_undone(self._hand.book, self._last(), self.back)
+        return self._really_end(self._ending) if self.what == "end" and self._ending is not None else None
 
-    def why_undone(self, last: LastEntry) -> Question:
-        """Ask why an entry is wrong, and withdraw it."""
-        return why_undone(self._book, last, self.back)
+    # --- what a line does ------------------------------------------------------------------------------------
+
+    def deed(self, word: str, rest: str) -> Deed:
+        """Return what ``undo``, ``note`` or ``end`` does, with what was typed behind it.
+
+        Raises
+        ------
+        InputError
+            If there is nothing to withdraw, or nothing was noted.
+        """
+        if word == "undo":
+            return self.undo_deed()
+        if word == "end" and self._ending is not None:
+            return self._end_deed(self._ending)
+        return self._hand.note_deed(rest)
+
+    def undo_deed(self) -> Deed:
+        """Return what ``undo`` does: it asks why."""
+        last = self._last()
+        lead = f"{last.lead}, " if last.lead else ""
+        return Deed(told=f"withdraw {lead}{last.told}", do=lambda: self.ask("undo"))
+
+    def _end_deed(self, ending: Ending) -> Deed:
+        return Deed(told=ending.told, do=lambda: self.ask("end") if ending.missing() else self._close(ending))
+
+    def _really_end(self, ending: Ending) -> Question:
+        return asked_word(
+            "end",
+            "yes",
+            key="really end",
+            ask=ending.missing() or f"Nothing is missing any more. Enter ends the {ending.what} and judges it.",
+            hint=ending.hint,
+            do=lambda: self._close(ending),
+        )
+
+    def _close(self, ending: Ending) -> str:
+        """End the attempt at hand and return what it proved."""
+        outcome = ending.close()
+        self.back()
+        self._hand.again = False
+        return f"the {ending.what} is closed: {outcome.upper()}"
 
 
 def reason_of(text: str) -> str:

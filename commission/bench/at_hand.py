@@ -83,6 +83,11 @@ class StageAtHand(Generic[W]):
         self.again = True
         return ""
 
+    def again_deed(self, more: str = "") -> Deed:
+        """Return what going on to another attempt does; ``more`` is told behind it."""
+        number = self.state.run(self.work.stage_id).attempt
+        return Deed(told=f"attempt {number}: cautions first{more}", do=self.try_again)
+
     def card(self, cautions: tuple[CautionLine, ...], *, in_full: bool = False) -> CardContent:
         """Return the card of the stage with these cautions, all else still to be filled in."""
         return CardContent(

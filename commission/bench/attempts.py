@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from commission.bench.card import Figure
+from commission.base.verdict import Outcome
+from commission.bench.card import Figure, VerdictLine
 from commission.bench.figures import clock_time
 from commission.bench.moment import moment
 from commission.record.build_state import BuildState
@@ -18,6 +19,19 @@ def attempt_title(state: BuildState, stage: str, what: str, *, after: bool) -> s
     judged = state.judged_run(stage) if after else None
     attempt = (judged or state.run(stage)).attempt
     return f"{state.name} · {what}{f', attempt {attempt}' if attempt > 1 else ''}"
+
+
+def judged_line(run: StageRun, outcome: Outcome, text: str) -> VerdictLine:
+    """Return the verdict on an attempt that was ended: a pass that no longer counts is stale."""
+    stale = run.stale_by is not None and outcome is Outcome.PASS
+    return VerdictLine(word="stale" if stale else str(outcome), text=text, final=True)
+
+
+def stale_since(run: StageRun) -> tuple[str, ...]:
+    """Return since when a verdict is stale, as a line of its reasons; nothing where it is not."""
+    if run.stale_by is None:
+        return ()
+    return (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",)
 
 
 def closed_row(run: StageRun, how: str = "") -> tuple[Figure, ...]:

@@ -4,10 +4,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, one_word
-from commission.bench.attempts import closed_row
-from commission.bench.card import CardContent, VerdictLine
-from commission.bench.deed import Deed
+from commission.bench.ask import Question, asked_choice
+from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.card import CardContent
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
@@ -38,20 +37,13 @@ class BleedAfter:
         """Return what is asked now."""
         run, closed = self.judged
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
-        word = one_word("bleed", "again", "yes")
-        number = run.attempt + 1
-
-        def deed(text: str) -> Deed:
-            word(text)
-            return Deed(told=f"attempt {number}: cautions first", do=self.hand.try_again)
-
         if passed:
             ask = "Passed: the air is out as far as the last cycles can show."
             hint = "After the first warming look again: bleed opens another attempt · Esc: the builds"
         else:
-            ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {number}."
+            ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {run.attempt + 1}."
             hint = "Esc: the builds"
-        return asked_once(
+        return asked_choice(
             Prompt(
                 key="after bleed",
                 ask=ask,
@@ -59,23 +51,21 @@ class BleedAfter:
                 proposal=None if passed else "bleed",
                 placeholder="Esc goes back to the builds" if passed else "",
             ),
-            deed,
+            (("bleed", "again", "yes"), self.hand.again_deed()),
         )
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""
         state = self.hand.state
         run, closed = self.judged
-        verdict, stale = closed.verdict, run.stale_by is not None
+        verdict = closed.verdict
         reasons = reasons_of(verdict)
-        word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
-        since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
         return replace(
             card,
             step=f"attempt {run.attempt}",
-            verdict=VerdictLine(word=word, text=reasons[0], final=True),
+            verdict=judged_line(run, verdict.outcome, reasons[0]),
             figures=(*figures_of(verdict), *closed_row(run)),
-            reasons=(*since, *reasons[1:], *squeeze_rows(state.of(BleedState).squeezes), *cycle_rows(state)),
+            reasons=(*stale_since(run), *reasons[1:], *squeeze_rows(state.of(BleedState).squeezes), *cycle_rows(state)),
             plot=bool(state.of(BleedState).cycles),
         )
 

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, asked_word, command, listed, one_of
-from commission.bench.asked_back import AskedBack, LastEntry, latest
+from commission.bench.ask import Question, asked_once, command, listed, one_of
+from commission.bench.asked_back import AskedBack, Ending, LastEntry, latest
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
@@ -26,9 +26,7 @@ from commission.stages.bleed.rows.figures import (
 )
 from commission.stages.bleed.state import BleedState
 from commission.stages.bleed.work import Bleeds
-from commission.stages.fill.lines.moves import OUT, out_deed
-from commission.stages.fill.lines.pump_supply import supply_deed
-from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
+from commission.stages.fill.lines.liquid import LIQUID, liquid_deed
 from commission.stages.fill.lines.withdrawable import moved_in
 
 if TYPE_CHECKING:
@@ -36,7 +34,7 @@ if TYPE_CHECKING:
 
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
-WORDS = (*OUT, "bottle", "mark", "reservoir", "supply", "squeeze", "done", "undo", "note", "end")
+WORDS = (*LIQUID, "bottle", "squeeze", "done", "undo", "note", "end")
 """What may be typed in place of a cycle."""
 
 
@@ -46,7 +44,13 @@ class Bleeding:
     def __init__(self, hand: "CoolantAtHand", verdict: "Callable[[], BleedVerdict]") -> None:
         self.hand = hand
         self._verdict = verdict
-        self.asking = AskedBack(hand.book)
+        ending = Ending(
+            what="bleed",
+            missing=self._missing,
+            hint="Without a pass what comes next stays locked. Esc goes on with the bleed.",
+            close=self._close,
+        )
+        self.asking = AskedBack(hand, self._last, ending)
         self.form: SqueezeForm | None = None
 
     def back(self) -> bool:
@@ -70,13 +74,7 @@ class Bleeding:
             self.form = None
         if self.form is not None:
             return self.form.question()
-        match self.asking.what:
-            case "undo":
-                return self.asking.why_undone(self._last())
-            case "end":
-                return self._really_end()
-            case _:
-                return self._line()
+        return self.asking.question() or self._line()
 
     def _line(self) -> Question:
         passed = self.verdict.outcome is Outcome.PASS
@@ -122,31 +120,14 @@ class Bleeding:
             case "":
                 refuse_pump(hand.state)
                 return cycle_deed(hand, rest)
-            case "spill" | "drain" | "draw" | "lost":
-                return out_deed(hand, word, rest, stage=BLEED)
             case "bottle":
                 return self._bottle(rest)
-            case "mark":
-                return level_deed(hand, rest, stage=BLEED)
-            case "reservoir":
-                return reservoir_deed(hand, rest)
-            case "supply":
-                return supply_deed(hand, rest)
             case "squeeze":
                 return Deed(told="squeeze to look for trapped air, for information", do=self._squeeze)
-            case _:
-                return self._aside(word, rest)
-
-    def _aside(self, word: str, rest: str) -> Deed:
-        match word:
             case "done":
                 return self._done(rest)
-            case "undo":
-                return self.asking.undo_deed(self._last())
-            case "note":
-                return self.hand.note_deed(rest)
             case _:
-                return Deed(told="end the bleed and judge it", do=self._end)
+                return liquid_deed(hand, word, rest, stage=BLEED) or self.asking.deed(word, rest)
 
     def _bottle(self, text: str) -> Deed:
         names = {one.bottle_id: one.name for one in self.hand.bottles}
@@ -181,25 +162,15 @@ class Bleeding:
 
     # --- the end ---------------------------------------------------------------------------------------------
 
-    def _end(self) -> str:
-        return self._close() if self.verdict.outcome is Outcome.PASS else self.asking.ask("end")
-
-    def _close(self) -> str:
-        verdict = self.hand.book.work(Bleeds).close(self.hand.build_id)
-        self.asking.back()
-        self.hand.again = False
-        return f"the bleed is closed: {verdict.outcome.upper()}"
-
-    def _really_end(self) -> Question:
-        missing = missing_of(self.verdict) or "a pass"
-        return asked_word(
-            "end",
-            "yes",
-            key="really end",
-            ask=f"Still missing: {missing}. Enter ends the bleed all the same and judges it.",
-            hint="Without a pass what comes next stays locked. Esc goes on with the bleed.",
-            do=self._close,
+    def _missing(self) -> str:
+        if self.verdict.outcome is Outcome.PASS:
+            return ""
+        return (
+            f"Still missing: {missing_of(self.verdict) or 'a pass'}. Enter ends the bleed all the same and judges it."
         )
+
+    def _close(self) -> Outcome:
+        return self.hand.book.work(Bleeds).close(self.hand.build_id).outcome
 
     # --- the card --------------------------------------------------------------------------------------------
 

@@ -44,7 +44,7 @@ class Sweeping:
         self.live = Live(self)
         self.stall = False
         """Whether the stall is looked for, below the floor of a sweep."""
-        self.asking = AskedBack(hand.book)
+        self.asking = AskedBack(hand, self._last)
 
     @property
     def at_hand(self) -> "SweepAtHand | None":
@@ -133,12 +133,10 @@ class Sweeping:
                 return self._really_end()
             case "blades":
                 return self._blades()
-            case "undo":
-                return self.asking.why_undone(self._last())
             case "abort":
                 return why_aborted(self.hand, self.chain, self.readings, self._left)
             case _:
-                return self.live.question() if self.live.on else self._level()
+                return self.asking.question() or (self.live.question() if self.live.on else self._level())
 
     def _level(self) -> Question:
         asked, floor = self.asked, self.floor_pct
@@ -189,10 +187,8 @@ class Sweeping:
                 one_word("abort")(text)
                 told = f"abort the sweep of {self.chain.name}: what was read is not judged"
                 return Deed(told=told, do=lambda: self.asking.ask("abort"))
-            case "undo":
-                return self.asking.undo_deed(self._last())
             case _:
-                return self.hand.note_deed(rest)
+                return self.asking.deed(word, rest)
 
     def _level_deed(self, text: str) -> Deed:
         readings = level_line(text, self.asked, self.readings)

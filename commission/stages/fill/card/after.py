@@ -4,9 +4,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, one_word
-from commission.bench.attempts import closed_row
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.ask import Question, asked_choice
+from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
@@ -53,60 +53,45 @@ class FillAfter:
         return self._on() if passed else self._anew(run, closed)
 
     def _on(self) -> Question:
-        word = one_word("bleed", "next")
-
-        def deed(text: str) -> Deed:
-            if text.strip().casefold() == "refill":
-                return Deed(told="open the fill again: cautions first", do=self.hand.try_again)
-            word(text)
-            return Deed(told="go to bleeding", go=BLEED)
-
-        return asked_once(
+        return asked_choice(
             Prompt(
                 key="after fill",
                 ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
                 hint="refill opens the fill again",
                 proposal=BLEED,
             ),
-            deed,
+            (("bleed", "next"), Deed(told="go to bleeding", go=BLEED)),
+            (("refill",), Deed(told="open the fill again: cautions first", do=self.hand.try_again)),
         )
 
     def _anew(self, run: StageRun, closed: FillClosed) -> Question:
-        word = one_word("pour", "refill", "again", "yes")
-
-        def deed(text: str) -> Deed:
-            word(text)
-            return Deed(told=f"attempt {run.attempt + 1}: cautions first", do=self.hand.try_again)
-
-        return asked_once(
+        return asked_choice(
             Prompt(
                 key="after fill",
                 ask=f"{_advice(run, closed)} Enter goes on, as attempt {run.attempt + 1}.",
                 hint="What is in stays counted. Esc: the builds",
                 proposal="pour",
             ),
-            deed,
+            (("pour", "refill", "again", "yes"), self.hand.again_deed()),
         )
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""
         hand = self.hand
         run, closed = self.judged
-        verdict, stale = closed.verdict, run.stale_by is not None
+        verdict = closed.verdict
         reasons = reasons_of(verdict)
-        word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
-        since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
         return replace(
             card,
             step=f"attempt {run.attempt}",
-            verdict=VerdictLine(word=word, text=reasons[0], final=True),
+            verdict=judged_line(run, verdict.outcome, reasons[0]),
             notices=notices_of(hand.headspace),
             figures=(
                 *figures_of(verdict, hand.headspace, hand.stage.limit("hot_k")),
                 *closed_row(run),
                 *bottles_left(hand, hand.bottles),
             ),
-            reasons=(*since, *reasons[1:]),
+            reasons=(*stale_since(run), *reasons[1:]),
             plot=True,
         )
 

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
-from commission.bench.ask import Question, asked_once, asked_word, command, listed, one_of
-from commission.bench.asked_back import AskedBack, LastEntry, latest
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, asked_once, command, listed, one_of
+from commission.bench.asked_back import AskedBack, Ending, LastEntry, latest
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -15,9 +16,9 @@ from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.lines.bottle import label
-from commission.stages.fill.lines.moves import OUT, out_deed, pour_deed
-from commission.stages.fill.lines.pump_supply import supply_deed
-from commission.stages.fill.lines.reservoir import EXAMPLE, level_deed, reservoir_deed
+from commission.stages.fill.lines.liquid import LIQUID, liquid_deed
+from commission.stages.fill.lines.moves import pour_deed
+from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.stages.fill.lines.withdrawable import moved_in
 from commission.stages.fill.rows.bottle import bottles_left, left_text
 from commission.stages.fill.rows.figures import expected_rows, figures_of, notices_of, reasons_of
@@ -28,7 +29,7 @@ from commission.units.show import show
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
-WORDS = (*OUT, "bottle", "at", "mark", "reservoir", "supply", "undo", "note", "end", "done")
+WORDS = (*LIQUID, "bottle", "at", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""
 
 
@@ -37,7 +38,13 @@ class Pouring:
 
     def __init__(self, hand: "CoolantAtHand") -> None:
         self.hand = hand
-        self.asking = AskedBack(hand.book)
+        ending = Ending(
+            what="fill",
+            missing=self._undone,
+            hint="Esc goes on with the fill. The pump stands still until bleeding begins.",
+            close=self._close,
+        )
+        self.asking = AskedBack(hand, self._last, ending)
         self.form: BottleForm | None = None
 
     def back(self) -> bool:
@@ -57,15 +64,9 @@ class Pouring:
             return self.form.question()
         if self.hand.bottle is None:
             return self._which_bottle()
-        match self.asking.what:
-            case "pump":
-                return self.hand.ask_caution(When.BEFORE_PUMP)
-            case "undo":
-                return self.asking.why_undone(self._last())
-            case "end":
-                return self._really_end()
-            case _:
-                return self._line()
+        if self.asking.what == "pump":
+            return self.hand.ask_caution(When.BEFORE_PUMP)
+        return self.asking.question() or self._line()
 
     @property
     def pump_asked(self) -> bool:
@@ -161,31 +162,14 @@ class Pouring:
         match word:
             case "" | "pour":
                 return pour_deed(hand, rest)
-            case "spill" | "drain" | "draw" | "lost":
-                return out_deed(hand, word, rest)
             case "bottle":
                 return self._bottle(rest)
-            case "mark":
-                return level_deed(hand, rest, stage=FILL)
-            case "reservoir":
-                return reservoir_deed(hand, rest)
-            case "supply":
-                return supply_deed(hand, rest)
             case "done":
                 return self._done(rest)
-            case _:
-                return self._aside(word, rest)
-
-    def _aside(self, word: str, rest: str) -> Deed:
-        match word:
             case "at":
                 return self._warmth(rest)
-            case "undo":
-                return self.asking.undo_deed(self._last())
-            case "note":
-                return self.hand.note_deed(rest)
             case _:
-                return Deed(told="end the fill and judge it", do=self._end)
+                return liquid_deed(hand, word, rest, stage=FILL) or self.asking.deed(word, rest)
 
     def _warmth(self, rest: str) -> Deed:
         at = parse(rest, Quantity.TEMPERATURE, usual=self.hand.degrees)
@@ -216,28 +200,13 @@ class Pouring:
 
     # --- the end ---------------------------------------------------------------------------------------------
 
-    def _end(self) -> str:
-        if self.hand.work.missing_steps(self.hand.state):
-            return self.asking.ask("end")
-        return self._close()
-
-    def _close(self) -> str:
-        verdict = self.hand.book.work(Fills).close(self.hand.build_id)
-        self.asking.back()
-        self.hand.again = False
-        return f"the fill is closed: {verdict.outcome.upper()}"
-
-    def _really_end(self) -> Question:
+    def _undone(self) -> str:
         steps = self.hand.work.missing_steps(self.hand.state)
         number = "1 step is" if len(steps) == 1 else f"{len(steps)} steps are"
-        return asked_word(
-            "end",
-            "yes",
-            key="really end",
-            ask=f"{number} not reported done. Enter ends the fill all the same.",
-            hint="Esc goes on with the fill. The pump stands still until bleeding begins.",
-            do=self._close,
-        )
+        return f"{number} not reported done. Enter ends the fill all the same." if steps else ""
+
+    def _close(self) -> Outcome:
+        return self.hand.book.work(Fills).close(self.hand.build_id).outcome
 
     # --- the card --------------------------------------------------------------------------------------------
 

@@ -1,13 +1,15 @@
 """After the first power-on: the verdict, what was found and done where a rung failed, and what comes next."""
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, one_word, some_text
-from commission.bench.attempts import closed_row
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.ask import Question, asked_once, choice_of, command
+from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
+from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.machine.rungs import Rung
@@ -18,6 +20,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
+    from commission.record.logged import Logged
     from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 _FOUND = {
@@ -66,14 +69,8 @@ class PowerAfter:
     # --- questions -------------------------------------------------------------------------------------------
 
     def _finding(self, rung: Rung) -> Question:
-        def read(text: str) -> Deed:
-            found = some_text("what was found")(text)
-
-            def do() -> str:
-                self.hand.work.findings.raise_finding(self.hand.build_id, rung, found)
-                return f"finding: {found}"
-
-            return Deed(told=found, do=do)
+        def record(found: str) -> "Logged":
+            return self.hand.work.findings.raise_finding(self.hand.build_id, rung, found)
 
         return asked_once(
             Prompt(
@@ -81,27 +78,12 @@ class PowerAfter:
                 ask=f'"{rung}" failed. With power off and mains out: what was found?',
                 hint=_FOUND[rung],
             ),
-            read,
+            lambda text: found_deed(text, "", record),
         )
 
     def _cure(self, finding: "Finding") -> Question:
-        def read(text: str) -> Deed:
-            cure = some_text("what was done")(text)
-
-            def do() -> str:
-                self.hand.work.findings.cure_finding(self.hand.build_id, finding.raised.finding_id, cure)
-                return f"cure: {cure}"
-
-            return Deed(told=cure, do=do)
-
-        return asked_once(
-            Prompt(
-                key=f"cure {finding.seq}",
-                ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
-                hint="only the rung climbed anew shows whether it worked",
-            ),
-            read,
-        )
+        cure, build_id = self.hand.work.findings.cure_finding, self.hand.build_id
+        return ask_cure(finding, "only the rung climbed anew shows whether it worked", partial(cure, build_id))
 
     def _on(self) -> Question:
         headers = any(rung.stage.id == FAN_HEADERS for rung in self.hand.rungs)
@@ -124,16 +106,12 @@ class PowerAfter:
 
     def _go_or_again(self, ask: str, hint: str, stage: str, word: str) -> Question:
         """Ask whether to go to a stage, or to climb again; without a stage Enter climbs again."""
-        again = one_word("retest", "again", "climb", "yes")
-        attempt = self.judged[0].attempt + 1
+        again = (("retest", "again", "climb", "yes"), self.hand.again_deed("; what passed below stays passed"))
 
         def read(text: str) -> Deed:
             if stage and command(text, (word, "go", "next"))[0]:
                 return Deed(told=f"go to {stage.replace('_', ' ')}", go=stage)
-            again(text)
-            return Deed(
-                told=f"attempt {attempt}: cautions first; what passed below stays passed", do=self.hand.try_again
-            )
+            return choice_of(text, again)
 
         passed = self.judged[1].verdict.outcome is Outcome.PASS and self.judged[0].stale_by is None
         proposal = word if stage else None if passed else "retest"
@@ -153,16 +131,14 @@ class PowerAfter:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons, each rung, and what was found and done."""
         run, closed = self.judged
-        verdict, stale = closed.verdict, run.stale_by is not None
+        verdict = closed.verdict
         said = tuple(say(phrase) for phrase in verdict.reasons)
-        word = "stale" if stale and verdict.outcome is Outcome.PASS else str(verdict.outcome)
-        since = (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",) if stale else ()
         return replace(
             card,
             step=f"attempt {run.attempt}",
-            verdict=VerdictLine(word=word, text=said[0], final=True),
+            verdict=judged_line(run, verdict.outcome, said[0]),
             figures=(*(rung_row(one) for one in verdict.rungs), *closed_row(run)),
-            reasons=(*since, *said[1:], *(_story(one) for one in self._findings)),
+            reasons=(*stale_since(run), *said[1:], *(_story(one) for one in self._findings)),
         )
 
 

@@ -7,7 +7,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_word
-from commission.bench.asked_back import AskedBack, LastEntry
+from commission.bench.asked_back import AskedBack, LastEntry, why_undone
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
 from commission.bench.deed import Deed
@@ -32,7 +32,7 @@ class Watching:
 
     def __init__(self, hand: "PowerAtHand") -> None:
         self.hand = hand
-        self.asking = AskedBack(hand.book)
+        self.asking = AskedBack(hand, self._last)
         self._shown: tuple[object, ...] = ()
 
     def back(self) -> bool:
@@ -111,7 +111,7 @@ class Watching:
 
         def read(text: str) -> Deed:
             if command(text, ("undo",))[0]:
-                return self.asking.undo_deed(self._last())
+                return self.asking.undo_deed()
             word(text)
             return Deed(
                 told="the pump is off and the mains is out",
@@ -194,7 +194,7 @@ class Watching:
         if word == "off" and not rest:
             return Deed(told="the pump is off: log it and judge the leak watch", do=lambda: self.asking.ask("off"))
         if word == "undo" and not rest:
-            return self.asking.undo_deed(self._last())
+            return self.asking.undo_deed()
         if word == "note":
             return self.hand.aside(text) or self._looked(text)
         if word and word not in ("off", "undo") and not rest:
@@ -233,7 +233,7 @@ class Watching:
 
     def _why_undone(self) -> Question:
         last = self._last()
-        usual = self.asking.why_undone(last)
+        usual = why_undone(self.hand.book, last, self.asking.back)
 
         def read(text: str) -> Deed:
             word = text.split()[-1:]

@@ -1,16 +1,18 @@
 """After the hold: pressure down first, then what was found, what was done, and the retest."""
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, one_of, one_word
-from commission.bench.attempts import closed_row
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.ask import Question, asked_once, choice_of, command, one_of
+from commission.bench.attempts import closed_row, judged_line
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
+from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
-from commission.stages.pressure_hold.lines.after import cure_deed, finding_deed, let_down_deed
+from commission.stages.pressure_hold.lines.after import let_down_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
 from commission.stages.pressure_hold.rows.verdict import (
     AT_THE_END,
@@ -144,34 +146,22 @@ class After:
         return ""
 
     def _what(self) -> Question:
-        def deed(text: str) -> Deed:
-            found = finding_deed(self.hand, self.where, self.part_id, text)
-
-            def do() -> str:
-                said = found.do()
-                self.back()
-                return said
-
-            return Deed(told=found.told, do=do)
-
         return asked_once(
             Prompt(
                 key="what",
                 ask="What was it?",
                 hint="in a few words, such as: seal pinched under the lower port",
             ),
-            deed,
+            lambda text: found_deed(text, self.where, self._found),
         )
 
+    def _found(self, note: str) -> None:
+        self.hand.holds.raise_finding(self.hand.build_id, where=self.where, part_id=self.part_id, note=note)
+        self.back()
+
     def _cure(self, finding: "Finding") -> Question:
-        return asked_once(
-            Prompt(
-                key=f"cure {finding.seq}",
-                ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
-                hint="such as: new seal, greased, screwed home by hand; only the retest shows whether it worked",
-            ),
-            lambda text: cure_deed(self.hand, finding, text),
-        )
+        hint = "such as: new seal, greased, screwed home by hand; only the retest shows whether it worked"
+        return ask_cure(finding, hint, partial(self.hand.holds.cure_finding, self.hand.build_id))
 
     def _raise(self) -> str:
         self.raising = True
@@ -179,13 +169,11 @@ class After:
 
     def _next(self) -> Question:
         passed = self.outcome is Outcome.PASS and self.judged.stale_by is None
-        word = one_word("retest", "again", "yes")
 
         def deed(text: str) -> Deed:
             if command(text, ("finding",))[0]:
                 return Deed(told="record a fault that was found", do=self._raise)
-            word(text)
-            return Deed(told=f"attempt {self.judged.attempt + 1}: cautions first", do=self.hand.try_again)
+            return choice_of(text, (("retest", "again", "yes"), self.hand.again_deed()))
 
         if passed:
             ask, hint = "Passed: the loop is tight by this limit. Nothing more to do in this stage.", "Esc: the builds"
@@ -222,12 +210,10 @@ class After:
             return card
         usual = usual_units(judged.plan)
         reasons = reasons_of(closed.verdict, usual)
-        stale = judged.stale_by is not None
-        word = "stale" if stale and self.outcome is Outcome.PASS else str(self.outcome)
         return replace(
             card,
             step=f"attempt {judged.attempt}",
-            verdict=VerdictLine(word=word, text=reasons[0] if reasons else "", final=True),
+            verdict=judged_line(judged, self.outcome, reasons[0] if reasons else ""),
             figures=(
                 *of_labels(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
                 *closed_row(judged, str(closed.ending)),

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, asked_word, command, some_text
-from commission.bench.asked_back import AskedBack
+from commission.bench import asked_back
+from commission.bench.ask import Question, asked_once, command, some_text
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
@@ -48,7 +48,13 @@ class Running:
 
     def __init__(self, hand: "HoldAtHand") -> None:
         self.hand = hand
-        self.asking = AskedBack(hand.book)
+        ending = asked_back.Ending(
+            what="hold",
+            missing=self._early,
+            hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
+            close=self._close,
+        )
+        self.asking = asked_back.AskedBack(hand, lambda: last_reading(hand), ending)
         self._verdict: HoldVerdict | None = None
         self._looked_at = -math.inf
         self._took_s = 0.0
@@ -154,15 +160,9 @@ class Running:
 
     def question(self) -> Question:
         """Return what is asked now."""
-        match self.asking.what:
-            case "end":
-                return self._really_end()
-            case "undo":
-                return self.asking.why_undone(last_reading(self.hand))
-            case "abandon":
-                return self._why_abandoned()
-            case _:
-                return self._reading()
+        if self.asking.what == "abandon":
+            return self._why_abandoned()
+        return self.asking.question() or self._reading()
 
     def _reading(self) -> Question:
         ask, proposal = self._ask()
@@ -217,10 +217,8 @@ class Running:
         """
         word, rest = command(text, WORDS)
         match word:
-            case "end":
-                return Deed(told="end the hold and judge it", do=self._end)
-            case "undo":
-                return self.asking.undo_deed(last_reading(self.hand), told="withdraw the last reading, ")
+            case "end" | "undo":
+                return self.asking.deed(word, rest)
             case "note":
                 return note_deed(self.hand, rest)
             case "at":
@@ -234,26 +232,18 @@ class Running:
 
     # --- the end ---------------------------------------------------------------------------------------------
 
-    def _end(self) -> str:
-        if self._gross():
-            return self._close(Ending.GROSS_LEAK)
-        return self._close(Ending.PLANNED) if self.over else self.asking.ask("end")
-
-    def _close(self, ending: Ending) -> str:
-        verdict = self.hand.holds.close(self.hand.build_id, ending)
-        self.asking.back()
-        return f"the hold is closed: {verdict.outcome.upper()}"
-
-    def _really_end(self) -> Question:
+    def _early(self) -> str:
+        """Ask whether to end before the planned end; empty where it is reached, or the leak is proven."""
+        if self.over or self._gross():
+            return ""
         left = max(0.0, (self.hand.hold.end_s or 0.0) - self.elapsed_s)
-        return asked_word(
-            "end",
-            "yes",
-            key="really end",
-            ask=f"End it {duration(left)} before its planned end? Enter ends and judges it.",
-            hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
-            do=lambda: self._close(Ending.BY_HAND),
-        )
+        return f"End it {duration(left)} before its planned end? Enter ends and judges it."
+
+    def _close(self) -> Outcome:
+        ending = Ending.PLANNED if self.over else Ending.BY_HAND
+        if self._gross():
+            ending = Ending.GROSS_LEAK
+        return self.hand.holds.close(self.hand.build_id, ending).outcome
 
     def _why_abandoned(self) -> Question:
         def read(text: str) -> Deed:
@@ -261,7 +251,9 @@ class Running:
 
             def do() -> str:
                 self.hand.holds.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
-                return self._close(Ending.ABANDONED)
+                verdict = self.hand.holds.close(self.hand.build_id, Ending.ABANDONED)
+                self.asking.back()
+                return f"the hold is closed: {verdict.outcome.upper()}"
 
             return Deed(told=why, do=do)
 

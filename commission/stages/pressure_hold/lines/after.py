@@ -1,16 +1,14 @@
-"""What a line does after a hold: the pressure let down, what was found, and what was done about it."""
+"""What a line does after a hold: the pressure let down."""
 
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
-from commission.bench.ask import some_text
 from commission.bench.deed import Deed
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero, zero_text
 from commission.units.parse import parse
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.record.fold import Finding
     from commission.record.machine.instrument import Instrument
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
@@ -37,28 +35,6 @@ def let_down_deed(hand: "HoldAtHand", gauge: "Instrument", text: str) -> Deed:
         return f"the pressure is down, {told}"
 
     return Deed(told=told, do=do)
-
-
-def finding_deed(hand: "HoldAtHand", where: str, part_id: str | None, text: str) -> Deed:
-    """Return what a fault does that was found somewhere, at a part or at none."""
-    note = some_text("what was found")(text)
-
-    def do() -> str:
-        hand.holds.raise_finding(hand.build_id, where=where, part_id=part_id, note=note)
-        return f"finding: {where}, {note}"
-
-    return Deed(told=note, do=do)
-
-
-def cure_deed(hand: "HoldAtHand", finding: "Finding", text: str) -> Deed:
-    """Return what a cure of a fault does."""
-    cure = some_text("what was done")(text)
-
-    def do() -> str:
-        hand.holds.cure_finding(hand.build_id, finding.raised.finding_id, cure)
-        return f"cure: {cure}"
-
-    return Deed(told=cure, do=do)
 
 
 def _parted(text: str) -> tuple[str, bool]:

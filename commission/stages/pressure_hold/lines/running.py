@@ -95,7 +95,7 @@ def last_reading(hand: "HoldAtHand") -> LastEntry:
 def _entry(one: "TimedReading") -> LastEntry:
     reading = one.reading
     typed = [value.typed for value in (reading.pressure, reading.air, reading.barometer) if value is not None]
-    return LastEntry(seq=one.seq, what=" ".join(typed) or reading.note)
+    return LastEntry(seq=one.seq, what=" ".join(typed) or reading.note, lead="the last reading")
 
 
 def _line(hand: "HoldAtHand", text: str) -> Line:

@@ -313,6 +313,20 @@ def test_undo_withdraws_the_last_reading_with_a_reason() -> None:
     assert flow.running.asking.what == ""
 
 
+def test_an_end_that_is_asked_back_until_the_planned_end_came_is_the_planned_end() -> None:
+    flow, book, clock = started(readings=8)
+    led(flow, ["end"])
+    assert "before its planned end" in asked(flow)
+    clock.run(3600)
+    flow.refresh()
+    assert asked(flow).startswith("Nothing is missing any more. Enter ends the hold")
+    led(flow, [""])
+    closed = judged_hold(book.build(flow.hand.build_id))
+    assert closed is not None
+    assert closed.verdict_entry is not None
+    assert closed.verdict_entry.ending is Ending.PLANNED
+
+
 def test_a_note_leaves_the_verdict_as_it_was() -> None:
     flow, _, _ = started(readings=9)
     before = flow.running.verdict
