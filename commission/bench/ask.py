@@ -92,6 +92,8 @@ class Flow:
     def __init__(self, hand: AtHand | None = None) -> None:
         self.go = ""
         """Where to go after the last answer: the name of a screen, or empty to stay."""
+        self.leak_at = ""
+        """Where the last answer saw coolant come out, or empty."""
         self._shown: Question | None = None
         self._at_hand = hand
 
@@ -130,12 +132,12 @@ class Flow:
         CommissionError
             If it cannot be done; nothing was stored, unless the message says otherwise.
         """
-        self.go = ""
+        self.go = self.leak_at = ""
         question = self._as_shown()
         if question is None:
             raise InputError("nothing is asked for now")
         deed = question.deed(text)
-        done, self.go = deed.do(), deed.go
+        done, self.go, self.leak_at = deed.do(), deed.go, deed.leak_at
         self._shown = None
         self.refresh()
         return done

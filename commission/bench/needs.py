@@ -36,11 +36,14 @@ def turn(ladder: tuple[StageState, ...]) -> StageState | None:
 
 
 def _next(book: Logbook, faces: tuple[Face, ...], state: BuildState, rung: StageState | None) -> str:
+    broken = next((one.wrong for one in state.open_findings if one.wrong is not None), None)
     for face in faces:
         if at_once := face.at_once(state):
-            return at_once
+            return at_once if broken is None else f"{broken.what}; {at_once}"
     if state.unknown:
         return "a newer program"
+    if broken is not None:
+        return f"repair: {broken.what}"
     if state.open_findings:
         return "the cure"
     for face in faces:

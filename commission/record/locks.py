@@ -70,9 +70,6 @@ def bridge_lock(state: BuildState) -> Phrase | None:
 
 def pump_lock(state: BuildState) -> Phrase | None:
     """Return why the pump may not run in fill or bleed; None where it may."""
-    leaking = _not_repaired(state, Change.LEAKED)
-    if leaking is not None:
-        return leaking
     match state.pump_supply:
         case None:
             said = (
@@ -142,9 +139,10 @@ def refuse_pump(state: BuildState) -> None:
     Raises
     ------
     NotAllowed
-        If it is not known what powers it, or that supply has not passed its rungs.
+        If the loop leaks and nobody told its repair, it is not known what powers it, or that supply has not passed its
+        rungs.
     """
-    locked = pump_lock(state)
+    locked = _not_repaired(state, Change.LEAKED) or pump_lock(state)
     if locked is not None:
         raise NotAllowed(as_refusal(locked))
 

@@ -246,6 +246,21 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         else:
             self.push_screen(screen)
 
+    def went_wrong(self, word: str, *, where: str = "", near: str | None = None) -> None:
+        """Lie the card of what went wrong over this screen; what stands in its line stays there."""
+        from commission.bench.mishap.told import Told
+        from commission.ui.screens.went_wrong import WentWrongScreen
+
+        below = self.screen
+        told = Told(what=word, build_id=self.build_id, where=where, proposal="the paper was wet" if where else None)
+
+        def leave(said: str) -> None:
+            self.pop_screen()
+            if isinstance(below, BenchScreen):
+                below.typed.go_on(said)
+
+        self.push_screen(WentWrongScreen(self.book, told, near=near, leave=leave))
+
     def go_home(self) -> None:
         """Go back to the builds."""
         self._leave()
@@ -286,6 +301,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             return action not in ("help", "go", "step_back")
         if self._book is None:
             return action in ("quit", "shade")
+        if screen.help_key == "went_wrong" and action in ("go", "turn", "walk"):
+            return False
         if action == "go" and parameters and parameters[0] not in self._shop:
             return bool(self.build_id) and screen.help_key != parameters[0]
         if action == "go" and parameters:

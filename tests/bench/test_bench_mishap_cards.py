@@ -4,10 +4,11 @@ import re
 
 import pytest
 
-from commission.bench.mishap.cards import HURT, MISHAPS
+from commission.bench.mishap.cards import HURT, MISHAPS, Card
+from commission.bench.mishap.first_aid import FIRST_AID, card_of
 from commission.record.mishap import Mishap
 
-EVERY = {str(what): card for what, card in MISHAPS.items()}
+EVERY = {**{str(what): card for what, card in MISHAPS.items()}, **FIRST_AID}
 
 FIRST_THREE = {
     "leak": (("pump off", "close the filler"), ("plug out", "wet plug", "breaker or rcd"), ("bowl", "drain", "blot")),
@@ -22,6 +23,10 @@ FIRST_THREE = {
         ("source", "from the side"),
         ("by the valve", "never by a fitting", "shards"),
     ),
+    "pump": (("off at once",), ("plug out", "polarity"), ("level", "one further start")),
+    "eye": (("lukewarm running water", "15 minutes"), ("lenses out",), ("poison centre", "hospital")),
+    "swallowed": (("emergency number", "poison centre now"), ("not make anyone vomit", "drowsy"), ("label",)),
+    "pet": (("vet now",), ("label",), ("within 3 h", "8 to 12 h")),
 }
 """The words without which an action says less than it must. Sources: those that each card names; electrical-safety
 pages (wet plug), a poison centre (eye, swallowed, pet); the order of the rest is common practice, no source."""
@@ -65,5 +70,8 @@ def test_each_text_is_at_most_two_sentences_and_twenty_five_words(word: str) -> 
     assert len(HURT.split()) <= 25
 
 
-def test_every_mishap_has_a_card() -> None:
+def test_every_mishap_has_a_card_and_no_word_stands_for_two() -> None:
     assert set(MISHAPS) == set(Mishap)
+    assert not {str(what) for what in Mishap} & set(FIRST_AID)
+    assert isinstance(card_of("leak"), Card)
+    assert card_of("tea") is None

@@ -14,13 +14,14 @@ from commission.procedure.model import When
 from commission.record.build_state import BuildState
 from commission.record.entries import FindingCured
 from commission.record.fold import fold_further
-from commission.record.locks import pump_lock, rung_lock
+from commission.record.locks import refuse_pump, rung_lock
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.machine.rungs import Rung, Rungs
 from commission.record.mishap import Mishap, WentWrong
 from commission.record.mishaps import Mishaps
 from commission.record.payload import Payload
+from commission.stages.bleed.state import BleedState
 from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.state import FillState
 from commission.stages.first_power.work.rungs import FirstPower
@@ -31,7 +32,7 @@ from tests.fills import ML
 from tests.holds import ready_build, start_hold, type_hold
 from tests.power_builds import JOINTS, powered_build, pump
 from tests.registered import REGISTRY
-from tests.wet_builds import answer, filled_build, proved_build
+from tests.wet_builds import answer, bleeding_build, filled_build, proved_build, run_cycle
 
 FIVE_ML = Measured(quantity=Quantity.VOLUME, si=5 * ML, typed="5 mL")
 WHOLE = frozenset(Rung)
@@ -133,11 +134,10 @@ def test_no_pump_runs_while_a_leak_waits_for_its_repair() -> None:
     book, _, clock = new_book()
     build, leak = _leaking(book, clock)
     assert book.build(build).pump_supply is PumpSupply.OWN
-    locked = pump_lock(book.build(build))
-    assert locked is not None
-    assert "leak, lower port: drips" in locked.template
+    with pytest.raises(NotAllowed, match=r"not repaired yet, entry \d+: leak, lower port: drips"):
+        refuse_pump(book.build(build))
     book.work(Mishaps).repaired(build, leak, "new seal")
-    assert pump_lock(book.build(build)) is None
+    refuse_pump(book.build(build))
 
 
 def test_nothing_is_powered_again_while_smoke_waits_for_its_repair() -> None:
@@ -211,6 +211,15 @@ def test_a_leak_leaves_the_pump_of_a_watch_running_by_the_record() -> None:
     book.work(FirstPower).start_pump(build, JOINTS)
     book.work(Mishaps).note(build, Mishap.LEAK, where=JOINTS[0], seen="a drop")
     assert book.build(build).of(Rungs).pump_runs
+
+
+@pytest.mark.parametrize(("what", "left"), [(Mishap.LEAK, 0), (Mishap.SMOKE, 1)])
+def test_cycles_before_a_leak_do_not_count_when_the_bleed_goes_on(what: Mishap, left: int) -> None:
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    run_cycle(book, clock, build, 2.0)
+    book.work(Mishaps).note(build, what, where="block", seen="seen")
+    assert len(book.build(build).of(BleedState).cycles) == left
 
 
 def test_every_pair_of_case_and_source_has_a_row_in_the_table() -> None:

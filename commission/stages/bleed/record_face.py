@@ -1,6 +1,7 @@
 """What the record asks of the bleed."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import get_args
 
 from commission.base.errors import NotAllowed
@@ -10,6 +11,7 @@ from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.mishap import WentWrong, speaks_of_the_loop
 from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.state import BleedState, apply_bleed
@@ -40,6 +42,13 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _went_wrong(state: BuildState, _entry: Logged, wrong: WentWrong) -> BuildState:
+    """Begin the cycles of a bleed that goes on again: air came in where coolant came out."""
+    if not state.run(BLEED).running or not speaks_of_the_loop(wrong):
+        return state
+    return state.with_(replace(state.of(BleedState), cycles=()))
+
+
 RECORD = RecordFace(
     id=BLEED,
     kinds=get_args(BleedEntry),
@@ -49,6 +58,7 @@ RECORD = RecordFace(
     states=(BleedState,),
     ends=(BleedClosed,),
     kept=(BleedStarted, BleedClosed),
+    went_wrong=_went_wrong,
     stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEAKED}),
 )
 """The bleed as the record sees it."""

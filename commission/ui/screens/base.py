@@ -66,6 +66,11 @@ class BenchScreen(Screen[None]):
         raise NotImplementedError
 
     @property
+    def near(self) -> str | None:
+        """Name of the build under the cursor, where none is open."""
+        return None
+
+    @property
     def bench(self) -> "BenchApp":
         """The app, with the logbook in it."""
         return cast("BenchApp", self.app)
@@ -116,6 +121,16 @@ class BenchScreen(Screen[None]):
         if not self.ready:
             self.ready = True
             self.post_message(self.Ready())
+
+    @on(DoNowLine.WentWrong)
+    def _went_wrong(self, event: DoNowLine.WentWrong) -> None:
+        event.stop()
+        self.went_wrong(event.word)
+        event.line.go_on()
+
+    def went_wrong(self, word: str, *, where: str = "") -> None:
+        """Lie the card of what went wrong over this screen."""
+        self.bench.went_wrong(word, where=where, near=self.near)
 
     def tell_read_only(self) -> None:
         """Say why nothing can be recorded, where nothing can."""

@@ -1,5 +1,7 @@
 """A bench card with its flow: shows the one thing to do, hands over what was entered, says what came of it."""
 
+from dataclasses import replace
+
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -13,6 +15,9 @@ from commission.ui.widgets.bench import Bench
 from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
+
+MOST_DEFECTS = 2
+"""Defects that a card tells; the log and the shell list them all."""
 
 
 class FlowScreen(BenchScreen):
@@ -58,7 +63,15 @@ class FlowScreen(BenchScreen):
             rungs = self.flow.ladder()
             shown = [Rung(key=r.stage.id, name=r.stage.title, state=RungState(r.word)) for r in rungs]
             self.ladder.show(shown, current=self.help_key)
-        self.card.show(self.flow.content())
+        content = self.flow.content()
+        self.card.show(replace(content, notices=(*self._defects(), *content.notices)))
+
+    def _defects(self) -> tuple[str, ...]:
+        """Return a line for what went wrong and was not repaired yet, at any stage."""
+        if not self.build_id:
+            return ()
+        found = [one.told for one in self.bench.book.build(self.build_id).open_findings if one.wrong is not None]
+        return tuple(f"DEFECT: {told}. Repaired? Type repaired." for told in found[:MOST_DEFECTS])
 
     @property
     def typed(self) -> DoNowLine:
@@ -84,7 +97,9 @@ class FlowScreen(BenchScreen):
         else:
             event.line.accepted(done)
             self.show()
-            if self.flow.go:
+            if self.flow.leak_at:
+                self.went_wrong("leak", where=self.flow.leak_at)
+            elif self.flow.go:
                 self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
 
     def action_known(self, by: int) -> None:

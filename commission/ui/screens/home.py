@@ -111,6 +111,12 @@ class HomeScreen(BenchScreen):
         return super().read_only_because() if self.opened else ""
 
     @property
+    def near(self) -> str | None:
+        """Name of the build under the cursor."""
+        under = self.flow.highlighted
+        return None if under is None else under.name
+
+    @property
     def typed(self) -> DoNowLine:
         """The line in which everything is typed."""
         return self.line

@@ -11,10 +11,10 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
 
-from commission.base.errors import CommissionError
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.lines import Lines
+from commission.ui.widgets.taken_as import taken_as
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import ascii_only, cut, safe, wrap
 
@@ -92,6 +92,15 @@ class DoNowLine(Vertical):
         """The line."""
 
     @dataclass
+    class WentWrong(Message):
+        """A word was entered that opens the card of what went wrong; the line waits until `go_on`."""
+
+        line: "DoNowLine"
+        """The line; what stood before the word still stands in it."""
+        word: str
+        """Which card."""
+
+    @dataclass
     class Resized(Message):
         """The texts around the line were changed and may need another number of rows."""
 
@@ -103,6 +112,8 @@ class DoNowLine(Vertical):
         self._prompt: Prompt | None = None
         self._idle = ""
         self._sent: str | None = None
+        self.wet_is_a_leak = False
+        """Whether ``wet`` means a leak here."""
         self.waiting = False
         """Whether something was entered and not answered yet."""
         self.refused_at: float | None = None
@@ -311,12 +322,19 @@ class DoNowLine(Vertical):
         if entered is None:
             self._say(Said.NOTHING, "")
             return
-        try:
-            understood = prompt.understand(entered)
-        except CommissionError as error:
-            self._say(Said.NOT_YET, str(error))
+        taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
+        if taken.called is not None:
+            self._say(Said.UNDERSTOOD, f"Enter opens the card: {taken.called.word}")
+        elif taken.why_not:
+            self._say(Said.NOT_YET, taken.why_not)
         else:
-            self._say(Said.UNDERSTOOD if text.strip() else Said.PROPOSED, understood)
+            self._say(Said.UNDERSTOOD if text.strip() else Said.PROPOSED, taken.understood)
+
+    def go_on(self, note: str = "") -> None:
+        """Answer `WentWrong`: its card is up, or was left with a note."""
+        if note:
+            self._say(Said.STORED, note)
+        self._answered()
 
     def _answered(self) -> float:
         """Let the next key come; return when that was, by the clock of the keys [s]."""
@@ -335,14 +353,18 @@ class DoNowLine(Vertical):
         if entered is None:
             self._refused("nothing was typed")
             return
-        try:
-            understood = prompt.understand(entered)
-        except CommissionError as error:
-            self._refused(str(error))
+        taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
+        if taken.called is not None:
+            self.waiting = True
+            self._typed.put(taken.called.before)
+            self.post_message(self.WentWrong(self, taken.called.word))
+            return
+        if taken.why_not:
+            self._refused(taken.why_not)
             return
         self.waiting, self._sent = True, text
         self._typed.put("")
-        self.post_message(self.Entered(self, prompt, entered, understood))
+        self.post_message(self.Entered(self, prompt, entered, taken.understood))
 
     @on(events.Click, ".do-now--enter")
     def _clicked(self) -> None:

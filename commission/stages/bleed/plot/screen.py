@@ -19,6 +19,7 @@ class BleedScreen(FlowScreen):
         super().__init__(build_id)
         self.flow: BleedFlow = BleedFlow(book, build_id)
         self._drawn: object = None
+        self.card.line.wet_is_a_leak = True
 
     def plot(self) -> Widget:
         """Return the plot of the top-ups."""

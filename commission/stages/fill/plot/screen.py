@@ -19,6 +19,7 @@ class FillScreen(FlowScreen):
         super().__init__(build_id)
         self.flow: FillFlow = FillFlow(book, build_id)
         self._drawn: object = None
+        self.card.line.wet_is_a_leak = True
 
     def plot(self) -> Widget:
         """Return the plot of the total."""

@@ -7,12 +7,14 @@ import pytest
 from textual.pilot import Pilot
 
 from commission.record.logbook import Logbook
+from commission.record.mishap import WentWrong
 from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.first_power.work.rungs import FirstPower
+from commission.ui.screens.went_wrong import WentWrongScreen
 from tests.answers import POWER
 from tests.fakes import HandClock, ListLog
 from tests.power_builds import FED_BY_THE_SUPPLY
@@ -140,6 +142,24 @@ async def test_an_attempt_to_skip_is_refused_in_one_line_beneath_what_was_typed(
         assert 'not stored: "whole machine" is locked' in text
         assert line_of(pilot).draft == "machine"
         assert log.head() == head
+
+
+async def test_wet_paper_is_logged_as_a_look_and_opens_the_card_of_a_leak_at_that_joint() -> None:
+    book, log, _, build = PHASES["watch"][0]()
+    app = AtStage(book, "first_power", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot)
+        await typed(pilot, "drain wet # runs down")
+        assert isinstance(app.screen, WentWrongScreen)
+        assert log.entries(build)[-1].payload.KIND == "joint looked at"
+        for line in ("off", "", "no"):
+            await typed(pilot, line)
+        text = await settled(pilot)
+    noted = log.entries(build)[-1].payload
+    assert isinstance(noted, WentWrong)
+    assert (noted.what, noted.where, noted.seen) == ("leak", "drain", "the paper was wet")
+    # the pump still runs by the record: what was asked before the card is asked again
+    assert "OFF AT ONCE" in text
 
 
 async def test_escape_leaves_a_form_first_and_the_screen_after_it() -> None:

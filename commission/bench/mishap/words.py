@@ -1,0 +1,62 @@
+"""Words that open the card of what went wrong, wherever a line is typed."""
+
+from commission.base.frozen import dataclass
+
+LEAK = "leak"
+MISHAPS = (LEAK, "spill", "smoke", "burst")
+"""What is written down: the same as `Mishap`, which is not loaded before the first picture."""
+HELP = "help"
+"""Asks what happened."""
+REPAIRED = "repaired"
+"""Asks what was done about a defect."""
+AT_A_JOINT = "wet"
+"""Means a leak, where joints are looked at."""
+
+_BARE = frozenset({*MISHAPS, REPAIRED})
+_SHOUTED = frozenset({*MISHAPS, HELP})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Called:
+    """A line that calls a card."""
+
+    word: str
+    """Which: one of `Mishap`, ``help``, or ``repaired``."""
+    before: str
+    """What stands in the line before the word, and stays there."""
+
+
+def called_by(text: str, *, wet: bool = False, understood: bool = False) -> Called | None:
+    """Return the card that a line calls, None where it calls none.
+
+    A word alone always calls. Behind something half typed it calls with an exclamation mark, and without one where the
+    line as a whole means nothing else: a note that ends with "a small leak" stays a note.
+
+    Parameters
+    ----------
+    text
+        The line.
+    wet
+        Whether ``wet`` means a leak here.
+    understood
+        Whether the line as a whole is understood as an answer.
+
+    Examples
+    --------
+    >>> called_by("Leak!").word, called_by("497,5 smoke!").before
+    ('leak', '497,5')
+    >>> called_by("a small leak", understood=True) is None
+    True
+    >>> called_by("497,5 leak").before
+    '497,5'
+    """
+    head, _, last = text.strip().rpartition(" ")
+    word = last.casefold()
+    name = word.rstrip("!")
+    if wet and not head and name == AT_A_JOINT:
+        return Called(word=LEAK, before="")
+    if word.endswith("!") and name in _SHOUTED:
+        return Called(word=name, before=head.strip())
+    if name not in _BARE or (head and (understood or name == REPAIRED)):
+        return None
+    return Called(word=name, before=head.strip())

@@ -1,0 +1,167 @@
+"""It went wrong: what to do first, in order, and beneath it what is asked and written down. It lies over any screen."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.content import Content
+
+from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.mishap.cards import HURT, Card
+from commission.bench.mishap.flow import MishapFlow
+from commission.bench.mishap.told import Told
+from commission.record.logbook import Logbook
+from commission.ui.screens.asked import AskedBand
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.lines import Lines
+from commission.ui.widgets.words import ascii_only, safe, wrap
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
+
+NUMBER = 3
+"""Cells before an action in which its number stands."""
+
+
+class WentWrongScreen(BenchScreen):
+    """The card, and one line.
+
+    Parameters
+    ----------
+    book
+        The logbook.
+    told
+        What is known already: what was called, in which build, where.
+    near
+        Name of the build that is proposed, where it is asked.
+    leave
+        Goes back to the screen beneath, with what was written down; empty where nothing was.
+    """
+
+    DEFAULT_CSS = """
+    WentWrongScreen {
+        #wrong { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        #wrong Lines { height: auto; }
+        #wrong-hurt { color: $error; text-style: bold; }
+        #wrong-first { margin-top: 1; }
+        #wrong-then { color: $text-muted; margin-top: 1; }
+    }
+    """
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("up", "scroll_by(-1)", "Up", show=False),
+        Binding("down", "scroll_by(1)", "Down", show=False),
+        Binding("pageup", "scroll_by(-9)", "Page up", show=False),
+        Binding("pagedown", "scroll_by(9)", "Page down", show=False),
+    ]
+    help_key = "went_wrong"
+
+    def __init__(self, book: Logbook, told: Told, *, near: str | None, leave: Callable[[str], None]) -> None:
+        super().__init__()
+        self.flow = MishapFlow(book, told, near=near)
+        self.line = DoNowLine()
+        self._leave = leave
+        self._hurt = Lines(id="wrong-hurt")
+        self._first = Lines(id="wrong-first")
+        self._then = Lines(id="wrong-then")
+
+    def compose_body(self) -> ComposeResult:
+        """Put the line under the card."""
+        with VerticalScroll(id="wrong", can_focus=False):
+            yield self._hurt
+            yield self._first
+            yield self._then
+        yield AskedBand(self.line)
+
+    def on_mount(self) -> None:
+        """Let the next key go into the line."""
+        self.line.focus()
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
+
+    def own_help(self) -> "Help":
+        """Return what F1 says here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="What to do first when it went wrong, in order. Then what happened is written down, and what it "
+            "undoes is stale. What runs goes on by the record: end it there.",
+            good="Nobody is hurt, everything is off, and the defect is in the log.",
+            bad="Esc goes back a question, then to where you were. Type repaired on any line once it is.",
+        )
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        build = self.flow.build_id
+        return f"{self.flow.book.build(build).name} · it went wrong" if build else "it went wrong"
+
+    def reload(self) -> None:
+        """Show the card and what is asked."""
+        self.retitle()
+        self._show_card()
+        self.line.ask(self.flow.question().prompt)
+
+    def _show_card(self) -> None:
+        card, width = self.flow.card, max(20, self.app.size.width - 4)
+        plain = ascii_only(self)
+        self._hurt.put(Content("\n".join(wrap(safe(HURT, plain), width))))
+        self._first.put(Content("\n").join(_actions(card, width, plain=plain)) if card is not None else Content(""))
+        then = [line for text in (card.then if card is not None else ()) for line in wrap(safe(text, plain), width)]
+        self._then.put(Content("\n".join(then)))
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Wrap again."""
+        super().on_resize(event)
+        self._show_card()
+
+    @on(DoNowLine.Entered)
+    def entered(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered."""
+        event.stop()
+        try:
+            done = self.flow.answer(event.text)
+        except (NotConfirmed, Damaged) as error:
+            event.line.refuse(str(error))
+            self.bench.push_screen(NotConfirmedScreen(str(error)))
+        except CommissionError as error:
+            event.line.refuse(str(error))
+        else:
+            event.line.accepted(done)
+            if self.flow.over:
+                self._leave(self.flow.said)
+            else:
+                self.reload()
+
+    def went_wrong(self, word: str, *, where: str = "") -> None:
+        """Show another card in place of this one."""
+        self.flow.call(word, where=where)
+        self.reload()
+
+    def action_scroll_by(self, rows: int) -> None:
+        """Move the card while the line keeps the keys."""
+        self.query_one("#wrong").scroll_relative(y=rows, animate=False)
+
+    def step_back(self) -> None:
+        """Take back the last answer; else go back without an entry."""
+        if self.flow.back():
+            self.line.rest = []
+            self.reload()
+        else:
+            self._leave("")
+
+
+def _actions(card: Card, width: int, *, plain: bool) -> list[Content]:
+    """Return the title and the numbered actions in lines."""
+    lines = [Content.styled(f" {safe(card.title, plain)} ", "bold reverse $error")]
+    for number, action in enumerate(card.actions, 1):
+        first, *rest = wrap(safe(action, plain), width - NUMBER)
+        lines.append(Content.assemble((f"{number}  ", "bold $error"), (first, "bold")))
+        lines += [Content.styled(f"{' ' * NUMBER}{line}", "bold") for line in rest]
+    return lines

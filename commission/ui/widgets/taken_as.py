@@ -1,0 +1,28 @@
+"""What a typed line is taken as: an answer, a refusal, or a call for the card of what went wrong."""
+
+from dataclasses import dataclass
+
+from commission.base.errors import CommissionError
+from commission.bench.mishap.words import Called, called_by
+from commission.bench.prompt import Prompt
+
+
+@dataclass(frozen=True, slots=True)
+class TakenAs:
+    """One line."""
+
+    understood: str
+    """What it is understood as."""
+    why_not: str
+    """Why it is not understood; empty where it is."""
+    called: Called | None
+    """The card that it calls; None where it calls none."""
+
+
+def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
+    """Return what a line is taken as; an empty one is the proposal, where there is one."""
+    try:
+        understood, why = prompt.understand(typed if typed.strip() else prompt.proposal or ""), ""
+    except CommissionError as error:
+        understood, why = "", str(error)
+    return TakenAs(understood, why, called_by(typed, wet=wet_is_a_leak, understood=not why))
