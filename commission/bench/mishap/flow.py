@@ -1,9 +1,9 @@
 """It went wrong: what to do first, then what happened is asked and written down, and later what was done about it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from commission.base.errors import CommissionError
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, asked_word, one_of, one_word, some_text
 from commission.bench.deed import Deed
 from commission.bench.mishap.cards import Card

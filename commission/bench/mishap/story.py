@@ -1,9 +1,10 @@
 """What is asked of a mishap before it is written down: where it came from, where it was, what was seen, how much."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.bench.ask import one_of, some_text
 from commission.bench.mishap.told import Told

@@ -1,10 +1,10 @@
 """What the record asks of the bleed."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState

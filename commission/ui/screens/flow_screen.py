@@ -1,13 +1,12 @@
 """A bench card with its flow: shows the one thing to do, hands over what was entered, says what came of it."""
 
-from dataclasses import replace
-
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widget import Widget
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.base.frozen import replace
 from commission.bench.ask import Flow
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
