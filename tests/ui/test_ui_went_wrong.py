@@ -3,7 +3,7 @@
 import pytest
 from textual.pilot import Pilot
 
-from commission.record.build_state import HOLD
+from commission.procedure.stage_ids import HOLD
 from commission.record.entries import OperatorNamed
 from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap, WentWrong

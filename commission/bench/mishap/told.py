@@ -1,11 +1,10 @@
 """What was told of a mishap so far."""
 
-from commission.base.frozen import dataclass
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Frozen):
     """The answers so far; None or empty where nothing was answered yet."""
 
     what: str

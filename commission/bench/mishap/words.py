@@ -1,6 +1,6 @@
 """Words that open the card of what went wrong, wherever a line is typed."""
 
-from commission.base.frozen import dataclass
+from typing import NamedTuple
 
 LEAK = "leak"
 MISHAPS = (LEAK, "spill", "smoke", "burst")
@@ -16,8 +16,7 @@ _BARE = frozenset({*MISHAPS, REPAIRED})
 _SHOUTED = frozenset({*MISHAPS, HELP})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Called:
+class Called(NamedTuple):
     """A line that calls a card."""
 
     word: str
