@@ -12,7 +12,7 @@ from commission.base.verdict import Outcome
 from commission.record.entries import StepDone, Withdrawn
 from commission.record.logged import Logged
 from commission.record.payload import Payload
-from commission.stages.bleed.entries import BleedCycleDone, BleedStarted
+from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved
 from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LevelSwept, SweepBegun, SweepTaken
 from commission.stages.fill.entries import (
@@ -50,6 +50,9 @@ class Facts:
     pump: PumpSupply | None = None
     wet: bool = False
     """Whether coolant was poured or let out since the loop was last held on air."""
+
+    air: bool = False
+    """Whether a bleed failed and none passed since."""
 
     def has(self, *names: str) -> bool:
         """Return whether all of these were reached."""
@@ -114,6 +117,11 @@ def _fold_power(facts: Facts, payload: Payload) -> None:
             facts.put("c", wet.outcome is Outcome.PASS, "d")
         case MachineStarted(verdict=machine):
             facts.put("d", machine.outcome is Outcome.PASS)
+        case BleedClosed(verdict=bled) if bled.outcome is Outcome.FAIL:
+            facts.air = True
+            facts.reached -= {"c", "d"}
+        case BleedClosed(verdict=bled) if bled.outcome is Outcome.PASS:
+            facts.air = False
         case _:
             pass
 
@@ -124,11 +132,11 @@ def violation(before: Iterable[Logged], payload: Payload) -> str:
     bridged = facts.pump is not PumpSupply.BRIDGED or facts.has("a", "b")
     match payload:
         case SweepBegun() | LevelSwept() | SweepTaken() | DutyNoted() | HeadersClosed():
-            fine = facts.has("hold", "fill", "a", "b", "c", "d")
+            fine = facts.has("hold", "fill", "a", "b", "c", "d") and not facts.air
         case MachineStarted():
-            fine = facts.has("hold", "fill", "a", "b", "c")
+            fine = facts.has("hold", "fill", "a", "b", "c") and not facts.air
         case PumpStarted():
-            fine = facts.has("hold", "fill", "a", "b")
+            fine = facts.has("hold", "fill", "a", "b") and not facts.air
         case RailsRead():
             fine = facts.has("a")
         case PumpSupplyChosen(supply=PumpSupply.BRIDGED):

@@ -1,7 +1,8 @@
 """What no reason opens: one place decides, for every stage, screen and command, what waits for its rung.
 
 Rungs a (cables) and b (supply alone) rest on nothing. The pump on the computer's supply waits: in fill and bleed for a
-and b, as rung c for them and for a hold and a fill that passed. The machine, and all that needs it, waits for c and d.
+and b, as rung c for them, for a hold and a fill that passed and, after a bleed that failed, for one that passes. The
+machine, and all that needs it, waits for c and d.
 An override of a stage never reaches any of this.
 """
 
@@ -36,13 +37,20 @@ def proved(state: BuildState, proof: Proof) -> bool:
     return counts(state, state.stage_of(proof))
 
 
+def disproved(state: BuildState, proof: Proof) -> bool:
+    """Return whether something failed of the loop and no later attempt passed: one that shows nothing cures nothing."""
+    runs = state.runs.get(state.stage_of(proof), ())
+    said = [run.outcome for run in runs if run.outcome in (Outcome.PASS, Outcome.FAIL)]
+    return bool(said) and said[-1] is Outcome.FAIL
+
+
 def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:
     """Return why a rung may not be climbed yet; None where it may."""
     hurt = None if rung is Rung.CABLES else _not_repaired(state, Change.BURNT)
     if hurt is not None:
         return hurt
-    held, filled = proved(state, Proof.TIGHT), proved(state, Proof.FILLED)
-    return rung_locked(rung, state.of(Rungs).shown, hold_passed=held, filled=filled)
+    held, filled, air = proved(state, Proof.TIGHT), proved(state, Proof.FILLED), disproved(state, Proof.BLED)
+    return rung_locked(rung, state.of(Rungs).shown, hold_passed=held, filled=filled, bleed_failed=air)
 
 
 def _not_repaired(state: BuildState, change: Change) -> Phrase | None:

@@ -10,3 +10,5 @@ class Proof(Enum):
     """It holds pressure; while that is tried it is under test pressure."""
     FILLED = auto()
     """There is enough coolant in it for the pump."""
+    BLED = auto()
+    """The air is out of it, as far as can be seen."""

@@ -8,7 +8,7 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.change import Change
 
-NEVER_OVERRIDDEN = frozenset({"hold_not_passed", "not_filled"})
+NEVER_OVERRIDDEN = frozenset({"hold_not_passed", "not_filled", "bleed_failed"})
 """Locks that no reason opens: under power a dry or leaking loop loses its pump, or the machine."""
 
 
@@ -32,19 +32,24 @@ class Rungs(Frozen):
     def after(self, change: Change) -> "Rungs":
         """Return what still holds after a change of the loop: cables and voltages do, pump and machine do not.
 
-        With a fault in its loop a pump that runs by the book still runs. A pump that is plugged elsewhere takes the
-        machine alone: nobody saw it turn there.
+        With a fault or air in its loop a pump that runs by the book still runs. A pump that is plugged elsewhere takes
+        the machine alone: nobody saw it turn there.
         """
         if change is Change.PUMP_SEAT:
             return Rungs(shown={**self.shown, Rung.MACHINE: None}, pump_runs=self.pump_runs)
-        if change not in (Change.AT_FAULT, Change.LEAKED, Change.ANOTHER_LOOP):
+        if change not in (Change.AT_FAULT, Change.AIR_LEFT, Change.LEAKED, Change.ANOTHER_LOOP):
             return self
         runs = self.pump_runs and change is not Change.ANOTHER_LOOP
         return Rungs(shown={**self.shown, Rung.PUMP: None, Rung.MACHINE: None}, pump_runs=runs)
 
 
 def rung_locked(
-    rung: Rung, outcomes: Mapping[Rung, Outcome | None], *, hold_passed: bool, filled: bool
+    rung: Rung,
+    outcomes: Mapping[Rung, Outcome | None],
+    *,
+    hold_passed: bool,
+    filled: bool,
+    bleed_failed: bool = False,
 ) -> Phrase | None:
     """Return why a rung may not be climbed yet.
 
@@ -58,6 +63,8 @@ def rung_locked(
         Whether the pressure hold passed and still counts [yes or no].
     filled
         Whether the fill is signed off and still counts [yes or no].
+    bleed_failed
+        Whether a bleed failed and none passed since [yes or no].
 
     Returns
     -------
@@ -71,8 +78,8 @@ def rung_locked(
 
     Notes
     -----
-    Each rung rests on all below it. The pump's rung also rests on a hold that passed and a fill that is signed off;
-    these two locks are never overridden.
+    Each rung rests on all below it. The pump's rung also rests on a hold that passed and a fill that is signed off, and
+    waits while a bleed that failed is the last word on it; these locks are never overridden.
 
     Examples
     --------
@@ -88,6 +95,9 @@ def rung_locked(
             return Phrase(
                 "not_filled", "The loop is not filled, or its fill no longer counts: dry, the pump is soon ruined."
             )
+        if bleed_failed:
+            said = "The bleed failed: air is in the loop, or coolant runs out of it. Bleed until it passes."
+            return Phrase("bleed_failed", said)
     ladder = list(Rung)
     for below in ladder[: ladder.index(rung)]:
         if outcomes.get(below) is not Outcome.PASS:

@@ -11,6 +11,7 @@ from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong, speaks_of_the_loop
 from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
@@ -57,6 +58,7 @@ RECORD = RecordFace(
     text=_text,
     states=(BleedState,),
     ends=(BleedClosed,),
+    proves=Proof.BLED,
     kept=(BleedStarted, BleedClosed),
     went_wrong=_went_wrong,
     stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEAKED}),

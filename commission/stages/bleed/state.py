@@ -4,10 +4,12 @@ from typing import assert_never
 
 from commission.base.clock import elapsed_between
 from commission.base.frozen import Frozen, replace
+from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
-from commission.record.staleness import ended_run, put_run
+from commission.record.machine.change import Change
+from commission.record.staleness import ended_run, put_run, told
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.model import SqueezeResult, TimedCycle
 from commission.stages.fill.state import moved
@@ -33,8 +35,9 @@ def apply_bleed(state: BuildState, entry: Logged, payload: BleedEntry) -> BuildS
         case AirSqueezed(result=result):
             kept = state.of(BleedState)
             return state.with_(replace(kept, squeezes=(*kept.squeezes, result)))
-        case BleedClosed():
-            return ended_run(state, BLEED, entry)
+        case BleedClosed(verdict=verdict):
+            ended = ended_run(state, BLEED, entry)
+            return told(ended, Change.AIR_LEFT) if verdict.outcome is Outcome.FAIL else ended
         case _ as unreachable:
             assert_never(unreachable)
 

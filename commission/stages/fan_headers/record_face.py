@@ -69,6 +69,8 @@ RECORD = RecordFace(
     states=(FanHeadersState,),
     taken_back=sweep_taken_back,
     needs_machine=True,
-    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.POWER, Change.LEAKED, Change.BURNT}),
+    stale_on=frozenset(
+        {Change.LIQUID, Change.ANOTHER_LOOP, Change.POWER, Change.AIR_LEFT, Change.LEAKED, Change.BURNT}
+    ),
 )
 """Headers, chains and sweeps as the record sees them."""

@@ -81,6 +81,8 @@ RECORD = RecordFace(
     went_wrong=_went_wrong,
     no_override="the first power-on has a lock for each rung, and no reason opens them: under power a dry or leaking "
     "loop costs the pump, or the machine",
-    stale_on=frozenset({Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT, Change.LEAKED, Change.BURNT}),
+    stale_on=frozenset(
+        {Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT, Change.AIR_LEFT, Change.LEAKED, Change.BURNT}
+    ),
 )
 """The first power-on as the record sees it."""

@@ -6,10 +6,12 @@ import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.frozen import replace
+from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.ladder import StageWord
-from commission.record.locks import counts, rung_lock
+from commission.record.locks import counts, machine_lock, rung_lock
 from commission.record.logbook import Logbook
+from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed
 from commission.stages.bleed.model import Bubbles, TailState
@@ -19,10 +21,12 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE
 from tests.holds import RADIATOR, ready_build
+from tests.power_builds import powered_build
 from tests.registered import open_logbook
 from tests.wet_builds import (
     CAN,
@@ -422,3 +426,34 @@ def test_a_bleed_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None
     assert again.work(Bleeds).close(build).outcome == "pass"
     assert again.work(Fills).verdict(again.build(build)).filled_m3 == pytest.approx(1157 * ML, abs=0.1 * ML)
     again.close()
+
+
+def test_a_failed_bleed_bars_pump_and_machine_until_a_bleed_passes() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    bleeds = book.work(Bleeds)
+    answer(book, build, bleeds, When.BEFORE_PUMP)
+    bleeds.start(build)
+    run_cycle(book, clock, build, 1, bubbles=Bubbles.MANY, noise=Noise.GURGLING)
+    assert bleeds.close(build).outcome is Outcome.FAIL
+    state = book.build(build)
+    assert word_of(book, build, "first_power") is StageWord.STALE
+    assert book.work(FirstPower).verdict(state).outcome is Outcome.INCONCLUSIVE
+    for rung in (Rung.PUMP, Rung.MACHINE):
+        lock = rung_lock(state, rung)
+        assert lock is not None
+        assert lock.code == "bleed_failed"
+    assert machine_lock(state) is not None
+    # ended at once a bleed proves nothing, and takes nothing of the failed one away
+    answer(book, build, bleeds, When.BEFORE_PUMP)
+    bleeds.start(build)
+    assert bleeds.close(build).outcome is Outcome.INVALID
+    assert rung_lock(book.build(build), Rung.PUMP) is not None
+    answer(book, build, bleeds, When.BEFORE_PUMP)
+    bleeds.start(build)
+    for _ in range(5):
+        run_cycle(book, clock, build, 0)
+    assert bleeds.close(build).outcome is Outcome.PASS
+    assert rung_lock(book.build(build), Rung.PUMP) is None
+    # the pump ran with air in it: it is watched again
+    assert book.work(FirstPower).verdict(book.build(build)).next_rung is Rung.PUMP

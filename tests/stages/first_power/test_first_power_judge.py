@@ -195,12 +195,18 @@ def test_the_next_rung_is_named() -> None:
 
 @pytest.mark.parametrize(
     ("basis", "code"),
-    [(replace(BASIS, hold_passed=False), "hold_not_passed"), (replace(BASIS, filled=False), "not_filled")],
+    [
+        (replace(BASIS, hold_passed=False), "hold_not_passed"),
+        (replace(BASIS, filled=False), "not_filled"),
+        (replace(BASIS, bleed_failed=True), "bleed_failed"),
+    ],
 )
 def test_no_pump_before_the_loop_is_tight_and_full(basis: PowerBasis, code: str) -> None:
     passed = dict.fromkeys(Rung, Outcome.PASS)
     for rung in (Rung.PUMP, Rung.MACHINE):
-        locked = rung_locked(rung, passed, hold_passed=basis.hold_passed, filled=basis.filled)
+        locked = rung_locked(
+            rung, passed, hold_passed=basis.hold_passed, filled=basis.filled, bleed_failed=basis.bleed_failed
+        )
         assert locked is not None
         assert locked.code == code
         assert locked.code in NEVER_OVERRIDDEN

@@ -9,7 +9,7 @@ from commission.bench.ask import Question, asked_once, command, one_word
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.procedure.stage_ids import FAN_HEADERS, FILL, HOLD
+from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
 from commission.stages.first_power.lines.at_hand import LETTERS, WORDS
 from commission.stages.first_power.rows.rungs import rung_figures
@@ -18,7 +18,7 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from commission.stages.first_power.lines.at_hand import PowerAtHand
 
-_STAGE_OF_LOCK = {"hold_not_passed": HOLD, "not_filled": FILL, "pump_can_stop": FAN_HEADERS}
+_STAGE_OF_LOCK = {"hold_not_passed": HOLD, "not_filled": FILL, "bleed_failed": BLEED, "pump_can_stop": FAN_HEADERS}
 """Which stage opens a lock that no rung below can."""
 _NEVER = "no reason opens this lock: under power a dry or leaking loop costs the pump, or the machine"
 

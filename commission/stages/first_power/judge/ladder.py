@@ -48,12 +48,18 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
     ('inconclusive', 'supply alone')
     """
     outcomes = rung_outcomes(record)
-    passed, filled = record.basis.hold_passed, record.basis.filled
+    basis = record.basis
     rungs = tuple(
         RungState(
             rung=rung,
             outcome=outcomes[rung],
-            locked=rung_locked(rung, outcomes, hold_passed=passed, filled=filled),
+            locked=rung_locked(
+                rung,
+                outcomes,
+                hold_passed=basis.hold_passed,
+                filled=basis.filled,
+                bleed_failed=basis.bleed_failed,
+            ),
         )
         for rung in Rung
     )

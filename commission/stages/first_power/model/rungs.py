@@ -132,6 +132,8 @@ class PowerBasis(Frozen):
     """Whether the fill is signed off."""
     hand_made: bool
     """Whether any power cable was made or changed by hand."""
+    bleed_failed: bool = False
+    """Whether a bleed failed and none passed since."""
 
 
 class PowerFault(Frozen):

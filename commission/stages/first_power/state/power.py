@@ -80,7 +80,7 @@ class FirstPowerState(Frozen):
         """
         if change is Change.PUMP_SEAT:
             return replace(self, machine=None, started=None)
-        if change not in (Change.AT_FAULT, Change.LEAKED, Change.ANOTHER_LOOP):
+        if change not in (Change.AT_FAULT, Change.AIR_LEFT, Change.LEAKED, Change.ANOTHER_LOOP):
             return self
         state = replace(self, wet=None, machine=None, started=None)
         if change is not Change.ANOTHER_LOOP:
@@ -106,10 +106,15 @@ class FirstPowerState(Frozen):
             if not each.done and not (each.rung is Rung.SUPPLY and each.what.casefold().startswith(gone))
         )
 
-    def record(self, *, hold_passed: bool, filled: bool) -> PowerRecord:
+    def record(self, *, hold_passed: bool, filled: bool, bleed_failed: bool = False) -> PowerRecord:
         """Return what the ladder of the first power-on is judged by."""
         names = self.supply.hand_made if self.supply else ()
-        basis = PowerBasis(hold_passed=hold_passed, filled=filled, hand_made=self.supply is None or bool(names))
+        basis = PowerBasis(
+            hold_passed=hold_passed,
+            filled=filled,
+            hand_made=self.supply is None or bool(names),
+            bleed_failed=bleed_failed,
+        )
         return PowerRecord(
             basis=basis,
             cables=tuple(tested.verdict for tested in self.cables if tested.test.cable.name in names),

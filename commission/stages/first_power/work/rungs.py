@@ -8,9 +8,10 @@ from commission.base.quantity import Phrase
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER, HOLD
 from commission.record.build_state import BuildState
-from commission.record.locks import counts, rung_lock, seats_lock
+from commission.record.locks import counts, disproved, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.noise import Noise
+from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
@@ -68,7 +69,8 @@ class FirstPower(StageWork):
 
     def record_of(self, state: BuildState) -> PowerRecord:
         """Return what the ladder is judged by; only verdicts that still count are in it."""
-        return state.of(FirstPowerState).record(hold_passed=counts(state, HOLD), filled=counts(state, FILL))
+        held, filled, air = counts(state, HOLD), counts(state, FILL), disproved(state, Proof.BLED)
+        return state.of(FirstPowerState).record(hold_passed=held, filled=filled, bleed_failed=air)
 
     def verdict(self, state: BuildState) -> FirstPowerVerdict:
         """Judge the ladder as it stands."""
