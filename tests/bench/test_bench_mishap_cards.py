@@ -11,7 +11,11 @@ from commission.record.mishap import Mishap
 EVERY = {**{str(what): card for what, card in MISHAPS.items()}, **FIRST_AID}
 
 FIRST_THREE = {
-    "leak": (("pump off", "close the filler"), ("plug out", "wet plug", "breaker or rcd"), ("bowl", "drain", "blot")),
+    "leak": (
+        ("pump or machine off", "without shutting down", "close the filler"),
+        ("plug out", "wet plug", "breaker or rcd"),
+        ("bowl", "drain", "blot"),
+    ),
     "spill": (
         ("stop pouring", "close the filler", "supply or breaker", "without shutting down"),
         ("plug out", "wet plug", "breaker or rcd"),

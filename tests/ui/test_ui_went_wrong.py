@@ -30,7 +30,7 @@ STAGES = (
     "bottles",
 )
 CARDS = {
-    "leak": ("LEAK", "1  Switch the pump off", "2  Mains plug out", "3  Put a bowl under"),
+    "leak": ("LEAK", "1  Pump or machine off", "2  Mains plug out", "3  Put a bowl under"),
     "spill": ("SPILL", "1  Stop pouring", "2  Mains plug out", "3  Tip it"),
     "smoke": ("SMOKE", "1  Switch off at the supply", "2  Mains plug out", "3  Flames: everyone out"),
     "burst": ("BURST", "1  Turn your face away", "2  Shut the source", "3  Vent to 0 by the valve"),

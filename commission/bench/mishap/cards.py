@@ -10,10 +10,7 @@ PLUG_OUT = (
     "Mains plug out if it and your hands are dry. Wet plug, strip or socket: do not touch it; breaker or RCD off first."
 )
 OUT_OF_REACH = "Breaker: dry hands, dry floor. Out of dry reach: stay away, call an electrician."
-POWERED = (
-    "Coolant on a powered part: switch off at the supply or the breaker at once, without shutting down. Pull display, "
-    "USB and network too."
-)
+ELECTRICS = "Something electrical got wet: display, USB and network out too; wait until the standby light is out."
 CLEANING = (
     "No power before it is clean. Coin cell and cards out. Rinse with distilled water until nothing is sticky.",
     "Then isopropyl alcohol, 90 % or more: aired room, no flame, no power, not on acrylic.",
@@ -40,13 +37,13 @@ MISHAPS = {
     Mishap.LEAK: Card(
         title="LEAK",
         actions=(
-            "Switch the pump off. Stop pouring and close the filler.",
+            "Pump or machine off at the supply's switch, without shutting down. Stop pouring and close the filler.",
             PLUG_OUT,
             "Put a bowl under the joint. Drain until the level is below it; blot.",
         ),
         then=(
             OUT_OF_REACH,
-            POWERED,
+            ELECTRICS,
             "Loop under air: hands off the joints; vent to 0 by the valve first.",
             "Then repair it, and back to the pressure hold.",
             *CLEANING,
@@ -63,7 +60,7 @@ MISHAPS = {
         ),
         then=(
             OUT_OF_REACH,
-            "Something electrical got wet: display, USB and network out too; wait until the standby light is out.",
+            ELECTRICS,
             *CLEANING,
         ),
         source="electrical-safety and utility pages (wet plug); common practice, no source (order, times)",
