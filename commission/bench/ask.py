@@ -92,8 +92,8 @@ class Flow:
     def __init__(self, hand: AtHand | None = None) -> None:
         self.go = ""
         """Where to go after the last answer: the name of a screen, or empty to stay."""
-        self.leak_at = ""
-        """Where the last answer saw coolant come out, or empty."""
+        self.did = Deed(told="")
+        """The last answer."""
         self._shown: Question | None = None
         self._at_hand = hand
 
@@ -132,12 +132,12 @@ class Flow:
         CommissionError
             If it cannot be done; nothing was stored, unless the message says otherwise.
         """
-        self.go = self.leak_at = ""
+        self.go = ""
         question = self._as_shown()
         if question is None:
             raise InputError("nothing is asked for now")
         deed = question.deed(text)
-        done, self.go, self.leak_at = deed.do(), deed.go, deed.leak_at
+        done, self.go, self.did = deed.do(), deed.go, deed
         self._shown = None
         self.refresh()
         return done

@@ -21,8 +21,10 @@ class Deed:
     """Does it and returns what was done in one line; empty where there is nothing to say."""
     go: str = ""
     """Where to go after it: the name of a screen, or empty to stay."""
-    leak_at: str = ""
-    """Where coolant came out, if that is what it tells: then the card of a leak opens."""
+    calls: str = ""
+    """The card of what went wrong that opens after it, such as ``leak``; empty for none."""
+    at: str = ""
+    """Where that was, if it is known."""
 
 
 def said(told: str, do: Callable[[], object]) -> Deed:

@@ -96,8 +96,8 @@ class FlowScreen(BenchScreen):
         else:
             event.line.accepted(done)
             self.show()
-            if self.flow.leak_at:
-                self.went_wrong("leak", where=self.flow.leak_at)
+            if self.flow.did.calls:
+                self.went_wrong(self.flow.did.calls, where=self.flow.did.at)
             elif self.flow.go:
                 self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
 

@@ -174,7 +174,7 @@ class MachineRung:
             self._store(start)
             return told
 
-        return Deed(told=told, do=do)
+        return Deed(told=told, do=do, calls="pump" if start.sign is PumpSign.NONE else "")
 
     def _store(self, start: MachineStart) -> None:
         self.hand.work.start_machine(self.hand.build_id, start)

@@ -162,6 +162,24 @@ async def test_wet_paper_is_logged_as_a_look_and_opens_the_card_of_a_leak_at_tha
     assert "OFF AT ONCE" in text
 
 
+async def test_a_pump_that_does_not_turn_opens_its_card_and_off_is_asked_after_it() -> None:
+    book, _, _, build = watched()
+    app = AtStage(book, "first_power", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(pilot)
+        await typed(pilot, "no")
+        assert isinstance(app.screen, WentWrongScreen)
+        text = await settled(pilot)
+        await typed(pilot, "off")
+        after = await settled(pilot)
+    assert [text.find(part) for part in ("1  Switch off at once", "2  Mains plug out", "3  Look at the level")] > [
+        0,
+        0,
+        0,
+    ]
+    assert "POWER OFF AT ONCE" in after
+
+
 async def test_escape_leaves_a_form_first_and_the_screen_after_it() -> None:
     book, _, _, build = described("CPU")
     app = new_app(book)
