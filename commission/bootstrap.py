@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import threading
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission import __version__
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -28,8 +28,7 @@ FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Opened:
+class Opened(Frozen):
     """A logbook that was opened, and where it stands."""
 
     book: Logbook

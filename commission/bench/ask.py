@@ -1,11 +1,10 @@
 """One question at a time: what is asked, how the answer is understood, and what it does."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Never, Protocol
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.text import clip
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed, Once
@@ -13,8 +12,7 @@ from commission.bench.prompt import Prompt
 from commission.record.ladder import StageState
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Frozen):
     """A prompt, and what its answer does."""
 
     prompt: Prompt

@@ -1,13 +1,12 @@
 """What stands on a card: plain values, the same for the screen and whoever reads it aloud."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from commission.base.frozen import Frozen
 from commission.bench.prompt import Prompt
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
+class Figure(Frozen):
     """One figure that is known."""
 
     label: str
@@ -37,8 +36,7 @@ class CautionMark(StrEnum):
     ANSWERED = "answered"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CautionLine:
+class CautionLine(Frozen):
     """One caution of the stage."""
 
     text: str
@@ -47,8 +45,7 @@ class CautionLine:
     """Whether it was answered."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VerdictLine:
+class VerdictLine(Frozen):
     """A verdict, its word first."""
 
     word: str
@@ -59,8 +56,7 @@ class VerdictLine:
     """Whether the stage was closed with it; else it is the verdict so far."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardContent:
+class CardContent(Frozen):
     """Everything that a bench card shows, as plain text ready to read."""
 
     proves: str

@@ -2,17 +2,16 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 
 
 def _nothing_said() -> str:
     return ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Deed:
+class Deed(Frozen):
     """A line as it was understood, and what it does."""
 
     told: str

@@ -1,7 +1,6 @@
 """What a build needs next, in a few words, from the record alone."""
 
-from dataclasses import dataclass
-
+from commission.base.frozen import Frozen
 from commission.bench.face import Face, face_of
 from commission.bench.figures import clock_time
 from commission.record.fold import BuildState
@@ -9,8 +8,7 @@ from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Need:
+class Need(Frozen):
     """Where a build stands."""
 
     word: str

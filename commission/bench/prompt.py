@@ -1,8 +1,9 @@
 """What is asked for, and what is said of the answer."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import Frozen
 
 
 def plain_text(text: str) -> str:
@@ -10,8 +11,7 @@ def plain_text(text: str) -> str:
     return text.strip()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prompt:
+class Prompt(Frozen):
     """What is asked for now."""
 
     key: str

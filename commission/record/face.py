@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.record.entries import SHARED_KINDS
 
 if TYPE_CHECKING:
@@ -43,8 +44,7 @@ def _let(*_what: object) -> None:
     """Refuse nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeriesKinds:
+class SeriesKinds(Frozen):
     """The kinds of a stage that takes streamed readings."""
 
     begun: type[SeriesBegun]
@@ -57,8 +57,7 @@ class SeriesKinds:
     """The instrument that a series which this payload began is read with."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RecordFace:
+class RecordFace(Frozen):
     """One stage as the record sees it; a part that is left out does nothing."""
 
     id: str

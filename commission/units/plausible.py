@@ -1,8 +1,8 @@
 """What a typed value can be at all: examples, bounds, spellings with two meanings, spellings that lack something."""
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 
 EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
@@ -25,8 +25,7 @@ EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
 """A value of each quantity as a person would type it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class Span(Frozen):
     """Values that a quantity can have at all on a workbench; anything else is a slip of the fingers."""
 
     low: float

@@ -5,15 +5,14 @@ holds every one of them against pint and against published factors.
 """
 
 import re
-from dataclasses import dataclass
 from itertools import product
 from types import MappingProxyType
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
+class Unit(Frozen):
     """One unit of one quantity."""
 
     symbol: str

@@ -6,11 +6,11 @@ from typing import ClassVar
 
 from textual.message import Message
 
+from commission.base.frozen import Frozen
 from commission.ui.widgets.row_list import Column, RowList, Rows
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildRow:
+class BuildRow(Frozen):
     """One build of the list."""
 
     key: str

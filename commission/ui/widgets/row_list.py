@@ -1,7 +1,6 @@
 """A list of any length, drawn line by line from rows that are fetched as they come into view."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import ClassVar, Generic, Protocol, TypeVar
 
 from rich.segment import Segment
@@ -12,6 +11,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from commission.base.frozen import Frozen
 from commission.ui.widgets.words import ascii_only, fit, safe
 
 Row = TypeVar("Row")
@@ -35,8 +35,7 @@ class RowSource(Protocol[Row_co]):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class Rows(Generic[Row]):
+class Rows(Frozen, Generic[Row], kw_only=False):
     """A source of rows that are all at hand."""
 
     rows: Sequence[Row]
@@ -51,8 +50,7 @@ class Rows(Generic[Row]):
         return self.rows[start:stop]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Frozen):
     """A column of a list."""
 
     title: str
