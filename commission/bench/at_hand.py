@@ -88,8 +88,19 @@ class StageAtHand(Generic[W]):
         number = self.state.run(self.work.stage_id).attempt
         return Deed(told=f"attempt {number}: cautions first{more}", do=self.try_again)
 
-    def card(self, cautions: tuple[CautionLine, ...], *, in_full: bool = False) -> CardContent:
-        """Return the card of the stage with these cautions, all else still to be filled in."""
+    def card(self, when: When | None, *, in_full: bool = False, work: StageWork | None = None) -> CardContent:
+        """Return the card of the stage, all but its cautions still to be filled in.
+
+        Parameters
+        ----------
+        when
+            The moment of the cautions that stand on it; None for none.
+        in_full
+            Whether they are read now; else only their number is shown.
+        work
+            The stage whose cautions they are, where it is another.
+        """
+        cautions = () if when is None else self.caution_lines(when, in_full=in_full, work=work)
         return CardContent(
             proves=self.stage.proves, rests_on=self.rests_text(), cautions=cautions, cautions_open=in_full
         )
@@ -107,8 +118,10 @@ class StageAtHand(Generic[W]):
         """Return a caution with the rating of this loop's weakest part in it."""
         return caution.text.replace("{rating}", rating_text(self.state.parts))
 
-    def caution_lines(self, when: When, *, work: StageWork | None = None) -> tuple[CautionLine, ...]:
-        """Return the cautions of a moment, of this stage or of another, the one to answer marked."""
+    def caution_lines(
+        self, when: When, *, in_full: bool = True, work: StageWork | None = None
+    ) -> tuple[CautionLine, ...]:
+        """Return the cautions of a moment, of this stage or of another, the one to answer marked; or only the marks."""
         work = work or self.work
         missing = work.missing_cautions(self.state, when)
         lines = []
@@ -116,7 +129,7 @@ class StageAtHand(Generic[W]):
             mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
             if missing and caution.id == missing[0]:
                 mark = CautionMark.NOW
-            lines.append(CautionLine(text=self.caution_text(caution), mark=mark))
+            lines.append(CautionLine(text=self.caution_text(caution) if in_full else "", mark=mark))
         return tuple(lines)
 
     def caution_step(self, when: When) -> str:

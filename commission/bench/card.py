@@ -40,7 +40,7 @@ class CautionLine(Frozen):
     """One caution of the stage."""
 
     text: str
-    """The caution, ready to read."""
+    """The caution, ready to read; empty where only the number of cautions is shown."""
     mark: CautionMark
     """Whether it was answered."""
 

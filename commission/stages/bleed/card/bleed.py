@@ -4,7 +4,7 @@ from enum import StrEnum
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_word
-from commission.bench.card import CardContent, CautionLine
+from commission.bench.card import CardContent
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
@@ -116,7 +116,8 @@ class BleedFlow(Flow):
         """Return everything that is known of the bleed."""
         phase = self.phase
         cautions, in_full = self._cautions(phase)
-        card = self.hand.card(cautions, in_full=in_full)
+        fill = self.hand.book.work(Fills) if phase is Phase.DRY_PUMP else None
+        card = self.hand.card(cautions, in_full=in_full, work=fill)
         match phase:
             case Phase.LOCKED | Phase.PUMP_SUPPLY:
                 return card
@@ -132,11 +133,9 @@ class BleedFlow(Flow):
         rows = figures_of(replace(self.verdict, cycles=0, kept=0, covered_s=0.0))[2:]
         return replace(card, step=step, figures=rows)
 
-    def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
+    def _cautions(self, phase: Phase) -> tuple[When | None, bool]:
         match phase:
             case Phase.LOCKED | Phase.PUMP_SUPPLY | Phase.AFTER:
-                return (), False
-            case Phase.DRY_PUMP:
-                return self.hand.caution_lines(When.BEFORE_PUMP, work=self.hand.book.work(Fills)), True
+                return None, False
             case _:
-                return self.hand.caution_lines(When.BEFORE_PUMP), phase is Phase.CAUTIONS
+                return When.BEFORE_PUMP, phase in (Phase.DRY_PUMP, Phase.CAUTIONS)

@@ -28,7 +28,6 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from commission.bench.card import CautionLine
     from commission.record.logbook import Logbook
     from commission.stages.fan_headers.model.sweep import SweepPicture
 
@@ -284,7 +283,7 @@ class HeadersFlow(Flow):
         text = say(self.hand.verdict.reasons[0])
         return replace(card, verdict=VerdictLine(word=word, text=text, final=self.hand.closed is not None))
 
-    def _cautions(self, moment: When | None) -> "tuple[CautionLine, ...]":
+    def _cautions(self, moment: When | None) -> When:
         if moment is not None:
-            return self.hand.caution_lines(moment)
-        return self.hand.caution_lines(When.BEFORE_SWEEP if self.in_sweep else When.BEFORE_PLUGGING)
+            return moment
+        return When.BEFORE_SWEEP if self.in_sweep else When.BEFORE_PLUGGING

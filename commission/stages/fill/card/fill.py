@@ -4,7 +4,7 @@ from enum import StrEnum
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once, one_word
-from commission.bench.card import CardContent, CautionLine
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
@@ -114,16 +114,16 @@ class FillFlow(Flow):
         rows = figures_of(verdict, None, 0.0) if known and self.hand.coolant.moves else known
         return replace(card, step=self.hand.caution_step(When.BEFORE_POURING), figures=rows)
 
-    def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
+    def _cautions(self, phase: Phase) -> tuple[When | None, bool]:
         match phase:
             case Phase.LOCKED | Phase.PRESSURE | Phase.PUMP_SUPPLY:
-                return (), False
+                return None, False
             case Phase.CAUTIONS:
-                return self.hand.caution_lines(When.BEFORE_POURING), True
+                return When.BEFORE_POURING, True
             case Phase.POURING if self.pouring.pump_asked:
-                return self.hand.caution_lines(When.BEFORE_PUMP), True
+                return When.BEFORE_PUMP, True
             case Phase.POURING:
-                return self.hand.caution_lines(When.BEFORE_POURING), False
+                return When.BEFORE_POURING, False
             case Phase.AFTER:
                 open_now = self.after.caution_open and not self.hand.locked
-                return (self.hand.caution_lines(When.AFTER_VERDICT), True) if open_now else ((), False)
+                return (When.AFTER_VERDICT, True) if open_now else (None, False)

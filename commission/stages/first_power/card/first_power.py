@@ -5,7 +5,7 @@ from typing import Protocol
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question
-from commission.bench.card import CardContent, CautionLine
+from commission.bench.card import CardContent
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
@@ -145,11 +145,11 @@ class FirstPowerFlow(Flow):
             return replace(card, step=step, figures=rung_figures(self.hand))
         return self._parts[phase].card(card)
 
-    def _cautions(self, phase: Phase) -> tuple[tuple[CautionLine, ...], bool]:
+    def _cautions(self, phase: Phase) -> tuple[When | None, bool]:
         match phase:
             case Phase.LOCKED | Phase.AFTER:
-                return (), False
+                return None, False
             case Phase.CAUTIONS:
-                return self.hand.caution_lines(self.hand.moment or When.BEFORE_POWER), True
+                return self.hand.moment or When.BEFORE_POWER, True
             case _:
-                return self.hand.caution_lines(self.hand.shown_moment), False
+                return self.hand.shown_moment, False

@@ -74,5 +74,5 @@ class HoldFlow(Flow):
     def card(self) -> CardContent:
         """Return everything that is known of the hold."""
         phase = self.phase
-        cautions = () if phase is Phase.AFTER else self.hand.caution_lines(When.BEFORE_PRESSURE)
+        cautions = None if phase is Phase.AFTER else When.BEFORE_PRESSURE
         return self._part(phase).card(self.hand.card(cautions, in_full=phase is Phase.CAUTIONS))
