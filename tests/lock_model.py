@@ -11,6 +11,7 @@ from commission.base.pump_supply import PumpSupply
 from commission.base.verdict import Outcome
 from commission.record.entries import StepDone, Withdrawn
 from commission.record.logged import Logged
+from commission.record.mishap import Mishap, WentWrong
 from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.build_sheet.entries import PartAdded, PartRemoved
@@ -97,8 +98,19 @@ def _fold(facts: Facts, payload: Payload) -> None:
             facts.put("fill", filled.outcome is Outcome.PASS, "c", "d")
         case PumpSupplyChosen(supply=supply):
             facts.pump = supply
+        case WentWrong(what=what, on_electronics=hurt):
+            _go_wrong(facts, what, hurt)
         case _:
             _fold_power(facts, payload)
+
+
+def _go_wrong(facts: Facts, what: Mishap, hurt: bool) -> None:
+    if what is Mishap.LEAK:
+        facts.put("hold", False, "fill", "c", "d")
+    if what is Mishap.BURST:
+        facts.put("hold", False)
+    if what is Mishap.SMOKE or hurt:
+        facts.put("b", False, "c", "d")
 
 
 def _fold_power(facts: Facts, payload: Payload) -> None:

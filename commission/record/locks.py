@@ -46,14 +46,12 @@ def disproved(state: BuildState, proof: Proof) -> bool:
 
 def rung_lock(state: BuildState, rung: Rung) -> Phrase | None:
     """Return why a rung may not be climbed yet; None where it may."""
-    hurt = None if rung is Rung.CABLES else _not_repaired(state, Change.BURNT)
-    if hurt is not None:
-        return hurt
     held, filled, air = proved(state, Proof.TIGHT), proved(state, Proof.FILLED), disproved(state, Proof.BLED)
-    return rung_locked(rung, state.of(Rungs).shown, hold_passed=held, filled=filled, bleed_failed=air)
+    shown, hurt = state.of(Rungs).shown, not_repaired(state, Change.BURNT)
+    return rung_locked(rung, shown, hold_passed=held, filled=filled, bleed_failed=air, hurt=hurt)
 
 
-def _not_repaired(state: BuildState, change: Change) -> Phrase | None:
+def not_repaired(state: BuildState, change: Change) -> Phrase | None:
     """Return that a mishap which made a change waits for its repair; None where none does."""
     for found in state.open_findings:
         if found.wrong is not None and change in changes_by(found.wrong):
@@ -150,7 +148,7 @@ def refuse_pump(state: BuildState) -> None:
         If the loop leaks and nobody told its repair, it is not known what powers it, or that supply has not passed its
         rungs.
     """
-    locked = _not_repaired(state, Change.LEAKED) or pump_lock(state)
+    locked = not_repaired(state, Change.LEAKED) or pump_lock(state)
     if locked is not None:
         raise NotAllowed(as_refusal(locked))
 

@@ -21,6 +21,8 @@ from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung, Rungs
+from commission.record.mishap import Mishap
+from commission.record.mishaps import Mishaps
 from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fan_headers.entries import SweepSource, SweepTaken
@@ -85,6 +87,17 @@ def _plug(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
     book.work(FanHeaders).seats.move(build, "front", "SYS 1")
 
 
+def _mishap(book: Logbook, _: HandClock, build: str, rng: random.Random) -> None:
+    what = rng.choice(list(Mishap))
+    bottle, hurt = what is Mishap.SPILL and rng.random() < 0.5, rng.random() < 0.3
+    book.work(Mishaps).note(build, what, where="here", seen="seen", from_bottle=bottle, on_electronics=hurt)
+
+
+def _repaired(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
+    found = book.build(build).open_findings
+    book.work(Mishaps).repaired(build, found[0].raised.finding_id if found else "none", "put right")
+
+
 ORDER: tuple[tuple[str, Deed], ...] = (
     ("part", lambda b, c, i, r: b.work(Sheet).add_part(i, RADIATOR)),
     ("hold", _hold),
@@ -130,6 +143,8 @@ ASIDE: tuple[tuple[str, Deed], ...] = (
     ),
     ("drain", lambda b, c, i, r: b.work(Fills).move(i, Drain(dose=amount(200)))),
     ("large cycle", lambda b, c, i, r: b.work(Bleeds).cycle(i, cycle(4), poured(4, u_ml=0.3))),
+    ("mishap", _mishap),
+    ("repaired", _repaired),
     ("another part", lambda b, c, i, r: b.work(Sheet).add_part(i, RADIATOR)),
     ("wet watch", lambda b, c, i, r: _watch(b, c, i, Paper.WET)),
     ("bursts", lambda b, c, i, r: b.work(Fills).do_step(i, r.choice(("protect", "first_fill", "bursts")))),

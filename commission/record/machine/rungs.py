@@ -8,7 +8,7 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.change import Change
 
-NEVER_OVERRIDDEN = frozenset({"hold_not_passed", "not_filled", "bleed_failed"})
+NEVER_OVERRIDDEN = frozenset({"hold_not_passed", "not_filled", "bleed_failed", "not_repaired"})
 """Locks that no reason opens: under power a dry or leaking loop loses its pump, or the machine."""
 
 
@@ -50,6 +50,7 @@ def rung_locked(
     hold_passed: bool,
     filled: bool,
     bleed_failed: bool = False,
+    hurt: Phrase | None = None,
 ) -> Phrase | None:
     """Return why a rung may not be climbed yet.
 
@@ -65,6 +66,8 @@ def rung_locked(
         Whether the fill is signed off and still counts [yes or no].
     bleed_failed
         Whether a bleed failed and none passed since [yes or no].
+    hurt
+        What hurt the electronics and was not repaired yet; None where nothing did [words].
 
     Returns
     -------
@@ -87,6 +90,8 @@ def rung_locked(
     >>> rung_locked(Rung.PUMP, below, hold_passed=True, filled=False).code
     'not_filled'
     """
+    if hurt is not None and rung is not Rung.CABLES:  # a cable is measured without power
+        return hurt
     if rung in (Rung.PUMP, Rung.MACHINE):
         if not hold_passed:
             said = "The pressure hold has not passed: coolant must not meet power before the loop is proven tight."

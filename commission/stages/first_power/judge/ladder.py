@@ -59,6 +59,7 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
                 hold_passed=basis.hold_passed,
                 filled=basis.filled,
                 bleed_failed=basis.bleed_failed,
+                hurt=basis.hurt,
             ),
         )
         for rung in Rung

@@ -134,6 +134,8 @@ class PowerBasis(Frozen):
     """Whether any power cable was made or changed by hand."""
     bleed_failed: bool = False
     """Whether a bleed failed and none passed since."""
+    hurt: Phrase | None = None
+    """What hurt the electronics and was not repaired yet."""
 
 
 class PowerFault(Frozen):

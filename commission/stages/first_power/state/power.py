@@ -4,6 +4,7 @@ from typing import assert_never
 
 from commission.base.clock import ClockMark
 from commission.base.frozen import Frozen, replace
+from commission.base.quantity import Phrase
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.entries import (
@@ -106,7 +107,9 @@ class FirstPowerState(Frozen):
             if not each.done and not (each.rung is Rung.SUPPLY and each.what.casefold().startswith(gone))
         )
 
-    def record(self, *, hold_passed: bool, filled: bool, bleed_failed: bool = False) -> PowerRecord:
+    def record(
+        self, *, hold_passed: bool, filled: bool, bleed_failed: bool = False, hurt: Phrase | None = None
+    ) -> PowerRecord:
         """Return what the ladder of the first power-on is judged by."""
         names = self.supply.hand_made if self.supply else ()
         basis = PowerBasis(
@@ -114,6 +117,7 @@ class FirstPowerState(Frozen):
             filled=filled,
             hand_made=self.supply is None or bool(names),
             bleed_failed=bleed_failed,
+            hurt=hurt,
         )
         return PowerRecord(
             basis=basis,

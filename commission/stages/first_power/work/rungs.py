@@ -8,8 +8,9 @@ from commission.base.quantity import Phrase
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER, HOLD
 from commission.record.build_state import BuildState
-from commission.record.locks import counts, disproved, rung_lock, seats_lock
+from commission.record.locks import counts, disproved, not_repaired, rung_lock, seats_lock
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.noise import Noise
 from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
@@ -70,7 +71,8 @@ class FirstPower(StageWork):
     def record_of(self, state: BuildState) -> PowerRecord:
         """Return what the ladder is judged by; only verdicts that still count are in it."""
         held, filled, air = counts(state, HOLD), counts(state, FILL), disproved(state, Proof.BLED)
-        return state.of(FirstPowerState).record(hold_passed=held, filled=filled, bleed_failed=air)
+        hurt = not_repaired(state, Change.BURNT)
+        return state.of(FirstPowerState).record(hold_passed=held, filled=filled, bleed_failed=air, hurt=hurt)
 
     def verdict(self, state: BuildState) -> FirstPowerVerdict:
         """Judge the ladder as it stands."""
