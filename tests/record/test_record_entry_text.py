@@ -65,4 +65,5 @@ def test_an_entry_tells_its_figures_as_a_person_reads_them(payload: Payload, tol
 def test_a_plan_is_told_with_its_limit_in_signs_that_the_terminal_has() -> None:
     told = tell(HoldPlanned(attempt=2, plan=PLAN), ascii_only=True)
     assert told.startswith("attempt 2: ")
-    assert "limit 1e-2 mbar L/s" in told
+    assert "limit 0.01 mbar L/s" in told
+    assert told.isascii()
