@@ -196,6 +196,17 @@ def test_a_leak_that_is_pumped_up_again_and_again_is_refused(every_s: float, eve
     assert refused(made(4e-3, every_s=every_s, noise_pa=0.0, extra_pa=fed)) in {"pressure_fed", "pressure_stepped_up"}
 
 
+def test_rises_that_are_each_as_the_room_may_make_but_come_one_after_the_other_are_refused() -> None:
+    """By hand: twice the limit takes 5 mbar from 1.2 L in 5 min (Q = V·drop/t); each second ten minutes 4.8 mbar came
+    back with either reading, 28.8 mbar in all. A room that warms by 1 K moves 500 mbar gauge by 1513/294 = 5.1 mbar,
+    and the air stood still."""
+    shown = [50000.0]
+    for n in range(12):
+        shown.append(shown[-1] + (480.0 if n % 4 > 1 else -500.0))
+    read = series([300.0 * n for n in range(13)], shown, [294.15] * 13, [101300.0] * 13)
+    assert refused(read) == "pressure_fed"
+
+
 @pytest.mark.parametrize("step_pa", [10.0, 100.0])
 @pytest.mark.parametrize(("every_s", "hold_s"), [(300.0, 3600.0), (60.0, 3600.0), (10.0, 3600.0), (1.0, 3600.0)])
 def test_a_display_that_flickers_by_its_step_is_not_called_fed(every_s: float, hold_s: float, step_pa: float) -> None:

@@ -35,6 +35,9 @@ FED_SHARE = 0.5
 """Sharp rises are refused that make up for this share of the fall at the limit [1]; our choice: with less, a loop that
 leaks at twice the limit still fails."""
 
+SWING_S = 2700.0
+"""Within this time a room warms the loop once by its whole swing [s]; our choice: a heating that goes on and off."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Track:
@@ -99,8 +102,11 @@ def _fed(track: _Track, setup: HoldSetup) -> Phrase | None:
     steps = SHARP_STEPS if track.times.size < MANY else SHARP_STEPS_DENSE
     sharp = up[alone & (up > max(steps * setup.gauge_step_pa, SHARP_PA))]
     at_limit = setup.limit_pa_m3_s * float(track.times[-1] - track.times[0]) / setup.volume_m3
-    if sharp.size < 2 or float(sharp.sum()) < FED_SHARE * at_limit:
-        return None
+    return None if sharp.size < 2 or float(sharp.sum()) < FED_SHARE * at_limit else _pumped_often(sharp)
+
+
+def _pumped_often(sharp: Floats) -> Phrase:
+    """Say that the pressure went up again and again."""
     return Phrase(
         "pressure_fed",
         f"The pressure went up {sharp.size} times from one reading to the next, by {{0}} in all, and fell between: "
@@ -165,7 +171,14 @@ def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
     least = np.array([max(5 * step, known + _weather(seen, setup, float(gap))) for gap in np.diff(track.times)])
     up = np.minimum(np.diff(track.inside), np.diff(track.gauge))
     at = int(np.argmax(up - least))
-    return None if up[at] < least[at] else _pumped(float(up[at]), float(track.times[at + 1]))
+    if up[at] >= least[at]:
+        return _pumped(float(up[at]), float(track.times[at + 1]))
+    span_s = float(track.times[-1] - track.times[0])
+    sharp = up[up > max(SHARP_STEPS * step, SHARP_PA)]
+    most = (known + _weather(seen, setup, span_s)) * (1 + span_s / SWING_S)
+    # what rises from end to end is told as such
+    rose = bool(track.inside[-1] > track.inside[0])
+    return None if rose or sharp.size < 2 or float(sharp.sum()) < most else _pumped_often(sharp)
 
 
 def _weather(seen: Columns, setup: HoldSetup, gap_s: float) -> float:
