@@ -40,6 +40,10 @@ def _no_names(_entries: Iterable[Logged]) -> Mapping[str, str]:
     return {}
 
 
+def _nothing(*_what: object) -> tuple[()]:
+    return ()
+
+
 def _let(*_what: object) -> None:
     """Refuse nothing."""
 
@@ -101,6 +105,9 @@ class RecordFace(Frozen):
     """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
     admit_in_shop: Callable[[ShopState, Payload], None] = _let
     """Raises NotAllowed where the workshop would not have taken a payload of these kinds."""
+    copied: Callable[[BuildState, BuildState, Procedure, Callable[[], str]], Iterable[Payload]] = _nothing
+    """What makes another build like one: that one, the other as it is by now, its procedure, what makes ids. Raises
+    NotAllowed where the other is begun already."""
     series: SeriesKinds | None = None
     """Its kinds about streamed readings; None where it takes none."""
     proves: Proof | None = None

@@ -119,6 +119,23 @@ class Logbook(Record):
         known = ", ".join(f'"{row.name}"' for row in rows[:5]) or "none yet"
         raise UnknownName(f'there is no build "{name}"; there are: {known}')
 
+    def make_like(self, build_id: str, other_id: str) -> tuple[Logged, ...]:
+        """Record what makes a build like another, each as an entry of its own, and return these.
+
+        Raises
+        ------
+        NotAllowed
+            If it is begun already, or there is nothing to copy.
+        """
+        other, stored = self.build(other_id), []
+        for face in self.registry.faces:
+            state = self.build(build_id)
+            for payload in face.copied(other, state, self.procedure(state), self.new_id):
+                stored.append(self.record(build_id, payload))
+        if not stored:
+            raise NotAllowed(f'"{other.name}" has neither parts nor a plan; there is nothing to copy')
+        return tuple(stored)
+
     def ladder(self, state: BuildState) -> tuple[StageState, ...]:
         """Return the stages of a build, each with the word for its state."""
         return ladder(self.procedure(state), self.registry, state)

@@ -45,7 +45,7 @@ class StageWork:
 
     def print_cautions(self, build_id: str, *whens: When) -> Logged:
         """Record that cautions were printed on a command line, where nobody can be asked."""
-        state = self.unlocked(build_id)
+        state = self.reachable(build_id)
         ids = tuple(caution.id for when in whens for caution in self.cautions(state, when))
         attempt = state.run(self.stage_id).attempt
         return self.book.record(build_id, CautionsPrinted(stage=self.stage_id, attempt=attempt, cautions=ids))

@@ -14,6 +14,9 @@ from commission.shell.start import open_screens
 FIRST = {
     "ui": own("screens", "user_interface", "Open the screens; the same as no command."),
     "demo": own("screens", "demo", "Open the screens on a copy of the sample logbook."),
+    "open": own("opening", "open_build", "Open a new build."),
+    "like": own("opening", "like", "Copy parts list and plan of another build."),
+    "operator": own("opening", "operator", "Name whoever works from now on."),
     "judge": own("judge", "judge", "Judge readings in files, without a logbook."),
     "calc": own("calc", "calc", "Work out one figure, without a logbook."),
 }

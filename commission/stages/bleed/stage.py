@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
+_SHELL = "commission.stages.bleed.shell"
+
 
 def _record() -> RecordFace:
     from commission.stages.bleed.record_face import RECORD
@@ -49,7 +51,11 @@ FACE = Face(
     running=_running,
     under_way="cycles, to its end",
     commands={
-        "calc bleed": Command("commission.stages.bleed.shell:bleed", "Tell the air that is still to come out."),
+        "calc bleed": Command(f"{_SHELL}.calc_bleed:bleed", "Tell the air that is still to come out."),
+        "bleed": Command(f"{_SHELL}.bleed:bleed", "Record the bleed: start, cycles, end."),
+        "bleed begin": Command(f"{_SHELL}.bleed:begin", "Record that the bleed begins."),
+        "bleed cycle": Command(f"{_SHELL}.bleed:cycle", "Record cycles of the bleed."),
+        "bleed end": Command(f"{_SHELL}.bleed:end", "End the bleed and judge it."),
     },
 )
 """What the rest of the house sees of it."""

@@ -1,6 +1,6 @@
 """What the record asks of the build sheet."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
@@ -66,6 +66,12 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _copied(before: BuildState, now: BuildState, _procedure: Procedure, new_id: Callable[[], str]) -> Iterable[Payload]:
+    from commission.stages.build_sheet.work import parts_like
+
+    return parts_like(before, now, new_id)
+
+
 RECORD = RecordFace(
     id="build_sheet",
     kinds=get_args(SheetEntry),
@@ -73,5 +79,6 @@ RECORD = RecordFace(
     admit=_admit,
     text=_text,
     refuse_withdrawal=_refuse_withdrawal,
+    copied=_copied,
 )
 """The build sheet as the record sees it."""

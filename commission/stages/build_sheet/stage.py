@@ -69,7 +69,11 @@ FACE = Face(
         ),
     ),
     commands={
-        "rate": Command(f"{_SHELL}:rate", "Record the pressure rating of a part."),
+        "part": Command(f"{_SHELL}.part:part", "Add a part to the parts list."),
+        "parts": Command(f"{_SHELL}.part:parts", "Add the parts of a file to the parts list."),
+        "part-out": Command(f"{_SHELL}.part:part_out", "Take a part off the parts list."),
+        "instrument": Command(f"{_SHELL}.instrument:instrument", "Describe an instrument of the workshop."),
+        "rate": Command(f"{_SHELL}.rate:rate", "Record the pressure rating of a part."),
     },
 )
 """What the rest of the house sees of it."""

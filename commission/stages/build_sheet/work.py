@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
+from commission.base.frozen import replace
 from commission.record.machine.loop import (
     gauge_warnings,
     mixed_metals,
@@ -14,6 +15,8 @@ from commission.record.stage_work import hold_runs
 from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from commission.base.quantity import Measured, Phrase
     from commission.record.fold import BuildState
     from commission.record.logged import Logged
@@ -127,6 +130,22 @@ class Sheet:
     def _refuse_while_running(self, build_id: str) -> None:
         if hold_runs(self._book.build(build_id)):
             raise NotAllowed("a pressure hold is running; end it before the loop is changed")
+
+
+def parts_like(before: BuildState, now: BuildState, new_id: Callable[[], str]) -> tuple[PartAdded, ...]:
+    """Return what gives a build the parts of another; a volume measured on air was that other loop's, and stays there.
+
+    Raises
+    ------
+    NotAllowed
+        If it has parts already, or a hold runs.
+    """
+    if hold_runs(now):
+        raise NotAllowed("a pressure hold is running; end it before the loop is changed")
+    if now.parts:
+        raise NotAllowed(f'"{now.name}" has parts on its list already; another build is copied into an empty one only')
+    typed = (f"like {before.name}",)
+    return tuple(PartAdded(part=replace(part, part_id=new_id()), typed=typed) for part in before.parts)
 
 
 def refuse_part(part: Part) -> None:

@@ -59,6 +59,17 @@ FACE = Face(
         ),
         "watch": Command(f"{_SHELL}.watch:watch", "Print the speeds and temperatures of the board."),
         "headers": Command(f"{_SHELL}.headers:headers", "Show what sits on which fan header, or sat there."),
+        "fans": Command(f"{_SHELL}.fans:fans", "Record headers, chains, seats, sweeps and duties."),
+        "fans sheet": Command(f"{_SHELL}.fans:sheet", "Write the headers and chains of a file down."),
+        "fans header": Command(f"{_SHELL}.fans:header", "Write headers of the board down."),
+        "fans chain": Command(f"{_SHELL}.fans:chain", "Write chains of fans, or a pump, down."),
+        "fans set": Command(f"{_SHELL}.fans:set_header", "Record how headers were set in the firmware."),
+        "fans plug": Command(f"{_SHELL}.fans:plug", "Record that chains were plugged into headers."),
+        "fans unplug": Command(f"{_SHELL}.fans:unplug", "Record that chains were taken off their headers."),
+        "fans remove": Command(f"{_SHELL}.fans:remove", "Take a header or a chain off the sheet."),
+        "fans sweep": Command(f"{_SHELL}.fans_judged:sweep", "Record a sweep from a file, and judge it."),
+        "fans duty": Command(f"{_SHELL}.fans:duty", "Record at which duty chains were left."),
+        "fans end": Command(f"{_SHELL}.fans_judged:end", "End the fan headers and judge them."),
     },
 )
 """What the rest of the house sees of it."""

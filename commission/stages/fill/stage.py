@@ -75,6 +75,11 @@ FACE = Face(
         "bottle": Command(f"{_SHELL}.bottle:bottle", "Keep bottles of coolant and water."),
         "pump-supply": Command(f"{_SHELL}.pump_supply:pump_supply", "Record what powers the pump in fill and bleed."),
         "pour": Command(f"{_SHELL}.pour:pour", "Record what went into a loop or out of it."),
+        "fill": Command(f"{_SHELL}.fill:fill", "Record steps, level and the end of the fill."),
+        "fill step": Command(f"{_SHELL}.fill:step", "Record that a step of the fill was done."),
+        "fill reservoir": Command(f"{_SHELL}.fill:reservoir", "Describe the straight part of the reservoir."),
+        "fill level": Command(f"{_SHELL}.fill:level", "Record the level in the reservoir."),
+        "fill end": Command(f"{_SHELL}.fill:end", "End the fill and judge it."),
     },
 )
 """What the rest of the house sees of it."""

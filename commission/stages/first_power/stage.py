@@ -61,6 +61,16 @@ FACE = Face(
         "judge rails": Command(
             f"{_SHELL}.judge_rails:judge_rails", "Judge the voltages of a power supply, read at its plugs."
         ),
+        "power": Command(f"{_SHELL}.power:power", "Record the first power-on, step by step."),
+        "power supply": Command(f"{_SHELL}.power:supply", "Describe the supply and its hand-made cables."),
+        "power cable": Command(f"{_SHELL}.power:cable", "Record what the meter showed on a cable."),
+        "power rails": Command(f"{_SHELL}.power:rails", "Record the voltages of the supply alone."),
+        "power pump": Command(f"{_SHELL}.power_wet:pump", "Record that the pump alone was started."),
+        "power look": Command(f"{_SHELL}.power_wet:look", "Record what dry paper showed at joints."),
+        "power off": Command(f"{_SHELL}.power_wet:off", "Record that the pump is off; judge the leak watch."),
+        "power machine": Command(f"{_SHELL}.power_wet:machine", "Record the first start of the whole machine."),
+        "power mended": Command(f"{_SHELL}.power_wet:mended", "Record what was done about what failed."),
+        "power end": Command(f"{_SHELL}.power_wet:end", "End the first power-on and judge it."),
     },
 )
 """What the rest of the house sees of it."""

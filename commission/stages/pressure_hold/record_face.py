@@ -1,6 +1,6 @@
 """What the record asks of the pressure hold."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
@@ -96,6 +96,13 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _copied(before: BuildState, now: BuildState, procedure: Procedure, _new_id: Callable[[], str]) -> Iterable[Payload]:
+    from commission.stages.pressure_hold.work.plans import plan_like
+
+    plan = plan_like(before, now, procedure.stage(HOLD))
+    return () if plan is None else (HoldPlanned(attempt=hold_of(now).attempt, plan=plan),)
+
+
 def _refuse_plan(plan: HoldPlan) -> None:
     if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
         raise NotAllowed("limit, time, volume and test pressure must all be above 0")
@@ -138,6 +145,7 @@ RECORD = RecordFace(
     cured=_cured,
     stale_on=frozenset({Change.LEAKED, Change.CAME_APART}),
     proves=Proof.TIGHT,
+    copied=_copied,
     series=SeriesKinds(begun=HoldStarted, closed=HoldClosed, reread=_reread, gauge=_gauge),
 )
 """The pressure hold as the record sees it."""

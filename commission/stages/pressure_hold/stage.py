@@ -69,6 +69,7 @@ FACE = Face(
             f"{_SHELL}.judge:judge_hold",
             "Judge pressure holds: whether the loop leaks less than the limit.",
         ),
+        "plan": Command(f"{_SHELL}.plan:plan", "Plan a hold, and tell what it can decide."),
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),
         "close": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
         "let-down": Command(f"{_SHELL}.let_down:let_down", "Record that the pressure is let down."),

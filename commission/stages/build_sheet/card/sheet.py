@@ -1,9 +1,8 @@
 """The build sheet: what the loop is made of, what reads it, and what should not be as it is."""
 
-from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, asked_once, command, one_of, some_text
+from commission.bench.ask import Flow, Question, asked_once, command, some_text
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
 from commission.bench.figures import (
@@ -15,6 +14,8 @@ from commission.bench.figures import (
     volume,
 )
 from commission.bench.instrument.form import InstrumentForm
+from commission.bench.like import like_deed, other_build
+from commission.bench.named_file import named_file
 from commission.bench.operator import operator_deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HOLD
@@ -22,11 +23,12 @@ from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import weakest_part
 from commission.record.machine.parts import Part
+from commission.stages.build_sheet.card.add import file_deed, part_named, store_draft
 from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 
-WORDS = ("remove", "instrument", "operator", "done")
+WORDS = ("remove", "instrument", "operator", "file", "like", "done")
 """What may be typed in place of a part."""
 PROVES = "What the loop holds, what it bears and what touches the coolant: every later stage computes with it."
 
@@ -99,8 +101,8 @@ class SheetFlow(Flow):
                 ask="Type the first part of the loop."
                 if first
                 else "Type the next part; Enter when the list is whole.",
-                hint="radiator 360 · 3 x radiator 240 · cpu block · pump · tube 10 mm x 1,2 m"
-                + ("" if first else " · remove NAME"),
+                hint="radiator 360 · 2 x radiator 240 · tube 10 mm x 1,2 m · file NAME"
+                + (" · like BUILD" if first else " · remove NAME"),
                 proposal=None if first else "done",
                 placeholder="a part, such as: radiator 360" if first else "",
             ),
@@ -117,6 +119,10 @@ class SheetFlow(Flow):
             case "operator", rest:
                 name = some_text("a name after operator", 80)(rest)
                 return replace(operator_deed(self.book, name), told=f"from now on: {name}")
+            case "file", rest:
+                return file_deed(self.book, self.build_id, named_file(rest, "a parts list"))
+            case "like", rest:
+                return like_deed(self.book, self.build_id, other_build(self.book, self.build_id, rest))
             case "done", _:
                 return Deed(told="go to the pressure hold", go=HOLD)
             case _:
@@ -174,17 +180,12 @@ class SheetFlow(Flow):
         )
 
     def _store(self, draft: PartDraft) -> str:
-        for number in range(1, draft.count + 1):
-            taken = frozenset(part.name for part in self.book.build(self.build_id).parts)
-            self.book.work(Sheet).add_part(self.build_id, draft.parts(self.book.new_id(), taken, number), draft.typed)
+        stored = store_draft(self.book, self.build_id, draft)
         self.draft = None
-        return draft.told()
+        return stored
 
     def _part(self, name: str) -> Part:
-        if not self.state.parts:
-            raise InputError("there is no part to take out yet")
-        parts = {part.part_id: part for part in self.state.parts}
-        return parts[one_of(name, {key: part.name for key, part in parts.items()}, "part of this loop")]
+        return part_named(self.state, name)
 
     # --- what is known ---------------------------------------------------------------------------------------
 

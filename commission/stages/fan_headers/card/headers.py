@@ -8,6 +8,7 @@ from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, asked_word, command, one_word, some_text
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.locks import refuse_override
@@ -15,6 +16,7 @@ from commission.stages.fan_headers.card.board import board_card, moves_card, the
 from commission.stages.fan_headers.card.duty import duties_card
 from commission.stages.fan_headers.card.layout import ask_layout, layout_card
 from commission.stages.fan_headers.card.next import next_of
+from commission.stages.fan_headers.card.sheet_file import sheet_file_deed
 from commission.stages.fan_headers.card.sweep_result import result_card
 from commission.stages.fan_headers.card.sweep_running import Sweeping
 from commission.stages.fan_headers.lines.at_hand import HeadersAtHand, View
@@ -123,6 +125,7 @@ class HeadersFlow(Flow):
             "unplug": lambda rest: self._after_cautions(
                 When.BEFORE_PLUGGING, f"unplug {rest}", unplug_deed(self.hand, rest)
             ),
+            "file": lambda rest: sheet_file_deed(self.hand, named_file(rest, "a sheet of headers and chains")),
             "set": lambda rest: set_deed(self.hand, rest),
             "remove": lambda rest: remove_deed(self.hand, rest),
             "layout": lambda rest: layout_deed(self.hand, rest),

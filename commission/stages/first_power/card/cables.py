@@ -10,9 +10,11 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.cable_form import CableForm, plug_text
+from commission.stages.first_power.card.from_file import cable_file_deed
 from commission.stages.first_power.lines.cable import read_meter, read_shorts, read_wires
 from commission.stages.first_power.lines.cable_left import pairs_left, wires_left
 from commission.stages.first_power.model.cables import (
@@ -154,9 +156,9 @@ class CablesRung:
 
     def _hint(self, wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]) -> str:
         if wires:
-            return "several on one line · OL where open · any two pins: 1>4 0.3 · meter 0.2 · anew · cable NAME"
+            return "several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · anew · cable NAME"
         if pairs:
-            return "several on one line · all OL, where each was touched · any two: 1/5 OL · anew · cable NAME"
+            return "several on one line · all OL, each touched · any two: 1/5 OL · file NAME · anew · cable NAME"
         return "any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · anew · cable NAME"
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -169,7 +171,7 @@ class CablesRung:
         CommissionError
             If it cannot be understood.
         """
-        word, rest = command(text, ("cable", "anew", "meter", "done"))
+        word, rest = command(text, ("cable", "anew", "meter", "file", "done"))
         tested = self._known
         match word:
             case "cable":
@@ -178,12 +180,24 @@ class CablesRung:
                 meter = read_meter(rest)
                 told = f"leads {meter.lead_ohm:g} ohm" if meter.lead_ohm is not None else "four wires"
                 return self._store(replace(tested.test, meter=meter), f"{self.name}: {told}")
+            case "file":
+                return self._file(rest)
             case "anew" if not rest:
                 return self._anew(tested.test.cable)
             case "done" if not rest:
                 return self._done()
             case _:
                 return self.hand.aside(text) or self._read(text, tested.test)
+
+    def _file(self, text: str) -> Deed:
+        path = named_file(text, "a table of readings: test, from, to, reading")
+        deed = cable_file_deed(self.hand, self.name, path, unplugged=False)
+
+        def do() -> str:
+            self.wanted, self.hand.chosen = self.name, Rung.CABLES
+            return deed.do()
+
+        return replace(deed, do=do)
 
     def _aside(self, text: str) -> Deed:
         word, rest = command(text, ("done",))

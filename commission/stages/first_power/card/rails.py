@@ -9,8 +9,10 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
+from commission.stages.first_power.card.from_file import rails_file_deed
 from commission.stages.first_power.lines.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
 from commission.stages.first_power.model.rails import LeftOut, RailReading
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
@@ -36,7 +38,7 @@ class SupplyRung:
             Prompt(
                 key="rails",
                 ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · drop PLUG # why{self.hand.end_hint}",
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why{self.hand.end_hint}",
                 proposal="done" if passed else None,
                 placeholder="" if passed else EXAMPLE,
             ),
@@ -69,11 +71,13 @@ class SupplyRung:
         there = self.hand.aside(text)
         if there is not None:
             return there
-        word, rest = command(text, ("done", "drop"))
+        word, rest = command(text, ("done", "drop", "file"))
         if word == "done" and not rest:
             return self._done()
         if word == "drop":
             return self._drop(rest)
+        if word == "file":
+            return self._file(rest)
         delay = power_good_ms(text)
         if delay is not None:
             return self._store(self._readings(), delay, f"PWR_OK after {delay:g} ms")
@@ -81,6 +85,16 @@ class SupplyRung:
         fresh = {_place(each) for each in plug.readings}
         kept = [each for each in self._readings() if _place(each) not in fresh]
         return self._store((*kept, *plug.readings), None, plug.told)
+
+    def _file(self, text: str) -> Deed:
+        deed = rails_file_deed(self.hand, named_file(text, "a table of voltages: plug, rail, voltage [V]"))
+
+        def do() -> str:
+            done = deed.do()
+            self.hand.chosen = Rung.SUPPLY
+            return done
+
+        return replace(deed, do=do)
 
     def _unread(self) -> list[str]:
         """Return the plugs that must be read and were neither read nor left out."""

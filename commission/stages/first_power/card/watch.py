@@ -196,12 +196,13 @@ class Watching:
         if word == "undo" and not rest:
             return self.asking.undo_deed()
         if word == "note":
-            return self.hand.aside(text) or self._looked(text)
+            return self.hand.aside(text) or self.looked(text)
         if word and word not in ("off", "undo") and not rest:
             raise InputError("by this log the pump still runs: switch it off, type off, then go on")
-        return self._looked(text)
+        return self.looked(text)
 
-    def _looked(self, text: str) -> Deed:
+    def looked(self, text: str) -> Deed:
+        """Return what a look does; raises InputError where it cannot be understood."""
         line = read_look(text, self.hand.power.joints, self.due)
 
         def do() -> str:

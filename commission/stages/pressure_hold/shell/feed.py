@@ -43,6 +43,7 @@ LONGEST_LINE = 65_538
     type=MomentType(),
     help="With --new: when the hold of a logger's file began, such as 2026-03-14T20:00+01:00.",
 )
+@click.option("--planned", is_flag=True, help='With --new: by the plan of the build, as "commission plan" made it.')
 @class_option
 @source_option
 @logbook_option
@@ -55,6 +56,8 @@ def feed(
     began: At | None,
     leak_class: float | None,
     source: SourceOff | None,
+    *,
+    planned: bool,
 ) -> None:
     """Store readings from standard input in the running hold of a build, one by one.
 
@@ -90,8 +93,12 @@ def feed(
         raise click.UsageError("--source goes with --new; it was answered before the running hold started.")
     if leak_class is not None and not new:
         raise click.UsageError("--class goes with --new; the plan of a running hold stands.")
+    if planned and not new:
+        raise click.UsageError("--planned goes with --new; the plan of a running hold stands.")
+    if planned and (hold_s is not None or leak_class is not None):
+        raise click.UsageError('--planned takes time and limit from the plan; change them by "commission plan"')
     began_ms = None if began is None else began.ms
-    wish = Wish(hold_s=hold_s, limit_pa_m3_s=leak_class, source=source, began_ms=began_ms)
+    wish = Wish(hold_s=hold_s, limit_pa_m3_s=leak_class, source=source, began_ms=began_ms, planned=planned)
     with ExitStack() as stack:
         feeder = _Feeder(stack, name, new=new, wish=wish)
         feeder.refuse_early()

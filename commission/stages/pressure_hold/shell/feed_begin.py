@@ -13,7 +13,7 @@ from commission.record.fold import BuildState
 from commission.shell.console import tell
 from commission.shell.shown import shown
 from commission.stages.pressure_hold.entries import SourceOff
-from commission.stages.pressure_hold.shell.basis import Asked, Seen, basis_of, overruled_by
+from commission.stages.pressure_hold.shell.basis import Asked, Basis, Seen, basis_of, overruled_by
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.stages.pressure_hold.shell.overruled import one_source
 from commission.stages.pressure_hold.state.attempt import hold_of
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from commission.procedure.model import Stage
     from commission.record.logbook import Logbook
     from commission.stages.pressure_hold.entries import HoldPlan
-    from commission.stages.pressure_hold.shell.basis import Basis, Settings
+    from commission.stages.pressure_hold.shell.basis import Settings
     from commission.stages.pressure_hold.shell.feed_place import Row
     from commission.stages.pressure_hold.shell.options import Wish
 
@@ -137,11 +137,15 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
             "how is the source off? A source that seeps in hides a leak. Say --source with one of "
             + ", ".join(f'"{one}"' for one in SourceOff)
         )
-    basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
+    if wish.planned:
+        basis = Basis(plan=_as_planned(state, name, seen), assumed=(), source=how)
+    else:
+        basis = basis_of(None, settings, seen, stage, state.tested_volume if state is not None else None)
     for sentence in overruled_by(Asked(limit=wish.limit_pa_m3_s), settings):
         tell(f"overruled: {sentence}")
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
-    basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), basis.plan, wish))
+    if not wish.planned:
+        basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), basis.plan, wish))
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id
@@ -149,7 +153,31 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     book.work(Holds).print_cautions(build_id)
     book.work(Holds).isolate(build_id, how)
     book.work(Holds).start(build_id, began_ms=wish.began_ms)
+    if wish.planned:
+        tell_other_lines(book, build_id, settings)
     return build_id
+
+
+def _as_planned(state: BuildState | None, name: str, seen: Seen) -> HoldPlan:
+    """Return the plan of the build at the pressure that was pumped up.
+
+    Raises
+    ------
+    NotAllowed
+        If there is none, or the input reads other instruments than it.
+    """
+    plan = hold_of(state).plan if state is not None else None
+    if plan is None:
+        raise NotAllowed(f'"{name}" has no plan of a hold yet; "commission plan" makes one')
+    for what, planned, read in (
+        ("absolute pressure", plan.gauge.quantity is Quantity.ABSOLUTE_PRESSURE, seen.absolute),
+        ("a thermometer", plan.thermometer is not None, seen.air_step_k is not None),
+        ("a barometer", plan.barometer is not None, seen.barometer_step_pa is not None),
+    ):
+        if planned is not read:
+            has = "reads" if planned else "reads not"
+            raise NotAllowed(f"the plan {has} {what}, the input does otherwise; change the plan or the columns")
+    return replace(plan, target_gauge_pa=seen.target_gauge_pa)
 
 
 def _wished(book: Logbook, state: BuildState, plan: HoldPlan, wish: Wish) -> HoldPlan:

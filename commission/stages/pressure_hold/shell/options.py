@@ -20,6 +20,8 @@ class Wish:
     """How the source is off."""
     began_ms: int | None = None
     """When it began, where a logger's file is taken over [ms since 1970 UTC]."""
+    planned: bool = False
+    """Whether the plan that the build has is meant."""
 
 
 class SourceType(click.ParamType[SourceOff]):

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
+from commission.record.machine.loop import LoopVolume
+from commission.record.machine.volume_known import VolumeKnown, u_of_volume
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.stages.pressure_hold.work.judged import STAGE, setup_of
+from commission.stages.pressure_hold.work.plan_rules import refuse_plan
 
 if TYPE_CHECKING:
-    from commission.procedure.model import Procedure
+    from commission.procedure.model import Procedure, Stage
+    from commission.record.build_state import BuildState
     from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import Capability
 
@@ -49,3 +55,23 @@ def blind_before(procedure: Procedure, plan: HoldPlan) -> float | None:
     return blind_time(
         setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, hold_s=plan.hold_s, every_s=every_s
     )
+
+
+def plan_like(before: BuildState, now: BuildState, stage: Stage) -> HoldPlan | None:
+    """Return the last plan of another build for the loop of this one; None where that has none, or it does not fit.
+
+    The volume is that of this loop's parts. Where it has none the other's counts as guessed: it was another loop's.
+    """
+    judged, loop = judged_hold(before), now.tested_volume
+    last = hold_of(before).plan or (judged.plan if judged else None)
+    if last is None or hold_of(now).plan is not None:
+        return None
+    if loop is None:
+        u = u_of_volume(last.volume_m3, VolumeKnown.GUESSED)
+        loop = LoopVolume(volume_m3=last.volume_m3, u_volume_m3=u, basis=VolumeKnown.GUESSED)
+    plan = replace(last, volume_m3=loop.volume_m3, u_volume_m3=loop.u_volume_m3, volume_basis=loop.basis)
+    try:
+        refuse_plan(now, stage, plan)
+    except NotAllowed:
+        return None  # a part without a rating, say: then it is asked for first, and the plan is made anew
+    return plan

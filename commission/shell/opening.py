@@ -1,0 +1,76 @@
+"""``commission open`` and ``operator``: a new build, and who works from now on."""
+
+from __future__ import annotations
+
+import click
+
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
+
+
+@click.command("open", no_args_is_help=True)
+@click.argument("name", metavar="NAME")
+@click.option("--like", metavar="BUILD", help="Copy parts list and plan of another build.")
+@json_option
+@logbook_option
+def open_build(name: str, like: str | None, *, as_json: bool) -> None:
+    """Open a new build, under the procedure of this program.
+
+    \b
+    Example:
+      commission open "Desk loop"
+      commission open "Second desk loop" --like "Desk loop"
+    """
+    from commission.bench.deed import Deed
+    from commission.bench.like import like_deed, other_build
+    from commission.record.logbook import checked_name
+
+    with recording(None, as_json=as_json) as job:
+        other = None if like is None else other_build(job.book, "", like)
+        named = checked_name(name)
+
+        def do() -> str:
+            job.build_id = job.book.open_build(named)
+            return named
+
+        job.do(Deed(told=f"a new build: {named}", do=do))
+        if other is not None:
+            job.do(like_deed(job.book, job.build_id, other))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("other", metavar="OTHER")
+@json_option
+@logbook_option
+def like(build: str, other: str, *, as_json: bool) -> None:
+    """Copy parts list and plan of the build OTHER into BUILD, which has neither yet.
+
+    A volume that was measured on air is not copied: it was another loop's. Each part and the plan become entries of
+    BUILD, and can be changed there.
+
+    \b
+    Example:
+      commission like "Second desk loop" "Desk loop"
+    """
+    from commission.bench.like import like_deed, other_build
+
+    with recording(build, as_json=as_json) as job:
+        job.do(like_deed(job.book, job.build_id, other_build(job.book, job.build_id, other)))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("name", metavar="NAME")
+@json_option
+@logbook_option
+def operator(name: str, *, as_json: bool) -> None:
+    """Name whoever works from now on; the name stands beside every entry.
+
+    \b
+    Example:
+      commission operator "Ilse Brandt"
+    """
+    from commission.bench.operator import operator_deed
+
+    with recording(None, as_json=as_json) as job:
+        job.do(operator_deed(job.book, name))

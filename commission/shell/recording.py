@@ -1,0 +1,189 @@
+"""What commands that record share: cautions printed before, the deed of a typed line, and what was stored after it."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import NotAllowed
+from commission.base.frozen import Frozen
+from commission.shell.answer import answer_line
+from commission.shell.console import ascii_only, say, tell
+from commission.shell.options import opened_logbook, refuse_read_only
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+    from typing import Any
+
+    from commission.base.verdict import Outcome
+    from commission.bench.at_hand import StageAtHand
+    from commission.bench.deed import Deed
+    from commission.procedure.model import When
+    from commission.record.logbook import Logbook
+    from commission.record.stage_work import StageWork
+
+
+class StoredEntry(Frozen):
+    """One entry that a command stored."""
+
+    seq: int
+    """Its number."""
+    kind: str
+    """What it is, in the log's words."""
+    text: str
+    """What it says."""
+
+
+class Stored(Frozen):
+    """What a command that records did."""
+
+    build: str | None
+    """The build; null where the whole workshop is meant."""
+    understood: tuple[str, ...]
+    """Each line as it was understood, in order."""
+    cautions: tuple[str, ...]
+    """Cautions that were printed on standard error before."""
+    entries: tuple[StoredEntry, ...]
+    """Entries that were stored, in order; cautions that were printed are one too."""
+    outcome: str | None
+    """The verdict where a stage or a part of it was judged: pass, fail, inconclusive or invalid; else null."""
+    reasons: tuple[str, ...]
+    """Why, in sentences."""
+    remarks: tuple[str, ...]
+    """What else to know, in sentences."""
+
+
+class Recording:
+    """Does what is typed, and tells it.
+
+    Parameters
+    ----------
+    book
+        The logbook, open for writing.
+    build_id
+        The build; empty for the workshop.
+    as_json
+        Whether one JSON object is printed at the end, in place of lines at once.
+    """
+
+    def __init__(self, book: Logbook, build_id: str, *, as_json: bool) -> None:
+        self.book = book
+        self.build_id = build_id
+        self._as_json = as_json
+        self._seen = book.head().seq
+        self._understood: list[str] = []
+        self._cautions: list[str] = []
+        self._entries: list[StoredEntry] = []
+        self._outcome: str | None = None
+        self._reasons: list[str] = []
+        self._remarks: list[str] = []
+
+    def do(self, deed: Deed) -> None:
+        """Do what a line means and tell what was stored; raises what the deed raises."""
+        self._understood.append(deed.told)
+        self._line(f"understood: {deed.told}")
+        deed.do()
+        self.stored()
+
+    def stored(self) -> None:
+        """Tell the entries that came since this was asked last."""
+        from commission.record.record import SHOP
+
+        streams = dict.fromkeys((SHOP, self.build_id))
+        fresh = sorted(
+            (entry for stream in streams for entry in self.book.entries(stream) if entry.seq > self._seen),
+            key=lambda entry: entry.seq,
+        )
+        self._seen = self.book.head().seq
+        names = self.book.names(self.book.entries(self.build_id)) if fresh else {}
+        for entry in fresh:
+            text = self.book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
+            self._entries.append(StoredEntry(seq=entry.seq, kind=entry.payload.KIND, text=text))
+            self._line(f"stored: entry {entry.seq}, {entry.payload.KIND}")
+
+    def print_cautions(self, hand: StageAtHand[Any], *whens: When, work: StageWork | None = None) -> None:
+        """Print the cautions of some moments that this attempt has not seen yet, and record that they were printed.
+
+        Raises
+        ------
+        NotAllowed
+            If they cannot be printed: then nothing is recorded.
+        """
+        hand.refresh()
+        work = work or hand.work
+        work.reachable(self.build_id)
+        for when in whens:
+            missing = work.missing_cautions(hand.state, when)
+            for caution in work.cautions(hand.state, when):
+                if caution.id in missing:
+                    self._caution(hand.caution_text(caution))
+            if missing:
+                work.print_cautions(self.build_id, when)
+        self.stored()
+        hand.refresh()
+
+    def judged(self, outcome: Outcome | str, reasons: Iterable[str] = ()) -> None:
+        """Tell a verdict and its reasons."""
+        self._outcome = str(outcome)
+        self._line(f"outcome: {outcome}")
+        for reason in reasons:
+            self._reasons.append(reason)
+            self._line(f"reason: {reason}")
+
+    def remark(self, text: str) -> None:
+        """Tell what else to know."""
+        self._remarks.append(text)
+        self._line(f"remark: {text}")
+
+    def end(self) -> None:
+        """Print the JSON object, where one is wanted."""
+        if not self._as_json:
+            return
+        told = Stored(
+            build=self.book.build(self.build_id).name if self.build_id else None,
+            understood=tuple(self._understood),
+            cautions=tuple(self._cautions),
+            entries=tuple(self._entries),
+            outcome=self._outcome,
+            reasons=tuple(self._reasons),
+            remarks=tuple(self._remarks),
+        )
+        say(answer_line(told))
+
+    def _caution(self, text: str) -> None:
+        if not tell(f"caution: {text}"):
+            raise NotAllowed("the cautions could not be printed on standard error; nothing was recorded")
+        self._cautions.append(text)
+
+    def _line(self, line: str) -> None:
+        if not self._as_json:
+            say(line)
+
+
+@contextmanager
+def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
+    """Open the logbook for writing, find the build, and tell at the end what was stored, also where it ends early.
+
+    Raises
+    ------
+    ReadOnly
+        If nothing can be recorded.
+    UnknownName
+        If there is no such build.
+    """
+    with opened_logbook() as opened:
+        book = opened.book
+        refuse_read_only(book)
+        job = Recording(book, book.find_build(build) if build is not None else "", as_json=as_json)
+        try:
+            yield job
+        finally:
+            job.stored()
+            job.end()
+
+
+def json_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command that records the option ``--json``."""
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object of what was stored.")(command)

@@ -1,0 +1,82 @@
+"""``commission fans sweep`` and ``end``: a whole sweep from a file, and the end of the stage."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
+from commission.shell.verdict_status import STATUS
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("chain", metavar="CHAIN")
+@click.argument("file", metavar="FILE")
+@json_option
+@logbook_option
+@click.pass_context
+def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json: bool) -> None:
+    """Record the whole sweep of a chain from a table of duty [%] and speed [rpm], and judge it.
+
+    FILE is as for "commission judge sweep"; a lone - reads standard input. Wires, header and mode are those of the
+    record. The cautions are printed and the record says so.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 nothing was stored.
+
+    \b
+    Example:
+      commission fans sweep "Desk loop" front front.csv
+    """
+    from commission.procedure.model import When
+    from commission.stages.fan_headers.entries import SweepSource
+    from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand = HeadersAtHand(job.book, job.build_id)
+        found, rest = hand.chain_named(chain)
+        if rest:
+            raise click.UsageError(f"CHAIN is one name; {rest!r} was not expected")
+        read = read_sweep_file(Path(file), pump=found.pump)
+        hand.refuse_locked()
+        job.print_cautions(hand, When.BEFORE_SWEEP)
+        verdict = hand.work.sweeps.take_sweep(
+            job.build_id, found.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
+        )
+        job.stored()
+        job.judged(verdict.outcome, (f"{verdict.said}.", *map(say, verdict.reasons)))
+    context.exit(STATUS[verdict.outcome])
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@json_option
+@logbook_option
+@click.pass_context
+def end(context: click.Context, build: str, *, as_json: bool) -> None:
+    """End the fan headers and judge them, as they stand.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 nothing was stored.
+
+    \b
+    Example:
+      commission fans end "Desk loop"
+    """
+    from commission.procedure.model import When
+    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand = HeadersAtHand(job.book, job.build_id)
+        hand.refuse_locked()
+        job.print_cautions(hand, When.BEFORE_SWEEP)
+        verdict = hand.work.close(job.build_id)
+        job.stored()
+        job.judged(verdict.outcome, map(say, verdict.reasons))
+    context.exit(STATUS[verdict.outcome])

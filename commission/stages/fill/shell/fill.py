@@ -1,0 +1,124 @@
+"""``commission fill``: steps, reservoir, level and the end of the fill; amounts are recorded by ``commission pour``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.shell.groups import Commands
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
+from commission.shell.verdict_status import STATUS
+
+if TYPE_CHECKING:
+    from commission.shell.recording import Recording
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
+
+
+@click.group(cls=Commands, path="fill")
+def fill() -> None:
+    """Record the fill beside its amounts: steps, reservoir, level, and its end.
+
+    \b
+    Example:
+      commission pour "Desk loop" "900 mL" --bottle "red can"
+      commission fill end "Desk loop"
+    """
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("step", metavar="STEP")
+@click.option("--note", default="", help="What is worth knowing about it.")
+@json_option
+@logbook_option
+def step(build: str, step: str, note: str, *, as_json: bool) -> None:
+    """Record that a step of the fill was done, in their order; an unknown STEP tells which is next.
+
+    \b
+    Example:
+      commission fill step "Desk loop" protect
+    """
+    from commission.procedure.model import When
+    from commission.stages.fill.work.fills import PUMP_STEP
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        job.print_cautions(hand, When.BEFORE_POURING)
+        if hand.work.missing_steps(hand.state)[:1] == (step,) == (PUMP_STEP,):
+            job.print_cautions(hand, When.BEFORE_PUMP)
+        job.do(hand.step_deed(step, note.strip()))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("line", metavar="LINE")
+@json_option
+@logbook_option
+def reservoir(build: str, line: str, *, as_json: bool) -> None:
+    """Describe the straight part of the reservoir: inner diameter, height, "insert" and "cap" where it has them.
+
+    \b
+    Example:
+      commission fill reservoir "Desk loop" "60 mm 200 mm cap 30 mL"
+    """
+    from commission.stages.fill.lines.reservoir import reservoir_deed
+
+    with recording(build, as_json=as_json) as job:
+        job.do(reservoir_deed(_hand(job), line))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("line", metavar="LINE")
+@json_option
+@logbook_option
+def level(build: str, line: str, *, as_json: bool) -> None:
+    """Record the level in the reservoir and the coolant's temperature there.
+
+    \b
+    Example:
+      commission fill level "Desk loop" "120 mm 23 degC"
+    """
+    from commission.procedure.stage_ids import FILL
+    from commission.stages.fill.lines.reservoir import level_deed
+
+    with recording(build, as_json=as_json) as job:
+        job.do(level_deed(_hand(job), line, stage=FILL))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@json_option
+@logbook_option
+@click.pass_context
+def end(context: click.Context, build: str, *, as_json: bool) -> None:
+    """End the fill and judge it, as it stands.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 nothing was stored.
+
+    \b
+    Example:
+      commission fill end "Desk loop"
+    """
+    from commission.procedure.model import When
+    from commission.stages.fill.work.fills import Fills
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        job.print_cautions(hand, When.BEFORE_POURING)
+        verdict = job.book.work(Fills).close(job.build_id)
+        job.stored()
+        job.judged(verdict.outcome, map(say, verdict.reasons))
+        job.print_cautions(hand, When.AFTER_VERDICT)
+    context.exit(STATUS[verdict.outcome])
+
+
+def _hand(job: Recording) -> CoolantAtHand:
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.work.fills import Fills
+
+    return CoolantAtHand(job.book, job.build_id, job.book.work(Fills))

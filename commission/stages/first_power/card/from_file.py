@@ -1,0 +1,140 @@
+"""Voltages and cable readings from a file, in place of typed lines: the screen and the commands take the same."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.frozen import replace
+from commission.base.text import clip, counted
+from commission.bench.deed import Deed
+from commission.procedure.connectors import one_to_one
+from commission.stages.first_power.card.cable_form import read_map
+from commission.stages.first_power.files.readings_csv import ReadingsFile, read_readings_file
+from commission.stages.first_power.lines.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
+from commission.stages.first_power.lines.rails import kind_of
+from commission.stages.first_power.model.cables import Cable, CableTest
+from commission.stages.first_power.model.rails import PlugKind, RailReading
+
+if TYPE_CHECKING:
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
+
+
+def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bool) -> Deed:
+    """Return what the readings of a file do: they join those of the cable, or describe it where it was not known.
+
+    Parameters
+    ----------
+    hand
+        The first power-on.
+    name
+        Which cable.
+    path
+        The file; ``-`` is standard input.
+    unplugged
+        Whether somebody said that both ends are unplugged.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be read.
+    InputError
+        If it is not known what the cable is, what the meter's leads showed, or that its ends are unplugged.
+    """
+    test = _whole(hand, name, path, read_readings_file(path), unplugged=unplugged)
+    told = f"{counted(len(test.continuity), 'wire')} and {counted(len(test.shorts), 'pair')} of {name}, {path.name}"
+
+    def do() -> str:
+        verdict = hand.work.test_cable(hand.build_id, test)
+        return f"{told} · {name} {verdict.outcome.upper()}"
+
+    return Deed(told=told, do=do)
+
+
+def _whole(hand: "PowerAtHand", name: str, path: Path, read: ReadingsFile, *, unplugged: bool) -> CableTest:
+    """Return the test of a cable with what a file adds to it."""
+    known = hand.power.cable(name)
+    before = known.test if known is not None else None
+    if read.cable:
+        cable = _cable(name, read, path)
+        before = before if before is not None and before.cable == cable else None
+    elif before is not None:
+        cable = before.cable
+    else:
+        raise InputError(f"nothing says what cable {clip(name)} is; add a line to the file: # cable: {EXAMPLE}")
+    if not read.meter and before is None:
+        raise InputError("what do the leads show when held together? Add a line to the file: # meter: 0.2")
+    if not unplugged and (before is None or not before.unplugged):
+        raise InputError(
+            "an end that is plugged in shows low resistance that is no fault: unplug both ends, and say so"
+        )
+    meter = read_meter(read.meter) if read.meter or before is None else before.meter
+    wires, pairs = read.against(cable.connector)
+    fresh = {(one.load, one.supply) for one in wires}, {frozenset((one.first, one.second)) for one in pairs}
+    old = before or CableTest(cable=cable, meter=meter, unplugged=True)
+    return replace(
+        old,
+        cable=cable,
+        meter=meter,
+        unplugged=True,
+        continuity=(*(one for one in old.continuity if (one.load, one.supply) not in fresh[0]), *wires),
+        shorts=(*(one for one in old.shorts if frozenset((one.first, one.second)) not in fresh[1]), *pairs),
+    )
+
+
+def _cable(name: str, read: ReadingsFile, path: Path) -> Cable:
+    line = read_cable(read.cable)
+    if not read.map:
+        raise InputError(
+            "which pin at the supply does each pin lead to, by your supply's own map? Add a line to the file: "
+            "# map: and the pin map's file, or one to one"
+        )
+    wires = one_to_one(line.plug) if is_one_to_one(read.map) else read_map(str(path.parent / read.map), line.plug)
+    return Cable(name=name, connector=line.plug, wires=wires, gauge=line.gauge, length_m=line.length_m)
+
+
+def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None = None) -> Deed:
+    """Return what the voltages of a file do: they join those that were read, a plug and a rail once.
+
+    Parameters
+    ----------
+    hand
+        The first power-on.
+    path
+        The file; ``-`` is standard input.
+    delay_ms
+        Delay of PWR_OK [ms]; None where it was not measured now.
+
+    Raises
+    ------
+    FileError
+        If the file cannot be read.
+    InputError
+        If it names another guide than the supply's.
+    """
+    from commission.stages.first_power.files.rails_csv import read_rails_file
+
+    read, supply, good = read_rails_file(path), hand.power.supply, hand.power.power_good
+    if supply is not None and read.revision not in (None, supply.revision):
+        raise InputError(f"the file says {read.revision}, the supply was described as {supply.revision}; correct one")
+    fresh = tuple(_kind_told(one) for one in read.readings)
+    places = {_place(one) for one in fresh}
+    rails = hand.power.rails
+    kept = [row.reading for row in (rails.rows if rails else ()) if _place(row.reading) not in places]
+    plugs = list(dict.fromkeys(one.plug for one in fresh))
+    told = f"{counted(len(fresh), 'voltage')} at {', '.join(plugs)}, {path.name}"
+    delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
+
+    def do() -> str:
+        hand.work.read_rails(hand.build_id, (*kept, *fresh), power_good_ms=delay, meter_error_v=read.meter_error_v)
+        return told
+
+    return Deed(told=told, do=do)
+
+
+def _kind_told(reading: RailReading) -> RailReading:
+    """Return a reading with the kind of plug that its name tells, where the file says none."""
+    return replace(reading, kind=kind_of(reading.plug)) if reading.kind is PlugKind.OTHER else reading
+
+
+def _place(reading: RailReading) -> tuple[str, str, bool]:
+    return reading.plug.casefold(), reading.rail, reading.loaded

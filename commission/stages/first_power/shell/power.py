@@ -1,0 +1,155 @@
+"""``commission power``: supply, cables and voltages of the first power-on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.errors import InputError
+from commission.shell.groups import Commands
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
+from commission.shell.verdict_status import STATUS
+
+if TYPE_CHECKING:
+    from commission.shell.recording import Recording
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
+
+
+@click.group(cls=Commands, path="power")
+def power() -> None:
+    """Record the first power-on, step by step; no step is skipped, and nothing here switches anything.
+
+    \b
+    Example:
+      commission power supply "Desk loop" "Larkspur 850 ATX3" --made 24-pin
+      commission power cable "Desk loop" 24-pin readings.csv --unplugged
+      commission power rails "Desk loop" voltages.csv
+    """
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("line", metavar="NAME-AND-GUIDE")
+@click.option("--made", required=True, metavar="NAMES", help='Cables made or changed by hand, with commas, or "none".')
+@json_option
+@logbook_option
+def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
+    """Describe the supply: its name, the guide it claims to follow, ATX2 or ATX3, and its hand-made cables.
+
+    An extension or a sleeved set from a shop counts as hand-made: nobody measured it on this supply. The cautions are
+    printed and the record says so.
+
+    \b
+    Example:
+      commission power supply "Desk loop" "Larkspur 850 ATX3" --made "24-pin, GPU"
+      commission power supply "Desk loop" "Larkspur 850 ATX3" --made none
+    """
+    from commission.bench.deed import Deed
+    from commission.stages.first_power.lines.supply import read_names, read_supply
+
+    with recording(build, as_json=as_json) as job:
+        (name, revision), names = read_supply(line), read_names(made)
+        hand = _hand(job)
+        _cautions(job, hand)
+        told = f"{name}, {revision}; made by hand: {', '.join(names) or 'none'}"
+
+        def do() -> str:
+            hand.work.describe_supply(job.build_id, name=name, revision=revision, hand_made=names)
+            return told
+
+        job.do(Deed(told=told, do=do))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("name", metavar="CABLE")
+@click.argument("file", metavar="FILE")
+@click.option("--unplugged", is_flag=True, help="Say that both ends are unplugged, mains plug out.")
+@json_option
+@logbook_option
+@click.pass_context
+def cable(context: click.Context, build: str, name: str, file: str, *, unplugged: bool, as_json: bool) -> None:
+    """Record what the meter showed on a hand-made cable, and what that proves.
+
+    FILE has the columns test (wire or pair), from, to, reading in ohm or OL, and says what the cable is in lines such
+    as "# cable: 24-pin 18 AWG 0.6 m", "# map: map.csv" (columns load, supply; or: one to one) and "# meter: 0.2". A
+    second file adds to the first. The map is your supply's own, no other's.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 something is still to be measured, 2 error.
+
+    \b
+    Example:
+      commission power cable "Desk loop" 24-pin readings.csv --unplugged
+    """
+    from commission.stages.first_power.card.from_file import cable_file_deed
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        deed = cable_file_deed(hand, name, Path(file), unplugged=unplugged)
+        _cautions(job, hand)
+        job.do(deed)
+        hand.refresh()
+        tested = hand.power.cable(name)
+        assert tested is not None  # it was just stored
+        job.judged(tested.verdict.outcome, map(say, (*tested.verdict.faults, *tested.verdict.missing)))
+        for note in tested.verdict.notes:
+            job.remark(say(note))
+    context.exit(STATUS[tested.verdict.outcome])
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("file", metavar="FILE")
+@click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
+@json_option
+@logbook_option
+@click.pass_context
+def rails(context: click.Context, build: str, file: str, power_good: str | None, *, as_json: bool) -> None:
+    """Record the voltages of the supply alone, and judge them by its guide.
+
+    FILE is as for "commission judge rails"; a second one adds to the first. Measure at the plugs only, never inside
+    the supply.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 something is still to be read, 2 error.
+
+    \b
+    Example:
+      commission power rails "Desk loop" voltages.csv --power-good "180 ms"
+    """
+    from commission.stages.first_power.card.from_file import rails_file_deed
+    from commission.stages.first_power.lines.rails import power_good_ms
+    from commission.units.show import say
+
+    delay = None if power_good is None else power_good_ms(f"PWR_OK {power_good}")
+    if power_good is not None and delay is None:
+        raise InputError(f'--power-good {power_good!r} is no delay; type such as "180 ms"')
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        deed = rails_file_deed(hand, Path(file), delay_ms=delay)
+        _cautions(job, hand)
+        job.do(deed)
+        hand.refresh()
+        verdict = hand.power.rails
+        assert verdict is not None  # it was just stored
+        job.judged(verdict.outcome, map(say, verdict.reasons))
+        for finding in verdict.findings:
+            job.remark(say(finding))
+    context.exit(STATUS[verdict.outcome])
+
+
+def _hand(job: Recording) -> PowerAtHand:
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
+
+    return PowerAtHand(job.book, job.build_id)
+
+
+def _cautions(job: Recording, hand: PowerAtHand) -> None:
+    from commission.procedure.model import When
+
+    job.print_cautions(hand, When.BEFORE_POWER)

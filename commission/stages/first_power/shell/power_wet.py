@@ -1,0 +1,202 @@
+"""``commission power pump`` and what follows: the pump alone, the machine, the end of the first power-on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
+from commission.shell.verdict_status import STATUS
+
+if TYPE_CHECKING:
+    from commission.shell.recording import Recording
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.option("--joints", metavar="NAMES", help="Every joint that can be wet, with commas; usual: those of the parts.")
+@click.option("--alone", is_flag=True, help="Say that only the pump is on the supply, with a hand at the switch.")
+@json_option
+@logbook_option
+def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
+    """Record that the pump alone was started: the leak watch begins now. This only records.
+
+    \b
+    Example:
+      commission power pump "Desk loop" --joints "block in, block out" --alone
+    """
+    from commission.bench.deed import Deed
+    from commission.procedure.model import When
+    from commission.stages.first_power.lines.watch import edited, joints_of
+
+    if not alone:
+        raise click.UsageError("unplug board, graphics card, drives and fans at the supply first, then say --alone")
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        known = hand.power.joints or joints_of(hand.state.parts)
+        watched = known if joints is None else edited(joints, known)
+        job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_PUMP)
+
+        def do() -> str:
+            hand.work.start_pump(job.build_id, watched)
+            return ""
+
+        job.do(Deed(told=f"the leak watch begins now; watched: {', '.join(watched)}", do=do))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@json_option
+@logbook_option
+@click.pass_context
+def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+    """Record what dry paper showed at joints, now: "all dry", or a joint and dry, damp or wet.
+
+    \b
+    Exit status: 0 stored, 1 a joint is wet: switch the pump off, mains plug out.
+
+    \b
+    Example:
+      commission power look "Desk loop" "all dry"
+      commission power look "Desk loop" "block in wet # a drop at the seal"
+    """
+    from commission.base.verdict import Outcome
+    from commission.stages.first_power.card.watch import Watching
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        watching = Watching(hand)
+        for line in lines:
+            job.do(watching.looked(line))
+            hand.refresh()
+        failed = watching.verdict.outcome is Outcome.FAIL
+        if failed:
+            job.judged(
+                Outcome.FAIL, ("Switch the pump off at once, mains plug out.", *map(say, watching.verdict.reasons))
+            )
+    context.exit(STATUS[Outcome.FAIL] if failed else 0)
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("line", metavar="LEVEL-AND-NOISE")
+@json_option
+@logbook_option
+@click.pass_context
+def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None:
+    """Record that the pump was switched off, what level and noise did, and judge the leak watch.
+
+    Level: steady, sinking, unseen. Noise: quiet, gurgling, rattling, unheard.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 nothing was stored.
+
+    \b
+    Example:
+      commission power off "Desk loop" "steady quiet"
+    """
+    from commission.bench.deed import Deed
+    from commission.stages.first_power.lines.watch import read_state
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand, (level, noise) = _hand(job), read_state(line)
+
+        def do() -> str:
+            hand.work.end_watch(job.build_id, level=level, noise=noise)
+            return ""
+
+        job.do(Deed(told=f"the pump is off; level {level}, {noise}", do=do))
+        hand.refresh()
+        verdict = hand.power.wet
+        assert verdict is not None  # it was just stored
+        job.judged(verdict.outcome, map(say, verdict.reasons))
+    context.exit(STATUS[verdict.outcome])
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@json_option
+@logbook_option
+@click.pass_context
+def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+    """Record what was seen at the first start of the whole machine: the pump's sign, then headers and temperature.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 something is still to be looked at, 2 error.
+
+    \b
+    Example:
+      commission power machine "Desk loop" "speed 2 s 4700 rpm" "right 41 degC"
+    """
+    from commission.procedure.model import When
+    from commission.stages.first_power.card.machine import MachineRung
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        rung = MachineRung(hand)
+        job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_MACHINE)
+        for line in lines:
+            job.do(rung.deed(line))
+            hand.refresh()
+        verdict = hand.power.machine
+        if verdict is None:
+            return
+        job.judged(verdict.outcome, map(say, verdict.reasons))
+    context.exit(STATUS[verdict.outcome])
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("done", metavar="WHAT-WAS-DONE")
+@json_option
+@logbook_option
+def mended(build: str, done: str, *, as_json: bool) -> None:
+    """Record what was done about what failed on a lower step; it stays open until then.
+
+    \b
+    Example:
+      commission power mended "Desk loop" "new crimp on pin 3"
+    """
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        deed = hand.aside(f"mended {done}")
+        assert deed is not None  # the word is one of them
+        job.do(deed)
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@json_option
+@logbook_option
+@click.pass_context
+def end(context: click.Context, build: str, *, as_json: bool) -> None:
+    """End the first power-on and judge it, as it stands.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 nothing was stored.
+
+    \b
+    Example:
+      commission power end "Desk loop"
+    """
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        verdict = _hand(job).work.close(job.build_id)
+        job.stored()
+        job.judged(verdict.outcome, map(say, verdict.reasons))
+    context.exit(STATUS[verdict.outcome])
+
+
+def _hand(job: Recording) -> PowerAtHand:
+    from commission.stages.first_power.lines.at_hand import PowerAtHand
+
+    return PowerAtHand(job.book, job.build_id)

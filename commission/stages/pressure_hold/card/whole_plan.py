@@ -1,0 +1,62 @@
+"""A plan of a hold that is made at once: from the parts, the instruments and a few typed lines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.bench.ask import command
+from commission.stages.pressure_hold.card.plan import WORDS, changed, first_plan, is_time
+from commission.stages.pressure_hold.lines.volume import typed_volume
+from commission.stages.pressure_hold.work.holds import Holds
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+    from commission.record.machine.loop import LoopVolume
+    from commission.stages.pressure_hold.entries import HoldPlan
+
+
+def whole_plan(book: Logbook, state: BuildState, last: HoldPlan | None, lines: Sequence[str]) -> HoldPlan:
+    """Return the plan that the last one, or the usual figures, and typed lines make; its time decides unless typed.
+
+    Parameters
+    ----------
+    book, state
+        The logbook and the build.
+    last
+        The plan to start from; None for the usual figures.
+    lines
+        What is different, each such as ``limit strict`` or ``pressure 0.4 bar``.
+
+    Raises
+    ------
+    InputError
+        If a line cannot be understood, or volume, gauge or its face are not known.
+    """
+    holds, shop = book.work(Holds), book.shop()
+    stage = holds.stage(state)
+    plan = first_plan(stage, shop, _loop(state, last, lines), last)
+    if plan is None:
+        raise InputError('no gauge is described yet; "commission instrument" describes one')
+    for line in lines:
+        plan = changed(plan, line, stage, shop, state.tested_volume)
+    if not plan.gauge.face_asked:
+        raise InputError(f"has {plan.gauge.name} digits or a needle? describe it again, with its face")
+    timed = any(map(is_time, lines)) or last is not None
+    return plan if timed else holds.deciding(state, plan)
+
+
+def _loop(state: BuildState, last: HoldPlan | None, lines: Sequence[str]) -> LoopVolume:
+    """Return the volume to start from: of the parts or measured, as typed, or as planned last."""
+    if state.tested_volume is not None:
+        return state.tested_volume
+    for line in lines:
+        word, rest = command(line, WORDS)
+        if word == "volume":
+            return typed_volume(rest)
+    if last is not None:
+        return last.volume
+    raise InputError("how large is the loop? write its parts down, or add a line such as: volume 1.2 L data sheets")
