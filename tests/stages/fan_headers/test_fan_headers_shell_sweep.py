@@ -115,7 +115,7 @@ def test_both_ways_tell_start_hysteresis_and_the_minimum() -> None:
 def test_the_advised_minimum_stands_in_the_plain_lines_too() -> None:
     told = called("judge", "sweep", str(SAMPLES / "sweeps" / "top-starved.csv"))
     # truth: stops at 40 %, starts at 60 %; the level above is 80 %
-    assert {"minimum advised: 80 %", "stops at: 40 %", "starts at: 60 %"} <= set(told.lines)
+    assert {"keep at least: 80 %", "stops at: 40 %, starts at 60 %"} <= set(told.lines)
     assert any(line.startswith("caution: plug and unplug only") for line in told.lines)
 
 

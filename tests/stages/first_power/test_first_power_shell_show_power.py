@@ -124,8 +124,8 @@ def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:
     book.work(FanHeaders).sweeps.sweep_level(build, level(100, 1500, 1502))
     lines = told(book, build)
     assert "sweep running: front on SYS 1, 2 readings so far" in lines
-    assert "load of PUMP: 800 of 2000 mA steady, 900 mA at start" in lines
-    assert "on no header: spare (1 device, pwm)" in lines
+    assert any(line.startswith("header PUMP: pump, steady 800 of 1600, start 900 of 2000 mA; ") for line in lines)
+    assert "on no header: spare; 1 device, pwm" in lines
     assert "fan headers: running, attempt 1" in lines
 
 

@@ -6,6 +6,7 @@ from commission.base.frozen import replace
 from commission.bench.card import CardContent, Figure
 from commission.stages.fan_headers.lines.looked_at import time_text
 from commission.stages.fan_headers.lines.plug import GRAVE, load_of
+from commission.stages.fan_headers.rows.board import chain_facts, header_row, loose_row, seat_row, swept_text
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -33,36 +34,24 @@ def _headers(hand: "HeadersAtHand") -> list[Figure]:
     rows = []
     for header in hand.plugged.headers:
         on_it = hand.plugged.on(header.header_id)
-        rating = f"{header.rating_ma} mA{', ASSUMED' if header.rating_assumed else ''}"
-        lock = ", locked at full speed" if header.full_speed_lock else ""
-        set_to = f"set to {header.set_to}" if header.set_to else "setting not known"
-        rows.append(
-            Figure(
-                label=header.name,
-                value=" + ".join(chain.name for chain in on_it) or "empty",
-                bounds=load_of(hand, header, on_it) if on_it else rating,
-                remark=f"{header.pins}-pin {'/'.join(header.modes)}, {set_to}{lock}{_swept(hand, on_it)}",
-            )
-        )
+        load = load_of(hand, header, on_it) if on_it else ""
+        rows.append(header_row(header, [chain.name for chain in on_it], load, _swept(hand, on_it)))
     return rows
 
 
-def _swept(hand: "HeadersAtHand", chains: "tuple[Chain, ...]") -> str:
-    words = []
-    for chain in chains:
-        sweep = hand.swept.sweep_of(chain.chain_id)
-        words += [f"{chain.name} {sweep.taken.verdict.said}"] if sweep is not None else []
-    return f" · {', '.join(words)}" if words else ""
+def _swept(hand: "HeadersAtHand", chains: "tuple[Chain, ...]") -> list[str]:
+    sweeps = ((chain.name, hand.swept.sweep_of(chain.chain_id)) for chain in chains)
+    return [swept_text(name, sweep.taken.verdict.said) for name, sweep in sweeps if sweep is not None]
 
 
 def _loose(hand: "HeadersAtHand") -> list[Figure]:
     seated = hand.plugged.seats()
     return [
-        Figure(
-            label="on no header",
-            value=chain.name,
+        loose_row(
+            chain.name,
+            chain_facts(len(chain.devices), chain.drive, pump=chain.pump),
             bounds=f"{chain.steady_ma} mA",
-            remark=str(chain.feed) if chain.needs_header else "from the power supply, nothing on a header",
+            more=str(chain.feed) if chain.needs_header else "from the power supply, nothing on a header",
         )
         for chain in hand.plugged.chains
         if chain.chain_id not in seated
@@ -91,8 +80,8 @@ def then_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     for header_id in dict.fromkeys(seats.values()):
         header = plugged.header(header_id)
         on_it = [plugged.chain(chain_id) for chain_id, seat in seats.items() if seat == header_id]
-        names = " + ".join(chain.name for chain in on_it if chain is not None)
-        rows.append(Figure(label=header.name if header is not None else "a header", value=names))
+        names = [chain.name for chain in on_it if chain is not None]
+        rows.append(seat_row(header.name if header is not None else "a header", names))
     day_ms = 24 * 3600 * 1000
     lines = [_move_text(hand, move) for move in _moves(hand) if hand.then_ms - day_ms < move.at_ms <= hand.then_ms]
     when = time_text(hand, hand.then_ms)

@@ -4,10 +4,11 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
-from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.lines.layout import MOST_OPTIMA, moves_to, take_deed
+from commission.stages.fan_headers.rows.board import layout_rows
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -51,14 +52,6 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     best = answer.best
     said = f"{best.cost} cm of cable and penalties"
     said += f", {answer.optima_count} layouts of that cost" if answer.optima_count > 1 else ", no other is as good"
-    rows = [
-        Figure(
-            label=load.header,
-            value=" + ".join(load.chains),
-            bounds=f"steady {load.steady_ma}, start {load.start_ma} of {load.rating_ma} mA",
-        )
-        for load in best.loads
-    ]
     moves = [f"{chain} on {header}" for chain, header in moves_to(hand, best)]
     reasons = [f"To move: {', '.join(moves)}." if moves else "Nothing is to be moved."]
     for number, other in enumerate(answer.optima[1:MOST_OPTIMA], 2):
@@ -71,7 +64,7 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
         card,
         step="layout",
         verdict=replace(verdict, word="best layout"),
-        figures=tuple(rows),
+        figures=layout_rows(best),
         reasons=(*reasons, *_refused(answer)),
     )
 

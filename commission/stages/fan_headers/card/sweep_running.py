@@ -18,7 +18,7 @@ from commission.stages.fan_headers.entries import LevelSwept, SweepSource
 from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.sweep import level_line, level_text, next_duty
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading
-from commission.stages.fan_headers.rows.sweep import AT_FULL, LEAST, STANDS, figures_of, levels_text
+from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text, of_labels
 from commission.units.power_numbers import rpm
 from commission.units.show import say
 
@@ -31,8 +31,6 @@ WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "not
 """What may be typed in place of a level."""
 STALL_PCT = 20.0
 """Lowest duty that is asked for where the stall is looked for [%]; our own choice."""
-_IN_SWEEP = (AT_FULL, STANDS, LEAST)
-"""Figures that are shown while the sweep goes on: the others would push the plot off a small screen."""
 _STEP = re.compile(r"\bstep\s+(.+)$", re.IGNORECASE)
 
 
@@ -336,7 +334,7 @@ class Sweeping:
         return replace(
             card,
             verdict=VerdictLine(word=verdict.outcome, text=f"{verdict.said}. {first}"),
-            figures=(*live, *(row for row in figures_of(verdict) if row.label in _IN_SWEEP)),
+            figures=(*live, *of_labels(figures_of(verdict), IN_SWEEP)),
             notices=self.live.notices(),
             reasons=(levels_text(self.readings),),
             plot=verdict.picture is not None,

@@ -172,7 +172,7 @@ class SeatsTeller:
     def told(self, build: str, at: tuple[int, int] | None) -> SeatsTold:
         """Return everything; ``at`` is the moment asked for [ms since 1970 UTC] with the local offset [min]."""
         seated = self.then.seats()
-        headers = [*self.then.headers, *self._noted_later(seated.values())]
+        headers = self._headers(seated)
         on_none = [chain for chain in self.then.chains if chain.chain_id not in seated]
         return SeatsTold(
             build=build,
@@ -182,6 +182,19 @@ class SeatsTeller:
             loose=tuple(map(self._chain, on_none)),
             notes=tuple(self._notes(headers)),
         )
+
+    def _headers(self, seated: dict[str, str]) -> list[Header]:
+        return [*self.then.headers, *self._noted_later(seated.values())]
+
+    def seated(self) -> Iterable[tuple[Header, tuple[Chain, ...]]]:
+        """Yield each header with the chains on it."""
+        seated = self.then.seats()
+        for header in self._headers(seated):
+            yield header, self._on(header, seated)
+
+    def _on(self, header: Header, seated: dict[str, str]) -> tuple[Chain, ...]:
+        here = (chain_id for chain_id, header_id in seated.items() if header_id == header.header_id)
+        return tuple(chain for chain_id in here if (chain := self._known(chain_id)) is not None)
 
     def _noted_later(self, seated: Iterable[str]) -> list[Header]:
         """Return headers that something sat on already, and that were written down only later."""
@@ -207,8 +220,7 @@ class SeatsTeller:
         return notes
 
     def _header(self, header: Header, seated: dict[str, str]) -> HeaderTold:
-        here = [chain_id for chain_id, header_id in seated.items() if header_id == header.header_id]
-        chains = [chain for chain_id in here if (chain := self._known(chain_id)) is not None]
+        chains = self._on(header, seated)
         check = self._check(chains, header) if chains else None
         return HeaderTold(
             name=header.name,

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from commission.shell.judged_files import sentence
+from commission.record.fold_at import state_at
+from commission.stages.fan_headers.lines.at_hand import load_text
+from commission.stages.fan_headers.rows.board import chain_facts, chain_text, header_row, loose_row, swept_text
 from commission.stages.fan_headers.rows.headers_json import SeatsTeller, plain_time
-from commission.stages.fan_headers.text import setting_text
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from commission.units.show import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
@@ -20,7 +22,16 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.rows.headers_json import ChainTold, HeaderTold, SeatsTold
 
 
-def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> SeatsTold:
+class Seats(NamedTuple):
+    """What sits where, and how each load stands to what its header may give."""
+
+    told: SeatsTold
+    """Everything, as plain data."""
+    loads: Mapping[str, str]
+    """In words what is drawn from each header that has something on it, by its name."""
+
+
+def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> Seats:
     """Return what sits where in a build: now, or at an earlier moment.
 
     Parameters
@@ -32,59 +43,62 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> SeatsTol
     at
         The moment; None for now.
     """
-    from commission.record.fold_at import state_at
+    stage = book.work(FanHeaders).stage(state)
+    percent, factor = stage.limit("steady_percent"), stage.limit("start_factor")
 
     def check(chains: Sequence[Chain], header: Header) -> SeatCheck:
         from commission.record.machine.seat_check import check_seat
 
-        stage = book.work(FanHeaders).stage(state)
-        percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
-        return check_seat(chains, header, steady_percent=percent, start_factor=factor)
+        return check_seat(chains, header, steady_percent=round(percent), start_factor=factor)
 
     entries = book.entries(state.build_id)
     then = state if at is None else state_at(book.registry, state.build_id, entries, at.ms)
-    teller = SeatsTeller(entries, then, state, check, sentence)
-    return teller.told(state.name, None if at is None else (at.ms, at.offset_min))
+    teller = SeatsTeller(entries, then, state, check, say)
+    loads = {
+        header.name: load_text(check(chains, header), header, chains, percent, factor)
+        for header, chains in teller.seated()
+        if chains
+    }
+    return Seats(teller.told(state.name, None if at is None else (at.ms, at.offset_min)), loads)
 
 
-def seats_lines(told: SeatsTold) -> Iterator[str]:
+def seats_lines(seats: Seats) -> Iterator[str]:
     """Yield what sits where."""
+    told = seats.told
     if not told.headers and not told.notes:
         yield "headers: none written down"
     for header in told.headers:
-        yield from _header(header)
+        yield from _header(header, seats.loads.get(header.name, ""))
     for chain in told.loose:
-        since = f" since {plain_time(chain.since)}{_why(chain)}" if chain.since is not None else ""
-        yield f"on no header: {_chain(chain)}{since}"
+        since = f"since {plain_time(chain.since)}{_why(chain)}" if chain.since is not None else ""
+        facts = chain_facts(chain.devices, chain.drive, pump=chain.pump)
+        yield loose_row(chain.name, facts, bounds=_gone(chain), more=since).line()
         yield from _sweep(chain)
     for note in told.notes:
         yield f"note: {note}"
 
 
-def _header(header: HeaderTold) -> Iterator[str]:
-    setting = setting_text(header.set_to, full_speed_lock=header.full_speed_lock, stops=())
-    rating = f"{header.rating_ma} mA{' (assumed)' if header.rating_assumed else ''}"
-    place = f", {header.place}" if header.place else ""
-    gone = f"; GONE since {plain_time(header.gone_since)}" if header.gone_since is not None else ""
-    yield f"header: {header.name}{place}, {header.pins} pins, {rating}, {setting}{gone}"
-    if not header.chains:
-        yield f"on {header.name}: nothing"
-        return
+def _header(header: HeaderTold, load: str) -> Iterator[str]:
+    chains = [chain.name for chain in header.chains]
+    swept = [
+        swept_text(chain.name, chain.sweep.outcome)
+        for chain in header.chains
+        if chain.sweep is not None and not chain.sweep.stale
+    ]
+    gone = _gone(header)
+    yield header_row(header, chains, load, swept).line("header") + (f"; {gone}" if gone else "")
     for chain in header.chains:
         since = f" since {plain_time(chain.since)}" if chain.since is not None else ""
-        yield f"on {header.name}: {_chain(chain)}{since}{_why(chain)}"
+        yield f"on {header.name}: {chain_text(chain, _gone(chain))}{since}{_why(chain)}"
         yield from _sweep(chain)
-    yield f"load of {header.name}: {header.steady_ma} of {header.rating_ma} mA steady, {header.start_ma} mA at start"
     for sentence_against in header.against:
         yield f"against {header.name}: {sentence_against}"
     if header.let_be:
         yield f"let be on {header.name}: {header.let_be}"
 
 
-def _chain(chain: ChainTold) -> str:
-    what = "pump" if chain.pump else "1 device" if chain.devices == 1 else f"{chain.devices} devices"
-    gone = f", GONE since {plain_time(chain.gone_since)}" if chain.gone_since is not None else ""
-    return f"{chain.name} ({what}, {chain.drive}{gone})"
+def _gone(what: ChainTold | HeaderTold) -> str:
+    return f"GONE since {plain_time(what.gone_since)}" if what.gone_since is not None else ""
 
 
 def _why(chain: ChainTold) -> str:

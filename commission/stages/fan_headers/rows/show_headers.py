@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import ended_lines
 from commission.bench.moment import moment
 from commission.procedure.stage_ids import FAN_HEADERS
-from commission.shell.judged_files import sentence
+from commission.stages.fan_headers.rows.duties import duty_rows
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
+from commission.stages.fan_headers.rows.sweep import figures_of
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -50,16 +52,12 @@ def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
 
 def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Iterator[str]:
     taken, name = sweep.taken, f"sweep {number}"
-    verdict, stops = taken.verdict, taken.verdict.stops
+    verdict = taken.verdict
     stale = f"; STALE since entry {sweep.stale_by}" if sweep.stale_by is not None else ""
     where = _seat(plugged, taken.chain_id, taken.header_id)
     yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {len(taken.sweep.readings)} readings, {when}{stale}"
-    if verdict.full_rpm is not None:
-        yield f"{name} full speed: {verdict.full_rpm:g} rpm"
-    if stops.start_pct is not None:
-        yield f"{name} starts at: {stops.start_pct:g} %"
-    if stops.minimum_pct is not None:
-        yield f"{name} smallest duty advised: {stops.minimum_pct:g} %"
+    for figure in figures_of(verdict):
+        yield figure.line(name)
     yield from _phrases(f"{name} reason", verdict.reasons)
     yield from _phrases(f"{name} finding", verdict.findings)
     yield from _phrases(f"{name} possible cause", verdict.causes)
@@ -67,18 +65,8 @@ def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Itera
 
 def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
     plan = book.work(FanHeaders).duty_plan(state)
-    sound = {estimate.chain: estimate for estimate in plan.sound}
-    for left in plan.left:
-        facts = [f"{left.duty_pct:g} %"]
-        if left.rpm is not None:
-            facts.append(f"{left.rpm:g} rpm")
-        if left.zone:
-            facts.append(left.zone)
-        if left.reason:
-            facts.append(f"let be: {left.reason}")
-        if left.chain in sound:
-            facts.append(f"estimate: {sound[left.chain].change_db:+.1f} dB against full speed")
-        yield f"duty of {left.chain}: {', '.join(facts)}"
+    for row in duty_rows(plan):
+        yield row.line("duty")
     yield from _phrases("duty warning", plan.warnings)
     yield from _phrases("duty note", plan.notes)
 
@@ -91,7 +79,7 @@ def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
 
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
     for phrase in phrases:
-        yield f"{name}: {sentence(phrase)}"
+        yield f"{name}: {say(phrase)}"
 
 
 def _seat(plugged: Plugged, chain_id: str, header_id: str) -> str:

@@ -9,34 +9,67 @@ from commission.stages.fan_headers.model.sweep import Direction
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from commission.stages.fan_headers.model.sweep import SweepReading, SweepVerdict
+    from commission.stages.fan_headers.model.sweep import Stops, SweepReading, SweepVerdict
 
-AT_FULL, CHANGE, STANDS, LEAST, BOTH = "at 100 %", "change", "stands at", "leave it at", "down and up"
+AT_FULL, CHANGE, STOPS, LEAST, GAP = "at 100 %", "speed range", "stops at", "keep at least", "up/down gap"
 """Labels of the figures."""
+ON_CARD = (AT_FULL, CHANGE, STOPS, LEAST, GAP)
+"""What a card has room for."""
+IN_SWEEP = (AT_FULL, STOPS, LEAST)
+"""What it shows while the sweep goes on: the others would push the plot off a small screen."""
 TOLD_P = 0.05
 """Odds above which they tell nothing and are left out [1]."""
 
 
-def figures_of(verdict: "SweepVerdict") -> tuple[Figure, ...]:
-    """Return the figures of a sweep, the most important first."""
+def figures_of(verdict: "SweepVerdict", step_rpm: float | None = None) -> tuple[Figure, ...]:
+    """Return the figures of a sweep, the most important first; ``step_rpm`` is the step of the display."""
     rows = []
     if verdict.full_rpm is not None:
-        again = "" if verdict.repeat_rpm is None else f"{verdict.repeat_rpm:.0f} rpm apart at start and end"
-        rows.append(Figure(label=AT_FULL, value=f"{verdict.full_rpm:.0f} rpm", bounds=again))
+        again = "" if verdict.repeat_rpm is None else f"{_speed(verdict.repeat_rpm)} apart at start and end"
+        rows.append(Figure(label=AT_FULL, value=_speed(verdict.full_rpm), bounds=again))
     if verdict.span is not None and verdict.trend is not None:
         told = verdict.trend_p is not None and verdict.trend_p < TOLD_P
         odds = f"chance gives such an order with {verdict.trend_p:.2g}" if told else ""
         rows.append(Figure(label=CHANGE, value=f"{100 * verdict.span:.0f} %", bounds=odds))
-    stops = verdict.stops
+    rows += _stops(verdict.stops)
+    if verdict.hysteresis_rpm is not None and verdict.agree_rpm is not None:
+        limit = f"up to {_speed(verdict.agree_rpm)} is fine"
+        rows.append(Figure(label=GAP, value=_speed(verdict.hysteresis_rpm), bounds=limit))
+    return (*rows, *_readings(verdict, step_rpm))
+
+
+def of_labels(figures: tuple[Figure, ...], labels: tuple[str, ...]) -> tuple[Figure, ...]:
+    """Return the figures that a card has room for."""
+    return tuple(figure for figure in figures if figure.label in labels)
+
+
+def _stops(stops: "Stops") -> list[Figure]:
+    rows = []
     if stops.stop_pct is not None:
         start = "" if stops.start_pct is None else f"starts at {stops.start_pct:g} %"
-        rows.append(Figure(label=STANDS, value=f"{stops.stop_pct:g} %", bounds=start))
+        rows.append(Figure(label=STOPS, value=f"{stops.stop_pct:g} %", bounds=start))
+    elif stops.start_pct is not None:
+        rows.append(Figure(label="starts at", value=f"{stops.start_pct:g} %"))
     if stops.minimum_pct is not None:
-        rows.append(Figure(label=LEAST, value=f"{stops.minimum_pct:g} %", bounds="or more"))
-    if verdict.hysteresis_rpm is not None and verdict.agree_rpm is not None:
-        limit = f"up to {verdict.agree_rpm:.0f} rpm is fine"
-        rows.append(Figure(label=BOTH, value=f"{verdict.hysteresis_rpm:.0f} rpm", bounds=limit))
-    return tuple(rows)
+        rows.append(Figure(label=LEAST, value=f"{stops.minimum_pct:g} %"))
+    return rows
+
+
+def _readings(verdict: "SweepVerdict", step_rpm: float | None) -> list[Figure]:
+    """Return how good the readings were, for whoever looks closer."""
+    rows = []
+    if verdict.curve_points is not None:
+        fine = "the 4-wire specification allows 10"
+        rows.append(Figure(label="off straight curve", value=f"{verdict.curve_points:.1f} points", bounds=fine))
+    if verdict.noise_rpm is not None:
+        shown = "from the display's step" + ("" if step_rpm is None else f", {step_rpm:g} rpm")
+        how = "measured" if verdict.read_twice else shown
+        rows.append(Figure(label="scatter", value=_speed(verdict.noise_rpm), bounds=f"of one reading, {how}"))
+    return rows
+
+
+def _speed(rpm: float) -> str:
+    return f"{rpm:.0f} rpm"
 
 
 def levels_text(readings: "Sequence[SweepReading]") -> str:

@@ -33,12 +33,13 @@ def headers(build: str, at: At | None, as_json: bool) -> None:
     with opened_logbook(read_only=True) as opened:
         book = opened.book
         state = book.build(book.find_build(build))
-        told = seats_of(book, state, at)
+        seats = seats_of(book, state, at)
+        told = seats.told
         if as_json:
             say(seats_line(told))
             return
         say(f"build: {told.build}")
         if told.at is not None:
             say(f"at: {plain_time(told.at)}")
-        for line in seats_lines(told):
+        for line in seats_lines(seats):
             say(line)

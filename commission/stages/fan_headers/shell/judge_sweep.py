@@ -110,6 +110,7 @@ def judged_sweep_file(
 
 
 def _lines(file: str, verdict: SweepVerdict, setup: SweepSetup, notes: Iterable[str]) -> Iterator[str]:
+    from commission.stages.fan_headers.rows.sweep import figures_of
     from commission.stages.fan_headers.rows.sweep_json import stall_of
 
     yield f"verdict: {verdict.outcome}"
@@ -121,38 +122,7 @@ def _lines(file: str, verdict: SweepVerdict, setup: SweepSetup, notes: Iterable[
             yield f"{kind}: {sentence(phrase)}"
     if verdict.causes:
         yield "caution: plug and unplug only with the machine shut down and its mains plug pulled"
-    yield from _figures(verdict, setup)
+    for figure in figures_of(verdict, setup.step_rpm):
+        yield figure.line()
     for note in notes:
         yield f"note: {note}"
-
-
-def _figures(verdict: SweepVerdict, setup: SweepSetup) -> Iterator[str]:
-    stops = verdict.stops
-    duties = {"minimum advised": stops.minimum_pct, "stops at": stops.stop_pct, "starts at": stops.start_pct}
-    for what, duty in duties.items():
-        if duty is not None:
-            yield f"{what}: {duty:g} %"
-    if verdict.full_rpm is not None:
-        yield f"speed at full duty: {_speed(verdict.full_rpm)}"
-    if verdict.span is not None:
-        yield f"span: {100 * verdict.span:.3g} % of the highest"
-    if verdict.trend_p is not None:
-        yield f"order by chance: {verdict.trend_p:.2g}"
-    yield from _agreement(verdict)
-    if verdict.curve_points is not None:
-        yield f"distance from the straight curve: {verdict.curve_points:.1f} points; the 4-wire specification allows 10"
-    if verdict.noise_rpm is not None:
-        how = "measured" if verdict.read_twice else f"from the display's step, {setup.step_rpm:g} rpm"
-        yield f"scatter of one reading: {_speed(verdict.noise_rpm)}, {how}"
-
-
-def _agreement(verdict: SweepVerdict) -> Iterator[str]:
-    fine = "" if verdict.agree_rpm is None else f"; fine up to {_speed(verdict.agree_rpm)}"
-    if verdict.hysteresis_rpm is not None:
-        yield f"way down and way up differ by: {_speed(verdict.hysteresis_rpm)}{fine}"
-    if verdict.repeat_rpm is not None:
-        yield f"full speed at end and start differs by: {_speed(verdict.repeat_rpm)}{fine}"
-
-
-def _speed(rpm: float) -> str:
-    return f"{rpm:.1f} rpm" if rpm < 100 and rpm != round(rpm) else f"{rpm:.0f} rpm"

@@ -67,7 +67,7 @@ def test_a_sweep_ends_with_its_word_and_the_duty_to_leave_it_at() -> None:
     assert taken.source is SweepSource.TYPED
     card = flow.card()
     assert flow.hand.view is View.RESULT
-    assert {row.label: row.value for row in card.figures}["leave it at"] == "30 %"
+    assert {row.label: row.value for row in card.figures}["keep at least"] == "30 %"
     assert flow.picture[0] is not None, "the plot is drawn anew from the record"
 
 
@@ -80,7 +80,7 @@ def test_the_stall_is_only_looked_for_where_it_is_asked_for() -> None:
     led(flow, ["20 0", "30 0", *DOWN_AND_UP[6:], ""])
     stops = book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.stops
     assert (stops.stop_pct, stops.runs_pct, stops.start_pct, stops.minimum_pct) == (20, 30, 40, 50)
-    assert any(row.label == "stands at" and row.bounds == "starts at 40 %" for row in flow.card().figures)
+    assert any(row.label == "stops at" and row.bounds == "starts at 40 %" for row in flow.card().figures)
 
 
 def test_a_window_that_closes_in_the_middle_goes_on_where_it_was() -> None:

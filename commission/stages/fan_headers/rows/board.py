@@ -1,0 +1,73 @@
+"""What sits on which header as rows: the same on the board's card, in ``show`` and for an earlier day."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.text import counted
+from commission.bench.card import Figure
+from commission.stages.fan_headers.text import setting_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from commission.record.machine.seats import Drive, Header
+    from commission.stages.fan_headers.model.layout import Layout
+    from commission.stages.fan_headers.rows.headers_json import ChainTold, HeaderTold
+
+
+def header_row(header: Header | HeaderTold, chains: Sequence[str], load: str, swept: Iterable[str]) -> Figure:
+    """Return a header: what sits on it, its load or its rating, how it is set, what its chains' sweeps showed."""
+    rating = f"{header.rating_ma} mA{', ASSUMED' if header.rating_assumed else ''}"
+    setting = setting_text(header.set_to, full_speed_lock=header.full_speed_lock, stops=())
+    facts = [f"{header.pins}-pin {'/'.join(header.modes)}", setting, *([header.place] if header.place else [])]
+    words = ", ".join(swept)
+    return Figure(
+        label=header.name,
+        value=" + ".join(chains) or "empty",
+        bounds=load or rating,
+        remark=", ".join(facts) + (f" · {words}" if words else ""),
+    )
+
+
+def swept_text(chain: str, said: str) -> str:
+    """Return what the sweep of a chain showed, behind its name."""
+    return f"{chain} {said}"
+
+
+def chain_text(chain: ChainTold, gone: str) -> str:
+    """Return a chain where it sits, with what it is, and when it went where it is no more."""
+    facts = chain_facts(chain.devices, chain.drive, pump=chain.pump)
+    return f"{chain.name} ({facts}{f', {gone}' if gone else ''})"
+
+
+def chain_facts(devices: int, drive: Drive, *, pump: bool) -> str:
+    """Return what a chain is in a few words.
+
+    >>> from commission.record.machine.seats import Drive
+    >>> chain_facts(3, Drive.PWM, pump=False), chain_facts(1, Drive.PWM, pump=True)
+    ('3 devices, pwm', 'pump, pwm')
+    """
+    return f"{'pump' if pump else counted(devices, 'device')}, {drive}"
+
+
+def loose_row(name: str, facts: str, *, bounds: str = "", more: str = "") -> Figure:
+    """Return a chain that sits on no header, with what it is."""
+    return Figure(label="on no header", value=name, bounds=bounds, remark=f"{facts}; {more}" if more else facts)
+
+
+def seat_row(header: str, chains: Iterable[str]) -> Figure:
+    """Return what sat on a header at an earlier time."""
+    return Figure(label=header, value=" + ".join(chains))
+
+
+def layout_rows(best: Layout) -> tuple[Figure, ...]:
+    """Return each header of a layout with its chains and its load."""
+    return tuple(
+        Figure(
+            label=load.header,
+            value=" + ".join(load.chains),
+            bounds=f"steady {load.steady_ma}, start {load.start_ma} of {load.rating_ma} mA",
+        )
+        for load in best.loads
+    )
