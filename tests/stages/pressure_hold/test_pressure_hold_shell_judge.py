@@ -96,6 +96,18 @@ def test_a_wider_swing_of_the_room_widens_the_bounds_where_no_thermometer_was_re
     assert "wandered" not in calm.out
 
 
+@pytest.mark.parametrize("swing", ["0 K", "0.001 K", "30 K"])
+def test_a_swing_that_no_room_has_is_refused_as_in_a_plan(tmp_path: Path, swing: str) -> None:
+    path = tmp_path / "no-air.csv"
+    hold = f"{LITRE}elapsed [min],gauge [mbar]\n0,500.0\n30,499.9\n60,499.8\n"
+    path.write_text(hold, encoding="utf-8")
+    by_option = called("judge", "hold", str(path), "--room-swing", swing)
+    path.write_text(f"# room swing: {swing}\n{hold}", encoding="utf-8")
+    for judged in (by_option, called("judge", "hold", str(path))):
+        assert judged.status == 2
+        assert f"the room's swing {swing} lies outside 0.01 to 20 K" in one_line(judged.err)
+
+
 def test_a_stated_settling_is_left_out(hour: Path) -> None:
     cut = json.loads(called("judge", "hold", "--json", str(hour), "--settle", "20 min").out)
     auto = json.loads(called("judge", "hold", "--json", str(hour), "--settle", "auto").out)

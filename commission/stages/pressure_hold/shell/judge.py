@@ -150,6 +150,8 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     ------
     FileError
         If it cannot be read, or nothing says how large the loop is.
+    NotAllowed
+        If no room swings as little, or as much, as is said.
     """
     from commission.procedure.load import default_toml, load_procedure
     from commission.stages.pressure_hold.files.hold_csv import read_hold_file
@@ -158,6 +160,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     from commission.stages.pressure_hold.judge.steps import guessed_step
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
     from commission.stages.pressure_hold.work.judged import STAGE, setup_of
+    from commission.stages.pressure_hold.work.plan_rules import refuse_swing
 
     hold = read_hold_file(Path(file))
     procedure = load_procedure(default_toml())
@@ -172,6 +175,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
         barometer_step_pa=hold.barometer_step_pa,
     )
     basis = basis_of(asked, hold.settings, seen, procedure.stage(STAGE))
+    refuse_swing(procedure.stage(STAGE), basis.plan)
     verdict = evaluate_pressure_hold(hold.series, setup_of(procedure, basis.plan))
     verdict = with_between(verdict, hold.notes, hold.series.elapsed_s[0])
     return with_source(verdict, basis.source), basis

@@ -50,8 +50,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     _refuse_range(stage, "leak_rate_pa_m3_s", plan.limit_pa_m3_s, "the limit", 0.1, "mbar*L/s")
     _refuse_range(stage, "target_gauge_pa", plan.target_gauge_pa, "the test pressure", 100.0, "mbar")
     _refuse_range(stage, "settle_min_s", plan.settle_s or 0.0, "the time to settle", 60.0, "min")
-    if plan.thermometer is None:
-        _refuse_range(stage, "room_swing_k", plan.room_swing_k, "the room's swing", 1.0, "K")
+    refuse_swing(stage, plan)
     _refuse_below_measured(state, plan)
     parts = volume_from_parts(state.tested_parts)
     if parts is not None and plan.volume_m3 < SMALLEST_SHARE * parts.volume_m3:
@@ -77,6 +76,18 @@ def _refuse_below_measured(state: BuildState, plan: HoldPlan) -> None:
             f"the plan counts at most {1e6 * plan.volume.most_m3:.0f} mL, but {1e6 * measured.volume_m3:.0f} mL were "
             "measured on air; take that volume, or measure again"
         )
+
+
+def refuse_swing(stage: Stage, plan: HoldPlan) -> None:
+    """Refuse a swing of the room that none has, where no thermometer was read and it is all there is.
+
+    Raises
+    ------
+    NotAllowed
+        If it lies outside the range of the procedure.
+    """
+    if plan.thermometer is None:
+        _refuse_range(stage, "room_swing_k", plan.room_swing_k, "the room's swing", 1.0, "K")
 
 
 def refuse_loose(stage: Stage, limit_pa_m3_s: float) -> None:
