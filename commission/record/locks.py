@@ -9,6 +9,7 @@ An override of a stage never reaches any of this.
 from commission.base.errors import NotAllowed
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Phrase
+from commission.base.text import clip
 from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState
 from commission.record.face import Registry
@@ -22,6 +23,10 @@ FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_tha
 """Reasons of a fill that forbid the pump: it could run dry, or the loop is leaking."""
 BEFORE_THE_BRIDGE = (Rung.CABLES, Rung.SUPPLY)
 """Rungs that must have passed before the computer's supply runs a pump."""
+
+
+MOST_OF_IT = 60
+"""Characters of a defect that a lock tells; our choice: it stays in one line of a terminal."""
 
 
 def counts(state: BuildState, stage: str) -> bool:
@@ -55,8 +60,8 @@ def not_repaired(state: BuildState, change: Change) -> Phrase | None:
     """Return that a mishap which made a change waits for its repair; None where none does."""
     for found in state.open_findings:
         if found.wrong is not None and change in changes_by(found.wrong):
-            said = found.wrong.told.replace("{", "{{").replace("}", "}}")
-            return Phrase("not_repaired", f'Not repaired yet, entry {found.seq}: {said}. Type "repaired" first.')
+            said = clip(found.wrong.place, MOST_OF_IT).replace("{", "{{").replace("}", "}}")
+            return Phrase("not_repaired", f'Not repaired yet: {said}, entry {found.seq}. Type "repaired" once it is.')
     return None
 
 

@@ -42,6 +42,11 @@ class WentWrong(Frozen):
         return self.what is not Mishap.SPILL or self.on_electronics
 
     @property
+    def place(self) -> str:
+        """What happened and where, in a few words."""
+        return f"{self.what}, {self.where}"
+
+    @property
     def told(self) -> str:
         """The whole in one line, as typed."""
         source = " from the bottle" if self.from_bottle else ""

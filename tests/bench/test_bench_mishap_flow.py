@@ -177,3 +177,13 @@ def test_a_repair_is_told_for_the_defect_that_is_meant() -> None:
     _led(flow, "new seal")
     assert book.build(build).open_findings == ()
     assert isinstance(book.entries(build)[-1].payload, FindingCured)
+
+
+def test_a_repair_asks_the_build_first_where_none_is_open() -> None:
+    book, _, build = _filled()
+    book.open_build("Low shelf")
+    book.work(Mishaps).note(build, Mishap.LEAK, where="lower port", seen="drips")
+    flow = MishapFlow(book, Told(what="repaired"))
+    assert flow.card is None
+    _led(flow, "North", "new seal")
+    assert [one.cure for one in book.build(build).findings] == ["new seal"]

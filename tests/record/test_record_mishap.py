@@ -134,7 +134,7 @@ def test_no_pump_runs_while_a_leak_waits_for_its_repair() -> None:
     book, _, clock = new_book()
     build, leak = _leaking(book, clock)
     assert book.build(build).pump_supply is PumpSupply.OWN
-    with pytest.raises(NotAllowed, match=r"not repaired yet, entry \d+: leak, lower port: drips"):
+    with pytest.raises(NotAllowed, match=r"not repaired yet: \"leak, lower port\", entry \d+"):
         refuse_pump(book.build(build))
     book.work(Mishaps).repaired(build, leak, "new seal")
     refuse_pump(book.build(build))

@@ -8,11 +8,13 @@ from commission.record.entries import OperatorNamed
 from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap, WentWrong
 from commission.record.mishaps import Mishaps
+from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.ui.screens.home import HomeScreen
 from commission.ui.screens.went_wrong import WentWrongScreen
 from tests.fakes import new_book
 from tests.holds import gauge_reads, ready_build, start_hold
+from tests.stages.fan_headers.screen.headers_bench import SWEEPING, plugged
 from tests.ui.bench import AtStage, at_home, line_of, new_app, one_build, typed
 from tests.ui.pictures import settled
 from tests.ui.test_ui_burst import burst, until
@@ -151,7 +153,24 @@ async def test_a_hold_that_runs_goes_on_and_takes_its_readings() -> None:
         text = await settled(pilot)
     assert len(book.build(build).runs[HOLD]) == 1
     assert [one.what for one in _noted(book, build)] == [Mishap.BURST]
-    assert "DEFECT: burst, top cap: a bang" in " ".join(text.split())
+    assert 'DEFECT: "burst, top cap: a bang"' in " ".join(text.split())
+
+
+async def test_a_sweep_that_runs_keeps_its_points_and_goes_on() -> None:
+    _, book, _, build = plugged(*SWEEPING, "100 1498")
+    swept = book.build(build).of(FanHeadersState).sweeping
+    assert swept is not None
+    app = AtStage(book, "fan_headers", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for line in ("spill", "", "bottle", "bench", "a puddle", "no", "5 mL"):
+            await typed(pilot, line)
+        await typed(pilot, "80 1258")
+    after = book.build(build).of(FanHeadersState).sweeping
+    assert after is not None
+    assert after.readings[: len(swept.readings)] == swept.readings
+    assert len(after.readings) > len(swept.readings)
+    assert len(_noted(book, build)) == 1
 
 
 async def test_wet_is_a_leak_where_it_is_bled() -> None:
@@ -186,7 +205,7 @@ async def test_a_defect_stands_on_the_card_and_the_builds_until_it_is_repaired()
         assert "repair: leak" in await settled(pilot)
         app.go("bleed", build)
         await pilot.pause()
-        assert "DEFECT: leak, lower port: drips" in await settled(pilot)
+        assert 'DEFECT: "leak, lower port: drips"' in await settled(pilot)
         for line in ("repaired", "new seal"):
             await typed(pilot, line)
         text = await settled(pilot)

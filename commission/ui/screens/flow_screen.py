@@ -7,6 +7,7 @@ from textual.widget import Widget
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.base.frozen import replace
+from commission.base.text import clip
 from commission.bench.ask import Flow
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
@@ -15,8 +16,10 @@ from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
 
-MOST_DEFECTS = 2
+MOST = 2
 """Defects that a card tells; the log and the shell list them all."""
+LONGEST = 120
+"""Characters of a defect that a card tells; our choice: two lines of a terminal."""
 
 
 class FlowScreen(BenchScreen):
@@ -66,11 +69,11 @@ class FlowScreen(BenchScreen):
         self.card.show(replace(content, notices=(*self._defects(), *content.notices)))
 
     def _defects(self) -> tuple[str, ...]:
-        """Return a line for what went wrong and was not repaired yet, at any stage."""
+        """Return a line for what is not repaired yet; what this stage found itself, it tells itself."""
         if not self.build_id:
             return ()
-        found = [one.told for one in self.bench.book.build(self.build_id).open_findings if one.wrong is not None]
-        return tuple(f"DEFECT: {told}. Repaired? Type repaired." for told in found[:MOST_DEFECTS])
+        found = [one for one in self.bench.book.build(self.build_id).open_findings if one.raised.stage != self.help_key]
+        return tuple(f"DEFECT: {clip(one.told, LONGEST)} Once it is repaired: type repaired." for one in found[:MOST])
 
     @property
     def typed(self) -> DoNowLine:
