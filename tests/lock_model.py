@@ -73,9 +73,14 @@ def facts_of(entries: Iterable[Logged]) -> Facts:
     gone = {entry.payload.target for entry in entries if isinstance(entry.payload, Withdrawn)}
     facts = Facts()
     for entry in entries:
-        if entry.seq not in gone:
+        if entry.seq not in gone and not _beside(entry.payload):
             _fold(facts, entry.payload)
     return facts
+
+
+def _beside(payload: Payload) -> bool:
+    """Return whether coolant was spilled from the bottle: it never was in the loop."""
+    return isinstance(payload, CoolantSpilled) and payload.spill.bottle is not None
 
 
 def _fold(facts: Facts, payload: Payload) -> None:

@@ -12,6 +12,7 @@ from commission.record.locks import counts
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.proof import Proof
+from commission.record.mishap import WentWrong
 from commission.record.payload import Payload
 from commission.record.staleness import told
 from commission.stages.fill.entries import (
@@ -25,7 +26,7 @@ from commission.stages.fill.entries import (
     FillEntry,
     movement_of,
 )
-from commission.stages.fill.model.fill import Dose, Pour
+from commission.stages.fill.model.fill import Dose, Pour, beside
 from commission.stages.fill.state import FillState, Shelf, apply_bottle, apply_fill, mishap_in
 
 MOST_COOLANT_M3 = 0.5
@@ -34,7 +35,12 @@ MOST_COOLANT_M3 = 0.5
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, FillEntry)  # the registry asks for these kinds only
-    return after_pour(apply_fill(state, entry, entry.payload), getattr(entry.payload, "pour", None))
+    state = after_pour(apply_fill(state, entry, entry.payload), getattr(entry.payload, "pour", None))
+    return _after_spill(state) if isinstance(entry.payload, CoolantSpilled) else state
+
+
+def _went_wrong(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
+    return _after_spill(mishap_in(state, entry, wrong)) if wrong.from_bottle else mishap_in(state, entry, wrong)
 
 
 def _fold_shop(state: ShopState, entry: Logged) -> ShopState:
@@ -83,6 +89,25 @@ def after_pour(state: BuildState, pour: Pour | None) -> BuildState:
     return told(state, Change.LIQUID) if more_than_fits(state) else state
 
 
+def _after_spill(state: BuildState) -> BuildState:
+    """Take the worth of a fill that had passed where so much of it was spilled beside the loop that too little is in.
+
+    A few millilitres are within what the fill may lack; what was topped up since makes up for them.
+    """
+    judged = state.judged_run(FILL)
+    if judged is None or judged.closed is None or not counts(state, FILL):
+        return state
+    assert isinstance(judged.closed.payload, FillClosed)  # no other kind ends a fill
+    verdict = judged.closed.payload.verdict
+    since = [one.movement for one in state.of(FillState).moves if one.seq > judged.closed.seq]
+    gone_m3 = sum(one.dose.volume_m3 for one in since if beside(one))
+    gone_m3 -= sum(one.dose.volume_m3 for one in since if isinstance(one, Pour))
+    if gone_m3 <= 0 or verdict.missing is None or verdict.expected_m3 is None:
+        return state
+    lacks_m3 = verdict.missing.upper95 + gone_m3
+    return told(state, Change.LIQUID) if lacks_m3 > verdict.missing_share_limit * verdict.expected_m3 else state
+
+
 def refuse_dose(dose: Dose) -> None:
     """Raise NotAllowed where an amount cannot be."""
     if not (0 <= dose.volume_m3 <= MOST_COOLANT_M3 and min(dose.u_reading_m3, dose.u_shared_m3) >= 0):
@@ -102,7 +127,7 @@ RECORD = RecordFace(
     states=(FillState, Shelf),
     ends=(FillClosed,),
     kept=(FillClosed,),
-    went_wrong=mishap_in,
+    went_wrong=_went_wrong,
     stale_on=frozenset({Change.LIQUID, Change.HELD_ON_AIR, Change.LEAKED}),
 )
 """The fill as the record sees it."""

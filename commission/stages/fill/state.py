@@ -25,7 +25,7 @@ from commission.stages.fill.entries import (
     movement_of,
 )
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle
-from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir, Spill, guessed_dose
+from commission.stages.fill.model.fill import Evaporation, Movement, Pour, Reservoir, Spill, beside, guessed_dose
 
 
 class Moved(Frozen):
@@ -109,10 +109,15 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
 
 
 def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> BuildState:
-    """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill."""
+    """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill.
+
+    What was spilled beside the filler never was in the loop: only the balance knows of it.
+    """
     kept = state.of(FillState)
     topping_up = isinstance(movement, Pour) and _same_base(kept, movement)
     state = state.with_(replace(kept, moves=(*kept.moves, Moved(seq=entry.seq, stage=stage, movement=movement))))
+    if beside(movement):
+        return state
     if not isinstance(movement, Evaporation):  # nobody did that to the loop
         state = replace(state, wetted=(*state.wetted, entry))
     if stage == FILL:

@@ -235,6 +235,8 @@ def test_top_ups_of_the_bleed_leave_the_fill_its_worth() -> None:
         (poured(5, READY, "service"), {"fill", "bleed"}),
         (drained(5), {"fill", "bleed"}),
         (CoolantSpilled(stage="service", spill=Spill(dose=dose(5))), {"fill", "bleed"}),
+        (CoolantSpilled(stage="service", spill=Spill(dose=dose(5), bottle=WATER)), set()),
+        (CoolantSpilled(stage="fill", spill=Spill(dose=dose(5), bottle=WATER)), set()),
         (CoolantDrawn(stage="service", drawn=SyringeOut(dose=dose(5))), {"fill", "bleed"}),
         (WaterLost(stage="service", lost=Evaporation(dose=dose(5))), {"fill", "bleed"}),
         (fill_closed(2), {"bleed"}),

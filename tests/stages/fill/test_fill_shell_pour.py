@@ -152,7 +152,7 @@ def test_three_ways_of_measuring_add_up(logbook: Path) -> None:
     assert shown.lines[0].startswith("understood: 638.8 mL ")  # 653.4 g / 1022.855 kg/m3
     assert shown.lines[-1].startswith("bottle premix: 361 mL, left of 1000 mL; ")
     poured(logbook, "--level", "900 mL", "800 mL", "--bottle", "water", "--at", "22 degC")
-    last = poured(logbook, "20 mL", "--spill", "--at", "22 degC", "--note", "on the paper")
+    last = poured(logbook, "20 mL", "--spill", "--from-filler", "--at", "22 degC", "--note", "on the paper")
     assert last.lines[0].endswith("estimated (20 mL, 22 degC), spilled out of the loop (on the paper)")
     assert fact(logbook, "fill added").startswith("968 mL, ")
     # glycol by mass: 196.02 g in 653.4 + 249.44 + 99.78 = 1002.62 g: 19.55 %, and a spill does not change it
@@ -166,7 +166,8 @@ def test_a_weight_alone_is_an_amount(logbook: Path) -> None:
 
 def test_everything_that_leaves_the_loop_is_taken_off(logbook: Path) -> None:
     poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--at", "20 degC")
-    for way in (("100 mL", "--drain"), ("5 mL", "--draw"), ("3 mL", "--lost-water"), ("2 mL", "--spill")):
+    out = (("100 mL", "--drain"), ("5 mL", "--draw"), ("3 mL", "--lost-water"), ("2 mL", "--spill", "--from-filler"))
+    for way in out:
         poured(logbook, *way, "--at", "20 degC")
     poured(logbook, "10 mL", "--spill", "--bottle", "water", "--at", "20 degC")
     assert fact(logbook, "fill added").startswith("880 mL")  # 1000 − 100 − 5 − 3 − 2 − 10
@@ -208,7 +209,9 @@ def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> Non
         (("--weighed", "531.2 g", "1184.6 g", "--bottle", "water"), "nothing came out"),
         (("--weighed", "531.2 mL", "1184.6 g", "--bottle", "water"), "unit of volume"),
         (("--level", "300 mL", "900 mL", "--bottle", "water"), "nothing came out"),
-        (("20 mL", "--spill"), "nothing was poured yet"),
+        (("20 mL", "--spill", "--from-filler"), "nothing was poured yet"),
+        (("20 mL", "--spill"), "by itself is a leak: commission defect"),
+        (("20 mL", "--from-filler"), "goes with --spill alone"),
         (("20 mL", "--drain", "--draw"), "one amount moves one way"),
         (("20 mL", "--drain", "--bottle", "water"), "comes from no bottle"),
         (("--weighed", "20 g", "10 g", "--drain"), "the AMOUNT that left the loop"),

@@ -13,10 +13,13 @@ from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
 from commission.record.fold import BuildState
 from commission.record.ladder import StageWord
+from commission.record.locks import counts
 from commission.record.logbook import Logbook
+from commission.record.mishap import Mishap
+from commission.record.mishaps import Mishaps
 from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.work import Sheet
-from commission.stages.fill.model.fill import Drain, Movement, Reservoir, SyringeOut
+from commission.stages.fill.model.fill import Drain, Movement, Reservoir, Spill, SyringeOut
 from commission.stages.fill.work.fills import Fills
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, MYSTERY
@@ -50,6 +53,32 @@ def mm(height: float) -> Measured:
 
 def celsius(value: float) -> Measured:
     return Measured(quantity=TEMPERATURE, si=value + 273.15, typed=f"{value:g} degC")
+
+
+# --- beside the filler ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("ml", "worth"), [(5, True), (200, True), (250, False)])
+def test_what_was_spilled_beside_takes_a_fill_only_where_too_little_may_be_in(ml: float, worth: bool) -> None:
+    # By hand: 1100 of 1200 mL, and 1.64 * 30 mL of doubt: up to 149 mL were missing, and 0.30 * 1200 = 360 mL may be.
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    book.work(Fills).move(build, Spill(dose=amount(ml), bottle=CAN), stage="bleed")
+    assert counts(book.build(build), "fill") is worth
+    wrong = {"where": "bench", "seen": "ran down", "from_bottle": True}
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    amount_typed = Measured(quantity=Quantity.VOLUME, si=ml * ML, typed=f"{ml:g} mL")
+    book.work(Mishaps).note(build, Mishap.SPILL, amount=amount_typed, **wrong)  # type: ignore[arg-type]
+    assert counts(book.build(build), "fill") is worth
+
+
+def test_what_was_topped_up_makes_up_for_what_was_spilled_beside() -> None:
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    run_cycle(book, clock, build, 50)
+    book.work(Fills).move(build, Spill(dose=amount(250), bottle=CAN), stage="bleed")  # 149 + 250 - 50 mL
+    assert counts(book.build(build), "fill")
 
 
 # --- staleness -------------------------------------------------------------------------------------------------------

@@ -37,8 +37,15 @@ _SAID = {
     "draw": "drawn off with a syringe",
     "lost": "of water lost",
 }
-_OUT_OF_LOOP = ("from loop", "out of loop", "loop")
-_BESIDE = ("beside", "beside the filler")
+_PLACES = {
+    "beside": ("beside", "beside the filler"),
+    "filler": ("from filler", "from the filler", "out of the filler", "filler"),
+    "loop": ("from loop", "out of loop", "out of the loop", "loop", "from joint", "joint"),
+}
+"""Where a spill came from, as it may be typed."""
+_LEAK = "what left the loop by itself is a leak: type leak"
+LEFT_BY_ITSELF = f"{_LEAK}; what ran out of the open filler is: spill 20 mL from filler"
+"""Says that a drip is no spill: it takes the worth of the hold, which a spill does not."""
 
 
 def pour_deed(hand: "CoolantAtHand", text: str) -> Deed:
@@ -69,31 +76,49 @@ def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) 
     InputError
         If the amount cannot be understood.
     """
-    text, from_loop = _where(text)
+    text, place = _where(text)
     way = Way.ESTIMATED if word in ("spill", "lost") else Way.VOLUME
     amount = read_amount(text, way=way, degrees=hand.degrees)
     if len(amount.values) > 1:
         raise InputError(f"type one amount after {word}, such as {word} 20 mL")
     at_k, at = hand.temperature(amount.at)
-    beside = _just_poured(hand) if word == "spill" and not from_loop else None
+    beside = _beside(hand, place) if word == "spill" else None
     movement = movement_of(hand, word, amount, at_k, bottle=beside, note=amount.note)
     said = f"{dose_text(movement.dose)} {_SAID[word]}"
     if isinstance(movement, Spill):
-        said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the loop"
-    if stage != FILL:
+        said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the open filler"
+    if stage != FILL and beside is None:
         at += "; the fill must then be judged again"
     return _deed(hand, movement, f"{said} at {at}", stage=stage)
 
 
-def _where(text: str) -> tuple[str, bool | None]:
-    """Part a place from the end of an amount; None where none was typed."""
+def _where(text: str) -> tuple[str, str]:
+    """Part a place from the end of an amount; empty where none was typed."""
     body, mark, note = text.partition("#")
     stripped = body.strip()
-    for words, loop in ((_OUT_OF_LOOP, True), (_BESIDE, False)):
-        for place in words:
-            if stripped.casefold().endswith(f" {place}"):
-                return f"{stripped[: -len(place)].strip()}{f' {mark}{note}' if mark else ''}", loop
-    return text, None
+    for place, words in _PLACES.items():
+        for word in words:
+            if stripped.casefold().endswith(f" {word}"):
+                return f"{stripped[: -len(word)].strip()}{f' {mark}{note}' if mark else ''}", place
+    return text, ""
+
+
+def _beside(hand: "CoolantAtHand", place: str) -> Bottle | None:
+    """Return the bottle that was spilled of beside the filler; None where it came out of the open filler.
+
+    Raises
+    ------
+    InputError
+        If it left the loop by itself, which is a leak, or nobody said where it came from.
+    """
+    if place == "loop":
+        raise InputError(LEFT_BY_ITSELF)
+    if place == "filler":
+        return None
+    bottle = _just_poured(hand)
+    if bottle is None:
+        raise InputError(f"where from? Only after a pour it is beside the filler; else type from filler; {_LEAK}")
+    return bottle
 
 
 def movement_of(

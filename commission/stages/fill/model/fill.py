@@ -134,6 +134,11 @@ Movement = Pour | Drain | Spill | SyringeOut | Evaporation
 """Everything that changes what is in a loop."""
 
 
+def beside(movement: Movement) -> bool:
+    """Return whether something was spilled of the bottle, so that it never was in the loop."""
+    return isinstance(movement, Spill) and movement.bottle is not None
+
+
 class Reservoir(Frozen):
     """The straight part of an upright round reservoir, where a level is worth a known volume."""
 

@@ -50,7 +50,8 @@ class Asked:
 @click.option("--level", nargs=2, metavar="BEFORE AFTER", help="Marks on the bottle before and after.")
 @click.option("--bottle", metavar="NAME", help="Which bottle; may be left out where there is one.")
 @click.option("--at", metavar="TEMP", help="Temperature of what is poured, such as 22 degC.")
-@click.option("--spill", is_flag=True, help="It was spilled: with --bottle beside the filler, else out of the loop.")
+@click.option("--spill", is_flag=True, help="It was spilled: with --bottle beside the filler, or --from-filler.")
+@click.option("--from-filler", is_flag=True, help="With --spill: it ran out of the open filler of the loop.")
 @click.option("--drain", is_flag=True, help="It was let out of the loop on purpose.")
 @click.option("--draw", is_flag=True, help="It was drawn off with a syringe.")
 @click.option("--lost-water", is_flag=True, help="Water alone left the loop.")
@@ -75,7 +76,7 @@ def pour(
     Example:
       commission pour "Desk loop" "250 mL" --bottle "red can" --at "22 degC"
       commission pour "Desk loop" --weighed "1184.6 g" "531.2 g" --bottle can
-      commission pour "Desk loop" "20 mL" --spill --note "on the paper"
+      commission pour "Desk loop" "20 mL" --spill --from-filler
     """
     named = [out for out in OUT if more[out]]
     if len(named) > 1:
@@ -84,10 +85,22 @@ def pour(
     typed = typed_amount(amount, weighed, level, at, estimated=more["about"] or what in ("spill", "lost"))
     if len(typed.values) > 1 and what != "pour" and not (what == "spill" and more["bottle"]):
         raise InputError("two readings of a bottle tell what left that bottle; type the AMOUNT that left the loop")
+    _refuse_drip(what, from_filler=more["from_filler"], beside=more["bottle"] is not None)
     asked = Asked(typed=typed, what=what, bottle=more["bottle"], note=more["note"].strip())
     with opened_logbook() as opened:
         refuse_read_only(opened.book)
         _record(opened.book, opened.book.find_build(build), asked)
+
+
+def _refuse_drip(what: str, *, from_filler: bool, beside: bool) -> None:
+    """Refuse a spill of which nobody said that it came from the bottle or the open filler: it may be a leak."""
+    if from_filler and (what != "spill" or beside):
+        raise InputError("--from-filler goes with --spill alone; what was spilled beside the filler names its --bottle")
+    if what == "spill" and not (from_filler or beside):
+        raise InputError(
+            "where from? --bottle NAME: beside the filler; --from-filler: out of the open loop. What left the loop by "
+            'itself is a leak: commission defect BUILD leak "a drop every minute" --where JOINT'
+        )
 
 
 def _record(book: Logbook, build_id: str, asked: Asked) -> None:

@@ -9,7 +9,7 @@ from commission.procedure.model import Stage
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
-from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport, Pour
+from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport, Pour, beside
 from commission.stages.fill.state import FillState, Moved
 
 SUM_OFF = 0.02
@@ -99,8 +99,12 @@ def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:
 
 
 def _since_the_level(kept: FillState) -> list[Moved]:
-    """Return what moved since the level was read; a bleed tops up to the mark, so it leaves the level as it was."""
-    return [one for one in kept.moves if one.seq > kept.levels[-1].seq and one.stage != BLEED]
+    """Return what moved since the level was read; a bleed tops up to the mark and so leaves it as it was.
+
+    What was spilled beside the filler never was in the loop.
+    """
+    since = (one for one in kept.moves if one.seq > kept.levels[-1].seq and one.stage != BLEED)
+    return [one for one in since if not beside(one.movement)]
 
 
 def _of_an_old_level(report: HeadspaceReport) -> HeadspaceReport:

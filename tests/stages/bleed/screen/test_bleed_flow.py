@@ -7,6 +7,7 @@ import pytest
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
+from commission.record.locks import counts
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.card.bleed import BleedFlow, Phase
 from commission.stages.bleed.card.squeeze import SqueezeForm
@@ -16,6 +17,7 @@ from commission.stages.bleed.model import Bubbles, GoneBy, PumpState
 from commission.stages.bleed.state import BleedState
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.card.fill import FillFlow
+from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from tests.answers import BLEED, FILL
 from tests.holds import RADIATOR
@@ -257,13 +259,24 @@ def test_nothing_is_squeezed_while_a_part_has_no_rating() -> None:
 def test_a_spill_while_bleeding_says_that_the_fill_must_be_judged_again() -> None:
     book, _, _, build = bleeding(*CONVERGING[:1])
     flow = BleedFlow(book, build)
-    assert "judged again" in flow.bleeding.deed("spill 3 mL").told
-    led(flow, ["spill 3 mL"])
+    assert "judged again" in flow.bleeding.deed("spill 3 mL from filler").told
+    led(flow, ["spill 3 mL from filler"])
     assert phase_of(flow) is Phase.LOCKED
     fill = FillFlow(book, build)
     led(fill, ["", *FILL])
     led(fill, ["", "10 mL", "end", ""])
     assert BleedFlow(book, build).phase is Phase.BLEEDING
+
+
+def test_a_spill_beside_the_filler_while_bleeding_changes_the_balance_and_the_bleed_goes_on() -> None:
+    book, _, _, build = bleeding(*CONVERGING[:1])
+    flow = BleedFlow(book, build)
+    before = flow.hand.state.of(FillState).movements
+    assert "judged again" not in flow.bleeding.deed("spill 3 mL").told
+    led(flow, ["spill 3 mL"])
+    assert phase_of(flow) is Phase.BLEEDING
+    assert counts(book.build(build), "fill")
+    assert len(flow.hand.state.of(FillState).movements) == len(before) + 1
 
 
 @pytest.mark.parametrize("text", [text for text in HOSTILE if text.strip()])

@@ -146,7 +146,7 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
     """Hand calculation at 20 °C, without mixing: 1000 - 100 - 10 - 30 - 20 mL."""
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
-    lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from loop"]
+    lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from filler"]
     led(flow, lines)
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
     assert [type(moved.movement).__name__ for moved in flow.hand.state.of(FillState).moves] == [
@@ -165,7 +165,18 @@ def test_a_spill_right_after_a_pour_never_reached_the_loop() -> None:
     spill = flow.hand.state.of(FillState).moves[-1].movement
     assert isinstance(spill, Spill)
     assert spill.bottle is not None
-    assert "out of the loop" in flow.pouring.deed("spill 20 mL from loop").told
+    assert "out of the open filler" in flow.pouring.deed("spill 20 mL from filler").told
+
+
+def test_what_left_the_loop_by_itself_is_a_leak_and_no_spill() -> None:
+    book, log, _, build = pouring()
+    flow = FillFlow(book, build)
+    led(flow, ["", "250 mL", "spill 20 mL"])
+    head = log.head()
+    for line in ("spill 20 mL from loop", "spill 5 mL out of loop # dripping from the GPU block", "spill 20 mL"):
+        with pytest.raises(InputError, match="by itself is a leak: type leak"):
+            flow.answer(line)
+    assert log.head() == head
 
 
 def test_more_than_the_bottle_holds_is_refused_while_it_is_typed() -> None:
