@@ -8,7 +8,7 @@ import pytest
 
 from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
-from tests.shell.running import Ran, called
+from tests.shell.running import Ran, called, one_line
 
 HEAD = "# volume: 1.2 L +- 5 %\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
 TIGHT = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(31)]
@@ -57,3 +57,32 @@ def test_a_file_that_reaches_past_now_passes_nothing_and_is_taken_over_again_wit
     again = taken_over(logbook, LATE, now_ms - 3_660_000)
     assert (again.status, again.lines[-1]) == (0, "stored 61")
     assert called("close", "Desk loop", logbook=logbook).lines[0] == "verdict: fail"
+
+
+DAY_MS = 86_400_000
+
+
+@pytest.mark.parametrize("days_ago", [739_000, 20_000, 367])
+def test_a_start_of_more_than_a_year_ago_is_a_slip(logbook: Path, still: Arriving, days_ago: int) -> None:
+    """The year 1, the 1970 of a clock that nobody set, and last year for this."""
+    fed = taken_over(logbook, TIGHT, still.clock.wall_ms - days_ago * DAY_MS)
+    assert (fed.status, fed.lines) == (2, [])
+    assert "more than a year ago; correct the time that it began" in one_line(fed.err)
+
+
+def test_a_start_within_the_year_is_taken(logbook: Path, still: Arriving) -> None:
+    assert taken_over(logbook, TIGHT, still.clock.wall_ms - 365 * DAY_MS).status == 0
+
+
+def test_rows_that_another_hold_was_judged_by_are_told(logbook: Path, still: Arriving) -> None:
+    told = 'The same rows were read in hold 1 of "Desk loop": one of the two is not this loop\'s file.'
+    began_ms = still.clock.wall_ms - 3_600_000
+    taken_over(logbook, TIGHT, began_ms, "--hold", "30 min")
+    first = called("close", "Desk loop", logbook=logbook)
+    assert first.lines[0] == "verdict: pass"
+    assert told not in first.out
+    taken_over(logbook, TIGHT, began_ms - 60_000, "--hold", "30 min", build="Other")
+    assert f"reason: {told}" in called("close", "Other", logbook=logbook).lines
+    rows = [*TIGHT[:-1], TIGHT[-1].replace("21.0", "21.1")]
+    taken_over(logbook, rows, began_ms, "--hold", "30 min", build="Third")
+    assert "The same rows" not in called("close", "Third", logbook=logbook).out

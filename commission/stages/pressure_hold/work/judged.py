@@ -26,6 +26,7 @@ from commission.stages.pressure_hold.work.doubts import (
     with_withdrawn,
     withdrawn_readings,
 )
+from commission.stages.pressure_hold.work.seen_before import seen_before
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
 if TYPE_CHECKING:
@@ -180,7 +181,8 @@ def judge(
     if untrue is not None:
         return _with(verdict, Outcome.INVALID, untrue)
     verdict = _ended(verdict, ending, now_s, end_s)
-    return replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end)))
+    again = seen_before(book, hold, samples)
+    return replace(verdict, reasons=(*verdict.reasons, *remarks_on_time(hold, end), *((again,) if again else ())))
 
 
 def _notes(hold: HoldAttempt) -> list[tuple[float, str]]:

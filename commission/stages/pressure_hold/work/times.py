@@ -25,6 +25,10 @@ AHEAD_S = 30.0
 """Fed readings may run ahead of this program's clock by so much [s]; our choice: a logger that is started together with
 the program counts while that still loads, and its clock need not agree."""
 
+OLDEST_S = 366 * 86_400.0
+"""A file of a hold that began longer ago is not taken over [s]; our choice: seals set within a year, and a clock that
+nobody set says 1970 or 2000."""
+
 DONE_TO_THE_LOOP = (HoldClosed, PressureLetDown, FindingCured)
 """What is done to a loop beside wetting it: a hold that began before proves nothing of the loop as it is. Parts are not
 among it, for they may be described after they were held."""
@@ -127,11 +131,16 @@ class HoldTimes:
         Raises
         ------
         NotAllowed
-            If it lies after now, or before something that was done to the loop since. The end of a hold whose start
-            was given wrongly does nothing to a loop.
+            If it lies after now, more than a year ago, or before something that was done to the loop since. The end of
+            a hold whose start was given wrongly does nothing to a loop.
         """
-        if began_ms >= self._book.clock.now().wall_ms:
+        now_ms = self._book.clock.now().wall_ms
+        if began_ms >= now_ms:
             raise NotAllowed("the hold is said to begin after now; correct the time that it began")
+        if began_ms < now_ms - 1000 * OLDEST_S:
+            raise NotAllowed(
+                "the hold is said to begin more than a year ago; correct the time that it began, or hold again"
+            )
         stored = self._book.entries(state.build_id)
         counting = (one for one in stored if isinstance(one.payload, DONE_TO_THE_LOOP))
         wrong = {hold.closed.seq for hold in holds_of(state) if hold.closed and hold.refused_s is not None}
