@@ -76,6 +76,8 @@ def _advice(run: StageRun, closed: BleedClosed) -> str:
     codes = {phrase.code for phrase in closed.verdict.reasons}
     if "not_converging" in codes:
         return "The amounts do not shrink: look for damp, then tilt the case another way."
+    if "even_as_a_drip" in codes:
+        return "It may be a drip: look at every joint with a dry paper first."
     match closed.verdict.outcome:
         case Outcome.FAIL:
             return "Air is still coming out."

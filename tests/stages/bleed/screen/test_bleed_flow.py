@@ -279,6 +279,16 @@ def test_a_spill_beside_the_filler_while_bleeding_changes_the_balance_and_the_bl
     assert len(flow.hand.state.of(FillState).movements) == len(before) + 1
 
 
+def test_a_bleed_that_may_be_a_drip_says_where_to_look_and_bleeds_on() -> None:
+    book, _, _, build = bleeding(*["30 min 1 mL none quiet"] * 6)
+    flow = BleedFlow(book, build)
+    led(flow, ["end", "end"])
+    assert "look at every joint" in asked(flow)
+    assert (line := flow.card().verdict) is not None
+    assert line.word == "inconclusive"
+    assert "may be a drip" in line.text
+
+
 @pytest.mark.parametrize("text", [text for text in HOSTILE if text.strip()])
 def test_no_typed_text_breaks_a_cycle_or_changes_the_log(text: str) -> None:
     book, log, _, build = bleeding()
