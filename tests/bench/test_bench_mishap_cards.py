@@ -5,7 +5,7 @@ import re
 import pytest
 
 from commission.bench.mishap.cards import HURT, MISHAPS, Card
-from commission.bench.mishap.first_aid import FIRST_AID, card_of
+from commission.bench.mishap.first_aid import CASES, FIRST_AID, card_of
 from commission.record.mishap import Mishap
 
 EVERY = {**{str(what): card for what, card in MISHAPS.items()}, **FIRST_AID}
@@ -77,5 +77,6 @@ def test_each_text_is_at_most_two_sentences_and_twenty_five_words(word: str) -> 
 def test_every_mishap_has_a_card_and_no_word_stands_for_two() -> None:
     assert set(MISHAPS) == set(Mishap)
     assert not {str(what) for what in Mishap} & set(FIRST_AID)
+    assert list(CASES) == [*map(str, Mishap), *FIRST_AID]
     assert isinstance(card_of("leak"), Card)
     assert card_of("tea") is None

@@ -43,6 +43,19 @@ FIRST_AID = {
 """What is only shown, by the word that calls it."""
 
 
+CASES = {
+    "leak": "coolant comes out at a joint or a part, or air does",
+    "spill": "coolant beside the loop, or over the filler",
+    "smoke": "smoke, a smell or a bang under power",
+    "burst": "a hiss or a burst under test pressure, or a bottle that hisses",
+    "pump": "the pump does not turn",
+    "eye": "coolant in an eye",
+    "swallowed": "somebody swallowed coolant, any amount",
+    "pet": "a pet drank coolant",
+}
+"""What each word means, in the order in which it is listed."""
+
+
 def card_of(word: str) -> Card | None:
     """Return the card of a word, such as ``leak`` or ``eye``; None where there is none."""
     return next((card for what, card in MISHAPS.items() if what == word), FIRST_AID.get(word))

@@ -1,13 +1,13 @@
 """It went wrong: what to do first, then what happened is asked and written down, and later what was done about it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from commission.base.errors import CommissionError
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, asked_word, one_of, one_word, some_text
 from commission.bench.deed import Deed
 from commission.bench.mishap.cards import Card
-from commission.bench.mishap.first_aid import FIRST_AID, card_of
+from commission.bench.mishap.first_aid import CASES, FIRST_AID, card_of
 from commission.bench.mishap.story import BEYOND, next_asked
 from commission.bench.mishap.told import Told
 from commission.bench.mishap.words import HELP, REPAIRED
@@ -19,8 +19,6 @@ from commission.record.mishaps import Mishaps
 
 DONE = ("done", "off", "out", "ok", "yes")
 """Words that say that the first actions were done."""
-HAPPENED = (*map(str, Mishap), *FIRST_AID)
-"""What can have happened."""
 
 
 class MishapFlow:
@@ -55,6 +53,11 @@ class MishapFlow:
     def card(self) -> Card | None:
         """What to do first; None where it is asked what happened, or what was repaired."""
         return card_of(self._known.what)
+
+    @property
+    def cases(self) -> Mapping[str, str]:
+        """What may have happened, each word with what it means; none where it is known."""
+        return CASES if self._known.what == HELP else {}
 
     @property
     def build_id(self) -> str:
@@ -95,20 +98,20 @@ class MishapFlow:
 
     def _what(self) -> Question:
         def read(text: str) -> Told:
-            word = one_of(text, {each: each for each in HAPPENED}, "case")
+            word = one_of(text, {each: each for each in CASES}, "case")
             return replace(self._known, what=word, last=word)
 
-        return self._step("what", "What happened? Type its word.", " · ".join(HAPPENED), read)
+        return self._step("what", "What happened? Type its word.", "Esc goes back without an entry.", read)
 
     def _act(self) -> Question:
         if self._known.what in FIRST_AID:
-            return self._leave("Do 1, 2 and 3 now, in this order. Enter goes back.")
+            return self._leave("Do 1, 2 and 3 now, in order. Enter goes back.")
 
         def read(text: str) -> Told:
             return replace(self._known, acted=True, last=one_word(*DONE)(text))
 
-        hint = "PgDn shows what comes after. Esc goes back without an entry."
-        return self._step("act", "Do 1, 2 and 3 now, in this order. Enter once they are done.", hint, read, DONE[0])
+        hint = "PgDn: what comes after. Esc: back, no entry."
+        return self._step("act", "Do 1, 2 and 3 now, in order. Enter once done.", hint, read, DONE[0])
 
     def _which(self) -> Question:
         builds = {row.build_id: row.name for row in self.book.builds()}

@@ -112,7 +112,8 @@ class WentWrongScreen(BenchScreen):
         card, width = self.flow.card, max(20, self.app.size.width - 4)
         plain = ascii_only(self)
         self._hurt.put(Content("\n".join(wrap(safe(HURT, plain), width))))
-        self._first.put(Content("\n").join(_actions(card, width, plain=plain)) if card is not None else Content(""))
+        cases = [Content(safe(f"{word:10} {told}", plain)) for word, told in self.flow.cases.items()]
+        self._first.put(Content("\n").join(_actions(card, width, plain=plain) if card is not None else cases))
         then = [line for text in (card.then if card is not None else ()) for line in wrap(safe(text, plain), width)]
         self._then.put(Content("\n".join(then)))
 
