@@ -8,11 +8,24 @@ from commission.bench.prompt import Prompt
 from commission.record.build_state import Finding
 
 
-def found_deed(text: str, where: str, record: Callable[[str], object]) -> Deed:
+def found_deed(found: str, where: str, record: Callable[[str], object]) -> Deed:
     """Return what a fault does that was found; ``where`` stands before it once it is recorded."""
-    found = some_text("what was found")(text)
-    told = f"finding: {where}, {found}" if where else f"finding: {found}"
-    return Deed(told=found, do=lambda: _done(record, found, told))
+
+    def do() -> str:
+        record(found)
+        return f"finding: {where}, {found}" if where else f"finding: {found}"
+
+    return Deed(told=found, do=do)
+
+
+def cure_deed(finding: Finding, cure: str, record: Callable[[str, str], object]) -> Deed:
+    """Return what a cure of a fault does, recorded by the id of the fault and what was done."""
+
+    def do() -> str:
+        record(finding.raised.finding_id, cure)
+        return f"cure: {cure}"
+
+    return Deed(told=cure, do=do)
 
 
 def ask_cure(finding: Finding, hint: str, record: Callable[[str, str], object]) -> Question:
@@ -27,23 +40,12 @@ def ask_cure(finding: Finding, hint: str, record: Callable[[str, str], object]) 
     record
         Records it, given the id of the fault and what was done.
     """
-
-    def read(text: str) -> Deed:
-        cure = some_text("what was done")(text)
-        return Deed(
-            told=cure, do=lambda: _done(lambda done: record(finding.raised.finding_id, done), cure, f"cure: {cure}")
-        )
-
+    read = some_text("what was done")
     return asked_once(
         Prompt(
             key=f"cure {finding.seq}",
             ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
             hint=hint,
         ),
-        read,
+        lambda text: cure_deed(finding, read(text), record),
     )
-
-
-def _done(record: Callable[[str], object], what: str, told: str) -> str:
-    record(what)
-    return told

@@ -65,7 +65,7 @@ def pour_deed(hand: "CoolantAtHand", text: str) -> Deed:
     at_k, at = hand.temperature(amount.at)
     pour = movement_of(hand, "pour", amount, at_k, bottle=bottle, note=amount.note)
     check_against_bottle(pour.dose, hand.left_m3(bottle))
-    return _deed(hand, pour, f"{bottle.name}: {dose_text(pour.dose)} at {at}")
+    return move_deed(hand, pour, f"{bottle.name}: {dose_text(pour.dose)} at {at}")
 
 
 def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) -> Deed:
@@ -89,7 +89,7 @@ def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) 
         said += f" beside the filler, of {movement.bottle.name}" if movement.bottle else " out of the open filler"
     if stage != FILL and beside is None:
         at += "; the fill must then be judged again"
-    return _deed(hand, movement, f"{said} at {at}", stage=stage)
+    return move_deed(hand, movement, f"{said} at {at}", stage=stage)
 
 
 def _where(text: str) -> tuple[str, str]:
@@ -207,7 +207,8 @@ def moved_text(movement: Movement) -> str:
             return f"{amount} of water lost"
 
 
-def _deed(hand: "CoolantAtHand", movement: Movement, told: str, *, stage: str = FILL) -> Deed:
+def move_deed(hand: "CoolantAtHand", movement: Movement, told: str, *, stage: str = FILL) -> Deed:
+    """Return what moving coolant does, told in the words given, with what is in the loop then."""
     total = show(hand.total_with(movement), Quantity.VOLUME)
     note = f' · note "{movement.note}"' if movement.note else ""
 

@@ -12,6 +12,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import ascii_only, say, tell
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.stored import store
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
 from commission.stages.fill.work.fills import Fills
@@ -106,21 +107,23 @@ def _refuse_drip(what: str, *, from_filler: bool, beside: bool) -> None:
 def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     """Show a movement back, store it, and say what is in the loop then."""
     from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.lines.moves import move_deed
     from commission.stages.fill.rows.bottle import bottle_row
     from commission.stages.fill.rows.figures import added_row
     from commission.stages.fill.text import movement_text
 
     state = book.work(Fills).unlocked(build_id)
-    movement, assumed = _movement(CoolantAtHand(book, build_id, book.work(Fills)), asked)
+    hand = CoolantAtHand(book, build_id, book.work(Fills))
+    movement, assumed = _movement(hand, asked)
     book.work(Fills).check(build_id, movement)
     stage = BLEED if state.run(BLEED).running else FILL
+    told = movement_text(movement, ascii_only=ascii_only())
     if stage == FILL:
         print_cautions(book, state)
     if assumed:
         tell(f"assumed: {assumed}")
-    say(f"understood: {movement_text(movement, ascii_only=ascii_only())}")
-    stored = book.work(Fills).move(build_id, movement, stage=stage)
-    say(f"stored: entry {stored.seq}")
+    say(f"understood: {told}")
+    store(book, move_deed(hand, movement, told, stage=stage))
     say(added_row(book.work(Fills).verdict(book.build(build_id))).line("fill"))
     if isinstance(movement, Pour):
         say(bottle_row(book, movement.bottle).line("bottle"))

@@ -5,8 +5,10 @@ from __future__ import annotations
 import click
 
 from commission.base.pump_supply import PumpSupply
-from commission.shell.console import say
+from commission.bench.at_hand import StageAtHand
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.stored import store
+from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.work.fills import Fills
 
 
@@ -27,6 +29,7 @@ def pump_supply(build: str, way: str) -> None:
     """
     with opened_logbook() as opened:
         refuse_read_only(opened.book)
-        chosen = PumpSupply(way.casefold())
-        stored = opened.book.work(Fills).choose_pump_supply(opened.book.find_build(build), chosen)
-        say(f"stored: entry {stored.seq}, the pump is powered by {chosen.told}")
+        book = opened.book
+        build_id = book.work(Fills).known(book.find_build(build)).build_id
+        deed = supply_deed(StageAtHand(book, build_id, book.work(Fills)), way)
+        store(book, deed, more=f", {deed.told}")

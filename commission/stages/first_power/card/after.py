@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, choice_of, command
+from commission.bench.ask import Question, asked_once, choice_of, command, some_text
 from commission.bench.attempts import closed_row, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
@@ -78,7 +78,7 @@ class PowerAfter:
                 ask=f'"{rung}" failed. With power off and mains out: what was found?',
                 hint=_FOUND[rung],
             ),
-            lambda text: found_deed(text, "", record),
+            lambda text: found_deed(some_text("what was found")(text), "", record),
         )
 
     def _cure(self, finding: "Finding") -> Question:

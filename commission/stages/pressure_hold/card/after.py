@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, choice_of, command, one_of
+from commission.bench.ask import Question, asked_once, choice_of, command, one_of, some_text
 from commission.bench.attempts import closed_row, judged_line
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
@@ -92,7 +92,7 @@ class After:
                 hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}.",
                 placeholder="what the gauge shows",
             ),
-            lambda text: let_down_deed(self.hand, gauge, text),
+            lambda text: let_down_deed(self.hand, text),
         )
 
     def _finding(self) -> Question:
@@ -152,7 +152,7 @@ class After:
                 ask="What was it?",
                 hint="in a few words, such as: seal pinched under the lower port",
             ),
-            lambda text: found_deed(text, self.where, self._found),
+            lambda text: found_deed(some_text("what was found")(text), self.where, self._found),
         )
 
     def _found(self, note: str) -> None:

@@ -240,10 +240,7 @@ class Running:
         return f"End it {duration(left)} before its planned end? Enter ends and judges it."
 
     def _close(self) -> Outcome:
-        ending = Ending.PLANNED if self.over else Ending.BY_HAND
-        if self._gross():
-            ending = Ending.GROSS_LEAK
-        return self.hand.holds.close(self.hand.build_id, ending).outcome
+        return self.hand.holds.close(self.hand.build_id).outcome
 
     def _why_abandoned(self) -> Question:
         def read(text: str) -> Deed:

@@ -9,11 +9,10 @@ from commission.units.parse import parse
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.record.machine.instrument import Instrument
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 
-def let_down_deed(hand: "HoldAtHand", gauge: "Instrument", text: str) -> Deed:
+def let_down_deed(hand: "HoldAtHand", text: str) -> Deed:
     """Return what a gauge at zero does, such as ``0 mbar`` or ``3 mbar valve open``.
 
     Raises
@@ -21,8 +20,9 @@ def let_down_deed(hand: "HoldAtHand", gauge: "Instrument", text: str) -> Deed:
     InputError
         If it cannot be read.
     NotAllowed
-        If the gauge does not stand at zero.
+        If no hold was ended yet, or the gauge does not stand at zero.
     """
+    gauge = hand.holds.last_gauge(hand.state)
     unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
     shows, is_open = _parted(text)
     value = parse(shows, Quantity.GAUGE_PRESSURE, usual=unit)

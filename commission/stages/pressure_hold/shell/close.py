@@ -7,18 +7,15 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import NotAllowed, ReadOnly
-from commission.base.verdict import Outcome
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
 from commission.shell.verdict_status import STATUS
-from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 
 if TYPE_CHECKING:
-    from commission.record.fold import BuildState
-    from commission.record.logbook import Logbook
+    pass
 
 
 @click.command(no_args_is_help=True)
@@ -46,20 +43,9 @@ def close(context: click.Context, build: str) -> None:
         state = book.build(build_id)
         if not hold_of(state).running:
             raise NotAllowed(f'no hold is running in "{build}"; "commission show" tells how the last one ended')
-        verdict = book.work(Holds).close(build_id, _ending(book, state))
+        verdict = book.work(Holds).close(build_id)
         hold = hold_of(state)
         assert hold.plan is not None  # a hold that runs was planned
         for line in verdict_lines(verdict, hold.plan, about=(f"build: {state.name}", f"hold: {hold.attempt}")):
             say(line)
     context.exit(STATUS[verdict.outcome])
-
-
-def _ending(book: Logbook, state: BuildState) -> Ending:
-    """Return how a hold that is closed now came to its end."""
-    last = book.log.last_sample(hold_of(state).series)
-    reached = max(book.work(Holds).elapsed_s(state), last.elapsed_s if last is not None else 0.0)
-    end_s = hold_of(state).end_s
-    if end_s is not None and reached >= end_s:
-        return Ending.PLANNED
-    verdict = book.work(Holds).verdict(state)
-    return Ending.GROSS_LEAK if verdict is not None and verdict.outcome is Outcome.FAIL else Ending.BY_HAND

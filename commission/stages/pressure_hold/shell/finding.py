@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
 
 from commission.base.errors import InputError, UnknownName
+from commission.bench.defect import cure_deed, found_deed
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.stages.pressure_hold.work.holds import Holds
+from commission.shell.stored import store
+from commission.stages.pressure_hold.work.holds import PLACES, Holds
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState, Finding
-
-WHERE = ("fitting", "seal", "part", "rig", "unknown")
-"""Where a fault can be: the rig is the pump, hose and coupling of the test itself."""
 
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("note", metavar="NOTE")
-@click.option("--where", type=click.Choice(WHERE), required=True, help="Where the fault is.")
+@click.option("--where", type=click.Choice(PLACES), required=True, help="Where the fault is.")
 @click.option("--part", metavar="NAME", help="Which part of the build it is.")
 @logbook_option
 def finding(build: str, note: str, where: str, part: str | None) -> None:
@@ -36,8 +36,8 @@ def finding(build: str, note: str, where: str, part: str | None) -> None:
         refuse_read_only(book)
         build_id = book.find_build(build)
         part_id = None if part is None else _part(book.build(build_id), part)
-        stored = book.work(Holds).raise_finding(build_id, where=where, part_id=part_id, note=note)
-        say(f"stored: entry {stored.seq}")
+        raise_it = partial(book.work(Holds).raise_finding, build_id, where=where, part_id=part_id)
+        store(book, found_deed(note, where, lambda found: raise_it(note=found)))
         say('next: "commission cure" records what was done about it')
 
 
@@ -67,9 +67,8 @@ def cure(build: str, note: str, seq: int | None) -> None:
         refuse_read_only(book)
         build_id = book.find_build(build)
         chosen = _open_finding(book.build(build_id), seq)
-        stored = book.work(Holds).cure_finding(build_id, chosen.raised.finding_id, note)
-        say(f"cured: entry {chosen.seq}: {chosen.told}")
-        say(f"stored: entry {stored.seq}")
+        deed = cure_deed(chosen, note, partial(book.work(Holds).cure_finding, build_id))
+        store(book, deed, first=f"cured: entry {chosen.seq}: {chosen.told}")
         say("next: hold the pressure again; only that shows whether it worked")
 
 

@@ -2,9 +2,8 @@
 
 import click
 
-from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.stages.pressure_hold.work.holds import Holds
+from commission.shell.stored import store
 
 
 @click.command("let-down", no_args_is_help=True)
@@ -22,12 +21,11 @@ def let_down(build: str, gauge: str, valve_open: bool) -> None:
     Example:
       commission let-down "Desk loop" "0 mbar"
     """
-    from commission.base.quantity import Quantity
-    from commission.units.parse import parse
+    from commission.stages.pressure_hold.lines.after import let_down_deed
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
     with opened_logbook() as opened:
         book = opened.book
         refuse_read_only(book)
-        read = parse(gauge, Quantity.GAUGE_PRESSURE)
-        stored = book.work(Holds).let_down(book.find_build(build), read, valve_open=valve_open)
-        say(f"stored: entry {stored.seq}")
+        hand = HoldAtHand(book, book.find_build(build))
+        store(book, let_down_deed(hand, f"{gauge} valve open" if valve_open else gauge))

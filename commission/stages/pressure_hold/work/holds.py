@@ -26,6 +26,7 @@ from commission.stages.pressure_hold.entries import (
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found
+from commission.stages.pressure_hold.work.ends import ended_hold, ending_now
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from commission.base.quantity import Measured
     from commission.record.fold import BuildState
     from commission.record.logged import Logged, Sample
+    from commission.record.machine.instrument import Instrument
     from commission.record.record import Record
     from commission.stages.pressure_hold.model import Capability, HoldVerdict
 
@@ -254,8 +256,8 @@ class Holds(StageWork):
 
     # --- the end and after -----------------------------------------------------------------------------------
 
-    def close(self, build_id: str, ending: Ending) -> HoldVerdict:
-        """End the running hold and judge it for the record.
+    def close(self, build_id: str, ending: Ending | None = None) -> HoldVerdict:
+        """End the running hold and judge it for the record; how it ends follows from its time where it is not given.
 
         Raises
         ------
@@ -263,13 +265,15 @@ class Holds(StageWork):
             If no hold runs.
         """
         state = self._running(build_id)
-        verdict = judge(self.book, state, hold_of(state), self.elapsed_s(state), ending=ending)
+        hold, elapsed_s = hold_of(state), self.elapsed_s(state)
+        ending = ending or ending_now(hold, self.book.log.last_sample(hold.series), elapsed_s, self.verdict(state))
+        verdict = judge(self.book, state, hold, elapsed_s, ending=ending)
         verdict = replace(verdict, picture=None)
-        seal = self.book.log.seal(hold_of(state).series)
+        seal = self.book.log.seal(hold.series)
         self.book.record(
             build_id,
             HoldClosed(
-                attempt=hold_of(state).attempt,
+                attempt=hold.attempt,
                 ending=ending,
                 verdict=verdict,
                 program=self.book.program,
@@ -296,11 +300,13 @@ class Holds(StageWork):
         NotAllowed
             If no hold was judged yet, or the gauge does not stand at zero.
         """
-        judged = judged_hold(self.book.build(build_id))
-        if judged is None or judged.plan is None:
-            raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
-        refuse_not_zero(judged.plan.gauge, gauge, valve_open=valve_open)
+        judged, plan = ended_hold(self.book.build(build_id))
+        refuse_not_zero(plan.gauge, gauge, valve_open=valve_open)
         return self.book.record(build_id, PressureLetDown(attempt=judged.attempt, gauge=gauge, valve_open=valve_open))
+
+    def last_gauge(self, state: BuildState) -> Instrument:
+        """Return the gauge of the hold that was ended last; raises NotAllowed where none was."""
+        return ended_hold(state)[1].gauge
 
     def raise_finding(self, build_id: str, *, where: str, part_id: str | None, note: str) -> Logged:
         """Record a fault that was found.
