@@ -44,8 +44,8 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "bleed", "bleed begin", "bleed cycle", "bleed end",
         "power", "power supply", "power cable", "power rails", "power pump", "power look", "power off",
         "power machine", "power mended", "power end",
-        "fans", "fans sheet", "fans header", "fans chain", "fans set", "fans plug", "fans unplug", "fans remove",
-        "fans sweep", "fans duty", "fans end",
+        "fans", "fans sheet", "fans header", "fans chain", "fans set", "fans plug", "fans found", "fans unplug",
+        "fans remove", "fans sweep", "fans duty", "fans end",
     }  # fmt: skip
 
 

@@ -77,6 +77,8 @@ class ChainMoved(Frozen):
     """The reason for which the check of start current was overridden; empty where it was not."""
     share_overridden: str = ""
     """The reason for which the share of the rating was overridden; empty where it was not."""
+    found: bool = False
+    """Whether it was found so, plugged by somebody before: then no rule was asked, and what is wrong blocks."""
 
 
 class SweepSource(StrEnum):

@@ -65,6 +65,7 @@ FACE = Face(
         "fans chain": Command(f"{_SHELL}.fans:chain", "Write chains of fans, or a pump, down."),
         "fans set": Command(f"{_SHELL}.fans:set_header", "Record how headers were set in the firmware."),
         "fans plug": Command(f"{_SHELL}.fans:plug", "Record that chains were plugged into headers."),
+        "fans found": Command(f"{_SHELL}.fans:found", "Record plugs that sit already, right or wrong."),
         "fans unplug": Command(f"{_SHELL}.fans:unplug", "Record that chains were taken off their headers."),
         "fans remove": Command(f"{_SHELL}.fans:remove", "Take a header or a chain off the sheet."),
         "fans sweep": Command(f"{_SHELL}.fans_judged:sweep", "Record a sweep from a file, and judge it."),

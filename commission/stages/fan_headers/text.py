@@ -85,13 +85,13 @@ def _seats(payload: SeatEntry, names: Mapping[str, str]) -> str:
         case ChainAdded(chain=chain):
             return chain_text(chain)
         case ChainMoved(
-            chain_id=chain_id, header_id=header_id, why=why, start_overridden=start, share_overridden=share
+            chain_id=chain_id, header_id=header_id, why=why, start_overridden=start, share_overridden=share, found=found
         ):
             who = names.get(chain_id, "a chain")
             where = "unplugged" if header_id is None else f"on {names.get(header_id, 'a header')}"
             reason = f"; start current overridden: {start}" if start else ""
             reason += f"; share of the rating overridden: {share}" if share else ""
-            return f"{who} {where}{_note(why)}{reason}"
+            return f"{who} {'found ' if found else ''}{where}{_note(why)}{reason}"
         case _ as unreachable:
             assert_never(unreachable)
 

@@ -310,6 +310,41 @@ def test_a_pump_behind_a_hub_is_as_blocked_as_one_on_the_header(feed: Feed) -> N
     assert book.work(FanHeaders).best_layout(book.build(build)).status == "infeasible"
 
 
+def test_a_pump_that_was_found_where_it_can_be_stopped_is_recorded_so_and_blocks_until_it_is_moved() -> None:
+    book, log, clock = new_book()
+    build = supplied_build(book, clock, fed=False)
+    headers, power = book.work(FanHeaders), book.work(FirstPower)
+    headers.seats.add_header(build, header("CPU", rating_ma=2000))
+    headers.seats.add_header(build, header("PUMP", rating_ma=2000, full_speed_lock=True))
+    headers.seats.add_chain(build, pump())
+    answer(book, build, headers, When.BEFORE_PLUGGING)
+    headers.seats.move(build, "pump", "CPU", "as it came", found=True)
+    (moved,) = (entry.payload for entry in log.entries() if isinstance(entry.payload, ChainMoved))
+    assert moved.found
+    verdict = headers.verdict(book.build(build))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.FAIL, "pump_can_stop")
+    watch_pump(book, clock, build)
+    answer(book, build, power, When.BEFORE_MACHINE)
+    with pytest.raises(NotAllowed, match="can stop the pump"):
+        power.start_machine(build, SOUND)
+    headers.seats.move(build, "pump", "PUMP")
+    power.start_machine(build, SOUND)
+    assert "pump_can_stop" not in {reason.code for reason in headers.verdict(book.build(build)).reasons}
+
+
+def test_what_was_found_above_a_rating_or_its_share_is_not_let_be() -> None:
+    # 5 fans of 0.2 A on 1 A: the rating itself, above the share of 80 % that would take a reason
+    book, _, _ = new_book()
+    build = ready_build(book)
+    headers = book.work(FanHeaders)
+    headers.seats.add_header(build, header("SYS 1"))
+    headers.seats.add_chain(build, chain("front", 5, steady_ma=200, start_ma=200))
+    answer(book, build, headers, When.BEFORE_PLUGGING)
+    headers.seats.move(build, "front", "SYS 1", override="measured 0.9 A", found=True)
+    verdict = headers.verdict(book.build(build))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.FAIL, "steady_over")
+
+
 def test_a_pump_that_the_supply_feeds_sits_alone_in_the_best_layout_too() -> None:
     book, _, _ = new_book()
     build = ready_build(book)

@@ -23,7 +23,7 @@ from commission.stages.fan_headers.lines.at_hand import HeadersAtHand, View
 from commission.stages.fan_headers.lines.duty import leave_deed
 from commission.stages.fan_headers.lines.layout import layout_deed
 from commission.stages.fan_headers.lines.looked_at import duties_deed, show_deed, then_deed
-from commission.stages.fan_headers.lines.plug import plug_deed, unplug_deed
+from commission.stages.fan_headers.lines.plug import found_deed, plug_deed, unplug_deed
 from commission.stages.fan_headers.lines.sheet import chain_deed, header_deed, remove_deed, set_deed
 from commission.units.show import say
 
@@ -38,6 +38,7 @@ _PIECES = ("pin", "pins"), ("wire", "wires", "fan", "fans")
 
 _NOW = {
     "plug": "Plug it in now, with the power off; Enter records it.",
+    "found": "Enter records what was found.",
     "unplug": "Unplug it now, with the power off; Enter records it.",
     "sweep": "Enter begins the sweep.",
     "close": "Enter closes the stage.",
@@ -64,8 +65,8 @@ class HeadersFlow(Flow):
         """The moment whose cautions are asked now; None where none are."""
         if self.hand.swept.sweeping is not None and not self.hand.locked and self._missing(When.BEFORE_SWEEP):
             return When.BEFORE_SWEEP
-        word, _ = command(self._waiting, ("plug", "unplug", "sweep", "close"))
-        moment = When.BEFORE_PLUGGING if word in ("plug", "unplug") else When.BEFORE_SWEEP
+        word, _ = command(self._waiting, ("plug", "found", "unplug", "sweep", "close"))
+        moment = When.BEFORE_PLUGGING if word in ("plug", "found", "unplug") else When.BEFORE_SWEEP
         return moment if word and self._missing(moment) else None
 
     def _missing(self, when: When) -> bool:
@@ -122,6 +123,9 @@ class HeadersFlow(Flow):
             "chain": lambda rest: chain_deed(self.hand, rest),
             "pump": lambda rest: chain_deed(self.hand, f"pump {rest}"),
             "plug": lambda rest: self._after_cautions(When.BEFORE_PLUGGING, f"plug {rest}", plug_deed(self.hand, rest)),
+            "found": lambda rest: self._after_cautions(
+                When.BEFORE_PLUGGING, f"found {rest}", found_deed(self.hand, rest)
+            ),
             "unplug": lambda rest: self._after_cautions(
                 When.BEFORE_PLUGGING, f"unplug {rest}", unplug_deed(self.hand, rest)
             ),

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
-SHEET = "header · chain · pump · plug · unplug · set · remove · layout · on DATE · moves"
+SHEET = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves"
 """Words of the sheet."""
 WORK = "sweep · show · leave · duties · layout · plug · set · on DATE · moves · close"
 """Words of the work after it."""
@@ -40,7 +40,7 @@ def next_of(hand: "HeadersAtHand") -> Next:
     if not plugged.headers:
         return Next(
             ask="Write down the first header: label as printed, pins, rating from the manual, modes.",
-            hint=f"such as: header {HEADER} · header PUMP 4-pin 3 A pwm lock · header SYS 1 4-pin 1 A pwm/voltage",
+            hint=f"such as: header {HEADER} · header PUMP 4-pin 3 A pwm lock · file NAME",
         )
     if not plugged.chains:
         return Next(

@@ -51,6 +51,35 @@ def plug_deed(hand: "HeadersAtHand", text: str) -> Deed:
     return Deed(told=_with_warnings(hand, told, chain, header), do=do)
 
 
+def found_deed(hand: "HeadersAtHand", text: str) -> Deed:
+    """Return what recording a plug that sits already does: as it was found, right or wrong.
+
+    Raises
+    ------
+    InputError
+        If it is not clear what sits where.
+    """
+    chain, rest = hand.chain_named(text)
+    word, after = command(rest, ("on", "in", "into"))
+    header, rest = hand.header_named(after if word else rest)
+    override, why = _reasons(rest)
+    if override:
+        raise InputError("what was found is recorded as it is; no reason is asked. Leave override out")
+    if hand.header_of(chain) == header:
+        raise InputError(f"{chain.name} sits on {header.name} already")
+    check = hand.seat_check(chain, header)
+    against = " ".join(say(phrase) for phrase in (*check.blocked, *check.may_override))
+    told = f"{chain.name} was found on {header.name}"
+    loud = f"WRONG AS FOUND. {against} It blocks the verdict until it is moved. {told}" if against else told
+
+    def do() -> str:
+        logged = hand.work.seats.move(hand.build_id, chain.chain_id, header.header_id, why, found=True)
+        hand.view = View.BOARD
+        return f"entry {logged.seq} · {loud}"
+
+    return Deed(told=loud, do=do)
+
+
 def _with_warnings(hand: "HeadersAtHand", told: str, chain: "Chain", header: "Header") -> str:
     grave = [say(phrase) for phrase in hand.seat_check(chain, header).warnings if phrase.code in GRAVE]
     return f"{told}. {' '.join(grave)}" if grave else told

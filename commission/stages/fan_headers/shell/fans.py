@@ -162,6 +162,25 @@ def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
+@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@json_option
+@logbook_option
+def found(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+    """Record plugs that sit already, as they were found, right or wrong.
+
+    What is wrong is told, bars the start of the machine, and blocks the verdict until it is moved.
+
+    \b
+    Example:
+      commission fans found "Desk loop" "pump on H1 # as it came"
+    """
+    from commission.stages.fan_headers.lines.plug import found_deed
+
+    _each(build, lines, found_deed, as_json=as_json, plugging=True)
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
 @click.argument("file", metavar="FILE")
 @json_option
 @logbook_option
@@ -188,6 +207,7 @@ def _each(
     *,
     as_json: bool,
     mains_out: bool | None = None,
+    plugging: bool = False,
 ) -> None:
     """Do what each line means, in order; before plugging the cautions, and the word that power is off.
 
@@ -207,7 +227,7 @@ def _each(
         hand = HeadersAtHand(job.book, job.build_id)
         for line in lines:
             done = deed(hand, line)
-            if mains_out:
+            if mains_out or plugging:
                 job.print_cautions(hand, When.BEFORE_PLUGGING)
             job.do(done)
             hand.refresh()

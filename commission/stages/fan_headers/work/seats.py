@@ -151,6 +151,7 @@ class Seats(StageWork):
         *,
         override: str = "",
         observed_ms: int | None = None,
+        found: bool = False,
     ) -> Logged:
         """Record that a chain was plugged in, re-plugged or unplugged.
 
@@ -167,6 +168,9 @@ class Seats(StageWork):
             tell is ever let above a rating.
         observed_ms
             When it was done, if that was earlier than now [ms since 1970 UTC].
+        found
+            Whether it was found so: then it is recorded against every rule, and the verdict stays blocked by what is
+            wrong with it.
 
         Raises
         ------
@@ -184,7 +188,7 @@ class Seats(StageWork):
         if observed_ms is not None and observed_ms > self.book.clock.now().wall_ms:
             raise InputError("that moment is still to come; type when it was plugged, or nothing for now")
         codes: set[str] = set()
-        if header_id is not None:
+        if header_id is not None and not found:
             check = self.check(state, chain_id, header_id)
             _refuse_seat(check, override)
             codes = {phrase.code for phrase in check.may_override}
@@ -194,6 +198,7 @@ class Seats(StageWork):
             why=why,
             start_overridden=override.strip() if "start_over" in codes else "",
             share_overridden=override.strip() if "steady_over" in codes else "",
+            found=found,
         )
         return self.book.record(build_id, moved, observed_ms=observed_ms)
 

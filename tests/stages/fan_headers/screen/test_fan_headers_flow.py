@@ -1,5 +1,7 @@
 """Headers and chains line by line: the sheet, what may sit where, the best layout, and what sat where before."""
 
+from pathlib import Path
+
 import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
@@ -51,6 +53,48 @@ def test_a_line_is_told_back_before_it_is_stored() -> None:
     told = prompt.understand("CPU 4-pin 2 A pwm")
     assert told == "header CPU: 4-pin, 2 A, pwm, set to pwm"
     assert book.build(build).plugged.headers == ()
+
+
+def test_a_plug_that_sits_wrong_already_is_told_loudly_and_recorded() -> None:
+    book, _, _, build = unpowered()
+    flow = HeadersFlow(book, build)
+    led(flow, [*HEADERS, *CHAINS])
+    assert "can stop the pump" in refused(flow, "plug pump SYS1")
+    prompt = flow.now()
+    assert prompt is not None
+    told = prompt.understand("found pump on SYS1 # as it came")
+    assert "WRONG AS FOUND" in told
+    assert "can stop the pump" in told
+    led(flow, ["found pump on SYS1 # as it came"])
+    while flow.caution_moment is not None:
+        led(flow, ["read"])
+    led(flow, ["found pump on SYS1 # as it came"])
+    card = flow.card()
+    assert card.verdict is not None
+    assert (card.verdict.word, "can stop the pump" in card.verdict.text) == ("fail", True)
+    assert "override" in refused(flow, "found front on SYS2 override it runs cool")
+
+
+def test_the_sheet_comes_from_a_file_too(tmp_path: Path) -> None:
+    book, _, _, build = unpowered()
+    flow = HeadersFlow(book, build)
+    file = tmp_path / "sheet.txt"
+    file.write_text("# the board\n" + "\n".join((*HEADERS, *CHAINS)) + "\n", encoding="utf-8")
+    assert "no file" in refused(flow, f"file {tmp_path / 'other.txt'}")
+    led(flow, [f"file {file}"])
+    assert [header.name for header in book.build(build).plugged.headers] == ["PUMP", "CPU", "SYS1", "SYS2"]
+    assert len(book.build(build).plugged.chains) == len(CHAINS)
+
+
+def test_a_sheet_with_a_line_that_is_none_is_refused_before_anything_is_stored(tmp_path: Path) -> None:
+    book, _, _, build = unpowered()
+    flow = HeadersFlow(book, build)
+    file = tmp_path / "sheet.txt"
+    for line, said in (("header H2 4-pin 5 W", "is a power"), ("fan front 0.2 A", "begins with none of")):
+        file.write_text(f"header H1 4-pin 1 A pwm\n{line}\n", encoding="utf-8")
+        why = refused(flow, f"file {file}")
+        assert "line 2" in why
+        assert said in why
 
 
 def test_doubles_and_contradictions_are_refused_and_nothing_is_stored() -> None:
