@@ -71,8 +71,6 @@ class CardContent(Frozen):
     """Where in the stage this is, such as ``5 of 9``; it stands under the words "do now"."""
     prompt: Prompt | None = None
     """What is to be done now; None where there is nothing."""
-    idle: str = ""
-    """Why there is nothing to do, and what to press instead."""
     figures: tuple[Figure, ...] = ()
     """What is known, the most important first."""
     verdict: VerdictLine | None = None

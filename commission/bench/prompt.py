@@ -40,7 +40,8 @@ class Said(StrEnum):
     REFUSED = "not stored"
     STORED = "stored"
     CUT = "cut"
+    CLEARED = "cleared"
 
 
-STAYING = (Said.REFUSED, Said.STORED, Said.CUT)
+STAYING = (Said.REFUSED, Said.STORED, Said.CUT, Said.CLEARED)
 """What stays beneath the line until the text is changed."""

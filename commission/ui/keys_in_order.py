@@ -7,17 +7,22 @@ behind a line that is refused are kept as lines of their own and never added to 
 """
 
 from collections import deque
+from collections.abc import Sequence
 
 from textual import events, on
 from textual.app import App
 
 from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.over import Over
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.typed_line import TypedLine
 
 BURST_S = 0.03
 """Keys that follow each other faster than this were sent at once, by a paste or a program [s]: a person who corrects a
 refused line has read it first. Our choice: keys of one write are below 0.01 s apart, a quick typist's above 0.05 s."""
+
+MOST_LINES = 200
+"""Lines of one paste; our choice: more than a day of readings, less than a document pasted by mistake."""
 
 ENTER = ("enter", "ctrl+j")
 """Carriage return and line feed: pasted or sent lines may end with either."""
@@ -61,7 +66,9 @@ class KeysInOrder(App[None], inherit_bindings=False):
         return line is not None and line.waiting
 
     def _line(self) -> DoNowLine | None:
-        """Return the line that has the keys, None where something else has them."""
+        """Return the line that has the keys: the one of the screen, whatever was clicked; None where there is none."""
+        if isinstance(self.screen, BenchScreen):
+            return self.screen.typed
         at = self.focused
         if not isinstance(at, TypedLine):
             return None
@@ -71,20 +78,48 @@ class KeysInOrder(App[None], inherit_bindings=False):
         before_s, self.last_key_s = self.last_key_s, event.time
         if self._kept(event, before_s):
             return
-        line = self._line()
-        if line is None:
+        if isinstance(self.screen, Over) and (text := _text_of(event)) and text.strip():
+            await self._beneath(self.screen, event, text)
+        elif (line := self._line()) is None:
             await super().on_event(event)
         elif isinstance(event, events.Paste):
-            line.paste(event.text)
-        elif await self._check_bindings(event.key, priority=True):
-            return
+            self._paste(event, line)
+        elif not await self._check_bindings(event.key, priority=True):
+            await self._key(event, line)
+
+    def _paste(self, event: events.Paste, line: DoNowLine) -> None:
+        """Take a pasted line, or let several follow each other as if each were typed and entered."""
+        lines = [one for one in event.text.splitlines() if one.strip()]
+        if isinstance(event, PastedLine) or len(lines) < 2:
+            line.paste(event.text, of=event.of if isinstance(event, PastedLine) else "")
+        elif len(lines) > MOST_LINES:
+            line.leave_out(f"{len(lines)} lines were pasted, {MOST_LINES} are the most: none was taken")
+        else:
+            self._held.extendleft(reversed(_typed_out(lines, event)))
+
+    async def _key(self, event: events.Key, line: DoNowLine) -> None:
+        """Let a key do in the line what it does; where the line cannot be seen, text is taken and nothing is done."""
+        unseen = isinstance(self.screen, BenchScreen) and not self.screen.in_sight
+        if event.key in ENTER and unseen:
+            line.set_aside()
         elif event.key in ENTER:
             self._entered_in = line
             line.enter()
         elif event.is_printable and event.character is not None:
             line.type_in(event.character)
-        else:
+        elif not unseen:
             await self._check_bindings(event.key)
+        elif event.key == "backspace":
+            line.input.action_delete_left()
+
+    async def _beneath(self, over: Over, event: events.Key | events.Paste, text: str) -> None:
+        """Hand text on that was typed while something lay over the line."""
+        if over.GIVES_WAY:
+            await self.pop_screen()
+            self._held.appendleft(event)
+            return
+        beneath = next(one for one in reversed(self.screen_stack) if isinstance(one, BenchScreen))
+        beneath.typed.keep(text)
 
     def _kept(self, event: events.Key | events.Paste, before_s: float) -> bool:
         """Keep a text that was sent behind a line that has been refused since; return whether it was one."""
@@ -97,6 +132,28 @@ class KeysInOrder(App[None], inherit_bindings=False):
             return False
         line.keep(text) if text else line.keep_less()
         return True
+
+
+class PastedLine(events.Paste):
+    """One of several lines that were pasted together."""
+
+    def __init__(self, text: str, of: str) -> None:
+        super().__init__(text)
+        self.of = of
+        """Which one it is, to be said before its answer."""
+
+
+def _typed_out(lines: Sequence[str], paste: events.Paste) -> list[events.Key | events.Paste]:
+    """Return several pasted lines as if each were typed and entered; the last only where a line end stands behind it.
+
+    A single line is never entered by itself: it stands there to be read.
+    """
+    parts: list[events.Key | events.Paste] = []
+    for number, line in enumerate(lines, 1):
+        parts += [PastedLine(line, f"line {number} of {len(lines)}: "), events.Key("enter", "\r")]
+    for part in parts:
+        part.time = paste.time
+    return parts if paste.text[-1] in "\r\n" else parts[:-1]
 
 
 def _types(event: events.Key | events.Paste) -> bool:

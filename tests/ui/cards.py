@@ -99,7 +99,7 @@ def failed() -> CardContent:
         proves="the empty loop leaks less than 0.01 mbar·L/s at 500 mbar",
         cautions=cautions(len(CAUTIONS)),
         step="9 of 9",
-        idle="This attempt is closed. Press N to begin the next one.",
+        prompt=Prompt(key="after", ask="Release the pressure slowly. What does the gauge show?"),
         figures=(Figure(label="leak rate", value="0.031 mbar·L/s", bounds="0.027 to 0.035"),),
         verdict=VerdictLine(word="fail", text="the lower bound 0.027 mbar·L/s is beyond the limit.", final=True),
         notices=("NOTE: the gauge reads to 10 bar, more than 5 times the test pressure.",),

@@ -175,17 +175,16 @@ async def test_what_was_not_entered_waits_on_its_screen() -> None:
 
 
 async def test_pasted_lines_are_entered_one_by_one() -> None:
-    book, _, _ = new_book()
+    book, log, _ = new_book()
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
-        app.post_message(events.Paste("Ada\nNorth tower\n"))
-        await until(pilot, lambda: draft(app) == "Ada")
-        assert book.shop().operator == ""
-        await pilot.press("enter")
-        await until(pilot, lambda: draft(app) == "North tower")
-        assert book.shop().operator == "Ada"
-        assert not book.builds()
+        app.post_message(events.Paste("Ada\nNorth tower\npump\nstore\nradiator 3"))
+        await until(pilot, lambda: draft(app) == "radiator 3")
+        assert "understood: line 5 of 5: " in text_of(app)
+    assert book.shop().operator == "Ada"
+    assert [row.name for row in book.builds()] == ["North tower"]
+    assert len(log.entries_of_kind(PartAdded.KIND)) == 1
 
 
 async def test_keys_typed_while_the_first_picture_stands_reach_the_builds() -> None:

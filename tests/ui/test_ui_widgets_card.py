@@ -147,7 +147,7 @@ async def test_a_verdict_begins_with_its_word_and_says_whether_it_is_final() -> 
         await pilot.pause()
         assert "FAIL: the lower bound" in text_of(app)
         assert "so far" not in text_of(app)
-        assert "This attempt is closed." in text_of(app)
+        assert "What does the gauge show?" in text_of(app)
         app.card.show(running())
         await pilot.pause()
         assert "INCONCLUSIVE so far:" in text_of(app)

@@ -1,14 +1,14 @@
 """The one line in which everything is typed."""
 
 import pytest
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 
 from commission.base.errors import InputError
 from commission.bench.prompt import Prompt
-from commission.ui.keys_in_order import KeysInOrder
+from commission.ui.keys_in_order import MOST_LINES, KeysInOrder
 from commission.ui.widgets.do_now import DoNowLine
-from commission.ui.widgets.typed_line import LONGEST
+from commission.ui.widgets.typed_line import LONGEST, TypedLine
 from tests.ui.pictures import text_of
 
 
@@ -31,7 +31,6 @@ class Bench(KeysInOrder):
         self.first = prompt
         self.answer = answer
         self.entered: list[tuple[str, str]] = []
-        self.drafts: list[str] = []
         self.bells = 0
 
     def compose(self) -> ComposeResult:
@@ -55,10 +54,6 @@ class Bench(KeysInOrder):
             event.control.accepted(f"number {len(self.entered)}")
         elif self.answer == "refuse":
             event.control.refuse("the disk is full")
-
-    @on(DoNowLine.Drafted)
-    def _drafted(self, event: DoNowLine.Drafted) -> None:
-        self.drafts.append(event.text)
 
 
 async def test_what_is_typed_is_shown_as_understood_before_enter() -> None:
@@ -178,8 +173,6 @@ async def test_a_refusal_stays_while_the_card_is_refreshed() -> None:
 async def test_drafts_can_be_read_and_put_back() -> None:
     app = Bench()
     async with app.run_test() as pilot:
-        await pilot.press(*"49")
-        assert app.drafts[-1] == "49"
         app.line.draft = "497,5"
         await pilot.pause()
         assert app.line.draft == "497,5"
@@ -194,8 +187,6 @@ async def test_a_decimal_comma_is_a_key_like_any_other() -> None:
 
 
 async def test_a_megabyte_from_the_clipboard_is_cut_with_a_word() -> None:
-    from textual import events
-
     app = Bench()
     async with app.run_test() as pilot:
         app.post_message(events.Paste("7" * 1_000_000))
@@ -207,28 +198,71 @@ async def test_a_megabyte_from_the_clipboard_is_cut_with_a_word() -> None:
         assert len(app.line.draft) == LONGEST
 
 
-async def test_of_pasted_lines_the_first_stands_there_with_its_escape_sequence_in_sight() -> None:
-    from textual import events
-
+async def test_several_pasted_lines_are_entered_one_by_one_and_each_is_counted() -> None:
     app = Bench()
     async with app.run_test() as pilot:
-        app.post_message(events.Paste("\n\x1b[2J497\n498\n499"))
+        app.post_message(events.Paste("\n497\n\n498\n499"))
         await pilot.pause()
-        assert app.line.draft == "\\u001b[2J497"
-        assert "3 lines were pasted" in text_of(app)
-        assert "2 more typed lines waiting" in text_of(app)
+        assert [text for text, _ in app.entered] == ["497", "498"]
+        assert app.line.draft == "499"
+        assert "understood: line 3 of 3: gauge 499 mbar" in text_of(app)
+        await pilot.press("enter")
+        assert app.entered[-1] == ("499", "gauge 499 mbar")
+
+
+async def test_pasted_lines_stop_at_the_first_that_is_refused_and_the_rest_can_be_read() -> None:
+    app = Bench()
+    async with app.run_test(size=(130, 24)) as pilot:
+        app.post_message(events.Paste("497\n\x1b[2J498\n499\n500\n"))
+        await pilot.pause()
+        assert [text for text, _ in app.entered] == ["497"]
+        assert app.line.draft == "\\u001b[2J498"
+        assert app.line.input.cursor_position == len(app.line.draft)
+        assert "not stored: line 2 of 4:" in text_of(app)
+        assert "2 more typed lines waiting: 499 · 500" in text_of(app)
+        app.line.draft = "498"
+        await pilot.press("enter", "enter", "enter")
+        assert [text for text, _ in app.entered] == ["497", "498", "499", "500"]
+
+
+async def test_one_pasted_line_is_not_entered_by_itself() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"49")
+        app.post_message(events.Paste("7,5\r\n"))
+        await pilot.pause()
+        assert app.line.draft == "497,5"
         assert app.entered == []
 
 
-async def test_a_closed_line_says_why_and_takes_no_key() -> None:
+async def test_of_a_whole_document_nothing_is_entered() -> None:
     app = Bench()
     async with app.run_test() as pilot:
-        app.line.ask(None, idle="This stage is closed.")
+        app.post_message(events.Paste("497\n" * (MOST_LINES + 1)))
         await pilot.pause()
-        await pilot.press(*"497", "enter")
         assert app.entered == []
-        assert "This stage is closed." in text_of(app)
-        assert "[Enter]" not in text_of(app)
+        assert app.line.draft == ""
+        assert "201 lines were pasted, 200 are the most: none was taken" in text_of(app)
+
+
+async def test_ctrl_u_empties_the_line_from_wherever_the_cursor_is() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"4x7", "enter", "left", "ctrl+u", *"497", "enter")
+        assert [text for text, _ in app.entered] == ["497"]
+
+
+async def test_two_clicks_and_dragging_select_nothing_that_the_next_key_would_replace() -> None:
+    app = Bench()
+    async with app.run_test() as pilot:
+        await pilot.press(*"497")
+        await pilot.click(TypedLine, offset=(30, 0), times=2)
+        await pilot.press("comma")
+        await pilot.mouse_down(TypedLine, offset=(0, 0))
+        await pilot.hover(TypedLine, offset=(3, 0))
+        await pilot.mouse_up(TypedLine, offset=(3, 0))
+        await pilot.press("end", "5")
+        assert app.line.draft == "497,5"
 
 
 async def test_the_mouse_can_do_what_enter_does() -> None:
@@ -249,17 +283,3 @@ async def test_in_few_rows_the_input_line_is_the_last_to_go(rows: int) -> None:
         lines = text_of(app).rstrip("\n").split("\n")
         assert any(line.startswith("> 497") for line in lines)
         assert len([line for line in lines if line]) <= rows
-
-
-async def test_a_line_that_is_opened_again_takes_keys_again() -> None:
-    app = Bench()
-    async with app.run_test() as pilot:
-        app.line.ask(None, idle="Wait.")
-        await pilot.pause()
-        app.line.ask(None, idle="Wait a little longer.")
-        await pilot.pause()
-        assert "Wait a little longer." in text_of(app)
-        app.line.ask(READING)
-        await pilot.pause()
-        await pilot.press(*"497")
-        assert app.line.draft == "497"

@@ -56,7 +56,6 @@ class RecordApp(App[None]):
     def on_mount(self) -> None:
         dress(self)
         self.table.show(self.record, empty="Nothing was entered yet.")
-        self.table.focus()
 
     @on(EntryTable.Chosen)
     def _chosen(self, event: EntryTable.Chosen) -> None:
@@ -67,10 +66,10 @@ async def test_a_hundred_thousand_entries_are_fetched_only_where_they_are_seen()
     app = RecordApp(100_000)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("end")
+        app.table.action_last()
         await pilot.pause()
         assert "\n 100000  " in text_of(app)
-        await pilot.press("home")
+        app.table.action_page(-100_000)
         await pilot.pause()
         assert "\n      1  " in text_of(app)
         assert sum(stop - start for start, stop in app.record.asked) <= 6 * BLOCK
@@ -89,7 +88,8 @@ async def test_blocks_that_were_scrolled_past_are_forgotten() -> None:
 async def test_the_heading_stays_while_the_rows_scroll() -> None:
     app = RecordApp(500)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("pagedown", "pagedown")
+        app.table.action_page(1)
+        app.table.action_page(1)
         await pilot.pause()
         lines = text_of(app).split("\n")
         assert lines[0].split() == ["entry", "entered", "kind", "what"]
@@ -105,18 +105,18 @@ async def test_a_withdrawn_entry_says_so_in_a_word() -> None:
         assert text_of(app).count("WITHDRAWN") == 1
 
 
-async def test_the_cursor_chooses_by_key_and_by_mouse() -> None:
+async def test_the_cursor_is_moved_and_a_click_on_it_chooses() -> None:
     app = RecordApp(100)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("down", "down", "enter")
-        assert app.chosen == [3]
+        app.table.action_move(2)
         assert app.table.row is not None
         assert app.table.row.seq == 3
         await pilot.click(EntryTable, offset=(10, 6))
-        assert app.chosen == [3]
+        assert app.chosen == []
         assert app.table.cursor == 5
         await pilot.click(EntryTable, offset=(10, 6))
-        assert app.chosen == [3, 6]
+        assert app.chosen == [6]
+        assert app.focused is None
         await pilot.click(EntryTable, offset=(10, 0))
         assert app.table.cursor == 5
 
@@ -124,7 +124,8 @@ async def test_the_cursor_chooses_by_key_and_by_mouse() -> None:
 async def test_an_empty_record_says_so_and_has_no_row() -> None:
     app = RecordApp(0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("down", "end", "enter")
+        app.table.action_last()
+        await pilot.click(EntryTable, offset=(10, 1))
         assert app.chosen == []
         assert app.table.row is None
         assert "Nothing was entered yet." in text_of(app)
@@ -133,7 +134,7 @@ async def test_an_empty_record_says_so_and_has_no_row() -> None:
 async def test_a_shrinking_list_keeps_its_cursor_on_a_row() -> None:
     app = RecordApp(100)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("end")
+        app.table.action_last()
         app.table.show(Record(5))
         await pilot.pause()
         assert app.table.cursor == 4
@@ -155,7 +156,6 @@ async def test_the_builds_say_what_they_need_and_which_runs() -> None:
 
         def on_mount(self) -> None:
             self.query_one(BuildList).show_rows(BUILDS)
-            self.query_one(BuildList).focus()
 
         @on(BuildList.Chosen)
         def _chosen(self, event: BuildList.Chosen) -> None:
@@ -163,9 +163,10 @@ async def test_the_builds_say_what_they_need_and_which_runs() -> None:
 
     app = Home()
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("down")
+        app.query_one(BuildList).action_move(1)
         app.query_one(BuildList).show_rows(BUILDS[::-1])
-        await pilot.press("enter")
+        app.query_one(BuildList).action_choose()
+        await pilot.pause()
         assert app.chosen == "b2"
         shown = text_of(app)
         for row in BUILDS:

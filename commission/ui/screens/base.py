@@ -1,5 +1,6 @@
 """What all screens share: a title line, a banner where nothing can be recorded, the keys, and a least size."""
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, cast
 
 from textual import events, on
@@ -8,6 +9,7 @@ from textual.containers import Container
 from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from commission.ui.widgets.do_now import DoNowLine
@@ -83,7 +85,7 @@ class BenchScreen(Screen[None]):
         with self._body:
             yield from self.compose_body()
         yield self._too_small
-        yield Keys()
+        yield Keys(self.key_words)
 
     def compose_body(self) -> ComposeResult:
         """Lay out what is this screen's own."""
@@ -110,6 +112,18 @@ class BenchScreen(Screen[None]):
         enough = size.width >= LEAST_WIDTH and size.height >= LEAST_HEIGHT
         self._body.display = enough
         self._too_small.display = not enough
+        if enough:
+            self.typed.seen_again()
+
+    def set_focus(self, widget: Widget | None, scroll_visible: bool = True, from_app_focus: bool = False) -> None:
+        """Let the line have the keys, whatever was clicked or asked for: there is nothing else that takes them."""
+        line = self.typed.input
+        super().set_focus(line if line.is_attached and line.focusable else None, scroll_visible, from_app_focus)
+
+    @property
+    def in_sight(self) -> bool:
+        """Whether the line can be seen: not where the window is too small."""
+        return bool(self._body.display)
 
     @on(events.DescendantFocus)
     def _line_has_the_keys(self, event: events.DescendantFocus) -> None:
@@ -171,6 +185,20 @@ class BenchScreen(Screen[None]):
     def tick(self) -> None:
         """Move what moves with time; called about once a second."""
 
+    def key_words(self) -> Mapping[str, str]:
+        """Return what the keys do where it depends on what stands in the line; an empty word is not shown."""
+        line = self.typed
+        return {"step_back": "Clear" if line.draft else "Back", "clear_line": "Clear" if line.refused else ""}
+
     def step_back(self) -> None:
+        """Go back one step: empty the line, else leave what is half answered, else leave the screen."""
+        if not self.typed.clear() and not self.leave_form():
+            self.leave_screen()
+
+    def leave_form(self) -> bool:
+        """Leave what is half answered; return whether anything was."""
+        return False
+
+    def leave_screen(self) -> None:
         """Go back to the builds."""
         self.bench.go_home()

@@ -116,10 +116,9 @@ class FlowScreen(BenchScreen):
         if event.key != self.help_key:
             self.bench.go(event.key, self.build_id)
 
-    def step_back(self) -> None:
-        """Leave a half-answered form; where there is none, go back to the builds."""
-        if self.flow.back():
-            self.card.line.rest = []
+    def leave_form(self) -> bool:
+        """Leave a half-answered form; return whether there was one."""
+        had = self.flow.back()
+        if had:
             self.show()
-        else:
-            super().step_back()
+        return had

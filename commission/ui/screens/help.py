@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from commission.procedure.model import Help
+from commission.ui.screens.over import Over
 from commission.ui.widgets.words import said
 
 KEYS = (
@@ -18,8 +18,8 @@ KEYS = (
 )
 
 
-class HelpScreen(ModalScreen[None]):
-    """Lies over the screen it helps with."""
+class HelpScreen(Over):
+    """Lies over the screen it helps with, until a key closes it or something is typed."""
 
     DEFAULT_CSS = """
     #modal Static { height: auto; }
@@ -45,7 +45,7 @@ class HelpScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """Stack the parts."""
-        with VerticalScroll(id="modal", classes="dialog"):
+        with VerticalScroll(id="modal", classes="dialog", can_focus=False):
             yield Static(id="modal-head")
             for _ in self.parts:
                 yield Static(classes="help--title")

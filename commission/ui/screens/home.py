@@ -238,6 +238,5 @@ class HomeScreen(BenchScreen):
         """Move by a screenful."""
         self.list.action_page(by)
 
-    def step_back(self) -> None:
-        """Forget what was typed; there is nothing to go back to."""
-        self.line.rest = []
+    def leave_screen(self) -> None:
+        """Stay: there is nothing to go back to."""

@@ -2,13 +2,13 @@
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from commission.ui.screens.over import Over
 from commission.ui.widgets.words import said
 
 
-class NotConfirmedScreen(ModalScreen[None]):
+class NotConfirmedScreen(Over):
     """Stays until it is answered."""
 
     DEFAULT_CSS = """
@@ -17,6 +17,7 @@ class NotConfirmedScreen(ModalScreen[None]):
         #modal-head { text-style: bold reverse; color: $error; margin-bottom: 1; width: auto; padding: 0 1; }
     }
     """
+    GIVES_WAY = False
     BINDINGS = [("enter,escape", "dismiss", "I have read it")]  # noqa: RUF012 - Textual's word
 
     def __init__(self, why: str) -> None:

@@ -124,10 +124,9 @@ class RecordScreen(BenchScreen):
         """Move by a screenful."""
         self.table.action_page(by)
 
-    def step_back(self) -> None:
-        """Leave a withdrawal that was begun; else go back to the builds."""
-        if self.flow.back():
-            self.line.rest = []
+    def leave_form(self) -> bool:
+        """Leave a withdrawal that was begun; return whether one was."""
+        had = self.flow.back()
+        if had:
             self.line.ask(self.flow.question().prompt)
-        else:
-            super().step_back()
+        return had

@@ -149,13 +149,16 @@ class WentWrongScreen(BenchScreen):
         """Move the card while the line keeps the keys."""
         self.query_one("#wrong").scroll_relative(y=rows, animate=False)
 
-    def step_back(self) -> None:
-        """Take back the last answer; else go back without an entry."""
-        if self.flow.back():
-            self.line.rest = []
+    def leave_form(self) -> bool:
+        """Take back the last answer; return whether there was one."""
+        had = self.flow.back()
+        if had:
             self.reload()
-        else:
-            self._leave("")
+        return had
+
+    def leave_screen(self) -> None:
+        """Go back without an entry."""
+        self._leave("")
 
 
 def _actions(card: Card, width: int, *, plain: bool) -> list[Content]:

@@ -111,7 +111,7 @@ class BenchCard(Vertical):
                 yield self._line
         with known:
             yield self._words[3]
-            with VerticalScroll(classes="band--body"):
+            with VerticalScroll(classes="band--body", can_focus=False):
                 yield self._verdict
                 if self.clock is not None:
                     yield self.clock
@@ -123,7 +123,7 @@ class BenchCard(Vertical):
     def show(self, content: CardContent) -> None:
         """Show all of it; text being typed stays where the prompt's key is the same."""
         self._content = content
-        self._line.ask(content.prompt, idle=content.idle)
+        self._line.ask(content.prompt)
         self._arrange()
 
     def on_resize(self) -> None:

@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.lines import Lines
+from commission.ui.widgets.rows import share_line
 from commission.ui.widgets.taken_as import taken_as
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import ascii_only, cut, safe, wrap
@@ -45,8 +46,6 @@ class DoNowLine(Vertical):
         .do-now--said.-stored { color: $primary; }
         .do-now--said.-cut { color: $warning; }
         TypedLine, TypedLine:focus { width: 1fr; background: $background; background-tint: $background 0%; }
-        &.-closed .do-now--row { display: none; }
-        &.-closed .do-now--ask { text-style: none; }
     }
     """
 
@@ -62,22 +61,6 @@ class DoNowLine(Vertical):
         """What was typed, or the proposal."""
         understood: str
         """What the prompt understood."""
-
-        @property
-        def control(self) -> "DoNowLine":
-            """The line."""
-            return self.line
-
-    @dataclass
-    class Drafted(Message):
-        """The unsent text was changed; worth keeping as a draft, not yet a record."""
-
-        line: "DoNowLine"
-        """The line."""
-        key: str
-        """Key of the prompt."""
-        text: str
-        """The text as it stands."""
 
         @property
         def control(self) -> "DoNowLine":
@@ -110,7 +93,6 @@ class DoNowLine(Vertical):
     def __init__(self) -> None:
         super().__init__()
         self._prompt: Prompt | None = None
-        self._idle = ""
         self._sent: str | None = None
         self.wet_is_a_leak = False
         """Whether ``wet`` means a leak here."""
@@ -119,11 +101,13 @@ class DoNowLine(Vertical):
         self.refused_at: float | None = None
         """When what was entered was refused [s]; None once something was typed after that."""
         self._kept = KeptLines()
+        self._aside: list[str] = []
+        self._of = ""
+        self._shown_as = (False, False)
         self._said = (Said.NOTHING, "")
         self._said_of = ""
         self._given: tuple[int, int] | None = None
         self._wanted = (0, 0, 0)
-        self._focus_again = False
         self._typed = TypedLine()
         self._ask = Lines(classes="do-now--ask")
         self._hint = Lines(classes="do-now--hint")
@@ -145,6 +129,16 @@ class DoNowLine(Vertical):
         return self._prompt
 
     @property
+    def input(self) -> TypedLine:
+        """What takes the keys."""
+        return self._typed
+
+    @property
+    def refused(self) -> bool:
+        """Whether a line that was refused stands there, to be corrected or cleared."""
+        return self._said[0] is Said.REFUSED and bool(self.draft)
+
+    @property
     def draft(self) -> str:
         """The unsent text."""
         return self._typed.value
@@ -156,10 +150,11 @@ class DoNowLine(Vertical):
     @property
     def rest(self) -> list[str]:
         """The unsent text, and the lines that wait behind it."""
-        return [text for text in (self.draft, *self._kept.lines) if text.strip()]
+        return [text for text in (*self._aside, self.draft, *self._kept.lines) if text.strip()]
 
     @rest.setter
     def rest(self, lines: Sequence[str]) -> None:
+        self._aside.clear()
         self._kept.put(lines)
         self._typed.put("")
         self._next()
@@ -170,9 +165,9 @@ class DoNowLine(Vertical):
         self._typed.focus(scroll_visible)
         return self
 
-    def ask(self, prompt: Prompt | None, *, idle: str = "") -> None:
-        """Ask for something; what was typed stays. None with an `idle` sentence closes the line."""
-        before, self._prompt, self._idle = self._prompt, prompt, idle
+    def ask(self, prompt: Prompt | None) -> None:
+        """Ask for something; what was typed stays."""
+        before, self._prompt = self._prompt, prompt
         if (before.key if before else None) != (prompt.key if prompt else None):
             if prompt and self._typed.value == (before.initial if before else ""):
                 self._typed.put(prompt.initial)
@@ -185,7 +180,8 @@ class DoNowLine(Vertical):
     def accepted(self, note: str = "") -> None:
         """Answer `Entered`: it was stored, and `note` says so; the next line that was kept comes up."""
         self._next()
-        self._say(Said.STORED if note else Said.NOTHING, note)  # what is asked now may have changed: `ask` follows
+        # what is asked now may have changed: `ask` follows
+        self._say(*((Said.STORED, f"{self._of}{note}") if note else (Said.NOTHING, "")))
         self._sent = None
         self._answered()
 
@@ -198,7 +194,8 @@ class DoNowLine(Vertical):
 
     def _refused(self, why: str) -> None:
         self._kept.end()
-        self._say(Said.REFUSED, why)
+        self._typed.action_end()
+        self._say(Said.REFUSED, f"{self._of}{why}")
         self.refused_at = self._answered()
 
     def keep(self, text: str) -> None:
@@ -213,14 +210,34 @@ class DoNowLine(Vertical):
 
     def type_in(self, text: str) -> None:
         """Put text where the cursor is."""
+        self._of = ""
         self._typed.type_in(text)
 
-    def paste(self, text: str) -> None:
-        """Take the first of the pasted lines; the others wait behind it."""
-        others = self._typed.paste(text)
-        self._kept.before(others)
-        if others:
-            self._say(Said.CUT, f"{len(others) + 1} lines were pasted; Enter takes one")
+    def paste(self, text: str, *, of: str = "") -> None:
+        """Put a pasted line where the cursor is; `of` says which of several it is."""
+        self._of = of
+        self._typed.type_in(text.strip("\r\n"))
+
+    def set_aside(self) -> None:
+        """End a line that cannot be seen: it waits to be looked at, since nobody answers blindly."""
+        if self.draft.strip():
+            self._aside.append(self.draft)
+            self._typed.put("")
+
+    def seen_again(self) -> None:
+        """Show what was set aside, the first line first."""
+        if self._aside:
+            self.rest = self.rest
+
+    def clear(self) -> bool:
+        """Empty the line and say what stood there; a line that waits comes up. Return whether there was anything."""
+        text = self.draft
+        if not text and not self._kept.lines:
+            return False
+        self._typed.put("")
+        self._next()
+        self._say(Said.CLEARED, text)
+        return True
 
     def _next(self) -> None:
         """Put the next line that was kept where it can be seen and entered."""
@@ -242,7 +259,7 @@ class DoNowLine(Vertical):
     def _rows(self, width: int, note: int) -> int:
         ask, hint, said = self._texts()
         rows = len(wrap(ask, width)) + (len(wrap(hint, width)) if hint else 0)
-        return rows + (max(note, len(wrap(said, width))) + 1 if self._prompt else 0)
+        return rows + max(note, len(wrap(said, width))) + 1
 
     def give_rows(self, rows: int, width: int) -> None:
         """Fit into so many rows: the hint goes first, the input line never."""
@@ -251,16 +268,8 @@ class DoNowLine(Vertical):
 
     def _lay_out(self, rows: int, width: int) -> None:
         ask, hint, note = self._texts()
-        left = rows - 1 if self._prompt else rows
-        note_rows = min(left - 1, max(1, len(wrap(note, width)))) if self._prompt else 0
-        left -= max(0, note_rows)
-        ask_rows = min(left, len(wrap(ask, width)))
-        hint_rows = min(left - ask_rows, len(wrap(hint, width)) if hint else 0)
-        for part, text, given in (
-            (self._ask, ask, ask_rows),
-            (self._hint, hint, hint_rows),
-            (self._note, note, note_rows),
-        ):
+        asked = share_line(rows, width, ask, hint, note)
+        for part, text, given in zip((self._ask, self._hint, self._note), (ask, hint, note), asked, strict=True):
             part.display = given > 0
             part.put(Content(cut(wrap(text, width), width, given, plain=ascii_only(self))))
 
@@ -275,10 +284,9 @@ class DoNowLine(Vertical):
 
     def _texts(self) -> tuple[str, str, str]:
         plain = ascii_only(self)
-        kind, text = self._said
-        note = " · ".join(filter(None, (f"{kind}: {text}" if kind else "", str(self._kept))))
+        note = " · ".join(filter(None, (": ".join(self._said) if self._said[0] else "", str(self._kept))))
         prompt = self._prompt
-        ask, hint = (prompt.ask, prompt.hint) if prompt else (self._idle, "")
+        ask, hint = (prompt.ask, prompt.hint) if prompt else ("", "")
         return safe(ask, plain), safe(hint, plain), safe(note, plain)
 
     def _draw(self) -> None:
@@ -286,7 +294,7 @@ class DoNowLine(Vertical):
         if not self.is_attached:
             return
         prompt = self._prompt
-        self._open(prompt is not None)
+        self._tell_keys()
         if prompt is not None:
             shown = prompt.placeholder or (f"Enter = {prompt.proposal}" if prompt.proposal is not None else "")
             self._typed.placeholder = safe(shown, ascii_only(self))
@@ -298,15 +306,12 @@ class DoNowLine(Vertical):
         elif self.size.width:
             self._lay_out(self.rows_wanted(self.size.width), self.size.width)
 
-    def _open(self, open_now: bool) -> None:
-        """Take keys or not; a line that had the focus when it was closed has it again when it is opened."""
-        if open_now == self._typed.disabled:
-            self._focus_again = self._focus_again or (not open_now and self._typed.has_focus)
-            self.set_class(not open_now, "-closed")
-            self._typed.disabled = not open_now
-            if open_now and self._focus_again:
-                self._focus_again = False
-                self.call_after_refresh(self.focus)
+    def _tell_keys(self) -> None:
+        """Let the keys at the foot be named anew where they do something else now."""
+        now = (bool(self.draft), self.refused)
+        if now != self._shown_as:
+            self._shown_as = now
+            self.screen.refresh_bindings()
 
     def _say(self, kind: Said, text: str) -> None:
         self._said, self._said_of = (kind, text), self._typed.value
@@ -326,9 +331,10 @@ class DoNowLine(Vertical):
         if taken.called is not None:
             self._say(Said.UNDERSTOOD, f"Enter opens the card: {taken.called.word}")
         elif taken.why_not:
-            self._say(Said.NOT_YET, taken.why_not)
+            self._say(Said.NOT_YET, f"{self._of}{taken.why_not}")
         else:
-            self._say(Said.UNDERSTOOD if text.strip() else Said.PROPOSED, taken.understood)
+            kind = Said.UNDERSTOOD if text.strip() else Said.PROPOSED
+            self._say(kind, f"{self._of if text.strip() else ''}{taken.understood}")
 
     def go_on(self, note: str = "") -> None:
         """Answer `WentWrong`: its card is up, or was left with a note."""
@@ -378,12 +384,15 @@ class DoNowLine(Vertical):
             return
         if event.value or not self.waiting:
             self._look()
-        self.post_message(self.Drafted(self, self._prompt.key, event.value))
 
     @on(TypedLine.Cut)
     def _cut(self, event: TypedLine.Cut) -> None:
         event.stop()
-        self._say(Said.CUT, event.why)
+        self.leave_out(event.why)
+
+    def leave_out(self, why: str) -> None:
+        """Say that something was not taken."""
+        self._say(Said.CUT, why)
 
 
 def _class_of(kind: Said) -> str:

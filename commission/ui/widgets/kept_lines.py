@@ -2,6 +2,13 @@
 
 from collections.abc import Sequence
 
+from commission.base.text import clean, counted
+
+SHOWN = 5
+"""Waiting lines of which something is shown."""
+ROOM = 60
+"""Characters of them that are shown; our choice: they fit into a row of 80 columns with the words before them."""
+
 
 class KeptLines:
     """What waits, in order; the last one may still be growing."""
@@ -18,10 +25,6 @@ class KeptLines:
     def put(self, lines: Sequence[str]) -> None:
         """Put other lines in their place."""
         self._lines, self._grows = list(lines), False
-
-    def before(self, lines: Sequence[str]) -> None:
-        """Put lines before those that wait."""
-        self._lines[0:0] = lines
 
     def add(self, text: str) -> None:
         r"""Add what was typed; a line end ends a line.
@@ -56,6 +59,8 @@ class KeptLines:
         return lines[0] if lines else ""
 
     def __str__(self) -> str:
-        """How many wait, in words; nothing where none does."""
-        number = len(self.lines)
-        return f"{number} more typed line{'s' if number > 1 else ''} waiting" if number else ""
+        """How many wait and what they say, as far as there is room; nothing where none does."""
+        lines = self.lines
+        text = clean(" · ".join(lines[:SHOWN]))
+        shown = f"{text[:ROOM]}…" if len(text) > ROOM or len(lines) > SHOWN else text
+        return f"{counted(len(lines), 'more typed line')} waiting: {shown}" if lines else ""

@@ -1,5 +1,6 @@
 """The keys at the foot of a screen."""
 
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
@@ -26,6 +27,11 @@ class Keys(Widget, can_focus=False):
 
     One widget draws them all: Textual's own footer is a widget for each key, and to make a dozen of them for each
     screen took longer than all else that stands on it.
+
+    Parameters
+    ----------
+    words
+        Returns what an action does now where it is not what its key says at other times; empty: not shown now.
     """
 
     DEFAULT_CSS = """
@@ -42,8 +48,9 @@ class Keys(Widget, can_focus=False):
     COMPONENT_CLASSES: ClassVar[set[str]] = {"keys--key", "keys--does", "keys--under"}
     ALLOW_SELECT = False
 
-    def __init__(self) -> None:
+    def __init__(self, words: Callable[[], Mapping[str, str]] = dict) -> None:
         super().__init__()
+        self._words = words
         self._shown: Shown = ()
         self._left = 0
         self._under: str | None = None
@@ -59,7 +66,7 @@ class Keys(Widget, can_focus=False):
 
     def _changed(self, screen: "Screen[object]") -> None:
         """Look once, however often it is told: several times for each screen that comes up, and with each focus."""
-        if screen.app.app_focus and self.is_attached and screen is self.screen and not self._asked:
+        if self.is_attached and screen is self.screen and not self._asked:
             self._asked = True
             self.call_after_refresh(self._look)
 
@@ -71,7 +78,9 @@ class Keys(Widget, can_focus=False):
         for active in self.screen.active_bindings.values():
             if active.binding.show:
                 once.setdefault(active.binding.action, active.binding)
-        now = tuple((one.key, self.app.get_key_display(one), f" {one.description}") for one in once.values())
+        words = self._words()
+        named = ((one, words.get(one.action, one.description)) for one in once.values())
+        now = tuple((one.key, self.app.get_key_display(one), f" {does}") for one, does in named if does)
         if now != self._shown:
             self._shown, self._left, self._under = now, 0, None
             self.refresh()

@@ -5,7 +5,6 @@ from typing import ClassVar, Generic, Protocol, TypeVar
 
 from rich.segment import Segment
 from textual import events
-from textual.binding import Binding
 from textual.geometry import Size
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
@@ -63,8 +62,8 @@ class Column(Frozen):
     """The width of the whole list below which it is left out."""
 
 
-class RowList(ScrollView, Generic[Row], can_focus=True):
-    """A scrolling list with one row under the cursor, below a heading that stays."""
+class RowList(ScrollView, Generic[Row], can_focus=False):
+    """A scrolling list with one row under the cursor, below a heading that stays; the screen moves the cursor."""
 
     DEFAULT_CSS = """
     RowList {
@@ -72,7 +71,6 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         scrollbar-size-vertical: 1;
         & > .row-list--heading { color: $text-muted; text-style: bold; }
         & > .row-list--cursor { background: $panel; text-style: bold; }
-        &:focus > .row-list--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
         & > .row-list--strong { text-style: bold; }
         & > .row-list--weak { color: $text-muted; text-style: italic; }
     }
@@ -84,15 +82,6 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
         "row-list--strong",
         "row-list--weak",
     }
-    BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("up", "move(-1)", "Up", show=False),
-        Binding("down", "move(1)", "Down", show=False),
-        Binding("pageup", "page(-1)", "Page up", show=False),
-        Binding("pagedown", "page(1)", "Page down", show=False),
-        Binding("home", "first", "First", show=False),
-        Binding("end", "last", "Last", show=False),
-        Binding("enter", "choose", "Choose", key_display="Enter"),
-    ]
     COLUMNS: ClassVar[tuple[Column, ...]] = ()
     """The columns, from the left."""
 
@@ -171,10 +160,6 @@ class RowList(ScrollView, Generic[Row], can_focus=True):
     def action_page(self, by: int) -> None:
         """Move the cursor by a screenful."""
         self.action_move(by * max(1, self.scrollable_content_region.height - 1))
-
-    def action_first(self) -> None:
-        """Move to the first row."""
-        self.action_move(-self._count)
 
     def action_last(self) -> None:
         """Move to the last row."""

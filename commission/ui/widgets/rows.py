@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from commission.ui.widgets.words import wrap
+
 SOME = 8
 """Rows of what is known that come before the cautions and what the stage proves."""
 
@@ -48,3 +50,12 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, kn
         given[band] += more
         left -= more
     return BandRows(**given)
+
+
+def share_line(rows: int, width: int, ask: str, hint: str, note: str) -> tuple[int, int, int]:
+    """Return the rows of instruction, hint and what is said, beside the one in which is typed: the hint goes first."""
+    left = rows - 1
+    note_rows = max(0, min(left - 1, max(1, len(wrap(note, width)))))
+    left -= note_rows
+    ask_rows = min(left, len(wrap(ask, width)))
+    return ask_rows, min(left - ask_rows, len(wrap(hint, width)) if hint else 0), note_rows

@@ -6,7 +6,6 @@ from enum import StrEnum
 
 from rich.cells import cell_len
 from textual import events
-from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
@@ -93,18 +92,12 @@ def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[str]:
     return [f"{number} {'more ' if where == 'more' else ''}{state}" for state, number in counts.items()]
 
 
-class StageLadder(Widget, can_focus=True):
+class StageLadder(Widget, can_focus=False):
     """Rungs one above the other where there is room; in a single line where there is not."""
 
     DEFAULT_CSS = """
     StageLadder { width: 24; height: 1fr; padding: 0 1; }
-    StageLadder:focus { background: $panel; }
     """
-    BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("up,left", "step(-1)", "Stage before", key_display="Up"),
-        Binding("down,right", "step(1)", "Stage after", key_display="Down"),
-        Binding("enter", "choose", "Go to the stage", key_display="Enter"),
-    ]
 
     @dataclass
     class Chosen(Message):
@@ -124,16 +117,14 @@ class StageLadder(Widget, can_focus=True):
         super().__init__()
         self._rungs: tuple[Rung, ...] = ()
         self._current = ""
-        self._cursor = 0
         self._lines: list[Rung | None] = []
         self._spans: list[tuple[int, int, Rung]] = []
 
     def show(self, rungs: Sequence[Rung], current: str = "") -> None:
         """Show the stages and mark the current one."""
-        before = (self._rungs, self._current, self._cursor)
+        before = (self._rungs, self._current)
         self._rungs, self._current = tuple(rungs), current
-        self._cursor = next((i for i, rung in enumerate(rungs) if rung.key == current), 0)
-        if before != (self._rungs, self._current, self._cursor):
+        if before != (self._rungs, self._current):
             self.refresh()
 
     def render(self) -> Content:
@@ -143,16 +134,6 @@ class StageLadder(Widget, can_focus=True):
         if not self._rungs or width < 1 or height < 1:
             return Content("")
         return self._row(width) if height < max(2, len(self._rungs)) else self._tower(width, height)
-
-    def action_step(self, by: int) -> None:
-        """Move the cursor."""
-        self._cursor = max(0, min(len(self._rungs) - 1, self._cursor + by))
-        self.refresh()
-
-    def action_choose(self) -> None:
-        """Choose the stage under the cursor."""
-        if self._rungs:
-            self.post_message(self.Chosen(self, self._rungs[self._cursor].key))
 
     def on_click(self, event: events.Click) -> None:
         """Choose the stage that was clicked."""
@@ -164,28 +145,16 @@ class StageLadder(Widget, can_focus=True):
         if rung is not None:
             self.post_message(self.Chosen(self, rung.key))
 
-    def on_focus(self) -> None:
-        """Show the cursor."""
-        self.refresh()
-
-    def on_blur(self) -> None:
-        """Hide the cursor."""
-        self.refresh()
-
-    def _style(self, rung: Rung) -> str:
-        under = self.has_focus and self._rungs[self._cursor] is rung
-        return f"{_STYLE[rung.state]}{' reverse' if under else ''}"
-
     def _row(self, width: int) -> Content:
         plain = ascii_only(self)
         gap = "; " if plain else " · "
         line = Content("")
         shown = [Rung(key=r.key, name=safe(r.name, plain), state=r.state) for r in self._rungs]
-        at = self._cursor if self.has_focus else next((i for i, r in enumerate(shown) if r.key == self._current), 0)
+        at = next((i for i, r in enumerate(shown) if r.key == self._current), 0)
         for text, rung in folded(shown, shown[at].key, width):
             start = line.cell_length + (len(gap) if line.plain else 0)
             original = next((r for r in self._rungs if rung is not None and r.key == rung.key), None)
-            style = f"bold {self._style(original)}" if original and rung is shown[at] else "$text-muted"
+            style = f"bold {_STYLE[original.state]}" if original and rung is shown[at] else "$text-muted"
             piece = Content.styled(fit(text, width, plain=plain).rstrip(), style)
             line = Content.assemble(line, gap, piece) if line.plain else piece
             if original is not None:
@@ -200,7 +169,7 @@ class StageLadder(Widget, can_focus=True):
         lines: list[Content] = []
         for rung in self._rungs:
             here = rung.key == self._current
-            mark, style = (">" if here else " "), self._style(rung)
+            mark, style = (">" if here else " "), _STYLE[rung.state]
             name = safe(rung.name, plain)
             tail = "" if two else f": {rung.state}"
             named = fit(name, min(cell_len(name), max(1, width - 2 - len(tail))), plain=plain)

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from textual import events
+from textual.binding import Binding
 from textual.message import Message
 from textual.widgets import Input
 
@@ -13,6 +15,10 @@ LONGEST = 500
 
 class TypedLine(Input):
     """Free text of bounded length; control characters become visible, and the bell stays silent."""
+
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("ctrl+u", "clear_line", "Clear", key_display="Ctrl+U"),
+    ]
 
     @dataclass
     class Cut(Message):
@@ -40,6 +46,14 @@ class TypedLine(Input):
             self.post_message(self.Cut(self, f"the line takes {LONGEST} characters; the rest was left out"))
         super().replace(taken, start, end)
 
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        """Select nothing by dragging: the next key would replace what was typed."""
+        event.prevent_default()
+
+    def on_click(self, event: events.Click) -> None:
+        """Select nothing by two clicks."""
+        event.prevent_default()
+
     def restricted(self) -> None:
         """Stay silent."""
 
@@ -47,9 +61,6 @@ class TypedLine(Input):
         """Put text where the cursor is, in place of what is selected."""
         self.replace(text, *self.selection)
 
-    def paste(self, text: str) -> list[str]:
-        """Take the first line with something on it, and return the others: no pasted line is entered by itself."""
-        lines = [line for line in text.splitlines() if line.strip()]
-        if lines:
-            self.type_in(lines[0])
-        return lines[1:]
+    def action_clear_line(self) -> None:
+        """Empty the line, wherever the cursor is."""
+        self.put("")
