@@ -1,5 +1,6 @@
 """What stands on a card: plain values, the same for the screen and whoever reads it aloud."""
 
+from collections.abc import Iterable
 from enum import StrEnum
 
 from commission.base.frozen import Frozen
@@ -26,6 +27,11 @@ class Figure(Frozen):
         """
         known = ", ".join(part for part in (self.value, self.bounds) if part)
         return f"{of} {self.label}".strip() + ": " + "; ".join(part for part in (known, self.remark) if part)
+
+
+def typed_rows(pairs: Iterable[tuple[str, str]]) -> tuple[Figure, ...]:
+    """Return what was typed or chosen so far in a form, each under its name."""
+    return tuple(Figure(label=label, value=value) for label, value in pairs)
 
 
 class CautionMark(StrEnum):

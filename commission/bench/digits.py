@@ -9,6 +9,9 @@ from commission.units.show import show
 TENTHS_BELOW_ML = 10.0
 """Below this a volume is shown in tenths of a millilitre [mL]; our choice: a level and a syringe are read to 1 mL."""
 
+_WHOLE_ML = 0.95
+"""From here an uncertainty has a digit in whole millilitres [mL]: below it would round to 1 mL or vanish."""
+
 
 def millilitres(m3: float, *beside: float) -> str:
     """Return a volume [m3] in whole millilitres; in tenths where neither it nor what stands beside it reaches 10 mL.
@@ -31,14 +34,17 @@ def millilitres_between(low: float, high: float, *beside: float) -> str:
     return f"{_number(low, decimals)} to {_number(high, decimals)} mL"
 
 
-def millilitres_within(m3: float, u_m3: float) -> str:
-    """Return the expanded uncertainty of a volume [m3] from its standard uncertainty, with the decimals of the volume.
+def millilitres_good_to(m3: float, u_m3: float) -> tuple[str, str]:
+    """Return a volume [m3] and its expanded uncertainty of 95 %, both with the same decimals.
 
-    >>> millilitres_within(968e-6, 1.5e-6), millilitres_within(4e-6, 0.25e-6)
-    ('± 3 mL (95 %)', '± 0.5 mL (95 %)')
+    The decimals are those of `millilitres`, and tenths where the uncertainty is below a millilitre.
+
+    >>> millilitres_good_to(968e-6, 1.5e-6), millilitres_good_to(45e-6, 0.25e-6)
+    (('968 mL', '± 3 mL'), ('45.0 mL', '± 0.5 mL'))
     """
-    decimals = _decimals(m3, K95 * u_m3)
-    return f"± {_number(K95 * u_m3, decimals)} mL (95 %)"
+    half = K95 * u_m3
+    decimals = 1 if half * 1e6 < _WHOLE_ML else _decimals(m3, half)
+    return f"{_number(m3, decimals)} mL", f"± {_number(half, decimals)} mL"
 
 
 def degrees(kelvin: float | None) -> str:

@@ -3,7 +3,8 @@
 from datetime import UTC, datetime, timedelta, timezone
 
 from commission.base.clock import ClockMark
-from commission.base.quantity import K95, Quantity
+from commission.base.quantity import Quantity
+from commission.bench.digits import millilitres_good_to
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.loop import LoopVolume
 from commission.units.show import show
@@ -50,22 +51,18 @@ def volume(m3: float) -> str:
     return show(m3, Quantity.VOLUME, digits=3)
 
 
-def plus_minus(m3: float, u_m3: float) -> str:
-    """Return the expanded uncertainty of a volume, in the unit that the volume is shown in."""
-    unit = "L" if m3 >= 1e-3 else "mL"
-    return f"± {show(K95 * u_m3, Quantity.VOLUME, unit=unit, digits=2)} (95 %)"
-
-
 def half_width(m3: float, u_m3: float) -> str:
-    """Return a volume as it would be typed, with its 95 %."""
-    unit = "L" if m3 >= 1e-3 else "mL"
-    value = show(m3, Quantity.VOLUME, unit=unit, digits=3)
-    return f"{value} ± {show(K95 * u_m3, Quantity.VOLUME, unit=unit, digits=2)}"
+    """Return a volume with its 95 %, as it would be typed.
+
+    >>> half_width(1.2e-3, 30e-6)
+    '1200 mL ± 60 mL'
+    """
+    return " ".join(millilitres_good_to(m3, u_m3))
 
 
 def loop_volume(loop: LoopVolume) -> str:
     """Return a loop's volume with its uncertainty and where it comes from."""
-    return f"{volume(loop.volume_m3)} {plus_minus(loop.volume_m3, loop.u_volume_m3)}, {basis(loop.basis)}"
+    return f"{half_width(loop.volume_m3, loop.u_volume_m3)} (95 %), {basis(loop.basis)}"
 
 
 def basis(word: str) -> str:

@@ -22,9 +22,8 @@ def test_a_sweep_is_said_the_same_on_its_card_and_in_show() -> None:
 
 
 def test_the_board_is_said_the_same_on_its_card_and_in_show() -> None:
-    flow, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP, "")
+    _, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP, "")
     again = HeadersFlow(book, build)
-    del flow
     loose = [figure for figure in again.card().figures if figure.label == "on no header"]
     headers = [figure for figure in again.card().figures if figure.label != "on no header"]
     assert headers

@@ -8,7 +8,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import K95, Quantity
 from commission.bench.ask import Question, asked_once
-from commission.bench.card import Figure
+from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed, in_words
 from commission.bench.figures import pressure
 from commission.bench.prompt import Prompt
@@ -63,7 +63,7 @@ class SqueezeForm:
     def figures(self) -> tuple[Figure, ...]:
         """Return what was answered so far."""
         answered = zip(self._all(), self.answered, strict=False)
-        return tuple(Figure(label=asked.key, value=text) for asked, (text, _) in answered)
+        return typed_rows((asked.key, text) for asked, (text, _) in answered)
 
     def question(self) -> Question:
         """Return what is asked now."""

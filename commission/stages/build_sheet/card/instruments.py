@@ -2,14 +2,14 @@
 
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, command, one_of, one_word, some_text
-from commission.bench.card import CardContent, Figure
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.figures import instrument_line
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
+from commission.stages.build_sheet.rows import instrument_rows
 
 PROVES = "What reads the loop, how finely and how well: no verdict is better than its instruments."
 
@@ -55,9 +55,7 @@ class InstrumentsFlow(Flow):
         return CardContent(
             proves=PROVES,
             step=f"{len(self.shop.instruments)} in use",
-            figures=tuple(
-                Figure(label=one.kind, value=one.name, remark=instrument_line(one)) for one in self.shop.instruments
-            ),
+            figures=instrument_rows(self.shop.instruments),
         )
 
     def _what(self) -> Question:

@@ -3,16 +3,8 @@
 from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, command, some_text
-from commission.bench.card import CardContent, Figure
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.figures import (
-    basis,
-    half_width,
-    instrument_line,
-    plus_minus,
-    pressure,
-    volume,
-)
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.like import like_deed, other_build
 from commission.bench.named_file import named_file
@@ -21,10 +13,10 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HOLD
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
-from commission.record.machine.loop import weakest_part
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.card.add import file_deed, part_named, store_draft
 from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
+from commission.stages.build_sheet.rows import draft_rows, instrument_rows, part_row, total_rows
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 
@@ -196,69 +188,16 @@ class SheetFlow(Flow):
                 proves=PROVES, step="instrument", figures=self.form.figures(), notices=self.form.notices()
             )
         if self.draft is not None:
-            return CardContent(
-                proves=PROVES, step="new part", figures=self._draft_figures(self.draft), notices=self._warnings()
-            )
+            return CardContent(proves=PROVES, step="new part", figures=draft_rows(self.draft), notices=self._warnings())
         return CardContent(
             proves=PROVES,
             step=f"{len(self.state.parts)} parts",
-            figures=(*self._totals(), *self._parts(), *self._instruments()),
+            figures=(
+                *total_rows(self.state),
+                *map(part_row, self.state.parts),
+                *instrument_rows(self.shop.instruments),
+            ),
             notices=self._warnings(),
-        )
-
-    def _draft_figures(self, draft: PartDraft) -> tuple[Figure, ...]:
-        def remark(figure: str) -> str:
-            return "assumed, common practice" if figure in draft.assumed else ""
-
-        known = draft.volume_m3 is not None
-        return (
-            Figure(label="name", value=f"{draft.count} × {draft.name}" if draft.count > 1 else draft.name),
-            Figure(
-                label="volume each" if draft.count > 1 else "volume",
-                value=half_width(draft.volume_m3, draft.u_volume_m3)
-                if draft.volume_m3 is not None
-                else "not known yet",
-                remark=remark("volume") if known else "inner diameter x length is asked for",
-            ),
-            Figure(
-                label="max",
-                value="not known" if draft.max_gauge_pa is None else pressure(draft.max_gauge_pa, "bar"),
-                remark=remark("rating") or ("look for its maker's word" if draft.max_gauge_pa is None else ""),
-            ),
-            Figure(label="wetted", value=", ".join(draft.materials), remark=remark("wetted")),
-        )
-
-    def _totals(self) -> tuple[Figure, ...]:
-        loop = self.state.volume
-        if loop is None:
-            return ()
-        weakest = weakest_part(self.state.tested_parts)
-        rows = [
-            Figure(
-                label="loop volume",
-                value=volume(loop.volume_m3),
-                bounds=plus_minus(loop.volume_m3, loop.u_volume_m3),
-                remark=basis(loop.basis),
-            )
-        ]
-        if weakest is not None and weakest.max_gauge_pa is not None:
-            rows.append(Figure(label="weakest part", value=pressure(weakest.max_gauge_pa, "bar"), remark=weakest.name))
-        return tuple(rows)
-
-    def _parts(self) -> tuple[Figure, ...]:
-        return tuple(
-            Figure(
-                label=part.name,
-                value=half_width(part.volume_m3, part.u_volume_m3),
-                bounds="rating not known" if part.max_gauge_pa is None else f"max {pressure(part.max_gauge_pa, 'bar')}",
-                remark=", ".join(part.materials) + (" · assumed" if part.assumed else ""),
-            )
-            for part in self.state.parts
-        )
-
-    def _instruments(self) -> tuple[Figure, ...]:
-        return tuple(
-            Figure(label=one.kind, value=one.name, remark=instrument_line(one)) for one in self.shop.instruments
         )
 
     def _warnings(self) -> tuple[str, ...]:

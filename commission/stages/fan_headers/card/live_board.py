@@ -7,6 +7,7 @@ from commission.base.quantity import Quantity
 from commission.bench.ask import one_of
 from commission.record.machine.board_sensors import BoardReading, ChipReading, FanSensor, ReadState
 from commission.stages.fan_headers.judge.sweep_live import SAMPLES, SPACING_S, LevelProgress, level_progress
+from commission.stages.fan_headers.rows.live import sensor_text
 from commission.units.show import show
 
 MOST_KEPT = 2_000
@@ -161,10 +162,8 @@ class LiveBoard:
         sensor = self.sensor
         if self.lost or sensor is None:
             return self._name, "SENSOR LOST", "it gave readings and is gone" if self.lost else "not there just now"
-        if sensor.rpm is None:
-            return self._name, str(sensor.state), self._come(sensor, full_rpm)
-        fault = "the chip says that it is not to be trusted; " if sensor.fault else ""
-        return self._name, f"{sensor.rpm:.0f} rpm", fault + self._come(sensor, full_rpm)
+        fault = "the chip says that it is not to be trusted; " if sensor.fault and sensor.rpm is not None else ""
+        return self._name, sensor_text(sensor), fault + self._come(sensor, full_rpm)
 
     def _come(self, sensor: FanSensor, full_rpm: float) -> str:
         zero = f"0 may mean: {' or '.join(sensor.zero_may_mean)}" if sensor.zero_may_mean else ""

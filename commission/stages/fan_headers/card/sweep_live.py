@@ -11,15 +11,13 @@ from commission.stages.fan_headers.card.live_board import LiveBoard
 from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.lines.sweep import way_of
 from commission.stages.fan_headers.model.sweep import SweepReading
+from commission.stages.fan_headers.rows.live import live_rows, sensor_rows
 
 if TYPE_CHECKING:
     from commission.record.machine.board_sensors import BoardReading
     from commission.record.machine.seats import Chain
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
-
-MOST_SENSORS = 12
-"""Sensors that are listed at once."""
 
 
 class Levels(Protocol):
@@ -215,11 +213,11 @@ class Live:
         if board is None:
             return ()
         if board.channel is None:
-            return _sensors(board)
-        name, value, come = board.told(self._full_rpm)
-        rows = [Figure(label=name, value=value, bounds=come)]
-        warmest, *others = board.temperatures() or ("",)
-        return (*rows, Figure(label="warmest", value=warmest, bounds=" · ".join(others))) if warmest else tuple(rows)
+            read = board.board
+            return sensor_rows(
+                (name, channel.of(read) if read is not None else None) for channel, name in board.channels.items()
+            )
+        return live_rows(*board.told(self._full_rpm), board.temperatures())
 
     def notices(self) -> tuple[str, ...]:
         """Return what is wrong with the sensor."""
@@ -229,17 +227,6 @@ class Live:
         if board.lost:
             return (f"SENSOR LOST: {board.told(0.0)[0]}. What was stored so far is kept.",)
         return ("Warning: the chip itself says that this sensor is not to be trusted.",) if board.faulty else ()
-
-
-def _sensors(board: LiveBoard) -> tuple[Figure, ...]:
-    """Return a row for each sensor: which one changes while the header is driven tells which it is."""
-    rows = []
-    for number, (channel, name) in enumerate(board.channels.items(), 1):
-        sensor = channel.of(board.board) if board.board is not None else None
-        rpm = "gone" if sensor is None else str(sensor.state) if sensor.rpm is None else f"{sensor.rpm:.0f} rpm"
-        rows.append(Figure(label=f"{number} {name}", value=rpm))
-    more = len(rows) - MOST_SENSORS
-    return tuple(rows[:MOST_SENSORS]) + ((Figure(label="more", value=f"{more}"),) if more > 0 else ())
 
 
 _WHICH = "Change the duty and see which speed follows: numbers need not agree with the print on the board."

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.record.machine.seat_check import SeatCheck
     from commission.record.machine.seats import Chain, Header
-    from commission.shell.day_type import At
     from commission.stages.fan_headers.rows.headers_json import ChainTold, HeaderTold, SeatsTold
 
 
@@ -31,7 +30,7 @@ class Seats(NamedTuple):
     """In words what is drawn from each header that has something on it, by its name."""
 
 
-def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> Seats:
+def seats_of(book: Logbook, state: BuildState, at: tuple[int, int] | None = None) -> Seats:
     """Return what sits where in a build: now, or at an earlier moment.
 
     Parameters
@@ -41,7 +40,7 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> Seats:
     state
         The build as it is known now.
     at
-        The moment; None for now.
+        The moment [ms since 1970 UTC] with the local offset [min]; None for now.
     """
     stage = book.work(FanHeaders).stage(state)
     percent, factor = stage.limit("steady_percent"), stage.limit("start_factor")
@@ -52,14 +51,14 @@ def seats_of(book: Logbook, state: BuildState, at: At | None = None) -> Seats:
         return check_seat(chains, header, steady_percent=round(percent), start_factor=factor)
 
     entries = book.entries(state.build_id)
-    then = state if at is None else state_at(book.registry, state.build_id, entries, at.ms)
+    then = state if at is None else state_at(book.registry, state.build_id, entries, at[0])
     teller = SeatsTeller(entries, then, state, check, say)
     loads = {
         header.name: load_text(check(chains, header), header, chains, percent, factor)
         for header, chains in teller.seated()
         if chains
     }
-    return Seats(teller.told(state.name, None if at is None else (at.ms, at.offset_min)), loads)
+    return Seats(teller.told(state.name, at), loads)
 
 
 def seats_lines(seats: Seats) -> Iterator[str]:

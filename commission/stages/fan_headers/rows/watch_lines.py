@@ -6,9 +6,8 @@ from collections import Counter
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from commission.base.quantity import Quantity
+from commission.bench.digits import degrees
 from commission.record.machine.board_sensors import FanSensor, ReadState, TemperatureSensor
-from commission.shell.shown import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -57,7 +56,7 @@ class Watched:
         told = [str(sensor.state)]
         if isinstance(sensor, TemperatureSensor):
             if sensor.kelvin is not None:
-                told = [shown(sensor.kelvin, Quantity.TEMPERATURE)]
+                told = [degrees(sensor.kelvin)]
         elif sensor.rpm is not None:
             told = [f"{sensor.rpm:.0f} rpm"]
             told += self._meaning(place, sensor)

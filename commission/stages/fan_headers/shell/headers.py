@@ -33,7 +33,7 @@ def headers(build: str, at: At | None, as_json: bool) -> None:
     with opened_logbook(read_only=True) as opened:
         book = opened.book
         state = book.build(book.find_build(build))
-        seats = seats_of(book, state, at)
+        seats = seats_of(book, state, None if at is None else (at.ms, at.offset_min))
         told = seats.told
         if as_json:
             say(seats_line(told))

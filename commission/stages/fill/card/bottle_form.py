@@ -3,7 +3,7 @@
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.bench.ask import Question, asked_once, one_of
-from commission.bench.card import Figure
+from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed, in_words
 from commission.bench.figures import volume
 from commission.bench.names import free_name
@@ -11,16 +11,9 @@ from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.stages.fill.lines import bottle as bottle_draft
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle, check_bottle
+from commission.stages.fill.rows.bottle import base_rows
 from commission.stages.fill.work.fills import Fills
 from commission.units.parse import parse
-
-_WHAT = {
-    Base.WATER: "distilled or deionised",
-    Base.PROPYLENE_GLYCOL: "the label states its share",
-    Base.ETHYLENE_GLYCOL: "poisonous: see the caution",
-    Base.READY_MIX: "its data sheet states a density",
-    Base.UNKNOWN: "no label: no fraction can be stated",
-}
 
 
 class BottleForm:
@@ -51,12 +44,12 @@ class BottleForm:
         """Return what is known of the bottle so far."""
         draft = self.draft
         if draft is None:
-            return tuple(Figure(label=f"{n}", value=str(base), remark=_WHAT[base]) for n, base in enumerate(Base, 1))
+            return base_rows()
         rows = [("made of", bottle_draft.label(draft))]
         if draft.size_m3 > 0:
             rows += [("size", volume(draft.size_m3)), ("name", draft.name)]
         rows += [("lot", draft.lot)] if draft.lot else []
-        return tuple(Figure(label=one, value=value) for one, value in rows)
+        return typed_rows(rows)
 
     def _base(self) -> Question:
         names = {str(base): str(base) for base in Base}

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.card import Figure
 from commission.bench.digits import millilitres
 from commission.stages.fill.lines.bottle import told
+from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
@@ -16,6 +17,13 @@ if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.model.coolant import Bottle
 
+_WHAT = {
+    Base.WATER: "distilled or deionised",
+    Base.PROPYLENE_GLYCOL: "the label states its share",
+    Base.ETHYLENE_GLYCOL: "poisonous: see the caution",
+    Base.READY_MIX: "its data sheet states a density",
+    Base.UNKNOWN: "no label: no fraction can be stated",
+}
 _NOTHING_M3 = 0.5e-6
 """Up to this a bottle is empty [m3]; our choice: half of the millilitre that is shown."""
 
@@ -46,3 +54,8 @@ def bottles_left(hand: CoolantAtHand, bottles: Sequence[Bottle]) -> tuple[Figure
         )
         for one in bottles
     )
+
+
+def base_rows() -> tuple[Figure, ...]:
+    """Return what a bottle may hold, numbered to choose from."""
+    return tuple(Figure(label=f"{n}", value=str(base), remark=_WHAT[base]) for n, base in enumerate(Base, 1))

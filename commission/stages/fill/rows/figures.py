@@ -3,7 +3,7 @@
 from commission.base.quantity import Quantity
 from commission.base.text import counted
 from commission.bench.card import Figure
-from commission.bench.digits import degrees, millilitres, millilitres_between, millilitres_within
+from commission.bench.digits import degrees, millilitres, millilitres_between, millilitres_good_to
 from commission.bench.figures import basis, pressure
 from commission.stages.fill.model.fill import FillPicture, FillVerdict, HeadspaceReport
 from commission.units.show import say, show
@@ -25,10 +25,11 @@ def figures_of(verdict: FillVerdict, headspace: HeadspaceReport | None, hot_k: f
 
 def added_row(verdict: FillVerdict) -> Figure:
     """Return what is in the loop as logged."""
+    value, good_to = millilitres_good_to(verdict.filled_m3, verdict.u_filled_m3)
     return Figure(
         label="added",
-        value=millilitres(verdict.filled_m3),
-        bounds=millilitres_within(verdict.filled_m3, verdict.u_filled_m3),
+        value=value,
+        bounds=f"{good_to} (95 %)",
         remark=f"{counted(verdict.movements, 'amount')}, at {show(verdict.reference_k, Quantity.TEMPERATURE)}",
     )
 
@@ -37,14 +38,8 @@ def expected_rows(verdict: FillVerdict) -> tuple[Figure, ...]:
     """Return what the loop should take; nothing where nobody knows."""
     if verdict.expected_m3 is None or verdict.u_expected_m3 is None:
         return ()
-    return (
-        Figure(
-            label="expected",
-            value=millilitres(verdict.expected_m3),
-            bounds=millilitres_within(verdict.expected_m3, verdict.u_expected_m3),
-            remark=basis(verdict.basis),
-        ),
-    )
+    value, good_to = millilitres_good_to(verdict.expected_m3, verdict.u_expected_m3)
+    return (Figure(label="expected", value=value, bounds=f"{good_to} (95 %)", remark=basis(verdict.basis)),)
 
 
 def _missing_rows(verdict: FillVerdict) -> tuple[Figure, ...]:

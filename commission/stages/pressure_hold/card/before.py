@@ -5,18 +5,16 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command
-from commission.bench.card import CardContent, Figure
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed
-from commission.bench.figures import energy
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
-from commission.stages.pressure_hold.card.plan import rows
-from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.stages.pressure_hold.lines.first import first_deed
 from commission.stages.pressure_hold.lines.reading import example, fields_of
 from commission.stages.pressure_hold.lines.source import HINT, source_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
+from commission.stages.pressure_hold.rows.plan import ready_rows
 from commission.stages.pressure_hold.state.attempt import wet_by_the_record
 
 if TYPE_CHECKING:
@@ -51,12 +49,7 @@ class Before:
             return replace(card, step=hand.caution_step(When.BEFORE_PRESSURE), figures=attempt_figures(hand.state))
         steps, answered = len(hand.stage.steps), hand.hold.source is not None
         done = steps - len(hand.work.missing_steps(hand.state)) + answered
-        stored, _, pictured = energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(", ")
-        figures = [
-            Figure(label="stored energy", value=stored, bounds=pictured),
-            *(Figure(label=label, value=value) for label, value in rows(plan)[:5]),
-        ]
-        return replace(card, step=f"{done + 1} of {steps + 2}", figures=tuple(figures), notices=self._notices())
+        return replace(card, step=f"{done + 1} of {steps + 2}", figures=ready_rows(plan), notices=self._notices())
 
     def _notices(self) -> tuple[str, ...]:
         state = self.hand.state

@@ -8,7 +8,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Phrase, Quantity
 from commission.bench.ask import Question, asked_once, command
-from commission.bench.card import CardContent, Figure, VerdictLine
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration, loop_volume, rate
 from commission.bench.instrument.face_form import FaceForm
@@ -21,6 +21,15 @@ from commission.stages.pressure_hold.card import plan as hold_plan
 from commission.stages.pressure_hold.card.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume
+from commission.stages.pressure_hold.rows.plan import (
+    blind_text,
+    class_meanings,
+    decides_text,
+    meaning,
+    plan_pairs,
+    plan_rows,
+    volume_rows,
+)
 from commission.stages.pressure_hold.rows.verdict import usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.units.show import say
@@ -239,7 +248,7 @@ class Planning:
 
     def _plan_deed(self, plan: HoldPlan, text: str) -> Deed:
         if text.strip().casefold() == "accept":
-            pressed = hold_plan.rows(plan)[1][1]
+            pressed = plan_pairs(plan)[1][1]
             told = f"hold {duration(plan.hold_s)} at {pressed}, limit {rate(plan.limit_pa_m3_s)}"
             return Deed(told=told, do=lambda: self._accept(plan))
         form = self._form_for(text)
@@ -283,8 +292,7 @@ class Planning:
         plan = self._draft() if loop is not None else None
         if plan is None:
             known = self.hand.state.tested_volume
-            figures = (Figure(label="loop volume", value=loop_volume(known)),) if known else ()
-            return replace(card, step=self._step(), figures=figures)
+            return replace(card, step=self._step(), figures=volume_rows(known))
         return self._with_capability(card, plan)
 
     def _step(self) -> str:
@@ -293,23 +301,19 @@ class Planning:
     def _with_capability(self, card: CardContent, plan: HoldPlan) -> CardContent:
         able = self.capability(plan)
         usual = usual_units(plan)
-        beside = hold_plan.remarks(plan, able)
-        figures = [
-            *(Figure(label=label, value=value, bounds=beside[label]) for label, value in hold_plan.rows(plan)),
-        ]
         warned = self._warnings(plan)
-        blind = hold_plan.blind_text(plan, self.blind_s(plan))
+        blind = blind_text(plan, self.blind_s(plan))
         return replace(
             card,
             step="plan",
-            figures=tuple(figures),
+            figures=plan_rows(plan, able),
             verdict=_able_line(able, plan),
             notices=tuple(f"Warning: {say(phrase, usual=usual)}" for phrase in warned),
             reasons=(
                 *(_reason(phrase, usual) for phrase in able.reasons),
                 blind,
-                hold_plan.meaning(plan),
-                *hold_plan.class_meanings(),
+                meaning(plan),
+                *class_meanings(),
             ),
         )
 
@@ -332,7 +336,7 @@ def _able_line(able: "Capability", plan: HoldPlan) -> VerdictLine:
     if able.hold_needed_s is None:
         text = "no hold within two days shows a leak of the limit with this set-up."
     else:
-        text = f"{hold_plan.decides_text(able)}; planned {duration(plan.hold_s)}."
+        text = f"{decides_text(able)}; planned {duration(plan.hold_s)}."
     return VerdictLine(word=word, text=text, final=True)
 
 

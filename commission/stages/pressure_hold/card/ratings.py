@@ -7,13 +7,14 @@ from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, command
-from commission.bench.card import CardContent, Figure
+from commission.bench.card import CardContent
 from commission.bench.deed import Deed, said
 from commission.bench.figures import pressure
 from commission.bench.prompt import Prompt
 from commission.record.machine.loop import names_of, unrated_parts
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.work import Sheet
+from commission.stages.pressure_hold.rows.plan import rating_rows
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
@@ -60,19 +61,11 @@ class Ratings:
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the parts concerned."""
-        figures = tuple(
-            Figure(
-                label=part.name,
-                value="" if part.max_gauge_pa is None else pressure(part.max_gauge_pa, "bar"),
-                bounds="rating not known" if part.max_gauge_pa is None else "",
-            )
-            for part in self.hand.state.tested_parts
-        )
         return replace(
             card,
             step="ratings",
             cautions_open=False,
-            figures=figures,
+            figures=rating_rows(self.hand.state.tested_parts),
             notices=(f"Warning: no pressure yet. No rating is known of {names_of(self.unrated)}.",),
         )
 

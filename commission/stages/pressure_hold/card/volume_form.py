@@ -8,7 +8,7 @@ from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word
-from commission.bench.card import Figure
+from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed
 from commission.bench.figures import loop_volume
 from commission.bench.prompt import Prompt
@@ -19,6 +19,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
 from commission.stages.build_sheet.work import Sheet
+from commission.stages.pressure_hold.rows.plan import volume_rows
 from commission.units.parse import parse, parse_with_uncertainty
 
 STROKE_ERROR = 0.02
@@ -127,13 +128,9 @@ class VolumeForm:
 
     def figures(self) -> tuple[Figure, ...]:
         """Return what was typed so far, and the result where it can be told."""
-        rows = [
-            Figure(label=ask.key, value=value.typed.strip())
-            for ask, value in zip(ASKS[self.method], self.typed, strict=False)
-        ]
-        if len(self.typed) == len(ASKS[self.method]):
-            rows.insert(0, Figure(label="volume", value=loop_volume(self.result())))
-        return tuple(rows)
+        asks = ASKS[self.method]
+        typed = typed_rows((ask.key, value.typed.strip()) for ask, value in zip(asks, self.typed, strict=False))
+        return (*volume_rows(self.result(), "volume"), *typed) if len(self.typed) == len(asks) else typed
 
     def result(self) -> LoopVolume:
         """Return the volume that the figures give.

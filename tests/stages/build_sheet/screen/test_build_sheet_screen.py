@@ -17,7 +17,7 @@ async def test_parts_typed_one_after_the_other_stand_in_the_list_with_their_sum(
         text = text_of(app)
     assert "loop volume" in text
     assert "radiator 240 mm 2" in text
-    assert "94.2 mL" in text
+    assert "94 mL ± 4 mL" in text
     assert len(book.build(build).parts) == 3
 
 

@@ -1,0 +1,23 @@
+"""A parts list is put into words once: its screen and ``show`` say the same of parts, volume and weakest part."""
+
+from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.build_sheet.rows import sheet_lines
+from tests.fakes import new_book
+from tests.holds import ready_build
+from tests.stages.said_once import unsaid
+
+
+def test_the_card_and_show_say_the_same_of_a_parts_list() -> None:
+    """One radiator of 1200 ± 30 mL as standard uncertainty is good to 60 mL (K95 = 2), and bears 1000 mbar."""
+    book, _, _ = new_book()
+    build = ready_build(book)
+    state = book.build(build)
+    instruments = {one.name for one in book.shop().instruments}
+    figures = [one for one in SheetFlow(book, build).card().figures if one.value not in instruments]
+    totals = [one for one in figures if one.label in ("loop volume", "weakest part")]
+    parts = [one for one in figures if one not in totals]
+    assert [one.label for one in parts] == [part.name for part in state.parts]
+    assert totals[0].line() == "loop volume: 1200 mL, ± 60 mL (95 %); sum of the parts"
+    lines = list(sheet_lines(book, state))
+    assert list(unsaid(totals, lines, "")) == []
+    assert list(unsaid(parts, lines, "part")) == []
