@@ -11,6 +11,7 @@ from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
+from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState
 from commission.record.entries import FindingCured
 from commission.record.fold import fold_further
@@ -148,6 +149,19 @@ def test_nothing_is_powered_again_while_smoke_waits_for_its_repair() -> None:
     assert [one is not None and one.code == "not_repaired" for one in said] == [False, True, True, True]
     book.work(Mishaps).repaired(build, book.build(build).open_findings[0].raised.finding_id, "another supply")
     assert rung_lock(book.build(build), Rung.SUPPLY) is None
+
+
+@pytest.mark.parametrize("what", [Mishap.LEAK, Mishap.BURST, Mishap.SMOKE])
+def test_a_hold_waits_for_the_repair_of_its_loop_and_of_nothing_else(what: Mishap) -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    book.work(Mishaps).note(build, what, where="here", seen="seen")
+    if what is not Mishap.SMOKE:
+        with pytest.raises(NotAllowed, match="type repaired on any line"):
+            start_hold(book, build)
+        book.work(Mishaps).repaired(build, book.build(build).open_findings[0].raised.finding_id, "new part")
+    start_hold(book, build)
+    assert book.build(build).run(HOLD).running
 
 
 def test_a_hold_during_which_it_leaked_does_not_pass_and_the_next_one_proves_the_repair() -> None:

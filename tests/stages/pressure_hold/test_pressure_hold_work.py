@@ -137,7 +137,7 @@ def test_a_failed_hold_asks_for_a_finding_and_a_cure_before_the_retest() -> None
     with pytest.raises(NotAllowed, match="record what was found"):
         book.work(Holds).plan(build_id, PLAN)
     book.work(Holds).raise_finding(build_id, where="seal", part_id=None, note="pinched O-ring")
-    with pytest.raises(NotAllowed, match="no cure"):
+    with pytest.raises(NotAllowed, match="not repaired yet"):
         book.work(Holds).plan(build_id, PLAN)
     finding = book.build(build_id).findings[0]
     book.work(Holds).cure_finding(build_id, finding.raised.finding_id, "new O-ring")

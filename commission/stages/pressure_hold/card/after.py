@@ -23,7 +23,7 @@ from commission.stages.pressure_hold.rows.verdict import (
     usual_units,
 )
 from commission.stages.pressure_hold.state.attempt import judged_hold
-from commission.stages.pressure_hold.state.found import fault_is_to_be_found
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found, not_repaired
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
 
@@ -74,8 +74,9 @@ class After:
             return self._down()
         if self.raising or fault_is_to_be_found(self.hand.state):
             return self._finding()
-        if self.hand.state.open_findings:
-            return self._cure(self.hand.state.open_findings[0])
+        waiting = not_repaired(self.hand.state)
+        if waiting:
+            return self._cure(waiting[0])
         return self._next()
 
     # --- questions -------------------------------------------------------------------------------------------

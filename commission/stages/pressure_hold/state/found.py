@@ -20,6 +20,11 @@ def of_the_loop(found: Finding) -> bool:
     return found.raised.stage == HOLD if found.wrong is None else speaks_of_the_loop(found.wrong)
 
 
+def not_repaired(state: BuildState) -> tuple[Finding, ...]:
+    """Return the faults that a retest waits for: all but those of the power, which are no matter of the loop."""
+    return tuple(one for one in state.open_findings if one.wrong is None or speaks_of_the_loop(one.wrong))
+
+
 def found_during(findings: Sequence[Finding], hold: HoldAttempt) -> tuple[Finding, ...]:
     """Return the faults of the loop that were found or put right between the start and the end of a hold.
 

@@ -25,7 +25,7 @@ from commission.stages.pressure_hold.entries import (
     SourceOff,
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
-from commission.stages.pressure_hold.state.found import fault_is_to_be_found
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found, not_repaired
 from commission.stages.pressure_hold.work.ends import ended_hold, ending_now
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
@@ -366,8 +366,8 @@ class Holds(StageWork):
             raise NotAllowed("a hold is running; end it first")
         if fault_is_to_be_found(state):
             raise NotAllowed("the last hold showed a leak; record what was found and what was done before the retest")
-        if state.open_findings:
-            raise NotAllowed("a finding has no cure yet; record what was done before the retest")
+        if not_repaired(state):
+            raise NotAllowed("a defect is not repaired yet; type repaired on any line and say what was done")
         return state
 
     def _running(self, build_id: str) -> BuildState:
