@@ -65,7 +65,7 @@ def test_speeds_and_temperatures_come_with_labels_faults_and_in_the_order_of_the
         "fan2: 0 rpm; that may mean: stopped, turns too slowly to be counted, no tach signal, nothing is plugged in",
         "fan10: 900 rpm; fault: the chip says not to trust it",
         'temp1 "Coolant": 45.5 °C',
-        "temp2: -3 °C",
+        "temp2: -3.0 °C",
         "temp3: not a number",
     ]
 
@@ -104,10 +104,10 @@ def test_a_sensor_that_vanishes_is_lost_once_and_the_rest_goes_on(
     wound = Wound((folder / "fan1_input").unlink, lambda: None, lambda: put(folder / "fan1_input", "710\n"))
     lines = watched(capsys, hwmon_board(tmp_path), wound, count=4)
     assert lines == [
-        "0.0 s, c, fan1: 700 rpm", "0.0 s, c, temp1: 30 °C",
-        "2.0 s, c, temp1: 30 °C", "2.0 s, c, fan1: sensor lost (absent)",
-        "4.0 s, c, temp1: 30 °C",
-        "6.0 s, c, fan1: 710 rpm", "6.0 s, c, temp1: 30 °C",
+        "0.0 s, c, fan1: 700 rpm", "0.0 s, c, temp1: 30.0 °C",
+        "2.0 s, c, temp1: 30.0 °C", "2.0 s, c, fan1: sensor lost (absent)",
+        "4.0 s, c, temp1: 30.0 °C",
+        "6.0 s, c, fan1: 710 rpm", "6.0 s, c, temp1: 30.0 °C",
     ]  # fmt: skip
 
 
@@ -119,7 +119,7 @@ def test_a_driver_that_is_unloaded_loses_its_sensors_and_no_others(
     wound = Wound((tmp_path / "class" / "hwmon" / "hwmon0").unlink, lambda: None)
     lines = watched(capsys, hwmon_board(tmp_path), wound, count=3)
     assert [line.partition(" s, ")[2] for line in lines] == [
-        "a, fan1: 700 rpm", "b, temp1: 30 °C", "b, temp1: 30 °C", "a, fan1: sensor lost", "b, temp1: 30 °C",
+        "a, fan1: 700 rpm", "b, temp1: 30.0 °C", "b, temp1: 30.0 °C", "a, fan1: sensor lost", "b, temp1: 30.0 °C",
     ]  # fmt: skip
 
 
@@ -161,7 +161,7 @@ def test_chips_of_one_name_are_told_apart_by_their_place(tmp_path: Path, capsys:
     for number, value in ((1, 38000), (2, 39000)):
         add_chip(tmp_path, number, "disk", {"temp1_input": value})
     lines = watched(capsys, hwmon_board(tmp_path), Wound(), count=1)
-    assert lines == ["0.0 s, disk at disk.1, temp1: 38 °C", "0.0 s, disk at disk.2, temp1: 39 °C"]
+    assert lines == ["0.0 s, disk at disk.1, temp1: 38.0 °C", "0.0 s, disk at disk.2, temp1: 39.0 °C"]
 
 
 def test_a_label_from_a_driver_reaches_the_terminal_spelled_out(
@@ -176,7 +176,7 @@ def test_temperatures_alone_are_told_with_a_hint(tmp_path: Path, capsys: pytest.
     add_chip(tmp_path, 0, "disk", {"temp1_input": 38000})
     watch_board(hwmon_board(tmp_path), every_s=2.0, count=1)
     told = capsys.readouterr()
-    assert told.out == "0.0 s, disk, temp1: 38 °C\n"
+    assert told.out == "0.0 s, disk, temp1: 38.0 °C\n"
     assert "no speeds here" in one_line(told.err)
 
 
