@@ -1,9 +1,11 @@
 """Which chain sat where on which day: moves in any order give one history."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.record.machine.seats import Chain, Device, Drive, Header, Move, StopCause, seats
+from commission.base.frozen import replace
+from commission.record.machine.seats import Chain, Device, Drive, Feed, Header, Move, StopCause, seats
 
 
 def test_a_question_about_last_week_gets_last_weeks_answer() -> None:
@@ -67,3 +69,35 @@ def test_currents_of_a_chain_add_up_in_whole_milliamperes() -> None:
     known = Device(name="fan", wires=4, steady_ma=200, start_ma=350)
     chain = Chain(chain_id="c", name="top", devices=(fan, known), drive=Drive.PWM)
     assert (chain.steady_ma, chain.start_known, chain.start_ma(), chain.start_ma(1.5)) == (401, False, 752, 652)
+
+
+@pytest.mark.parametrize(
+    ("name", "called"),
+    [("pump", True), ("Pump 2", True), ("loop-pump", True), ("both pumps", True), ("front", False), ("pumpkin", False)],
+)
+def test_a_chain_whose_name_says_pump_is_called_one(name: str, called: bool) -> None:
+    assert fans(name).called_a_pump is called
+    assert fans("front", device=name).called_a_pump is called
+
+
+@pytest.mark.parametrize(
+    ("feed", "reports", "control_wanted", "needed"),
+    [
+        (Feed.SUPPLY, None, False, False),
+        (Feed.SUPPLY, 1, False, True),  # its tach lead goes to a header
+        (Feed.SUPPLY, None, True, True),  # and here the lead that sets its speed
+        (Feed.HEADER, None, False, True),
+    ],
+)
+def test_a_pump_needs_a_header_for_current_tach_or_control(
+    feed: Feed, reports: int | None, control_wanted: bool, needed: bool
+) -> None:
+    there = fans("loop", feed=feed, reports=reports, control_wanted=control_wanted, pump=True)
+    assert there.needs_header is needed
+
+
+def fans(name: str, device: str = "fan", **changes: object) -> Chain:
+    made = Chain(
+        chain_id="c", name=name, devices=(Device(name=device, wires=4, steady_ma=200),), drive=Drive.PWM, reports=1
+    )
+    return replace(made, **changes)  # type: ignore[arg-type]
