@@ -41,6 +41,26 @@ def asked_word(*words: str, key: str, ask: str, hint: str, do: Callable[[], str]
     return asked_choice(prompt, (words, Deed(told=words[0], do=do)))
 
 
+def asked_text(prompt: Prompt, read: Callable[[str], str], do: Callable[[str], str]) -> Question:
+    """Return a question that is answered by a text, such as why; what is read of it is told, and given on.
+
+    Parameters
+    ----------
+    prompt
+        What is asked.
+    read
+        Returns the text as it is meant; raises InputError.
+    do
+        Does it, and returns what was done in one line.
+    """
+
+    def deed(text: str) -> Deed:
+        said = read(text)
+        return Deed(told=said, do=lambda: do(said))
+
+    return asked_once(prompt, deed)
+
+
 def asked_choice(prompt: Prompt, *choices: tuple[Sequence[str], Deed]) -> Question:
     """Return a question with some answers: of each the words for it and what it does; the first is named in a refusal.
 

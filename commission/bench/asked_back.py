@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from commission.base.errors import InputError
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, asked_word, some_text
+from commission.bench.ask import Question, asked_text, asked_word, some_text
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
@@ -179,22 +179,18 @@ def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -
         Leaves the question once the entry is withdrawn.
     """
 
-    def read(text: str) -> Deed:
-        reason = reason_of(text)
+    def do(reason: str) -> str:
+        book.withdraw(last.seq, reason)
+        answered()
+        return f"withdrawn: {last.told}"
 
-        def do() -> str:
-            book.withdraw(last.seq, reason)
-            answered()
-            return f"withdrawn: {last.told}"
-
-        return Deed(told=reason, do=do)
-
-    return asked_once(
+    return asked_text(
         Prompt(
             key="undo",
             ask=f"Why is {last.told} wrong? It stays in the record and no longer counts.",
             hint="Esc leaves it as it is.",
             proposal="mistyped",
         ),
-        read,
+        reason_of,
+        do,
     )

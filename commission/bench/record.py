@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question, asked_once, command, some_text
+from commission.bench.ask import Question, asked_once, asked_text, command, some_text
 from commission.bench.asked_back import reason_of
 from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
@@ -97,23 +97,19 @@ class RecordFlow:
         return ""
 
     def _why(self, entry: Logged) -> Question:
-        def deed(text: str) -> Deed:
-            reason = reason_of(text)
+        def do(reason: str) -> str:
+            logged = self.book.withdraw(entry.seq, reason)
+            self.withdrawing = None
+            return f"entry {logged.seq} withdraws entry {entry.seq}"
 
-            def do() -> str:
-                logged = self.book.withdraw(entry.seq, reason)
-                self.withdrawing = None
-                return f"entry {logged.seq} withdraws entry {entry.seq}"
-
-            return Deed(told=reason, do=do)
-
-        return asked_once(
+        return asked_text(
             Prompt(
                 key="why",
                 ask=f"Why is entry {entry.seq} wrong ({entry.payload.KIND}: {self._told(entry)[:60]})?",
                 hint="a reason; Esc leaves it as it is",
             ),
-            deed,
+            reason_of,
+            do,
         )
 
     def _entry(self, seq: int) -> Logged:

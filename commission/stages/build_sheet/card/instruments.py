@@ -1,7 +1,7 @@
 """The instruments of the workshop: described once, used by every build, retired with a reason."""
 
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, asked_once, command, one_of, one_word, some_text
+from commission.bench.ask import Flow, Question, asked_once, asked_text, command, one_of, one_word, some_text
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.instrument.form import InstrumentForm
@@ -88,21 +88,17 @@ class InstrumentsFlow(Flow):
         return ""
 
     def _why(self, instrument: Instrument) -> Question:
-        def deed(text: str) -> Deed:
-            reason = some_text("a reason")(text)
+        def do(reason: str) -> str:
+            self.book.retire_instrument(instrument.instrument_id, reason)
+            self.retiring = None
+            return f"out of use: {instrument.name}"
 
-            def do() -> str:
-                self.book.retire_instrument(instrument.instrument_id, reason)
-                self.retiring = None
-                return f"out of use: {instrument.name}"
-
-            return Deed(told=reason, do=do)
-
-        return asked_once(
+        return asked_text(
             Prompt(
                 key="retire",
                 ask=f"Why is {clip(instrument.name)} taken out of use? Esc leaves it in.",
                 hint="such as: fell off the bench",
             ),
-            deed,
+            some_text("a reason"),
+            do,
         )

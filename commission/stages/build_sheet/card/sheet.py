@@ -2,7 +2,7 @@
 
 from commission.base.frozen import replace
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, asked_once, command, some_text
+from commission.bench.ask import Flow, Question, asked_once, asked_text, command, some_text
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.instrument.form import InstrumentForm
@@ -152,23 +152,19 @@ class SheetFlow(Flow):
         )
 
     def _why_removed(self, part: Part) -> Question:
-        def deed(text: str) -> Deed:
-            reason = some_text("a reason")(text)
+        def do(reason: str) -> str:
+            self.book.work(Sheet).remove_part(self.build_id, part.part_id, reason)
+            self.removing = None
+            return f"taken out: {part.name}"
 
-            def do() -> str:
-                self.book.work(Sheet).remove_part(self.build_id, part.part_id, reason)
-                self.removing = None
-                return f"taken out: {part.name}"
-
-            return Deed(told=reason, do=do)
-
-        return asked_once(
+        return asked_text(
             Prompt(
                 key="remove",
                 ask=f"Why is {clip(part.name)} taken out? Esc leaves it in.",
                 hint="a reason, such as: replaced by a larger one",
             ),
-            deed,
+            some_text("a reason"),
+            do,
         )
 
     def _store(self, draft: PartDraft) -> str:

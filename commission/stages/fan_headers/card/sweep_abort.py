@@ -2,9 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from commission.bench.ask import Question, asked_once
+from commission.bench.ask import Question, asked_text
 from commission.bench.asked_back import reason_of
-from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
@@ -39,23 +38,19 @@ def why_aborted(
     """
     missing = "" if full_was_read(readings) else " Nothing was read at 100 %."
 
-    def read(text: str) -> Deed:
-        reason = reason_of(text)
+    def do(reason: str) -> str:
+        hand.work.sweeps.abort_sweep(hand.build_id, reason)
+        over()
+        hand.view = View.BOARD
+        return f"the sweep of {chain.name} is aborted"
 
-        def do() -> str:
-            hand.work.sweeps.abort_sweep(hand.build_id, reason)
-            over()
-            hand.view = View.BOARD
-            return f"the sweep of {chain.name} is aborted"
-
-        return Deed(told=reason, do=do)
-
-    return asked_once(
+    return asked_text(
         Prompt(
             key="abort",
             ask=f"Why is the sweep of {chain.name} aborted? It is not judged.{missing}",
             hint="Esc goes on with the sweep.",
             proposal=None if readings else "begun by mistake",
         ),
-        read,
+        reason_of,
+        do,
     )

@@ -1,7 +1,7 @@
 """The bottles of the workshop: described once, poured into any build, retired with a reason."""
 
 from commission.base.text import clip
-from commission.bench.ask import Flow, Question, asked_once, command, one_of, one_word, some_text
+from commission.bench.ask import Flow, Question, asked_once, asked_text, command, one_of, one_word, some_text
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -86,18 +86,15 @@ class BottlesFlow(Flow):
         return ""
 
     def _why(self, bottle: Bottle) -> Question:
-        def deed(text: str) -> Deed:
-            reason = some_text("a reason")(text)
-            return Deed(told=reason, do=lambda: self._retired(bottle, reason))
-
-        return asked_once(
+        return asked_text(
             Prompt(
                 key="retire bottle",
                 ask=f"Why is {clip(bottle.name)} taken out of use? Esc leaves it in.",
                 hint="such as: empty, handed in as waste",
                 proposal="empty",
             ),
-            deed,
+            some_text("a reason"),
+            lambda reason: self._retired(bottle, reason),
         )
 
     def _retired(self, bottle: Bottle, reason: str) -> str:

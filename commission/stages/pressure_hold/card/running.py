@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench import asked_back
-from commission.bench.ask import Question, asked_once, command, some_text
+from commission.bench.ask import Question, asked_once, asked_text, command, some_text
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
@@ -243,24 +243,20 @@ class Running:
         return self.hand.holds.close(self.hand.build_id).outcome
 
     def _why_abandoned(self) -> Question:
-        def read(text: str) -> Deed:
-            why = some_text("a reason")(text)
+        def do(why: str) -> str:
+            self.hand.holds.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
+            verdict = self.hand.holds.close(self.hand.build_id, Ending.ABANDONED)
+            self.asking.back()
+            return f"the hold is closed: {verdict.outcome.upper()}"
 
-            def do() -> str:
-                self.hand.holds.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
-                verdict = self.hand.holds.close(self.hand.build_id, Ending.ABANDONED)
-                self.asking.back()
-                return f"the hold is closed: {verdict.outcome.upper()}"
-
-            return Deed(told=why, do=do)
-
-        return asked_once(
+        return asked_text(
             Prompt(
                 key="abandon",
                 ask="Why is the hold broken off? It becomes invalid and another is needed.",
                 hint="Esc goes on with the hold.",
             ),
-            read,
+            some_text("a reason"),
+            do,
         )
 
     # --- the card --------------------------------------------------------------------------------------------
