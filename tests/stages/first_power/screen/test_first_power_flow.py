@@ -14,6 +14,8 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed
+from commission.stages.bleed.model import Bubbles
+from commission.stages.bleed.work import Bleeds
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.card import watch
@@ -41,7 +43,7 @@ from tests.stages.first_power.screen.power_bench import (
 )
 from tests.ui.bench import asked, led
 from tests.ui.hostile import HOSTILE
-from tests.wet_builds import answer, pour
+from tests.wet_builds import answer, pour, run_cycle
 
 
 def kinds(log: ListLog, kind: type) -> int:
@@ -368,6 +370,22 @@ def test_cables_and_supply_are_measured_while_the_loop_is_not_proved_and_the_pum
     led(flow, ["supply"])
     assert phase_of(flow) is Phase.SUPPLY
     assert kinds(log, PumpStarted) == 0
+
+
+def test_a_bleed_that_failed_locks_the_pump_and_enter_goes_there() -> None:
+    book, _, clock, build = watched()
+    bleeds = book.work(Bleeds)
+    answer(book, build, bleeds, When.BEFORE_PUMP)
+    bleeds.start(build)
+    run_cycle(book, clock, build, 1, bubbles=Bubbles.MANY)
+    bleeds.close(build)
+    flow = FirstPowerFlow(book, build)
+    assert phase_of(flow) is Phase.LOCKED
+    assert "The bleed failed" in asked(flow)
+    with pytest.raises(InputError, match="no reason opens"):
+        flow.answer("override it is only foam")
+    led(flow, [""])
+    assert flow.go == "bleed"
 
 
 def test_the_machine_asks_for_its_pump_on_the_sheet_and_a_start_without_it_is_no_pass() -> None:
