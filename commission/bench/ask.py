@@ -7,7 +7,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import Frozen, replace
 from commission.base.text import clip
 from commission.bench.card import CardContent
-from commission.bench.deed import Deed, Once
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.ladder import StageState
 
@@ -21,6 +21,26 @@ class Question(Frozen):
     """Returns what an answer does, read once; raises where it cannot be understood or may not be done."""
 
 
+class _Once:
+    """Reads a line once: what was told of it while it was typed is the deed that is done.
+
+    Parameters
+    ----------
+    read
+        Returns what a line does; raises where it cannot be understood or may not be done.
+    """
+
+    def __init__(self, read: Callable[[str], Deed]) -> None:
+        self._read = read
+        self._last: tuple[str, Deed] | None = None
+
+    def __call__(self, text: str) -> Deed:
+        """Return what a line does; raises what the reader raises."""
+        if self._last is None or self._last[0] != text:
+            self._last = (text, self._read(text))
+        return self._last[1]
+
+
 def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
     """Return a question whose answer is read once: what is told of it is the deed that Enter does.
 
@@ -31,7 +51,7 @@ def asked_once(prompt: Prompt, read: Callable[[str], Deed]) -> Question:
     read
         Returns what an answer does; raises InputError or NotAllowed.
     """
-    once = Once(read)
+    once = _Once(read)
     return Question(prompt=replace(prompt, understand=lambda text: once(text).told), deed=once)
 
 

@@ -36,26 +36,6 @@ def said(told: str, do: Callable[[], object]) -> Deed:
     return Deed(told=told, do=done)
 
 
-class Once:
-    """Reads a line once: what was told of it while it was typed is the deed that is done.
-
-    Parameters
-    ----------
-    read
-        Returns what a line does; raises where it cannot be understood or may not be done.
-    """
-
-    def __init__(self, read: Callable[[str], Deed]) -> None:
-        self._read = read
-        self._last: tuple[str, Deed] | None = None
-
-    def __call__(self, text: str) -> Deed:
-        """Return what a line does; raises what the reader raises."""
-        if self._last is None or self._last[0] != text:
-            self._last = (text, self._read(text))
-        return self._last[1]
-
-
 @contextmanager
 def in_words() -> Iterator[None]:
     """Turn a refusal of physics into one that a person is shown."""

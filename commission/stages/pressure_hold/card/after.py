@@ -157,12 +157,12 @@ class After:
         )
 
     def _found(self, note: str) -> None:
-        self.hand.holds.raise_finding(self.hand.build_id, where=self.where, part_id=self.part_id, note=note)
+        self.hand.work.raise_finding(self.hand.build_id, where=self.where, part_id=self.part_id, note=note)
         self.back()
 
     def _cure(self, finding: "Finding") -> Question:
         hint = "such as: new seal, greased, screwed home by hand; only the retest shows whether it worked"
-        return ask_cure(finding, hint, partial(self.hand.holds.cure_finding, self.hand.build_id))
+        return ask_cure(finding, hint, partial(self.hand.work.cure_finding, self.hand.build_id))
 
     def _raise(self) -> str:
         self.raising = True

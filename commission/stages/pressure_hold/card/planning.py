@@ -143,7 +143,7 @@ class Planning:
         """Return the plan with the time that decides, unless a time was typed."""
         if self.time_typed or self.hand.hold.plan is not None:
             return plan
-        return self.hand.holds.deciding(self.hand.state, plan)
+        return self.hand.work.deciding(self.hand.state, plan)
 
     def _changed(self, plan: HoldPlan, text: str) -> HoldPlan:
         """Return the plan after one line; its time follows until a time is typed."""
@@ -258,7 +258,7 @@ class Planning:
         return Deed(told=hold_plan.told(new, text), do=lambda: self._change(new, timed=timed))
 
     def _accept(self, plan: HoldPlan) -> str:
-        self.hand.holds.plan(self.hand.build_id, plan)
+        self.hand.work.plan(self.hand.build_id, plan)
         self.hand.plan_open, self.hand.plan_draft = False, None
         return "the plan of the hold"
 
@@ -325,10 +325,10 @@ class Planning:
         return [*(phrase for phrase in loop if not phrase.code.startswith("gauge_")), *of_gauge]
 
     def _blind_s(self, plan: HoldPlan) -> float | None:
-        return self.hand.holds.blind_s(self.hand.state, plan)
+        return self.hand.work.blind_s(self.hand.state, plan)
 
     def _capability(self, plan: HoldPlan) -> "Capability":
-        return self.hand.holds.capability(self.hand.state, plan)
+        return self.hand.work.capability(self.hand.state, plan)
 
 
 def _able_line(able: "Capability", plan: HoldPlan) -> VerdictLine:

@@ -65,7 +65,7 @@ class Running:
     @property
     def elapsed_s(self) -> float:
         """How long it has run [s]."""
-        return self.hand.holds.elapsed_s(self.hand.state)
+        return self.hand.work.elapsed_s(self.hand.state)
 
     @property
     def over(self) -> bool:
@@ -126,7 +126,7 @@ class Running:
         if basis == self._basis or (not now and rested < max(SHORTEST_REST_S, REST * self._took_s)):
             return False
         begun = time.monotonic()
-        self._verdict = self.hand.holds.verdict(self.hand.state)
+        self._verdict = self.hand.work.verdict(self.hand.state)
         self._took_s = time.monotonic() - begun
         self._looked_at, self._basis = self._clock_s(), basis
         return True
@@ -240,12 +240,12 @@ class Running:
         return f"End it {duration(left)} before its planned end? Enter ends and judges it."
 
     def _close(self) -> Outcome:
-        return self.hand.holds.close(self.hand.build_id).outcome
+        return self.hand.work.close(self.hand.build_id).outcome
 
     def _why_abandoned(self) -> Question:
         def do(why: str) -> str:
-            self.hand.holds.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
-            verdict = self.hand.holds.close(self.hand.build_id, Ending.ABANDONED)
+            self.hand.work.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
+            verdict = self.hand.work.close(self.hand.build_id, Ending.ABANDONED)
             self.asking.back()
             return f"the hold is closed: {verdict.outcome.upper()}"
 

@@ -22,7 +22,7 @@ def let_down_deed(hand: "HoldAtHand", text: str) -> Deed:
     NotAllowed
         If no hold was ended yet, or the gauge does not stand at zero.
     """
-    gauge = hand.holds.last_gauge(hand.state)
+    gauge = hand.work.last_gauge(hand.state)
     unit = gauge.unit if gauge.quantity is Quantity.GAUGE_PRESSURE else "mbar"
     shows, is_open = _parted(text)
     value = parse(shows, Quantity.GAUGE_PRESSURE, usual=unit)
@@ -31,7 +31,7 @@ def let_down_deed(hand: "HoldAtHand", text: str) -> Deed:
     told = f"gauge {shown}{', valve open' if is_open else ''}; {zero_text(gauge)}"
 
     def do() -> str:
-        hand.holds.let_down(hand.build_id, value, valve_open=is_open)
+        hand.work.let_down(hand.build_id, value, valve_open=is_open)
         return f"the pressure is down, {told}"
 
     return Deed(told=told, do=do)

@@ -26,15 +26,13 @@ class HoldAtHand(StageAtHand[Holds]):
     """
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        self.holds = book.work(Holds)
-        """The use cases of the hold."""
         self.plan_open = False
         """Whether the stored plan is being changed."""
         self.plan_draft: HoldPlan | None = None
         """The plan as it stands, not stored yet."""
         self.volume_draft: LoopVolume | None = None
         """The volume that was chosen, not stored yet."""
-        super().__init__(book, build_id, self.holds)
+        super().__init__(book, build_id, book.work(Holds))
 
     @property
     def hold(self) -> HoldAttempt:

@@ -26,8 +26,8 @@ def first_deed(hand: "HoldAtHand", plan: "HoldPlan", text: str) -> Deed:
     gauge, barometer = line.of("gauge"), line.of("barometer")
 
     def do() -> str:
-        hand.holds.start(hand.build_id, gauge=gauge, barometer=barometer)
-        hand.holds.read(hand.build_id, pressure=gauge, air=line.of("air"), barometer=barometer, note=line.note)
+        hand.work.start(hand.build_id, gauge=gauge, barometer=barometer)
+        hand.work.read(hand.build_id, pressure=gauge, air=line.of("air"), barometer=barometer, note=line.note)
         hand.again = False
         return f"the hold runs · {line.told}"
 

@@ -54,7 +54,7 @@ def note_deed(hand: "HoldAtHand", text: str) -> Deed:
     note = some_text("the note after the word", 400)(text)
 
     def do() -> str:
-        hand.holds.read(hand.build_id, pressure=None, note=note)
+        hand.work.read(hand.build_id, pressure=None, note=note)
         return f"note: {note}"
 
     return Deed(told=f"note: {note}", do=do)
@@ -75,7 +75,7 @@ def extend_deed(hand: "HoldAtHand", text: str) -> Deed:
     whole = f"{duration(planned + more)} in all, after settling"
 
     def do() -> str:
-        hand.holds.extend(hand.build_id, planned + more)
+        hand.work.extend(hand.build_id, planned + more)
         return f"the hold goes on: {whole}"
 
     return Deed(told=f"hold {whole}", do=do)
@@ -116,7 +116,7 @@ def _expected(hand: "HoldAtHand") -> dict[str, float]:
 
 
 def _store(hand: "HoldAtHand", line: Line, observed_ms: int | None) -> str:
-    logged = hand.holds.read(
+    logged = hand.work.read(
         hand.build_id,
         pressure=line.of("gauge"),
         air=line.of("air"),

@@ -42,7 +42,7 @@ def source_deed(hand: "HoldAtHand", text: str, *, lead: str = "") -> Deed:
     how = source_of(text)
 
     def do() -> str:
-        hand.holds.isolate(hand.build_id, how)
+        hand.work.isolate(hand.build_id, how)
         return f"source: {told(how)}"
 
     return Deed(told=f"{lead}{told(how)}", do=do)
