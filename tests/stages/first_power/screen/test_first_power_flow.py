@@ -445,7 +445,7 @@ def test_the_card_says_which_joint_is_due_and_when() -> None:
     flow = FirstPowerFlow(book, build)
     assert flow.watching.times().due_in_s == 600
     assert "in 10 min: block in" in asked(flow)
-    assert figure(flow.card(), "block in").startswith("0 next")
+    assert figure(flow.card(), "block in").startswith("0 looks next")
     clock.run(600)
     assert "due now: press dry paper to block in" in asked(flow)
     led(flow, ["all dry"])
