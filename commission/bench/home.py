@@ -1,14 +1,20 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
-from commission.bench.ask import Question, asked_once, some_text
+from commission.base.errors import InputError
+from commission.base.text import clip
+from commission.bench.ask import Question, asked_once, command, some_text
 from commission.bench.deed import Deed
 from commission.bench.face import Face
 from commission.bench.needs import Need, need_of
+from commission.bench.no_name import refuse_no_name
 from commission.bench.operator import operator_deed
 from commission.bench.prompt import Prompt
-from commission.bench.running import may_run, running_lines
+from commission.bench.running import may_run, what_runs
 from commission.record.fold import BuildState
 from commission.record.logbook import BuildRow, Logbook
+
+LOOKED_BACK = 9
+"""Entries at the end among which the build is looked for that was worked on last; our choice: a start writes two."""
 
 
 class HomeFlow:
@@ -19,20 +25,37 @@ class HomeFlow:
         self.faces = faces
         self.chosen = ""
         """Id of the build that was chosen last."""
-        self.fresh = False
-        """Whether it was opened just now."""
+        self.builds: tuple[BuildRow, ...] = ()
+        """The builds that are listed: those in which something runs first, then the one opened last."""
         self.highlighted: BuildRow | None = None
         """The build under the cursor."""
+        self.shows_away = False
+        """Whether the builds that were put away are listed, and no others."""
+        self._new = ""
         self._needs: dict[str, Need] = {}
         self._may_run: list[BuildState] | None = None
+        self._runs: tuple[str, ...] = ()
         self.refresh()
 
     def refresh(self) -> None:
         """Read the list of builds again; what they need is found again when it is looked at."""
-        self.builds = self.book.builds()
+        self._all = self.book.builds()
+        self._away = self.book.away()
         self.operator = self.book.shop().operator
         self._needs.clear()
         self._may_run = None
+        self._list()
+
+    def _list(self) -> None:
+        away, runs = self._away, self._runs
+        if self.shows_away:
+            self.builds = tuple(row for row in self._all if row.build_id in away)
+        elif away or runs:
+            first = [row for build_id in runs for row in self._all if row.build_id == build_id]
+            others = (row for row in self._all if row.build_id not in runs and row.build_id not in away)
+            self.builds = (*first, *others)
+        else:
+            self.builds = self._all
 
     def known(self, build_id: str) -> Need | None:
         """Return what a build needs, where it was looked at already."""
@@ -48,7 +71,23 @@ class HomeFlow:
         """Return a line for each thing that runs now, a pump that runs alone first."""
         if self._may_run is None:
             self._may_run = may_run(self.book, self.faces)
-        return running_lines(self.book, self.faces, self._may_run)
+        found = what_runs(self.book, self.faces, self._may_run)
+        runs = tuple(dict.fromkeys(build_id for build_id, _ in found))
+        if runs != self._runs:
+            self._runs = runs
+            self._list()
+        return [line for _, line in found]
+
+    def first(self) -> str:
+        """Return the build that is proposed at first: where something runs, else the one that was worked on last."""
+        if self._runs:
+            return self._runs[0]
+        head = self.book.head().seq
+        for seq in range(head, max(0, head - LOOKED_BACK), -1):
+            entry = self.book.log.entry(seq)
+            if entry is not None and entry.build and any(row.build_id == entry.build for row in self.builds):
+                return entry.build
+        return ""
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -56,7 +95,7 @@ class HomeFlow:
         """Return what is asked now."""
         if not self.operator and not self.book.read_only_because:
             return self._operator()
-        return self._which()
+        return self._whether(self._new) if self._new else self._which()
 
     def answer(self, text: str) -> str:
         """Do what was answered and return a line that says so.
@@ -66,8 +105,15 @@ class HomeFlow:
         CommissionError
             If it cannot be done.
         """
-        self.chosen, self.fresh = "", False
+        self.chosen = ""
         return self.question().deed(text).do()
+
+    def back(self) -> bool:
+        """Leave the question whether to start a build, or the builds that were put away; return whether one was."""
+        had = bool(self._new) or self.shows_away
+        self._new, self.shows_away = "", False
+        self._list()
+        return had
 
     def _operator(self) -> Question:
         def deed(text: str) -> Deed:
@@ -90,35 +136,122 @@ class HomeFlow:
 
     def _which(self) -> Question:
         under = self.highlighted
+        ask = "Choose a build, or type the name of a new one." if self._all else "Name the first build."
+        hint = (
+            "Up and down choose; Enter opens it. · put away · away" if self._all else "whatever you call the computer"
+        )
+        does = "opens"
+        if self.shows_away:
+            ask, hint, does = (
+                "These builds were put away.",
+                "Enter brings one back; Esc: the other builds.",
+                "brings back",
+            )
         return asked_once(
             Prompt(
                 key="build",
-                ask="Choose a build, or type the name of a new one." if self.builds else "Name the first build.",
-                hint="Up and down choose; Enter opens it." if self.builds else "whatever you call the computer",
+                ask=ask,
+                hint=hint,
                 proposal=under.name if under else None,
-                placeholder=f"Enter opens {under.name}" if under else "such as: North tower",
+                placeholder=f"Enter {does} {under.name}" if under else "such as: North tower",
             ),
             self._deed,
         )
 
+    def _whether(self, name: str) -> Question:
+        def deed(text: str) -> Deed:
+            if text.strip().casefold() in ("yes", "y"):
+                return Deed(told=f'a new build, "{name}"', do=lambda: self._open(name))
+            if text.strip().casefold() in ("no", "n"):
+                return Deed(told="no new build", do=self._no_new)
+            return self._deed(text)
+
+        return asked_once(
+            Prompt(
+                key="start",
+                ask=f'There is no build "{name}". Start a new build called "{name}"?',
+                hint="yes · no · or the name of another build",
+                placeholder="type yes or no",
+            ),
+            deed,
+        )
+
     def _deed(self, text: str) -> Deed:
         row = self._row(text)
-        name = some_text("a name", 80)(text)
         if row is not None:
-            return Deed(told=f'open "{row.name}"', do=lambda: self._choose(row.build_id))
-        return Deed(told=f'a new build, "{" ".join(name.split())}"', do=lambda: self._open(name))
+            return self._opening(row)
+        word, rest = command(text, ("put", "bring", "away"))
+        if word == "away" and not rest:
+            return self._away_deed()
+        if (word, rest.casefold()[:4]) in (("put", "away"), ("bring", "back")):
+            return self._listing(self._named(rest[4:]), away=word == "put")
+        name = " ".join(some_text("a name", 80)(text).split())
+        refuse_no_name(name)
+        if not self._all:
+            return Deed(told=f'a new build, "{name}"', do=lambda: self._open(name))
+        return Deed(
+            told=f'no build is called "{name}"; Enter asks whether to start one', do=lambda: self._ask_new(name)
+        )
+
+    def _listing(self, row: BuildRow, *, away: bool) -> Deed:
+        if away:
+            return Deed(told=f'put away "{row.name}"; everything of it stays', do=lambda: self._put_away(row))
+        return Deed(told=f'bring back "{row.name}"', do=lambda: self._bring_back(row))
+
+    def _opening(self, row: BuildRow) -> Deed:
+        if row.build_id in self._away and row.build_id not in self._runs:
+            return self._listing(row, away=False)
+        return Deed(told=f'open "{row.name}"', do=lambda: self._choose(row.build_id))
+
+    def _away_deed(self) -> Deed:
+        if not self._away:
+            raise InputError("no build was put away; put away and a name does that")
+
+        def do() -> str:
+            self.shows_away = True
+            self._list()
+            return ""
+
+        return Deed(told=f"list what was put away: {len(self._away)}", do=do)
+
+    def _named(self, name: str) -> BuildRow:
+        row = self._row(name) if name.strip() else self.highlighted
+        if row is None:
+            raise InputError(
+                f"there is no build {clip(name.strip())}" if name.strip() else "type the build's name, too"
+            )
+        return row
 
     def _choose(self, build_id: str) -> str:
-        self.chosen = build_id
+        self.chosen, self._new = build_id, ""
+        return ""
+
+    def _ask_new(self, name: str) -> str:
+        self._new = name
+        return ""
+
+    def _no_new(self) -> str:
+        self._new = ""
         return ""
 
     def _open(self, name: str) -> str:
-        self.chosen, self.fresh = self.book.open_build(name), True
+        self.chosen, self._new = self.book.open_build(name), ""
         self.refresh()
         return ""
+
+    def _put_away(self, row: BuildRow) -> str:
+        self.book.put_away(row.build_id)
+        self.refresh()
+        return f'"{row.name}" is put away; away lists it, bring back {row.name} undoes it'
+
+    def _bring_back(self, row: BuildRow) -> str:
+        self.book.bring_back(row.build_id)
+        self.shows_away = False
+        self.refresh()
+        return f'"{row.name}" is listed again'
 
     def _row(self, text: str) -> BuildRow | None:
         if self.highlighted is not None and text == self.highlighted.name:
             return self.highlighted
         wanted = " ".join(text.split()).casefold()
-        return next((row for row in self.builds if " ".join(row.name.split()).casefold() == wanted), None)
+        return next((row for row in self._all if " ".join(row.name.split()).casefold() == wanted), None)

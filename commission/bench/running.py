@@ -14,7 +14,8 @@ def may_run(book: Logbook, faces: tuple[Face, ...]) -> list[BuildState]:
     return [book.build(build_id) for build_id in found]
 
 
-def running_lines(book: Logbook, faces: tuple[Face, ...], states: list[BuildState]) -> list[str]:
-    """Return a line for each thing that runs now in these builds, the most urgent first."""
+def what_runs(book: Logbook, faces: tuple[Face, ...], states: list[BuildState]) -> list[tuple[str, str]]:
+    """Return build and line of each thing that runs now in these builds, the most urgent first."""
     found = [(state, one) for state in states for face in faces for one in face.running(book, state)]
-    return [f"{state.name}, {one.told}" for state, one in sorted(found, key=lambda pair: pair[1].urgency)]
+    found.sort(key=lambda pair: pair[1].urgency)
+    return [(state.build_id, f"{state.name}, {one.told}") for state, one in found]

@@ -9,6 +9,8 @@ from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
 from commission.record.build_state import BuildState, ShopState
 from commission.record.entries import (
+    BuildBroughtBack,
+    BuildPutAway,
     CautionAcknowledged,
     CautionsPrinted,
     FindingCured,
@@ -21,7 +23,7 @@ from commission.record.entries import (
     Withdrawn,
 )
 from commission.record.face import Registry
-from commission.record.logbook import checked_name, name_key, refuse_instrument
+from commission.record.logbook import checked_name, name_key, refuse_instrument, refuse_put_away
 from commission.record.logged import Logged
 from commission.record.mishap import WentWrong
 from commission.record.mishaps import refuse_mishap
@@ -64,6 +66,8 @@ def refuse_in_build(registry: Registry, state: BuildState, procedure: Procedure,
                 raise NotAllowed("an override needs a reason")
         case FindingRaised(note=note) if not note.strip():
             raise NotAllowed("it does not say what was found")
+        case BuildPutAway() | BuildBroughtBack():
+            refuse_put_away(state, away=isinstance(payload, BuildPutAway))
         case WentWrong():
             refuse_mishap(payload)
         case FindingCured(finding_id=finding_id, cure=cure):

@@ -96,6 +96,8 @@ class BuildState(Frozen):
     """All findings, in order."""
     overridden: Mapping[str, str] = field(default_factory=dict)
     """Stages whose lock was overridden, and why."""
+    put_away: bool = False
+    """Whether it is left out of the list of builds."""
     notes: tuple[str, ...] = ()
     """Notes, in order."""
     unknown: tuple[Logged, ...] = ()

@@ -151,6 +151,18 @@ class StageOverridden(Frozen):
     """Why."""
 
 
+class BuildPutAway(Frozen):
+    """A build was put away: the list of builds leaves it out, and everything of it stays."""
+
+    KIND: ClassVar[str] = "build put away"
+
+
+class BuildBroughtBack(Frozen):
+    """A build that was put away is listed again."""
+
+    KIND: ClassVar[str] = "build brought back"
+
+
 class NoteAdded(Frozen):
     """Something worth remembering was written down."""
 
@@ -183,6 +195,8 @@ SharedEntry = (
     | FindingCured
     | WentWrong
     | StageOverridden
+    | BuildPutAway
+    | BuildBroughtBack
     | NoteAdded
     | Withdrawn
     | SeriesEntry

@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING, assert_never, cast
 
 from commission.base.quantity import Quantity
 from commission.record.entries import (
+    BuildBroughtBack,
     BuildOpened,
+    BuildPutAway,
     CautionAcknowledged,
     CautionsPrinted,
     FindingCured,
@@ -73,6 +75,10 @@ def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
             return _progress_text(payload)
         case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
             return _words(payload)
+        case BuildPutAway():
+            return "no longer in the list of builds; nothing is removed"
+        case BuildBroughtBack():
+            return "in the list of builds again"
         case WentWrong():
             return payload.told
         case SeriesHeaded() | SeriesSealed():

@@ -9,7 +9,9 @@ from typing import assert_never, cast
 from commission.base.frozen import replace
 from commission.record.build_state import BuildState, Finding, ShopState
 from commission.record.entries import (
+    BuildBroughtBack,
     BuildOpened,
+    BuildPutAway,
     CautionAcknowledged,
     CautionsPrinted,
     FindingCured,
@@ -158,6 +160,8 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             return _fault(registry, state, entry, payload)
         case StageOverridden(stage=stage, reason=reason):
             return replace(state, overridden={**state.overridden, stage: reason})
+        case BuildPutAway() | BuildBroughtBack():
+            return replace(state, put_away=isinstance(payload, BuildPutAway))
         case NoteAdded(text=text):
             return replace(state, notes=(*state.notes, text))
         case Withdrawn(target=target):

@@ -6,14 +6,17 @@ from collections.abc import Iterable
 from commission.base.errors import NotAllowed, UnknownName
 from commission.base.frozen import Frozen
 from commission.record.entries import (
+    BuildBroughtBack,
     BuildOpened,
+    BuildPutAway,
     InstrumentAdded,
     InstrumentRetired,
     NoteAdded,
     OperatorNamed,
     StageOverridden,
+    Withdrawn,
 )
-from commission.record.fold import BuildState
+from commission.record.fold import BuildState, withdrawn_numbers
 from commission.record.ladder import StageState, ladder
 from commission.record.locks import refuse_override
 from commission.record.logged import Logged
@@ -103,6 +106,29 @@ class Logbook(Record):
         build_id = self.new_id()
         self.record(build_id, BuildOpened(name=name, procedure=procedure))
         return build_id
+
+    def put_away(self, build_id: str) -> Logged:
+        """Leave a build out of the list of builds; everything of it stays. Raises NotAllowed where it is already."""
+        refuse_put_away(self.build(build_id), away=True)
+        return self.record(build_id, BuildPutAway())
+
+    def bring_back(self, build_id: str) -> Logged:
+        """List a build again that was put away. Raises NotAllowed where it was not."""
+        refuse_put_away(self.build(build_id), away=False)
+        return self.record(build_id, BuildBroughtBack())
+
+    def away(self) -> frozenset[str]:
+        """Return the builds that were put away and not brought back; no build is folded for it."""
+        put = self.entries_of_kind(BuildPutAway.KIND)
+        if not put:
+            return frozenset()
+        gone = withdrawn_numbers(self.entries_of_kind(Withdrawn.KIND))
+        last = {
+            entry.build: entry.payload.KIND
+            for entry in sorted((*put, *self.entries_of_kind(BuildBroughtBack.KIND)), key=lambda one: one.seq)
+            if entry.seq not in gone
+        }
+        return frozenset(build for build, kind in last.items() if kind == BuildPutAway.KIND)
 
     def find_build(self, name: str) -> str:
         """Return the id of the build of that name.
@@ -198,3 +224,9 @@ def checked_name(name: str) -> str:
     if len(name) > LONGEST_NAME:
         raise NotAllowed(f"the name has {len(name)} characters; {LONGEST_NAME} are the most")
     return name
+
+
+def refuse_put_away(state: BuildState, *, away: bool) -> None:
+    """Raise NotAllowed where a build is put away that already is, or brought back that is not."""
+    if state.put_away == away:
+        raise NotAllowed(f'"{state.name}" {"is put away already" if away else "was not put away"}')

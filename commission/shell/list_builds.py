@@ -52,7 +52,8 @@ def list_builds(page: int, everything: bool) -> None:
         skip = 0 if everything else PAGE * (page - 1)
         for row in book.some_builds(count if everything else PAGE, skip):
             state = book.build(row.build_id)
-            facts = [rung_text(rung) for rung in book.ladder(state)]
+            facts = ["put away"] if state.put_away else []
+            facts += [rung_text(rung) for rung in book.ladder(state)]
             facts += [f"unknown: {unknown_text(entry)}" for entry in state.unknown[:1]]
             say(f"build: {row.name}; opened: {moment(row.opened_ms, row.offset_min)}; {'; '.join(facts)}")
         if not everything and page < pages:

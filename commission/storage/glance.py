@@ -22,8 +22,10 @@ def glance(path: Path) -> list[tuple[str, str]]:
             if connection.execute("PRAGMA application_id").fetchone() != (APPLICATION_ID,):
                 return []
             return connection.execute(
-                "SELECT build, json_extract(body, '$.payload.name') FROM entry WHERE kind = 'build opened' "
-                "ORDER BY seq DESC LIMIT ?",
+                "SELECT build, json_extract(body, '$.payload.name') FROM entry AS opened WHERE kind = 'build opened' "
+                "AND ifnull((SELECT kind FROM entry WHERE build = opened.build "
+                "AND kind IN ('build put away', 'build brought back') ORDER BY seq DESC LIMIT 1), '') "
+                "<> 'build put away' ORDER BY seq DESC LIMIT ?",
                 (MOST,),
             ).fetchall()
         finally:

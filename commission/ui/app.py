@@ -264,9 +264,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     def go_home(self) -> None:
         """Go back to the builds."""
         self._leave()
-        self.build_id = ""
+        left, self.build_id = self.build_id, ""
         if len(self.screen_stack) > AT_HOME:
             self.pop_screen()
+        self._home.point_at(left)
 
     def _leave(self) -> None:
         """Remember what was typed on this screen and not entered."""

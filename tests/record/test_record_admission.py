@@ -11,6 +11,7 @@ from commission.base.errors import FileError
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.record.entries import (
+    BuildBroughtBack,
     BuildOpened,
     FindingCured,
     FindingRaised,
@@ -127,6 +128,7 @@ RUNNING: list[tuple[Payload, str]] = [
     (NoteAdded(text="x" * 70_000), "one of its texts has 70000 characters; 65536 are the most"),
     (PressureLetDown(attempt=1, gauge=gauge_reads(0.0)), "no hold was ended before it"),
     (FindingRaised(finding_id="f", stage="x", attempt=1, where="seal", part_id=None, note=" "), "what was found"),
+    (BuildBroughtBack(), "was not put away"),
     (WentWrong(mishap_id="m", what=Mishap.LEAK, where=" ", seen="drips"), "where it was"),
     (WentWrong(mishap_id="m", what=Mishap.LEAK, where="port", seen=""), "what was seen"),
     (WentWrong(mishap_id="m", what=Mishap.LEAK, where="port", seen="x", from_bottle=True), "coolant that was spill"),

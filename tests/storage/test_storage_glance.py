@@ -3,7 +3,7 @@
 import random
 from pathlib import Path
 
-from commission.record.entries import BuildOpened
+from commission.record.entries import BuildBroughtBack, BuildOpened, BuildPutAway
 from commission.storage.glance import glance
 from tests.registered import open_log
 from tests.storage.making import draft, filled
@@ -19,6 +19,17 @@ def _builds(path: Path, names: list[str]) -> None:
 def test_the_build_opened_last_stands_first(tmp_path: Path) -> None:
     _builds(tmp_path / "x", ["first", "[/nope]", "last"])
     assert glance(tmp_path / "x") == [("id of last", "last"), ("id of [/nope]", "[/nope]"), ("id of first", "first")]
+
+
+def test_a_build_that_was_put_away_is_left_out_until_it_is_brought_back(tmp_path: Path) -> None:
+    _builds(tmp_path / "x", ["first", "last"])
+    log = open_log(tmp_path / "x", holder="tests")
+    log.append(draft(BuildPutAway(), build="id of last"))
+    assert glance(tmp_path / "x") == [("id of first", "first")]
+    log.append(draft(BuildBroughtBack(), build="id of last"))
+    log.append(draft(BuildPutAway(), build="id of first"))
+    assert glance(tmp_path / "x") == [("id of last", "last")]
+    log.close()
 
 
 def test_what_is_no_logbook_has_no_builds(tmp_path: Path) -> None:

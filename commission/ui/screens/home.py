@@ -140,8 +140,10 @@ class HomeScreen(BenchScreen):
 
     def painted(self) -> None:
         """Look at the builds now: their names are on the screen."""
-        self._painted = True
+        self._painted, untouched = True, not self.list.cursor
         self._tell_running()
+        if untouched:
+            self.point_at(self.flow.first())
 
     def reload(self) -> None:
         """Read the list of builds again and show it."""
@@ -190,7 +192,10 @@ class HomeScreen(BenchScreen):
             self.list.show_rows(rows)
 
     def _tell_running(self) -> None:
+        before = self.flow.builds
         lines = self.flow.running()
+        if self.flow.builds is not before:
+            self._show()
         shown = self._runs  # not looked up: a clock may tick while the screen is being taken down
         shown.display = bool(lines)
         if len(lines) > MOST_RUNNING:
@@ -227,7 +232,7 @@ class HomeScreen(BenchScreen):
     def chosen(self, event: BuildList.Chosen) -> None:
         """Open the build that was chosen."""
         event.stop()
-        if self.opened:
+        if self.opened and not self.flow.shows_away:
             self.bench.open_build(event.row.key)
 
     def action_move(self, by: int) -> None:
@@ -237,6 +242,19 @@ class HomeScreen(BenchScreen):
     def action_page(self, by: int) -> None:
         """Move by a screenful."""
         self.list.action_page(by)
+
+    def point_at(self, build_id: str) -> None:
+        """Propose a build: put the cursor on it."""
+        at = [number for number, row in enumerate(self.flow.builds) if row.build_id == build_id]
+        if at:
+            self.list.cursor = at[0]
+
+    def leave_form(self) -> bool:
+        """Leave the question whether to start a build, or the list of those put away."""
+        had = self.flow.back()
+        if had:
+            self._show()
+        return had
 
     def leave_screen(self) -> None:
         """Stay: there is nothing to go back to."""

@@ -1,0 +1,177 @@
+"""Which build is proposed, how one is started, put away and brought back, and what among them is no name."""
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed
+from commission.bench.no_name import refuse_no_name
+from commission.record.logbook import Logbook
+from commission.stages.pressure_hold.card.hold import HoldFlow
+from commission.ui.screens.home import HomeScreen
+from commission.ui.widgets.build_list import BuildList
+from tests.fakes import new_book
+from tests.ui.bench import at_home, led, line_of, new_app, ready, typed
+from tests.ui.pictures import text_of
+
+NO_NAMES = (
+    "remove", "remove radiator 360", "undo", "Undo", "withdraw 12", "note all dry", "yes", "7", "500 21", "497,5",
+    "497.5 mbar", "250mL", "12:30", "21.3 °C", "bar", "0,5 bar 21 degC", "85 %",
+)  # fmt: skip
+NAMES = ("North tower", "Tower 2", "2nd tower", "C64", "Old 4U server", "Undone", "remover", "A", "500 series")
+
+
+@pytest.mark.parametrize("text", NO_NAMES)
+def test_what_is_meant_for_an_open_build_is_no_name(text: str) -> None:
+    with pytest.raises(InputError, match=r"Open (the|a) build first"):
+        refuse_no_name(text)
+
+
+@pytest.mark.parametrize("text", NAMES)
+def test_names_may_hold_numbers_and_letters(text: str) -> None:
+    refuse_no_name(text)
+
+
+def three() -> Logbook:
+    book, _, _ = new_book()
+    book.name_operator("Ada")
+    for name in ("First", "Second", "Third"):
+        book.open_build(name)
+    return book
+
+
+def listed(home: HomeScreen) -> list[str]:
+    return [row.name for row in home.flow.builds]
+
+
+async def test_a_text_that_is_no_build_asks_before_it_becomes_one() -> None:
+    book = three()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        home = await at_home(pilot)
+        for stray in ("Frist", "no", "Frist", "", "note all dry", "Fourht", "Second"):
+            await typed(pilot, stray)
+        assert len(app.screen_stack) == 2
+        assert app.build_id == next(row.build_id for row in book.builds() if row.name == "Second")
+        await pilot.press("escape")
+        await pilot.pause()
+        await typed(pilot, "Fourth")
+        assert 'Start a new build called "Fourth"?' in text_of(app)
+        await pilot.press("enter")
+        assert "nothing was typed" in text_of(app)
+        await pilot.press("escape")
+        assert "Start a new build" not in text_of(app)
+        assert len(listed(home)) == 3
+        await typed(pilot, "Fourth")
+        await typed(pilot, "YES")
+        assert len(app.screen_stack) == 2
+    assert [row.name for row in book.builds()] == ["Fourth", "Third", "Second", "First"]
+
+
+@pytest.mark.parametrize("line", ["undo", "remove", "500 21", "497.5 mbar"])
+async def test_a_word_or_value_among_the_builds_is_answered_and_stays_in_the_line(line: str) -> None:
+    book = three()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await typed(pilot, line)
+        assert line_of(pilot).draft == line
+        assert "build first" in " ".join(text_of(app).split())
+    assert len(book.builds()) == 3
+
+
+async def test_enter_proposes_the_build_that_was_just_left() -> None:
+    book = three()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        assert "Enter opens Third" in text_of(app)
+        await typed(pilot, "first")
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Enter opens First" in text_of(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert text_of(app).startswith(" First")
+
+
+async def test_after_a_new_start_the_build_that_was_worked_on_last_is_proposed() -> None:
+    book = three()
+    book.add_note(next(row.build_id for row in book.builds() if row.name == "Second"), "pump ordered")
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        home = await at_home(pilot)
+        assert listed(home) == ["Third", "Second", "First"]
+        assert "Enter opens Second" in text_of(app)
+
+
+async def test_the_build_in_which_something_runs_stands_first_and_is_proposed() -> None:
+    book, _, _, build = ready()
+    led(HoldFlow(book, build), ["500 21"])
+    for name in ("Second", "Third"):
+        book.open_build(name)
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        home = await at_home(pilot)
+        assert listed(home) == ["North tower", "Third", "Second"]
+        assert "Enter opens North tower" in text_of(app)
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert text_of(app).startswith(" Third")
+
+
+async def test_a_build_is_put_away_seen_again_and_brought_back() -> None:
+    book = three()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        home = await at_home(pilot)
+        await typed(pilot, "away")
+        assert "no build was put away" in text_of(app)
+        await pilot.press("escape")
+        await typed(pilot, "put away")
+        await typed(pilot, "put away second")
+        assert listed(home) == ["First"]
+        await typed(pilot, "put away Thrid")
+        assert 'there is no build "Thrid"' in text_of(app)
+        await pilot.press("escape")
+        await typed(pilot, "Third")
+        assert listed(home) == ["Third", "First"]
+        await typed(pilot, "away")
+        assert listed(home) == ["Second"]
+        await pilot.click(BuildList, offset=(3, 1))
+        assert len(app.screen_stack) == 1
+        await pilot.press("enter")
+        await pilot.pause()
+        assert listed(home) == ["Third", "Second", "First"]
+        await typed(pilot, "put away second")
+        await typed(pilot, "away")
+        await pilot.press("escape")
+        assert listed(home) == ["Third", "First"]
+    assert len(book.builds()) == 3
+    assert book.find_build("Second") in book.away()
+
+
+async def test_what_runs_is_told_and_listed_though_its_build_was_put_away() -> None:
+    book, _, _, build = ready()
+    led(HoldFlow(book, build), ["500 21"])
+    book.put_away(build)
+    book.open_build("Second")
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        home = await at_home(pilot)
+        assert "running now: North tower, hold" in text_of(app)
+        assert listed(home) == ["North tower", "Second"]
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.build_id == build
+
+
+def test_putting_away_twice_and_bringing_back_what_is_there_are_refused() -> None:
+    book = three()
+    build = book.find_build("Second")
+    with pytest.raises(NotAllowed, match="was not put away"):
+        book.bring_back(build)
+    put = book.put_away(build)
+    with pytest.raises(NotAllowed, match="put away already"):
+        book.put_away(build)
+    book.withdraw(put.seq, "the wrong one")
+    assert book.away() == frozenset()
+    assert not book.build(build).put_away
