@@ -450,7 +450,7 @@ def test_the_card_says_which_joint_is_due_and_when() -> None:
     assert "due now: press dry paper to block in" in asked(flow)
     led(flow, ["all dry"])
     assert flow.watching.times().due_in_s == 600
-    assert figure(flow.card(), "drain").startswith("1 next dry at 10 min")
+    assert figure(flow.card(), "drain").startswith("1 look next dry at 10 min")
 
 
 def test_a_wet_look_says_at_once_off_and_mains_out_and_the_machine_stays_locked() -> None:
