@@ -1,10 +1,37 @@
 """What stands on a card: plain values, the same for the screen and whoever reads it aloud."""
 
-from collections.abc import Iterable
+import math
+from collections.abc import Collection, Iterable
 from enum import StrEnum
 
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, replace
 from commission.bench.prompt import Prompt
+
+
+class Raw(Frozen):
+    """The number behind a figure, as it was measured or computed."""
+
+    unit: str
+    """Its unit: of SI, or % and rpm where that is what was typed; 1 where it has none."""
+    value: float
+    """The number [unit]."""
+    low: float | None = None
+    """The least that it may be, at the level that stands in the text [unit]; None where nothing bounds it."""
+    high: float | None = None
+    """The most that it may be [unit]; None where nothing bounds it."""
+
+
+def raw(unit: str, value: float | None, low: float | None = None, high: float | None = None) -> Raw | None:
+    """Return the number behind a figure; None where there is no finite one, and no bound that is not finite.
+
+    >>> raw("m3", math.nan), raw("m3", 0.001, 0.0, math.inf)
+    (None, Raw(unit='m3', value=0.001, low=0.0, high=None))
+    """
+    if value is None or not math.isfinite(value):
+        return None
+    finite = (bound if bound is not None and math.isfinite(bound) else None for bound in (low, high))
+    least, most = finite
+    return Raw(unit=unit, value=value, low=least, high=most)
 
 
 class Figure(Frozen):
@@ -18,15 +45,40 @@ class Figure(Frozen):
     """Its bounds or uncertainty, such as ``± 0.09 L`` or ``0.003 to 0.011 mbar·L/s``."""
     remark: str = ""
     """What it rests on, or what is odd about it."""
+    raw: Raw | None = None
+    """The number behind it, for programs; None where it is a word."""
 
-    def line(self, of: str = "") -> str:
-        """Return it as a line of its own, behind the name of what it is a figure of.
+    def of(self, name: str) -> "Figure":
+        """Return it under the name of what it is a figure of."""
+        return replace(self, label=f"{name} {self.label}")
 
-        >>> Figure(label="air out", value="52 mL", bounds="in 2 cycles", remark="topped up").line("bleed")
+    @property
+    def text(self) -> str:
+        """All that is said of it, in one line."""
+        known = ", ".join(part for part in (self.value, self.bounds) if part)
+        return "; ".join(part for part in (known, self.remark) if part)
+
+    def line(self) -> str:
+        """Return it as a line of its own.
+
+        >>> Figure(label="air out", value="52 mL", bounds="in 2 cycles", remark="topped up").of("bleed").line()
         'bleed air out: 52 mL, in 2 cycles; topped up'
         """
-        known = ", ".join(part for part in (self.value, self.bounds) if part)
-        return f"{of} {self.label}".strip() + ": " + "; ".join(part for part in (known, self.remark) if part)
+        return f"{self.label}: {self.text}"
+
+
+Fact = Figure | str
+"""One fact of ``show``: a figure, or a line of words that begins with what it speaks of and a colon."""
+
+
+def chosen(figures: Iterable[Figure], labels: Collection[str]) -> tuple[Figure, ...]:
+    """Return the figures that a card has room for, by their labels."""
+    return tuple(figure for figure in figures if figure.label in labels)
+
+
+def with_remark(figure: Figure, more: str) -> Figure:
+    """Return a figure with one more remark behind its own; the same where there is nothing to say."""
+    return replace(figure, remark="; ".join(part for part in (figure.remark, more) if part)) if more else figure
 
 
 def typed_rows(pairs: Iterable[tuple[str, str]]) -> tuple[Figure, ...]:

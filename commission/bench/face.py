@@ -11,6 +11,7 @@ from commission.base.frozen import Frozen, field
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
+    from commission.bench.card import Fact
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
@@ -117,7 +118,7 @@ class Face(Frozen):
     """Screens of the workshop that it brings along."""
     commands: Mapping[str, Command] = field(default_factory=dict)
     """Its commands by what is typed: ``pour``, or ``judge hold`` for one of a group."""
-    rows: Callable[[Logbook, BuildState], Iterable[str]] = _nothing
+    rows: Callable[[Logbook, BuildState], Iterable[Fact]] = _nothing
     """What ``show`` prints of it for a build, a fact a line."""
     spans: tuple[Span, ...] = ()
     """When something of it may run: only then is a build asked for that."""

@@ -14,12 +14,19 @@ from commission.shell.verify import last_text
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from commission.bench.card import Fact
     from commission.bench.face import Face
     from commission.record.fold import BuildState, Finding
     from commission.record.logbook import Logbook
 
 
 def show_lines(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Iterator[str]:
+    """Yield the facts of a build, one a line."""
+    for fact in show_facts(book, faces, state):
+        yield fact if isinstance(fact, str) else fact.line()
+
+
+def show_facts(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Iterator[Fact]:
     """Yield the facts of a build."""
     entries = book.entries(state.build_id)
     yield f"build: {state.name}"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.card import Figure
+from commission.base.quantity import K95
+from commission.bench.card import Fact, Figure, Raw, raw, with_remark
 from commission.bench.digits import millilitres_good_to
 from commission.bench.figures import basis, half_width, instrument_line, pressure
 from commission.record.machine.loop import weakest_part
@@ -21,13 +22,12 @@ if TYPE_CHECKING:
     from commission.stages.build_sheet.lines import PartDraft
 
 
-def sheet_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def sheet_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts of a build's parts list."""
     for part in state.parts:
         out = state.left_out.get(part.part_id)
-        yield part_row(part).line("part") + (f"; left out of the test: {out}" if out else "")
-    for figure in total_rows(state):
-        yield figure.line()
+        yield with_remark(part_row(part), f"left out of the test: {out}" if out else "").of("part")
+    yield from total_rows(state)
     if state.volume is None:
         yield "loop volume: not known"
     for warning in book.work(Sheet).warnings(state):
@@ -42,7 +42,12 @@ def part_row(part: Part) -> Figure:
         value=half_width(part.volume_m3, part.u_volume_m3),
         bounds=rating_text(part),
         remark=" · ".join(one for one in (str(part.kind), ", ".join(part.materials), assumed) if one),
+        raw=_within(part.volume_m3, part.u_volume_m3),
     )
+
+
+def _within(m3: float, u_m3: float) -> Raw | None:
+    return raw("m3", m3, m3 - K95 * u_m3, m3 + K95 * u_m3)
 
 
 def rating_text(part: Part) -> str:
@@ -56,11 +61,20 @@ def total_rows(state: BuildState) -> tuple[Figure, ...]:
     if loop is None:
         return ()
     value, good_to = millilitres_good_to(loop.volume_m3, loop.u_volume_m3)
-    rows = (Figure(label="loop volume", value=value, bounds=f"{good_to} (95 %)", remark=basis(loop.basis)),)
+    rows = (
+        Figure(
+            label="loop volume",
+            value=value,
+            bounds=f"{good_to} (95 %)",
+            remark=basis(loop.basis),
+            raw=_within(loop.volume_m3, loop.u_volume_m3),
+        ),
+    )
     weakest = weakest_part(state.tested_parts)
     if weakest is None or weakest.max_gauge_pa is None:
         return rows
-    return (*rows, Figure(label="weakest part", value=pressure(weakest.max_gauge_pa), remark=weakest.name))
+    bears = weakest.max_gauge_pa
+    return (*rows, Figure(label="weakest part", value=pressure(bears), remark=weakest.name, raw=raw("Pa", bears)))
 
 
 def draft_rows(draft: PartDraft) -> tuple[Figure, ...]:

@@ -9,6 +9,7 @@ from commission.bench.face import Command, Face, Key, ShopScreen
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.card import Fact
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
@@ -35,7 +36,7 @@ def _instruments(book: Logbook) -> object:
     return InstrumentsScreen(book)
 
 
-def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from commission.stages.build_sheet.rows import sheet_lines
 
     return sheet_lines(book, state)

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.card import Fact
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -30,7 +31,7 @@ def _screen(book: Logbook, build_id: str) -> object:
     return FanHeadersScreen(book, build_id)
 
 
-def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from commission.stages.fan_headers.rows.show_headers import headers_lines
 
     return headers_lines(book, state)

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FILL
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.card import Fact
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -36,7 +37,7 @@ def _bottles(book: Logbook) -> object:
     return BottlesScreen(book)
 
 
-def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from commission.stages.fill.rows.show import fill_lines
 
     return fill_lines(book, state)

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FIRST_POWER
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.card import Fact
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -30,7 +31,7 @@ def _screen(book: Logbook, build_id: str) -> object:
     return FirstPowerScreen(book, build_id)
 
 
-def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from commission.stages.first_power.rows.show_power import first_power_lines
 
     return first_power_lines(book, state)

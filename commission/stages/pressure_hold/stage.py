@@ -9,6 +9,7 @@ from commission.bench.face import Command, Face, Span
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.card import Fact
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -30,7 +31,7 @@ def _screen(book: Logbook, build_id: str) -> object:
     return PressureHoldScreen(book, build_id)
 
 
-def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from commission.stages.pressure_hold.rows.show import hold_lines
 
     return hold_lines(book, state)

@@ -33,7 +33,7 @@ def test_a_running_bleed_is_said_once_too() -> None:
     book, _, _, build = bleeding("30 min 40 mL many gurgling", "30 min 12 mL few gurgling")
     figures = BleedFlow(book, build).content().figures
     assert list(unsaid(figures, bleed_lines(book, book.build(build)), "bleed")) == []
-    assert [figure.line("bleed") for figure in figures[:2]] == [
+    assert [figure.of("bleed").line() for figure in figures[:2]] == [
         "bleed air out: 52 mL, in 2 cycles",
         "bleed air left: too few",
     ]

@@ -5,12 +5,12 @@ from commission.record.logbook import Logbook
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.rows.show_headers import headers_lines
 from tests.stages.fan_headers.screen.headers_bench import DOWN_AND_UP, SWEEPING, plugged
-from tests.stages.said_once import unsaid
+from tests.stages.said_once import lines_of, unsaid
 from tests.ui.bench import led
 
 
 def lines(book: Logbook, build: str) -> list[str]:
-    return list(headers_lines(book, book.build(build)))
+    return lines_of(headers_lines(book, book.build(build)))
 
 
 def test_a_sweep_is_said_the_same_on_its_card_and_in_show() -> None:

@@ -16,7 +16,7 @@ from commission.stages.fill.work.fills import Fills
 from tests.registered import sample_logbook
 from tests.shell.running import SAMPLES, called
 from tests.stages.fill.screen.coolant_bench import poured
-from tests.stages.said_once import WHEN, unsaid
+from tests.stages.said_once import WHEN, lines_of, unsaid
 from tests.ui.bench import led
 
 
@@ -52,7 +52,7 @@ def test_the_card_says_of_an_ended_fill_what_its_verdict_said_then(book: Logbook
     then = figures_of(closed.verdict, book.work(Fills).headspace(state), book.work(Fills).stage(state).limit("hot_k"))
     *figures, when = fill_figures(book, build_id)
     assert (tuple(figures), when.label) == (then, WHEN)
-    now = [line.partition(":")[0] for line in fill_lines(book, state)]
+    now = [line.partition(":")[0] for line in lines_of(fill_lines(book, state))]
     assert {f"fill {figure.label}" for figure in then} <= set(now)
 
 
@@ -60,7 +60,7 @@ def test_a_bottle_is_said_the_same_on_its_screen_in_the_list_and_in_show(book: L
     """Of 1000 mL of distilled water 110 and 95 mL were poured: 795 mL are left."""
     logbook = tmp_path / "demo.logbook"
     assert called("import", str(SAMPLES / "workshop.jsonl"), logbook=logbook).status == 0
-    rows = [figure.line("bottle") for figure in BottlesFlow(book).content().figures]
+    rows = [figure.of("bottle").line() for figure in BottlesFlow(book).content().figures]
     assert rows == called("bottle", "list", logbook=logbook).lines
     (water,) = (row for row in rows if row.startswith("bottle distilled water: "))
     assert water.startswith("bottle distilled water: 795 mL, left of 1000 mL; water")

@@ -9,7 +9,7 @@ from commission.stages.first_power.rows.show_power import first_power_lines
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import new_book
 from tests.power_builds import JOINTS, cable_test, rails, supplied_build, supply
-from tests.stages.said_once import unsaid
+from tests.stages.said_once import lines_of, unsaid
 from tests.wet_builds import answer, filled_build
 
 RUNGS = ("a ", "b ", "c ", "d ")
@@ -22,7 +22,7 @@ def said(book: Logbook, build: str) -> tuple[list[Figure], list[Figure], list[st
     return (
         rungs,
         [figure for figure in figures if figure not in rungs],
-        list(first_power_lines(book, book.build(build))),
+        lines_of(first_power_lines(book, book.build(build))),
     )
 
 

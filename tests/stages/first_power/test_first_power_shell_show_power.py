@@ -31,6 +31,7 @@ from tests.power_builds import (
     watch_pump,
 )
 from tests.registered import REGISTRY, sample_logbook
+from tests.stages.said_once import lines_of
 from tests.wet_builds import answer, filled_build
 
 
@@ -144,7 +145,7 @@ def test_every_moment_of_the_demo_since_the_first_supply_can_be_told(demo: list[
     for book in moments:
         for row in book.builds():
             state = book.build(row.build_id)
-            seats = list(seats_lines(seats_of(book, state)))
+            seats = lines_of(seats_lines(seats_of(book, state)))
             lines = list(show_lines(book, job().stages(), state))
             assert all(": " in line and "None" not in line for line in [*lines, *seats])
             if state.plugged.headers:

@@ -1,7 +1,7 @@
 """A bleed in figures and words, the same on its card and in `show`, while it goes on and after."""
 
 from commission.base.text import counted
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 from commission.bench.digits import millilitres, millilitres_between
 from commission.bench.figures import duration, volume
 from commission.record.build_state import BuildState
@@ -22,7 +22,10 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
     rule = verdict.rule
     rows = [
         Figure(
-            label="air out", value=millilitres(verdict.came_out_m3), bounds=f"in {counted(verdict.cycles, 'cycle')}"
+            label="air out",
+            value=millilitres(verdict.came_out_m3),
+            bounds=f"in {counted(verdict.cycles, 'cycle')}",
+            raw=raw("m3", verdict.came_out_m3),
         ),
         _tail(verdict),
         Figure(
@@ -39,6 +42,7 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
                 value=millilitres(verdict.first_warming_m3),
                 bounds="at most: no leak",
                 remark="nor a bad bleed; top up after it",
+                raw=raw("m3", verdict.first_warming_m3),
             )
         )
     return tuple(rows)
@@ -53,6 +57,7 @@ def _tail(verdict: BleedVerdict) -> Figure:
         value=millilitres(tail.best_m3, tail.low_m3, tail.high_m3),
         bounds=millilitres_between(tail.low_m3, tail.high_m3, tail.best_m3),
         remark=f"from {counted(tail.used, 'cycle')}",
+        raw=raw("m3", tail.best_m3, tail.low_m3, tail.high_m3),
     )
 
 

@@ -12,11 +12,12 @@ from commission.stages.bleed.work import Bleeds
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from commission.bench.card import Fact
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 
-def bleed_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def bleed_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts of a bleed; nothing where none was begun or prepared."""
     if not state.runs.get(BLEED):
         return
@@ -24,7 +25,7 @@ def bleed_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     if run.running:
         yield f"bleed: running, attempt {run.attempt}"
     for figure in figures_of(verdict):
-        yield figure.line("bleed")
+        yield figure.of("bleed")
     yield f"bleed verdict so far: {verdict.outcome}"
     for reason in reasons_of(verdict):
         yield f"bleed reason: {reason}"

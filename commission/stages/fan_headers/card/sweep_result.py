@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.stages.fan_headers.lines.layout import moves_to
 from commission.stages.fan_headers.lines.sheet import setting_line
-from commission.stages.fan_headers.rows.sweep import ON_CARD, figures_of, levels_text, of_labels
+from commission.stages.fan_headers.rows.sweep import ON_CARD, figures_of, levels_text
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
         step=f"{chain.name} on {where}"[:30],
         verdict=VerdictLine(word=word, text=f"{chain.name} on {where}: {verdict.said}. {first}", final=True),
         notices=since,
-        figures=of_labels(figures_of(verdict), ON_CARD),
+        figures=chosen(figures_of(verdict), ON_CARD),
         reasons=(
             *rest,
             *_modes(hand, sweep),

@@ -9,7 +9,7 @@ from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word, command, one_word
 from commission.bench.asked_back import AskedBack, LastEntry
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
@@ -18,7 +18,7 @@ from commission.stages.fan_headers.entries import LevelSwept, SweepSource
 from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.sweep import level_line, level_text, next_duty
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading
-from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text, of_labels
+from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text
 from commission.units.power_numbers import rpm
 from commission.units.show import say
 
@@ -334,7 +334,7 @@ class Sweeping:
         return replace(
             card,
             verdict=VerdictLine(word=verdict.outcome, text=f"{verdict.said}. {first}"),
-            figures=(*live, *of_labels(figures_of(verdict), IN_SWEEP)),
+            figures=(*live, *chosen(figures_of(verdict), IN_SWEEP)),
             notices=self.live.notices(),
             reasons=(levels_text(self.readings),),
             plot=verdict.picture is not None,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 
 if TYPE_CHECKING:
     from commission.stages.fan_headers.model.duties import DutyLeft, DutyPlan, SoundEstimate
@@ -27,6 +27,7 @@ def _row(left: DutyLeft, estimate: SoundEstimate | None) -> Figure:
         value=f"{left.duty_pct:g} %",
         bounds="" if left.rpm is None else f"{left.rpm:g} rpm",
         remark="; ".join(fact for fact in facts if fact),
+        raw=raw("%", left.duty_pct),
     )
 
 

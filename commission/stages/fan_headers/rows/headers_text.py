@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from commission.bench.card import Fact, with_remark
 from commission.record.fold_at import state_at
 from commission.stages.fan_headers.lines.at_hand import load_text
 from commission.stages.fan_headers.rows.board import chain_facts, chain_text, header_row, loose_row, swept_text
@@ -61,7 +62,7 @@ def seats_of(book: Logbook, state: BuildState, at: tuple[int, int] | None = None
     return Seats(teller.told(state.name, at), loads)
 
 
-def seats_lines(seats: Seats) -> Iterator[str]:
+def seats_lines(seats: Seats) -> Iterator[Fact]:
     """Yield what sits where."""
     told = seats.told
     if not told.headers and not told.notes:
@@ -71,13 +72,13 @@ def seats_lines(seats: Seats) -> Iterator[str]:
     for chain in told.loose:
         since = f"since {plain_time(chain.since)}{_why(chain)}" if chain.since is not None else ""
         facts = chain_facts(chain.devices, chain.drive, pump=chain.pump)
-        yield loose_row(chain.name, facts, bounds=_gone(chain), more=since).line()
+        yield loose_row(chain.name, facts, bounds=_gone(chain), more=since)
         yield from _sweep(chain)
     for note in told.notes:
         yield f"note: {note}"
 
 
-def _header(header: HeaderTold, load: str) -> Iterator[str]:
+def _header(header: HeaderTold, load: str) -> Iterator[Fact]:
     chains = [chain.name for chain in header.chains]
     swept = [
         swept_text(chain.name, chain.sweep.outcome)
@@ -85,7 +86,7 @@ def _header(header: HeaderTold, load: str) -> Iterator[str]:
         if chain.sweep is not None and not chain.sweep.stale
     ]
     gone = _gone(header)
-    yield header_row(header, chains, load, swept).line("header") + (f"; {gone}" if gone else "")
+    yield with_remark(header_row(header, chains, load, swept), gone).of("header")
     for chain in header.chains:
         since = f" since {plain_time(chain.since)}" if chain.since is not None else ""
         yield f"on {header.name}: {chain_text(chain, _gone(chain))}{since}{_why(chain)}"

@@ -18,13 +18,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from commission.base.quantity import Phrase
+    from commission.bench.card import Fact
     from commission.record.build_state import BuildState
     from commission.record.logbook import Logbook
     from commission.record.machine.plugged import Plugged
     from commission.stages.fan_headers.state import TakenSweep
 
 
-def headers_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def headers_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts about headers, chains and sweeps; nothing where none was ever written down."""
     plugged, swept = state.plugged, state.of(FanHeadersState)
     if not (plugged.headers or plugged.chains or plugged.gone_headers or plugged.gone_chains):
@@ -40,7 +41,7 @@ def headers_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     yield from ended_lines(state, FAN_HEADERS)
 
 
-def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
+def _sweeps(book: Logbook, state: BuildState) -> Iterator[Fact]:
     swept, plugged = state.of(FanHeadersState), state.plugged
     offsets = {entry.seq: entry.mark.offset_min for entry in book.entries(state.build_id)}
     for number, sweep in enumerate(swept.sweeps, 1):
@@ -50,23 +51,23 @@ def _sweeps(book: Logbook, state: BuildState) -> Iterator[str]:
         yield f"sweep running: {_seat(plugged, begun.chain_id, begun.header_id)}, {read} readings so far"
 
 
-def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Iterator[str]:
+def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Iterator[Fact]:
     taken, name = sweep.taken, f"sweep {number}"
     verdict = taken.verdict
     stale = f"; STALE since entry {sweep.stale_by}" if sweep.stale_by is not None else ""
     where = _seat(plugged, taken.chain_id, taken.header_id)
     yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {len(taken.sweep.readings)} readings, {when}{stale}"
     for figure in figures_of(verdict):
-        yield figure.line(name)
+        yield figure.of(name)
     yield from _phrases(f"{name} reason", verdict.reasons)
     yield from _phrases(f"{name} finding", verdict.findings)
     yield from _phrases(f"{name} possible cause", verdict.causes)
 
 
-def _duties(book: Logbook, state: BuildState) -> Iterator[str]:
+def _duties(book: Logbook, state: BuildState) -> Iterator[Fact]:
     plan = book.work(FanHeaders).duty_plan(state)
     for row in duty_rows(plan):
-        yield row.line("duty")
+        yield row.of("duty")
     yield from _phrases("duty warning", plan.warnings)
     yield from _phrases("duty note", plan.notes)
 

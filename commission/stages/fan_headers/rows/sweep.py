@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 from commission.stages.fan_headers.lines.sweep import visits
 from commission.stages.fan_headers.model.sweep import Direction
 
@@ -26,32 +26,31 @@ def figures_of(verdict: "SweepVerdict", step_rpm: float | None = None) -> tuple[
     rows = []
     if verdict.full_rpm is not None:
         again = "" if verdict.repeat_rpm is None else f"{_speed(verdict.repeat_rpm)} apart at start and end"
-        rows.append(Figure(label=AT_FULL, value=_speed(verdict.full_rpm), bounds=again))
+        rows.append(
+            Figure(label=AT_FULL, value=_speed(verdict.full_rpm), bounds=again, raw=raw("rpm", verdict.full_rpm))
+        )
     if verdict.span is not None and verdict.trend is not None:
         told = verdict.trend_p is not None and verdict.trend_p < TOLD_P
         odds = f"chance gives such an order with {verdict.trend_p:.2g}" if told else ""
-        rows.append(Figure(label=CHANGE, value=f"{100 * verdict.span:.0f} %", bounds=odds))
+        span = 100 * verdict.span
+        rows.append(Figure(label=CHANGE, value=f"{span:.0f} %", bounds=odds, raw=raw("%", span)))
     rows += _stops(verdict.stops)
     if verdict.hysteresis_rpm is not None and verdict.agree_rpm is not None:
         limit = f"up to {_speed(verdict.agree_rpm)} is fine"
-        rows.append(Figure(label=GAP, value=_speed(verdict.hysteresis_rpm), bounds=limit))
+        gap = verdict.hysteresis_rpm
+        rows.append(Figure(label=GAP, value=_speed(gap), bounds=limit, raw=raw("rpm", gap)))
     return (*rows, *_readings(verdict, step_rpm))
-
-
-def of_labels(figures: tuple[Figure, ...], labels: tuple[str, ...]) -> tuple[Figure, ...]:
-    """Return the figures that a card has room for."""
-    return tuple(figure for figure in figures if figure.label in labels)
 
 
 def _stops(stops: "Stops") -> list[Figure]:
     rows = []
     if stops.stop_pct is not None:
         start = "" if stops.start_pct is None else f"starts at {stops.start_pct:g} %"
-        rows.append(Figure(label=STOPS, value=f"{stops.stop_pct:g} %", bounds=start))
+        rows.append(Figure(label=STOPS, value=f"{stops.stop_pct:g} %", bounds=start, raw=raw("%", stops.stop_pct)))
     elif stops.start_pct is not None:
         rows.append(Figure(label="starts at", value=f"{stops.start_pct:g} %"))
     if stops.minimum_pct is not None:
-        rows.append(Figure(label=LEAST, value=f"{stops.minimum_pct:g} %"))
+        rows.append(Figure(label=LEAST, value=f"{stops.minimum_pct:g} %", raw=raw("%", stops.minimum_pct)))
     return rows
 
 

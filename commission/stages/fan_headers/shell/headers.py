@@ -41,5 +41,5 @@ def headers(build: str, at: At | None, as_json: bool) -> None:
         say(f"build: {told.build}")
         if told.at is not None:
             say(f"at: {plain_time(told.at)}")
-        for line in seats_lines(seats):
-            say(line)
+        for fact in seats_lines(seats):
+            say(fact if isinstance(fact, str) else fact.line())

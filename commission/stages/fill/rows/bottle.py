@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 from commission.bench.digits import millilitres
 from commission.stages.fill.lines.bottle import told
 from commission.stages.fill.model.coolant import Base
@@ -35,11 +35,13 @@ def left_text(m3: float) -> str:
 
 def bottle_row(book: Logbook, one: Bottle) -> Figure:
     """Return a bottle: its name, what is left of what it held, its label."""
+    left_m3 = book.work(Fills).remaining_m3(one)
     return Figure(
         label=one.name,
-        value=left_text(book.work(Fills).remaining_m3(one)),
+        value=left_text(left_m3),
         bounds=f"left of {millilitres(one.size_m3)}",
         remark=told(one, size=False),
+        raw=raw("m3", left_m3),
     )
 
 

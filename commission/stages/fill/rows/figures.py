@@ -1,8 +1,8 @@
 """A fill in figures and words, the same on its card and in `show`, while pouring and after."""
 
-from commission.base.quantity import Quantity
+from commission.base.quantity import K95, Quantity
 from commission.base.text import counted
-from commission.bench.card import Figure
+from commission.bench.card import Figure, Raw, raw
 from commission.bench.digits import degrees, millilitres, millilitres_between, millilitres_good_to
 from commission.bench.figures import basis, pressure
 from commission.stages.fill.model.fill import FillPicture, FillVerdict, HeadspaceReport
@@ -31,6 +31,7 @@ def added_row(verdict: FillVerdict) -> Figure:
         value=value,
         bounds=f"{good_to} (95 %)",
         remark=f"{counted(verdict.movements, 'amount')}, at {show(verdict.reference_k, Quantity.TEMPERATURE)}",
+        raw=_within(verdict.filled_m3, verdict.u_filled_m3),
     )
 
 
@@ -39,7 +40,19 @@ def expected_rows(verdict: FillVerdict) -> tuple[Figure, ...]:
     if verdict.expected_m3 is None or verdict.u_expected_m3 is None:
         return ()
     value, good_to = millilitres_good_to(verdict.expected_m3, verdict.u_expected_m3)
-    return (Figure(label="expected", value=value, bounds=f"{good_to} (95 %)", remark=basis(verdict.basis)),)
+    return (
+        Figure(
+            label="expected",
+            value=value,
+            bounds=f"{good_to} (95 %)",
+            remark=basis(verdict.basis),
+            raw=_within(verdict.expected_m3, verdict.u_expected_m3),
+        ),
+    )
+
+
+def _within(m3: float, u_m3: float) -> Raw | None:
+    return raw("m3", m3, m3 - K95 * u_m3, m3 + K95 * u_m3)
 
 
 def _missing_rows(verdict: FillVerdict) -> tuple[Figure, ...]:
@@ -53,6 +66,7 @@ def _missing_rows(verdict: FillVerdict) -> tuple[Figure, ...]:
             value=millilitres(missing.value, missing.lower95, missing.upper95),
             bounds=millilitres_between(missing.lower95, missing.upper95, missing.value),
             remark=f"{share} filled",
+            raw=raw("m3", missing.value, missing.lower95, missing.upper95),
         ),
     )
 
@@ -71,7 +85,7 @@ def coolant_figures(verdict: FillVerdict) -> tuple[Figure, ...]:
         Figure(
             label="coolant", value=value, bounds=bounds, remark=f"no fraction: {coolant.why}" if coolant.why else ""
         ),
-        Figure(label="freezes below", value=degrees(verdict.freezing_k), bounds=told),
+        Figure(label="freezes below", value=degrees(verdict.freezing_k), bounds=told, raw=raw("K", verdict.freezing_k)),
     )
 
 
@@ -84,7 +98,15 @@ def headspace_figures(report: HeadspaceReport | None, hot_k: float) -> tuple[Fig
         return (Figure(label=f"at {hot}", value="NO AIR SPACE", bounds="no pressure can be named: leave more air"),)
     limit = "" if report.limit_gauge_pa is None else f"weakest part {pressure(report.limit_gauge_pa)}"
     needed = "" if report.needed_m3 is None else f"needs {millilitres(report.needed_m3)} of air"
-    return (Figure(label=f"at {hot}", value=pressure(report.gauge_pa), bounds=limit, remark=needed),)
+    return (
+        Figure(
+            label=f"at {hot}",
+            value=pressure(report.gauge_pa),
+            bounds=limit,
+            remark=needed,
+            raw=raw("Pa", report.gauge_pa),
+        ),
+    )
 
 
 def notices_of(report: HeadspaceReport | None) -> tuple[str, ...]:

@@ -16,12 +16,13 @@ from commission.stages.fill.work.fills import Fills
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from commission.bench.card import Fact
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
     from commission.stages.fill.model.fill import FillVerdict, HeadspaceReport
 
 
-def fill_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def fill_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts of a build's coolant; nothing where none was ever moved and nothing was said of the pump."""
     yield from _pump_supply(state)
     coolant = state.of(FillState)
@@ -34,7 +35,7 @@ def fill_lines(book: Logbook, state: BuildState) -> Iterator[str]:
     poured = {moved.bottle.bottle_id for moved in coolant.movements if isinstance(moved, Pour)}
     for bottle in book.work(Fills).bottles:
         if bottle.bottle_id in poured:
-            yield bottle_row(book, bottle).line("bottle")
+            yield bottle_row(book, bottle).of("bottle")
 
 
 def _pump_supply(state: BuildState) -> Iterator[str]:
@@ -46,9 +47,9 @@ def _pump_supply(state: BuildState) -> Iterator[str]:
         yield f"pump in fill and bleed: locked. {locked.template}"
 
 
-def _fill(verdict: FillVerdict, headspace: HeadspaceReport | None, hot_k: float) -> Iterator[str]:
+def _fill(verdict: FillVerdict, headspace: HeadspaceReport | None, hot_k: float) -> Iterator[Fact]:
     for figure in figures_of(verdict, headspace, hot_k):
-        yield figure.line("fill")
+        yield figure.of("fill")
     if verdict.expected_m3 is None:
         yield "fill expected: not known"
     if verdict.missing is not None:

@@ -89,7 +89,7 @@ def add(
         if not described.name:
             raise InputError("a name is wanted; type what you call the bottle")
         stored = book.work(Fills).add_bottle(described)
-        say(bottle_row(book, described).line("bottle"))
+        say(bottle_row(book, described).of("bottle").line())
         say(f"stored: entry {stored.seq}")
 
 
@@ -107,7 +107,7 @@ def list_bottles() -> None:
         if not bottles:
             say("bottles: none yet")
         for one in bottles:
-            say(bottle_row(opened.book, one).line("bottle"))
+            say(bottle_row(opened.book, one).of("bottle").line())
 
 
 @bottle.command("retire", no_args_is_help=True)

@@ -124,9 +124,9 @@ def _record(book: Logbook, build_id: str, asked: Asked) -> None:
         tell(f"assumed: {assumed}")
     say(f"understood: {told}")
     store(book, move_deed(hand, movement, told, stage=stage))
-    say(added_row(book.work(Fills).verdict(book.build(build_id))).line("fill"))
+    say(added_row(book.work(Fills).verdict(book.build(build_id))).of("fill").line())
     if isinstance(movement, Pour):
-        say(bottle_row(book, movement.bottle).line("bottle"))
+        say(bottle_row(book, movement.bottle).of("bottle").line())
 
 
 def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 
 if TYPE_CHECKING:
     from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow
@@ -20,9 +20,15 @@ def rail_row(row: "RailRow") -> Figure:
         label=f"{reading.plug} {reading.rail}{' loaded' if reading.loaded else ''}",
         value=f"{reading.typed} V",
         bounds=f"{str(row.outcome).upper()}: {window.low_v:.2f} to {window.high_v:.2f} V{mark}",
+        raw=raw("V", reading.volt),
     )
 
 
 def power_good_row(good: "PowerGoodVerdict") -> Figure:
     """Return how long PWR_OK took, and what that proves."""
-    return Figure(label="PWR_OK", value=f"{good.delay_ms:g} ms", bounds=f"{str(good.outcome).upper()}: {good.word}")
+    return Figure(
+        label="PWR_OK",
+        value=f"{good.delay_ms:g} ms",
+        bounds=f"{str(good.outcome).upper()}: {good.word}",
+        raw=raw("s", good.delay_ms / 1000),
+    )

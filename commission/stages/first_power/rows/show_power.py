@@ -21,25 +21,26 @@ from commission.units.show import say
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from commission.bench.card import Fact
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
     from commission.stages.first_power.entries import CableTested
     from commission.stages.first_power.model.rails import RailsVerdict
 
 
-def first_power_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def first_power_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts about supply, cables and rungs; nothing where none was ever written down."""
     if state.of(FirstPowerState).supply is not None or state.runs.get(FIRST_POWER):
         yield from _ladder(book, state)
         yield from ended_lines(state, FIRST_POWER)
 
 
-def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
+def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
     power, verdict = state.of(FirstPowerState), book.work(FirstPower).verdict(state)
     if power.supply is not None:
-        yield supply_row(power.supply.name, power.supply.revision, power.supply.hand_made).line()
+        yield supply_row(power.supply.name, power.supply.revision, power.supply.hand_made)
     for rung in rung_rows(verdict.rungs, partial(book.work(FirstPower).locked, state)):
-        yield rung.line("rung")
+        yield rung.of("rung")
     made = power.supply.hand_made if power.supply is not None else ()
     for tested in power.cables:
         if tested.test.cable.name in made:
@@ -47,7 +48,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
     if power.rails is not None:
         yield from _rails(power.rails)
     if power.power_good is not None:
-        yield power_good_row(power.power_good).line()
+        yield power_good_row(power.power_good)
     for fault in (*power.faults, *power.taken_back):
         done = f"done: {fault.done}" if fault.done else "NOT MENDED by the record: say what was done"
         yield f"failed before: {fault.what}: {say(Phrase('', fault.said, fault.amounts))} {done}"
@@ -60,23 +61,23 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[str]:
     yield from _phrases("first power reason", verdict.reasons)
 
 
-def _cable(tested: CableTested) -> Iterator[str]:
+def _cable(tested: CableTested) -> Iterator[Fact]:
     name, verdict = f"cable {tested.test.cable.name}", tested.verdict
-    yield cable_row(tested.test.cable.name, tested).line()
+    yield cable_row(tested.test.cable.name, tested)
     yield from _phrases(f"{name} fault", verdict.faults)
     yield from _phrases(f"{name} missing", verdict.missing)
     yield from _phrases(f"{name} note", verdict.notes)
 
 
-def _rails(verdict: RailsVerdict) -> Iterator[str]:
+def _rails(verdict: RailsVerdict) -> Iterator[Fact]:
     yield f"rails: {verdict.outcome}, by the windows of {verdict.revision}"
     for row in verdict.rows:
-        yield rail_row(row).line("rail")
+        yield rail_row(row).of("rail")
     yield from _phrases("rails reason", verdict.reasons)
     yield from _phrases("rails finding", verdict.findings)
 
 
-def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
+def _watch(book: Logbook, state: BuildState) -> Iterator[Fact]:
     power = state.of(FirstPowerState)
     if power.pump_since is not None:
         verdict = book.work(FirstPower).wet_verdict(state)
@@ -88,7 +89,7 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[str]:
     else:
         return
     for joint in power.joints:
-        yield joint_row(joint, power.looks).line("joint")
+        yield joint_row(joint, power.looks).of("joint")
     yield from _phrases("wet watch reason", verdict.reasons)
 
 

@@ -103,7 +103,7 @@ def _lines(file: str, verdict: RailsVerdict, meter_error_v: float, notes: Iterab
     for finding in verdict.findings:
         yield f"finding: {sentence(finding)}"
     for row in verdict.rows:
-        yield rail_row(row).line("rail")
+        yield rail_row(row).of("rail").line()
     for source in dict.fromkeys(row.window.source for row in verdict.rows):
         yield f"windows: {source}"
     for note in notes:

@@ -8,7 +8,7 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, choice_of, command, one_of, some_text
 from commission.bench.attempts import closed_row, judged_line
-from commission.bench.card import CardContent
+from commission.bench.card import CardContent, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
@@ -17,7 +17,6 @@ from commission.stages.pressure_hold.rows.attempts import attempt_figures, attem
 from commission.stages.pressure_hold.rows.verdict import (
     AT_THE_END,
     figures_of,
-    of_labels,
     reasons_of,
     rules_of,
     usual_units,
@@ -216,7 +215,7 @@ class After:
             step=f"attempt {judged.attempt}",
             verdict=judged_line(judged, self.outcome, reasons[0] if reasons else ""),
             figures=(
-                *of_labels(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
+                *chosen(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
                 *closed_row(judged, str(closed.ending)),
                 *attempt_figures(self.hand.state),
             ),

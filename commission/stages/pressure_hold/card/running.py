@@ -8,7 +8,7 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench import asked_back
 from commission.bench.ask import Question, asked_once, asked_text, command, some_text
-from commission.bench.card import CardContent, VerdictLine
+from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import duration, forecast
@@ -22,7 +22,7 @@ from commission.stages.pressure_hold.lines.running import (
     note_deed,
     reading_deed,
 )
-from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, figures_of, of_labels, so_far, usual_units
+from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, figures_of, so_far, usual_units
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show
 
@@ -273,7 +273,7 @@ class Running:
         return replace(
             card,
             step=f"{count} typed" if count else "running",
-            figures=of_labels(figures_of(verdict, self.hand.plan.gauge), WHILE_RUNNING) if line and verdict else (),
+            figures=chosen(figures_of(verdict, self.hand.plan.gauge), WHILE_RUNNING) if line and verdict else (),
             verdict=line,
             missing=missing,
             notices=self._notices(),

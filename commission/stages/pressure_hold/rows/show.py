@@ -14,6 +14,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from commission.bench.card import Fact
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
     from commission.stages.pressure_hold.entries import HoldPlan
@@ -21,13 +22,13 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 
-def hold_lines(book: Logbook, state: BuildState) -> Iterator[str]:
+def hold_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
     """Yield the facts of each attempt at the hold."""
     for hold in holds_of(state):
         yield from _hold(book, state, hold)
 
 
-def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
+def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[Fact]:
     if hold.started is not None:
         yield f"hold {hold.attempt} plan: {book.entry_text(hold.started.payload)}"
         yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
@@ -56,9 +57,9 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[str]:
         yield from _verdict(f"hold {hold.attempt}", verdict, hold.plan)
 
 
-def _verdict(name: str, verdict: HoldVerdict, plan: HoldPlan | None) -> Iterator[str]:
+def _verdict(name: str, verdict: HoldVerdict, plan: HoldPlan | None) -> Iterator[Fact]:
     if plan is not None:
         for figure in figures_of(verdict, plan.gauge):
-            yield figure.line(name)
+            yield figure.of(name)
     for reason in reasons_of(verdict, usual_units(plan)):
         yield f"{name} reason: {reason}"

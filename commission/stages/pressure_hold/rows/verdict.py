@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
 from commission.base.text import counted
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 from commission.bench.figures import duration, forecast
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.rows.rate_digits import UNIT, places, rate_text
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from commission.record.machine.instrument import Instrument
     from commission.stages.pressure_hold.model import HoldVerdict
 
+RATE = "Pa·m3/s"
+"""Unit of a leak rate in SI."""
 DROP = "pressure drop"
 """Label of the fall of the pressure."""
 WHILE_RUNNING = frozenset({"leak rate", "mean over hold", "at the end", "limit", DROP})
@@ -50,7 +52,12 @@ def figures_of(verdict: "HoldVerdict", gauge: "Instrument") -> tuple[Figure, ...
     text = rate_text(places(verdict))
     rows = _rate_rows(verdict, text)
     rows.append(
-        Figure(label="limit", value=_rate(verdict.limit_pa_m3_s, text), bounds="of air at test pressure, 20 °C")
+        Figure(
+            label="limit",
+            value=_rate(verdict.limit_pa_m3_s, text),
+            bounds="of air at test pressure, 20 °C",
+            raw=raw(RATE, verdict.limit_pa_m3_s),
+        )
     )
     if verdict.drop_pa is not None:
         rows.append(
@@ -58,6 +65,7 @@ def figures_of(verdict: "HoldVerdict", gauge: "Instrument") -> tuple[Figure, ...
                 label=DROP,
                 value=_read(verdict.drop_pa, Quantity.PRESSURE_DIFFERENCE, gauge),
                 bounds="temperature corrected",
+                raw=raw("Pa", verdict.drop_pa),
             )
         )
     if verdict.start_gauge_pa is not None:
@@ -66,25 +74,34 @@ def figures_of(verdict: "HoldVerdict", gauge: "Instrument") -> tuple[Figure, ...
                 label="test pressure",
                 value=_read(verdict.start_gauge_pa, Quantity.GAUGE_PRESSURE, gauge),
                 bounds=f"{counted(verdict.readings, 'reading')} in {duration(verdict.duration_s)}",
+                raw=raw("Pa", verdict.start_gauge_pa),
             )
         )
     if verdict.smallest_detectable is not None:
         rows.append(
-            Figure(label="detection limit", value=_rate(verdict.smallest_detectable, text), bounds="of this hold")
+            Figure(
+                label="detection limit",
+                value=_rate(verdict.smallest_detectable, text),
+                bounds="of this hold",
+                raw=raw(RATE, verdict.smallest_detectable),
+            )
         )
     return (*rows, *_times(verdict))
 
 
 def _times(verdict: "HoldVerdict") -> tuple[Figure, ...]:
     """Return what the length of the hold left open, and what was left out of it."""
-    rows = []
-    if verdict.blind_s is not None and verdict.late is None:
-        rows.append(Figure(label="late start unseen", value=duration(verdict.blind_s), bounds="before the end"))
-    if verdict.settling_s > 0:
-        rows.append(Figure(label="settling", value=duration(verdict.settling_s), bounds="left out at the start"))
-    if verdict.hold_needed_s is not None:
-        rows.append(Figure(label="would decide", value=forecast(verdict.hold_needed_s), bounds="of hold in all"))
-    return tuple(rows)
+    blind = verdict.blind_s if verdict.late is None else None
+    told = (
+        ("late start unseen", blind, duration, "before the end"),
+        ("settling", verdict.settling_s or None, duration, "left out at the start"),
+        ("would decide", verdict.hold_needed_s, forecast, "of hold in all"),
+    )
+    return tuple(
+        Figure(label=label, value=text(seconds), bounds=of, raw=raw("s", seconds))
+        for label, seconds, text, of in told
+        if seconds is not None
+    )
 
 
 def _rate_rows(verdict: "HoldVerdict", text: "Callable[[float], str]") -> list[Figure]:
@@ -93,17 +110,19 @@ def _rate_rows(verdict: "HoldVerdict", text: "Callable[[float], str]") -> list[F
     if leak is None:
         return []
     bounds = f"{text(leak.at_least)} to {text(leak.at_most)} (≥ {show_level(leak.level)})"
+    behind = raw(RATE, leak.value, leak.at_least, leak.at_most)
     if late is None:
-        return [Figure(label="leak rate", value=_rate(leak.value, text), bounds=bounds)]
+        return [Figure(label="leak rate", value=_rate(leak.value, text), bounds=bounds, raw=behind)]
     proven = f"at least {_rate(late.at_least_pa_m3_s, text)}" if late.at_least_pa_m3_s > 0 else ""
     onset, first, last = (duration(s) for s in (late.onset_s, late.onset_from_s, late.onset_to_s))
     return [
-        Figure(label="mean over hold", value=_rate(leak.value, text), bounds=bounds),
+        Figure(label="mean over hold", value=_rate(leak.value, text), bounds=bounds, raw=behind),
         Figure(
             label="at the end",
             value=_rate(late.rate_pa_m3_s, text),
             bounds=proven,
             remark=f"faster from {onset} on ({first} to {last})",
+            raw=raw(RATE, late.rate_pa_m3_s, late.at_least_pa_m3_s),
         ),
     ]
 
@@ -128,11 +147,6 @@ def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
     if leak.at_least > limit:
         return "even the lower bound is beyond the limit; only the planned end makes it a fail."
     return "the limit lies between the bounds."
-
-
-def of_labels(figures: tuple[Figure, ...], labels: frozenset[str]) -> tuple[Figure, ...]:
-    """Return the figures that a card has room for."""
-    return tuple(figure for figure in figures if figure.label in labels)
 
 
 def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[str, ...]:
