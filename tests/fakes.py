@@ -115,6 +115,9 @@ class ListLog:
         found = (entry for entry in self.entries_of_kind(begun) if entry.seq > over.get(entry.build, 0))
         return list(dict.fromkeys(entry.build for entry in found))
 
+    def take_over(self) -> bool:
+        return False
+
     def outside_mark(self) -> object:
         # nobody changes this list but by appending to it
         return None

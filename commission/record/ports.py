@@ -110,6 +110,9 @@ class EntryLog(Protocol):
     def changed(self) -> bool:
         """Return whether another process has written since this was last asked."""
 
+    def take_over(self) -> bool:
+        """Write from now on where another window did and is gone; return whether that came about now."""
+
     def verify(self, known: Head | None = None) -> list[Problem]:
         """Check integrity, guards, chain and sealed series; an empty list means that all is sound.
 

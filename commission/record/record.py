@@ -262,6 +262,10 @@ class Record:
         """Return whether another window has written since this was last asked."""
         return self.log.changed()
 
+    def take_over(self) -> bool:
+        """Record from now on where another window did and is gone; return whether that came about now."""
+        return self.log.take_over()
+
     def verify(self, known: Head | None = None) -> list[Problem]:
         """Check the whole record; an empty list means that all is sound.
 

@@ -9,7 +9,7 @@ from commission.storage import faults
 from commission.storage.connection import connect_for_writing, version_of
 from commission.storage.files import create_logbook_file
 from commission.storage.identity import absolute, identify
-from commission.storage.lock import WriterLock
+from commission.storage.lock import HeldElsewhere, WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.reread import Reread
 from commission.storage.schema import SCHEMA_VERSION
@@ -46,18 +46,35 @@ def _opened(path: Path, registry: Registry, holder: str, reread: Reread | None) 
         return SqliteLog(path, registry, read_only_because=_newer(identity.version), reread=reread)
     if not identity.exists:
         create_logbook_file(path)
+
+    def take() -> WriterLock:
+        return _taken(path, holder)
+
     try:
-        lock = WriterLock.take(path, holder)
+        lock = take()
+    except HeldElsewhere as error:
+        return SqliteLog(path, registry, read_only_because=str(error), reread=reread, take=take)
     except ReadOnly as error:
         return SqliteLog(path, registry, read_only_because=str(error), reread=reread)
     try:
-        if because := _reason_not_to_write(path):
-            lock.close()
-            return SqliteLog(path, registry, read_only_because=because, reread=reread)
         return SqliteLog(path, registry, lock=lock, reread=reread)
     except BaseException:
         lock.close()
         raise
+
+
+def _taken(path: Path, holder: str) -> WriterLock:
+    """Return the right to write; raises HeldElsewhere, or ReadOnly where nobody could write."""
+    lock = WriterLock.take(path, holder)
+    try:
+        because = _reason_not_to_write(path)
+    except BaseException:
+        lock.close()
+        raise
+    if because:
+        lock.close()
+        raise ReadOnly(because)
+    return lock
 
 
 def open_log_for_reading(path: Path, registry: Registry, *, reread: Reread | None = None) -> SqliteLog:

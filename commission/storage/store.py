@@ -52,6 +52,7 @@ class SqliteLog:
         lock: WriterLock | None = None,
         read_only_because: str = "",
         reread: Reread | None = None,
+        take: Callable[[], WriterLock] | None = None,
     ) -> None:
         self.path = path
         self.registry = registry
@@ -60,6 +61,7 @@ class SqliteLog:
         self._watch = SeriesWatch(registry, reread)
         self._lock = lock
         self._because = read_only_because
+        self._take = take
         self._version = 0
         self._connection: sqlite3.Connection | None = None
         self._data_version = 0
@@ -240,8 +242,27 @@ class SqliteLog:
         with faults.reading():
             return unsealed_in(self.connection, self.registry)
 
+    def take_over(self) -> bool:
+        """Write from now on where another window did and is gone; return whether that came about now.
+
+        Where it is not gone, or nobody could write, ``read_only_because`` says so.
+        """
+        if self._take is None:
+            return False
+        try:
+            lock = self._take()
+        except ReadOnly as error:
+            self._because = str(error)
+            return False
+        self._disconnect()
+        self._lock, self._because, self._take = lock, "", None
+        with faults.reading():
+            self._connect()
+        return True
+
     def close(self) -> None:
         """Let the log go."""
+        self._take = None
         if self._connection is not None:
             self._connection.close()
             self._connection = None

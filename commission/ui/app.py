@@ -207,7 +207,11 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         screen = self.screen
         if not isinstance(screen, BenchScreen) or self._book is None:
             return
-        if self.book.changed():
+        if self.book.read_only_because and self.book.take_over():
+            screen.tell_taken_over()
+            screen.reload()
+        elif self.book.changed():
+            screen.tell_read_only()
             screen.reload()
         else:
             screen.tick()

@@ -242,6 +242,43 @@ def test_a_file_of_a_newer_program_is_shown_but_not_written_to(tmp_path: Path) -
     assert not lock_path(path).with_name("x.logbook-journal").exists()
 
 
+def test_a_second_window_writes_once_the_first_is_gone(tmp_path: Path) -> None:
+    path = tmp_path / "x.logbook"
+    first = open_log(path, holder="one")
+    first.append(draft(NoteAdded(text="mine")))
+    second = open_log(path, holder="two")
+    mark = second.outside_mark()
+    assert not second.take_over()
+    assert second.read_only_because.startswith("one (process ")
+    first.close()
+    third = open_log(path, holder="three")
+    assert not second.take_over()
+    assert second.read_only_because.startswith("three (process ")
+    third.append(draft(NoteAdded(text="yours")))
+    third.close()
+    assert second.take_over()
+    assert second.read_only_because == ""
+    assert second.outside_mark() != mark
+    assert not second.take_over()
+    second.append(draft(NoteAdded(text="and mine")))
+    notes = [entry.payload for entry in second.entries()]
+    assert notes == [NoteAdded(text="mine"), NoteAdded(text="yours"), NoteAdded(text="and mine")]
+    assert second.verify() == []
+    fourth = open_log(path, holder="four")
+    assert fourth.read_only_because.startswith("two (process ")
+    for log in (second, fourth):
+        log.close()
+        assert not log.take_over()
+
+
+def test_what_was_opened_to_be_read_is_never_written(tmp_path: Path) -> None:
+    open_log(tmp_path / "x.logbook", holder="one").close()
+    log = open_log_for_reading(tmp_path / "x.logbook")
+    assert not log.take_over()
+    assert log.read_only_because == "it was opened for reading"
+    log.close()
+
+
 def test_a_second_window_reads_and_says_who_writes(tmp_path: Path) -> None:
     path = tmp_path / "x.logbook"
     first = open_log(path, holder="commission 1.2.3")

@@ -152,6 +152,44 @@ async def test_a_read_only_logbook_says_who_holds_it_on_every_screen() -> None:
         assert "not stored" in text_of(app)
 
 
+class Waiting(ListLog):
+    """A log that another window writes to until it is gone."""
+
+    gone = False
+
+    def take_over(self) -> bool:
+        if not self.gone or not self.read_only_because:
+            return False
+        self.read_only_because = ""
+        return True
+
+
+async def test_a_window_that_was_locked_out_takes_over_and_says_so_on_every_screen() -> None:
+    log = Waiting()
+    book, _, _ = new_book(log)
+    book.name_operator("Ada")
+    build = book.open_build("North")
+    log.read_only_because = "another window writes (process 12)"
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        app.go("record", build)
+        await pilot.pause()
+        await typed(pilot, "note one")
+        await look_round(pilot)
+        assert "another window writes (process 12)" in text_of(app)
+        assert line_of(pilot).draft == "note one"
+        log.gone = True
+        await look_round(pilot)
+        assert "Read only" not in text_of(app)
+        assert "The other window is closed: this one records now." in text_of(app)
+        await pilot.press("enter", "escape")
+        await pilot.pause()
+        assert isinstance(app.screen, HomeScreen)
+        assert "Read only" not in text_of(app)
+    assert "one" in str(log.stored[-1].payload)
+
+
 class Elsewhere(ListLog):
     """A log that another window can write to."""
 

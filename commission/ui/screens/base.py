@@ -27,6 +27,9 @@ LEAST_HEIGHT = 18
 READY_S = 0.5
 """How long keys wait for a line that cannot have them, as in a window that is too small [s]; our choice."""
 
+TOLD_S = 20.0
+"""How long it is told that this window records from now on [s]; our choice: seen between two looks."""
+
 
 class BenchScreen(Screen[None]):
     """A screen of the bench; keys and colours come from the app."""
@@ -152,6 +155,12 @@ class BenchScreen(Screen[None]):
         self._banner.display = bool(because)
         self._banner.update(said(self, f"Read only: {because}"))
 
+    def tell_taken_over(self) -> None:
+        """Say for a while that this window records from now on."""
+        self._banner.display = True
+        self._banner.update(said(self, "The other window is closed: this one records now."))
+        self.set_timer(TOLD_S, self.tell_read_only)
+
     def read_only_because(self) -> str:
         """Return why nothing can be recorded, or an empty text."""
         return self.bench.book.read_only_because
@@ -164,6 +173,7 @@ class BenchScreen(Screen[None]):
         """Look again: another screen may have recorded something."""
         if self._was_left:
             self._was_left = False
+            self.tell_read_only()
             self.reload()
 
     def title_text(self) -> str:
