@@ -9,9 +9,10 @@ import click
 from commission.base.errors import InputError, UnknownName
 from commission.base.quantity import Measured, Quantity
 from commission.record.mishap import Mishap
-from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.console import say, tell
+from commission.shell.options import logbook_option
 from commission.shell.quantity_type import AmountType
+from commission.shell.recording import json_option, recording
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState, Finding
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 @click.option("--amount", type=AmountType(Quantity.VOLUME), help="About how much came out.")
 @click.option("--from-bottle", is_flag=True, help="A spill beside the loop, from the bottle: no proof is lost.")
 @click.option("--on-electronics", is_flag=True, help="Coolant reached a board, card, drive, supply or plug.")
+@json_option
 @logbook_option
 def defect(
     build: str,
@@ -34,6 +36,7 @@ def defect(
     amount: Measured | None,
     from_bottle: bool,
     on_electronics: bool,
+    as_json: bool,
 ) -> None:
     """Record what went wrong: leak, spill, smoke or burst; what to do first is printed.
 
@@ -51,11 +54,9 @@ def defect(
     mishap = Mishap(what)
     card = MISHAPS[mishap]
     for line in (HURT, *(f"{number}: {text}" for number, text in enumerate(card.actions, 1)), OUT_OF_REACH):
-        say(line)
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        build_id = book.find_build(build)
+        (tell if as_json else say)(line)
+    with recording(build, as_json=as_json) as job:
+        book, build_id = job.book, job.build_id
         before = {rung.stage.id: rung.word for rung in book.ladder(book.build(build_id))}
         stored = book.work(Mishaps).note(
             build_id,
@@ -66,20 +67,21 @@ def defect(
             on_electronics=on_electronics,
             amount=amount,
         )
-        say(f"stored: entry {stored.seq}")
+        job.stored()
         for rung in book.ladder(book.build(build_id)):
             if rung.word is not before[rung.stage.id]:
-                say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
+                job.say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
         if any(finding.seq == stored.seq for finding in book.build(build_id).findings):
-            say('next: "commission repaired" records what was done about it')
+            job.say('next: "commission repaired" records what was done about it')
 
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("done", metavar="DONE")
 @click.option("--defect", "seq", type=click.IntRange(min=1), help="Number of its entry, where several are open.")
+@json_option
 @logbook_option
-def repaired(build: str, done: str, seq: int | None) -> None:
+def repaired(build: str, done: str, seq: int | None, *, as_json: bool) -> None:
     """Record what was done about a defect, whichever stage found it.
 
     Only the stage that is done again shows whether it worked.
@@ -90,14 +92,10 @@ def repaired(build: str, done: str, seq: int | None) -> None:
     """
     from commission.record.mishaps import Mishaps
 
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        build_id = book.find_build(build)
-        chosen = _chosen(book.build(build_id), seq)
-        stored = book.work(Mishaps).repaired(build_id, chosen.raised.finding_id, done)
-        say(f"repaired: entry {chosen.seq}: {chosen.told}")
-        say(f"stored: entry {stored.seq}")
+    with recording(build, as_json=as_json) as job:
+        chosen = _chosen(job.book.build(job.build_id), seq)
+        job.book.work(Mishaps).repaired(job.build_id, chosen.raised.finding_id, done)
+        job.say(f"repaired: entry {chosen.seq}: {chosen.told}")
 
 
 def _chosen(state: BuildState, seq: int | None) -> Finding:

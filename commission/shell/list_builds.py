@@ -9,6 +9,8 @@ import click
 from commission.base.errors import InputError
 from commission.bench.moment import moment
 from commission.record.unknown import unknown_text
+from commission.shell.answer import answer_line
+from commission.shell.builds_json import BuildsTold, build_told
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
 
@@ -29,28 +31,36 @@ def rung_text(rung: StageState) -> str:
     "--page", type=click.IntRange(min=1), default=1, help=f"Which page of {PAGE} builds; the first if not given."
 )
 @click.option("--all", "everything", is_flag=True, help="List all builds, without pages.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @logbook_option
-def list_builds(page: int, everything: bool) -> None:
+def list_builds(page: int, everything: bool, *, as_json: bool) -> None:
     """List the builds, the one opened last first, each with where it stands.
 
     \b
     Example:
       commission list
       commission list --page 2
+      commission list --all --json
     """
     with opened_logbook(read_only=True) as opened:
         book = opened.book
         count = book.count_builds()
-        if not count:
+        if not count and not as_json:
             say("builds: none yet")
             return
-        pages = -(-count // PAGE)
+        pages = max(1, -(-count // PAGE))
         if not everything and page > pages:
             raise InputError(
                 f"there is no page {page}; {count} builds make {pages} of {PAGE}: commission list --page {pages}"
             )
         skip = 0 if everything else PAGE * (page - 1)
-        for row in book.some_builds(count if everything else PAGE, skip):
+        rows = book.some_builds(count if everything else PAGE, skip)
+        if as_json:
+            told = tuple(build_told(book, row) for row in rows)
+            pages = 1 if everything else pages
+            say(answer_line(BuildsTold(builds=told, count=count, page=page, pages=pages)))
+            return
+        for row in rows:
             state = book.build(row.build_id)
             facts = ["put away"] if state.put_away else []
             facts += [rung_text(rung) for rung in book.ladder(state)]

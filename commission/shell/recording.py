@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from commission.base.errors import NotAllowed
+from commission.base.errors import FileError, NotAllowed
 from commission.base.frozen import Frozen
 from commission.shell.answer import answer_line
 from commission.shell.console import ascii_only, say, tell
@@ -80,15 +80,18 @@ class Recording:
         self._reasons: list[str] = []
         self._remarks: list[str] = []
 
-    def do(self, deed: Deed) -> None:
-        """Do what a line means and tell what was stored; raises what the deed raises."""
-        self._understood.append(deed.told)
-        self._line(f"understood: {deed.told}")
+    def do(self, deed: Deed, *, understood: str = "") -> None:
+        """Do what a line means and tell what was stored; raises what the deed raises.
+
+        ``understood``: the line in other words than the deed has.
+        """
         deed.do()
+        self._understood.append(understood or deed.told)
+        self._line(f"understood: {understood or deed.told}")
         self.stored()
 
-    def stored(self) -> None:
-        """Tell the entries that came since this was asked last."""
+    def stored(self, *, silent: bool = False) -> None:
+        """Tell the entries that came since this was asked last; silent: in the JSON object alone."""
         from commission.record.record import SHOP
 
         streams = dict.fromkeys((SHOP, self.build_id))
@@ -101,7 +104,8 @@ class Recording:
         for entry in fresh:
             text = self.book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
             self._entries.append(StoredEntry(seq=entry.seq, kind=entry.payload.KIND, text=text))
-            self._line(f"stored: entry {entry.seq}, {entry.payload.KIND}")
+            if not silent:
+                self._line(f"stored: entry {entry.seq}")
 
     def print_cautions(self, hand: StageAtHand[Any], *whens: When, work: StageWork | None = None) -> None:
         """Print the cautions of some moments that this attempt has not seen yet, and record that they were printed.
@@ -121,21 +125,25 @@ class Recording:
                     self._caution(hand.caution_text(caution))
             if missing:
                 work.print_cautions(self.build_id, when)
-        self.stored()
+        self.stored(silent=True)
         hand.refresh()
 
-    def judged(self, outcome: Outcome | str, reasons: Iterable[str] = ()) -> None:
-        """Tell a verdict and its reasons."""
-        self._outcome = str(outcome)
-        self._line(f"outcome: {outcome}")
-        for reason in reasons:
-            self._reasons.append(reason)
-            self._line(f"reason: {reason}")
+    def judged(self, outcome: Outcome, reasons: Iterable[str], *, lines: Iterable[str] | None = None) -> None:
+        """Tell a verdict and its reasons, or these lines in their place where lines are printed."""
+        self._outcome, self._reasons = str(outcome), list(reasons)
+        told = (f"outcome: {outcome}", *(f"reason: {reason}" for reason in self._reasons))
+        for line in told if lines is None else lines:
+            self._line(line)
 
     def remark(self, text: str) -> None:
-        """Tell what else to know."""
+        """Tell what else to know, by the word remark where it is a line."""
         self._remarks.append(text)
         self._line(f"remark: {text}")
+
+    def say(self, line: str) -> None:
+        """Tell a fact that is a line of its own already; among the remarks where JSON is wanted."""
+        self._remarks.append(line)
+        self._line(line)
 
     def end(self) -> None:
         """Print the JSON object, where one is wanted."""
@@ -182,6 +190,21 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         finally:
             job.stored()
             job.end()
+
+
+@contextmanager
+def of_file(file: str) -> Iterator[None]:
+    """Put the name of a file before what is wrong in it.
+
+    Raises
+    ------
+    FileError
+        With the name.
+    """
+    try:
+        yield
+    except FileError as error:
+        raise FileError(f"{file}: {error}") from None
 
 
 def json_option(command: Callable[..., Any]) -> Callable[..., Any]:

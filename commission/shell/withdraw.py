@@ -5,16 +5,18 @@ from __future__ import annotations
 import click
 
 from commission.base.errors import UnknownName
-from commission.shell.console import ascii_only, say
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.console import ascii_only
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("seq", metavar="SEQ", type=click.IntRange(min=1))
 @click.option("--reason", required=True, help="Why the entry is wrong.")
+@json_option
 @logbook_option
-def withdraw(build: str, seq: int, reason: str) -> None:
+def withdraw(build: str, seq: int, reason: str, *, as_json: bool) -> None:
     """Withdraw a wrong entry of a build; it stays in the record and no longer counts.
 
     SEQ is the number of the entry, as "commission show BUILD --entries" lists it. What was judged on it goes stale.
@@ -23,15 +25,12 @@ def withdraw(build: str, seq: int, reason: str) -> None:
     Example:
       commission withdraw "Desk loop" 41 --reason "typed 520 for 250"
     """
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        build_id = book.find_build(build)
+    with recording(build, as_json=as_json) as job:
+        book, build_id = job.book, job.build_id
         entries = book.entries(build_id)
         target = next((entry for entry in entries if entry.seq == seq), None)
         if target is None:
             raise UnknownName(f'entry {seq} is none of "{build}"; "commission show" with --entries lists them')
-        stored = book.withdraw(seq, reason)
+        book.withdraw(seq, reason)
         text = book.entry_text(target.payload, names=book.names(entries), ascii_only=ascii_only())
-        say(f"withdrawn: entry {seq}: {target.payload.KIND}: {text}")
-        say(f"stored: entry {stored.seq}")
+        job.say(f"withdrawn: entry {seq}: {target.payload.KIND}: {text}")

@@ -79,6 +79,7 @@ ERRORS: dict[str, list[str]] = {
     "part-out": ["x", "pump", "--reason", "worn"],
     "instrument": ["thermometer"],
     "plan": ["x"],
+    "bench-sheet": ["x"],
     "rate": ["x", "side radiator", "0.7 bar"],
     "let-down": ["x", "0 mbar"],
     "pump-supply": ["x", "own"],

@@ -71,6 +71,7 @@ FACE = Face(
             "Judge pressure holds: whether the loop leaks less than the limit.",
         ),
         "plan": Command(f"{_SHELL}.plan:plan", "Plan a hold, and tell what it can decide."),
+        "bench-sheet": Command(f"{_SHELL}.bench_sheet:bench_sheet", "Print a planned hold as one page for paper."),
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),
         "close": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
         "let-down": Command(f"{_SHELL}.let_down:let_down", "Record that the pressure is let down."),

@@ -11,7 +11,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from commission.stages.fan_headers.rows.headers_json import SeatsTold, stamp
+from commission.bench.moment import rfc3339
+from commission.stages.fan_headers.rows.headers_json import SeatsTold
 from tests.json_schema import schema_of
 from tests.make_sweep_logs import BENCHES
 from tests.shell.running import SAMPLES, called
@@ -72,8 +73,8 @@ def test_every_key_is_always_there_and_says_what_it_is() -> None:
 
 def test_a_moment_that_no_calendar_has_is_told_as_it_stands() -> None:
     # RFC 3339, 5.6: seconds and an offset are always there
-    assert stamp(0, 0) == "1970-01-01T00:00:00+00:00"
-    assert stamp(10**18, 60) == "1000000000000000000 ms after 1970"
+    assert rfc3339(0, 0) == "1970-01-01T00:00:00+00:00"
+    assert rfc3339(10**18, 60) == "1000000000000000000 ms after 1970"
 
 
 def test_the_last_sweep_and_the_setting_are_those_of_that_moment(workshop: Path) -> None:

@@ -322,7 +322,7 @@ def test_which_of_several_faults_is_cured_is_asked(logbook: Path) -> None:
     numbers = []
     for where in ("seal", "fitting"):
         done = called("finding", BUILD, "--where", where, "drops", logbook=logbook)
-        numbers.append(done.lines[0].rpartition(" ")[2])
+        numbers.append(done.lines[1].removeprefix("stored: entry "))
     asked = one_line(called("cure", BUILD, "new seal", logbook=logbook).err)
     assert f"{numbers[0]} (seal), {numbers[1]} (fitting)" in asked
     assert called("cure", BUILD, "turned home", "--finding", numbers[1], logbook=logbook).status == 0

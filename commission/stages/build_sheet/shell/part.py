@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import json_option, of_file, recording
 from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
@@ -62,7 +62,9 @@ def parts(build: str, file: str, *, as_json: bool) -> None:
     from commission.stages.build_sheet.card.add import parts_deeds
 
     with recording(build, as_json=as_json) as job:
-        for deed in parts_deeds(job.book, job.build_id, Path(file)):
+        with of_file(file):
+            deeds = parts_deeds(job.book, job.build_id, Path(file))
+        for deed in deeds:
             job.do(deed)
         for warning in _warnings(job.book, job.build_id):
             job.remark(warning)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import UnknownName
-from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 @click.argument("part", metavar="PART")
 @click.argument("rating", metavar="[RATING]", required=False)
 @click.option("--left-out", "reason", metavar="WHY", help="Leave the part out of the pressure test, and why.")
+@json_option
 @logbook_option
-def rate(build: str, part: str, rating: str | None, reason: str | None) -> None:
+def rate(build: str, part: str, rating: str | None, reason: str | None, *, as_json: bool) -> None:
     """Record which pressure the maker of a part allows, or that no test pressure reaches it.
 
     No hold and no squeeze starts while a part in its way has no rating. Nothing is proved of a part that is left out,
@@ -37,19 +38,17 @@ def rate(build: str, part: str, rating: str | None, reason: str | None) -> None:
 
     if (rating is None) == (reason is None):
         raise click.UsageError('type either a rating, such as "0.7 bar", or --left-out and why')
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        build_id = book.find_build(build)
+    with recording(build, as_json=as_json) as job:
+        book, build_id = job.book, job.build_id
         before = book.build(build_id)
         part_id = _part_of(before, part)
         if reason is not None:
-            stored = book.work(Sheet).leave_out(build_id, part_id, reason)
+            book.work(Sheet).leave_out(build_id, part_id, reason)
         else:
-            stored = book.work(Sheet).rate_part(build_id, part_id, parse(rating or "", Quantity.GAUGE_PRESSURE))
-        say(f"stored: entry {stored.seq}")
+            book.work(Sheet).rate_part(build_id, part_id, parse(rating or "", Quantity.GAUGE_PRESSURE))
+        job.stored()
         if part_id in before.left_out and part_id not in book.build(build_id).left_out:
-            say("next: open this part to the test pressure and hold again; the last hold did not test it")
+            job.say("next: open this part to the test pressure and hold again; the last hold did not test it")
 
 
 def _part_of(state: BuildState, name: str) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from datetime import datetime, timedelta, timezone
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from msgspec import to_builtins
 
 from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
+from commission.bench.moment import rfc3339
 from commission.record.fold_at import seen_ms
 from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.entries import ChainRemoved, HeaderAdded, HeaderRemoved
@@ -112,19 +113,6 @@ class SeatsTold(Frozen):
     """What else must be known to read this."""
 
 
-def stamp(at_ms: int, offset_min: int) -> str:
-    """Return a moment as RFC 3339 has it, to the second.
-
-    >>> stamp(1_773_475_200_000, 60)
-    '2026-03-14T09:00:00+01:00'
-    """
-    try:
-        at = datetime.fromtimestamp(at_ms // 1000, timezone(timedelta(minutes=offset_min)))
-    except (OverflowError, OSError, ValueError):
-        return f"{at_ms} ms after 1970"
-    return at.isoformat(timespec="seconds")
-
-
 def plain_time(rfc3339: str) -> str:
     """Return a moment as plain lines show it.
 
@@ -176,7 +164,7 @@ class SeatsTeller:
         on_none = [chain for chain in self.then.chains if chain.chain_id not in seated]
         return SeatsTold(
             build=build,
-            at=None if at is None else stamp(*at),
+            at=None if at is None else rfc3339(*at),
             first_move=None if self._first is None else self._when(seen_ms(self._first), self._first.seq),
             headers=tuple(self._header(header, seated) for header in headers),
             loose=tuple(map(self._chain, on_none)),
@@ -278,7 +266,7 @@ class SeatsTeller:
                     pass
 
     def _when(self, at_ms: int, seq: int) -> str:
-        return stamp(at_ms, self._entries[seq].mark.offset_min)
+        return rfc3339(at_ms, self._entries[seq].mark.offset_min)
 
 
 def seats_line(told: SeatsTold) -> str:

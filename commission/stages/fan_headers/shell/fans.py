@@ -9,7 +9,7 @@ import click
 
 from commission.shell.groups import Commands
 from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import json_option, of_file, recording
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -196,7 +196,7 @@ def sheet(build: str, file: str, *, as_json: bool) -> None:
     from commission.stages.fan_headers.card.sheet_file import sheet_file_deed
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
-    with recording(build, as_json=as_json) as job:
+    with recording(build, as_json=as_json) as job, of_file(file):
         job.do(sheet_file_deed(HeadersAtHand(job.book, job.build_id), Path(file)))
 
 

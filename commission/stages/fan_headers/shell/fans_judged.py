@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import json_option, of_file, recording
 from commission.shell.verdict_status import STATUS
 
 
@@ -42,7 +42,8 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
         found, rest = hand.chain_named(chain)
         if rest:
             raise click.UsageError(f"CHAIN is one name; {rest!r} was not expected")
-        read = read_sweep_file(Path(file), pump=found.pump)
+        with of_file(file):
+            read = read_sweep_file(Path(file), pump=found.pump)
         hand.refuse_locked()
         job.print_cautions(hand, When.BEFORE_SWEEP)
         verdict = hand.work.sweeps.take_sweep(

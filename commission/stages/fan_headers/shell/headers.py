@@ -13,8 +13,9 @@ from commission.shell.options import logbook_option, opened_logbook
 @click.argument("build", metavar="BUILD")
 @click.option("--at", type=DayType(), help="A day, to its end in local time, or a moment with its offset; usual: now.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option("--map", "as_map", is_flag=True, help="Print a sheet of 80 columns to tape into the case.")
 @logbook_option
-def headers(build: str, at: At | None, as_json: bool) -> None:
+def headers(build: str, at: At | None, *, as_json: bool, as_map: bool) -> None:
     """Show what sits on which header of a build, since when, and what its last sweep showed.
 
     Each header is told with its load beside its rating, those with nothing on them too. With --at the record answers
@@ -26,13 +27,22 @@ def headers(build: str, at: At | None, as_json: bool) -> None:
       commission headers "Desk loop"
       commission headers "Desk loop" --at 2026-03-14
       commission headers "Desk loop" --at 2026-03-14T18:30:00+01:00 --json
+      commission headers "Desk loop" --map
     """
+    if as_map and (as_json or at is not None):
+        raise click.UsageError("--map is a sheet of how it is now; leave --at and --json out")
     from commission.stages.fan_headers.rows.headers_json import plain_time, seats_line
     from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 
     with opened_logbook(read_only=True) as opened:
         book = opened.book
         state = book.build(book.find_build(build))
+        if as_map:
+            from commission.stages.fan_headers.rows.map_sheet import map_lines
+
+            for line in map_lines(book, state):
+                say(line)
+            return
         seats = seats_of(book, state, None if at is None else (at.ms, at.offset_min))
         told = seats.told
         if as_json:

@@ -10,8 +10,9 @@ import click
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
+from commission.shell.options import logbook_option, opened_logbook
 from commission.shell.quantity_type import QuantityType, UncertainType
+from commission.shell.recording import json_option, recording
 from commission.stages.fill.model.coolant import Basis, Bottle
 from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.shell.coolant_types import BaseType, share_options
@@ -51,9 +52,17 @@ def bottle() -> None:
 @click.option("--product", default="", help="Name on the label, the same for bottles of a kind.")
 @click.option("--lot", default="", help="Lot or batch on the label.")
 @click.option("--opened", default="", help="Date it was opened, such as 2026-03-31.")
+@json_option
 @logbook_option
 def add(
-    name: str, base: Base, size: float, mass_fraction: float | None, volume_fraction: float | None, **label: Any
+    name: str,
+    base: Base,
+    size: float,
+    mass_fraction: float | None,
+    volume_fraction: float | None,
+    *,
+    as_json: bool,
+    **label: Any,
 ) -> None:
     """Describe a bottle as its label does.
 
@@ -68,9 +77,8 @@ def add(
     density: Uncertain | None = label["density"]
     if density is None and label["density_at"] is not None:
         raise InputError("a temperature was typed without a density; type both")
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
+    with recording(None, as_json=as_json) as job:
+        book = job.book
         described = Bottle(
             bottle_id=book.new_id(),
             name=" ".join(name.split()),
@@ -88,9 +96,8 @@ def add(
         )
         if not described.name:
             raise InputError("a name is wanted; type what you call the bottle")
-        stored = book.work(Fills).add_bottle(described)
-        say(bottle_row(book, described).of("bottle").line())
-        say(f"stored: entry {stored.seq}")
+        book.work(Fills).add_bottle(described)
+        job.say(bottle_row(book, described).of("bottle").line())
 
 
 @bottle.command("list")
@@ -113,21 +120,20 @@ def list_bottles() -> None:
 @bottle.command("retire", no_args_is_help=True)
 @click.argument("name", metavar="NAME")
 @click.option("--reason", required=True, help="Why, such as empty.")
+@json_option
 @logbook_option
-def retire(name: str, reason: str) -> None:
+def retire(name: str, reason: str, *, as_json: bool) -> None:
     """Take a bottle out of use.
 
     \b
     Example:
       commission bottle retire "red can" --reason empty
     """
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
+    with recording(None, as_json=as_json) as job:
+        fills = job.book.work(Fills)
         if not reason.strip():
             raise InputError("a reason is wanted; type why, such as empty")
-        stored = book.work(Fills).retire_bottle(book.work(Fills).find_bottle(name).bottle_id, reason.strip())
-        say(f"stored: entry {stored.seq}")
+        fills.retire_bottle(fills.find_bottle(name).bottle_id, reason.strip())
 
 
 def _date(text: str) -> str:

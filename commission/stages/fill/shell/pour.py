@@ -10,9 +10,9 @@ import click
 from commission.base.errors import InputError
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.shell.console import ascii_only, say, tell
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.shell.stored import store
+from commission.shell.console import ascii_only, tell
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
 from commission.stages.fill.work.fills import Fills
@@ -20,8 +20,8 @@ from commission.stages.fill.work.fills import Fills
 if TYPE_CHECKING:
     from typing import Any
 
-    from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
+    from commission.shell.recording import Recording
     from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.model.coolant import Bottle
     from commission.stages.fill.model.fill import Movement, TypedAmount
@@ -58,6 +58,7 @@ class Asked:
 @click.option("--lost-water", is_flag=True, help="Water alone left the loop.")
 @click.option("--about", is_flag=True, help="The amount is only estimated; spills and lost water always are.")
 @click.option("--note", default="", help="What else is worth knowing.")
+@json_option
 @logbook_option
 def pour(
     build: str,
@@ -65,6 +66,8 @@ def pour(
     weighed: tuple[str, str] | None,
     level: tuple[str, str] | None,
     at: str | None,
+    *,
+    as_json: bool,
     **more: Any,
 ) -> None:
     """Record what was poured into a loop, or what came out of it.
@@ -88,9 +91,8 @@ def pour(
         raise InputError("two readings of a bottle tell what left that bottle; type the AMOUNT that left the loop")
     _refuse_drip(what, from_filler=more["from_filler"], beside=more["bottle"] is not None)
     asked = Asked(typed=typed, what=what, bottle=more["bottle"], note=more["note"].strip())
-    with opened_logbook() as opened:
-        refuse_read_only(opened.book)
-        _record(opened.book, opened.book.find_build(build), asked)
+    with recording(build, as_json=as_json) as job:
+        _record(job, asked)
 
 
 def _refuse_drip(what: str, *, from_filler: bool, beside: bool) -> None:
@@ -104,7 +106,7 @@ def _refuse_drip(what: str, *, from_filler: bool, beside: bool) -> None:
         )
 
 
-def _record(book: Logbook, build_id: str, asked: Asked) -> None:
+def _record(job: Recording, asked: Asked) -> None:
     """Show a movement back, store it, and say what is in the loop then."""
     from commission.stages.fill.lines.at_hand import CoolantAtHand
     from commission.stages.fill.lines.moves import move_deed
@@ -112,6 +114,7 @@ def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     from commission.stages.fill.rows.figures import added_row
     from commission.stages.fill.text import movement_text
 
+    book, build_id = job.book, job.build_id
     state = book.work(Fills).unlocked(build_id)
     hand = CoolantAtHand(book, build_id, book.work(Fills))
     movement, assumed = _movement(hand, asked)
@@ -119,14 +122,13 @@ def _record(book: Logbook, build_id: str, asked: Asked) -> None:
     stage = BLEED if state.run(BLEED).running else FILL
     told = movement_text(movement, ascii_only=ascii_only())
     if stage == FILL:
-        print_cautions(book, state)
+        job.print_cautions(hand, When.BEFORE_POURING)
     if assumed:
         tell(f"assumed: {assumed}")
-    say(f"understood: {told}")
-    store(book, move_deed(hand, movement, told, stage=stage))
-    say(added_row(book.work(Fills).verdict(book.build(build_id))).of("fill").line())
+    job.do(move_deed(hand, movement, told, stage=stage), understood=told)
+    job.say(added_row(book.work(Fills).verdict(book.build(build_id))).of("fill").line())
     if isinstance(movement, Pour):
-        say(bottle_row(book, movement.bottle).of("bottle").line())
+        job.say(bottle_row(book, movement.bottle).of("bottle").line())
 
 
 def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
@@ -159,20 +161,3 @@ def _bottle(book: Logbook, name: str | None) -> Bottle:
         raise InputError('no bottle is described yet; "commission bottle add" describes one')
     names = ", ".join(f'"{one.name}"' for one in bottles)
     raise InputError(f"from which bottle? type --bottle and one of {names}")
-
-
-def print_cautions(book: Logbook, state: BuildState) -> None:
-    """Print the cautions before pouring and record that they were, where this attempt has none yet.
-
-    Raises
-    ------
-    NotAllowed
-        If the stage is locked.
-    """
-    missing = book.work(Fills).missing_cautions(state, When.BEFORE_POURING)
-    if not missing:
-        return
-    for caution in book.work(Fills).cautions(state, When.BEFORE_POURING):
-        if caution.id in missing:
-            tell(f"caution: {caution.text}")
-    book.work(Fills).print_cautions(state.build_id, When.BEFORE_POURING)

@@ -6,8 +6,8 @@ import click
 
 from commission.base.pump_supply import PumpSupply
 from commission.bench.at_hand import StageAtHand
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.shell.stored import store
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.work.fills import Fills
 
@@ -15,8 +15,9 @@ from commission.stages.fill.work.fills import Fills
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("way", metavar="own|bridged", type=click.Choice([str(way) for way in PumpSupply], case_sensitive=False))
+@json_option
 @logbook_option
-def pump_supply(build: str, way: str) -> None:
+def pump_supply(build: str, way: str, *, as_json: bool) -> None:
     """Record what powers the pump while a loop is filled and bled.
 
     "own" is a supply of the pump's own; the computer's plug stays out throughout. "bridged" is the computer's supply
@@ -27,9 +28,7 @@ def pump_supply(build: str, way: str) -> None:
     Example:
       commission pump-supply "Desk loop" own
     """
-    with opened_logbook() as opened:
-        refuse_read_only(opened.book)
-        book = opened.book
-        build_id = book.work(Fills).known(book.find_build(build)).build_id
-        deed = supply_deed(StageAtHand(book, build_id, book.work(Fills)), way)
-        store(book, deed, more=f", {deed.told}")
+    with recording(build, as_json=as_json) as job:
+        fills = job.book.work(Fills)
+        fills.known(job.build_id)
+        job.do(supply_deed(StageAtHand(job.book, job.build_id, fills), way))

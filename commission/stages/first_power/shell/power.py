@@ -10,7 +10,7 @@ import click
 from commission.base.errors import InputError
 from commission.shell.groups import Commands
 from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import json_option, of_file, recording
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -90,7 +90,8 @@ def cable(context: click.Context, build: str, name: str, file: str, *, unplugged
 
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
-        deed = cable_file_deed(hand, name, Path(file), unplugged=unplugged)
+        with of_file(file):
+            deed = cable_file_deed(hand, name, Path(file), unplugged=unplugged)
         _cautions(job, hand)
         job.do(deed)
         hand.refresh()
@@ -131,7 +132,8 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
         raise InputError(f'--power-good {power_good!r} is no delay; type such as "180 ms"')
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
-        deed = rails_file_deed(hand, Path(file), delay_ms=delay)
+        with of_file(file):
+            deed = rails_file_deed(hand, Path(file), delay_ms=delay)
         _cautions(job, hand)
         job.do(deed)
         hand.refresh()

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
-from commission.base.errors import NotAllowed, ReadOnly
-from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook
+from commission.base.errors import NotAllowed
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 from commission.shell.verdict_status import STATUS
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 
-if TYPE_CHECKING:
-    pass
-
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
+@json_option
 @logbook_option
 @click.pass_context
-def close(context: click.Context, build: str) -> None:
+def close(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the running hold of a build, judge it for the record, and print the verdict.
 
     Before its planned end only a gross leak can be called; anything else is then inconclusive.
@@ -35,17 +31,16 @@ def close(context: click.Context, build: str) -> None:
     Example:
       commission close "Desk loop"
     """
-    with opened_logbook() as opened:
-        book = opened.book
-        if book.read_only_because:
-            raise ReadOnly(f"nothing was closed: {book.read_only_because}")
-        build_id = book.find_build(build)
+    from commission.units.show import say
+
+    with recording(build, as_json=as_json) as job:
+        book, build_id = job.book, job.build_id
         state = book.build(build_id)
         if not hold_of(state).running:
             raise NotAllowed(f'no hold is running in "{build}"; "commission show" tells how the last one ended')
         verdict = book.work(Holds).close(build_id)
         hold = hold_of(state)
         assert hold.plan is not None  # a hold that runs was planned
-        for line in verdict_lines(verdict, hold.plan, about=(f"build: {state.name}", f"hold: {hold.attempt}")):
-            say(line)
+        lines = verdict_lines(verdict, hold.plan, about=(f"build: {state.name}", f"hold: {hold.attempt}"))
+        job.judged(verdict.outcome, map(say, verdict.reasons), lines=lines)
     context.exit(STATUS[verdict.outcome])

@@ -9,9 +9,8 @@ import click
 
 from commission.base.errors import InputError, UnknownName
 from commission.bench.defect import cure_deed, found_deed
-from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.shell.stored import store
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 from commission.stages.pressure_hold.work.holds import PLACES, Holds
 
 if TYPE_CHECKING:
@@ -23,22 +22,20 @@ if TYPE_CHECKING:
 @click.argument("note", metavar="NOTE")
 @click.option("--where", type=click.Choice(PLACES), required=True, help="Where the fault is.")
 @click.option("--part", metavar="NAME", help="Which part of the build it is.")
+@json_option
 @logbook_option
-def finding(build: str, note: str, where: str, part: str | None) -> None:
+def finding(build: str, note: str, where: str, part: str | None, *, as_json: bool) -> None:
     """Record a fault that was found after a hold.
 
     \b
     Example:
       commission finding "Desk loop" --where seal "bubbles at the lower port"
     """
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        build_id = book.find_build(build)
-        part_id = None if part is None else _part(book.build(build_id), part)
-        raise_it = partial(book.work(Holds).raise_finding, build_id, where=where, part_id=part_id)
-        store(book, found_deed(note, where, lambda found: raise_it(note=found)))
-        say('next: "commission cure" records what was done about it')
+    with recording(build, as_json=as_json) as job:
+        part_id = None if part is None else _part(job.book.build(job.build_id), part)
+        raise_it = partial(job.book.work(Holds).raise_finding, job.build_id, where=where, part_id=part_id)
+        job.do(found_deed(note, where, lambda found: raise_it(note=found)))
+        job.say('next: "commission cure" records what was done about it')
 
 
 def _part(state: BuildState, name: str) -> str:
@@ -54,22 +51,20 @@ def _part(state: BuildState, name: str) -> str:
 @click.argument("build", metavar="BUILD")
 @click.argument("note", metavar="NOTE")
 @click.option("--finding", "seq", type=click.IntRange(min=1), help="Number of its entry, where several are open.")
+@json_option
 @logbook_option
-def cure(build: str, note: str, seq: int | None) -> None:
+def cure(build: str, note: str, seq: int | None, *, as_json: bool) -> None:
     """Record what was done about a fault; the next hold shows whether it worked.
 
     \b
     Example:
       commission cure "Desk loop" "new seal, turned home by hand"
     """
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        build_id = book.find_build(build)
-        chosen = _open_finding(book.build(build_id), seq)
-        deed = cure_deed(chosen, note, partial(book.work(Holds).cure_finding, build_id))
-        store(book, deed, first=f"cured: entry {chosen.seq}: {chosen.told}")
-        say("next: hold the pressure again; only that shows whether it worked")
+    with recording(build, as_json=as_json) as job:
+        chosen = _open_finding(job.book.build(job.build_id), seq)
+        deed = cure_deed(chosen, note, partial(job.book.work(Holds).cure_finding, job.build_id))
+        job.do(deed, understood=f"entry {chosen.seq}, {chosen.told}; cure: {deed.told}")
+        job.say("next: hold the pressure again; only that shows whether it worked")
 
 
 def _open_finding(state: BuildState, seq: int | None) -> Finding:

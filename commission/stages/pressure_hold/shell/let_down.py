@@ -2,16 +2,17 @@
 
 import click
 
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.shell.stored import store
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 
 
 @click.command("let-down", no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("gauge", metavar="GAUGE")
 @click.option("--valve-open", is_flag=True, help="The loop is open to the room: a gauge off zero shows its own error.")
+@json_option
 @logbook_option
-def let_down(build: str, gauge: str, valve_open: bool) -> None:
+def let_down(build: str, gauge: str, valve_open: bool, *, as_json: bool) -> None:
     """Record that the pressure was let down after a hold, and what the gauge shows now.
 
     Zero is at most one step of a digital display, or half of what a dial is read to.
@@ -24,8 +25,6 @@ def let_down(build: str, gauge: str, valve_open: bool) -> None:
     from commission.stages.pressure_hold.lines.after import let_down_deed
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
-    with opened_logbook() as opened:
-        book = opened.book
-        refuse_read_only(book)
-        hand = HoldAtHand(book, book.find_build(build))
-        store(book, let_down_deed(hand, f"{gauge} valve open" if valve_open else gauge))
+    with recording(build, as_json=as_json) as job:
+        hand = HoldAtHand(job.book, job.build_id)
+        job.do(let_down_deed(hand, f"{gauge} valve open" if valve_open else gauge))
