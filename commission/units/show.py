@@ -37,6 +37,8 @@ _LARGE: dict[Quantity, tuple[float, str]] = {
 _DIGITS = {Quantity.LEAK_RATE: 3, Quantity.MASS: 5, Quantity.DENSITY: 5}
 _SMALLEST_PLAIN = 1e-4
 """Below this a number is written with a power of ten [1]; our choice: four zeros behind the point are miscounted."""
+_TENTHS_BELOW_ML = 9.95
+"""Below this a volume in a sentence has tenths [mL]; our choice: a level and a syringe are read to 1 mL."""
 _RAISE = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _PLACE = re.compile(r"\{([0-9]{1,3})\}")
 
@@ -121,6 +123,8 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_on
     >>> from commission.base.quantity import Amount
     >>> say(Phrase("fell", "It fell by {0}.", (Amount(Quantity.PRESSURE_DIFFERENCE, 250.0),)))
     'It fell by 2.5 mbar.'
+    >>> say(Phrase("left", "{0} or {1}.", (Amount(Quantity.VOLUME, 126.23e-6), Amount(Quantity.VOLUME, 2.823e-6))))
+    '126 mL or 2.8 mL.'
     """
 
     def amount(place: re.Match[str]) -> str:
@@ -128,9 +132,21 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_on
         if number >= len(phrase.amounts):
             return place[0]
         given = phrase.amounts[number]
-        return show(given.si, given.quantity, unit=(usual or {}).get(given.quantity), ascii_only=ascii_only)
+        unit = (usual or {}).get(given.quantity)
+        if given.quantity is Quantity.VOLUME and unit is None:
+            return _millilitres(given.si, ascii_only)
+        return show(given.si, given.quantity, unit=unit, ascii_only=ascii_only)
 
     return _PLACE.sub(amount, clean(phrase.template))
+
+
+def _millilitres(m3: float, ascii_only: bool) -> str:
+    """Return a volume as sentences say it: whole millilitres, tenths below ten, two digits below one; no false ones."""
+    size = abs(m3) * 1e6
+    step = 1e-6 if size >= _TENTHS_BELOW_ML else 1e-7 if size >= 1 else None
+    if step is None or not math.isfinite(m3):
+        return show(m3, Quantity.VOLUME, digits=2, ascii_only=ascii_only)
+    return show(round(m3 / step) * step, Quantity.VOLUME, unit="mL", digits=6, ascii_only=ascii_only)
 
 
 def _usual(si: float, quantity: Quantity) -> str:

@@ -186,7 +186,7 @@ def test_an_even_drip_is_found_however_the_case_is_tilted() -> None:
     rows = in_turn(*[1.6] * 16, resolution_m3=0.1 * ML)
     verdict = judged(rows)
     assert first(verdict) == (Outcome.FAIL, "even_as_a_drip")
-    assert "over 8 h took 25.6 mL in all" in say(verdict.reasons[0])
+    assert "over 8 h took 26 mL in all" in say(verdict.reasons[0])
     assert first(judged(rows, running=True)) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
 
 
@@ -270,7 +270,7 @@ def test_what_is_still_to_come_is_said_with_its_bounds() -> None:
     assert verdict.tail.best_m3 is not None
     assert verdict.tail.best_m3 / ML == pytest.approx(2.822566, rel=1e-6)
     said = next(say(reason) for reason in verdict.reasons if reason.code == "air_still_to_come")
-    assert said.startswith("About 2.823 mL are still to come out in this position, between 0.742 mL and 8.938 mL")
+    assert said.startswith("About 2.8 mL are still to come out in this position, between 0.74 mL and 8.9 mL")
     few = judged(cycles(120, 42), running=True)
     assert "too_few_to_foresee" in [reason.code for reason in few.reasons]
 
