@@ -1,10 +1,13 @@
 """The build sheet, asked part by part."""
 
+from pathlib import Path
+
 import pytest
 
-from commission.base.errors import InputError, NotAllowed, ReadOnly
+from commission.base.errors import FileError, InputError, NotAllowed, ReadOnly
 from commission.record.machine.parts import Material
 from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from tests.fakes import new_book
 from tests.ui.bench import asked, led, one_build, ready, with_parts
@@ -55,6 +58,49 @@ def test_a_gauge_of_too_large_a_range_warns_while_it_is_typed() -> None:
     flow = SheetFlow(book, build)
     led(flow, ["instrument", "dial", "", "yes", "range 0 to 6 bar"])
     assert any("more than 5 times" in notice for notice in flow.content().notices)
+
+
+def test_a_parts_list_comes_from_a_file_all_of_it_or_nothing(tmp_path: Path) -> None:
+    book, log, _, build = one_build()
+    flow, file, head = SheetFlow(book, build), tmp_path / "parts.csv", log.head()
+    file.write_text("part,volume,rating\n2 x radiator 240,200 mL,1 bar\npomp,,\n", encoding="utf-8")
+    with pytest.raises(FileError, match="line 3"):
+        flow.answer(f"file {file}")
+    assert log.head() == head
+    file.write_text("part,volume,rating\n2 x radiator 240,200 mL,1 bar\npump,,unknown\n", encoding="utf-8")
+    led(flow, [f"file {file}"])
+    parts = book.build(build).parts
+    assert [round(part.volume_m3 * 1e6) for part in parts[:2]] == [200, 200]
+    assert [part.max_gauge_pa for part in parts] == [1e5, 1e5, None]
+
+
+def test_a_build_is_made_like_another_by_one_line() -> None:
+    book, _, _, first = with_parts()
+    second = book.open_build("South tower")
+    flow = SheetFlow(book, second)
+    assert "like BUILD" in flow.content().prompt.hint  # type: ignore[union-attr]
+    led(flow, ["like north"])
+    old, new = book.build(first).parts, book.build(second).parts
+    assert [(part.name, part.volume_m3, part.assumed) for part in old] == [
+        (part.name, part.volume_m3, part.assumed) for part in new
+    ]
+    assert not {part.part_id for part in old} & {part.part_id for part in new}
+    with pytest.raises(NotAllowed, match="has parts on its list already"):
+        flow.answer("like north")
+
+
+def test_what_was_measured_or_left_out_of_another_loop_is_not_copied() -> None:
+    book, _, _, first = ready()
+    sheet = book.work(Sheet)
+    sheet.leave_out(first, book.build(first).parts[0].part_id, "glass, no data sheet")
+    sheet.measure_volume(first, method="strokes", volume_m3=1e-3, u_volume_m3=1e-5, inputs=())
+    second = book.open_build("South tower")
+    book.make_like(second, first)
+    state = book.build(second)
+    assert book.build(first).measured is not None
+    assert state.measured is None
+    assert book.build(first).left_out
+    assert not state.left_out
 
 
 def test_a_part_is_taken_out_only_with_a_reason() -> None:

@@ -136,6 +136,40 @@ def test_a_window_closed_in_the_middle_of_a_cable_goes_on_where_it_was() -> None
     assert "3/1 4/1" in asked(FirstPowerFlow(book, build))
 
 
+def test_the_readings_of_a_cable_come_from_a_file_too_and_join_what_was_typed(tmp_path: Path) -> None:
+    book, log, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, [*CABLE, "0.3 0.3"])
+    file = tmp_path / "rest.csv"
+    file.write_text("test,from,to,reading\nwire,3,3,0.3\nwire,4,4,0.3\npair,3,1,OL\n", encoding="utf-8")
+    head = log.head()
+    with pytest.raises(InputError, match="there is no file"):
+        flow.answer(f"file {tmp_path / 'other.csv'}")
+    assert log.head() == head
+    led(flow, [f"file {file}"])
+    assert "4/1" in asked(flow)
+    led(flow, ["OL"])
+    tested = book.build(build).of(FirstPowerState).cable("CPU")
+    assert tested is not None
+    assert tested.verdict.outcome is Outcome.PASS
+
+
+def test_voltages_come_from_a_file_too_and_take_the_place_of_the_same_ones(tmp_path: Path) -> None:
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["24-pin +12 10.9"])
+    assert flow.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL
+    file = tmp_path / "volts.csv"
+    rows = "24-pin,+12 V,12.05\n24-pin,+5 V,5.02\n24-pin,+3.3 V,3.31\n24-pin,+5VSB,5.08\n"
+    file.write_text(f"plug,rail,voltage [V]\n{rows}", encoding="utf-8")
+    led(flow, [f"file {file}"])
+    rails = flow.hand.power.rails
+    assert rails is not None
+    assert (rails.outcome, len(rails.rows)) == (Outcome.PASS, 4)
+    assert {str(row.reading.kind) for row in rails.rows} == {"board"}  # told by the name of the plug, as when typed
+    assert "mended" in flow.hand.unmended(Rung.SUPPLY)
+
+
 def test_a_passed_cable_says_that_it_proves_the_map_and_not_the_crimp() -> None:
     book, _, _, build = described("CPU")
     flow = FirstPowerFlow(book, build)
