@@ -260,6 +260,27 @@ def test_a_cable_that_was_not_described_needs_all_of_it_from_its_file(tmp_path: 
     assert called("power", "cable", BUILD, "CPU", str(file), logbook=logbook).status == 0
 
 
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        (("power", "pump", BUILD, "--alone"), "is locked"),
+        (("power", "machine", BUILD, "speed 2 s"), "is locked"),
+        (("bleed", "begin", BUILD, "--inlet-covered"), "is locked"),
+        (("fill", "step", BUILD, "protect"), "is locked"),
+        (("fill", "end", BUILD), "is locked"),
+        (("fans", "end", BUILD), "is locked"),
+    ],
+)
+def test_what_is_locked_prints_no_caution_and_stores_nothing(tmp_path: Path, typed: tuple[str, ...], said: str) -> None:
+    logbook = tmp_path / "bench.logbook"
+    assert called("open", BUILD, logbook=logbook).status == 0
+    entries = called("show", BUILD, logbook=logbook).lines[-2:]
+    refused = called(*typed, logbook=logbook)
+    assert refused.status == 2
+    assert said in one_line(refused.err)
+    assert called("show", BUILD, logbook=logbook).lines[-2:] == entries
+
+
 def test_a_hold_by_its_plan_reads_what_the_plan_reads(tmp_path: Path) -> None:
     logbook = tmp_path / "bench.logbook"
     assert called("open", BUILD, logbook=logbook).status == 0

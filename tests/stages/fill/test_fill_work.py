@@ -22,10 +22,12 @@ from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+from commission.stages.pressure_hold.entries import Ending
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import FILL
 from tests.fakes import new_book
 from tests.fills import ML
-from tests.holds import ready_build, start_hold
+from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import REGISTRY
 from tests.wet_builds import (
     CAN,
@@ -150,6 +152,19 @@ def test_steps_are_done_in_order() -> None:
         book.work(Fills).do_step(build, "look")
     book.work(Fills).do_step(build, "protect")
     assert book.work(Fills).missing_steps(book.build(build))[0] == "first_fill"
+
+
+def test_no_step_is_done_on_a_loop_that_still_holds_pressure_by_the_book() -> None:
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome == "pass"
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
+    with pytest.raises(NotAllowed, match="still holds the pressure"):
+        book.work(Fills).do_step(build, "protect")
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    book.work(Fills).do_step(build, "protect")
 
 
 # --- bottles ---------------------------------------------------------------------------------------------------------

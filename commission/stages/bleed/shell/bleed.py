@@ -42,6 +42,7 @@ def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
     """
     from commission.bench.deed import said
     from commission.procedure.model import When
+    from commission.record.locks import refuse_pump
     from commission.stages.bleed.work import Bleeds
     from commission.stages.fill.work.fills import Fills
 
@@ -49,7 +50,7 @@ def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
         raise click.UsageError("a pump that runs dry is soon ruined: look at the level, then say --inlet-covered")
     with recording(build, as_json=as_json) as job:
         hand, work = _hand(job), job.book.work(Bleeds)
-        work.unlocked(job.build_id)
+        refuse_pump(work.unlocked(job.build_id))
         job.print_cautions(hand, When.BEFORE_PUMP, work=job.book.work(Fills))
         job.print_cautions(hand, When.BEFORE_PUMP)
         job.do(said("the bleed begins now; inlet covered, level at the mark", lambda: work.start(job.build_id)))

@@ -149,8 +149,9 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If it is not the next one, or the pump may not run yet.
+            If it is not the next one, the loop is under pressure, or the pump may not run yet.
         """
+        _refuse_under_pressure(self.unlocked(build_id))
         if step_id == PUMP_STEP:
             refuse_pump(self.answered(build_id, When.BEFORE_PUMP))
         return super().do_step(build_id, step_id, note)
@@ -184,13 +185,7 @@ class Fills(StageWork):
             If a bottle cannot have held that much.
         """
         state = self.unlocked(build_id)
-        if hold_runs(state):
-            raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
-        if state.held is not None and not state.held.let_down:
-            raise NotAllowed(
-                "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
-                "the gauge shows, on the hold's screen or with: commission let-down"
-            )
+        _refuse_under_pressure(state)
         if isinstance(movement, Pour):
             if state.pump_supply is None:
                 refuse_pump(state)  # asked at the start: what must be unplugged while one pours hangs on it
@@ -304,6 +299,17 @@ def liquid_of(bottle: Bottle) -> "Liquid":
     from commission.stages.fill.judge.liquid import liquid_of as liquid
 
     return liquid(bottle)
+
+
+def _refuse_under_pressure(state: BuildState) -> None:
+    """Refuse to open a loop that holds pressure by the book."""
+    if hold_runs(state):
+        raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
+    if state.held is not None and not state.held.let_down:
+        raise NotAllowed(
+            "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
+            "the gauge shows, on the hold's screen or with: commission let-down"
+        )
 
 
 def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Evaporation) -> None:

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from commission.base.errors import NotAllowed
+from commission.record.machine.rungs import Rung
 from commission.shell.options import logbook_option
 from commission.shell.recording import json_option, recording
 from commission.shell.verdict_status import STATUS
@@ -36,6 +38,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
         raise click.UsageError("unplug board, graphics card, drives and fans at the supply first, then say --alone")
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
+        _refuse_locked(hand, Rung.PUMP)
         known = hand.power.joints or joints_of(hand.state.parts)
         watched = known if joints is None else edited(joints, known)
         job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_PUMP)
@@ -141,6 +144,7 @@ def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_js
 
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
+        _refuse_locked(hand, Rung.MACHINE)
         rung = MachineRung(hand)
         job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_MACHINE)
         for line in lines:
@@ -194,6 +198,21 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
     context.exit(STATUS[verdict.outcome])
+
+
+def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:
+    """Refuse a step that waits for something, before any caution of it is printed.
+
+    Raises
+    ------
+    NotAllowed
+        If it may not be done yet; the message says what it waits for.
+    """
+    from commission.units.show import say
+
+    locked = hand.lock_of(rung)
+    if locked is not None:
+        raise NotAllowed(f'"{rung}" is locked. {say(locked)}')
 
 
 def _hand(job: Recording) -> PowerAtHand:
