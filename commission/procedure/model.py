@@ -10,6 +10,8 @@ class When(StrEnum):
     """When a caution must have been answered."""
 
     BEFORE_PRESSURE = "before pressure"
+    SEARCH = "leak search"
+    """Shown beside the search for a leak, not asked."""
     BEFORE_POURING = "before pouring"
     BEFORE_PUMP = "before the pump runs"
     AFTER_VERDICT = "after verdict"

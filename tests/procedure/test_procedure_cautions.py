@@ -28,6 +28,8 @@ HAZARDS = [
     ("pressure_hold", "empty_unpowered", "empty and dry", "unplugged at the computer", "UPS"),
     ("pressure_hold", "let_down", "Zero on the gauge before", "Open slowly", "never aim air"),
     ("pressure_hold", "local_rules", "local rules"),
+    ("pressure_hold", "search_by_eye", "only look, listen", "bubbles", "eye protection", "No hand on a fitting"),
+    ("pressure_hold", "shards", "Eye protection and gloves again", "cut"),
     ("fill", "mains_out", "before each pour", "mains plug out at the computer", "stays live"),
     ("fill", "residual_current", "30 mA RCD or GFCI", "test button", "mains only", "qualified electrician"),
     ("fill", "absorbent", "White paper under every joint", "Coolant inside the supply: never power it again"),

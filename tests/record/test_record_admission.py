@@ -43,6 +43,8 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RowsRefused,
+    SearchBegun,
+    SearchPumped,
     SourceIsolated,
     SourceOff,
 )
@@ -127,6 +129,8 @@ RUNNING: list[tuple[Payload, str]] = [
     (_reading(air=Measured(quantity=Quantity.TEMPERATURE, si=-3.0, typed="-3 K")), "that cannot be"),
     (NoteAdded(text="x" * 70_000), "one of its texts has 70000 characters; 65536 are the most"),
     (PressureLetDown(attempt=1, gauge=gauge_reads(0.0)), "no hold was ended before it"),
+    (SearchBegun(attempt=1, suspects=("pump",)), "was not ended before it"),
+    (SearchPumped(attempt=1, behind="pump", gauge=gauge_reads(500.0)), "was not ended before it"),
     (FindingRaised(finding_id="f", stage="x", attempt=1, where="seal", part_id=None, note=" "), "what was found"),
     (BuildBroughtBack(), "was not put away"),
     (WentWrong(mishap_id="m", what=Mishap.LEAK, where=" ", seen="drips"), "where it was"),

@@ -103,6 +103,8 @@ NEVER_WITHDRAWN = {
     "rows refused",
     "hold extended",
     "hold closed",
+    "leak search begun",
+    "leak search pumped up",
     "fill closed",
     "bleed started",
     "bleed closed",

@@ -82,6 +82,7 @@ ERRORS: dict[str, list[str]] = {
     "bench-sheet": ["x"],
     "rate": ["x", "side radiator", "0.7 bar"],
     "let-down": ["x", "0 mbar"],
+    "search": ["x", "pump, cpu block"],
     "pump-supply": ["x", "own"],
     "bottle": ["list"],
     "pour": ["x", "250 mL", "--bottle", "b"],

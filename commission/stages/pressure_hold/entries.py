@@ -177,6 +177,54 @@ class PressureLetDown(Frozen):
     """Whether the loop stood open to the room, so that a gauge off its zero showed its own error."""
 
 
+class TryWord(StrEnum):
+    """What a try of the leak search showed."""
+
+    LEAKS = "leaks"
+    TIGHT = "tight"
+    NOT_CLEAR = "not clear"
+
+
+class SearchBegun(Frozen):
+    """A leak is searched for by parting off the loop piece by piece, in the order in which the air reaches it."""
+
+    KIND: ClassVar[str] = "leak search begun"
+    attempt: int
+    """The attempt that showed the leak, from 1."""
+    suspects: tuple[str, ...]
+    """Parts and joints from the gauge on, the test rig itself first."""
+
+
+class SearchPumped(Frozen):
+    """The loop was parted off behind a suspect, and what stays on the gauge was pumped up."""
+
+    KIND: ClassVar[str] = "leak search pumped up"
+    attempt: int
+    """Which attempt, from 1."""
+    behind: str
+    """The last suspect that stays on the gauge; the last of all: nothing is parted off."""
+    gauge: Measured
+    """What the gauge showed then."""
+
+
+class SearchTried(Frozen):
+    """How the pressure went in a try, and what that says."""
+
+    KIND: ClassVar[str] = "leak search try"
+    attempt: int
+    """Which attempt, from 1."""
+    behind: str
+    """The last suspect that stayed on the gauge."""
+    start: Measured
+    """What the gauge showed at the start of the try."""
+    end: Measured
+    """What it showed at its end."""
+    after_s: float
+    """How long that took [s]."""
+    word: TryWord
+    """What that says."""
+
+
 HoldEntry = (
     SourceIsolated
     | HoldPlanned
@@ -186,5 +234,8 @@ HoldEntry = (
     | HoldExtended
     | HoldClosed
     | PressureLetDown
+    | SearchBegun
+    | SearchPumped
+    | SearchTried
 )
 """Every kind of entry of a pressure hold."""

@@ -25,6 +25,9 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RowsRefused,
+    SearchBegun,
+    SearchPumped,
+    SearchTried,
     SourceIsolated,
 )
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
@@ -92,8 +95,27 @@ def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
             raise NotAllowed("an extended hold must be longer than it was planned")
         case PressureLetDown() if judged_hold(state) is None:
             raise NotAllowed("no hold was ended before it")
+        case SearchBegun() | SearchPumped() | SearchTried():
+            _refuse_search(state, payload)
         case _:
             pass
+
+
+def _refuse_search(state: BuildState, payload: SearchBegun | SearchPumped | SearchTried) -> None:
+    judged = judged_hold(state)
+    if judged is None or judged.attempt != payload.attempt:
+        raise NotAllowed("the hold whose leak it searches for was not ended before it")
+    if isinstance(payload, SearchBegun):
+        if not payload.suspects or len(set(payload.suspects)) != len(payload.suspects):
+            raise NotAllowed("the suspects of a leak search have names, each only once")
+        return
+    search = judged.search
+    if search is None or payload.behind not in search.suspects:
+        raise NotAllowed("no leak search with that suspect was begun before it")
+    if isinstance(payload, SearchPumped) and not judged.let_down:
+        raise NotAllowed("the pressure was not let down before the loop was parted off")
+    if isinstance(payload, SearchTried) and search.pumped is None:
+        raise NotAllowed("nothing was pumped up for this try of the leak search")
 
 
 def _copied(before: BuildState, now: BuildState, procedure: Procedure, _new_id: Callable[[], str]) -> Iterable[Payload]:
@@ -139,7 +161,7 @@ RECORD = RecordFace(
     text=_text,
     progress=_fold,
     ends=(HoldClosed,),
-    kept=(SourceIsolated, HoldStarted, RowsRefused, HoldClosed),
+    kept=(SourceIsolated, HoldStarted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,

@@ -75,6 +75,7 @@ FACE = Face(
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),
         "close": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
         "let-down": Command(f"{_SHELL}.let_down:let_down", "Record that the pressure is let down."),
+        "search": Command(f"{_SHELL}.search:search", "Search for a leak by parting the loop off."),
         "finding": Command(f"{_SHELL}.finding:finding", "Record a fault that was found."),
         "cure": Command(f"{_SHELL}.finding:cure", "Record what was done about a fault."),
     },

@@ -14,6 +14,9 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RowsRefused,
+    SearchBegun,
+    SearchPumped,
+    SearchTried,
     SourceIsolated,
 )
 
@@ -27,6 +30,8 @@ def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
     >>> hold_text(SourceIsolated(attempt=2, how=SourceOff.HOSE_OFF))
     'attempt 2: hose off'
     """
+    if isinstance(payload, SearchBegun | SearchPumped | SearchTried):
+        return _search(payload, ascii_only)
     match payload:
         case SourceIsolated(attempt=attempt, how=how):
             return f"attempt {attempt}: {how}"
@@ -46,6 +51,19 @@ def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
             return f"attempt {attempt}: {verdict.outcome}, {ending}"
         case PressureLetDown(attempt=attempt, gauge=gauge):
             return f"attempt {attempt}: gauge {gauge.typed}"
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _search(payload: SearchBegun | SearchPumped | SearchTried, ascii_only: bool) -> str:
+    match payload:
+        case SearchBegun(attempt=attempt, suspects=suspects):
+            return f"attempt {attempt}: {', '.join(suspects)}"
+        case SearchPumped(attempt=attempt, behind=behind, gauge=gauge):
+            return f"attempt {attempt}: parted off behind {behind}, gauge {gauge.typed}"
+        case SearchTried(attempt=attempt, behind=behind, start=start, end=end, after_s=after_s, word=word):
+            went = f"{start.typed} to {end.typed} in {shown(after_s, Quantity.DURATION, ascii_only)}"
+            return f"attempt {attempt}: parted off behind {behind}, {went}: {word}"
         case _ as unreachable:
             assert_never(unreachable)
 

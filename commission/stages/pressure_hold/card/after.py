@@ -12,8 +12,12 @@ from commission.bench.card import CardContent, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
+from commission.procedure.model import When
+from commission.stages.pressure_hold.card.search import Searching
 from commission.stages.pressure_hold.lines.after import let_down_deed
+from commission.stages.pressure_hold.lines.search import seen_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
+from commission.stages.pressure_hold.rows.search import search_rows
 from commission.stages.pressure_hold.rows.verdict import (
     AT_THE_END,
     figures_of,
@@ -25,6 +29,7 @@ from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found, not_repaired
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
+from commission.stages.pressure_hold.work.searches import RIG
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
@@ -41,6 +46,8 @@ class After:
         self.where = ""
         self.part_id: str | None = None
         self.part_asked = False
+        self.searching = Searching(hand, self._write_down)
+        """The leak search."""
 
     @property
     def judged(self) -> "HoldAttempt":
@@ -63,15 +70,22 @@ class After:
 
     def back(self) -> bool:
         """Leave a half-typed finding."""
-        had = self.raising or bool(self.where)
+        had = self.raising or bool(self.where) or self.searching.asked
+        self.searching.asked = False
         self.raising, self.where, self.part_id, self.part_asked = False, "", None, False
         return had
 
     def question(self) -> Question:
         """Return what is asked now: the pressure comes before everything else."""
-        if not self.let_down:
-            return self._down()
-        if self.raising or fault_is_to_be_found(self.hand.state):
+        to_be_found = fault_is_to_be_found(self.hand.state)
+        search = self.judged.search
+        if not self.let_down and (search is None or search.pumped is None or not to_be_found):
+            return self._searched_by_eye() if to_be_found and search is None else self._down()
+        if to_be_found and not self.raising and not self.where:
+            asked = self.searching.question()
+            if asked is not None:
+                return asked
+        if self.raising or to_be_found:
             return self._finding()
         waiting = not_repaired(self.hand.state)
         if waiting:
@@ -95,6 +109,24 @@ class After:
             lambda text: let_down_deed(self.hand, text),
         )
 
+    def _searched_by_eye(self) -> Question:
+        """Ask for what is seen under pressure; zero on the gauge ends that, for only then a hand touches the loop."""
+        gauge = self.hand.work.last_gauge(self.hand.state)
+
+        def deed(text: str) -> Deed:
+            word, rest = command(text, ("seen",))
+            return seen_deed(self.hand, rest) if word else let_down_deed(self.hand, text)
+
+        return asked_once(
+            Prompt(
+                key="let down",
+                ask="Search by eyes, ears, bubbles: eye protection on, hands off fittings. Vented? Type the gauge.",
+                hint=f"seen PART and what · or the gauge, vented: {zero_text(gauge)}",
+                placeholder="what the gauge shows once it is vented",
+            ),
+            deed,
+        )
+
     def _finding(self) -> Question:
         if not self.where:
             return self._where()
@@ -106,6 +138,8 @@ class After:
         places = {place: place for place in PLACES}
 
         def deed(text: str) -> Deed:
+            if text.strip().casefold() == "search" and fault_is_to_be_found(self.hand.state):
+                return Deed(told="part the loop off to find it", do=self.searching.ask)
             place = one_of(text, places, "place")
             return Deed(told=place, do=lambda: self._at_place(place))
 
@@ -113,7 +147,7 @@ class After:
             Prompt(
                 key="where",
                 ask="Where was the fault? Look where hands were last; soapy water shows bubbles.",
-                hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown",
+                hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown · search: clamp and try",
             ),
             deed,
         )
@@ -163,6 +197,15 @@ class After:
         hint = "such as: new seal, greased, screwed home by hand; only the retest shows whether it worked"
         return ask_cure(finding, hint, partial(self.hand.work.cure_finding, self.hand.build_id))
 
+    def _write_down(self) -> str:
+        """Go on to what was found, with the place known where the search has named a part or the rig."""
+        found = "" if self.judged.search is None else self.judged.search.found
+        self.raising = True
+        self.part_id = next((part.part_id for part in self.hand.state.parts if part.name == found), None)
+        if self.part_id is not None or found == RIG:
+            self.where, self.part_asked = ("rig" if found == RIG else "part"), True
+        return ""
+
     def _raise(self) -> str:
         self.raising = True
         return ""
@@ -201,6 +244,12 @@ class After:
             case _:
                 return "These readings cannot bear a verdict: mend the cause, then hold anew."
 
+    def _notices(self) -> tuple[str, ...]:
+        """Return the cautions of the search while a leak is to be found."""
+        if not fault_is_to_be_found(self.hand.state):
+            return ()
+        return tuple(one.text for one in self.hand.work.cautions(self.hand.state, When.SEARCH))
+
     # --- the card --------------------------------------------------------------------------------------------
 
     def card(self, card: CardContent) -> CardContent:
@@ -217,7 +266,9 @@ class After:
             figures=(
                 *chosen(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
                 *closed_row(judged, str(closed.ending)),
+                *(() if judged.search is None else search_rows(judged.search)),
                 *attempt_figures(self.hand.state),
             ),
+            notices=self._notices(),
             reasons=(*attempt_stories(self.hand.state), *reasons[1:], *rules_of(closed.verdict, usual)),
         )

@@ -15,9 +15,11 @@ from commission.stages.pressure_hold.work.holds import Holds
 
 
 def running(book: Logbook, state: BuildState) -> Iterator[Running]:
-    """Yield the hold that runs, and when its next reading is due."""
-    hold = hold_of(state)
+    """Yield the hold that runs, and when its next reading is due; or a leak search that is under pressure."""
+    hold, judged = hold_of(state), judged_hold(state)
     if not hold.running:
+        if judged is not None and judged.search is not None and not judged.let_down:
+            yield Running(Urgency.PRESSURE, "leak search: under pressure, vent it")
         return
     elapsed, end = book.work(Holds).elapsed_s(state), hold.end_s or 0.0
     told = f"hold {duration(elapsed)} of {duration(end)}"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import closed_text
 from commission.bench.figures import duration
 from commission.bench.moment import moment
+from commission.stages.pressure_hold.rows.search import search_rows
 from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, usual_units
 from commission.stages.pressure_hold.state.attempt import holds_of
 from commission.stages.pressure_hold.work.holds import Holds
@@ -40,6 +41,8 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[Fact]
     if closed is not None and hold.closed is not None:
         yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}{closed_text(hold)}"
         yield from _verdict(f"hold {hold.attempt}", closed.verdict, hold.plan)
+        if hold.search is not None:
+            yield from (row.line(f"hold {hold.attempt} search") for row in search_rows(hold.search))
         return
     if hold.started is None:
         yield f"hold {hold.attempt}: in preparation"

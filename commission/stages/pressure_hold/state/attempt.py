@@ -7,6 +7,7 @@ from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.stage_run import StageRun
 from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff
+from commission.stages.pressure_hold.state.search import Search
 
 
 class TimedReading(Frozen):
@@ -36,7 +37,9 @@ class HoldAttempt(StageRun):
     looks: int = 1
     """How many planned ends it was or will be judged at: one more with each extension."""
     let_down: bool = False
-    """Whether the pressure was let down after it, and the gauge seen at zero."""
+    """Whether the pressure was let down after it and after each try since, and the gauge seen at zero."""
+    search: Search | None = None
+    """The search for its leak by parting off the loop; None where none was begun."""
 
     @property
     def began_ms(self) -> int | None:

@@ -1,5 +1,6 @@
 """What the entries of a hold add up to: its attempts, and the cures that a pass proved."""
 
+from collections.abc import Callable
 from typing import assert_never
 
 from commission.base.frozen import replace
@@ -21,6 +22,9 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
     RowsRefused,
+    SearchBegun,
+    SearchPumped,
+    SearchTried,
     SourceIsolated,
 )
 from commission.stages.pressure_hold.state.attempt import (
@@ -32,6 +36,7 @@ from commission.stages.pressure_hold.state.attempt import (
     wet_by_the_record,
 )
 from commission.stages.pressure_hold.state.found import found_during, of_the_loop
+from commission.stages.pressure_hold.state.search import Search
 
 Progress = CautionAcknowledged | CautionsPrinted | StepDone
 """Cautions and steps of the hold."""
@@ -42,6 +47,8 @@ def apply_hold(state: BuildState, entry: Logged, payload: HoldEntry | Progress) 
     hold = hold_of(state)
     if isinstance(payload, PressureLetDown):
         return _let_down(state, payload.attempt)
+    if isinstance(payload, SearchBegun | SearchPumped | SearchTried):
+        return _searched(state, entry, payload)
     if isinstance(payload, SourceIsolated):
         if payload.attempt != hold.attempt or hold.started is not None:
             said = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
@@ -104,7 +111,34 @@ def _with_hold(state: BuildState, hold: HoldAttempt) -> BuildState:
 
 
 def _let_down(state: BuildState, attempt: int) -> BuildState:
-    holds = tuple(replace(hold, let_down=True) if hold.attempt == attempt else hold for hold in holds_of(state))
+    return _changed(state, attempt, lambda hold: replace(hold, let_down=True, search=_without_pressure(hold.search)))
+
+
+def _without_pressure(search: Search | None) -> Search | None:
+    return None if search is None else replace(search, pumped=None)
+
+
+def _searched(state: BuildState, entry: Logged, payload: SearchBegun | SearchPumped | SearchTried) -> BuildState:
+    """Take in an entry of a leak search, which speaks of a hold that was judged."""
+    judged = judged_hold(state)
+    if judged is None or judged.attempt != payload.attempt:
+        return with_problem(state, entry.seq, "it searches for a leak of a hold that was not judged last")
+    if isinstance(payload, SearchBegun):
+        fresh = Search(suspects=payload.suspects, begun_seq=entry.seq)
+        return _changed(state, judged.attempt, lambda hold: replace(hold, search=fresh))
+    search = judged.search
+    if search is None or payload.behind not in search.suspects:
+        return with_problem(state, entry.seq, f'"{payload.KIND}" speaks of a search that was not begun')
+    if isinstance(payload, SearchPumped):
+        pumped = replace(search, pumped=entry)
+        return _changed(state, judged.attempt, lambda hold: replace(hold, let_down=False, search=pumped))
+    tried = replace(search, tries=(*search.tries, payload), tried_seqs=(*search.tried_seqs, entry.seq), pumped=None)
+    return _changed(state, judged.attempt, lambda hold: replace(hold, search=tried))
+
+
+def _changed(state: BuildState, attempt: int, change: Callable[[HoldAttempt], HoldAttempt]) -> BuildState:
+    """Change an attempt that was ended, and what the record keeps of the last one."""
+    holds = tuple(change(hold) if hold.attempt == attempt else hold for hold in holds_of(state))
     if not holds:
         return state
     state = replace(state, runs={**state.runs, HOLD: holds})

@@ -364,6 +364,9 @@ class Holds(StageWork):
         state = super().unlocked(build_id)
         if hold_of(state).running:
             raise NotAllowed("a hold is running; end it first")
+        judged = judged_hold(state)
+        if judged is not None and judged.search is not None and not judged.let_down:
+            raise NotAllowed("the loop is under pressure from the leak search; vent it and type what the gauge shows")
         if fault_is_to_be_found(state):
             raise NotAllowed("the last hold showed a leak; record what was found and what was done before the retest")
         if not_repaired(state):

@@ -9,7 +9,7 @@ from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.record.entries import FindingCured
-from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown, RowsRefused
+from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown, RowsRefused, SearchPumped
 from commission.stages.pressure_hold.state.attempt import holds_of
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ OLDEST_S = 366 * 86_400.0
 """A file of a hold that began longer ago is not taken over [s]; our choice: seals set within a year, and a clock that
 nobody set says 1970 or 2000."""
 
-DONE_TO_THE_LOOP = (HoldClosed, PressureLetDown, FindingCured)
+DONE_TO_THE_LOOP = (HoldClosed, PressureLetDown, SearchPumped, FindingCured)
 """What is done to a loop beside wetting it: a hold that began before proves nothing of the loop as it is. Parts are not
 among it, for they may be described after they were held."""
 

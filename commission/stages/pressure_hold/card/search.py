@@ -1,0 +1,113 @@
+"""The leak search after a hold that leaked: what parts the loop off next, the gauge before and after, what is left."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.bench.ask import Question, asked_once, command
+from commission.bench.deed import Deed
+from commission.bench.figures import difference, forecast, pressure
+from commission.bench.prompt import Prompt
+from commission.stages.pressure_hold.entries import SearchPumped
+from commission.stages.pressure_hold.lines.search import begin_deed, search_deed, searched
+from commission.stages.pressure_hold.rows.search import left_text
+from commission.stages.pressure_hold.state.search import Search
+from commission.stages.pressure_hold.work.searches import clear_after_s, noise_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+
+
+class Searching:
+    """Asks for the suspects and for each try.
+
+    Parameters
+    ----------
+    hand
+        The hold at hand.
+    write_down
+        Goes on to write down what was found; returns what is said of it.
+    """
+
+    def __init__(self, hand: "HoldAtHand", write_down: "Callable[[], str]") -> None:
+        self.hand = hand
+        self.write_down = write_down
+        self.asked = False
+        """Whether the suspects are asked for."""
+
+    @property
+    def search(self) -> Search | None:
+        """The search of the hold that was judged last; None where none was begun."""
+        return searched(self.hand).search
+
+    def ask(self) -> str:
+        """Ask for the suspects; nothing is recorded yet, and there is nothing to say."""
+        self.asked = True
+        return ""
+
+    def question(self) -> Question | None:
+        """Return what the search asks now; None where it is not on, or what was found is written down next."""
+        search = self.search
+        if search is None or self.asked:
+            return self._suspects() if self.asked else None
+        if search.pumped is not None and isinstance(search.pumped.payload, SearchPumped):
+            return self._try(search.pumped.payload)
+        return self._part_off(search)
+
+    def _suspects(self) -> Question:
+        def deed(text: str) -> Deed:
+            begun = begin_deed(self.hand, text)
+
+            def do() -> str:
+                said = begun.do()
+                self.asked = False
+                return said
+
+            return Deed(told=begun.told, do=do)
+
+        names = [part.name for part in self.hand.state.tested_parts]
+        return asked_once(
+            Prompt(
+                key="suspects",
+                ask="Name the parts and joints in order, from the gauge on, with commas between them.",
+                hint="the test rig itself is tried too · Esc: no search",
+                proposal=", ".join(names) if len({name.casefold() for name in names}) == len(names) > 0 else None,
+            ),
+            deed,
+        )
+
+    def _part_off(self, search: Search) -> Question:
+        cut = search.next_cut
+
+        def deed(text: str) -> Deed:
+            word, rest = command(text, ("found", "again"))
+            if word and not rest:
+                done = self.write_down if word == "found" else self.ask
+                return Deed(told="write down what was found" if word == "found" else "name the suspects anew", do=done)
+            if word:
+                raise InputError(f"type {word} alone")
+            return search_deed(self.hand, text)
+
+        if cut:
+            hint = "found: it is known by now · behind PART GAUGE: another place · again: other suspects"
+            ask = f"Clamp or plug behind {cut}. Eye protection on, pump up, let it settle: what does the gauge show?"
+        else:
+            hint = f"found: write it down · behind {search.suspects[-1]} GAUGE: try the whole loop · again"
+            ask = f"Left: {left_text(search)}. Type found and write it down."
+        return asked_once(Prompt(key=f"part off {len(search.tries)} {cut}", ask=ask, hint=hint), deed)
+
+    def _try(self, pumped: SearchPumped) -> Question:
+        hold = searched(self.hand)
+        unit = hold.plan.gauge.unit if hold.plan is not None else None
+        wait = forecast(clear_after_s(hold, pumped.gauge.si))
+        noise = difference(noise_of(hold, pumped.gauge.si), unit)
+        return asked_once(
+            Prompt(
+                key="try",
+                ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
+                hint=f"{noise} need no leak · add leaks, tight or not clear if you know · vented 0",
+                placeholder=pressure(pumped.gauge.si, unit),
+            ),
+            lambda text: search_deed(self.hand, text),
+        )
