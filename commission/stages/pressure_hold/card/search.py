@@ -111,3 +111,12 @@ class Searching:
             ),
             lambda text: search_deed(self.hand, text),
         )
+
+
+def next_of(hand: "HoldAtHand") -> tuple[Search | None, str]:
+    """Return the search at hand, and what comes next in it, in words."""
+    hold = searched(hand)
+    if not hold.let_down and (hold.search is None or hold.search.pumped is None):
+        return hold.search, "vent, and type what the gauge shows"
+    asked = Searching(hand, str).question()
+    return hold.search, "" if asked is None else asked.prompt.ask

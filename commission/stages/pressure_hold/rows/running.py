@@ -41,6 +41,8 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
         return "a pressure hold"
     if turn is not None and (turn.stage.id != HOLD or turn.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
         return ""
+    if judged.search is not None and not judged.let_down:
+        return "venting: the leak search is under pressure"
     if fault_is_to_be_found(state):
         return "finding and cure"
     return "a retest"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.card import Figure
+from commission.bench.card import Figure, raw
 from commission.bench.figures import duration, pressure
 
 if TYPE_CHECKING:
@@ -40,4 +40,5 @@ def _row(number: int, tried: SearchTried, search: Search) -> Figure:
         value=tried.word,
         bounds=f"{pressure(tried.start.si)} to {pressure(tried.end.si)} in {duration(tried.after_s)}",
         remark=parted_text(search, tried.behind),
+        raw=raw("Pa", tried.start.si - tried.end.si),
     )

@@ -42,7 +42,7 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[Fact]
         yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}{closed_text(hold)}"
         yield from _verdict(f"hold {hold.attempt}", closed.verdict, hold.plan)
         if hold.search is not None:
-            yield from (row.line(f"hold {hold.attempt} search") for row in search_rows(hold.search))
+            yield from (row.of(f"hold {hold.attempt} search") for row in search_rows(hold.search))
         return
     if hold.started is None:
         yield f"hold {hold.attempt}: in preparation"

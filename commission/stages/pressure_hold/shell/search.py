@@ -2,18 +2,17 @@
 
 import click
 
-from commission.base.errors import InputError
-from commission.shell.console import say
-from commission.shell.options import logbook_option, opened_logbook, refuse_read_only
-from commission.shell.stored import store
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
 
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="[LINE]", required=False)
+@click.argument("line", metavar="LINE")
+@json_option
 @logbook_option
-def search(build: str, line: str | None) -> None:
-    """Search for a leak by parting the loop off, piece by piece; without LINE, tell where the search stands.
+def search(build: str, line: str, *, as_json: bool) -> None:
+    """Search for a leak by parting the loop off, piece by piece.
 
     \b
     LINE is what comes next:
@@ -27,25 +26,20 @@ def search(build: str, line: str | None) -> None:
     Example:
       commission search "Desk loop" "pump, cpu block, top radiator"
     """
-    from commission.stages.pressure_hold.card.search import Searching
+    from commission.procedure.model import When
+    from commission.stages.pressure_hold.card.search import next_of
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
-    from commission.stages.pressure_hold.lines.search import search_deed, searched
+    from commission.stages.pressure_hold.lines.search import search_deed
     from commission.stages.pressure_hold.rows.search import search_rows
 
-    with opened_logbook() as opened:
-        book = opened.book
-        hand = HoldAtHand(book, book.find_build(build))
-        if line is not None:
-            refuse_read_only(book)
-            store(book, search_deed(hand, line))
-            hand.refresh()
-        hold = searched(hand)
-        if hold.search is None:
-            raise InputError("no leak search was begun; type the parts and joints from the gauge on")
-        for row in search_rows(hold.search):
-            say(row.line())
-        asked = Searching(hand, str).question()
-        if not hold.let_down and hold.search.pumped is None:
-            say("next: vent, and type what the gauge shows")
-        elif asked is not None:
-            say(f"next: {asked.prompt.ask}")
+    with recording(build, as_json=as_json) as job:
+        hand = HoldAtHand(job.book, job.build_id)
+        job.do(search_deed(hand, line))
+        hand.refresh()
+        search, asked = next_of(hand)
+        if search is not None:
+            for row in search_rows(search):
+                job.say(f"{row.label}: {row.text}")
+        for caution in hand.work.cautions(hand.state, When.SEARCH):
+            job.remark(caution.text)
+        job.say(f"next: {asked}")

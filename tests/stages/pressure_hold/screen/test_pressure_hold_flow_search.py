@@ -71,7 +71,8 @@ def test_a_search_halves_the_loop_and_ends_in_a_finding_by_name() -> None:
     assert "What was done about it" in answer(flow, "seal pinched")
     state = book.build(flow.hand.build_id)
     assert state.findings[0].raised.part_id == next(p.part_id for p in state.parts if p.name == "cpu block")
-    told = [line for line in hold_lines(book, state) if " search " in line]
+    facts = [one if isinstance(one, str) else f"{one.label}: {one.text}" for one in hold_lines(book, state)]
+    told = [line for line in facts if " search " in line]
     assert told[0] == "hold 1 search suspects left: cpu block"
     assert told[1].startswith("hold 1 search try 1: tight, 500 mbar to 500 mbar in 30 min")
     assert "leaks, 500 mbar to 380 mbar" in told[3]

@@ -1,0 +1,44 @@
+"""``commission search``: a leak is searched for from the shell, by the same lines as on the card."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from commission.instruments.system_clock import SystemClock
+from commission.stages.pressure_hold.work.holds import Holds
+from tests.fakes import HandClock
+from tests.holds import ready_build, start_hold, type_hold
+from tests.registered import open_logbook
+from tests.shell.running import called
+
+BUILD = "Blue Heron"
+
+
+def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    clock, path = HandClock(), tmp_path / "bench.logbook"
+    monkeypatch.setattr(SystemClock, "now", lambda _self: clock.now())
+    book = open_logbook(path, clock=clock).book
+    build = ready_build(book, BUILD)
+    start_hold(book, build)
+    type_hold(book, clock, build, start_mbar=500.0, fall_mbar=40.0)
+    book.work(Holds).close(build)
+    book.close()
+
+    early = called("search", BUILD, "radiator in, radiator out", logbook=path)
+    assert (early.status, "under pressure: vent it first" in early.err) == (2, True)
+    assert called("let-down", BUILD, "0 mbar", logbook=path).status == 0
+    begun = called("search", BUILD, "radiator in, radiator out", logbook=path)
+    assert begun.status == 0
+    assert "suspects left: test rig, radiator in, radiator out" in begun.lines
+    assert begun.lines[-1].startswith("next: Clamp or plug behind test rig.")
+    assert called("search", BUILD, "500", logbook=path).status == 0
+    clock.run(1800)
+    assert "this try" not in called("search", BUILD, "500 maybe", logbook=path).out
+    tried = json.loads(called("search", BUILD, "500", "--json", logbook=path).out)
+    assert tried["entries"][0]["kind"] == "leak search try"
+    assert tried["entries"][0]["text"].endswith("500 to 500 in 30 min: tight")
+    assert tried["remarks"][-1] == "next: vent, and type what the gauge shows"
+    shown = called("show", BUILD, logbook=path)
+    assert "hold 1 search suspects left: radiator in, radiator out" in shown.lines
+    assert any("venting: the leak search is under pressure" in line for line in called("list", logbook=path).lines)
