@@ -103,6 +103,24 @@ class Command(Frozen, kw_only=False):
         return getattr(import_module(module), function)
 
 
+class Start(Frozen):
+    """A line among the builds that starts one with a stage prepared, as it was understood."""
+
+    told: str
+    """The line as understood, ready to read."""
+    do: Callable[[], str]
+    """Stores it, and returns the id of the new build."""
+
+
+class Starter(Frozen):
+    """A word among the builds by which a stage starts one."""
+
+    example: str
+    """A whole line, such as it is typed."""
+    start: Callable[[Logbook, str], Start]
+    """Reads what stands behind the word; raises InputError or NotAllowed where it cannot be done."""
+
+
 class Face(Frozen):
     """One stage, as the bench, the screens and the commands see it. What is heavy is imported inside its functions."""
 
@@ -130,6 +148,8 @@ class Face(Frozen):
     """What a build needs for it, whose turn it is being given; empty where the word of the ladder says it."""
     under_way: str = "its end"
     """What it needs once it was begun."""
+    starters: Mapping[str, Starter] = field(default_factory=dict)
+    """Words among the builds by which it starts one, prepared in one line."""
     heavy: tuple[str, ...] = ()
     """Modules that take long to import: they are loaded beforehand, when nobody types."""
     opens_first: Callable[[BuildState], bool] = _not

@@ -4,7 +4,7 @@ from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, command, some_text
 from commission.bench.deed import Deed
-from commission.bench.face import Face
+from commission.bench.face import Face, Start
 from commission.bench.needs import Need, need_of
 from commission.bench.no_name import refuse_no_name
 from commission.bench.operator import operator_deed
@@ -140,6 +140,8 @@ class HomeFlow:
         hint = (
             "Up and down choose; Enter opens it. · put away · away" if self._all else "whatever you call the computer"
         )
+        examples = [one.example for face in self.faces for one in face.starters.values()]
+        hint = " · ".join([hint, *examples]) if not self._all else hint
         does = "opens"
         if self.shows_away:
             ask, hint, does = (
@@ -185,6 +187,11 @@ class HomeFlow:
             return self._away_deed()
         if (word, rest.casefold()[:4]) in (("put", "away"), ("bring", "back")):
             return self._listing(self._named(rest[4:]), away=word == "put")
+        starters = {word: one for face in self.faces for word, one in face.starters.items()}
+        word, rest = command(text, tuple(starters))
+        if word:
+            start = starters[word].start(self.book, rest)
+            return Deed(told=start.told, do=lambda: self._started(start))
         name = " ".join(some_text("a name", 80)(text).split())
         refuse_no_name(name)
         if not self._all:
@@ -238,6 +245,11 @@ class HomeFlow:
         self.chosen, self._new = self.book.open_build(name), ""
         self.refresh()
         return ""
+
+    def _started(self, start: Start) -> str:
+        self.chosen, self._new = start.do(), ""
+        self.refresh()
+        return start.told
 
     def _put_away(self, row: BuildRow) -> str:
         self.book.put_away(row.build_id)

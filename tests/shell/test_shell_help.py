@@ -39,7 +39,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
         "pump-supply", "pour", "finding", "cure", "defect", "repaired", "withdraw", "watch", "feed", "close", "rate",
         "let-down", "search", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
-        "open", "like", "operator", "part", "parts", "part-out", "instrument", "plan", "bench-sheet",
+        "open", "like", "operator", "part", "parts", "part-out", "instrument", "quick", "plan", "bench-sheet",
         "fill", "fill step", "fill reservoir", "fill level", "fill end",
         "bleed", "bleed begin", "bleed cycle", "bleed end",
         "power", "power supply", "power cable", "power rails", "power pump", "power look", "power off",

@@ -74,6 +74,7 @@ ERRORS: dict[str, list[str]] = {
     "watch": ["--every", "0"],
     "feed": ["--build", "x"],
     "close": ["x"],
+    "quick": ["North", "1.2 L"],
     "part": ["x", "radiator 360"],
     "parts": ["x", "no such file"],
     "part-out": ["x", "pump", "--reason", "worn"],

@@ -68,6 +68,8 @@ class HoldPlan(Frozen):
     """Its standard uncertainty [m3]."""
     volume_basis: str
     """Where the volume comes from: ``parts``, ``measured on air`` or ``typed``."""
+    assumed: tuple[str, ...] = ()
+    """What nobody typed of a quick hold, by the words of the plan: it counts with what is usual."""
 
     @property
     def volume(self) -> LoopVolume:

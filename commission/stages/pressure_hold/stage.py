@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.face import Command, Face, Span
+from commission.bench.face import Command, Face, Span, Start, Starter
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -55,6 +55,12 @@ def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
     return needs(book, state, turn)
 
 
+def _quick(book: Logbook, text: str) -> Start:
+    from commission.stages.pressure_hold.card.quick import quick_start
+
+    return quick_start(book, text)
+
+
 FACE = Face(
     id="pressure_hold",
     record=_record,
@@ -65,11 +71,13 @@ FACE = Face(
     at_once=_at_once,
     needs=_needs,
     heavy=("commission.stages.pressure_hold.judge.verdict",),
+    starters={"quick": Starter(example="quick North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar", start=_quick)},
     commands={
         "judge hold": Command(
             f"{_SHELL}.judge:judge_hold",
             "Judge pressure holds: whether the loop leaks less than the limit.",
         ),
+        "quick": Command(f"{_SHELL}.quick:quick", "Open a build and plan its hold in one line; say what is assumed."),
         "plan": Command(f"{_SHELL}.plan:plan", "Plan a hold, and tell what it can decide."),
         "bench-sheet": Command(f"{_SHELL}.bench_sheet:bench_sheet", "Print a planned hold as one page for paper."),
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),

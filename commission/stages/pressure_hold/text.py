@@ -74,4 +74,5 @@ def _plan(plan: HoldPlan, ascii_only: bool) -> str:
     return (
         f"{target} for {shown(plan.hold_s, Quantity.DURATION, ascii_only)}, "
         f"limit {limit}, volume {volume_text(plan.volume_m3, plan.u_volume_m3, ascii_only)} ({plan.volume_basis})"
+        f"{', assumed: ' + ', '.join(plan.assumed) if plan.assumed else ''}"
     )

@@ -17,6 +17,7 @@ from commission.stages.pressure_hold.card.search import Searching
 from commission.stages.pressure_hold.lines.after import let_down_deed
 from commission.stages.pressure_hold.lines.search import seen_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
+from commission.stages.pressure_hold.rows.plan import assumed_text
 from commission.stages.pressure_hold.rows.search import search_rows
 from commission.stages.pressure_hold.rows.verdict import (
     AT_THE_END,
@@ -270,5 +271,10 @@ class After:
                 *attempt_figures(self.hand.state),
             ),
             notices=self._notices(),
-            reasons=(*attempt_stories(self.hand.state), *reasons[1:], *rules_of(closed.verdict, usual)),
+            reasons=(
+                *attempt_stories(self.hand.state),
+                *reasons[1:],
+                *rules_of(closed.verdict, usual),
+                *filter(None, (assumed_text(judged.plan),)),
+            ),
         )

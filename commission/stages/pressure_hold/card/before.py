@@ -14,7 +14,7 @@ from commission.stages.pressure_hold.lines.first import first_deed
 from commission.stages.pressure_hold.lines.reading import example, fields_of
 from commission.stages.pressure_hold.lines.source import HINT, source_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
-from commission.stages.pressure_hold.rows.plan import ready_rows
+from commission.stages.pressure_hold.rows.plan import assumed_text, ready_rows
 from commission.stages.pressure_hold.state.attempt import wet_by_the_record
 
 if TYPE_CHECKING:
@@ -47,6 +47,9 @@ class Before:
         hand, plan = self.hand, self.hand.hold.plan
         if plan is None:
             return replace(card, step=hand.caution_step(When.BEFORE_PRESSURE), figures=attempt_figures(hand.state))
+        if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
+            card = replace(card, step=hand.caution_step(When.BEFORE_PRESSURE))
+            return replace(card, figures=ready_rows(plan), notices=self._notices())
         steps, answered = len(hand.stage.steps), hand.hold.source is not None
         done = steps - len(hand.work.missing_steps(hand.state)) + answered
         return replace(card, step=f"{done + 1} of {steps + 2}", figures=ready_rows(plan), notices=self._notices())
@@ -60,6 +63,9 @@ class Before:
                 "By the record coolant is in the loop. A hold takes it as drained: the fill begins again.",
                 *left_out,
             )
+        plan = self.hand.hold.plan
+        if plan is not None and plan.assumed:
+            left_out = (f"{assumed_text(plan)} Type plan to change it.", *left_out)
         if not state.tested_parts:
             return (
                 "Caution: no part is on the list, so no rating is known; ask each maker before you pump.",

@@ -67,19 +67,20 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
         raise InputError(f"{clip(text)} says not to what; type such as limit 5e-3 mbar·L/s, time 1 h, gauge NAME")
     match word:
         case "volume":
-            return _with_volume(plan, rest, loop)
+            new = _with_volume(plan, rest, loop)
         case "gauge":
-            return replace(plan, gauge=_instrument(rest, shop, GAUGES, "gauge"))
+            new = replace(plan, gauge=_instrument(rest, shop, GAUGES, "gauge"))
         case "thermometer":
-            return replace(plan, thermometer=_or_none(rest, shop, InstrumentKind.THERMOMETER))
+            new = replace(plan, thermometer=_or_none(rest, shop, InstrumentKind.THERMOMETER))
         case "barometer":
-            return replace(plan, barometer=_or_none(rest, shop, InstrumentKind.BAROMETER))
+            new = replace(plan, barometer=_or_none(rest, shop, InstrumentKind.BAROMETER))
         case "settle" if rest.casefold() == "auto":
-            return replace(plan, settle_s=None)
+            new = replace(plan, settle_s=None)
         case _ if word in _SET:
-            return _with_value(plan, word, rest, stage)
+            new = _with_value(plan, word, rest, stage)
         case _:
             raise InputError(f"{clip(text)} changes nothing known here; start with one of {', '.join(WORDS)}")
+    return _said(new, word)
 
 
 def is_time(text: str) -> bool:
@@ -142,11 +143,16 @@ def with_instrument(plan: HoldPlan, new: Instrument) -> HoldPlan:
     """Return the plan with another instrument of its kind."""
     match new.kind:
         case InstrumentKind.THERMOMETER:
-            return replace(plan, thermometer=new)
+            return _said(replace(plan, thermometer=new), "thermometer")
         case InstrumentKind.BAROMETER:
-            return replace(plan, barometer=new)
+            return _said(replace(plan, barometer=new), "barometer")
         case _:
-            return replace(plan, gauge=new)
+            return _said(replace(plan, gauge=new), "gauge")
+
+
+def _said(plan: HoldPlan, word: str) -> HoldPlan:
+    """Return the plan with one thing less that is assumed."""
+    return replace(plan, assumed=tuple(one for one in plan.assumed if one != word))
 
 
 def _with_value(plan: HoldPlan, word: str, text: str, stage: Stage) -> HoldPlan:

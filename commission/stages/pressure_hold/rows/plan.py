@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Quantity
 from commission.bench.card import Figure, typed_rows
 from commission.bench.figures import (
+    basis,
     difference,
     duration,
     energy,
     forecast,
     half_width,
+    instrument_line,
     loop_volume,
     pressure,
     rate,
@@ -32,11 +34,28 @@ BORE_LENGTH_M = 0.010
 """Length of the hole by which a leak rate is pictured [m]."""
 YEAR_S = 365.25 * 86_400
 
+ASSUMABLE = ("limit", "settle", "every", "volume", "gauge", "thermometer", "room", "barometer")
+"""What a quick hold leaves open, by the words of the plan: of the volume how well it is known, of the gauge its range
+and its accuracy."""
+
 
 def plan_rows(plan: HoldPlan, able: Capability) -> tuple[Figure, ...]:
     """Return the plan, each thing with what follows from it beside it."""
     beside = remarks(plan, able)
-    return tuple(Figure(label=label, value=value, bounds=beside[label]) for label, value in plan_pairs(plan))
+    return tuple(
+        Figure(label=label, value=value, bounds=beside[label], remark="assumed" if label in plan.assumed else "")
+        for label, value in plan_pairs(plan)
+    )
+
+
+def assumed_text(plan: HoldPlan) -> str:
+    """Return what the plan counts with though nobody said it, in one sentence; empty where all was said."""
+    said, gauge = dict(plan_pairs(plan)), plan.gauge
+    said["volume"] = f"{said['volume']} ({basis(plan.volume_basis)})"
+    said["gauge"] = instrument_line(gauge)
+    if not (named := [f"{word} {said[word]}" for word in plan.assumed if word in said]):
+        return ""
+    return f"Assumed, since nobody said otherwise: {'; '.join(named)}."
 
 
 def ready_rows(plan: HoldPlan) -> tuple[Figure, ...]:
