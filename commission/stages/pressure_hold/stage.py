@@ -44,8 +44,10 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 
 
 def _at_once(state: BuildState) -> str:
-    from commission.stages.pressure_hold.state.attempt import hold_of
+    from commission.stages.pressure_hold.state.attempt import hold_of, search_under_pressure
 
+    if search_under_pressure(state):
+        return "venting: the leak search is under pressure"
     return "readings, to its end" if hold_of(state).running else ""
 
 

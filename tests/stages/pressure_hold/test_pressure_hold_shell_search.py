@@ -41,4 +41,3 @@ def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pyte
     assert tried["remarks"][-1] == "next: vent, and type what the gauge shows"
     shown = called("show", BUILD, logbook=path)
     assert "hold 1 search suspects left: radiator in, radiator out" in shown.lines
-    assert any("venting: the leak search is under pressure" in line for line in called("list", logbook=path).lines)

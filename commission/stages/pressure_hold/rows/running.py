@@ -9,16 +9,16 @@ from commission.procedure.stage_ids import HOLD
 from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
-from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold, search_under_pressure
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import Holds
 
 
 def running(book: Logbook, state: BuildState) -> Iterator[Running]:
     """Yield the hold that runs, and when its next reading is due; or a leak search that is under pressure."""
-    hold, judged = hold_of(state), judged_hold(state)
+    hold = hold_of(state)
     if not hold.running:
-        if judged is not None and judged.search is not None and not judged.let_down:
+        if search_under_pressure(state):
             yield Running(Urgency.PRESSURE, "leak search: under pressure, vent it")
         return
     elapsed, end = book.work(Holds).elapsed_s(state), hold.end_s or 0.0
@@ -41,8 +41,6 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
         return "a pressure hold"
     if turn is not None and (turn.stage.id != HOLD or turn.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
         return ""
-    if judged.search is not None and not judged.let_down:
-        return "venting: the leak search is under pressure"
     if fault_is_to_be_found(state):
         return "finding and cure"
     return "a retest"

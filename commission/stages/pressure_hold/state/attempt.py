@@ -91,6 +91,12 @@ def judged_hold(state: BuildState) -> HoldAttempt | None:
     return run if isinstance(run, HoldAttempt) else None
 
 
+def search_under_pressure(state: BuildState) -> bool:
+    """Return whether the loop was pumped up in a leak search and not vented since, by the record."""
+    judged = judged_hold(state)
+    return judged is not None and judged.search is not None and not judged.let_down
+
+
 def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading:
     """Place a reading in its hold; one that was typed in later counts from when it was seen."""
     if entry.observed_ms is None:

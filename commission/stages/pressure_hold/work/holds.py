@@ -24,7 +24,7 @@ from commission.stages.pressure_hold.entries import (
     SourceIsolated,
     SourceOff,
 )
-from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
+from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold, search_under_pressure
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found, not_repaired
 from commission.stages.pressure_hold.work.ends import ended_hold, ending_now
 from commission.stages.pressure_hold.work.judged import judge, refuse_same_moment
@@ -364,8 +364,7 @@ class Holds(StageWork):
         state = super().unlocked(build_id)
         if hold_of(state).running:
             raise NotAllowed("a hold is running; end it first")
-        judged = judged_hold(state)
-        if judged is not None and judged.search is not None and not judged.let_down:
+        if search_under_pressure(state):
             raise NotAllowed("the loop is under pressure from the leak search; vent it and type what the gauge shows")
         if fault_is_to_be_found(state):
             raise NotAllowed("the last hold showed a leak; record what was found and what was done before the retest")

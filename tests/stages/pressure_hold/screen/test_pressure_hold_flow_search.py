@@ -2,8 +2,10 @@
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
+from commission.bench.needs import need_of
 from commission.record.logbook import Logbook
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card.hold import HoldFlow
@@ -89,6 +91,8 @@ def test_no_clamp_is_set_and_no_hold_begun_before_the_loop_is_vented() -> None:
     judged = judged_hold(book.build(flow.hand.build_id))
     assert judged is not None
     assert not judged.let_down
+    need = need_of(book, job().stages(), book.build(flow.hand.build_id))
+    assert need.next == "venting: the leak search is under pressure"
     held = book.build(flow.hand.build_id).held
     assert held is not None
     assert not held.let_down
