@@ -192,7 +192,7 @@ def test_plain_lines_tell_seats_loads_and_the_caution_first() -> None:
     assert lines[:2] == ["status: optimal", "cost: 40 cm of cable and penalties"]
     assert "mains plug pulled" in lines[2]
     assert "seat: pump on PUMP" in lines
-    assert "load: PUMP, 1500 mA steady, 2000 mA at start, rating 3000 mA" in lines
+    assert "load PUMP: pump, steady 1500, start 2000 of 3000 mA" in lines
 
 
 BAD = {

@@ -8,7 +8,7 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.lines.layout import MOST_OPTIMA, moves_to, take_deed
-from commission.stages.fan_headers.rows.board import layout_rows
+from commission.stages.fan_headers.rows.board import load_row
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
         card,
         step="layout",
         verdict=replace(verdict, word="best layout"),
-        figures=layout_rows(best),
+        figures=tuple(load_row(load.header, load) for load in best.loads),
         reasons=(*reasons, *_refused(answer)),
     )
 

@@ -12,8 +12,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from commission.record.machine.seats import Drive, Header
-    from commission.stages.fan_headers.model.layout import Layout
+    from commission.stages.fan_headers.model.layout import Load
     from commission.stages.fan_headers.rows.headers_json import ChainTold, HeaderTold
+    from commission.stages.fan_headers.rows.layout_json import HeaderLoad
 
 
 def header_row(header: Header | HeaderTold, chains: Sequence[str], load: str, swept: Iterable[str]) -> Figure:
@@ -61,13 +62,10 @@ def seat_row(header: str, chains: Iterable[str]) -> Figure:
     return Figure(label=header, value=" + ".join(chains))
 
 
-def layout_rows(best: Layout) -> tuple[Figure, ...]:
-    """Return each header of a layout with its chains and its load."""
-    return tuple(
-        Figure(
-            label=load.header,
-            value=" + ".join(load.chains),
-            bounds=f"steady {load.steady_ma}, start {load.start_ma} of {load.rating_ma} mA",
-        )
-        for load in best.loads
+def load_row(header: str, load: Load | HeaderLoad) -> Figure:
+    """Return a header of a layout with its chains and what they draw from it."""
+    return Figure(
+        label=header,
+        value=" + ".join(load.chains),
+        bounds=f"steady {load.steady_ma}, start {load.start_ma} of {load.rating_ma} mA",
     )

@@ -14,7 +14,7 @@ from commission.shell.judged_files import sentence
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from commission.stages.fan_headers.rows.layout_json import HeaderLoad, LayoutTold
+    from commission.stages.fan_headers.rows.layout_json import LayoutTold
 
 CAUTION = "plug only with the machine shut down, the supply switched off and its mains plug pulled"
 """What comes before any plug is moved; common practice, no source."""
@@ -73,13 +73,16 @@ def layout(context: click.Context, /, file: str, as_json: bool) -> None:
 
 
 def _lines(told: LayoutTold) -> Iterator[str]:
+    from commission.stages.fan_headers.rows.board import load_row
+
     yield f"status: {told.status}"
     if told.assignment is not None and told.loads is not None:
         yield f"cost: {told.cost} cm of cable and penalties"
         yield f"caution: {CAUTION}"
         for chain, header in told.assignment.items():
             yield f"seat: {chain} on {header}"
-        yield from _loads(told.loads)
+        for header, load in told.loads.items():
+            yield load_row(header, load).of("load").line()
     for other in told.optima[1:]:
         yield f"as good: {_seats(other.assignment)}"
     if told.optima_count > len(told.optima):
@@ -92,11 +95,6 @@ def _lines(told: LayoutTold) -> Iterator[str]:
         yield f"impossible: {refusal.chain} on {refusal.header}, {refusal.rule}: {refusal.why}"
     for note in told.notes:
         yield f"note: {note}"
-
-
-def _loads(loads: Mapping[str, HeaderLoad]) -> Iterator[str]:
-    for header, load in loads.items():
-        yield f"load: {header}, {load.steady_ma} mA steady, {load.start_ma} mA at start, rating {load.rating_ma} mA"
 
 
 def _seats(assignment: Mapping[str, str]) -> str:

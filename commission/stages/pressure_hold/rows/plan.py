@@ -58,6 +58,11 @@ def assumed_text(plan: HoldPlan) -> str:
     return f"Assumed, since nobody said otherwise: {'; '.join(named)}."
 
 
+def plan_line(plan: HoldPlan) -> str:
+    """Return the whole plan in one line."""
+    return ", ".join(f"{word} {value}" for word, value in plan_pairs(plan))
+
+
 def ready_rows(plan: HoldPlan) -> tuple[Figure, ...]:
     """Return what is pumped up: the energy in it with something to picture it by, and the plan in short."""
     stored, _, pictured = energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(", ")

@@ -28,14 +28,13 @@ def plan(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     from commission.bench.deed import said
     from commission.stages.pressure_hold.card.whole_plan import whole_plan
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
-    from commission.stages.pressure_hold.rows.plan import blind_text, decides_text, plan_pairs
+    from commission.stages.pressure_hold.rows.plan import blind_text, decides_text, plan_line
     from commission.stages.pressure_hold.work.holds import Holds
 
     with recording(build, as_json=as_json) as job:
         holds, hand = job.book.work(Holds), HoldAtHand(job.book, job.build_id)
         made = whole_plan(job.book, hand.state, hand.last_plan, lines)
-        told = ", ".join(f"{word} {value}" for word, value in plan_pairs(made))
-        job.do(said(told, lambda: holds.plan(job.build_id, made)))
+        job.do(said(plan_line(made), lambda: holds.plan(job.build_id, made)))
         able = holds.capability(hand.state, made)
         job.remark(decides_text(able))
         job.remark(blind_text(made, holds.blind_s(hand.state, made)))
