@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from commission.base.quantity import Quantity
 from commission.shell.console import ascii_only
-
-if TYPE_CHECKING:
-    pass
 
 
 def shown(value: float | None, quantity: Quantity) -> str:

@@ -122,7 +122,7 @@ def test_what_is_not_stated_is_assumed_and_said(tmp_path: Path) -> None:
     assumed = [line for line in judged.lines if line.startswith("assumed: ")]
     assert "the volume is a guess, good to 300 mL (95 %)" in assumed[0]
     assert "one step of the gauge is 0.1 mbar" in assumed[1]
-    assert "volume: 1 L, good to 300 mL (95 %)" in judged.lines
+    assert "volume: 1000 mL ± 300 mL (95 %)" in judged.lines
 
 
 def bench(tmp_path: Path, rows: str, comments: str = "# volume: 1.2 L +- 10 %\n") -> Path:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from commission.base.quantity import K95, Quantity
+from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.volume_known import VolumeKnown
@@ -132,11 +132,10 @@ def _judged_file(file: str, asked: Asked, *, as_json: bool) -> tuple[Outcome, It
 
 
 def _about(file: str, basis: Basis) -> Iterator[str]:
-    from commission.shell.shown import shown
+    from commission.bench.figures import half_width
 
     yield f"file: {file}"
-    volume, width = (shown(si, Quantity.VOLUME) for si in (basis.plan.volume_m3, K95 * basis.plan.u_volume_m3))
-    yield f"volume: {volume}, good to {width} (95 %)"
+    yield f"volume: {half_width(basis.plan.volume_m3, basis.plan.u_volume_m3)} (95 %)"
     if basis.source is not None:
         yield f"source: {basis.source}"
     for sentence in basis.overruled:
