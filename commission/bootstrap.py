@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.record.logged import Head
     from commission.record.ports import Clock, EntryLog, Machine
+    from commission.storage.unsent import UnsentFile
 
 FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
@@ -49,6 +50,13 @@ def glance(path: Path | None = None) -> list[tuple[str, str]]:
     from commission.storage.glance import glance as names
 
     return names(default_path() if path is None else path)
+
+
+def unsent_file(path: Path) -> UnsentFile:
+    """Return what keeps, beside a logbook, the text that was typed and not entered."""
+    from commission.storage.unsent import UnsentFile
+
+    return UnsentFile(path)
 
 
 def open_logbook(

@@ -41,7 +41,8 @@ class Said(StrEnum):
     STORED = "stored"
     CUT = "cut"
     CLEARED = "cleared"
+    KEPT = "kept"
 
 
-STAYING = (Said.REFUSED, Said.STORED, Said.CUT, Said.CLEARED)
+STAYING = (Said.REFUSED, Said.STORED, Said.CUT, Said.CLEARED, Said.KEPT)
 """What stays beneath the line until the text is changed."""

@@ -1,7 +1,8 @@
 """The record beneath the logbook: stores what was done, withdraws what was wrong, folds what is known."""
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import TypeVar, cast
 
 from commission.base.errors import Damaged, NotAllowed, UnknownName
@@ -96,6 +97,9 @@ class Record:
         self._toml = procedure_toml
         self._procedures = {_digest(procedure_toml): procedure_toml}
         self._works: dict[object, object] = {}
+        self._looking = False
+        self.stored = 0
+        """How many entries this start of the program has stored."""
 
     def work(self, cls: Callable[["Record"], W]) -> W:
         """Return the use cases of a stage by their class, which is made of the record alone, once."""
@@ -127,11 +131,14 @@ class Record:
         LogbookError
             If it could not be stored; the message says what is known.
         """
+        self._refuse_while_looking()
         if observed_ms is not None and observed_ms > self.clock.now().wall_ms:
             raise NotAllowed("that time lies after now; correct it, or leave it out")
         if build_id not in _STREAMS and not isinstance(payload, NoteAdded):
             refuse_unknown(self.build(build_id))
-        return self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))
+        logged = self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))
+        self.stored += 1
+        return logged
 
     def record_samples(self, series: str, samples: list[Sample], header: str = "", *, seal: bool = False) -> int:
         """Store streamed samples durably, with the seal that is due, and return how many their series now holds.
@@ -152,6 +159,7 @@ class Record:
         LogbookError
             If they could not be stored, or what is stored without a seal was changed behind the program's back.
         """
+        self._refuse_while_looking()
         operator = self._begin()
 
         def stamp(payload: Payload) -> Draft:
@@ -198,6 +206,19 @@ class Record:
         if digest not in self._stored_procedures():
             self.record(PROCEDURES, ProcedureAdopted(toml=self._toml, digest=digest))
         return digest
+
+    @contextmanager
+    def only_looking(self) -> Iterator[None]:
+        """Refuse to store anything meanwhile, with NotAllowed."""
+        self._looking = True
+        try:
+            yield
+        finally:
+            self._looking = False
+
+    def _refuse_while_looking(self) -> None:
+        if self._looking:
+            raise NotAllowed("nothing is stored while a form is taken up again")
 
     # --- what is known ------------------------------------------------------------------------------------------
 

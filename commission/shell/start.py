@@ -12,6 +12,7 @@ from commission.shell.console import FAULT, ascii_only
 if TYPE_CHECKING:
     from commission.bench.job import Job
     from commission.record.logbook import Logbook
+    from commission.ui.unsent_kept import Beside
 
 ENVIRONMENT = "COMMISSION_LOGBOOK"
 """Environment variable that names the logbook."""
@@ -43,14 +44,16 @@ def open_screens(path: Path | None, job: "Job") -> int:
     CommissionError
         If the logbook cannot be opened, or there is no terminal.
     """
-    from commission.bootstrap import default_path, glance
+    from commission.bootstrap import default_path, glance, unsent_file
 
     refuse_without_terminal()
     path = path or default_path()
-    return show_screens(lambda: job.open(path).book, glance(path), job)
+    return show_screens(lambda: job.open(path).book, glance(path), job, beside=unsent_file(path))
 
 
-def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]], job: "Job") -> int:
+def show_screens(
+    opener: "Callable[[], Logbook]", names: list[tuple[str, str]], job: "Job", *, beside: "Beside | None" = None
+) -> int:
     """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
 
     Does not return where the terminal or the parent went away, or the process was told to end.
@@ -69,7 +72,7 @@ def show_screens(opener: "Callable[[], Logbook]", names: list[tuple[str, str]], 
         opened.append(opener())
         return opened[0]
 
-    app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only())
+    app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only(), beside=beside)
     with Lifeline() as lifeline:
         lifeline.on_lost = app.lost
         try:

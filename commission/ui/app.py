@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual import on
 from textual.app import SystemCommand
@@ -19,6 +19,7 @@ from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.stage_keys import bind_keys, key_lines, stage_keys
 from commission.ui.theme import dress
+from commission.ui.unsent_kept import Beside, KeptUnsent
 
 if TYPE_CHECKING:
     from commission.bench.face import Face, ShopScreen
@@ -61,6 +62,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Called once the first screen is there.
     light, ascii_only
         How it is drawn at first.
+    beside
+        Keeps what is typed and no entry yet until the next start; None: nobody does.
     warm
         Starts the import of what the next screens need, given what the stages name; called once, after a second without
         keys.
@@ -106,6 +109,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         light: bool = False,
         ascii_only: bool = False,
         warm: Callable[[Iterable[str]], None] = _warm,
+        beside: Beside | None = None,
     ) -> None:
         super().__init__()
         self.failure: CommissionError | None = None
@@ -118,7 +122,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self._faces: tuple[Face, ...] = ()
         self._shop: dict[str, ShopScreen] = {}
         self._book: Logbook | None = None
-        self._unsent: dict[tuple[str, str], list[str]] = {}
+        self._unsent = KeptUnsent(beside)
         self._running_loop: asyncio.AbstractEventLoop | None = None
         self._on_first_paint = on_first_paint
         self._warm = warm
@@ -183,6 +187,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Let the builds have the logbook, and then what was typed meanwhile."""
         self._have(event.book, event.faces)
         self._home.hand_over(event.book, event.faces)
+        self._take_up_unsent()
         self.refresh_bindings()
         await self.go_on()
         self.set_timer(WARM_S, self._warm_when_quiet)
@@ -204,6 +209,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Show what another window recorded, and move the clocks."""
         if not self.screen_stack:  # the clock may tick once more while the screens are taken down
             return
+        self._keep_unsent()
         screen = self.screen
         if not isinstance(screen, BenchScreen) or self._book is None:
             return
@@ -243,8 +249,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         if rest is None:
             self._leave()
         self.build_id = build_id
-        screen = self._screen(name, build_id)
-        screen.typed.rest = [*self._unsent.pop((screen.help_key, build_id), []), *(rest or [])]
+        screen = self.screen_of(name, build_id)
+        screen.take_up(self.book, self._unsent.take((screen.help_key, build_id)))
+        if rest:
+            screen.typed.rest = [*screen.typed.rest, *rest]
         if len(self.screen_stack) > AT_HOME:
             self.switch_screen(screen)
         else:
@@ -275,11 +283,29 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def _leave(self) -> None:
         """Remember what was typed on this screen and not entered."""
-        screen = self.screen
-        if isinstance(screen, BenchScreen) and len(self.screen_stack) > AT_HOME and screen.typed.rest:
-            self._unsent[(screen.help_key, self.build_id)] = screen.typed.rest
+        if isinstance(self.screen, BenchScreen) and len(self.screen_stack) > AT_HOME:
+            self._unsent.leave((self.screen.help_key, self.build_id), self.screen.unsent())
 
-    def _screen(self, name: str, build_id: str) -> BenchScreen:
+    def _keep_unsent(self) -> None:
+        """Write down what is typed and no entry yet."""
+        if self._book is not None and not self.book.read_only_because:
+            at = [one for one in self.screen_stack if isinstance(one, BenchScreen)]
+            self._unsent.save({(one.help_key, "" if one is self._home else self.build_id): one.unsent() for one in at})
+
+    def _take_up_unsent(self) -> None:
+        """Put back what was typed and no entry yet when the window was closed."""
+        if not self.book.read_only_because:
+            self._unsent.load()
+            here = self._unsent.take((self._home.help_key, ""))
+            if here.lines:
+                self._home.typed.take_up([*self._home.typed.rest, *here.lines])
+
+    def exit(self, result: None = None, return_code: int = 0, message: Any = None) -> None:
+        """Leave the program; what is typed and no entry yet is kept for the next time."""
+        self._keep_unsent()
+        super().exit(result, return_code, message)
+
+    def screen_of(self, name: str, build_id: str) -> BenchScreen:
         """Return a screen by its name; of a stage that this program does not have, the record of the build."""
         from commission.bench.face import face_of  # here: the first picture needs no stage
         from commission.ui.screens.record import RecordScreen
@@ -345,18 +371,11 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def action_help(self) -> None:
         """Lie the help of this screen over it."""
-        from commission.ui.screens.help import HelpScreen
+        from commission.ui.screens.help import help_of
 
         screen = self.screen
-        if not isinstance(screen, BenchScreen):
-            return
-        own, keys = screen.own_help(), key_lines(self._faces)
-        if own is not None:
-            self.push_screen(HelpScreen(screen.help_key.replace("_", " "), own, keys=keys))
-            return
-        stage = self.book.procedure(self.book.build(self.build_id)).stage(screen.help_key)
-        sources = dict.fromkeys([one.source for one in stage.cautions] + [one.source for one in stage.steps])
-        self.push_screen(HelpScreen(stage.title, stage.help, tuple(sources), keys=keys))
+        if isinstance(screen, BenchScreen):
+            self.push_screen(help_of(screen, self.book, self.build_id, key_lines(self._faces)))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """List every key as a command, so that none must be remembered."""
@@ -368,22 +387,14 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             ("Leave", "Leave the program; a hold goes on (ctrl+q)", self.exit),
         ]
         if self.build_id:
+            to, rungs = partial(partial, self.action_go), self.book.ladder(self.book.build(self.build_id))
             commands[1:1] = [
                 *((key.title, key.told, partial(self.action_go, name)) for key, name in stage_keys(self._faces)),
-                *self._stage_commands(),
+                *(
+                    (one.stage.title, f"A stage of this build: {one.word} (F3, F7, F8)", to(one.stage.id))
+                    for one in rungs
+                ),
                 ("Record", "Every entry of this build (F4)", lambda: self.action_go("record")),
             ]
         for title, text, call in commands:
             yield SystemCommand(title, text, call)
-
-    def _stage_commands(self) -> "list[tuple[str, str, Callable[[], None]]]":
-        """Return a command for each stage of the build, in order."""
-        rungs = self.book.ladder(self.book.build(self.build_id))
-        return [
-            (
-                rung.stage.title,
-                f"A stage of this build: {rung.word} (F3, F7, F8)",
-                partial(self.action_go, rung.stage.id),
-            )
-            for rung in rungs
-        ]

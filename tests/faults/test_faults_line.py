@@ -76,6 +76,27 @@ def test_a_storm_in_a_real_terminal_takes_no_key_away(tmp_path: Path, windows: l
     assert notes(window.path) == list(NOTES)
 
 
+def test_what_was_half_typed_when_the_window_was_closed_stands_there_again(
+    tmp_path: Path, windows: list[Window]
+) -> None:
+    first = Window(tmp_path / "x.logbook", sit_at_the_screens)
+    windows.append(first)
+    read_until([first], b"Who works")
+    os.close(first.slave)
+    first.write(b"Ada\rNorth tower\rradiator 240\rvolume 300 mL\r3 chan")
+    read_until([first], b"> 3 chan")
+    first.close()  # the terminal is gone
+    assert first.pipe.poll(60.0)
+    second = Window(first.path, sit_at_the_screens)
+    windows.append(second)
+    read_until([second], b"Enter opens North tower")
+    os.close(second.slave)
+    second.write(b"\r")
+    read_until([second], b"> 3 chan")
+    assert "300 mL" in second.text()
+    assert "2 answers taken up again" in second.text()
+
+
 def test_a_window_that_was_locked_out_says_by_whom_and_takes_over(tmp_path: Path, windows: list[Window]) -> None:
     first = Window(tmp_path / "x.logbook", sit_at_the_screens)
     windows.append(first)

@@ -65,7 +65,7 @@ class AtStage(CommissionApp):
         self.build_id = build
 
     def get_default_screen(self) -> Screen[None]:
-        return self._screen(self._stage, self.build_id)
+        return self.screen_of(self._stage, self.build_id)
 
     def _painted(self) -> None:
         """The logbook is open already."""

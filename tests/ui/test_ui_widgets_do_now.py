@@ -51,9 +51,9 @@ class Bench(KeysInOrder):
     def _entered(self, event: DoNowLine.Entered) -> None:
         self.entered.append((event.text, event.understood))
         if self.answer == "accept":
-            event.control.accepted(f"number {len(self.entered)}")
+            event.line.accepted(f"number {len(self.entered)}")
         elif self.answer == "refuse":
-            event.control.refuse("the disk is full")
+            event.line.refuse("the disk is full")
 
 
 async def test_what_is_typed_is_shown_as_understood_before_enter() -> None:

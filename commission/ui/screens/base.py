@@ -12,6 +12,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from commission.bench.unsent import Unsent
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
 from commission.ui.widgets.lines import Lines
@@ -20,6 +21,7 @@ from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
     from commission.procedure.model import Help
+    from commission.record.logbook import Logbook
     from commission.ui.screens.bench_app import BenchApp
 
 LEAST_WIDTH = 60
@@ -204,6 +206,14 @@ class BenchScreen(Screen[None]):
         """Go back one step: empty the line, else leave what is half answered, else leave the screen."""
         if not self.typed.clear() and not self.leave_form():
             self.leave_screen()
+
+    def unsent(self) -> Unsent:
+        """Return what was typed here and is no entry yet."""
+        return Unsent(lines=tuple(self.typed.rest))
+
+    def take_up(self, book: "Logbook", unsent: Unsent) -> None:
+        """Put back what was typed here before and is no entry yet."""
+        self.typed.take_up(unsent.lines)
 
     def leave_form(self) -> bool:
         """Leave what is half answered; return whether anything was."""

@@ -18,6 +18,9 @@ class BenchApp(Protocol):
     def book(self) -> Logbook:
         """The logbook."""
 
+    def screen_of(self, name: str, build_id: str) -> Screen[Any]:
+        """Return a screen that begins anew, not shown yet."""
+
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build, and take lines that were typed ahead along."""
 

@@ -9,6 +9,9 @@ from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Flow
+from commission.bench.trail import Trail
+from commission.bench.unsent import Unsent
+from commission.record.logbook import Logbook
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.bench import Bench
@@ -36,6 +39,7 @@ class FlowScreen(BenchScreen):
         self.build_id = build_id
         self.card = BenchCard(plot=self.plot(), clock=self.clock())
         self.ladder = StageLadder()
+        self.trail = Trail()
 
     def plot(self) -> Widget | None:
         """Return the plot of the card, None where it has none."""
@@ -88,6 +92,7 @@ class FlowScreen(BenchScreen):
     def entered(self, event: DoNowLine.Entered) -> None:
         """Do what was entered; what is refused comes back with its reason."""
         event.stop()
+        before = self.bench.book.stored
         try:
             done = self.flow.answer(event.text)
         except (NotConfirmed, Damaged) as error:
@@ -98,6 +103,9 @@ class FlowScreen(BenchScreen):
             event.line.refuse(str(error))
         else:
             event.line.accepted(done)
+            stored = self.bench.book.stored != before
+            if self.trail.answers or not stored:
+                self.trail.went(self.flow, event.prompt, event.text, stored=stored, fresh=self._fresh)
             self.show()
             if self.flow.did.calls:
                 self.went_wrong(self.flow.did.calls, where=self.flow.did.at)
@@ -120,5 +128,20 @@ class FlowScreen(BenchScreen):
         """Leave a half-answered form; return whether there was one."""
         had = self.flow.back()
         if had:
+            self.trail.left(self.bench.book, self.flow, self._fresh)
             self.show()
         return had
+
+    def _fresh(self) -> Flow:
+        """Return a flow of this screen that knows the record alone."""
+        made = self.bench.screen_of(self.help_key, self.build_id)
+        assert isinstance(made, FlowScreen)  # the same name makes the same kind of screen
+        return made.flow
+
+    def unsent(self) -> Unsent:
+        """Return the answers of a half-filled form, too."""
+        return Unsent(answers=self.trail.answers, lines=tuple(self.typed.rest))
+
+    def take_up(self, book: Logbook, unsent: Unsent) -> None:
+        """Go again through a half-filled form, and put back what stood in the line."""
+        self.typed.take_up(unsent.lines, answers=self.trail.go_again(book, self.flow, unsent.answers))

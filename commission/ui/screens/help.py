@@ -1,6 +1,7 @@
 """The help of a screen: what it is for, what is good, what to do when it is not, and the keys."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -8,8 +9,12 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from commission.procedure.model import Help
+from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.over import Over
 from commission.ui.widgets.words import said
+
+if TYPE_CHECKING:
+    from commission.record.logbook import Logbook
 
 KEYS = (
     "Esc leaves a form, then goes back to the builds · ctrl+p all commands · ctrl+q leaves; a hold goes on",
@@ -67,3 +72,13 @@ class HelpScreen(Over):
     def action_scroll(self, by: int) -> None:
         """Move the text."""
         self.query_one("#modal").scroll_relative(y=by, animate=False)
+
+
+def help_of(screen: BenchScreen, book: "Logbook", build_id: str, keys: Sequence[str]) -> HelpScreen:
+    """Return the help of a screen: its own, or what the procedure of the build says of the stage."""
+    own = screen.own_help()
+    if own is not None:
+        return HelpScreen(screen.help_key.replace("_", " "), own, keys=keys)
+    stage = book.procedure(book.build(build_id)).stage(screen.help_key)
+    sources = dict.fromkeys([one.source for one in stage.cautions] + [one.source for one in stage.steps])
+    return HelpScreen(stage.title, stage.help, tuple(sources), keys=keys)

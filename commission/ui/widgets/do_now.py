@@ -1,17 +1,17 @@
 """The one line in which everything is typed, with what was understood beneath it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Self
+from typing import Self, TypeAlias
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import Input, Static
 
+from commission.base.text import counted
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text
+from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.rows import share_line
@@ -49,46 +49,10 @@ class DoNowLine(Vertical):
     }
     """
 
-    @dataclass
-    class Entered(Message):
-        """Something understood was entered; the line is empty again and waits for an answer."""
-
-        line: "DoNowLine"
-        """The line."""
-        prompt: Prompt
-        """What was asked."""
-        text: str
-        """What was typed, or the proposal."""
-        understood: str
-        """What the prompt understood."""
-
-        @property
-        def control(self) -> "DoNowLine":
-            """The line."""
-            return self.line
-
-    @dataclass
-    class Answered(Message):
-        """`Entered` was answered: the next key may come."""
-
-        line: "DoNowLine"
-        """The line."""
-
-    @dataclass
-    class WentWrong(Message):
-        """A word was entered that opens the card of what went wrong; the line waits until `go_on`."""
-
-        line: "DoNowLine"
-        """The line; what stood before the word still stands in it."""
-        word: str
-        """Which card."""
-
-    @dataclass
-    class Resized(Message):
-        """The texts around the line were changed and may need another number of rows."""
-
-        line: "DoNowLine"
-        """The line."""
+    Entered: TypeAlias = line_messages.Entered
+    Answered: TypeAlias = line_messages.Answered
+    WentWrong: TypeAlias = line_messages.WentWrong
+    Resized: TypeAlias = line_messages.Resized
 
     def __init__(self) -> None:
         super().__init__()
@@ -160,6 +124,14 @@ class DoNowLine(Vertical):
         self._next()
         self._draw()
 
+    def take_up(self, lines: Sequence[str], *, answers: int = 0) -> None:
+        """Put back what was typed before and not entered, and say that it is not new."""
+        self.rest = lines
+        if answers:
+            self._say(Said.KEPT, f"{counted(answers, 'answer')} taken up again, not stored yet; Esc leaves them")
+        elif lines:
+            self._say(Said.KEPT, "this was typed before; Enter takes it now, Esc clears it")
+
     def focus(self, scroll_visible: bool = True) -> Self:
         """Let the next key go into the line."""
         self._typed.focus(scroll_visible)
@@ -171,7 +143,7 @@ class DoNowLine(Vertical):
         if (before.key if before else None) != (prompt.key if prompt else None):
             if prompt and self._typed.value == (before.initial if before else ""):
                 self._typed.put(prompt.initial)
-            if self._said[0] is not Said.STORED:
+            if self._said[0] not in (Said.STORED, Said.KEPT):
                 self._say(Said.NOTHING, "")
         if before != prompt or prompt is None or self._said[0] is Said.NOTHING:
             self._look()
