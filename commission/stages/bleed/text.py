@@ -52,10 +52,10 @@ def tail_text(tail: AirTail, *, ascii_only: bool = False) -> str:
 
     >>> from commission.stages.bleed.model import AirTail
     >>> tail_text(AirTail(state=TailState.TOO_FEW))
-    'still to come: too few'
+    'air left: too few'
     """
     figures = (tail.low_m3, tail.best_m3, tail.high_m3)
     if tail.state is not TailState.CONVERGING or None in figures:
-        return f"still to come: {tail.state}"
+        return f"air left: {tail.state}"
     low, best, high = (shown(si or 0.0, Quantity.VOLUME, ascii_only) for si in figures)
-    return f"still to come: {best}, at least {low}, at most {high}"
+    return f"air left: {best}, at least {low}, at most {high}"

@@ -96,6 +96,6 @@ def test_a_cycle_tells_its_top_up() -> None:
 
 
 def test_a_tail_that_cannot_be_bounded_has_no_figures() -> None:
-    assert tail_text(AirTail(state=TailState.NOT_CONVERGING)) == "still to come: not converging"
+    assert tail_text(AirTail(state=TailState.NOT_CONVERGING)) == "air left: not converging"
     known = AirTail(state=TailState.CONVERGING, low_m3=0.0, best_m3=1 * ML, high_m3=3 * ML)
-    assert tail_text(known) == "still to come: 1 mL, at least 0 mL, at most 3 mL"
+    assert tail_text(known) == "air left: 1 mL, at least 0 mL, at most 3 mL"

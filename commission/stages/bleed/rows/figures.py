@@ -6,7 +6,15 @@ from commission.bench.digits import millilitres, millilitres_between
 from commission.bench.figures import duration, volume
 from commission.record.build_state import BuildState
 from commission.stages.bleed.lines.cycle import defaults_told
-from commission.stages.bleed.model import BleedCycle, BleedPicture, BleedRule, BleedVerdict, SqueezeResult, TailState
+from commission.stages.bleed.model import (
+    AirTail,
+    BleedCycle,
+    BleedPicture,
+    BleedRule,
+    BleedVerdict,
+    SqueezeResult,
+    TailState,
+)
 from commission.stages.bleed.state import BleedState
 from commission.units.show import say
 
@@ -27,7 +35,7 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
             bounds=f"in {counted(verdict.cycles, 'cycle')}",
             raw=raw("m3", verdict.came_out_m3),
         ),
-        _tail(verdict),
+        tail_row(verdict.tail),
         Figure(
             label="clean cycles",
             value=f"{verdict.kept} in a row",
@@ -48,8 +56,8 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
     return tuple(rows)
 
 
-def _tail(verdict: BleedVerdict) -> Figure:
-    tail = verdict.tail
+def tail_row(tail: AirTail) -> Figure:
+    """Return the air that is left, if the cycles go on as they did; else why nothing can be said of it."""
     if tail.state is not TailState.CONVERGING or tail.best_m3 is None or tail.low_m3 is None or tail.high_m3 is None:
         return Figure(label=AIR_LEFT, value=str(tail.state))
     return Figure(

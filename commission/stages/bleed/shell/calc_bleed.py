@@ -10,12 +10,12 @@ from commission.base.quantity import Quantity
 from commission.shell.answer import answer_line, in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
-from commission.shell.shown import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from commission.base.quantity import Measured
+    from commission.stages.bleed.model import AirTail
     from commission.stages.bleed.rows.calc_json import BleedAnswer
 
 
@@ -44,14 +44,14 @@ def bleed(amounts: tuple[Measured, ...], reading: float, as_json: bool) -> None:
     if tail.low_m3 is not None and tail.best_m3 is not None and tail.high_m3 is not None:
         remaining = Remaining(low=tail.low_m3, best=tail.best_m3, high=tail.high_m3)
     answer = BleedAnswer(remaining_m3=remaining, state=tail.state, ratio=tail.ratio, used=tail.used)
-    for line in [answer_line(answer)] if as_json else _bleed_lines(answer):
+    for line in [answer_line(answer)] if as_json else _bleed_lines(answer, tail):
         say(line)
 
 
-def _bleed_lines(answer: BleedAnswer) -> Iterator[str]:
+def _bleed_lines(answer: BleedAnswer, tail: AirTail) -> Iterator[str]:
+    from commission.stages.bleed.rows.figures import tail_row
+
     yield f"state: {answer.state}"
     if answer.remaining_m3 is not None:
-        yield f"still to come: {shown(answer.remaining_m3.best, Quantity.VOLUME)}"
-        yield f"at least: {shown(answer.remaining_m3.low, Quantity.VOLUME)}"
-        yield f"at most: {shown(answer.remaining_m3.high, Quantity.VOLUME)}"
+        yield tail_row(tail).line()
     yield f"readings used: {answer.used}"
