@@ -69,15 +69,16 @@ def found_deed(hand: "HeadersAtHand", text: str) -> Deed:
         raise InputError(f"{chain.name} sits on {header.name} already")
     check = hand.seat_check(chain, header)
     against = " ".join(say(phrase) for phrase in (*check.blocked, *check.may_override))
-    told = f"{chain.name} was found on {header.name}"
-    loud = f"WRONG AS FOUND. {against} It blocks the verdict until it is moved. {told}" if against else told
+    told = f"{chain.name} found on {header.name}"
+    blocks = "It blocks the verdict until it is moved."
+    done = f"{told}: WRONG. {blocks}" if against else told
 
     def do() -> str:
         logged = hand.work.seats.move(hand.build_id, chain.chain_id, header.header_id, why, found=True)
         hand.view = View.BOARD
-        return f"entry {logged.seq} · {loud}"
+        return f"entry {logged.seq} · {done}"
 
-    return Deed(told=loud, do=do)
+    return Deed(told=f"{told}: WRONG. {against} {blocks}" if against else told, do=do)
 
 
 def _with_warnings(hand: "HeadersAtHand", told: str, chain: "Chain", header: "Header") -> str:

@@ -63,7 +63,7 @@ def test_a_plug_that_sits_wrong_already_is_told_loudly_and_recorded() -> None:
     prompt = flow.now()
     assert prompt is not None
     told = prompt.understand("found pump on SYS1 # as it came")
-    assert "WRONG AS FOUND" in told
+    assert "pump found on SYS1: WRONG. " in told
     assert "can stop the pump" in told
     led(flow, ["found pump on SYS1 # as it came"])
     while flow.caution_moment is not None:
