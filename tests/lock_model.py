@@ -14,7 +14,7 @@ from commission.record.logged import Logged
 from commission.record.mishap import Mishap, WentWrong
 from commission.record.payload import Payload
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedStarted
-from commission.stages.build_sheet.entries import PartAdded, PartRemoved
+from commission.stages.build_sheet.entries import PartAdded, PartCorrected, PartRemoved
 from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LevelSwept, SweepBegun, SweepTaken
 from commission.stages.fill.entries import (
     CoolantDrained,
@@ -85,7 +85,7 @@ def _beside(payload: Payload) -> bool:
 
 def _fold(facts: Facts, payload: Payload) -> None:
     match payload:
-        case PartAdded() | PartRemoved():
+        case PartAdded() | PartCorrected() | PartRemoved():
             facts.put("hold", False, "c", "d")
         case HoldStarted():
             facts.put("hold", False)

@@ -106,6 +106,7 @@ def _before_air(folder: Path) -> Iterator[Step]:
     yield Step(typed=("operator", "Ilse Brandt"))
     yield Step(typed=("open", BUILD))
     yield Step(typed=("parts", BUILD, str(folder / "parts.csv")))
+    yield Step(typed=("part-edit", BUILD, "tube", "--wetted", "pvc"))
     yield Step(typed=("instrument", "digital gauge", "--face", "digital", "--step", "0.1 mbar"))
     yield Step(typed=("instrument", "thermometer"))
     yield Step(typed=("instrument", "barometer"))

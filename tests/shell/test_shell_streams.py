@@ -77,6 +77,7 @@ ERRORS: dict[str, list[str]] = {
     "quick": ["North", "1.2 L"],
     "part": ["x", "radiator 360"],
     "parts": ["x", "no such file"],
+    "part-edit": ["x", "pump", "--volume", "60 mL"],
     "part-out": ["x", "pump", "--reason", "worn"],
     "instrument": ["thermometer"],
     "plan": ["x"],

@@ -205,6 +205,7 @@ def test_another_build_is_made_like_it_by_one_command(built: Path, tmp_path: Pat
         (("fans", "duty", BUILD, "pump 40"), "locked at full speed"),
         (("feed", "--build", BUILD, "--planned"), "--planned goes with --new"),
         (("parts", BUILD, "no such file"), "no such file"),
+        (("part-edit", BUILD, "tube", "--volume", "90 mL"), "a hold was started"),
         (("plan", BUILD, "pressure 1.2 bar"), "1000 mbar"),
     ],
 )

@@ -28,13 +28,16 @@ class InstrumentForm:
         *,
         kinds: tuple[InstrumentKind, ...] = tuple(InstrumentKind),
         target_gauge_pa: float | None = None,
+        known: Instrument | None = None,
     ) -> None:
         self.book = book
         self.stage = stage
         self.typical = tuple(one for one in typical if one.kind in kinds)
         self.target = target_gauge_pa if target_gauge_pa is not None else stage.limit("target_gauge_pa")
-        self.draft: Instrument | None = None
-        self.touched: frozenset[str] = frozenset()
+        self.draft: Instrument | None = known
+        self.known = known
+        """The instrument that is described again; None for a new one."""
+        self.touched: frozenset[str] = frozenset(instrument_draft.WORDS) if known is not None else frozenset()
         self.face: FaceForm | None = None
         self.stored: Instrument | None = None
 
@@ -94,6 +97,8 @@ class InstrumentForm:
         """Go back to the choice; False where the form is at its start."""
         if self.face is not None and self.face.back():
             return True
+        if self.known is not None:
+            return False
         had, self.draft, self.touched, self.face = self.draft is not None, None, frozenset(), None
         return had
 
@@ -132,7 +137,8 @@ class InstrumentForm:
         return asked_once(
             Prompt(
                 key="instrument figures",
-                ask="Are these usual figures right? Enter stores them; or change one a line.",
+                ask=f"Are these {'usual figures' if self.known is None else 'figures'} right? Enter stores them; "
+                "or change one a line.",
                 hint=f"such as: step {instrument_step(draft)} · {more} · accuracy … · name bench {draft.kind}",
                 proposal="store",
             ),
@@ -145,7 +151,7 @@ class InstrumentForm:
         return ""
 
     def _store(self, draft: Instrument) -> str:
-        stored = replace(draft, instrument_id=self.book.new_id())
+        stored = replace(draft, instrument_id=self.known.instrument_id if self.known else self.book.new_id())
         if not stored.name.strip():
             raise InputError("the instrument needs a name; type name and what it is called")
         self.book.add_instrument(stored)

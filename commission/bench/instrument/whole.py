@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.bench.ask import one_of
 from commission.bench.instrument.face_form import needs_face
 from commission.bench.instrument.lines import changed, from_typical, with_face, with_marks, with_tapping
 from commission.bench.names import free_name
@@ -52,6 +53,24 @@ def whole_instrument(book: Logbook, what: str, figures: Mapping[str, str]) -> In
     taken = frozenset(one.name for one in book.shop().instruments)
     name = draft.name if "name" in figures else free_name(draft.name, taken)
     return replace(draft, name=name, instrument_id=book.new_id())
+
+
+def corrected_instrument(book: Logbook, name: str, figures: Mapping[str, str]) -> Instrument:
+    """Return an instrument in use that is described again under its own id, with other figures where these are typed.
+
+    Raises
+    ------
+    InputError
+        If there is no such instrument, or a figure cannot be understood.
+    """
+    shop = {one.instrument_id: one for one in book.shop().instruments}
+    if not shop:
+        raise InputError("no instrument is described yet")
+    draft = shop[one_of(name, {key: one.name for key, one in shop.items()}, "instrument in use")]
+    for word in ORDER:
+        if word in figures:
+            draft = _with(draft, word, figures[word])
+    return draft
 
 
 def _with(draft: Instrument, word: str, typed: str) -> Instrument:

@@ -47,6 +47,16 @@ class PartRemoved(Frozen):
     """Why."""
 
 
+class PartCorrected(Frozen):
+    """A part was described wrongly, and is described again before any hold was started with it."""
+
+    KIND: ClassVar[str] = "part corrected"
+    part: Part
+    """Its description from now on, under its own id."""
+    typed: tuple[str, ...] = ()
+    """The figures as they were typed."""
+
+
 class VolumeMeasured(Frozen):
     """The loop's volume was measured on air."""
 
@@ -61,5 +71,5 @@ class VolumeMeasured(Frozen):
     """What was typed for it, in the order asked."""
 
 
-SheetEntry = PartAdded | PartRemoved | VolumeMeasured | PartRated | PartLeftOut
+SheetEntry = PartAdded | PartCorrected | PartRemoved | VolumeMeasured | PartRated | PartLeftOut
 """Every kind of entry that speaks of what the loop consists of."""

@@ -63,6 +63,8 @@ class PartDraft:
     """Which figures are still the typical ones."""
     typed: tuple[str, ...] = field(default=())
     """What was typed."""
+    corrects: str = ""
+    """Id of the part that is described again; empty for a new one."""
 
     def parts(self, new_id: str, taken: frozenset[str], number: int = 1) -> Part:
         """Return one of the parts, under a name that is free."""
@@ -77,6 +79,10 @@ class PartDraft:
             materials=self.materials,
             assumed=tuple(sorted(self.assumed)),
         )
+
+    def corrected(self) -> Part:
+        """Return the part that is described again, under its own id and the name as typed."""
+        return replace(self.parts(self.corrects, frozenset()), name=self.name)
 
     def told(self) -> str:
         """Return the draft in one line."""
@@ -110,6 +116,20 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
         materials=tuple(Material(m) for m in chosen.materials),
     )
     return _sized(draft, size) if size else draft
+
+
+def draft_of(part: Part) -> PartDraft:
+    """Return the draft of a part that is described again."""
+    return PartDraft(
+        kind=part.kind,
+        name=part.name,
+        volume_m3=part.volume_m3,
+        u_volume_m3=part.u_volume_m3,
+        max_gauge_pa=part.max_gauge_pa,
+        materials=part.materials,
+        assumed=frozenset(part.assumed),
+        corrects=part.part_id,
+    )
 
 
 def changed(draft: PartDraft, text: str) -> PartDraft:

@@ -12,6 +12,7 @@ from commission.record.logged import Logged
 from commission.record.payload import Payload
 from commission.stages.build_sheet.entries import (
     PartAdded,
+    PartCorrected,
     PartLeftOut,
     PartRated,
     PartRemoved,
@@ -38,12 +39,12 @@ def _refuse_withdrawal(state: BuildState, entry: Logged) -> None:
 
     What was left out stays in the verdict whatever is withdrawn.
     """
-    if isinstance(entry.payload, PartAdded | PartRemoved) and state.run(HOLD).running:
+    if isinstance(entry.payload, PartAdded | PartCorrected | PartRemoved) and state.run(HOLD).running:
         raise NotAllowed("a pressure hold is running; end it before the loop is changed")
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
-    from commission.stages.build_sheet.work import refuse_part, refuse_volume
+    from commission.stages.build_sheet.work import refuse_correction, refuse_part, refuse_volume
 
     match entry.payload:
         case PartAdded() | PartRemoved() if state.run(HOLD).running:
@@ -52,6 +53,8 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             raise NotAllowed("what comes before the start is changed while a hold runs")
         case PartAdded(part=part):
             refuse_part(part)
+        case PartCorrected(part=part):
+            refuse_correction(state, part)
         case PartRemoved(part_id=part_id) | PartRated(part_id=part_id) | PartLeftOut(part_id=part_id) if all(
             part.part_id != part_id for part in state.parts
         ):

@@ -72,6 +72,7 @@ FACE = Face(
     commands={
         "part": Command(f"{_SHELL}.part:part", "Add a part to the parts list."),
         "parts": Command(f"{_SHELL}.part:parts", "Add the parts of a file to the parts list."),
+        "part-edit": Command(f"{_SHELL}.part:part_edit", "Describe a part of the list again."),
         "part-out": Command(f"{_SHELL}.part:part_out", "Take a part off the parts list."),
         "instrument": Command(f"{_SHELL}.instrument:instrument", "Describe an instrument of the workshop."),
         "rate": Command(f"{_SHELL}.rate:rate", "Record the pressure rating of a part."),

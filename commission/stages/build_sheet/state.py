@@ -11,6 +11,7 @@ from commission.record.machine.loop import LoopVolume
 from commission.record.staleness import loop_at_fault, loop_changed, volume_measured
 from commission.stages.build_sheet.entries import (
     PartAdded,
+    PartCorrected,
     PartLeftOut,
     PartRated,
     PartRemoved,
@@ -24,6 +25,9 @@ def apply_sheet(state: BuildState, entry: Logged, payload: SheetEntry) -> BuildS
     match payload:
         case PartAdded(part=part):
             return loop_changed(replace(state, parts=(*state.parts, part)), entry.seq)
+        case PartCorrected(part=right):
+            parts = tuple(right if part.part_id == right.part_id else part for part in state.parts)
+            return loop_changed(replace(state, parts=parts), entry.seq)
         case PartRemoved(part_id=part_id):
             parts = tuple(part for part in state.parts if part.part_id != part_id)
             return loop_changed(replace(state, parts=parts), entry.seq)

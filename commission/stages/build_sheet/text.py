@@ -6,6 +6,7 @@ from commission.base.quantity import Quantity
 from commission.record.value_text import shown, volume_text
 from commission.stages.build_sheet.entries import (
     PartAdded,
+    PartCorrected,
     PartLeftOut,
     PartRated,
     PartRemoved,
@@ -23,7 +24,7 @@ def sheet_text(payload: SheetEntry, *, ascii_only: bool = False) -> str:
     'sits behind a closed valve'
     """
     match payload:
-        case PartAdded(part=part):
+        case PartAdded(part=part) | PartCorrected(part=part):
             rated = "no rating"
             if part.max_gauge_pa is not None:
                 rated = shown(part.max_gauge_pa, Quantity.GAUGE_PRESSURE, ascii_only)

@@ -6,13 +6,21 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed, UnknownName
 from commission.base.frozen import replace
+from commission.procedure.stage_ids import HOLD
 from commission.record.machine.loop import (
     gauge_warnings,
     mixed_metals,
     too_much_pressure,
 )
 from commission.record.stage_work import hold_runs
-from commission.stages.build_sheet.entries import PartAdded, PartLeftOut, PartRated, PartRemoved, VolumeMeasured
+from commission.stages.build_sheet.entries import (
+    PartAdded,
+    PartCorrected,
+    PartLeftOut,
+    PartRated,
+    PartRemoved,
+    VolumeMeasured,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,6 +52,20 @@ class Sheet:
         self._refuse_while_running(build_id)
         refuse_part(part)
         return self._book.record(build_id, PartAdded(part=part, typed=typed))
+
+    def correct_part(self, build_id: str, part: Part, typed: tuple[str, ...] = ()) -> Logged:
+        """Describe a part again, under its own id, before any hold was started.
+
+        Raises
+        ------
+        UnknownName
+            If the loop has no such part.
+        NotAllowed
+            If a hold was started, it is another kind of part now, its name is taken, or a figure makes no sense.
+        """
+        self._part(build_id, part.part_id)
+        refuse_correction(self._book.build(build_id), part)
+        return self._book.record(build_id, PartCorrected(part=part, typed=typed))
 
     def remove_part(self, build_id: str, part_id: str, reason: str) -> Logged:
         """Take a part out of the loop.
@@ -146,6 +168,20 @@ def parts_like(before: BuildState, now: BuildState, new_id: Callable[[], str]) -
         raise NotAllowed(f'"{now.name}" has parts on its list already; another build is copied into an empty one only')
     typed = (f"like {before.name}",)
     return tuple(PartAdded(part=replace(part, part_id=new_id()), typed=typed) for part in before.parts)
+
+
+def refuse_correction(state: BuildState, part: Part) -> None:
+    """Raise NotAllowed where a part is not described again: it was used, is another one, or its figures are none."""
+    if any(run.started is not None for run in state.runs.get(HOLD, ())):
+        raise NotAllowed("a hold was started with this list; take the part out with a reason, and type it again")
+    before = next((one for one in state.parts if one.part_id == part.part_id), None)
+    if before is None:
+        raise NotAllowed("the loop has no such part")
+    if before.kind is not part.kind:
+        raise NotAllowed(f'"{before.name}" is a {before.kind}; take it out and type the other part')
+    if any(one.name.casefold() == part.name.casefold() and one is not before for one in state.parts):
+        raise NotAllowed(f'there is a part "{part.name}" already; give this one another name')
+    refuse_part(part)
 
 
 def refuse_part(part: Part) -> None:

@@ -8,7 +8,7 @@ from commission.base.errors import CommissionError, FileError, InputError
 from commission.base.text import counted
 from commission.bench.ask import one_of
 from commission.bench.deed import Deed
-from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
+from commission.stages.build_sheet.lines import PartDraft, changed, draft_from, draft_of
 from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
@@ -45,8 +45,25 @@ def add_deed(book: Logbook, build_id: str, what: str, changes: Sequence[str]) ->
     return Deed(told=draft.told(), do=lambda: store_draft(book, build_id, draft))
 
 
+def correct_deed(book: Logbook, build_id: str, name: str, changes: Sequence[str]) -> Deed:
+    """Return what describing a part again does, with some figures different from before.
+
+    Raises
+    ------
+    InputError
+        If there is no such part, or a change cannot be understood.
+    """
+    draft = draft_of(part_named(book.build(build_id), name))
+    for change in changes:
+        draft = changed(draft, change)
+    return Deed(told=draft.told(), do=lambda: store_draft(book, build_id, draft))
+
+
 def store_draft(book: Logbook, build_id: str, draft: PartDraft) -> str:
-    """Store the parts of a draft under free names, and return them in one line."""
+    """Store the parts of a draft under free names, or the part that it corrects, and return them in one line."""
+    if draft.corrects:
+        book.work(Sheet).correct_part(build_id, draft.corrected(), draft.typed)
+        return f"corrected: {draft.told()}"
     for number in range(1, draft.count + 1):
         taken = frozenset(part.name for part in book.build(build_id).parts)
         book.work(Sheet).add_part(build_id, draft.parts(book.new_id(), taken, number), draft.typed)

@@ -62,7 +62,10 @@ class InstrumentsFlow(Flow):
         names = {one.instrument_id: one.name for one in self.shop.instruments}
 
         def deed(text: str) -> Deed:
-            word, rest = command(text, ("retire",))
+            word, rest = command(text, ("retire", "edit"))
+            if word == "edit":
+                known = one_of(rest, names, "instrument in use")
+                return Deed(told=f"describe again: {names[known]}", do=lambda: self._again(known))
             if word:
                 key = one_of(rest, names, "instrument in use")
                 return Deed(told=f"take out of use: {names[key]}", do=lambda: self._retire(key))
@@ -73,7 +76,9 @@ class InstrumentsFlow(Flow):
             Prompt(
                 key="instruments",
                 ask="Enter describes another instrument." if names else "Enter describes the first instrument.",
-                hint="or: retire NAME" if names else "a gauge at least; a thermometer and a barometer decide sooner",
+                hint="or: edit NAME · retire NAME"
+                if names
+                else "a gauge at least; a thermometer and a barometer decide sooner",
                 proposal="new",
             ),
             deed,
@@ -81,6 +86,13 @@ class InstrumentsFlow(Flow):
 
     def _retire(self, instrument_id: str) -> str:
         self.retiring = next(one for one in self.shop.instruments if one.instrument_id == instrument_id)
+        return ""
+
+    def _again(self, instrument_id: str) -> str:
+        known = next(one for one in self.shop.instruments if one.instrument_id == instrument_id)
+        self.form = InstrumentForm(
+            self.book, self.procedure.stage(HOLD), self.procedure.typical_instruments, known=known
+        )
         return ""
 
     def _describe(self) -> str:

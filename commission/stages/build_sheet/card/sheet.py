@@ -15,12 +15,12 @@ from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.card.add import file_deed, part_named, store_draft
-from commission.stages.build_sheet.lines import PartDraft, changed, draft_from
+from commission.stages.build_sheet.lines import PartDraft, changed, draft_from, draft_of
 from commission.stages.build_sheet.rows import draft_rows, instrument_rows, part_row, total_rows
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 
-WORDS = ("remove", "instrument", "operator", "file", "like", "done")
+WORDS = ("remove", "edit", "instrument", "operator", "file", "like", "done")
 """What may be typed in place of a part."""
 PROVES = "What the loop holds, what it bears and what touches the coolant: every later stage computes with it."
 
@@ -94,7 +94,7 @@ class SheetFlow(Flow):
                 if first
                 else "Type the next part; Enter when the list is whole.",
                 hint="radiator 360 · 2 x radiator 240 · tube 10 mm x 1,2 m · file NAME"
-                + (" · like BUILD" if first else " · remove NAME"),
+                + (" · like BUILD" if first else " · edit NAME · remove NAME"),
                 proposal=None if first else "done",
                 placeholder="a part, such as: radiator 360" if first else "",
             ),
@@ -106,6 +106,9 @@ class SheetFlow(Flow):
             case "remove", rest:
                 part = self._part(rest)
                 return Deed(told=f"take out {part.name}", do=lambda: self._take_out(part))
+            case "edit", rest:
+                known = draft_of(self._part(rest))
+                return Deed(told=f"describe again: {known.told()}", do=lambda: self._draft(known))
             case "instrument", _:
                 return Deed(told="describe an instrument", do=self._describe)
             case "operator", rest:
@@ -137,7 +140,8 @@ class SheetFlow(Flow):
         if draft.volume_m3 is None:
             ask, hint, proposal = "How large is the tube? Type inner diameter x length.", "10 mm x 1,2 m", None
         else:
-            ask = "Are these usual figures right? Enter stores them; or type what is different."
+            which = "figures" if draft.corrects else "usual figures"
+            ask = f"Are these {which} right? Enter stores them; or type what is different."
             hint = "such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator"
             proposal = "store"
 

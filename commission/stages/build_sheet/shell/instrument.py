@@ -19,23 +19,27 @@ from commission.shell.recording import json_option, recording
 @click.option("--accuracy", metavar="ERROR", help='Largest error its maker states, such as "1.6 %".')
 @click.option("--calibrated", metavar="DATE", help="Date of its last calibration, year-month-day.")
 @click.option("--name", metavar="NAME", help="What it is called.")
+@click.option("--edit", is_flag=True, help="INSTRUMENT is the name of one in use: describe it again.")
 @json_option
 @logbook_option
-def instrument(what: str, span: str | None, *, as_json: bool, **figures: str | None) -> None:
+def instrument(what: str, span: str | None, *, edit: bool, as_json: bool, **figures: str | None) -> None:
     """Describe an instrument: INSTRUMENT is such as gauge, thermometer or barometer, or the usual one's name.
 
-    What is not typed is the usual figure of such an instrument.
+    What is not typed is the usual figure of such an instrument; with --edit, the figure as it was. A hold that was
+    planned before keeps the instrument as it was then.
 
     \b
     Example:
       commission instrument "digital gauge" --step "0.1 mbar" --name "bench gauge"
+      commission instrument "bench gauge" --edit --accuracy "1 mbar"
       commission instrument "dial gauge" --marks "20 mbar quarter" --tapped yes
     """
     from commission.bench.deed import said
     from commission.bench.figures import instrument_line
-    from commission.bench.instrument.whole import whole_instrument
+    from commission.bench.instrument.whole import corrected_instrument, whole_instrument
 
     changes = {"range" if key == "span" else key: typed for key, typed in {**figures, "span": span}.items()}
     with recording(None, as_json=as_json) as job:
-        found = whole_instrument(job.book, what, {key: typed for key, typed in changes.items() if typed is not None})
+        typed = {key: text for key, text in changes.items() if text is not None}
+        found = (corrected_instrument if edit else whole_instrument)(job.book, what, typed)
         job.do(said(f"{found.name}: {instrument_line(found)}", lambda: job.book.add_instrument(found)))

@@ -70,6 +70,32 @@ def parts(build: str, file: str, *, as_json: bool) -> None:
             job.remark(warning)
 
 
+@click.command("part-edit", no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("named", metavar="PART")
+@click.option("--size", metavar="SIZE", help='Inner diameter x length of a tube, such as "10 mm x 1.2 m".')
+@click.option("--volume", metavar="VOLUME", help='Internal volume, such as "320 mL +- 5 %".')
+@click.option("--rating", metavar="PRESSURE", help='Highest gauge pressure its maker allows, or "unknown".')
+@click.option("--wetted", metavar="MATERIALS", help='What touches the coolant, such as "copper, nickel".')
+@click.option("--name", metavar="NAME", help="What it is called from now on.")
+@json_option
+@logbook_option
+def part_edit(build: str, named: str, *, as_json: bool, **figures: str | None) -> None:
+    """Describe a part of the list again, before any hold was started; what stood there stays in the record.
+
+    \b
+    Example:
+      commission part-edit "Desk loop" "radiator 360" --volume "310 mL"
+    """
+    from commission.stages.build_sheet.card.add import correct_deed
+
+    changes = tuple(f"{word} {typed}" for word, typed in figures.items() if typed is not None)
+    if not changes:
+        raise click.UsageError("say what is different, such as --volume")
+    with recording(build, as_json=as_json) as job:
+        job.do(correct_deed(job.book, job.build_id, named, changes))
+
+
 @click.command("part-out", no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("name", metavar="PART")

@@ -4,12 +4,15 @@ from pathlib import Path
 
 import pytest
 
-from commission.base.errors import FileError, InputError, NotAllowed, ReadOnly
-from commission.record.machine.parts import Material
+from commission.base.errors import FileError, InputError, NotAllowed, ReadOnly, UnknownName
+from commission.base.frozen import replace
+from commission.record.machine.parts import Material, Part, PartKind
 from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.build_sheet.entries import PartAdded, PartCorrected
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card.hold import HoldFlow
-from tests.fakes import new_book
+from tests.fakes import ListLog, new_book
+from tests.holds import ready_build, start_hold
 from tests.ui.bench import asked, led, one_build, ready, with_parts
 
 
@@ -101,6 +104,42 @@ def test_what_was_measured_or_left_out_of_another_loop_is_not_copied() -> None:
     assert state.measured is None
     assert book.build(first).left_out
     assert not state.left_out
+
+
+def test_a_part_is_described_again_before_any_hold_was_started() -> None:
+    book, log, _, build = with_parts()
+    flow = SheetFlow(book, build)
+    first = book.build(build).parts[0]
+    led(flow, [f"edit {first.name}"])
+    assert "usual" not in asked(flow)
+    led(flow, ["310 mL ± 10 mL", "name top", ""])
+    right = book.build(build).parts[0]
+    assert (right.part_id, right.name, right.kind) == (first.part_id, "top", first.kind)
+    assert right.volume_m3 == pytest.approx(310e-6)
+    assert [part.name for part in book.build(build).parts[1:]] == [
+        part.name for part in log_parts(log)[1:]
+    ]  # the others stay as they were added
+    assert sum(isinstance(entry.payload, PartCorrected) for entry in log.entries()) == 1
+
+
+def log_parts(log: ListLog) -> list[Part]:
+    return [entry.payload.part for entry in log.entries() if isinstance(entry.payload, PartAdded)]
+
+
+def test_a_part_that_a_hold_was_started_with_is_not_described_again() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    sheet, part = book.work(Sheet), book.build(build).parts[0]
+    with pytest.raises(NotAllowed, match="take it out and type the other part"):
+        sheet.correct_part(build, replace(part, kind=PartKind.FILTER))
+    with pytest.raises(NotAllowed, match="check the unit"):
+        sheet.correct_part(build, replace(part, volume_m3=5.0))
+    with pytest.raises(UnknownName):
+        sheet.correct_part(build, replace(part, part_id="nothing"))
+    sheet.correct_part(build, replace(part, name="as it is"))
+    start_hold(book, build)
+    with pytest.raises(NotAllowed, match="a hold was started"):
+        sheet.correct_part(build, replace(part, name="once more"))
 
 
 def test_a_part_is_taken_out_only_with_a_reason() -> None:
