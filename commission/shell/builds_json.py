@@ -35,6 +35,8 @@ class BuildTold(Frozen):
     """What the builder calls it."""
     opened: str
     """When it was opened, RFC 3339."""
+    put_away: bool
+    """Whether the list on the screen leaves it out."""
     stages: tuple[StageTold, ...]
     """Where each stage stands, in the order of the job."""
     unknown: str
@@ -60,6 +62,7 @@ def build_told(book: Logbook, row: BuildRow) -> BuildTold:
     return BuildTold(
         build=row.name,
         opened=rfc3339(row.opened_ms, row.offset_min),
+        put_away=state.put_away,
         stages=_stages(book.ladder(state)),
         unknown=next((unknown_text(entry) for entry in state.unknown), ""),
     )

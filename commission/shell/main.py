@@ -26,6 +26,8 @@ LAST = {
     "defect": own("defect", "defect", "Record a leak, spill, smoke or burst, at any stage."),
     "repaired": own("defect", "repaired", "Record what was done about a defect."),
     "withdraw": own("withdraw", "withdraw", "Withdraw a wrong entry, with a reason."),
+    "put-away": own("put_away", "put_away", "Leave a build out of the list on the screen."),
+    "bring-back": own("put_away", "bring_back", "List a build again that was put away."),
     "list": own("list_builds", "list_builds", "List the builds and where each stands."),
     "show": own("builds", "show", "Show one build as plain lines."),
     "verify": own("verify", "verify", "Check whether the record is sound."),

@@ -38,6 +38,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "", "judge", "judge hold", "judge sweep", "judge rails", "calc", "calc coolant", "calc mix", "calc headspace",
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
         "pump-supply", "pour", "finding", "cure", "defect", "repaired", "withdraw", "watch", "feed", "close", "rate",
+        "put-away", "bring-back",
         "let-down", "search", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
         "open", "like", "operator", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
         "bench-sheet",

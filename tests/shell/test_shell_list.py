@@ -1,5 +1,6 @@
 """``commission list`` on a long list: pages, the last opened first, and nothing read that is not shown."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -66,3 +67,20 @@ def test_only_the_builds_of_the_page_are_read_and_each_once(long_list: Path, mon
     # each opening is a row of the list and the one entry of its build
     assert len(read) == 20 + 20
     assert len(set(read)) == 20
+
+
+def test_a_build_that_was_put_away_is_listed_with_that_word_until_it_is_brought_back(tmp_path: Path) -> None:
+    path = tmp_path / "x.logbook"
+    book = open_logbook(path).book
+    book.open_build("Desk loop")
+    book.close()
+    said = called("put-away", "Desk loop", logbook=path)
+    assert (said.status, 'put away: "Desk loop"' in said.out) == (0, True)
+    again = called("put-away", "Desk loop", logbook=path)
+    assert again.status == 2
+    assert one_line(again.err).endswith('"Desk loop" is put away already')
+    assert "; put away; " in called("list", logbook=path).lines[0]
+    assert json.loads(called("list", "--json", logbook=path).out)["builds"][0]["put_away"] is True
+    assert called("bring-back", "Desk loop", logbook=path).status == 0
+    assert "put away" not in called("list", logbook=path).lines[0]
+    assert json.loads(called("list", "--json", logbook=path).out)["builds"][0]["put_away"] is False

@@ -97,6 +97,8 @@ ERRORS: dict[str, list[str]] = {
     "defect": ["x", "leak", "drips", "--where", "lower port"],
     "repaired": ["x", "new seal"],
     "withdraw": ["x", "1", "--reason", "typed twice"],
+    "put-away": ["x"],
+    "bring-back": ["x"],
     "list": [],
     "show": ["x"],
     "headers": ["x"],
