@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.entries import SearchTried
     from commission.stages.pressure_hold.state.search import Search
 
+MOST_NAMED = 2
+"""More suspects than these are told by the first and the last, for they lie side by side."""
+
 
 def search_rows(search: Search) -> tuple[Figure, ...]:
     """Return a row for what is left and one for each try."""
@@ -22,8 +25,11 @@ def search_rows(search: Search) -> tuple[Figure, ...]:
 
 def left_text(search: Search) -> str:
     """Return which suspects are left, in words."""
-    if search.left:
-        return ", ".join(search.left)
+    left = search.left
+    if len(left) > MOST_NAMED:
+        return f"{len(left)}, from {left[0]} to {left[-1]}"
+    if left:
+        return ", ".join(left)
     if search.tight_to == len(search.suspects) - 1:
         return "none: the whole loop was tight as it is now"
     return f"none: tight as far as {search.suspects[search.tight_to]}, yet leaking before it"
