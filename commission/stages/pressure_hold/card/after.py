@@ -249,7 +249,8 @@ class After:
         """Return the cautions of the search while a leak is to be found."""
         if not fault_is_to_be_found(self.hand.state):
             return ()
-        return tuple(one.text for one in self.hand.work.cautions(self.hand.state, When.SEARCH))
+        told = self.hand.work.cautions(self.hand.state, When.SEARCH)
+        return tuple(one.text for one in told if self.let_down or one.id != "shards")
 
     # --- the card --------------------------------------------------------------------------------------------
 
@@ -265,9 +266,9 @@ class After:
             step=f"attempt {judged.attempt}",
             verdict=judged_line(judged, self.outcome, reasons[0] if reasons else ""),
             figures=(
+                *(() if judged.search is None else search_rows(judged.search)),
                 *chosen(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
                 *closed_row(judged, str(closed.ending)),
-                *(() if judged.search is None else search_rows(judged.search)),
                 *attempt_figures(self.hand.state),
             ),
             notices=self._notices(),

@@ -106,7 +106,7 @@ class Searching:
             Prompt(
                 key="try",
                 ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
-                hint=f"{noise} need no leak · add leaks, tight or not clear if you know · vented 0",
+                hint=f"up to {noise} may be the room · you may add leaks, tight or not clear · vented 0",
                 placeholder=pressure(pumped.gauge.si, unit),
             ),
             lambda text: search_deed(self.hand, text),
