@@ -117,6 +117,12 @@ class AtHand(Protocol):
     def refresh(self) -> None:
         """Read the record again, where anything was added to it."""
 
+    def with_undo(self, question: Question | None) -> Question | None:
+        """Return what is asked, with ``undo`` among its answers."""
+
+    def leave_undo(self) -> bool:
+        """Leave the question why an entry is withdrawn; return whether it was asked."""
+
 
 class Flow:
     """The way through one stage or sheet: asks one thing, does what is answered, shows what is known.
@@ -155,7 +161,7 @@ class Flow:
 
     def now(self) -> Prompt | None:
         """Return the prompt of the one thing to do now."""
-        self._shown = self.question()
+        self._shown = self._asked()
         return self._shown.prompt if self._shown else None
 
     def content(self) -> CardContent:
@@ -182,9 +188,17 @@ class Flow:
 
     def _as_shown(self) -> Question | None:
         """Return what is asked now: the very question that was shown, which read its answer already."""
-        now, shown = self.question(), self._shown
+        now, shown = self._asked(), self._shown
         same = now is not None and shown is not None and shown.prompt.key == now.prompt.key
         return shown if same else now
+
+    def _asked(self) -> Question | None:
+        question = self.question()
+        return question if self._at_hand is None else self._at_hand.with_undo(question)
+
+    def step_back(self) -> bool:
+        """Go one step back; return whether there was one to go."""
+        return (self._at_hand is not None and self._at_hand.leave_undo()) or self.back()
 
     def back(self) -> bool:
         """Leave a half-answered form; return whether there was one."""

@@ -7,6 +7,7 @@ from commission.bench.ask import Question, asked_once, asked_word, command, one_
 from commission.bench.card import CardContent, CautionLine, CautionMark
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.bench.undo import Undo
 from commission.procedure.model import Caution, When
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
@@ -14,7 +15,8 @@ from commission.record.machine.loop import rating_text
 from commission.record.stage_work import StageWork
 
 if TYPE_CHECKING:
-    from commission.procedure.model import Step
+    from commission.bench.undo import Undo
+from commission.procedure.model import Step
 
 W = TypeVar("W", bound=StageWork)
 
@@ -38,7 +40,16 @@ class StageAtHand(Generic[W]):
         """Whether another attempt was asked for after the last one was judged."""
         self.head = -1
         """Number of the last entry when it was read."""
+        self._undo = Undo(self)
         self.refresh()
+
+    def with_undo(self, question: Question | None) -> Question | None:
+        """Return what is asked, with ``undo`` among its answers; or why an entry is withdrawn, where that is asked."""
+        return self._undo.over(question)
+
+    def leave_undo(self) -> bool:
+        """Leave the question why an entry is withdrawn; return whether it was asked."""
+        return self._undo.back()
 
     def refresh(self) -> None:
         """Read the record again, where anything was added to it."""

@@ -181,6 +181,14 @@ class Record:
         target = self.log.entry(seq)
         if target is None:
             raise UnknownName(f"there is no entry {seq}; the last is {self.log.head().seq}")
+        self.refuse_withdrawal(target)
+        if not reason.strip():
+            raise NotAllowed("a withdrawal needs a reason; type why the entry is wrong")
+        return self.record(target.build, Withdrawn(target=seq, reason=reason.strip()))
+
+    def refuse_withdrawal(self, target: Logged) -> None:
+        """Raise NotAllowed where an entry cannot be withdrawn now, whatever the reason."""
+        seq = target.seq
         if isinstance(target.payload, Unknown):
             raise NotAllowed(f"this program does not know what {unknown_text(target)} is; add a note instead")
         face = self.registry.of(target.payload)
@@ -196,9 +204,6 @@ class Record:
             raise NotAllowed(f"entry {seq} was withdrawn already")
         if face is not None:
             face.refuse_withdrawal(self.build(target.build), target)
-        if not reason.strip():
-            raise NotAllowed("a withdrawal needs a reason; type why the entry is wrong")
-        return self.record(target.build, Withdrawn(target=seq, reason=reason.strip()))
 
     def adopt_procedure(self) -> str:
         """See to it that the procedure in force stands in the log, and return its digest."""

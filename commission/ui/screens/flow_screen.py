@@ -126,7 +126,7 @@ class FlowScreen(BenchScreen):
 
     def leave_form(self) -> bool:
         """Leave a half-answered form; return whether there was one."""
-        had = self.flow.back()
+        had = self.flow.step_back()
         if had:
             self.trail.left(self.bench.book, self.flow, self._fresh)
             self.show()

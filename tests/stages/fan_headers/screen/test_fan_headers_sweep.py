@@ -102,7 +102,11 @@ def test_a_level_that_was_mistyped_is_withdrawn_and_asked_again() -> None:
     assert [one.rpm for one in flow.sweeping.readings] == [1498, 1258]
     assert len(book.build(build).withdrawn) == 1
     led(flow, ["undo", "", "undo", ""])
-    assert "nothing to withdraw" in refused(flow, "undo")
+    assert flow.in_sweep
+    led(flow, ["undo"])
+    assert "sweep begun" in asked(flow)
+    led(flow, ["the wrong chain"])
+    assert not flow.in_sweep
 
 
 def test_a_sweep_that_is_ended_early_is_asked_about_first() -> None:

@@ -221,11 +221,16 @@ def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> No
     assert figure(flow.content(), "in premix").startswith("1750 mL")
 
 
-def test_undo_with_nothing_to_withdraw_says_so() -> None:
+def test_undo_before_the_first_amount_withdraws_the_last_caution_that_was_answered() -> None:
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
-    with pytest.raises(InputError, match="nothing to withdraw"):
-        flow.answer("undo")
+    last = book.entries(build)[-1]
+    assert last.payload.KIND == "caution acknowledged"
+    led(flow, ["undo"])
+    assert f"Why is entry {last.seq}: caution acknowledged" in asked(flow)
+    led(flow, ["read too fast"])
+    assert book.build(build).withdrawn
+    assert flow.phase is Phase.CAUTIONS
 
 
 def test_the_caution_about_a_dry_pump_is_answered_before_the_step_that_runs_it() -> None:

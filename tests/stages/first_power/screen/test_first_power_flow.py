@@ -572,7 +572,7 @@ def test_a_mistyped_wet_look_is_withdrawn_with_a_reason() -> None:
     assert len(book.build(build).of(FirstPowerState).looks) == 1
     led(flow, ["wrong joint"])
     assert book.build(build).of(FirstPowerState).looks == ()
-    with pytest.raises(InputError, match="nothing to withdraw"):
+    with pytest.raises(NotAllowed, match=r'\("pump started"\) cannot be withdrawn'):
         flow.answer("undo")
 
 
