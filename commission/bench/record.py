@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_text, command, some_text
-from commission.bench.asked_back import reason_of
 from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
+from commission.bench.last_entry import reason_of
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged

@@ -1,16 +1,30 @@
 """``undo`` in every stage: the last entry of that stage is withdrawn, said which, with a reason."""
 
-from typing import TYPE_CHECKING, Any, Never
+from typing import TYPE_CHECKING, Never, Protocol
 
 from commission.base.errors import InputError, NotAllowed
 from commission.bench.ask import Question, asked_once
-from commission.bench.asked_back import LastEntry, why_undone
 from commission.bench.deed import Deed
+from commission.bench.last_entry import LastEntry, why_undone
 from commission.record.fold import withdrawn_numbers
 
 if TYPE_CHECKING:
-    from commission.bench.at_hand import StageAtHand
+    from commission.record.build_state import BuildState
+    from commission.record.logbook import Logbook
     from commission.record.logged import Logged
+    from commission.record.stage_work import StageWork
+
+
+class Hand(Protocol):
+    """A stage of a build as last read."""
+
+    book: "Logbook"
+    build_id: str
+    state: "BuildState"
+
+    @property
+    def work(self) -> "StageWork":
+        """The use cases of the stage."""
 
 
 class Undo:
@@ -22,7 +36,7 @@ class Undo:
         The stage at hand.
     """
 
-    def __init__(self, hand: "StageAtHand[Any]") -> None:
+    def __init__(self, hand: Hand) -> None:
         self._hand = hand
         self._asked: LastEntry | None = None
 
@@ -75,7 +89,7 @@ def _refuse(why: NotAllowed) -> Never:
     raise why
 
 
-def last_of_stage(hand: "StageAtHand[Any]") -> LastEntry:
+def last_of_stage(hand: Hand) -> LastEntry:
     """Return the last entry of a stage that was not withdrawn.
 
     Raises
@@ -94,7 +108,7 @@ def last_of_stage(hand: "StageAtHand[Any]") -> LastEntry:
     return LastEntry(seq=last.seq, what=f"{last.payload.KIND}, {text}" if text else last.payload.KIND)
 
 
-def _stage_of(hand: "StageAtHand[Any]", entry: "Logged") -> str:
+def _stage_of(hand: Hand, entry: "Logged") -> str:
     """Return the id of the stage that an entry was made in; empty where in none."""
     named = getattr(entry.payload, "stage", None)
     if isinstance(named, str):

@@ -4,9 +4,9 @@ import pytest
 
 from commission.base.errors import InputError
 from commission.bench.ask import command, one_of
-from commission.bench.asked_back import reason_of
 from commission.bench.figures import energy
 from commission.bench.instrument import lines as instrument_draft
+from commission.bench.last_entry import reason_of
 from commission.bench.names import free_name
 from commission.procedure.load import default_toml, load_procedure
 from commission.record.machine.instrument import Instrument, InstrumentKind

@@ -6,10 +6,11 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_of
-from commission.bench.asked_back import AskedBack, Ending, LastEntry, latest
+from commission.bench.asked_back import AskedBack, Ending
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
+from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from commission.bench.ask import Question, asked_text
-from commission.bench.asked_back import reason_of
+from commission.bench.last_entry import reason_of
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading

@@ -8,9 +8,10 @@ from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word, command, one_word
-from commission.bench.asked_back import AskedBack, LastEntry
+from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
+from commission.bench.last_entry import LastEntry
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live

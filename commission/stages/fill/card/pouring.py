@@ -7,9 +7,10 @@ from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_of
-from commission.bench.asked_back import AskedBack, Ending, LastEntry, latest
+from commission.bench.asked_back import AskedBack, Ending
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
+from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from commission.bench.asked_back import LastEntry
+from commission.bench.last_entry import LastEntry
 from commission.stages.fill.lines.moves import moved_text
 
 if TYPE_CHECKING:

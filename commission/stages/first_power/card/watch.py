@@ -7,11 +7,12 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_word
-from commission.bench.asked_back import AskedBack, LastEntry, why_undone
+from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
+from commission.bench.last_entry import LastEntry, why_undone
 from commission.bench.prompt import Prompt
 from commission.record.machine.noise import Noise
 from commission.stages.first_power.lines.watch import read_look, read_state

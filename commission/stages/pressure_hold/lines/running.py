@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.bench.ask import some_text
-from commission.bench.asked_back import LastEntry, latest
 from commission.bench.deed import Deed
 from commission.bench.figures import clock_time, duration
+from commission.bench.last_entry import LastEntry, latest
 from commission.stages.pressure_hold.lines.reading import Line, example, read_line, seen_at
 from commission.units.parse import parse
 

@@ -1,0 +1,92 @@
+"""An entry that is withdrawn by ``undo``, and the question why it is wrong."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from commission.base.errors import InputError
+from commission.bench.ask import Question, asked_text, some_text
+from commission.bench.prompt import Prompt
+from commission.record.logbook import Logbook
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastEntry:
+    """An entry that ``undo`` withdraws."""
+
+    seq: int
+    """Its number."""
+    what: str
+    """What it holds, in a few words."""
+    lead: str = ""
+    """What it is, where ``undo`` says so before it, such as ``the last reading``."""
+
+    @property
+    def told(self) -> str:
+        """The entry with its number."""
+        return f"entry {self.seq}: {self.what}"
+
+
+def latest(entries: Sequence[LastEntry], none: str) -> LastEntry:
+    """Return the entry that was stored last, the first named of equals.
+
+    Raises
+    ------
+    InputError
+        If there are none; the message is what is given for it.
+    """
+    if not entries:
+        raise InputError(none)
+    return max(entries, key=lambda one: one.seq)
+
+
+def reason_of(text: str) -> str:
+    """Return the reason for a withdrawal; what is no reason but was meant for another question is refused.
+
+    Raises
+    ------
+    InputError
+        If it is empty, looks like a reading, or is the word that asked for the withdrawal.
+
+    Examples
+    --------
+    >>> reason_of(" the wrong gauge ")
+    'the wrong gauge'
+    """
+    why = some_text("a reason")(text)
+    if why.casefold() == "undo":
+        raise InputError(
+            "undo was typed already: type why the entry is wrong; Enter alone says mistyped, Esc leaves it"
+        )
+    if why[0].isdecimal() or why[0] in "+-−" or not any(letter.isalpha() for letter in why):
+        raise InputError("that looks like a reading; Enter withdraws the wrong one first, or type a reason")
+    return why
+
+
+def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -> Question:
+    """Ask why an entry is wrong before it is withdrawn.
+
+    Parameters
+    ----------
+    book
+        The logbook.
+    last
+        The entry.
+    answered
+        Leaves the question once the entry is withdrawn.
+    """
+
+    def do(reason: str) -> str:
+        book.withdraw(last.seq, reason)
+        answered()
+        return f"withdrawn: {last.told}"
+
+    return asked_text(
+        Prompt(
+            key="undo",
+            ask=f"Why is {last.told} wrong? It stays in the record and no longer counts.",
+            hint="Esc leaves it as it is.",
+            proposal="mistyped",
+        ),
+        reason_of,
+        do,
+    )
