@@ -300,7 +300,7 @@ def lines(bench: Bench) -> list[str]:
     """Return the lines of a hold's file."""
     head = [
         f"# {bench.story}",
-        f"# verdict: {bench.verdict}",
+        f"# outcome: {bench.verdict}",
         f"# why: {bench.why}",
         f"# truth: {bench.leak_mbar_l_s:g} mbar·L/s at the start and 20 °C; {_late(bench)}"
         f"the limit is {bench.limit_mbar_l_s:g} mbar·L/s",

@@ -243,7 +243,7 @@ BENCHES = (
 
 def lines(bench: Bench) -> list[str]:
     """Return the lines of a sweep's file."""
-    head = [bench.story, f"verdict: {bench.verdict}", f"outcome: {bench.outcome}", f"why: {bench.why}"]
+    head = [bench.story, f"outcome: {bench.outcome}", f"word: {bench.verdict}", f"why: {bench.why}"]
     head.append(f"made by: a simulation with invented figures, seed {bench.seed}")
     head += [f"{key}: {value}" for key, value in bench.settings.items()]
     return [*(f"# {text}" for text in head), "duty [%],speed [rpm],direction,sample", *_rows(bench)]
@@ -293,7 +293,7 @@ RAILS = {
 def rail_lines(file: str) -> list[str]:
     """Return the lines of a file of voltages."""
     story, revision, verdict, bad = RAILS[file]
-    head = [story, f"revision: {revision}", f"verdict: {verdict}", "made by: a sketch of drops with invented figures"]
+    head = [story, f"revision: {revision}", f"outcome: {verdict}", "made by: a sketch of drops with invented figures"]
     return [*(f"# {text}" for text in head), "plug,connector,rail,voltage [V],load", *rails(bad_crimp_v=bad)]
 
 

@@ -77,7 +77,7 @@ def test_the_shell_tells_what_sat_where(tmp_path: Path) -> None:
     logbook = tmp_path / "demo.logbook"
     assert called("import", str(FOLDER / "workshop.jsonl"), logbook=logbook).status == 0
     now = called("headers", "Window desk", logbook=logbook).out
-    then = called("headers", "Window desk", "--at", "2026-03-17", logbook=logbook).out
+    then = called("headers", "Window desk", "--date", "2026-03-17", logbook=logbook).out
     where = {told: [line for line in told.splitlines() if "top" in line.split(": ", 1)[-1]] for told in (now, then)}
     assert any("FAN B" in line for line in where[now])
     assert any("FAN A" in line for line in where[then])

@@ -53,7 +53,7 @@ def test_every_case_that_a_bench_meets_is_among_them() -> None:
 def test_the_shell_gives_the_verdict_that_the_file_states(bench: Bench) -> None:
     told = called("judge", "hold", "--json", str(path_of(bench)))
     assert json.loads(told.out)["outcome"] == bench.verdict
-    assert f"# verdict: {bench.verdict}" in lines(bench)
+    assert f"# outcome: {bench.verdict}" in lines(bench)
 
 
 EVEN = [b for b in BENCHES if b.verdict in ("pass", "fail") and b.late_leak_mbar_l_s is None]
@@ -129,7 +129,7 @@ def test_fed_through_a_pipe_it_is_judged_alike(bench: Bench, tmp_path: Path) -> 
     new = ("--new", "--source", "hose off", "--hold", f"{bench.hold_s:.0f} s")
     fed = called("feed", "--build", "b", *new, text=text, logbook=logbook)
     assert (fed.status, fed.lines[-1]) == (0, f"stored {round(bench.hold_s / bench.every_s) + 1}")
-    closed = called("close", "b", logbook=logbook)
+    closed = called("end-hold", "b", logbook=logbook)
     assert closed.lines[0] == f"verdict: {bench.verdict}"
 
 

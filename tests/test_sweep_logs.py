@@ -39,7 +39,7 @@ def test_a_sweep_gets_the_word_that_its_truth_calls_for(bench: Bench) -> None:
     file = read_sweep(FOLDER / "sweeps" / f"{bench.file}.csv")
     verdict = evaluate_fan_headers(file.sweep, file.setup)
     assert (verdict.said, verdict.outcome) == (bench.verdict, bench.outcome)
-    assert (file.verdict, file.outcome) == (bench.verdict, bench.outcome)
+    assert (file.word, file.outcome) == (bench.verdict, bench.outcome)
     assert verdict.reasons
 
 
@@ -57,7 +57,7 @@ def test_a_sagging_plug_fails_one_guide_and_keeps_to_the_other() -> None:
     for name, (_, revision, verdict, _) in RAILS.items():
         file = read_rails(FOLDER / "rails" / f"{name}.csv")
         assert file.revision == revision
-        assert evaluate_rails(file.readings, Revision(revision)).outcome == verdict == file.verdict
+        assert evaluate_rails(file.readings, Revision(revision)).outcome == verdict == file.outcome
     sagging = read_rails(FOLDER / "rails" / "sagging-plug.csv").readings
     newer = evaluate_rails(sagging, Revision.ATX3)
     assert newer.outcome is Outcome.PASS

@@ -13,7 +13,7 @@ def found_deed(found: str, where: str, record: Callable[[str], object]) -> Deed:
 
     def do() -> str:
         record(found)
-        return f"finding: {where}, {found}" if where else f"finding: {found}"
+        return f"defect: {where}, {found}" if where else f"defect: {found}"
 
     return Deed(told=found, do=do)
 
@@ -23,7 +23,7 @@ def cure_deed(finding: Finding, cure: str, record: Callable[[str, str], object])
 
     def do() -> str:
         record(finding.raised.finding_id, cure)
-        return f"cure: {cure}"
+        return f"repaired: {cure}"
 
     return Deed(told=cure, do=do)
 

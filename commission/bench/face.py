@@ -135,7 +135,9 @@ class Face(Frozen):
     shop: tuple[ShopScreen, ...] = ()
     """Screens of the workshop that it brings along."""
     commands: Mapping[str, Command] = field(default_factory=dict)
-    """Its commands by what is typed: ``pour``, or ``judge hold`` for one of a group."""
+    """Its commands by what is typed: ``amount``, or ``judge hold`` for one of a group."""
+    renamed: Mapping[str, str] = field(default_factory=dict)
+    """Names that its commands once had, each with the name of today."""
     rows: Callable[[Logbook, BuildState], Iterable[Fact]] = _nothing
     """What ``show`` prints of it for a build, a fact a line."""
     spans: tuple[Span, ...] = ()

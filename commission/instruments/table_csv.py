@@ -2,7 +2,7 @@
 
 import difflib
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from commission.base.errors import FileError, UnitError
@@ -59,7 +59,12 @@ class Table:
     """What comment lines set, with their line."""
 
 
-def read_table(source: Source, headings: Sequence[Heading], settings: Sequence[str] = ()) -> Table:
+def read_table(
+    source: Source,
+    headings: Sequence[Heading],
+    settings: Sequence[str] = (),
+    renamed: Mapping[str, str] | None = None,
+) -> Table:
     r"""Return the table that a file holds.
 
     Parameters
@@ -70,6 +75,8 @@ def read_table(source: Source, headings: Sequence[Heading], settings: Sequence[s
         Columns that it may have.
     settings
         Words before the colon of a comment line that set something.
+    renamed
+        Words that once stood there, each with the one of today.
 
     Raises
     ------
@@ -89,7 +96,7 @@ def read_table(source: Source, headings: Sequence[Heading], settings: Sequence[s
         if read > MOST_TABLE_CHARS:
             raise FileError(f"the file has more than {MOST_TABLE_CHARS} characters; keep one table in it", line=line)
         if text.lstrip(' "').startswith("#"):
-            _take_setting(text, line, settings, table)
+            _take_setting(text, line, settings, renamed or {}, table)
         elif not text.strip():
             continue
         elif not table.columns:
@@ -143,12 +150,14 @@ def _listed(headings: Sequence[Heading]) -> str:
     return ", ".join(heading.shown if heading.needed else f"{heading.shown} (if wanted)" for heading in headings)
 
 
-def _take_setting(text: str, line: int, settings: Sequence[str], table: Table) -> None:
+def _take_setting(text: str, line: int, settings: Sequence[str], renamed: Mapping[str, str], table: Table) -> None:
     body = (split_cells(text, ",", line)[0] if text.lstrip().startswith('"') else text).strip().lstrip("# \t")
     found = _SETTING.fullmatch(body.rstrip(" \t,;"))
     if found is None:
         return
     key = re.sub(r"[ _-]+", " ", found[1]).strip().lower()
+    if key in renamed:
+        raise FileError(f"renamed: write {renamed[key]}", line=line, field=key)
     if key not in settings:
         near = difflib.get_close_matches(key, settings, n=1, cutoff=0.75)
         if near:

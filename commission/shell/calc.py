@@ -13,5 +13,5 @@ def calc() -> None:
 
     \b
     Example:
-      commission calc coolant --base water --at "22 degC"
+      commission calc coolant --base water --temp "22 degC"
     """

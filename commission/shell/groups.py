@@ -71,10 +71,19 @@ class Commands(click.Group):
         """Import one command; None where there is none of that name."""
         found = self.first.get(cmd_name) or self.last.get(cmd_name) or self.all_commands(ctx).get(cmd_name)
         if found is None:
+            self._tell_renamed(ctx, cmd_name)
             return None
         command = found.load()
         assert isinstance(command, click.Command)  # a face names only such
         return command
+
+    def _tell_renamed(self, ctx: click.Context, old: str) -> None:
+        """Refuse a name that a command once had, with the name of today."""
+        job = ctx.find_object(Job)
+        for face in job.stages() if job is not None else ():
+            new = face.renamed.get(f"{self.path} {old}".strip())
+            if new is not None:
+                raise click.UsageError(f"{old} is renamed: type {new}", ctx)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the names and what they do, without importing them."""

@@ -49,14 +49,14 @@ LAST = {
 @click.version_option(__version__, prog_name="commission", message="%(prog)s %(version)s")
 @click.pass_context
 def commission(context: click.Context) -> None:
-    """Keep the record of commissioning a custom liquid-cooled computer.
+    """Logbook for bringing up a liquid-cooled PC: leak test, fill, bleed, power, fans.
 
-    The record starts with the proof that the empty loop holds air, with a verdict that can be trusted.
+    You type what you see. It does the sums and says PASS, FAIL or "cannot tell", and why. It switches nothing.
 
     \b
     Exit status: 0 done, 2 a usage, file or logbook error, 70 a fault of the
                  program, 130 ended by Ctrl-C, 141 nobody reads the output.
-                 judge, calc, close and verify tell more: see their help.
+                 judge, calc, end-hold and verify tell more: see their help.
 
     \b
     Example:

@@ -37,7 +37,7 @@ def show_facts(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
     for face in faces:
         yield from face.rows(book, state)
     for finding in state.findings:
-        yield f"finding: {_finding(book.registry.called(finding.raised.stage), finding)}"
+        yield f"defect: {_finding(book.registry.called(finding.raised.stage), finding)}"
     for note in state.notes:
         yield f"note: {note}"
     for entry in state.unknown:
@@ -67,7 +67,7 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
 def _finding(what: str, finding: Finding) -> str:
     raised = finding.raised
     text = f"{what} {raised.attempt}, {finding.told}" if finding.wrong is None else finding.told
-    text += f"; cure: {finding.cure}" if finding.cure else "; no cure yet"
+    text += f"; repaired: {finding.cure}" if finding.cure else "; not repaired yet"
     if finding.wrong is not None and finding.proved_by is not None:
         return f"{text}; proved by attempt {finding.proved_by}"
     return f"{text}; proved by {what} {finding.proved_by}" if finding.proved_by is not None else text

@@ -36,7 +36,7 @@ def test_a_sweep_is_read_in_its_order() -> None:
         4,
         Drive.VOLTAGE,
     )
-    assert (file.setup.fans, file.sweep.rotation, file.verdict) == (3, Rotation.SEEN, "")
+    assert (file.setup.fans, file.sweep.rotation, file.word) == (3, Rotation.SEEN, "")
 
 
 def table(*speeds: str) -> bytes:

@@ -75,7 +75,7 @@ class Step:
     @property
     def ends_a_stage(self) -> bool:
         """Whether a stage is judged by it as a whole."""
-        return self.typed[0] == "close" or self.typed[1] == "end"
+        return self.typed[0] == "end-hold" or self.typed[1] == "end"
 
 
 def write_files(folder: Path) -> None:
@@ -120,14 +120,14 @@ def _air(start_ms: int) -> Iterator[Step]:
         text=logger_file(),
         after_s=(HOLD_MIN + 1) * MINUTE,
     )
-    yield Step(typed=("close", BUILD), judged="pass")
-    yield Step(typed=("let-down", BUILD, "0.0 mbar"))
+    yield Step(typed=("end-hold", BUILD), judged="pass")
+    yield Step(typed=("vented", BUILD, "0.0 mbar"))
 
 
 def _liquid() -> Iterator[Step]:
     yield Step(typed=("pump-supply", BUILD, "own"))
     yield Step(typed=("bottle", "add", "red can", "--base", "water", "--size", "2 L"))
-    yield Step(typed=("pour", BUILD, "700 mL", "--bottle", "red can", "--at", "21 degC"))
+    yield Step(typed=("amount", BUILD, "700 mL", "--bottle", "red can", "--temp", "21 degC"))
     for step in ("protect", "first_fill", "bursts", "look", "to_the_mark"):
         yield Step(typed=("fill", "step", BUILD, step), after_s=MINUTE)
     yield Step(typed=("fill", "end", BUILD), judged="pass")

@@ -34,7 +34,7 @@ def told(*arguments: str, status: int = 0) -> dict[str, Any]:
 @pytest.mark.parametrize("fraction", [0.1, 0.30, 0.5])
 @pytest.mark.parametrize("celsius", [20.0, 22.0, 60.0])
 def test_a_mixture_has_the_published_properties(base: str, fluid: str, fraction: float, celsius: float) -> None:
-    found = told("coolant", "--base", base, "--mass-fraction", f"{fraction}", "--at", f"{celsius} degC")
+    found = told("coolant", "--base", base, "--mass-fraction", f"{fraction}", "--temp", f"{celsius} degC")
     name, at_k = f"INCOMP::{fluid}[{fraction}]", celsius + KELVIN
     assert found["density_kg_m3"] == pytest.approx(coolprop("D", "T", at_k, "P", ATM_PA, name), rel=1e-9)
     assert found["heat_capacity_j_kg_k"] == pytest.approx(coolprop("C", "T", at_k, "P", ATM_PA, name), rel=1e-9)
@@ -44,7 +44,7 @@ def test_a_mixture_has_the_published_properties(base: str, fluid: str, fraction:
 
 
 def test_water_has_the_properties_of_iapws_95() -> None:
-    found = told("coolant", "--base", "water", "--at", "22 degC", "--weight", "653.4 g")
+    found = told("coolant", "--base", "water", "--temp", "22 degC", "--weight", "653.4 g")
     water = iapws95(T=295.15, P=ATM_PA / 1e6)
     assert found["density_kg_m3"] == pytest.approx(water.rho, abs=0.006)  # stated width of the formula used
     assert found["heat_capacity_j_kg_k"] == pytest.approx(water.cp * 1e3, abs=0.5)
@@ -56,14 +56,14 @@ def test_water_has_the_properties_of_iapws_95() -> None:
 def test_a_weighed_bottle_comes_to_a_volume() -> None:
     # Hand calculation: 653.4 g over 1022.855 kg/m3 (CoolProp 8.0.0, MPG 0.30, 22 °C) are 638.800 mL.
     found = told(
-        "coolant", "--base", "propylene-glycol", "--mass-fraction", "30 %", "--at", "22 degC", "--weight", "653,4 g"
+        "coolant", "--base", "propylene-glycol", "--mass-fraction", "30 %", "--temp", "22 degC", "--weight", "653,4 g"
     )
     assert found["volume_m3"] == pytest.approx(638.800e-6, abs=1e-9)
 
 
 def test_a_share_by_volume_is_another_than_one_by_mass() -> None:
     # Source: ASHRAE 2001 by Skovrup, as CoolProp lists them: 47.6 % of ethylene glycol by volume are 50 % by mass.
-    found = told("coolant", "--base", "ethylene-glycol", "--volume-fraction", "47.6 %", "--at", "20 degC")
+    found = told("coolant", "--base", "ethylene-glycol", "--volume-fraction", "47.6 %", "--temp", "20 degC")
     assert found["mass_fraction"] == pytest.approx(0.50, abs=0.003)
 
 
@@ -73,7 +73,7 @@ def test_a_share_by_volume_is_another_than_one_by_mass() -> None:
 def test_a_premix_is_thinned_by_the_square() -> None:
     # Pearson's square by hand: 0.30 between 0.45 and 0: 2 kg take 30/45 of premix.
     found = told(
-        "mix", "--base", "propylene-glycol", "--target", "30 %", "--basis", "mass", "--concentrate", "45 %",
+        "mix", "--base", "propylene-glycol", "--target", "30 %", "--by", "mass", "--concentrate", "45 %",
         "--total", "2 kg",
     )  # fmt: skip
     assert found["concentrate_kg"] == pytest.approx(4 / 3)
@@ -84,7 +84,7 @@ def test_a_premix_is_thinned_by_the_square() -> None:
 
 
 def test_two_litres_are_two_litres_after_mixing_and_more_before() -> None:
-    found = told("mix", "--base", "ethylene-glycol", "--target", "0.30", "--basis", "mass", "--total", "2 L")
+    found = told("mix", "--base", "ethylene-glycol", "--target", "0.30", "--by", "mass", "--total", "2 L")
     mixture = coolprop("D", "T", 293.15, "P", ATM_PA, "INCOMP::MEG[0.3]")
     pure = 1113.389  # ethylene glycol at 20 °C, thermo 0.6.1; published values differ by 3e-4
     water = water_density(293.15)
@@ -130,7 +130,7 @@ def test_a_closed_loop_comes_to_the_pressure_of_the_gas_law(liquid: int, hot: in
 
 
 def test_the_headspace_that_is_needed_keeps_the_limit() -> None:
-    found = told(*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--limit", "50 kPa")
+    found = told(*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--rating", "50 kPa")
     needed = found["headspace_needed_m3"]
     assert needed == pytest.approx(100.897e-6, abs=0.02e-6)  # CoolProp 8.0.0
     assert gauge_by_hand(950e-6 + needed, 950e-6, 293.15, 333.15) == pytest.approx(50e3, abs=30)
@@ -139,7 +139,7 @@ def test_the_headspace_that_is_needed_keeps_the_limit() -> None:
 @pytest.mark.parametrize("liquid", ["990 mL", "1 L"])
 def test_a_liquid_full_loop_is_an_error_and_never_a_number(liquid: str) -> None:
     # By hand: 990 mL of water at 20 °C need 1005.1 mL at 60 °C.
-    found = told(*CLOSED, "--liquid", liquid, "--to", "60 degC", "--limit", "50 kPa", status=1)
+    found = told(*CLOSED, "--liquid", liquid, "--to", "60 degC", "--rating", "50 kPa", status=1)
     assert "fills the whole loop" in found["error"]
     assert "gauge_pa" not in found
     plain = called("calc", *CLOSED, "--liquid", liquid, "--to", "60 degC")
@@ -149,7 +149,7 @@ def test_a_liquid_full_loop_is_an_error_and_never_a_number(liquid: str) -> None:
 
 def test_where_no_headspace_is_enough_it_says_so() -> None:
     # By hand: moist air alone goes from 101.3 kPa to (101.325 - 2.339)·333.15/293.15 + 19.946 kPa: +31.1 kPa.
-    asked = (*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--limit", "30 kPa")
+    asked = (*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--rating", "30 kPa")
     assert told(*asked)["headspace_needed_m3"] is None
     assert called("calc", *asked).lines[-1] == "headspace needed: none is enough"
 
@@ -160,7 +160,7 @@ def test_where_no_headspace_is_enough_it_says_so() -> None:
 def test_a_row_that_shrinks_evenly_is_summed_to_its_end() -> None:
     # Hand calculation: slope of the logarithms of 120, 42, 15, 5.2 is −1.0446119: 5.2·r/(1 − r) = 2.822566 mL; with the
     # last reading off by 2 mL alone the rest spans 0.868 to 6.646 mL, so no narrower bounds may be told.
-    found = told("bleed", "120 mL", "42 mL", "15 mL", "5.2 mL", "--reading", "2 mL")
+    found = told("bleed", "120 mL", "42 mL", "15 mL", "5.2 mL", "--error", "2 mL")
     assert found["state"] == "converging"
     rest = found["remaining_m3"]
     assert rest["best"] == pytest.approx(2.822566e-6, rel=1e-6)
@@ -174,12 +174,12 @@ def test_a_row_that_shrinks_evenly_is_summed_to_its_end() -> None:
     [(("30 mL", "12 mL", "11 mL", "12.5 mL"), "not converging"), (("30 mL", "9 mL"), "too few"), (("1 L",), "too few")],
 )
 def test_what_cannot_be_bounded_has_no_figures(amounts: tuple[str, ...], state: str) -> None:
-    found = told("bleed", *amounts, "--reading", "2 mL")
+    found = told("bleed", *amounts, "--error", "2 mL")
     assert (found["state"], found["remaining_m3"]) == (state, None)
 
 
 def test_a_top_up_of_nothing_may_be_typed() -> None:
-    found = told("bleed", "40 mL", "12 mL", "0 mL", "--reading", "1 mL")
+    found = told("bleed", "40 mL", "12 mL", "0 mL", "--error", "1 mL")
     assert found["remaining_m3"]["low"] == 0
     assert found["remaining_m3"]["high"] >= 1e-6  # what one reading may hide
 
@@ -215,33 +215,33 @@ MIX = ("mix", "--base", "ethylene-glycol", "--total", "2 L")
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        ((*PG, "--at", "20 degC"), "--mass-fraction or --volume-fraction"),
-        ((*PG, "--at", "20 degC", "--mass-fraction", "0.3", "--volume-fraction", "0.3"), "one of them"),
-        ((*PG, "--at", "20 degC", "--mass-fraction", "0.7"), "nothing is extrapolated"),
-        ((*PG, "--at", "20 degC", "--mass-fraction", "30"), '"30 %"'),
-        ((*PG, "--at", "20 degC", "--mass-fraction=-0.1"), "no share"),
-        ((*PG, "--at", "20 degC", "--volume-fraction", "0.9"), "beyond the published table"),
-        ((*PG, "--at=-30 degC", "--mass-fraction", "0.3"), "below the freezing point"),
-        ((*PG, "--at", "101 degC", "--mass-fraction", "0.3"), "above 100"),
-        ((*PG, "--at", "20", "--mass-fraction", "0.3"), "no unit"),
-        ((*PG, "--at", "20 degC", "--mass-fraction", "0.3", "--weight", "0 g"), "not above 0"),
-        ((*PG, "--at", "20 degC", "--mass-fraction", "0.3", "--weight", "250 mL"), "unit of volume"),
-        (("coolant", "--base", "water", "--mass-fraction", "0.1", "--at", "20 degC"), "holds no glycol"),
-        (("coolant", "--base", "ready-mix", "--at", "20 degC"), "no properties are published"),
-        (("coolant", "--base", "honey", "--at", "20 degC"), "propylene-glycol"),
-        ((*MIX, "--target", "30 %"), "--basis"),
-        ((*MIX, "--target", "30 %", "--basis", "mass", "--concentrate", "20 %"), "must lie between"),
-        ((*MIX, "--target", "30 %", "--basis", "mass", "--concentrate", "75 %"), "data sheet"),
-        ((*MIX, "--target", "30 %", "--basis", "mass", "--total", "40 fl oz"), "40 US fl oz or 40 imp fl oz"),
-        ((*MIX, "--target", "30 %", "--basis", "mass", "--total", "0 L"), "above 0"),
-        (("mix", "--base", "water", "--total", "2 L", "--target", "0.3", "--basis", "mass"), "not mixed"),
+        ((*PG, "--temp", "20 degC"), "--mass-fraction or --volume-fraction"),
+        ((*PG, "--temp", "20 degC", "--mass-fraction", "0.3", "--volume-fraction", "0.3"), "one of them"),
+        ((*PG, "--temp", "20 degC", "--mass-fraction", "0.7"), "nothing is extrapolated"),
+        ((*PG, "--temp", "20 degC", "--mass-fraction", "30"), '"30 %"'),
+        ((*PG, "--temp", "20 degC", "--mass-fraction=-0.1"), "no share"),
+        ((*PG, "--temp", "20 degC", "--volume-fraction", "0.9"), "beyond the published table"),
+        ((*PG, "--temp=-30 degC", "--mass-fraction", "0.3"), "below the freezing point"),
+        ((*PG, "--temp", "101 degC", "--mass-fraction", "0.3"), "above 100"),
+        ((*PG, "--temp", "20", "--mass-fraction", "0.3"), "no unit"),
+        ((*PG, "--temp", "20 degC", "--mass-fraction", "0.3", "--weight", "0 g"), "not above 0"),
+        ((*PG, "--temp", "20 degC", "--mass-fraction", "0.3", "--weight", "250 mL"), "unit of volume"),
+        (("coolant", "--base", "water", "--mass-fraction", "0.1", "--temp", "20 degC"), "holds no glycol"),
+        (("coolant", "--base", "ready-mix", "--temp", "20 degC"), "no properties are published"),
+        (("coolant", "--base", "honey", "--temp", "20 degC"), "propylene-glycol"),
+        ((*MIX, "--target", "30 %"), "--by"),
+        ((*MIX, "--target", "30 %", "--by", "mass", "--concentrate", "20 %"), "must lie between"),
+        ((*MIX, "--target", "30 %", "--by", "mass", "--concentrate", "75 %"), "data sheet"),
+        ((*MIX, "--target", "30 %", "--by", "mass", "--total", "40 fl oz"), "40 US fl oz or 40 imp fl oz"),
+        ((*MIX, "--target", "30 %", "--by", "mass", "--total", "0 L"), "above 0"),
+        (("mix", "--base", "water", "--total", "2 L", "--target", "0.3", "--by", "mass"), "not mixed"),
         ((*CLOSED, "--liquid", "1100 mL", "--to", "60 degC"), "do not fit"),
         ((*CLOSED, "--liquid", "950 mL", "--to", "110 degC"), "above 100"),
         ((*CLOSED, "--liquid", "950 mL", "--to=-1 degC"), "0 to 100 degC"),
-        ((*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--limit", "0 kPa"), "not above 0"),
-        (("bleed", "120 mL", "5 fl oz", "--reading", "2 mL"), "5 US fl oz or 5 imp fl oz"),
-        (("bleed", "120", "5 mL", "--reading", "2 mL"), "no unit"),
-        (("bleed", "120 mL"), "--reading"),
+        ((*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--rating", "0 kPa"), "not above 0"),
+        (("bleed", "120 mL", "5 fl oz", "--error", "2 mL"), "5 US fl oz or 5 imp fl oz"),
+        (("bleed", "120", "5 mL", "--error", "2 mL"), "no unit"),
+        (("bleed", "120 mL"), "--error"),
         (("volume", "--stroke", "60 mL", "--strokes", "0", "--rise", "1 bar", "--barometer", "1 bar"), "--strokes"),
         (("volume", "--stroke", "60 mL", "--strokes", "5", "--rise=-1 bar", "--barometer", "1 bar"), "not above 0"),
     ],
@@ -261,10 +261,10 @@ def test_a_calculator_loads_no_logbook_and_runs_as_a_process() -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        (*PG, "--mass-fraction", "0.3", "--at", "22 degC"),
-        (*MIX, "--target", "30 %", "--basis", "mass"),
-        (*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--limit", "50 kPa"),
-        ("bleed", "120 mL", "42 mL", "15 mL", "5.2 mL", "--reading", "2 mL"),
+        (*PG, "--mass-fraction", "0.3", "--temp", "22 degC"),
+        (*MIX, "--target", "30 %", "--by", "mass"),
+        (*CLOSED, "--liquid", "950 mL", "--to", "60 degC", "--rating", "50 kPa"),
+        ("bleed", "120 mL", "42 mL", "15 mL", "5.2 mL", "--error", "2 mL"),
         ("volume", "--stroke", "60 mL", "--strokes", "5", "--rise", "250 mbar", "--barometer", "1013.25 mbar"),
     ],
     ids=lambda arguments: str(arguments[0]),

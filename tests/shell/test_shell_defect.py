@@ -35,7 +35,7 @@ def test_a_leak_prints_what_to_do_first_and_takes_hold_and_fill(log: Path) -> No
     assert "pressure hold: stale, was passed" in done.lines
     assert "fill: locked, was passed" in done.lines
     shown = called("show", "Desk loop", logbook=log)
-    assert "finding: leak, lower port: drips; no cure yet" in shown.lines
+    assert "defect: leak, lower port: drips; not repaired yet" in shown.lines
 
 
 def test_what_was_done_is_recorded_by_either_word(log: Path) -> None:
@@ -46,10 +46,10 @@ def test_what_was_done_is_recorded_by_either_word(log: Path) -> None:
     assert "several defects are open" in several.err
     number = several.err.rpartition("one of ")[2].partition(" ")[0]
     assert called("repaired", "Desk loop", "new seal", "--defect", number, logbook=log).status == 0
-    assert called("cure", "Desk loop", "another supply", logbook=log).status == 0
+    assert called("repaired", "Desk loop", "another supply", logbook=log).status == 0
     shown = called("show", "Desk loop", logbook=log).out
-    assert "leak, lower port: seen; cure: new seal" in shown
-    assert "smoke, supply: seen; cure: another supply" in shown
+    assert "leak, lower port: seen; repaired: new seal" in shown
+    assert "smoke, supply: seen; repaired: another supply" in shown
     none = called("repaired", "Desk loop", "x", logbook=log)
     assert (none.status, "no defect is open" in none.err) == (2, True)
 

@@ -37,15 +37,15 @@ def test_the_commands_are_those_of_the_shell() -> None:
     assert {" ".join(path) for path in ALL} == {
         "", "judge", "judge hold", "judge sweep", "judge rails", "calc", "calc coolant", "calc mix", "calc headspace",
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
-        "pump-supply", "pour", "finding", "cure", "defect", "repaired", "withdraw", "watch", "feed", "close", "rate",
+        "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
         "put-away", "bring-back",
-        "let-down", "search", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
+        "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
         "open", "like", "operator", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
         "bench-sheet",
         "fill", "fill step", "fill reservoir", "fill level", "fill end",
         "bleed", "bleed begin", "bleed cycle", "bleed end",
         "power", "power supply", "power cable", "power rails", "power pump", "power look", "power off",
-        "power machine", "power mended", "power end",
+        "power machine", "power repaired", "power end",
         "fans", "fans sheet", "fans header", "fans chain", "fans set", "fans plug", "fans found", "fans unplug",
         "fans remove", "fans sweep", "fans duty", "fans end",
     }  # fmt: skip

@@ -64,7 +64,7 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     assert "loop volume: 1200 mL, ± 30 mL (95 %); measured on air" in lines
     assert "hold 1: fail, at its planned end, closed 2026-03-14 10:17 +0100" in lines
     assert any(line.startswith("hold 2: pass, at its planned end, closed 2026-03-14 12:") for line in lines)
-    finding = next(line for line in lines if line.startswith("finding: "))
+    finding = next(line for line in lines if line.startswith("defect: "))
     assert "pinched" in finding
     assert finding.endswith("proved by hold 2")
     assert lines[-2] == f"entries: {DESK_ENTRIES}"
@@ -141,7 +141,7 @@ def test_looking_makes_no_logbook(arguments: tuple[str, ...], tmp_path: Path) ->
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("arguments", [("list",), ("verify",), ("close", "x"), ("feed", "--build", "x")])
+@pytest.mark.parametrize("arguments", [("list",), ("verify",), ("end-hold", "x"), ("feed", "--build", "x")])
 def test_a_file_that_is_no_logbook_is_refused_and_untouched(arguments: tuple[str, ...], tmp_path: Path) -> None:
     path = tmp_path / "letter.txt"
     path.write_text("Dear Ilka\n" * 200, encoding="utf-8")
@@ -202,7 +202,7 @@ def test_what_was_fed_and_closed_goes_out_and_in(tmp_path: Path) -> None:
     path, out = tmp_path / "bench.logbook", tmp_path / "out.jsonl"
     for build in ("Desk", "Shelf"):
         assert called("feed", "--build", build, "--new", text=text, logbook=path).status == 0
-    assert called("close", "Desk", logbook=path).status in (0, 1, 3)
+    assert called("end-hold", "Desk", logbook=path).status in (0, 1, 3)
     assert called("export", str(out), logbook=path).status == 0
     again = tmp_path / "again.logbook"
     assert one_line(called("import", str(out), logbook=again).err or "none\n") == "none"

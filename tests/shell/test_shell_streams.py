@@ -71,9 +71,9 @@ ERRORS: dict[str, list[str]] = {
     "operator": ["Ilse"],
     "judge": ["hold", "no such file"],
     "calc": ["headspace", "--volume", "much"],
-    "watch": ["--every", "0"],
+    "speeds": ["--every", "0"],
     "feed": ["--build", "x"],
-    "close": ["x"],
+    "end-hold": ["x"],
     "quick": ["North", "1.2 L"],
     "part": ["x", "radiator 360"],
     "parts": ["x", "no such file"],
@@ -83,17 +83,16 @@ ERRORS: dict[str, list[str]] = {
     "plan": ["x"],
     "bench-sheet": ["x"],
     "rate": ["x", "side radiator", "0.7 bar"],
-    "let-down": ["x", "0 mbar"],
+    "vented": ["x", "0 mbar"],
     "search": ["x", "pump, cpu block"],
     "pump-supply": ["x", "own"],
     "bottle": ["list"],
-    "pour": ["x", "250 mL", "--bottle", "b"],
+    "amount": ["x", "250 mL", "--bottle", "b"],
     "fill": ["end", "x"],
     "bleed": ["end", "x"],
     "power": ["end", "x"],
     "fans": ["end", "x"],
-    "finding": ["x", "drops", "--where", "seal"],
-    "cure": ["x", "new seal"],
+    "hold-defect": ["x", "drops", "--where", "seal"],
     "defect": ["x", "leak", "drips", "--where", "lower port"],
     "repaired": ["x", "new seal"],
     "withdraw": ["x", "1", "--reason", "typed twice"],
@@ -117,7 +116,7 @@ UNTOLD = [
 UNSAID = [*UNTOLD, ("full", "file"), ("closed", "file"), ("gone", "file")]
 """Kinds where a verdict cannot be told, or nothing beside it."""
 
-NEEDS = {"close": ("commission.stages.pressure_hold.judge.verdict", "scipy.special")}
+NEEDS = {"end-hold": ("commission.stages.pressure_hold.judge.verdict", "scipy.special")}
 """What takes a command long to import, and is imported once for all its cases."""
 
 
@@ -171,7 +170,7 @@ def verdict_cases(folder: Path) -> list[tuple[tuple[str, ...], str, str]]:
     for number, pair in enumerate(UNSAID):
         own = folder / f"{number}.logbook"
         shutil.copy(leaking, own)
-        cases.append((("close", "Blue Heron", "--logbook", str(own)), *pair))
+        cases.append((("end-hold", "Blue Heron", "--logbook", str(own)), *pair))
     return cases
 
 

@@ -50,7 +50,7 @@ def test_a_falling_gauge_cannot_be_made_a_steady_one(logbook: Path) -> None:
     )
     verified = called("verify", logbook=logbook)
     assert (verified.status, verified.lines[-1]) == (1, "verdict: NOT SOUND")
-    for arguments in (("show", "Desk loop"), ("close", "Desk loop")):
+    for arguments in (("show", "Desk loop"), ("end-hold", "Desk loop")):
         refused = called(*arguments, logbook=logbook)
         assert refused.status == 2
         assert "the readings of this hold cannot be judged: entry " in one_line(refused.err)
@@ -117,7 +117,7 @@ def test_a_series_that_no_hold_owns_is_not_sound(logbook: Path) -> None:
 )
 def test_a_verdict_on_readings_that_were_changed_after_it_is_not_shown(logbook: Path, edit: str) -> None:
     """Where verify says that the record is not sound, show gives no stored verdict either."""
-    called("close", "Desk loop", logbook=logbook)
+    called("end-hold", "Desk loop", logbook=logbook)
     before = called("show", "Desk loop", logbook=logbook)
     assert before.status == 0
     assert any(line.startswith("hold 1: ") and ", closed " in line for line in before.lines)

@@ -124,7 +124,7 @@ def test_list_show_feed_and_close_do_not_go_on_from_such_an_entry(tmp_path: Path
     path = tmp_path / "bench.logbook"
     assert called("feed", "--build", "Desk", "--new", text=f"{FEED}500.0\n499.9\n", logbook=path).status == 0
     _edit(path, statement)
-    for arguments in (("list",), ("show", "Desk"), ("show", "Desk", "--entries"), ("close", "Desk")):
+    for arguments in (("list",), ("show", "Desk"), ("show", "Desk", "--entries"), ("end-hold", "Desk")):
         refused = called(*arguments, logbook=path)
         assert (refused.status, refused.lines) == (2, []), arguments
         assert "its columns differ from its sealed text" in one_line(refused.err)

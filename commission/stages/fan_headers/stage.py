@@ -51,6 +51,7 @@ FACE = Face(
     spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),
     running=_running,
     under_way="sweeps, to its end",
+    renamed={"watch": "speeds"},
     commands={
         "judge sweep": Command(
             f"{_SHELL}.judge_sweep:judge_sweep", "Judge sweeps: whether a header controls its fans."
@@ -58,7 +59,7 @@ FACE = Face(
         "calc layout": Command(
             f"{_SHELL}.calc_layout:layout", "Tell which chain of fans or pump goes on which header."
         ),
-        "watch": Command(f"{_SHELL}.watch:watch", "Print the speeds and temperatures of the board."),
+        "speeds": Command(f"{_SHELL}.watch:watch", "Print the speeds and temperatures of the board."),
         "headers": Command(f"{_SHELL}.headers:headers", "Show what sits on which fan header, or sat there."),
         "fans": Command(f"{_SHELL}.fans:fans", "Record headers, chains, seats, sweeps and duties."),
         "fans sheet": Command(f"{_SHELL}.fans:sheet", "Write the headers and chains of a file down."),

@@ -66,6 +66,7 @@ FACE = Face(
             key=Key(key="f9", label="Bottles", title="Bottles", shown=False),
         ),
     ),
+    renamed={"pour": "amount"},
     commands={
         "calc coolant": Command(
             f"{_SHELL}.calc_coolant:coolant", "Tell density, heat capacity, viscosity and freezing point."
@@ -75,7 +76,7 @@ FACE = Face(
         "calc volume": Command(f"{_SHELL}.calc_loop:volume", "Tell the volume of a loop from strokes of a pump."),
         "bottle": Command(f"{_SHELL}.bottle:bottle", "Keep bottles of coolant and water."),
         "pump-supply": Command(f"{_SHELL}.pump_supply:pump_supply", "Record what powers the pump in fill and bleed."),
-        "pour": Command(f"{_SHELL}.pour:pour", "Record what went into a loop or out of it."),
+        "amount": Command(f"{_SHELL}.pour:amount", "Record what went into a loop or out of it."),
         "fill": Command(f"{_SHELL}.fill:fill", "Record steps, level and the end of the fill."),
         "fill step": Command(f"{_SHELL}.fill:step", "Record that a step of the fill was done."),
         "fill reservoir": Command(f"{_SHELL}.fill:reservoir", "Describe the straight part of the reservoir."),

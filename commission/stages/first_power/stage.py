@@ -58,6 +58,7 @@ FACE = Face(
     running=_running,
     at_once=_at_once,
     under_way="the next rung",
+    renamed={"power mended": "repaired"},
     commands={
         "judge rails": Command(
             f"{_SHELL}.judge_rails:judge_rails", "Judge the voltages of a power supply, read at its plugs."
@@ -70,7 +71,7 @@ FACE = Face(
         "power look": Command(f"{_SHELL}.power_wet:look", "Record what dry paper showed at joints."),
         "power off": Command(f"{_SHELL}.power_wet:off", "Record that the pump is off; judge the leak watch."),
         "power machine": Command(f"{_SHELL}.power_wet:machine", "Record the first start of the whole machine."),
-        "power mended": Command(f"{_SHELL}.power_wet:mended", "Record what was done about what failed."),
+        "power repaired": Command(f"{_SHELL}.power_wet:repaired", "Record what was done about what failed."),
         "power end": Command(f"{_SHELL}.power_wet:end", "End the first power-on and judge it."),
     },
 )

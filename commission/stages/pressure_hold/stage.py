@@ -73,6 +73,7 @@ FACE = Face(
     at_once=_at_once,
     needs=_needs,
     heavy=("commission.stages.pressure_hold.judge.verdict",),
+    renamed={"close": "end-hold", "let-down": "vented", "finding": "hold-defect", "cure": "repaired"},
     starters={"quick": Starter(example="quick North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar", start=_quick)},
     commands={
         "judge hold": Command(
@@ -83,11 +84,10 @@ FACE = Face(
         "plan": Command(f"{_SHELL}.plan:plan", "Plan a hold, and tell what it can decide."),
         "bench-sheet": Command(f"{_SHELL}.bench_sheet:bench_sheet", "Print a planned hold as one page for paper."),
         "feed": Command(f"{_SHELL}.feed:feed", "Store readings from a pipe in a running hold."),
-        "close": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
-        "let-down": Command(f"{_SHELL}.let_down:let_down", "Record that the pressure is let down."),
+        "end-hold": Command(f"{_SHELL}.close:close", "End a running hold and judge it."),
+        "vented": Command(f"{_SHELL}.let_down:vented", "Record that the pressure is vented."),
         "search": Command(f"{_SHELL}.search:search", "Search for a leak by parting the loop off."),
-        "finding": Command(f"{_SHELL}.finding:finding", "Record a fault that was found."),
-        "cure": Command(f"{_SHELL}.finding:cure", "Record what was done about a fault."),
+        "hold-defect": Command(f"{_SHELL}.finding:hold_defect", "Record a defect that was found after a hold."),
     },
 )
 """What the rest of the house sees of it."""

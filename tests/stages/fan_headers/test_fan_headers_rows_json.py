@@ -44,7 +44,7 @@ def test_the_schema_file_is_what_the_types_say() -> None:
 
 
 @pytest.mark.parametrize("build", ["Window desk", "Corner tower", "Travel box"])
-@pytest.mark.parametrize("more", [(), ("--at", "2026-03-15"), ("--at", "2026-03-17")])
+@pytest.mark.parametrize("more", [(), ("--date", "2026-03-15"), ("--date", "2026-03-17")])
 def test_what_the_command_prints_fits(workshop: Path, build: str, more: tuple[str, ...]) -> None:
     found = printed(workshop, build, *more)
     jsonschema.Draft202012Validator(SCHEMA).validate(found)
@@ -55,7 +55,7 @@ def test_what_the_command_prints_fits(workshop: Path, build: str, more: tuple[st
     "wrong",
     [
         {"build": None}, {"at": 5}, {"extra": 1}, {"headers": [{}]}, {"headers": "FAN A"}, {"loose": None},
-        {"notes": [1]},
+        {"remarks": [1]},
     ],
 )  # fmt: skip
 def test_what_is_none_does_not_fit(workshop: Path, wrong: dict[str, Any]) -> None:
@@ -81,6 +81,6 @@ def test_the_last_sweep_and_the_setting_are_those_of_that_moment(workshop: Path)
     # the demo: FAN A stood at voltage and starved the top chain; set to PWM on the same afternoon it was cured
     told = {}
     for at in ("2026-03-16T15:50:00+01:00", "2026-03-17"):
-        (fan_a,) = [one for one in printed(workshop, "Window desk", "--at", at)["headers"] if one["name"] == "FAN A"]
-        told[at] = (fan_a["set_to"], fan_a["chains"][0]["sweep"]["outcome"], fan_a["chains"][0]["sweep"]["stale"])
+        (fan_a,) = [one for one in printed(workshop, "Window desk", "--date", at)["headers"] if one["name"] == "FAN A"]
+        told[at] = (fan_a["set_to"], fan_a["chains"][0]["sweep"]["said"], fan_a["chains"][0]["sweep"]["stale"])
     assert list(told.values()) == [("voltage", TRUTH["top-starved"], False), ("pwm", TRUTH["top-cured"], False)]

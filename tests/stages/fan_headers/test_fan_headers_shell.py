@@ -81,7 +81,7 @@ def test_now_every_header_is_told_with_its_chain_load_and_last_sweep(logbook: Pa
 
 
 def test_on_an_earlier_day_it_sat_elsewhere_and_its_sweep_still_counted(logbook: Path) -> None:
-    lines = asked(logbook, "--at", "2026-09-30T12:00:00+01:00").lines
+    lines = asked(logbook, "--date", "2026-09-30T12:00:00+01:00").lines
     assert lines == [
         "build: Blue Heron",
         "at: 2026-09-30 12:00 +0100",
@@ -92,7 +92,7 @@ def test_on_an_earlier_day_it_sat_elsewhere_and_its_sweep_still_counted(logbook:
         "header SYS 2: empty, 1000 mA; 4-pin pwm/voltage, set to pwm",
         "on no header: loop pump; pump, pwm",
         "sweep of loop pump: none",
-        "note: Written down only later: SYS 3.",
+        "remark: Written down only later: SYS 3.",
     ]
 
 
@@ -109,18 +109,18 @@ def test_on_an_earlier_day_it_sat_elsewhere_and_its_sweep_still_counted(logbook:
     ],
 )
 def test_a_move_counts_from_its_own_moment_on(logbook: Path, at: str, where: str) -> None:
-    (line,) = [line for line in asked(logbook, "--at", at).lines if ": front (" in line and line.startswith("on ")]
+    (line,) = [line for line in asked(logbook, "--date", at).lines if ": front (" in line and line.startswith("on ")]
     assert line.startswith(f"on {where}: front ")
 
 
 def test_a_move_that_was_withdrawn_later_never_counts(logbook: Path) -> None:
     # typed on 10-02 at 12:00, withdrawn a day later
-    lines = asked(logbook, "--at", "2026-10-02T18:00:00+01:00").lines
+    lines = asked(logbook, "--date", "2026-10-02T18:00:00+01:00").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-10-01 12:00 +0100 (quieter)" in lines
 
 
 def test_what_is_gone_since_is_told_with_its_name_and_the_day_it_went(logbook: Path) -> None:
-    lines = asked(logbook, "--at", "2026-10-04").lines
+    lines = asked(logbook, "--date", "2026-10-04").lines
     gone = "GONE since 2026-10-05 12:00 +0100"
     (header,) = [line for line in lines if line.startswith("header SYS 3: rear, ")]
     assert header.endswith(f"; 4-pin pwm/voltage, set to pwm, lower edge; {gone}")
@@ -130,7 +130,7 @@ def test_what_is_gone_since_is_told_with_its_name_and_the_day_it_went(logbook: P
 
 def test_a_load_beyond_the_rating_is_told_against_the_header(logbook: Path) -> None:
     # 3 x 200 mA, and twice that at start where no label says: our own factor
-    lines = asked(logbook, "--at", "2026-10-04").lines
+    lines = asked(logbook, "--date", "2026-10-04").lines
     assert any(line.startswith("header SYS 3: rear, steady 600 of 800, start 1200 by factor 2 of") for line in lines)
     (against,) = [line for line in lines if line.startswith("against ")]
     assert against.startswith("against SYS 3: ")
@@ -138,18 +138,18 @@ def test_a_load_beyond_the_rating_is_told_against_the_header(logbook: Path) -> N
 
 
 def test_a_day_before_the_first_move_says_so_and_names_it(logbook: Path) -> None:
-    told = asked(logbook, "--at", "2026-09-26")
+    told = asked(logbook, "--date", "2026-09-26")
     assert not [line for line in told.lines if line.startswith("on ") and "pump" not in line]
     assert told.lines[2:] == [
         "on no header: loop pump; pump, pwm",
         "sweep of loop pump: none",
-        "note: Nothing was plugged in yet by the record: the first move is that of 2026-09-28 12:00 +0100.",
-        "note: Written down only later: SYS 1, SYS 2, SYS 3.",
+        "remark: Nothing was plugged in yet as logged: the first move is that of 2026-09-28 12:00 +0100.",
+        "remark: Written down only later: SYS 1, SYS 2, SYS 3.",
     ]
 
 
 def test_a_build_without_headers_says_so(logbook: Path) -> None:
-    for more in ((), ("--at", "2026-09-26")):
+    for more in ((), ("--date", "2026-09-26")):
         told = called("headers", "bare frame", *more, logbook=logbook)
         assert told.status == 0
         assert told.lines[-1] == "headers: none written down"
@@ -164,7 +164,7 @@ def test_a_move_that_was_typed_later_counts_from_when_it_was_done(tmp_path: Path
     clock.run(4 * DAY_S)
     book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=done_ms)
     book.close()
-    lines = asked(path, "--at", "2026-09-30").lines
+    lines = asked(path, "--date", "2026-09-30").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-09-29 12:00 +0100" in lines
     assert any(line.startswith("header SYS 1: empty, ") for line in lines)
 
@@ -176,7 +176,7 @@ def test_a_header_that_carried_something_before_it_was_written_down_is_told(tmp_
     plugged(book, build)
     book.work(FanHeaders).seats.move(build, "front", "SYS 2", observed_ms=NOON_MS - 2 * DAY_S * 1000)
     book.close()
-    lines = asked(path, "--at", "2026-09-27").lines
+    lines = asked(path, "--date", "2026-09-27").lines
     assert "on SYS 2: front (3 devices, pwm) since 2026-09-26 12:00 +0100" in lines
 
 
@@ -204,7 +204,7 @@ def test_a_header_that_carried_something_before_it_was_written_down_is_told(tmp_
     ],
 )
 def test_a_bad_date_is_one_clear_line_and_status_2(logbook: Path, typed: str, said: str) -> None:
-    told = called("headers", "Blue Heron", "--at", typed, logbook=logbook)
+    told = called("headers", "Blue Heron", "--date", typed, logbook=logbook)
     assert (told.status, told.out) == (2, "")
     line = one_line(told.err)
     assert said in line
@@ -229,7 +229,7 @@ def test_a_day_counts_to_its_last_millisecond_in_local_time(day: str) -> None:
     ],
 )
 def test_the_end_of_a_day_is_that_of_this_computers_clock(logbook: Path, zone: str, where: str) -> None:
-    told = ran("headers", "Blue Heron", "--at", "2026-10-01", logbook=logbook, env={"TZ": zone})
+    told = ran("headers", "Blue Heron", "--date", "2026-10-01", logbook=logbook, env={"TZ": zone})
     assert any(line.startswith(f"on {where}: front ") for line in told.lines)
 
 
@@ -238,12 +238,12 @@ def test_the_end_of_a_day_is_that_of_this_computers_clock(logbook: Path, zone: s
 
 def test_nothing_is_written(logbook: Path) -> None:
     before = {path.name: path.read_bytes() for path in logbook.parent.iterdir()}
-    for more in ((), ("--json",), ("--at", "2026-10-01"), ("--at", "never")):
+    for more in ((), ("--json",), ("--date", "2026-10-01"), ("--date", "never")):
         called("headers", "Blue Heron", *more, logbook=logbook)
     assert {path.name: path.read_bytes() for path in logbook.parent.iterdir()} == before
 
 
-@pytest.mark.parametrize("arguments", [("No such build",), ("No such build", "--json", "--at", "2026-10-01")])
+@pytest.mark.parametrize("arguments", [("No such build",), ("No such build", "--json", "--date", "2026-10-01")])
 def test_an_unknown_build_is_one_line(logbook: Path, arguments: tuple[str, ...]) -> None:
     told = called("headers", *arguments, logbook=logbook)
     assert (told.status, told.out) == (2, "")
@@ -255,7 +255,7 @@ def test_an_unknown_build_is_one_line(logbook: Path, arguments: tuple[str, ...])
 
 @pytest.fixture
 def told_then(logbook: Path) -> dict[str, Any]:
-    (line,) = asked(logbook, "--json", "--at", "2026-10-04T00:00:00Z").lines
+    (line,) = asked(logbook, "--json", "--date", "2026-10-04T00:00:00Z").lines
     assert line.isascii()
     found: dict[str, Any] = json.loads(line)
     return found
@@ -270,7 +270,7 @@ def test_programs_get_the_same_as_one_object(told_then: dict[str, Any]) -> None:
     (front,) = second["chains"]
     assert (front["since"], front["why"]) == ("2026-10-01T12:00:00+01:00", "quieter")
     assert front["sweep"] == {
-        "outcome": "controlled", "verdict": "pass", "header": "SYS 1", "taken": "2026-09-28T13:00:00+01:00",
+        "outcome": "pass", "said": "controlled", "header": "SYS 1", "taken": "2026-09-28T13:00:00+01:00",
         "stale": True,
     }  # fmt: skip
     assert third["gone_since"] == "2026-10-05T12:00:00+01:00"

@@ -19,8 +19,8 @@ from tests.shell.running import SAMPLES, called, one_line, ran
 STATUS = {"pass": 0, "fail": 1, "inconclusive": 3, "invalid": 4}
 HEAD = "duty [%],speed [rpm]\n"
 KEYS = {
-    "file", "outcome", "verdict", "trend_p", "span", "stop_duty", "start_duty", "minimum_advised", "hysteresis",
-    "reasons", "stall", "findings", "causes",
+    "file", "outcome", "said", "trend_p", "span", "stop_duty", "start_duty", "minimum_advised", "hysteresis",
+    "reasons", "stall", "remarks", "causes",
 }  # fmt: skip
 SIX = (30, 40, 50, 60, 80, 100)
 SCATTER = (-6, 3, 0, 5, -4)
@@ -40,7 +40,7 @@ def judged(text: str, *options: str) -> dict[str, Any]:
     assert told.err == ""
     (line,) = told.lines
     found: dict[str, Any] = json.loads(line)
-    assert told.status == STATUS[found["verdict"]]
+    assert told.status == STATUS[found["outcome"]]
     return found
 
 
@@ -50,11 +50,11 @@ def test_word_and_exit_status_are_those_that_the_truth_calls_for(bench: Bench) -
     plain, programs = called("judge", "sweep", file), called("judge", "sweep", file, "--json")
     word, _, stall = bench.verdict.partition(", ")
     found = json.loads(programs.out)
-    assert (found["word"], found["stall"] or "", found["verdict"]) == (word, stall, bench.outcome)
+    assert (found["word"], found["stall"] or "", found["outcome"]) == (word, stall, bench.outcome)
     assert found["file"] == file
     assert set(found) >= KEYS
     assert plain.status == programs.status == STATUS[bench.outcome]
-    assert plain.lines[:3] == [f"verdict: {bench.outcome}", f"file: {file}", f"outcome: {bench.verdict}"]
+    assert plain.lines[:3] == [f"verdict: {bench.outcome}", f"file: {file}", f"shows: {bench.verdict}"]
     assert plain.lines[3] == f"reason: {found['reasons'][0]}"
     assert all(f"cause: {cause}" in plain.lines for cause in found["causes"])
 
@@ -69,13 +69,13 @@ def test_all_the_words_of_a_sweep_can_come_out_of_the_shell() -> None:
     found = [json.loads(line) for line in told.lines]
     assert told.status == 0
     assert {each["word"] for each in found} == set(SweepWord)
-    assert {each["verdict"] for each in found} == set(Outcome)
+    assert {each["outcome"] for each in found} == set(Outcome)
 
 
 def test_the_figures_of_a_rising_curve() -> None:
     # by hand: full speed 1497, lowest 455: span (1497 - 455)/1497; one order of 6! = 720
     found = judged(sampled(455, 604, 752, 899, 1201, 1497))
-    assert (found["outcome"], found["verdict"], found["stall"]) == ("controlled", "pass", None)
+    assert (found["said"], found["outcome"], found["stall"]) == ("controlled", "pass", None)
     assert found["trend_p"] == pytest.approx(1 / 720, abs=1e-7)
     assert found["span"] == pytest.approx((1497 - 455) / 1497, abs=1e-4)
     assert (found["full_rpm"], found["stop_duty"], found["start_duty"], found["hysteresis"]) == (1497, None, None, None)
@@ -86,14 +86,14 @@ def test_a_perfect_order_of_one_per_cent_is_no_control() -> None:
     duties = tuple(range(20, 101, 10))
     text = HEAD + "".join(f"{duty},{1480 + 2 * i}\n" for i, duty in enumerate(duties))
     found = judged(text)
-    assert found["outcome"] == "ignores control"
+    assert found["said"] == "ignores control"
     assert found["span"] == pytest.approx(16 / 1496, abs=1e-6)
 
 
 def test_a_stall_has_its_bracket() -> None:
     # two zeros tie: 2 of 720 orders are as good
     found = judged(sampled(0, 0, 682, 845, 1173, 1500))
-    assert (found["outcome"], found["word"], found["stall"]) == (
+    assert (found["said"], found["word"], found["stall"]) == (
         "controlled, stalls below 50 %",
         "controlled",
         "stalls below 50 %",
@@ -122,7 +122,7 @@ def test_the_advised_minimum_stands_in_the_plain_lines_too() -> None:
 def test_a_level_at_full_duty_that_is_missing_is_asked_for() -> None:
     text = HEAD + "".join(f"{duty},{15 * duty}\n" for duty in (30, 40, 50, 60, 70, 80, 90))
     found = judged(text)
-    assert (found["outcome"], found["verdict"]) == ("insufficient", "inconclusive")
+    assert (found["said"], found["outcome"]) == ("insufficient", "inconclusive")
     assert "a level at 100 %" in found["reasons"][0]
     assert (found["trend_p"], found["minimum_advised"]) == (None, None)
 
@@ -131,39 +131,39 @@ def test_a_level_at_full_duty_that_is_missing_is_asked_for() -> None:
 def test_the_nameplate_reveals_two_tachs(typed: str) -> None:
     # 3000 over 1500 is 2.0, beyond 1.2
     text = sampled(900, 1200, 1500, 1800, 2400, 3000)
-    assert judged(text)["outcome"] == "controlled"
+    assert judged(text)["said"] == "controlled"
     found = judged(text, "--nameplate", typed)
-    assert (found["outcome"], found["verdict"]) == ("erratic tach", "invalid")
-    assert "2.00 of the nameplate's 1500 rpm" in found["findings"][0]
+    assert (found["said"], found["outcome"]) == ("erratic tach", "invalid")
+    assert "2.00 of the nameplate's 1500 rpm" in found["remarks"][0]
 
 
 def test_the_option_wins_over_the_nameplate_of_the_file_and_that_is_said() -> None:
     text = sampled(900, 1200, 1500, 1800, 2400, 3000, settings="# nameplate: 3000 rpm\n")
-    assert judged(text)["notes"] == []
-    assert judged(text, "--nameplate", "3000")["notes"] == []
+    assert judged(text)["remarks"] == []
+    assert judged(text, "--nameplate", "3000")["remarks"] == []
     found = judged(text, "--nameplate", "1500")
-    assert found["outcome"] == "erratic tach"
-    assert found["notes"] == ["the nameplate is 1500 rpm as asked; the file says 3000 rpm"]
+    assert found["said"] == "erratic tach"
+    assert found["remarks"][-1:] == ["the nameplate is 1500 rpm as asked; the file says 3000 rpm"]
     plain = called("judge", "sweep", "-", "--nameplate", "1500", text=text)
-    assert plain.lines[-1] == f"note: {found['notes'][0]}"
+    assert plain.lines[-1] == f"remark: {found['remarks'][-1]}"
 
 
 def test_the_flat_line_of_a_pump_is_no_fault() -> None:
     flat = sampled(2403, 2399, 2401, 2404, 2400, 2402)
     fan, pump = judged(flat), judged(flat, "--pump")
-    assert (fan["outcome"], fan["verdict"]) == ("ignores control", "fail")
+    assert (fan["said"], fan["outcome"]) == ("ignores control", "fail")
     assert fan["causes"]
-    assert (pump["outcome"], pump["verdict"], pump["causes"]) == ("ignores control", "pass", [])
+    assert (pump["said"], pump["outcome"], pump["causes"]) == ("ignores control", "pass", [])
 
 
 @pytest.mark.parametrize("speeds", [(0, 0, 682, 845, 1173, 1500), (455, 604, 752, 899, 1201, 1497)])
 def test_a_header_that_slows_or_stops_a_pump_fails(speeds: tuple[int, ...]) -> None:
-    assert judged(sampled(*speeds))["verdict"] == "pass"
+    assert judged(sampled(*speeds))["outcome"] == "pass"
     pump = judged(sampled(*speeds), "--pump")
     # no low duty is advised for what must run at full speed
-    assert (pump["verdict"], pump["minimum_advised"]) == ("fail", None)
+    assert (pump["outcome"], pump["minimum_advised"]) == ("fail", None)
     assert not any(reason.startswith("Leave it at") for reason in pump["reasons"])
-    assert judged(sampled(*speeds, settings="# pump: yes\n"))["verdict"] == "fail"
+    assert judged(sampled(*speeds, settings="# pump: yes\n"))["outcome"] == "fail"
 
 
 def test_a_dash_reads_standard_input() -> None:
@@ -178,7 +178,7 @@ def test_several_files_are_all_judged_although_one_cannot_be_read(tmp_path: Path
     good = [str(SAMPLES / "sweeps" / f"{name}.csv") for name in ("front-controlled", "rear-ignores")]
     told = called("judge", "sweep", good[0], str(tmp_path / "missing.csv"), good[1], "--json")
     assert told.status == 2
-    assert [json.loads(line)["verdict"] for line in told.lines] == ["pass", "fail"]
+    assert [json.loads(line)["outcome"] for line in told.lines] == ["pass", "fail"]
     assert "missing.csv" in one_line(told.err)
     assert called("judge", "sweep", *good).status == 0
 

@@ -204,7 +204,7 @@ def test_nothing_to_read_ends_the_command_with_one_line_and_status_2(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("commission.bootstrap.hwmon_board", lambda: HwmonBoard(tmp_path))
-    told = called("watch", "--count", "1")
+    told = called("speeds", "--count", "1")
     assert (told.status, told.out) == (2, "")
     assert one_line(told.err).startswith("commission: no hwmon here: ")
 
@@ -213,7 +213,7 @@ def test_nothing_to_read_ends_the_command_with_one_line_and_status_2(
     "options", [("--every", "0"), ("--every", "nan"), ("--every", "inf"), ("--every", "2 L"), ("--count", "0")]
 )
 def test_times_and_counts_that_make_no_sense_are_refused(options: tuple[str, str]) -> None:
-    told = ran("watch", *options)
+    told = ran("speeds", *options)
     assert (told.status, told.out) == (2, "")
     assert options[0] in one_line(told.err)
 
@@ -227,7 +227,7 @@ def process(root: Path, *options: str) -> "subprocess.Popen[str]":
         "from commission.__main__ import job\ncommission.shell.run(job())\n"
     )
     return subprocess.Popen(
-        [sys.executable, "-c", code, str(root), "watch", *options],
+        [sys.executable, "-c", code, str(root), "speeds", *options],
         env=environment(),
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,

@@ -45,14 +45,14 @@ def schema_for(name: str) -> dict[str, Any]:
 SCHEMAS = {name: schema_for(name) for name in ("coolant", "mix", "headspace", "bleed", "volume")}
 WATER = ("headspace", "--volume", "1 L", "--base", "water", "--from", "20 degC", "--to", "60 degC", "--json")
 CALLS = [
-    ("coolant", "--base", "water", "--at", "22 degC", "--json"),
-    ("coolant", "--base", "water", "--at", "22 degC", "--weight", "653.4 g", "--json"),
-    ("mix", "--base", "ethylene-glycol", "--target", "30 %", "--basis", "volume", "--total", "2 L", "--json"),
+    ("coolant", "--base", "water", "--temp", "22 degC", "--json"),
+    ("coolant", "--base", "water", "--temp", "22 degC", "--weight", "653.4 g", "--json"),
+    ("mix", "--base", "ethylene-glycol", "--target", "30 %", "--by", "volume", "--total", "2 L", "--json"),
     (*WATER, "--liquid", "950 mL"),
-    (*WATER, "--liquid", "950 mL", "--limit", "50 kPa"),
+    (*WATER, "--liquid", "950 mL", "--rating", "50 kPa"),
     (*WATER, "--liquid", "990 mL"),
-    ("bleed", "120 mL", "42 mL", "15 mL", "--reading", "2 mL", "--json"),
-    ("bleed", "120 mL", "--reading", "2 mL", "--json"),
+    ("bleed", "120 mL", "42 mL", "15 mL", "--error", "2 mL", "--json"),
+    ("bleed", "120 mL", "--error", "2 mL", "--json"),
     ("volume", "--stroke", "60 mL", "--strokes", "5", "--rise", "250 mbar", "--barometer", "1 bar", "--json"),
 ]
 

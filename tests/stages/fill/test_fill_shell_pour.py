@@ -55,7 +55,7 @@ def logbook(proved: Path, tmp_path: Path) -> Path:
 
 
 def poured(logbook: Path, *arguments: str) -> Ran:
-    done = called("pour", BUILD, *arguments, logbook=logbook)
+    done = called("amount", BUILD, *arguments, logbook=logbook)
     assert done.status == 0, done.err
     return done
 
@@ -121,7 +121,7 @@ def test_a_label_that_makes_no_sense_is_refused_and_nothing_stored(
 def test_a_retired_bottle_is_listed_no_more(logbook: Path) -> None:
     assert called("bottle", "retire", "WATER", "--reason", "empty", logbook=logbook).status == 0
     assert len(called("bottle", "list", logbook=logbook).lines) == 1
-    assert 'no bottle "water"' in one_line(called("pour", BUILD, "1 mL", "--bottle", "water", logbook=logbook).err)
+    assert 'no bottle "water"' in one_line(called("amount", BUILD, "1 mL", "--bottle", "water", logbook=logbook).err)
 
 
 # --- pours -----------------------------------------------------------------------------------------------------------
@@ -145,13 +145,13 @@ def test_three_ways_of_measuring_add_up(logbook: Path) -> None:
     # By mass, CoolProp 8.0.0: 250 and 100 mL of water at 22 °C are 349.22 g, with 653.4 g of premix 1002.62 g at
     # 19.551 %; its density at 20 °C is 1014.376 kg/m3: 988.41 mL. Less 20 mL spilled at 22 °C (19.99 mL at
     # 20 °C): 968.42 mL.
-    shown = poured(logbook, "250 mL", "--bottle", "water", "--at", "22 degC")
+    shown = poured(logbook, "250 mL", "--bottle", "water", "--temp", "22 degC")
     assert shown.lines[0] == "understood: 250 mL (u 5.204 mL) at 22 °C, by volume (250 mL, 22 degC), from water"
-    shown = poured(logbook, "--weighed", "1184.6 g", "531.2 g", "--bottle", "premix", "--at", "22 degC")
+    shown = poured(logbook, "--weighed", "1184.6 g", "531.2 g", "--bottle", "premix", "--temp", "22 degC")
     assert shown.lines[0].startswith("understood: 638.8 mL ")  # 653.4 g / 1022.855 kg/m3
     assert shown.lines[-1].startswith("bottle premix: 361 mL, left of 1000 mL; ")
-    poured(logbook, "--level", "900 mL", "800 mL", "--bottle", "water", "--at", "22 degC")
-    last = poured(logbook, "20 mL", "--spill", "--from-filler", "--at", "22 degC", "--note", "on the paper")
+    poured(logbook, "--marks", "900 mL", "800 mL", "--bottle", "water", "--temp", "22 degC")
+    last = poured(logbook, "20 mL", "--spill", "--from-filler", "--temp", "22 degC", "--note", "on the paper")
     assert last.lines[0].endswith("estimated (20 mL, 22 degC), spilled out of the loop (on the paper)")
     assert fact(logbook, "fill added").startswith("968 mL, ")
     # glycol by mass: 196.02 g in 653.4 + 249.44 + 99.78 = 1002.62 g: 19.55 %, and a spill does not change it
@@ -159,16 +159,16 @@ def test_three_ways_of_measuring_add_up(logbook: Path) -> None:
 
 
 def test_a_weight_alone_is_an_amount(logbook: Path) -> None:
-    shown = poured(logbook, "653,4 g", "--bottle", "premix", "--at", "22 degC")
+    shown = poured(logbook, "653,4 g", "--bottle", "premix", "--temp", "22 degC")
     assert shown.lines[0].startswith("understood: 638.8 mL ")
 
 
 def test_everything_that_leaves_the_loop_is_taken_off(logbook: Path) -> None:
-    poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--at", "20 degC")
-    out = (("100 mL", "--drain"), ("5 mL", "--draw"), ("3 mL", "--lost-water"), ("2 mL", "--spill", "--from-filler"))
+    poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--temp", "20 degC")
+    out = (("100 mL", "--drain"), ("5 mL", "--syringe"), ("3 mL", "--evaporated"), ("2 mL", "--spill", "--from-filler"))
     for way in out:
-        poured(logbook, *way, "--at", "20 degC")
-    poured(logbook, "10 mL", "--spill", "--bottle", "water", "--at", "20 degC")
+        poured(logbook, *way, "--temp", "20 degC")
+    poured(logbook, "10 mL", "--spill", "--bottle", "water", "--temp", "20 degC")
     assert fact(logbook, "fill added").startswith("880 mL")  # 1000 − 100 − 5 − 3 − 2 − 10
     assert fact(logbook, "bottle water") == "1000 mL, left of 2000 mL; water"  # what was spilled had been poured
 
@@ -179,8 +179,8 @@ def test_a_temperature_that_nobody_typed_is_the_rooms_and_said(logbook: Path) ->
 
 
 def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> None:
-    poured(logbook, "250 mL", "--bottle", "water", "--at", "20 degC")
-    wrong = poured(logbook, "520 mL", "--bottle", "water", "--at", "20 degC")
+    poured(logbook, "250 mL", "--bottle", "water", "--temp", "20 degC")
+    wrong = poured(logbook, "520 mL", "--bottle", "water", "--temp", "20 degC")
     seq = wrong.lines[1].rpartition(" ")[2]
     done = called("withdraw", BUILD, seq, "--reason", "typed 520 for 250", logbook=logbook)
     assert done.status == 0
@@ -202,19 +202,19 @@ def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> Non
         (("8 fl oz", "--bottle", "water"), "8 US fl oz or 8 imp fl oz"),
         (("0 mL", "--bottle", "water"), "above 0"),
         (("2.5 L", "--bottle", "water"), "2000 mL left by the book"),
-        (("250 mL", "--bottle", "water", "--at=-5 degC"), "below the freezing point"),
-        (("250 mL", "--bottle", "premix", "--at=-20 degC"), "below the freezing point"),
-        (("250 mL", "--bottle", "water", "--at", "22"), "no unit"),
+        (("250 mL", "--bottle", "water", "--temp=-5 degC"), "below the freezing point"),
+        (("250 mL", "--bottle", "premix", "--temp=-20 degC"), "below the freezing point"),
+        (("250 mL", "--bottle", "water", "--temp", "22"), "no unit"),
         (("--weighed", "531.2 g", "1184.6 g", "--bottle", "water"), "nothing came out"),
         (("--weighed", "531.2 mL", "1184.6 g", "--bottle", "water"), "unit of volume"),
-        (("--level", "300 mL", "900 mL", "--bottle", "water"), "nothing came out"),
+        (("--marks", "300 mL", "900 mL", "--bottle", "water"), "nothing came out"),
         (("20 mL", "--spill", "--from-filler"), "nothing was poured yet"),
         (("20 mL", "--spill"), "by itself is a leak: commission defect"),
         (("20 mL", "--from-filler"), "goes with --spill alone"),
-        (("20 mL", "--drain", "--draw"), "one amount moves one way"),
+        (("20 mL", "--drain", "--syringe"), "one amount moves one way"),
         (("20 mL", "--drain", "--bottle", "water"), "comes from no bottle"),
         (("--weighed", "20 g", "10 g", "--drain"), "the AMOUNT that left the loop"),
-        (("--level", "20 mL", "10 mL", "--about", "--bottle", "water"), "leave --about out"),
+        (("--marks", "20 mL", "10 mL", "--estimated", "--bottle", "water"), "leave --estimated out"),
         (("1 mL +- 2 mL", "--bottle", "water"), "as large as the value itself"),
     ],
 )
@@ -222,7 +222,7 @@ def test_a_pour_that_cannot_be_is_one_line_and_nothing_stored(
     logbook: Path, arguments: tuple[str, ...], said: str
 ) -> None:
     before = head_of(logbook)
-    done = called("pour", BUILD, *arguments, logbook=logbook)
+    done = called("amount", BUILD, *arguments, logbook=logbook)
     assert (done.status, done.out) == (2, "")
     assert said in one_line(done.err)
     assert head_of(logbook) == before
@@ -231,14 +231,14 @@ def test_a_pour_that_cannot_be_is_one_line_and_nothing_stored(
 def test_more_cannot_come_out_than_went_in(logbook: Path) -> None:
     poured(logbook, "250 mL", "--bottle", "water")
     before = head_of(logbook)
-    done = called("pour", BUILD, "500 mL", "--drain", logbook=logbook)
+    done = called("amount", BUILD, "500 mL", "--drain", logbook=logbook)
     assert "more than the 249." in one_line(done.err.splitlines()[-1])
     assert (done.status, head_of(logbook)) == (2, before)
 
 
 def test_a_loop_that_was_not_proved_tight_takes_no_coolant(logbook: Path) -> None:
     before = head_of(logbook)
-    done = called("pour", "Shelf box", "250 mL", "--bottle", "water", logbook=logbook)
+    done = called("amount", "Shelf box", "250 mL", "--bottle", "water", logbook=logbook)
     assert done.status == 2
     assert "Fill is locked: it rests on Pressure hold" in one_line(done.err)
     assert head_of(logbook) == before
@@ -251,7 +251,7 @@ def test_show_tells_what_is_in_what_is_missing_and_what_that_proves(logbook: Pat
     # By hand: 1200 ± 30 mL expected from the sheet, 1000 ± 0.5 mL of water at 20 °C in, since the typed
     # ± 1 mL is 95 %: 200 ± 30.0 mL missing; one-sided 95 % (1.645·30.006 = 49.36): 150.6 to 249.4.
     # Water freezes at 0 °C.
-    poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--at", "20 degC")
+    poured(logbook, "1000 mL +- 1 mL", "--bottle", "water", "--temp", "20 degC")
     assert fact(logbook, "fill added") == "1000 mL, ± 1 mL (95 %); 1 amount, at 20 °C"
     assert fact(logbook, "fill expected") == "1200 mL, ± 60 mL (95 %); sum of the parts"
     assert fact(logbook, "fill still to add") == "200 mL, 151 to 249 mL; 83 % filled"
@@ -292,7 +292,7 @@ def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_s
     for ml in (40, 12):
         run_cycle(book, clock, build, ml)
     book.close()
-    shown = poured(path, "5 mL", "--bottle", "can", "--at", "20 degC")
+    shown = poured(path, "5 mL", "--bottle", "can", "--temp", "20 degC")
     assert "caution" not in shown.err
     assert fact(path, "fill added").startswith("1157 mL")  # 1100 + 40 + 12 + 5
     assert fact(path, "bleed clean cycles").startswith("0 in a row, needs 3")
@@ -308,26 +308,26 @@ def test_while_a_bleed_goes_on_coolant_counts_towards_it_and_show_tells_how_it_s
 
 
 def test_a_fault_and_its_cure_are_recorded_in_the_shell(logbook: Path) -> None:
-    done = called("finding", BUILD, "--where", "seal", "bubbles", "--part", "TOP radiator", logbook=logbook)
+    done = called("hold-defect", BUILD, "--where", "seal", "bubbles", "--part", "TOP radiator", logbook=logbook)
     assert done.status == 0
-    assert "finding: hold 1, seal: bubbles; no cure yet" in called("show", BUILD, logbook=logbook).lines
-    cured = called("cure", BUILD, "new seal", logbook=logbook)
+    assert "defect: hold 1, seal: bubbles; not repaired yet" in called("show", BUILD, logbook=logbook).lines
+    cured = called("repaired", BUILD, "new seal", logbook=logbook)
     assert cured.status == 0
     assert "seal: bubbles" in cured.lines[0]
-    assert "finding: hold 1, seal: bubbles; cure: new seal" in called("show", BUILD, logbook=logbook).lines
+    assert "defect: hold 1, seal: bubbles; repaired: new seal" in called("show", BUILD, logbook=logbook).lines
 
 
 def test_which_of_several_faults_is_cured_is_asked(logbook: Path) -> None:
-    assert "no open finding" in one_line(called("cure", BUILD, "new seal", logbook=logbook).err)
+    assert "no defect is open" in one_line(called("repaired", BUILD, "new seal", logbook=logbook).err)
     numbers = []
     for where in ("seal", "fitting"):
-        done = called("finding", BUILD, "--where", where, "drops", logbook=logbook)
+        done = called("hold-defect", BUILD, "--where", where, "drops", logbook=logbook)
         numbers.append(done.lines[1].removeprefix("stored: entry "))
-    asked = one_line(called("cure", BUILD, "new seal", logbook=logbook).err)
+    asked = one_line(called("repaired", BUILD, "new seal", logbook=logbook).err)
     assert f"{numbers[0]} (seal), {numbers[1]} (fitting)" in asked
-    assert called("cure", BUILD, "turned home", "--finding", numbers[1], logbook=logbook).status == 0
+    assert called("repaired", BUILD, "turned home", "--defect", numbers[1], logbook=logbook).status == 0
     assert "no part" in one_line(
-        called("finding", BUILD, "--where", "seal", "x", "--part", "lamp", logbook=logbook).err
+        called("hold-defect", BUILD, "--where", "seal", "x", "--part", "lamp", logbook=logbook).err
     )
 
 
@@ -339,9 +339,9 @@ def test_which_of_several_faults_is_cured_is_asked(logbook: Path) -> None:
         (("withdraw", BUILD, "6", "--reason", "x"), "cannot be withdrawn"),
         (("withdraw", BUILD, "7", "--reason", " "), "needs a reason"),
         (("withdraw", BUILD, "0", "--reason", "x"), "SEQ"),
-        (("finding", BUILD, "--where", "moon", "x"), "--where"),
-        (("finding", BUILD, "--where", "seal", " "), "say what was found"),
-        (("cure", BUILD, "x", "--finding", "6"), "no finding of this build"),
+        (("hold-defect", BUILD, "--where", "moon", "x"), "--where"),
+        (("hold-defect", BUILD, "--where", "seal", " "), "say what was found"),
+        (("repaired", BUILD, "x", "--defect", "6"), "no defect of this build"),
     ],
 )
 def test_a_slip_changes_nothing(logbook: Path, arguments: tuple[str, ...], said: str) -> None:
@@ -362,15 +362,15 @@ def test_nothing_is_poured_into_a_loop_that_holds_pressure_by_the_book(tmp_path:
     book.work(Holds).close(build, Ending.PLANNED)
     book.close()
     assert called("bottle", "add", "can", "--base", "water", "--size", "1 L", logbook=path).status == 0
-    refused = called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path)
+    refused = called("amount", BUILD, "100 mL", "--bottle", "can", logbook=path)
     assert (refused.status, "let it down to zero" in refused.err) == (2, True)
-    high = called("let-down", BUILD, "340 mbar", logbook=path)
+    high = called("vented", BUILD, "340 mbar", logbook=path)
     assert (high.status, "zero is at most 0.1 mbar" in high.err) == (2, True)
-    assert called("let-down", BUILD, "3 mbar", logbook=path).status == 2
+    assert called("vented", BUILD, "3 mbar", logbook=path).status == 2
     # a bare number is in the gauge's unit, as on the screen
-    assert called("let-down", BUILD, "3", "--valve-open", logbook=path).status == 0
+    assert called("vented", BUILD, "3", "--valve-open", logbook=path).status == 0
     assert called("pump-supply", BUILD, "own", logbook=path).status == 0
-    assert called("pour", BUILD, "100 mL", "--bottle", "can", logbook=path).status == 0
+    assert called("amount", BUILD, "100 mL", "--bottle", "can", logbook=path).status == 0
 
 
 def test_nothing_is_poured_before_the_pumps_supply_is_named_and_the_bridge_waits(tmp_path: Path) -> None:

@@ -59,7 +59,7 @@ def test_what_a_command_prints_fits_its_schema_and_no_other(call: tuple[str, str
     ("call", "wrong"),
     [
         (SWEEPS[0], {"word": "good"}),
-        (SWEEPS[0], {"verdict": "controlled"}),
+        (SWEEPS[0], {"outcome": "controlled"}),
         (SWEEPS[0], {"trend_p": "small"}),
         (SWEEPS[0], {"extra": 1}),
         (VOLTAGES[0], {"outcome": "controlled"}),

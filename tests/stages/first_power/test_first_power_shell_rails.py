@@ -78,15 +78,15 @@ def test_a_plug_that_sags_is_found_although_it_is_within_the_window() -> None:
     told = called("judge", "rails", sagging, "--revision", "ATX3", "--json")
     found = json.loads(told.out)
     assert (told.status, found["outcome"]) == (0, "pass")
-    assert "graphics 2 sags" in found["findings"][0]
-    assert "0.76 V below main 24-pin" in found["findings"][0]
-    assert "second-hand" in found["findings"][1]
+    assert "graphics 2 sags" in found["remarks"][0]
+    assert "0.76 V below main 24-pin" in found["remarks"][0]
+    assert "second-hand" in found["remarks"][1]
 
 
 def test_the_option_wins_over_the_revision_of_the_file_and_that_is_said() -> None:
     row = "one,processor,+12 V,11.3,yes\n"
     told = judged(row, "--revision", "atx3", settings="# revision: ATX2\n")
-    assert (told["outcome"], told["notes"]) == (
+    assert (told["outcome"], told["remarks"]) == (
         "pass",
         [
             "judged by ATX3 as asked; the file says ATX2",
@@ -94,7 +94,7 @@ def test_the_option_wins_over_the_revision_of_the_file_and_that_is_said() -> Non
         ],
     )
     assert judged(row, settings="# revision: ATX2\n")["outcome"] == "fail"
-    agreed = judged(row, "--revision", "ATX2", settings="# revision: ATX2\n")["notes"]
+    agreed = judged(row, "--revision", "ATX2", settings="# revision: ATX2\n")["remarks"]
     assert not any("as asked" in note for note in agreed)
 
 
@@ -115,7 +115,7 @@ def test_an_error_of_the_meter_that_reaches_over_the_edge_leaves_it_open() -> No
 def test_what_was_read_without_load_is_marked() -> None:
     found = judged("a,board,+12 V,12.0,no\n", "--revision", "ATX2")
     assert found["readings"][0]["loaded"] is False
-    assert "without load" in found["findings"][0]
+    assert "without load" in found["remarks"][0]
 
 
 @pytest.mark.parametrize(

@@ -109,10 +109,10 @@ def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:
     watch_pump(book, clock, build, wet="block")
     assert book.work(FirstPower).close(build).outcome == "fail"
     found = book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "a cut seal")
-    assert "finding: first power 1, pump only: a cut seal; no cure yet" in told(book, build)
+    assert "defect: first power 1, pump only: a cut seal; not repaired yet" in told(book, build)
     assert found.seq
     book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
-    assert "finding: first power 1, pump only: a cut seal; cure: new seal" in told(book, build)
+    assert "defect: first power 1, pump only: a cut seal; repaired: new seal" in told(book, build)
 
 
 def test_a_sweep_at_hand_and_a_chain_that_sits_nowhere_are_told() -> None:

@@ -115,7 +115,8 @@ BAD: dict[str, tuple[str | bytes, int | None, str | None, str]] = {
     "air step as a temperature": ("# air step: 0.1 bar\n" + H, 1, "air step", "unit of"),
     "negative swing": ("# room swing: -1 K\n" + H, 1, "room swing", "outside"),
     "settle in words": ("# settle: soon\n" + H, 1, "settle", "does not start with a number"),
-    "verdict that is none": ("# verdict: good\n" + H, 1, "verdict", "verdicts are pass, fail"),
+    "outcome that is none": ("# outcome: good\n" + H, 1, "outcome", "one of pass, fail"),
+    "a head by its old name": ("# verdict: pass\n" + H, 1, "verdict", "renamed: write outcome"),
 }
 
 

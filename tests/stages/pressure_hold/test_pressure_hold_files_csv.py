@@ -110,7 +110,7 @@ def test_comments_set_what_the_options_would() -> None:
     hold = read_hold(
         "# volume: 1,2 L ± 5 %\n# limit: 1e-2 mbar·L/s\n# gauge step: 0.1 mbar\n#air-step: 0.1 K\n"
         "elapsed [s],gauge [mbar]\n# Barometer Step: 0.1 hPa\n# room swing = 1.5 K\n0,500\n# settle: 15 min,,\n1,499\n"
-        '"# verdict: pass",\n'.encode()
+        '"# outcome: pass",\n'.encode()
     ).settings
     assert hold.volume is not None
     assert hold.volume.si == pytest.approx(1.2e-3)
@@ -120,7 +120,7 @@ def test_comments_set_what_the_options_would() -> None:
     assert given_si == pytest.approx([1e-3, 10.0, 0.1, 10.0, 1.5])
     assert hold.settle is not None
     assert hold.settle.si == 900.0
-    assert hold.verdict is Outcome.PASS
+    assert hold.outcome is Outcome.PASS
 
 
 def test_settling_may_be_left_to_the_judge() -> None:

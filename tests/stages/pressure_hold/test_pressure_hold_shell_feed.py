@@ -131,7 +131,7 @@ def test_no_hold_starts_before_it_is_said_how_the_source_is_off(logbook: Path) -
     assert feed(logbook, ROWS, "--new", "--source", "tape", head=head).status == 2
     assert feed(logbook, ROWS, "--new", "--source", "valve only", head=head).status == 0
     assert hold_of(state_of(logbook)[0]).source == "valve only"
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert any("Source valve only" in line for line in closed.lines)
     assert "hold 1 source: valve only" in called("show", "Desk loop", logbook=logbook).lines
 
@@ -205,7 +205,7 @@ def test_without_new_a_hold_must_be_running(logbook: Path) -> None:
     assert feed(logbook, ROWS, "--new").status == 0
     unknown = feed(logbook, ROWS, build="Nowhere")
     assert 'there is no build "Nowhere"' in one_line(unknown.err)
-    assert called("close", "Desk loop", logbook=logbook).status == 3
+    assert called("end-hold", "Desk loop", logbook=logbook).status == 3
     closed = feed(logbook, ROWS)
     assert closed.status == 2
     assert "say --new" in one_line(closed.err)
@@ -297,7 +297,7 @@ def test_rows_that_lie_after_now_are_refused_so_that_two_rows_are_no_hold(logboo
     fed = feed(logbook, ["0,500.0,21.0", "600,500.0,21.0"], "--new", "--hold", "10 min")
     assert (fed.status, fed.lines) == (2, ["stored 1"])
     assert "line 6: it is said to be read 600 s after the start, which was 0 s ago" in fed.err
-    assert called("close", "Desk loop", logbook=logbook).status in {3, 4}
+    assert called("end-hold", "Desk loop", logbook=logbook).status in {3, 4}
     assert still.began_ms is None
 
 
@@ -334,7 +334,7 @@ def test_a_loggers_file_is_taken_over_and_that_is_said_everywhere(logbook: Path,
     shown = called("show", "Desk loop", logbook=logbook)
     assert f"hold 1 readings: {said}" in shown.lines
     assert "hold 1 began: 2026-09-21 14:13 +0100" in shown.lines
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
     assert f"reason: Readings {said}." in closed.lines
     state, _ = state_of(logbook)
@@ -357,7 +357,7 @@ def test_a_part_that_is_rated_after_the_pass_that_did_not_test_it_is_told_to_be_
     assert told not in called("rate", "Desk loop", "glass tank", "--left-out", "no sheet", logbook=logbook).lines
     began = at(still.clock.wall_ms - 3_600_000)
     assert feed(logbook, LOG, "--new", "--hold", "30 min", "--began", began).status == 0
-    assert called("close", "Desk loop", logbook=logbook).lines[0] == "verdict: pass"
+    assert called("end-hold", "Desk loop", logbook=logbook).lines[0] == "verdict: pass"
     assert called("rate", "Desk loop", "glass tank", "1 bar", logbook=logbook).lines[-1] == told
     assert "pressure hold: stale" in called("show", "Desk loop", logbook=logbook).out
 
@@ -366,7 +366,7 @@ def test_a_file_that_is_shorter_than_its_plan_is_judged_by_what_it_holds(logbook
     began = at(still.clock.wall_ms - 86_400_000)
     assert feed(logbook, LOG[:20], "--new", "--hold", "30 min", "--began", began).status == 0
     assert "running for 19 min of the planned 30 min" in called("show", "Desk loop", logbook=logbook).out
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (3, "verdict: inconclusive")
 
 
@@ -410,7 +410,7 @@ def test_a_file_needs_the_time_of_each_row_and_a_hold_of_its_own(logbook: Path, 
 def test_a_file_from_before_the_last_hold_says_nothing_of_the_loop_as_it_is(logbook: Path, arriving: Arriving) -> None:
     first_ms = arriving.clock.wall_ms
     assert feed(logbook, LOG, "--new", "--hold", "30 min").status == 0
-    assert called("close", "Desk loop", logbook=logbook).status == 0
+    assert called("end-hold", "Desk loop", logbook=logbook).status == 0
     arriving.clock.run(7200)
     before = head_of(logbook)
     early = feed(logbook, LOG, "--new", "--began", at(first_ms - 60_000))
@@ -440,7 +440,7 @@ def test_a_clock_that_is_set_while_rows_come_is_told_and_does_not_count(
         "the hold counts by a clock that cannot be set"
     ]
     assert state_of(logbook)[1] == [60.0 * n for n in range(31)]
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
     assert f"reason: The computer's clock was set {way} by 1 h during the hold" in closed.out
 
@@ -455,7 +455,7 @@ def test_a_restart_with_a_clock_set_back_leaves_no_verdict(logbook: Path, arrivi
     fed = feed(logbook, ["489.9,21.0"], head=head)
     assert (fed.status, fed.lines) == (2, [])
     assert "clock was set back" in fed.err
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (4, "verdict: invalid")
     assert "reason: The clock was set back during the hold." in closed.lines
 
@@ -510,13 +510,13 @@ def test_a_last_line_that_may_be_torn_off_is_refused(logbook: Path) -> None:
 def test_close_judges_at_the_planned_end_and_says_so_with_its_status(logbook: Path) -> None:
     rows = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(31)]
     assert feed(logbook, rows, "--new", "--hold", "30 min").status == 0
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
     held = judged_hold(state_of(logbook)[0])
     assert held is not None
     assert held.verdict_entry is not None
     assert (held.verdict_entry.ending, held.verdict_entry.samples) == ("at its planned end", 31)
-    again = called("close", "Desk loop", logbook=logbook)
+    again = called("end-hold", "Desk loop", logbook=logbook)
     assert again.status == 2
     assert "no hold is running" in one_line(again.err)
 
@@ -524,7 +524,7 @@ def test_close_judges_at_the_planned_end_and_says_so_with_its_status(logbook: Pa
 def test_closed_before_its_planned_end_a_hold_does_not_pass(logbook: Path) -> None:
     rows = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(25)]
     assert feed(logbook, rows, "--new", "--hold", "30 min").status == 0
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (3, "verdict: inconclusive")
 
 
@@ -535,7 +535,7 @@ def test_a_gross_leak_may_be_closed_early(logbook: Path) -> None:
         "feed", "--build", "Desk loop", "--new", "--source", "hose off", "--hold", "60 min", text=text, logbook=logbook
     )
     assert fed.status == 0
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (1, "verdict: fail")
     held = judged_hold(state_of(logbook)[0])
     assert held is not None
@@ -662,7 +662,7 @@ def test_a_second_writer_is_told_who_holds_the_logbook(logbook: Path) -> None:
         assert (second.status, second.out) == (2, "")
         assert f"process {process.pid}" in one_line(second.err)
         assert "nothing was stored" in second.err
-        assert ran("close", "Desk loop", logbook=logbook).status == 2
+        assert ran("end-hold", "Desk loop", logbook=logbook).status == 2
         shown = ran("show", "Desk loop", logbook=logbook)
         assert (shown.status, "hold 1 readings: 0 typed, 1 fed" in shown.lines) == (0, True)
         process.communicate(timeout=PATIENCE_S)

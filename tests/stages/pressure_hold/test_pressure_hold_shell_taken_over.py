@@ -51,12 +51,12 @@ def test_a_file_that_reaches_past_now_passes_nothing_and_is_taken_over_again_wit
     assert (late.status, late.lines[-1]) == (2, "stored 13")
     assert late.err.count("The start that was given is wrong, and this hold proves nothing") == 1
     assert kinds(logbook).count("rows refused") == 1
-    closed = called("close", "Desk loop", logbook=logbook)
+    closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (4, "verdict: invalid")
     assert "Rows of the file lay after now, at 13 min of the hold: the start that was given is wrong." in closed.out
     again = taken_over(logbook, LATE, now_ms - 3_660_000)
     assert (again.status, again.lines[-1]) == (0, "stored 61")
-    assert called("close", "Desk loop", logbook=logbook).lines[0] == "verdict: fail"
+    assert called("end-hold", "Desk loop", logbook=logbook).lines[0] == "verdict: fail"
 
 
 DAY_MS = 86_400_000
@@ -78,11 +78,11 @@ def test_rows_that_another_hold_was_judged_by_are_told(logbook: Path, still: Arr
     told = 'The same rows were read in hold 1 of "Desk loop": one of the two is not this loop\'s file.'
     began_ms = still.clock.wall_ms - 3_600_000
     taken_over(logbook, TIGHT, began_ms, "--hold", "30 min")
-    first = called("close", "Desk loop", logbook=logbook)
+    first = called("end-hold", "Desk loop", logbook=logbook)
     assert first.lines[0] == "verdict: pass"
     assert told not in first.out
     taken_over(logbook, TIGHT, began_ms - 60_000, "--hold", "30 min", build="Other")
-    assert f"reason: {told}" in called("close", "Other", logbook=logbook).lines
+    assert f"reason: {told}" in called("end-hold", "Other", logbook=logbook).lines
     rows = [*TIGHT[:-1], TIGHT[-1].replace("21.0", "21.1")]
     taken_over(logbook, rows, began_ms, "--hold", "30 min", build="Third")
-    assert "The same rows" not in called("close", "Third", logbook=logbook).out
+    assert "The same rows" not in called("end-hold", "Third", logbook=logbook).out

@@ -10,6 +10,7 @@ from commission.base.quantity import Quantity
 from commission.shell.answer import answer_line, in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
+from commission.shell.renamed import renamed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,8 +23,13 @@ if TYPE_CHECKING:
 @click.command(no_args_is_help=True)
 @click.argument("amounts", nargs=-1, required=True, metavar="AMOUNT...", type=AmountType(Quantity.VOLUME))
 @click.option(
-    "--reading", type=QuantityType(Quantity.VOLUME), required=True, help="Largest error of each amount as it was read."
+    "--error",
+    "reading",
+    type=QuantityType(Quantity.VOLUME),
+    required=True,
+    help="Largest error of each amount.",
 )
+@renamed("--reading", "--error")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units.")
 def bleed(amounts: tuple[Measured, ...], reading: float, as_json: bool) -> None:
     """Tell the air that is still to come out.
@@ -33,7 +39,7 @@ def bleed(amounts: tuple[Measured, ...], reading: float, as_json: bool) -> None:
 
     \b
     Example:
-      commission calc bleed "120 mL" "42 mL" "15 mL" "5.2 mL" --reading "2 mL"
+      commission calc bleed "120 mL" "42 mL" "15 mL" "5.2 mL" --error "2 mL"
     """
     from commission.stages.bleed.judge.tail import remaining_air
     from commission.stages.bleed.rows.calc_json import BleedAnswer, Remaining

@@ -21,9 +21,11 @@ COLUMNS = (
 """Columns of a sweep; an empty speed is a reading that failed."""
 SETTINGS = (
     "nameplate", "display step", "wires", "mode", "feed", "fans", "pump", "turning", "fault", "full speed wanted",
-    "verdict", "outcome",
+    "outcome", "word",
 )  # fmt: skip
 """Words before the colon of a comment line that set something."""
+RENAMED = {"verdict": "outcome (pass, fail, ...) or word (controlled, ...)"}
+"""Words that once stood there, each with the one of today."""
 
 ENOUGH_SPEEDS = 8
 """Different speeds from which on their differences tell the step of the display."""
@@ -49,10 +51,10 @@ class SweepFile:
     """The readings in the order of the file."""
     setup: SweepSetup
     """What its comment lines tell, and the step of its speeds."""
-    verdict: str
-    """The word that it must give; for tests, never used to judge. Empty where it does not say."""
     outcome: str
-    """The outcome that it must give, likewise."""
+    """The outcome that it must give; for tests, never used to judge. Empty where it does not say."""
+    word: str
+    """The word that it must give, likewise."""
 
 
 def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
@@ -89,7 +91,7 @@ def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -
     >>> [(reading.duty_pct, reading.rpm) for reading in file.sweep.readings], file.setup.nameplate_rpm
     ([(100.0, 1480.0), (80.0, 1190.0), (60.0, None)], 1500.0)
     """
-    table = read_table(source, COLUMNS, SETTINGS)
+    table = read_table(source, COLUMNS, SETTINGS, RENAMED)
     decimals = [0]
     readings = tuple(_reading(row, decimals) for row in table.rows)
     if name is None:
@@ -113,8 +115,8 @@ def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -
         rotation=_word(table, "turning", _TURNING) or Rotation.NOT_ASKED,
         fault=_word(table, "fault", _YES_NO) == "yes",
     )
-    verdict, outcome = (table.settings.get(key, (0, ""))[1] for key in ("verdict", "outcome"))
-    return SweepFile(name=name, sweep=sweep, setup=setup, verdict=verdict, outcome=outcome)
+    outcome, word = (table.settings.get(key, (0, ""))[1] for key in ("outcome", "word"))
+    return SweepFile(name=name, sweep=sweep, setup=setup, outcome=outcome, word=word)
 
 
 def step_shown(speeds: Sequence[float], decimals: int) -> float:

@@ -30,10 +30,10 @@ if TYPE_CHECKING:
 class SweepTold(Frozen):
     """The last sweep of a chain."""
 
-    outcome: str
+    outcome: Outcome
+    """What it is worth: pass, fail, inconclusive or invalid."""
+    said: str
     """What it showed, with the duty below which the chain stalls where it does."""
-    verdict: Outcome
-    """What that is worth: pass, fail, inconclusive or invalid."""
     header: str
     """The header that the chain sat on then."""
     taken: str
@@ -109,7 +109,7 @@ class SeatsTold(Frozen):
     """Every header, those with nothing on them too."""
     loose: tuple[ChainTold, ...]
     """Chains that sit on no header."""
-    notes: tuple[str, ...]
+    remarks: tuple[str, ...]
     """What else must be known to read this."""
 
 
@@ -168,7 +168,7 @@ class SeatsTeller:
             first_move=None if self._first is None else self._when(seen_ms(self._first), self._first.seq),
             headers=tuple(self._header(header, seated) for header in headers),
             loose=tuple(map(self._chain, on_none)),
-            notes=tuple(self._notes(headers)),
+            remarks=tuple(self._remarks(headers)),
         )
 
     def _headers(self, seated: dict[str, str]) -> list[Header]:
@@ -190,11 +190,11 @@ class SeatsTeller:
         found = (self.now.header(header_id) for header_id in dict.fromkeys(seated) if header_id not in known)
         return [header for header in found if header is not None]
 
-    def _notes(self, told: Sequence[Header]) -> list[str]:
-        notes = []
+    def _remarks(self, told: Sequence[Header]) -> list[str]:
+        remarks = []
         if self._first is not None and not self.then.moves:
             first = plain_time(self._when(seen_ms(self._first), self._first.seq))
-            notes.append(f"Nothing was plugged in yet by the record: the first move is that of {first}.")
+            remarks.append(f"Nothing was plugged in yet as logged: the first move is that of {first}.")
         known = {header.header_id for header in (*told, *self.then.gone_headers)}
         later = [
             entry.payload.header.name
@@ -204,8 +204,8 @@ class SeatsTeller:
             and self.now.header(entry.payload.header.header_id) is not None
         ]
         if later:
-            notes.append(f"Written down only later: {', '.join(later)}.")
-        return notes
+            remarks.append(f"Written down only later: {', '.join(later)}.")
+        return remarks
 
     def _header(self, header: Header, seated: dict[str, str]) -> HeaderTold:
         chains = self._on(header, seated)
@@ -247,8 +247,8 @@ class SeatsTeller:
     def _sweep(self, sweep: TakenSweep) -> SweepTold:
         header = self.then.header(sweep.taken.header_id) or self.now.header(sweep.taken.header_id)
         return SweepTold(
-            outcome=sweep.taken.verdict.said,
-            verdict=sweep.taken.verdict.outcome,
+            outcome=sweep.taken.verdict.outcome,
+            said=sweep.taken.verdict.said,
             header=header.name if header is not None else "",
             taken=self._when(sweep.at_ms, sweep.seq),
             stale=sweep.stale_by is not None,

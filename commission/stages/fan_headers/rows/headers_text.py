@@ -65,7 +65,7 @@ def seats_of(book: Logbook, state: BuildState, at: tuple[int, int] | None = None
 def seats_lines(seats: Seats) -> Iterator[Fact]:
     """Yield what sits where."""
     told = seats.told
-    if not told.headers and not told.notes:
+    if not told.headers and not told.remarks:
         yield "headers: none written down"
     for header in told.headers:
         yield from _header(header, seats.loads.get(header.name, ""))
@@ -74,14 +74,14 @@ def seats_lines(seats: Seats) -> Iterator[Fact]:
         facts = chain_facts(chain.devices, chain.drive, pump=chain.pump)
         yield loose_row(chain.name, facts, bounds=_gone(chain), more=since)
         yield from _sweep(chain)
-    for note in told.notes:
-        yield f"note: {note}"
+    for remark in told.remarks:
+        yield f"remark: {remark}"
 
 
 def _header(header: HeaderTold, load: str) -> Iterator[Fact]:
     chains = [chain.name for chain in header.chains]
     swept = [
-        swept_text(chain.name, chain.sweep.outcome)
+        swept_text(chain.name, chain.sweep.said)
         for chain in header.chains
         if chain.sweep is not None and not chain.sweep.stale
     ]
@@ -112,4 +112,4 @@ def _sweep(chain: ChainTold) -> Iterator[str]:
         return
     stale = "; STALE, plugged or set another way since" if swept.stale else ""
     where = f"on {swept.header}, {plain_time(swept.taken)}"
-    yield f"sweep of {chain.name}: {swept.outcome} ({swept.verdict}) {where}{stale}"
+    yield f"sweep of {chain.name}: {swept.said} ({swept.outcome}) {where}{stale}"

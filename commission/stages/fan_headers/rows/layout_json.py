@@ -98,7 +98,7 @@ class LayoutTold(Frozen):
     """How many layouts have the least cost."""
     relaxation: tuple[WayOut, ...]
     """Where nothing is possible: what would make it possible, the smallest first."""
-    notes: tuple[str, ...]
+    remarks: tuple[str, ...]
     """What the numbers do not say."""
 
 
@@ -135,7 +135,7 @@ def layout_told(answer: LayoutAnswer, said: Callable[[Phrase], str]) -> LayoutTo
             )
             for each in answer.relaxations
         ),
-        notes=tuple(map(said, answer.notes)),
+        remarks=tuple(map(said, answer.notes)),
     )
 
 

@@ -60,7 +60,7 @@ def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Itera
     for figure in figures_of(verdict):
         yield figure.of(name)
     yield from _phrases(f"{name} reason", verdict.reasons)
-    yield from _phrases(f"{name} finding", verdict.findings)
+    yield from _phrases(f"{name} remark", verdict.findings)
     yield from _phrases(f"{name} possible cause", verdict.causes)
 
 

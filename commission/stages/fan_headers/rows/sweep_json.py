@@ -23,14 +23,14 @@ class JudgedSweep(Frozen):
 
     file: str
     """The file as it was named; ``-`` for standard input."""
-    outcome: str
-    """What the sweep shows, with the duty below which the chain stalls where it does."""
+    outcome: Outcome
+    """What the sweep is worth: pass, fail, inconclusive or invalid."""
+    said: str
+    """What it shows, with the duty below which the chain stalls where it does."""
     word: SweepWord
     """The same as one of the words alone."""
     stall: str | None
     """Below which duty it stalls, in words; null where no stall was seen."""
-    verdict: Outcome
-    """What that is worth: pass, fail, inconclusive or invalid."""
     trend_p: float | None
     """Probability of such an order by chance, one-sided [1]; null where no order can be judged."""
     span: float | None
@@ -61,12 +61,10 @@ class JudgedSweep(Frozen):
     """Largest distance from the straight curve of the 4-wire specification [%]; null where that does not apply."""
     reasons: tuple[str, ...]
     """Why, in plain words; the one that decided comes first."""
-    findings: tuple[str, ...]
-    """What else was seen."""
+    remarks: tuple[str, ...]
+    """What else was seen, then what was asked for against what the file says."""
     causes: tuple[str, ...]
     """Every cause that would explain it, and what to do; none of them is proven."""
-    notes: tuple[str, ...]
-    """What was asked for against what the file says."""
 
 
 def judged_sweep(
@@ -88,10 +86,10 @@ def judged_sweep(
     stops = verdict.stops
     return JudgedSweep(
         file=file,
-        outcome=verdict.said,
+        outcome=verdict.outcome,
+        said=verdict.said,
         word=verdict.word,
         stall=stall_of(verdict),
-        verdict=verdict.outcome,
         trend_p=verdict.trend_p,
         span=verdict.span,
         effect=verdict.effect,
@@ -107,9 +105,8 @@ def judged_sweep(
         noise_rpm=verdict.noise_rpm,
         curve_points=verdict.curve_points,
         reasons=tuple(map(said, verdict.reasons)),
-        findings=tuple(map(said, verdict.findings)),
+        remarks=(*map(said, verdict.findings), *notes),
         causes=tuple(map(said, verdict.causes)),
-        notes=tuple(notes),
     )
 
 

@@ -93,8 +93,8 @@ def _lines(told: LayoutTold) -> Iterator[str]:
         yield f"would help: {change.what}"
     for refusal in told.refusals:
         yield f"impossible: {refusal.chain} on {refusal.header}, {refusal.rule}: {refusal.why}"
-    for note in told.notes:
-        yield f"note: {note}"
+    for remark in told.remarks:
+        yield f"remark: {remark}"
 
 
 def _seats(assignment: Mapping[str, str]) -> str:

@@ -116,8 +116,8 @@ def _lines(file: str, verdict: SweepVerdict, setup: SweepSetup, notes: Iterable[
     yield f"verdict: {verdict.outcome}"
     yield f"file: {file}"
     stall = stall_of(verdict)
-    yield f"outcome: {verdict.word}{'' if stall is None else f', {stall}'}"
-    for kind, phrases in (("reason", verdict.reasons), ("finding", verdict.findings), ("cause", verdict.causes)):
+    yield f"shows: {verdict.word}{'' if stall is None else f', {stall}'}"
+    for kind, phrases in (("reason", verdict.reasons), ("remark", verdict.findings), ("cause", verdict.causes)):
         for phrase in phrases:
             yield f"{kind}: {sentence(phrase)}"
     if verdict.causes:
@@ -125,4 +125,4 @@ def _lines(file: str, verdict: SweepVerdict, setup: SweepSetup, notes: Iterable[
     for figure in figures_of(verdict, setup.step_rpm):
         yield figure.line()
     for note in notes:
-        yield f"note: {note}"
+        yield f"remark: {note}"

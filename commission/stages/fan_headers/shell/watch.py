@@ -1,4 +1,4 @@
-"""``commission watch``: speeds and temperatures of the board as plain lines."""
+"""``commission speeds``: speeds and temperatures of the board as plain lines."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def watch(every_s: float, count: int | None) -> None:
 
     \b
     Example:
-      commission watch --every 2 --count 30
+      commission speeds --every 2 --count 30
     """
     from commission.bootstrap import hwmon_board
 

@@ -10,6 +10,7 @@ from commission.base.quantity import Quantity
 from commission.shell.answer import answer_line, in_words
 from commission.shell.console import say
 from commission.shell.quantity_type import AmountType, QuantityType
+from commission.shell.renamed import renamed
 from commission.shell.shown import shown
 from commission.stages.fill.model.coolant import Basis
 from commission.stages.fill.shell.coolant_types import BaseType, ShareType, by_basis, mass_share, share_options
@@ -28,7 +29,8 @@ AT_20_C_K = 293.15
 @click.command(no_args_is_help=True)
 @click.option("--base", type=BaseType(), required=True, help="water, propylene-glycol or ethylene-glycol.")
 @share_options
-@click.option("--at", "at_k", type=QuantityType(Quantity.TEMPERATURE), required=True, help="Its temperature.")
+@click.option("--temp", "at_k", type=QuantityType(Quantity.TEMPERATURE), required=True, help="Its temperature.")
+@renamed("--at", "--temp")
 @click.option("--weight", type=QuantityType(Quantity.MASS), help="A weight whose volume is wanted.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units.")
 def coolant(
@@ -46,7 +48,7 @@ def coolant(
     \b
     Example:
       commission calc coolant --base propylene-glycol --mass-fraction 0.30 \\
-        --at "22 degC" --weight "653.4 g"
+        --temp "22 degC" --weight "653.4 g"
     """
     from commission.stages.fill.judge.answers import coolant_properties
     from commission.stages.fill.rows.calc_json import CoolantAnswer
@@ -79,7 +81,9 @@ def _coolant_lines(answer: CoolantAnswer) -> Iterator[str]:
 @click.command(no_args_is_help=True)
 @click.option("--base", type=BaseType(), required=True, help="propylene-glycol or ethylene-glycol.")
 @click.option("--target", type=ShareType(), required=True, help="Share of glycol that is wanted.")
-@click.option("--basis", type=click.Choice([*map(str, Basis)]), required=True, help="What all shares here count by.")
+@click.option(
+    "--by", "basis", type=click.Choice([*map(str, Basis)]), required=True, help="What all shares here count by."
+)
 @click.option(
     "--total",
     type=AmountType(Quantity.MASS, Quantity.VOLUME),
@@ -88,8 +92,10 @@ def _coolant_lines(answer: CoolantAnswer) -> Iterator[str]:
 )
 @click.option("--concentrate", type=ShareType(), default=1.0, help="Share in the concentrate; usual: 1, pure.")
 @click.option("--diluent", type=ShareType(), default=0.0, help="Share in what thins it; usual: 0, water.")
+@renamed("--at", "--temp")
+@renamed("--basis", "--by")
 @click.option("--density", type=QuantityType(Quantity.DENSITY), help="Density of the concentrate by its data sheet.")
-@click.option("--at", "at_k", type=QuantityType(Quantity.TEMPERATURE), help="Temperature of all; usual: 20 degC.")
+@click.option("--temp", "at_k", type=QuantityType(Quantity.TEMPERATURE), help="Temperature of all; usual: 20 degC.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units.")
 def mix(
     base: Base,
@@ -105,7 +111,7 @@ def mix(
 
     \b
     Example:
-      commission calc mix --base ethylene-glycol --target "30 %" --basis mass \\
+      commission calc mix --base ethylene-glycol --target "30 %" --by mass \\
         --total "2 L"
     """
     from commission.physics.glycol import freezing_point

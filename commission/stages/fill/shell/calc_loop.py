@@ -11,6 +11,7 @@ from commission.base.quantity import Quantity
 from commission.shell.answer import answer_line, in_words
 from commission.shell.console import ascii_only, say
 from commission.shell.quantity_type import QuantityType, UncertainType
+from commission.shell.renamed import renamed
 from commission.shell.shown import shown
 from commission.stages.fill.shell.coolant_types import BaseType, liquid_from, mass_share, share_options
 
@@ -38,7 +39,8 @@ height."""
 @share_options
 @click.option("--from", "from_k", type=QuantityType(Quantity.TEMPERATURE), required=True, help="When it is closed.")
 @click.option("--to", "to_k", type=QuantityType(Quantity.TEMPERATURE), required=True, help="Hottest it will get.")
-@click.option("--limit", type=QuantityType(Quantity.GAUGE_PRESSURE), help="Rating of the weakest part.")
+@click.option("--rating", type=QuantityType(Quantity.GAUGE_PRESSURE), help="Rating of the weakest part.")
+@renamed("--limit", "--rating")
 @click.option("--barometer", type=QuantityType(Quantity.ABSOLUTE_PRESSURE), help="Of the room; usual: 1013.25 hPa.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object in SI units.")
 @click.pass_context
@@ -62,7 +64,7 @@ def headspace(
     \b
     Example:
       commission calc headspace --volume "1000 mL" --liquid "950 mL" \\
-        --base water --from "20 degC" --to "60 degC" --limit "50 kPa"
+        --base water --from "20 degC" --to "60 degC" --rating "50 kPa"
     """
     from commission.stages.fill.rows.calc_json import HeadspaceAnswer, HeadspaceError
     from commission.units.show import say as told
@@ -83,7 +85,7 @@ def headspace(
         lines = [answer_line(answer)] if as_json else plain
     for line in lines:
         say(line)
-    if not as_json and more["limit"] is not None:
+    if not as_json and more["rating"] is not None:
         say(f"headspace needed: {'none is enough' if needed is None else shown(needed, Quantity.VOLUME)}")
     context.exit(LIQUID_FULL if report.gauge_pa is None else 0)
 
@@ -107,7 +109,7 @@ def _report(volume: float, liquid: float, base: Base, more: dict[str, float | No
         closed_k=more["from_k"] or 0.0,
         hot_k=more["to_k"] or 0.0,
         barometer_pa=more["barometer"] or STANDARD_ATMOSPHERE_PA,
-        limit_gauge_pa=more["limit"],
+        limit_gauge_pa=more["rating"],
     )
     return evaluate_headspace(case)
 

@@ -1,4 +1,4 @@
-"""``commission fill``: steps, reservoir, level and the end of the fill; amounts are recorded by ``commission pour``."""
+"""``commission fill``: steps, reservoir, level and the end of the fill; amounts have a command of their own."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def fill() -> None:
 
     \b
     Example:
-      commission pour "Desk loop" "900 mL" --bottle "red can"
+      commission amount "Desk loop" "900 mL" --bottle "red can"
       commission fill end "Desk loop"
     """
 

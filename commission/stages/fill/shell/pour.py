@@ -1,4 +1,4 @@
-"""``commission pour``: what goes into a loop and out of it, one amount at a time."""
+"""``commission amount``: what goes into a loop and out of it, one amount at a time."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import ascii_only, tell
 from commission.shell.options import logbook_option
 from commission.shell.recording import json_option, recording
+from commission.shell.renamed import renamed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
 from commission.stages.fill.work.fills import Fills
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
     from commission.stages.fill.model.coolant import Bottle
     from commission.stages.fill.model.fill import Movement, TypedAmount
 
-OUT = ("spill", "drain", "draw", "lost_water")
-"""Options that name what leaves the loop."""
+OUT = {"spill": "spill", "drain": "drain", "syringe": "draw", "evaporated": "lost"}
+"""Options that name what leaves the loop, and what the record calls it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,31 +47,36 @@ class Asked:
 
 @click.command(no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
-@click.argument("amount", metavar="[AMOUNT]", required=False)
+@click.argument("typed", metavar="[AMOUNT]", required=False)
 @click.option("--weighed", nargs=2, metavar="BEFORE AFTER", help="Weights of the bottle before and after.")
-@click.option("--level", nargs=2, metavar="BEFORE AFTER", help="Marks on the bottle before and after.")
+@click.option("--marks", nargs=2, metavar="BEFORE AFTER", help="Marks on the bottle before and after.")
 @click.option("--bottle", metavar="NAME", help="Which bottle; may be left out where there is one.")
-@click.option("--at", metavar="TEMP", help="Temperature of what is poured, such as 22 degC.")
+@click.option("--temp", metavar="TEMP", help="Temperature of what is added, such as 22 degC.")
 @click.option("--spill", is_flag=True, help="It was spilled: with --bottle beside the filler, or --from-filler.")
 @click.option("--from-filler", is_flag=True, help="With --spill: it ran out of the open filler of the loop.")
 @click.option("--drain", is_flag=True, help="It was let out of the loop on purpose.")
-@click.option("--draw", is_flag=True, help="It was drawn off with a syringe.")
-@click.option("--lost-water", is_flag=True, help="Water alone left the loop.")
-@click.option("--about", is_flag=True, help="The amount is only estimated; spills and lost water always are.")
+@click.option("--syringe", is_flag=True, help="It was taken out with a syringe.")
+@click.option("--evaporated", is_flag=True, help="Water alone left the loop.")
+@click.option("--estimated", is_flag=True, help="The amount is only estimated; spills and evaporated water always are.")
 @click.option("--note", default="", help="What else is worth knowing.")
+@renamed("--at", "--temp")
+@renamed("--level", "--marks", takes=2)
+@renamed("--draw", "--syringe", takes=0)
+@renamed("--lost-water", "--evaporated", takes=0)
+@renamed("--about", "--estimated", takes=0)
 @json_option
 @logbook_option
-def pour(
+def amount(
     build: str,
-    amount: str | None,
+    typed: str | None,
     weighed: tuple[str, str] | None,
-    level: tuple[str, str] | None,
-    at: str | None,
+    marks: tuple[str, str] | None,
+    temp: str | None,
     *,
     as_json: bool,
     **more: Any,
 ) -> None:
-    """Record what was poured into a loop, or what came out of it.
+    """Record what was added to a loop, or what came out of it.
 
     AMOUNT is a volume or a weight, with its half-width where it is known: "250 mL", "250 mL +- 5 mL", "653.4 g". A
     weight needs the liquid's temperature for its density. The line is shown back as it was understood, then stored; a
@@ -78,19 +84,19 @@ def pour(
 
     \b
     Example:
-      commission pour "Desk loop" "250 mL" --bottle "red can" --at "22 degC"
-      commission pour "Desk loop" --weighed "1184.6 g" "531.2 g" --bottle can
-      commission pour "Desk loop" "20 mL" --spill --from-filler
+      commission amount "Desk loop" "250 mL" --bottle "red can" --temp "22 degC"
+      commission amount "Desk loop" --weighed "1184.6 g" "531.2 g" --bottle can
+      commission amount "Desk loop" "20 mL" --spill --from-filler
     """
     named = [out for out in OUT if more[out]]
     if len(named) > 1:
-        raise InputError("one amount moves one way; type only one of --spill, --drain, --draw and --lost-water")
-    what = named[0].removesuffix("_water") if named else "pour"
-    typed = typed_amount(amount, weighed, level, at, estimated=more["about"] or what in ("spill", "lost"))
-    if len(typed.values) > 1 and what != "pour" and not (what == "spill" and more["bottle"]):
+        raise InputError("one amount moves one way; type only one of --spill, --drain, --syringe and --evaporated")
+    what = OUT[named[0]] if named else "pour"
+    read = typed_amount(typed, weighed, marks, temp, estimated=more["estimated"] or what in ("spill", "lost"))
+    if len(read.values) > 1 and what != "pour" and not (what == "spill" and more["bottle"]):
         raise InputError("two readings of a bottle tell what left that bottle; type the AMOUNT that left the loop")
     _refuse_drip(what, from_filler=more["from_filler"], beside=more["bottle"] is not None)
-    asked = Asked(typed=typed, what=what, bottle=more["bottle"], note=more["note"].strip())
+    asked = Asked(typed=read, what=what, bottle=more["bottle"], note=more["note"].strip())
     with recording(build, as_json=as_json) as job:
         _record(job, asked)
 

@@ -32,14 +32,14 @@ def typed_amount(
     from commission.units.parse import parse
 
     if sum(way is not None for way in (single, weighed, level)) != 1:
-        raise InputError("type how much: AMOUNT, or --weighed BEFORE AFTER, or --level BEFORE AFTER; one of them")
+        raise InputError("type how much: AMOUNT, or --weighed BEFORE AFTER, or --marks BEFORE AFTER; one of them")
     warmth = None if at is None else parse(at, Quantity.TEMPERATURE)
     if single is not None:
         value, u = _single(single)
         way = Way.WEIGHED if value.quantity is Quantity.MASS else Way.ESTIMATED if estimated else Way.VOLUME
         return TypedAmount(way=way, values=(value,), u=u, at=warmth)
     if estimated:
-        raise InputError("an amount that was measured twice is not estimated; leave --about out")
+        raise InputError("an amount that was measured twice is not estimated; leave --estimated out")
     quantity, way = (Quantity.MASS, Way.WEIGHED) if weighed is not None else (Quantity.VOLUME, Way.LEVEL)
     pair = tuple(amount(one, quantity) for one in weighed or level or ())
     return TypedAmount(way=way, values=pair, u=None, at=warmth)
@@ -69,5 +69,5 @@ def temperature_of(typed: TypedAmount, hand: CoolantAtHand) -> tuple[Uncertain, 
         return Uncertain(typed.at.si, TYPED_U_K), ""
     at_k = hand.room_k or ROOM_K
     from_hold = ", the room in the hold" if hand.room_k else ""
-    assumed = f"the liquid is at {shown(at_k, Quantity.TEMPERATURE)}{from_hold}; --at tells it"
+    assumed = f"the liquid is at {shown(at_k, Quantity.TEMPERATURE)}{from_hold}; --temp tells it"
     return Uncertain(at_k, hand.stage.limit("bottle_u_k")), assumed

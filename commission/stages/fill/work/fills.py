@@ -308,7 +308,7 @@ def _refuse_under_pressure(state: BuildState) -> None:
     if state.held is not None and not state.held.let_down:
         raise NotAllowed(
             "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
-            "the gauge shows, on the hold's screen or with: commission let-down"
+            "the gauge shows, on the hold's screen or with: commission vented"
         )
 
 

@@ -18,8 +18,10 @@ COLUMNS = (
     Heading(name="load", needed=False),
 )
 """Columns of a table of voltages."""
-SETTINGS = ("revision", "meter error", "verdict")
+SETTINGS = ("revision", "meter error", "outcome")
 """Words before the colon of a comment line that set something."""
+RENAMED = {"verdict": "outcome"}
+"""Words that once stood there, each with the one of today."""
 
 _RAILS = {
     "+12 v": Rail.V12, "+12v": Rail.V12, "12": Rail.V12, "+12": Rail.V12, "12 v": Rail.V12, "12v": Rail.V12,
@@ -45,7 +47,7 @@ class RailsFile:
     """The guide that the file names; None where it names none."""
     meter_error_v: float
     """Largest error of the meter [V]; 0 where the file states none."""
-    verdict: str
+    outcome: str
     """What the file must give; for tests, never used to judge. Empty where it does not say."""
 
 
@@ -80,7 +82,7 @@ def read_rails(source: Source, *, name: str | None = None) -> RailsFile:
     >>> file.readings[0].volt, file.readings[0].typed, str(file.readings[0].kind)
     (11.396, '11.396', 'graphics')
     """
-    table = read_table(source, COLUMNS, SETTINGS)
+    table = read_table(source, COLUMNS, SETTINGS, RENAMED)
     if name is None:
         name = Path(source).name if isinstance(source, str | Path) else ""
     return RailsFile(
@@ -88,7 +90,7 @@ def read_rails(source: Source, *, name: str | None = None) -> RailsFile:
         readings=tuple(_reading(row) for row in table.rows),
         revision=_revision(table),
         meter_error_v=_meter_error(table),
-        verdict=table.settings.get("verdict", (0, ""))[1],
+        outcome=table.settings.get("outcome", (0, ""))[1],
     )
 
 

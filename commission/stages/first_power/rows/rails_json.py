@@ -58,10 +58,8 @@ class JudgedRails(Frozen):
     """Every voltage in the order of the file."""
     reasons: tuple[str, ...]
     """Why, in plain words; the one that decided comes first."""
-    findings: tuple[str, ...]
-    """What else was seen, such as a plug that sags."""
-    notes: tuple[str, ...]
-    """What was asked for against what the file says."""
+    remarks: tuple[str, ...]
+    """What else was seen, such as a plug that sags; then what was asked for against what the file says."""
 
 
 def judged_rails(
@@ -94,8 +92,7 @@ def judged_rails(
         meter_error_v=meter_error_v,
         readings=tuple(map(_rail, verdict.rows)),
         reasons=tuple(map(said, verdict.reasons)),
-        findings=tuple(map(said, verdict.findings)),
-        notes=tuple(notes),
+        remarks=(*map(said, verdict.findings), *notes),
     )
 
 

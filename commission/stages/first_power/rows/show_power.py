@@ -74,7 +74,7 @@ def _rails(verdict: RailsVerdict) -> Iterator[Fact]:
     for row in verdict.rows:
         yield rail_row(row).of("rail")
     yield from _phrases("rails reason", verdict.reasons)
-    yield from _phrases("rails finding", verdict.findings)
+    yield from _phrases("rails remark", verdict.findings)
 
 
 def _watch(book: Logbook, state: BuildState) -> Iterator[Fact]:

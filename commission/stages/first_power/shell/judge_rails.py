@@ -101,10 +101,10 @@ def _lines(file: str, verdict: RailsVerdict, meter_error_v: float, notes: Iterab
     for reason in verdict.reasons:
         yield f"reason: {sentence(reason)}"
     for finding in verdict.findings:
-        yield f"finding: {sentence(finding)}"
+        yield f"remark: {sentence(finding)}"
     for row in verdict.rows:
         yield rail_row(row).of("rail").line()
     for source in dict.fromkeys(row.window.source for row in verdict.rows):
         yield f"windows: {source}"
     for note in notes:
-        yield f"note: {note}"
+        yield f"remark: {note}"

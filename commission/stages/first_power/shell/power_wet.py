@@ -162,12 +162,12 @@ def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_js
 @click.argument("done", metavar="WHAT-WAS-DONE")
 @json_option
 @logbook_option
-def mended(build: str, done: str, *, as_json: bool) -> None:
+def repaired(build: str, done: str, *, as_json: bool) -> None:
     """Record what was done about what failed on a lower step; it stays open until then.
 
     \b
     Example:
-      commission power mended "Desk loop" "new crimp on pin 3"
+      commission power repaired "Desk loop" "new crimp on pin 3"
     """
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)

@@ -27,9 +27,11 @@ KEYS = (
     "room swing",
     "settle",
     "source",
-    "verdict",
+    "outcome",
 )
 """Words before the colon that set something."""
+RENAMED = {"verdict": "outcome"}
+"""Words that once stood there, each with the one of today."""
 
 _LINE = re.compile(r"([A-Za-z][A-Za-z _-]{0,30}?)\s*[:=]\s*(.*)")
 _STEPS = {
@@ -81,7 +83,7 @@ class HoldSettings:
     """How much of the start is left out [s]; None also where it says ``auto``."""
     source: SourceOff | None = None
     """How the source was kept from feeding the loop."""
-    verdict: Outcome | None = None
+    outcome: Outcome | None = None
     """What the file must give; for tests, never used to judge."""
 
 
@@ -120,6 +122,8 @@ class SettingsReader:
         if found is None:
             return Comment(text=comment, key=None)
         key = re.sub(r"[ _-]+", " ", found[1]).strip().lower()
+        if key in RENAMED:
+            raise FileError(f"renamed: write {RENAMED[key]}", line=line, field=key)
         if key not in KEYS:
             _refuse_near_miss(key, line)
             return Comment(text=comment, key=None)
@@ -201,11 +205,11 @@ def _source(text: str) -> Values:
     return {"source": how}
 
 
-def _verdict(text: str) -> Values:
+def _outcome(text: str) -> Values:
     word = text.strip().lower()
     if word not in set(Outcome):
-        raise UnitError(f"{clip(text)} is no verdict; verdicts are {', '.join(Outcome)}")
-    return {"verdict": Outcome(word)}
+        raise UnitError(f"{clip(text)} is no outcome; type one of {', '.join(Outcome)}")
+    return {"outcome": Outcome(word)}
 
 
 _READ: dict[str, Callable[[str], Values]] = {
@@ -220,5 +224,5 @@ _READ: dict[str, Callable[[str], Values]] = {
     "room swing": _swing,
     "settle": _settle,
     "source": _source,
-    "verdict": _verdict,
+    "outcome": _outcome,
 }

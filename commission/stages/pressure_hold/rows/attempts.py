@@ -16,7 +16,7 @@ def attempt_stories(state: BuildState) -> tuple[str, ...]:
     """Return what was found at each attempt and what was done about it, a sentence a finding."""
     stories = []
     for finding in state.findings:
-        cure = f"cure: {finding.cure}" if finding.cure else "no cure yet"
+        cure = f"repaired: {finding.cure}" if finding.cure else "not repaired yet"
         proved = f"; proved by attempt {finding.proved_by}" if finding.proved_by is not None else ""
         raised = finding.raised
         if finding.wrong is not None:

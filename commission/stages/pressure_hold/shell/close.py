@@ -1,4 +1,4 @@
-"""``commission close``: the end of a running hold, judged for the record."""
+"""``commission end-hold``: the end of a running hold, judged for the record."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 
 
-@click.command(no_args_is_help=True)
+@click.command("end-hold", no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @json_option
 @logbook_option
@@ -25,11 +25,11 @@ def close(context: click.Context, build: str, *, as_json: bool) -> None:
 
     \b
     Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid,
-                 2 there is nothing to close.
+                 2 there is nothing to end.
 
     \b
     Example:
-      commission close "Desk loop"
+      commission end-hold "Desk loop"
     """
     from commission.units.show import say
 

@@ -67,7 +67,7 @@ def feed(
 
     A row without a time column is stamped on arrival; elapsed counts from the start of the hold; time is placed by the
     wall clock. A row that cannot be read is refused with one line on standard error, and the rest goes on. The end of
-    the input does not end the hold: "commission close" judges it.
+    the input does not end the hold: "commission end-hold" judges it.
 
     No row may lie after now. A logger's file of an earlier hold, of the last year, is taken over with --new --began:
     the record then says that this program did not see the readings arrive. If such a file reaches past now, its start
@@ -183,7 +183,9 @@ class _Feeder:
             if not self.refused:
                 raise FileError("no row of readings came; nothing was stored")
             return
-        tell(f'the hold of "{self._name}" goes on; "commission show" tells how it stands, "commission close" judges it')
+        tell(
+            f'the hold of "{self._name}" goes on; "commission show" tells how it stands, "commission end-hold" ends it'
+        )
 
     def _seal_at_last(self) -> None:
         """Seal the last rows, however the input ended; where that cannot be, they stay as a tail without a seal."""

@@ -1,4 +1,4 @@
-"""``commission let-down``: the loop is without pressure again after a hold."""
+"""``commission vented``: the loop is without pressure again after a hold."""
 
 import click
 
@@ -6,21 +6,21 @@ from commission.shell.options import logbook_option
 from commission.shell.recording import json_option, recording
 
 
-@click.command("let-down", no_args_is_help=True)
+@click.command("vented", no_args_is_help=True)
 @click.argument("build", metavar="BUILD")
 @click.argument("gauge", metavar="GAUGE")
 @click.option("--valve-open", is_flag=True, help="The loop is open to the room: a gauge off zero shows its own error.")
 @json_option
 @logbook_option
-def let_down(build: str, gauge: str, valve_open: bool, *, as_json: bool) -> None:
-    """Record that the pressure was let down after a hold, and what the gauge shows now.
+def vented(build: str, gauge: str, valve_open: bool, *, as_json: bool) -> None:
+    """Record that the pressure was vented after a hold, and what the gauge shows now.
 
     Zero is at most one step of a digital display, or half of what a dial is read to.
-    Nothing is poured into a loop that still holds pressure by the book. Open the valve slowly, eyes away from it.
+    No coolant is added while the loop is logged as under pressure. Open the valve slowly, eyes away from it.
 
     \b
     Example:
-      commission let-down "Desk loop" "0 mbar"
+      commission vented "Desk loop" "0 mbar"
     """
     from commission.stages.pressure_hold.lines.after import let_down_deed
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
