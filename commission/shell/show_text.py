@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from commission.bench.kind_words import kind_shown
 from commission.bench.moment import moment
 from commission.record.entries import Withdrawn
 from commission.record.unknown import unknown_text
@@ -61,7 +62,7 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         if entry.observed_ms is not None:
             when += f", seen {moment(entry.observed_ms, entry.mark.offset_min)}"
         text = book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
-        yield f"entry {entry.seq}: {word}{when}{who}: {entry.payload.KIND}: {text}"
+        yield f"entry {entry.seq}: {word}{when}{who}: {kind_shown(entry.payload.KIND)}: {text}"
 
 
 def _finding(what: str, finding: Finding) -> str:

@@ -116,7 +116,7 @@ def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> N
     assert any("chain moved: top on FAN B (its cable touched the graphics card)" in line for line in entries)
     withdrawn = [line for line in entries if "WITHDRAWN" in line]
     assert len(withdrawn) == 2
-    assert "coolant poured: 101 mL" in withdrawn[1]
+    assert "coolant added: 101 mL" in withdrawn[1]
     number = int(withdrawn[0].split()[1].rstrip(":"))
     assert f"WITHDRAWN by entry {number + 1}, " in withdrawn[0]
     assert "599.0 mbar" in withdrawn[0]

@@ -184,7 +184,7 @@ def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> Non
     seq = wrong.lines[1].rpartition(" ")[2]
     done = called("withdraw", BUILD, seq, "--reason", "typed 520 for 250", logbook=logbook)
     assert done.status == 0
-    assert done.lines[0].startswith(f"withdrawn: entry {seq}: coolant poured: 520 mL ")
+    assert done.lines[0].startswith(f"withdrawn: entry {seq}: coolant added: 520 mL ")
     assert fact(logbook, "fill added").startswith("250 mL")
     assert fact(logbook, "bottle water").startswith("1750 mL, left of ")
     again = called("withdraw", BUILD, seq, "--reason", "again", logbook=logbook)
@@ -324,7 +324,7 @@ def test_which_of_several_faults_is_cured_is_asked(logbook: Path) -> None:
         done = called("hold-defect", BUILD, "--where", where, "drops", logbook=logbook)
         numbers.append(done.lines[1].removeprefix("stored: entry "))
     asked = one_line(called("repaired", BUILD, "new seal", logbook=logbook).err)
-    assert f"{numbers[0]} (seal), {numbers[1]} (fitting)" in asked
+    assert f"{numbers[0]} (seal: drops), {numbers[1]} (fitting: drops)" in asked
     assert called("repaired", BUILD, "turned home", "--defect", numbers[1], logbook=logbook).status == 0
     assert "no part" in one_line(
         called("hold-defect", BUILD, "--where", "seal", "x", "--part", "lamp", logbook=logbook).err

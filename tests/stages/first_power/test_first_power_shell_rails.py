@@ -86,7 +86,7 @@ def test_a_plug_that_sags_is_found_although_it_is_within_the_window() -> None:
 def test_the_option_wins_over_the_revision_of_the_file_and_that_is_said() -> None:
     row = "one,processor,+12 V,11.3,yes\n"
     told = judged(row, "--revision", "atx3", settings="# revision: ATX2\n")
-    assert (told["outcome"], told["remarks"]) == (
+    assert (told["outcome"], told["remarks"][1:]) == (
         "pass",
         [
             "judged by ATX3 as asked; the file says ATX2",
