@@ -25,6 +25,7 @@ FIRST = {
 LAST = {
     "defect": own("defect", "defect", "Record a leak, spill, smoke or burst, at any stage."),
     "repaired": own("defect", "repaired", "Record what was done about a defect."),
+    "note": own("opening", "note", "Write down something worth remembering."),
     "withdraw": own("withdraw", "withdraw", "Withdraw a wrong entry, with a reason."),
     "put-away": own("put_away", "put_away", "Leave a build out of the list on the screen."),
     "bring-back": own("put_away", "bring_back", "List a build again that was put away."),

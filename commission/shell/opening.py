@@ -1,4 +1,4 @@
-"""``commission open`` and ``operator``: a new build, and who works from now on."""
+"""``commission open``, ``like``, ``operator`` and ``note``: what belongs to no stage."""
 
 from __future__ import annotations
 
@@ -74,3 +74,23 @@ def operator(name: str, *, as_json: bool) -> None:
 
     with recording(None, as_json=as_json) as job:
         job.do(operator_deed(job.book, name))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("text", metavar="TEXT")
+@json_option
+@logbook_option
+def note(build: str, text: str, *, as_json: bool) -> None:
+    """Write down something worth remembering of a build; "commission show" tells it.
+
+    \b
+    Example:
+      commission note "Desk loop" "fittings turned home once more"
+    """
+    from commission.bench.ask import some_text
+    from commission.bench.deed import said
+
+    with recording(build, as_json=as_json) as job:
+        worth = some_text("what is worth remembering")(text)
+        job.do(said(f"note: {worth}", lambda: job.book.add_note(job.build_id, worth)))

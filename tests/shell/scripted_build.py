@@ -78,12 +78,17 @@ class Step:
         return self.typed[0] == "end-hold" or self.typed[1] == "end"
 
 
+FILES = {
+    "parts.csv": PARTS, "cable.csv": CABLE, "map.csv": MAP, "rails.csv": RAILS, "sheet.txt": SHEET, "front.csv": SWEEP,
+    "pump.csv": PUMP_SWEEP,
+}  # fmt: skip
+"""The files that the script names, which are shipped as samples too; ``python -m tests.shell.scripted_build`` writes
+them."""
+
+
 def write_files(folder: Path) -> None:
     """Write the files that the script names."""
-    for name, text in (
-        ("parts.csv", PARTS), ("cable.csv", CABLE), ("map.csv", MAP), ("rails.csv", RAILS), ("sheet.txt", SHEET),
-        ("front.csv", SWEEP), ("pump.csv", PUMP_SWEEP),
-    ):  # fmt: skip
+    for name, text in FILES.items():
         (folder / name).write_text(text, encoding="utf-8")
 
 
@@ -106,6 +111,7 @@ def _before_air(folder: Path) -> Iterator[Step]:
     yield Step(typed=("operator", "Ilse Brandt"))
     yield Step(typed=("open", BUILD))
     yield Step(typed=("parts", BUILD, str(folder / "parts.csv")))
+    yield Step(typed=("note", BUILD, "fittings turned home once more"))
     yield Step(typed=("part-edit", BUILD, "tube", "--wetted", "pvc"))
     yield Step(typed=("instrument", "digital gauge", "--face", "digital", "--step", "0.1 mbar"))
     yield Step(typed=("instrument", "thermometer"))
@@ -157,3 +163,7 @@ def _fans(folder: Path) -> Iterator[Step]:
         yield Step(typed=("fans", "sweep", BUILD, chain, str(folder / f"{chain}.csv")), judged="pass")
     yield Step(typed=("fans", "duty", BUILD, "front 45 675", "pump 100 4700"))
     yield Step(typed=("fans", "end", BUILD), judged="pass")
+
+
+if __name__ == "__main__":
+    write_files(Path(__file__).parents[2] / "sample_logs" / "build")

@@ -40,7 +40,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
         "put-away", "bring-back",
         "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "export", "import",
-        "open", "like", "operator", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
+        "open", "like", "operator", "note", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
         "bench-sheet",
         "fill", "fill step", "fill reservoir", "fill level", "fill end",
         "bleed", "bleed begin", "bleed cycle", "bleed end",

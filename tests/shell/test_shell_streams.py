@@ -69,6 +69,7 @@ ERRORS: dict[str, list[str]] = {
     "open": ["another"],
     "like": ["x", "y"],
     "operator": ["Ilse"],
+    "note": ["x", "turned home once more"],
     "judge": ["hold", "no such file"],
     "calc": ["headspace", "--volume", "much"],
     "speeds": ["--every", "0"],

@@ -24,8 +24,8 @@ from commission.shell.builds_json import BuildsTold
 from commission.shell.recording import Stored
 from tests.fakes import START_MS, HandClock
 from tests.json_schema import schema_of
-from tests.shell.running import Ran, called, environment, one_line
-from tests.shell.scripted_build import BUILD, Step, script, write_files
+from tests.shell.running import SAMPLES, Ran, called, environment, one_line
+from tests.shell.scripted_build import BUILD, FILES, Step, script, write_files
 from tests.surroundings import PATIENCE_S
 
 SCHEMAS = Path(__file__).parents[2] / "schemas"
@@ -68,6 +68,11 @@ def test_the_schema_file_is_what_the_types_say(name: str) -> None:
         file.write_text(text, encoding="utf-8")
     assert file.read_text(encoding="utf-8") == text, "run pytest once with UPDATE_SCHEMAS=1 and look at the difference"
     jsonschema.Draft202012Validator.check_schema(schema(name))
+
+
+def test_the_sample_files_are_those_of_the_script() -> None:
+    folder = SAMPLES / "build"
+    assert {path.name: path.read_text(encoding="utf-8") for path in folder.iterdir()} == FILES
 
 
 def in_a_process(step: Step, logbook: Path, run_s: float) -> Ran:

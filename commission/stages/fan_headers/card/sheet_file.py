@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from commission.base.errors import CommissionError, FileError
 from commission.base.text import counted
 from commission.bench.deed import Deed
-from commission.stages.fan_headers.files.sheet_text import SheetLine, read_sheet_file
 from commission.stages.fan_headers.lines.chain import read_chain
 from commission.stages.fan_headers.lines.header import read_header
 from commission.stages.fan_headers.lines.sheet import chain_deed, header_deed
@@ -15,6 +14,7 @@ from commission.stages.fan_headers.lines.sheet import chain_deed, header_deed
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from commission.stages.fan_headers.files.sheet_text import SheetLine
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
 
@@ -29,6 +29,8 @@ def sheet_file_deed(hand: HeadersAtHand, path: Path) -> Deed:
     FileError
         If a line cannot be understood.
     """
+    from commission.stages.fan_headers.files.sheet_text import read_sheet_file
+
     lines = read_sheet_file(path)
     for line in lines:
         try:

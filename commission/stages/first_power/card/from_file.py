@@ -9,13 +9,13 @@ from commission.base.text import clip, counted
 from commission.bench.deed import Deed
 from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
-from commission.stages.first_power.files.readings_csv import ReadingsFile, read_readings_file
 from commission.stages.first_power.lines.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.lines.rails import kind_of
 from commission.stages.first_power.model.cables import Cable, CableTest
 from commission.stages.first_power.model.rails import PlugKind, RailReading
 
 if TYPE_CHECKING:
+    from commission.stages.first_power.files.readings_csv import ReadingsFile
     from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 
@@ -40,6 +40,8 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bo
     InputError
         If it is not known what the cable is, what the meter's leads showed, or that its ends are unplugged.
     """
+    from commission.stages.first_power.files.readings_csv import read_readings_file
+
     test = _whole(hand, name, path, read_readings_file(path), unplugged=unplugged)
     told = f"{counted(len(test.continuity), 'wire')} and {counted(len(test.shorts), 'pair')} of {name}, {path.name}"
 
@@ -50,7 +52,7 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bo
     return Deed(told=told, do=do)
 
 
-def _whole(hand: "PowerAtHand", name: str, path: Path, read: ReadingsFile, *, unplugged: bool) -> CableTest:
+def _whole(hand: "PowerAtHand", name: str, path: Path, read: "ReadingsFile", *, unplugged: bool) -> CableTest:
     """Return the test of a cable with what a file adds to it."""
     known = hand.power.cable(name)
     before = known.test if known is not None else None
@@ -81,7 +83,7 @@ def _whole(hand: "PowerAtHand", name: str, path: Path, read: ReadingsFile, *, un
     )
 
 
-def _cable(name: str, read: ReadingsFile, path: Path) -> Cable:
+def _cable(name: str, read: "ReadingsFile", path: Path) -> Cable:
     line = read_cable(read.cable)
     if not read.map:
         raise InputError(
