@@ -10,6 +10,7 @@ from commission.base.errors import CommissionError
 from commission.bench.job import Job
 from commission.record.logbook import Logbook
 from commission.shell.console import FAULT
+from commission.storage.unsent import UnsentFile
 from tests.shell.running import SAMPLES, called, command, environment
 from tests.surroundings import PATIENCE_S
 
@@ -22,10 +23,19 @@ class Stage:
     ends_with = 0
     failure: CommissionError | None = None
 
+    kept_at: list[str] = []  # noqa: RUF012 - one list for all
+
     def __init__(
-        self, opener: Callable[[], Logbook], *, job: Job, names: list[tuple[str, str]], ascii_only: bool
+        self,
+        opener: Callable[[], Logbook],
+        *,
+        job: Job,
+        names: list[tuple[str, str]],
+        ascii_only: bool,
+        beside: UnsentFile | None,
     ) -> None:
         assert len(job.stages()) > 1
+        self.kept_at.extend([] if beside is None else [beside.path.name])
         self.opener = opener
         self.return_code = self.ends_with
         self.ascii_only = ascii_only
@@ -49,6 +59,7 @@ class Stage:
 def stage(monkeypatch: pytest.MonkeyPatch) -> None:
     Stage.seen = []
     Stage.glanced = []
+    Stage.kept_at = []
     Stage.ends_with = 0
     monkeypatch.setattr("commission.ui.app.CommissionApp", Stage)
     for module in ("start", "screens"):  # nobody looks on here
@@ -60,6 +71,7 @@ def test_without_a_command_the_screens_open_on_the_logbook(arguments: tuple[str,
     path = tmp_path / "new" / "bench.logbook"
     assert called(*arguments, logbook=path).status == 0
     assert "made on the screens" in called("list", logbook=path).out
+    assert Stage.kept_at == ["bench.logbook.unsent"]
 
 
 def test_a_file_that_is_no_logbook_ends_the_command_with_one_line_and_stays_as_it_was(tmp_path: Path) -> None:
@@ -89,6 +101,7 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
     assert path.parent.parent == tmp_path
     assert "made on the screens" in called("list", "--logbook", str(path)).out
     assert not own.exists()
+    assert Stage.kept_at == []
     assert (SAMPLES / "workshop.jsonl").read_bytes() == before
 
 
