@@ -116,7 +116,7 @@ def _before_air(folder: Path) -> Iterator[Step]:
     yield Step(typed=("instrument", "digital gauge", "--face", "digital", "--step", "0.1 mbar"))
     yield Step(typed=("instrument", "thermometer"))
     yield Step(typed=("instrument", "barometer"))
-    yield Step(typed=("plan", BUILD, "pressure 500 mbar"))
+    yield Step(typed=("plan", BUILD, "pressure 500 mbar", "limit watertight"))
 
 
 def _air(start_ms: int) -> Iterator[Step]:

@@ -169,6 +169,8 @@ class Capability(Frozen):
     """Smallest leak rate found with at most 5 % risk either way in the planned time [Pa·m3/s]."""
     hold_needed_s: float | None
     """Time after which the limit itself would be detectable [s]; None where no time within two days would do."""
+    pass_s: float | None
+    """Time after which a loop that does not leak passes in half of such holds [s]; None as before."""
     can_decide: bool
     """Whether the planned time is enough for the limit."""
     expected_drop_pa: float

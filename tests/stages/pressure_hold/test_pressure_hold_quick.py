@@ -8,7 +8,8 @@ from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.card.plan import changed
 from commission.stages.pressure_hold.card.quick import EVERYTHING, quick_start
 from commission.stages.pressure_hold.entries import HoldPlan
-from commission.stages.pressure_hold.rows.plan import ASSUMABLE, assumed_text
+from commission.stages.pressure_hold.lines.reading import to_read
+from commission.stages.pressure_hold.rows.plan import ASSUMABLE, assumed_text, remarks
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import new_book
@@ -132,3 +133,30 @@ def test_nothing_starts_by_itself_cautions_steps_and_the_source_are_asked() -> N
     build = quick_start(book, NORTH).do()
     with pytest.raises(NotAllowed, match="cautions"):
         book.work(Holds).start(build)
+
+
+# --- how a needle is read --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("gauge", "asked"),
+    [
+        ("digital 1 mbar", "Type what the instruments show: gauge."),
+        ("dial 20 mbar", "Type gauge to the nearest mark (20 mbar)."),
+        ("dial 20 mbar quarter", "Type gauge to a quarter of a division (5 mbar)."),
+    ],
+)
+def test_a_reading_is_asked_as_finely_as_the_gauge_is_read(gauge: str, asked: str) -> None:
+    assert to_read(planned(f"West 2 L {gauge} 0.4 bar max 1 bar")) == asked
+
+
+def test_a_dial_that_is_tapped_is_tapped_before_each_reading_and_an_untapped_one_says_what_it_hides() -> None:
+    book, _, _ = new_book()
+    state = book.build(quick_start(book, "West 2 L dial 20 mbar quarter 0.4 bar max 1 bar").do())
+    plan = hold_of(state).plan
+    assert plan is not None
+    able = book.work(Holds).capability(state, plan)
+    assert "an untapped needle hides 20 mbar" in remarks(plan, able)["gauge"]
+    tapped = replace(plan, gauge=replace(plan.gauge, tapped=True))
+    assert to_read(tapped).startswith("Tap the gauge, then type gauge to a quarter")
+    assert "needle tapped" in remarks(tapped, able)["gauge"]

@@ -12,7 +12,7 @@ from commission.base.verdict import Outcome
 from commission.physics.capillary import liquid_leak_rate
 from commission.physics.leak import viscous_pressure
 from commission.procedure.model import When
-from commission.record.machine.instrument import GaugeFace, Instrument
+from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
@@ -20,6 +20,7 @@ from commission.stages.pressure_hold.judge.leak_class import CLASSES
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.pressure_hold.work.plans import REASONABLE_S, proposed_plan, shorter_ways
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, ready_build, start_hold
 
@@ -126,3 +127,74 @@ def test_an_untapped_needle_read_to_a_quarter_may_still_stand_off_by_a_whole_div
         for gauge in (replace(quarter, tapped=True), replace(quarter, division=0.0), quarter)
     ]
     assert times == sorted(set(times))
+
+
+BAROMETER = Instrument(
+    instrument_id="barometer",
+    kind=InstrumentKind.BAROMETER,
+    name="barometer",
+    unit="hPa",
+    resolution=10,
+    accuracy=100,
+    low=80_000,
+    high=110_000,
+)
+FINE = replace(PLAN, gauge=replace(GAUGE, resolution=10, face=GaugeFace.DIGITAL), barometer=BAROMETER)
+SMALL = replace(FINE, volume_m3=0.6e-3, u_volume_m3=0.03e-3)
+GAUGES = {
+    "0.1 mbar": replace(GAUGE, resolution=10, face=GaugeFace.DIGITAL),
+    "1 mbar": replace(GAUGE, resolution=100, face=GaugeFace.DIGITAL),
+    "5 mbar untapped": replace(GAUGE, resolution=500, face=GaugeFace.DIAL, tapped=False),
+}
+
+
+@pytest.mark.parametrize("gauge", GAUGES.values(), ids=GAUGES)
+def test_a_tight_loop_passes_about_when_the_plan_says_and_a_leak_at_the_limit_does_not(gauge: Instrument) -> None:
+    book, _, _ = new_book()
+    able = book.work(Holds).capability(book.build(ready_build(book)), replace(PLAN, gauge=gauge))
+    passes, found = able.pass_s, able.hold_needed_s
+    assert passes is not None
+    assert found is not None
+    assert passes < found
+
+    def outcomes(hold_s: float, leak: float) -> list[Outcome]:
+        plan = replace(PLAN, gauge=gauge, hold_s=hold_s, every_s=min(300.0, hold_s / 8))
+        return [held(plan, leak, plan.volume_m3, seed).outcome for seed in range(1, 6)]
+
+    assert outcomes(1.5 * passes, 0.0).count(Outcome.PASS) >= 3
+    assert Outcome.PASS not in outcomes(0.5 * passes, 0.0)
+    assert Outcome.PASS not in outcomes(found, 1e-3)
+
+
+def test_the_stricter_class_is_proposed_where_an_hour_decides_it() -> None:
+    procedure = new_book()[0].new_procedure
+    watertight, strict = (one.limit_pa_m3_s for one in CLASSES)
+    assert proposed_plan(procedure, SMALL).limit_pa_m3_s == strict
+    assert proposed_plan(procedure, SMALL).hold_s <= REASONABLE_S
+    coarse = replace(PLAN, gauge=replace(GAUGE, resolution=1_000))
+    assert proposed_plan(procedure, coarse).limit_pa_m3_s == watertight
+
+
+def test_a_typed_time_keeps_to_a_limit_that_it_decides() -> None:
+    plan = proposed_plan(new_book()[0].new_procedure, replace(SMALL, hold_s=300.0), timed=True)
+    assert (plan.hold_s, plan.limit_pa_m3_s) == (300.0, CLASSES[0].limit_pa_m3_s)
+
+
+def test_what_would_shorten_the_hold_is_named_with_the_time_that_a_plan_with_it_takes() -> None:
+    book, _, _ = new_book()
+    state = book.build(ready_build(book))
+    dial = replace(GAUGE, resolution=500, face=GaugeFace.DIAL, tapped=False)
+    bare = replace(PLAN, gauge=dial, every_s=PLAN.hold_s)
+    now = book.work(Holds).capability(state, bare).hold_needed_s
+    tapped = book.work(Holds).capability(state, replace(bare, gauge=replace(dial, tapped=True))).hold_needed_s
+    ways = dict(shorter_ways(book.new_procedure, bare))
+    assert now is not None
+    assert tapped is not None
+    assert 0 < len(ways) <= 3
+    assert all(seconds <= 0.8 * now for seconds in ways.values())
+    assert ways["tapping the dial before each reading"] == tapped
+
+
+def test_what_is_there_already_is_not_asked_for() -> None:
+    said = {what for what, _ in shorter_ways(new_book()[0].new_procedure, FINE)}
+    assert said <= {"each half of the loop by itself", "a gauge ten times finer"}

@@ -11,7 +11,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
 from commission.stages.pressure_hold.lines.first import first_deed
-from commission.stages.pressure_hold.lines.reading import example, fields_of
+from commission.stages.pressure_hold.lines.reading import example, to_read
 from commission.stages.pressure_hold.lines.source import HINT, source_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
 from commission.stages.pressure_hold.rows.plan import assumed_text, ready_rows
@@ -129,8 +129,8 @@ class Before:
         return asked_once(
             Prompt(
                 key="start",
-                ask="Type the first reading: the clock starts with it.",
-                hint=f"{' '.join(field.label for field in fields_of(plan))}, such as {example(plan)}",
+                ask=f"{to_read(plan)} The clock starts with it.",
+                hint=f"such as {example(plan)}",
                 placeholder=example(plan),
             ),
             deed,

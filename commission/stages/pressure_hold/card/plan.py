@@ -61,8 +61,7 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
     InputError
         If it cannot be told what is meant, or the value makes no sense.
     """
-    word, rest = command(text, WORDS)
-    word = word or ("limit" if class_named(rest) else _kind_of(rest))
+    word, rest = word_of(text), command(text, WORDS)[1]
     if not rest:
         raise InputError(f"{clip(text)} says not to what; type such as limit 5e-3 mbar·L/s, time 1 h, gauge NAME")
     match word:
@@ -83,15 +82,19 @@ def changed(plan: HoldPlan, text: str, stage: Stage, shop: ShopState, loop: Loop
     return _said(new, word)
 
 
-def is_time(text: str) -> bool:
-    """Return whether a line sets the length of the hold, such as ``time 1 h`` or ``1 h``."""
+def word_of(text: str) -> str:
+    """Return the word of the plan that a line is about, told by itself or by a unit; empty where it is none.
+
+    >>> word_of("1 h"), word_of("limit strict"), word_of("strict")
+    ('time', 'limit', 'limit')
+    """
     word, rest = command(text, WORDS)
-    return (word or _kind_of(rest)) == "time"
+    return word or ("limit" if class_named(rest) else _kind_of(rest))
 
 
 def told(plan: HoldPlan, text: str) -> str:
     """Return what a line changed, as it stands in the changed plan."""
-    word = command(text, WORDS)[0] or ("limit" if class_named(text) else _kind_of(text))
+    word = word_of(text)
     said = {label: value for label, value in plan_pairs(plan) if label.startswith(word)}
     return " · ".join(f"{label} {value}" for label, value in said.items()) or text.strip()
 

@@ -28,10 +28,12 @@ from commission.stages.pressure_hold.rows.plan import (
     meaning,
     plan_pairs,
     plan_rows,
+    shorter_text,
     volume_rows,
 )
 from commission.stages.pressure_hold.rows.verdict import usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
+from commission.stages.pressure_hold.work.plans import proposed_plan, shorter_ways
 from commission.units.show import say
 
 if TYPE_CHECKING:
@@ -53,12 +55,13 @@ class Planning:
         self.hand = hand
         self.form: InstrumentForm | VolumeForm | FaceForm | None = None
         self.declined: set[InstrumentKind] = set()
-        self.time_typed = False
-        """Whether somebody typed how long to hold; until then the plan takes the time that decides."""
+        self.typed: frozenset[str] = frozenset()
+        """Which of ``time`` and ``limit`` somebody typed; until then the plan proposes them."""
         self.typed_volume = ""
         """A volume that was typed without saying how it is known; empty where none was."""
         self.capability = lru_cache(maxsize=16)(self._capability)
         self.blind_s = lru_cache(maxsize=16)(self._blind_s)
+        self.shorter = lru_cache(maxsize=16)(self._shorter)
 
     def back(self) -> bool:
         """Leave a half-answered form, or a plan that was reopened."""
@@ -139,16 +142,20 @@ class Planning:
                 self.hand.plan_draft = self._deciding(draft) if fresh else self._longer(draft)
         return self.hand.plan_draft
 
-    def _deciding(self, plan: HoldPlan) -> HoldPlan:
-        """Return the plan with the time that decides, unless a time was typed."""
-        if self.time_typed or self.hand.hold.plan is not None:
+    def _deciding(self, plan: HoldPlan, typed: frozenset[str] | None = None) -> HoldPlan:
+        """Return the plan with the limit that is proposed and the time that decides, each unless it was typed."""
+        typed = self.typed if typed is None else typed
+        if self.hand.hold.plan is not None:
             return plan
-        return self.hand.work.deciding(self.hand.state, plan)
+        if "limit" not in typed:
+            return proposed_plan(self.hand.book.procedure(self.hand.state), plan, timed="time" in typed)
+        return plan if "time" in typed else self.hand.work.deciding(self.hand.state, plan)
 
-    def _changed(self, plan: HoldPlan, text: str) -> HoldPlan:
-        """Return the plan after one line; its time follows until a time is typed."""
+    def _changed(self, plan: HoldPlan, text: str) -> tuple[HoldPlan, frozenset[str]]:
+        """Return the plan after one line, and what was typed by then; the rest follows."""
         new = hold_plan.changed(plan, text, self.hand.stage, self.hand.shop, self.hand.state.tested_volume)
-        return new if hold_plan.is_time(text) else self._deciding(new)
+        typed = self.typed | ({hold_plan.word_of(text)} & {"time", "limit"})
+        return self._deciding(new, typed), typed
 
     def _longer(self, plan: HoldPlan) -> HoldPlan:
         """After a hold that did not decide, propose the time that would."""
@@ -254,16 +261,16 @@ class Planning:
         form = self._form_for(text)
         if form is not None:
             return Deed(told="a form opens", do=lambda: self._open(form))
-        new, timed = self._changed(plan, text), hold_plan.is_time(text)
-        return Deed(told=hold_plan.told(new, text), do=lambda: self._change(new, timed=timed))
+        new, typed = self._changed(plan, text)
+        return Deed(told=hold_plan.told(new, text), do=lambda: self._change(new, typed))
 
     def _accept(self, plan: HoldPlan) -> str:
         self.hand.work.plan(self.hand.build_id, plan)
         self.hand.plan_open, self.hand.plan_draft = False, None
         return "the plan of the hold"
 
-    def _change(self, new: HoldPlan, *, timed: bool) -> str:
-        self.time_typed |= timed
+    def _change(self, new: HoldPlan, typed: frozenset[str]) -> str:
+        self.typed = typed
         self.hand.plan_draft = new
         return ""
 
@@ -310,6 +317,7 @@ class Planning:
             verdict=_able_line(able, plan),
             notices=tuple(f"Warning: {say(phrase, usual=usual)}" for phrase in warned),
             reasons=(
+                *filter(None, (shorter_text(self.shorter(plan)),)),
                 *(_reason(phrase, usual) for phrase in able.reasons),
                 blind,
                 meaning(plan),
@@ -326,6 +334,9 @@ class Planning:
 
     def _blind_s(self, plan: HoldPlan) -> float | None:
         return self.hand.work.blind_s(self.hand.state, plan)
+
+    def _shorter(self, plan: HoldPlan) -> tuple[tuple[str, float], ...]:
+        return shorter_ways(self.hand.book.procedure(self.hand.state), plan)
 
     def _capability(self, plan: HoldPlan) -> "Capability":
         return self.hand.work.capability(self.hand.state, plan)

@@ -16,6 +16,7 @@ from commission.stages.pressure_hold.lines.quick import quick_line
 from commission.stages.pressure_hold.rows.plan import ASSUMABLE
 from commission.stages.pressure_hold.work.holds import STAGE, Holds
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
+from commission.stages.pressure_hold.work.plans import proposed_plan
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
@@ -79,7 +80,7 @@ def _plan(book: Logbook, line: QuickLine, gauge: Instrument) -> HoldPlan:
     assert plan is not None  # there is a gauge
     plan = changed(plan, f"pressure {line.target.typed}", stage, shop, None)
     plan = replace(plan, assumed=ASSUMABLE)
-    return book.work(Holds).deciding(BuildState(build_id=""), plan)
+    return proposed_plan(book.new_procedure, plan)
 
 
 def _store(book: Logbook, name: str, gauge: Instrument, part: Part, plan: HoldPlan) -> str:

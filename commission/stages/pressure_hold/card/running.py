@@ -14,7 +14,7 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration, forecast
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import Ending
-from commission.stages.pressure_hold.lines.reading import example, fields_of
+from commission.stages.pressure_hold.lines.reading import example, to_read
 from commission.stages.pressure_hold.lines.running import (
     extend_deed,
     last_reading,
@@ -182,7 +182,7 @@ class Running:
         if self._gross():
             return "The leak is far beyond the limit already: Enter ends the hold now as failed.", "end"
         if not self.over:
-            return f"Type what the instruments show: {self._order()}.", None
+            return to_read(self.hand.plan), None
         last, end = self.last_s, self.hand.hold.end_s or 0.0
         if last is None or last < end - LATE * self.hand.plan.hold_s:
             return "The planned time is over: type the last reading, then end.", None
@@ -191,9 +191,6 @@ class Running:
             if longer is not None:
                 return "The planned time has not decided it. Enter goes on; or type end.", f"extend {longer}"
         return "The planned time is over. Enter ends the hold; or type a last reading first.", "end"
-
-    def _order(self) -> str:
-        return ", ".join(field.label for field in fields_of(self.hand.plan))
 
     def _gross(self) -> bool:
         verdict = self.verdict

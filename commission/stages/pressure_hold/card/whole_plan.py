@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.bench.ask import command
-from commission.stages.pressure_hold.card.plan import WORDS, changed, first_plan, is_time
+from commission.stages.pressure_hold.card.plan import WORDS, changed, first_plan, word_of
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.pressure_hold.work.plans import proposed_plan
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def whole_plan(book: Logbook, state: BuildState, last: HoldPlan | None, lines: Sequence[str]) -> HoldPlan:
-    """Return the plan that the last one, or the usual figures, and typed lines make; its time decides unless typed.
+    """Return the plan that the last one, or the usual figures, and typed lines make; limit and time are proposed.
 
     Parameters
     ----------
@@ -45,8 +46,12 @@ def whole_plan(book: Logbook, state: BuildState, last: HoldPlan | None, lines: S
         plan = changed(plan, line, stage, shop, state.tested_volume)
     if not plan.gauge.face_asked:
         raise InputError(f"has {plan.gauge.name} digits or a needle? describe it again, with its face")
-    timed = any(map(is_time, lines)) or last is not None
-    return plan if timed else holds.deciding(state, plan)
+    if last is not None:
+        return plan
+    typed = {word_of(line) for line in lines}
+    if "limit" not in typed:
+        return proposed_plan(book.procedure(state), plan, timed="time" in typed)
+    return plan if "time" in typed else holds.deciding(state, plan)
 
 
 def _loop(state: BuildState, last: HoldPlan | None, lines: Sequence[str]) -> LoopVolume:

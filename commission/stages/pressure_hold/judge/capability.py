@@ -14,7 +14,7 @@ from commission.physics.detection import (
     smallest_detectable,
 )
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure, pressure_sensitivity
-from commission.physics.leak import viscous_pressure
+from commission.physics.leak import leak_rate, viscous_pressure
 from commission.stages.pressure_hold.judge.fit import REPEATABILITY_STEPS, HoldLine
 from commission.stages.pressure_hold.judge.looks import level_of_look
 from commission.stages.pressure_hold.judge.needed import shortest_hold
@@ -121,6 +121,11 @@ class _Plan:
             return 0.0
         return EXPECTED_DRIFT * setup.room_swing_k * min(setup.gas_lag_s / hold_s, 1.0) * self.per_k / 2
 
+    def passes(self, hold_s: float, limit_pa_m3_s: float) -> bool:
+        """Return whether the upper bound of a loop that does not leak, and shows no fall, lies within a limit."""
+        width = half_width(self.line(hold_s), self.terms(hold_s), level_of_look(1), lower=False)
+        return leak_rate(self.setup.volume_m3, width + self.spread_pa(hold_s), hold_s) <= limit_pa_m3_s
+
     def smallest(self, hold_s: float) -> float:
         """Return the smallest leak rate found in a time, infinite where the volume is too badly known."""
         setup = self.setup
@@ -186,6 +191,7 @@ def hold_capability(setup: HoldSetup, *, start_gauge_pa: float, hold_s: float, e
     return Capability(
         smallest_detectable=smallest,
         hold_needed_s=needed,
+        pass_s=shortest_hold(lambda length: plan.passes(length, limit), SHORTEST_S),
         can_decide=smallest <= limit,
         expected_drop_pa=drop,
         reasons=tuple(_governing(plan, hold_s, drop) + _missed(plan, hold_s, drop, needed)),

@@ -17,14 +17,17 @@ from commission.bench.figures import (
     loop_volume,
     pressure,
     rate,
+    step_text,
 )
+from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, PUMP_PA, class_of
 from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
+    from commission.record.machine.instrument import Instrument
     from commission.record.machine.loop import LoopVolume
     from commission.record.machine.parts import Part
     from commission.stages.pressure_hold.entries import HoldPlan
@@ -101,6 +104,15 @@ def plan_pairs(plan: HoldPlan) -> list[tuple[str, str]]:
     return [*said, ("barometer", plan.barometer.name if plan.barometer else "none")]
 
 
+def _needle(gauge: Instrument) -> str:
+    """Return what a needle adds to the bounds: its friction, unless it is tapped."""
+    if gauge.face is not GaugeFace.DIAL:
+        return ""
+    if gauge.tapped:
+        return "; needle tapped"
+    return f"; an untapped needle hides {step_text(gauge, gauge.division or gauge.resolution)}"
+
+
 def meaning(plan: HoldPlan) -> str:
     """Return what the limit means: the diameter of one hole, and the water that it would lose in a year."""
     from commission.physics.capillary import capillary_diameter, liquid_leak_rate
@@ -127,10 +139,23 @@ def class_meanings() -> tuple[str, ...]:
 
 
 def decides_text(able: Capability) -> str:
-    """Return after which time a tight loop passes, rounded up, for it is a forecast."""
+    """Return after which time a tight loop passes and a leak is found, rounded up, for both are forecasts."""
     if able.hold_needed_s is None:
         return "no time in two days decides"
-    return f"a tight loop passes after about {forecast(able.hold_needed_s)}"
+    passes = forecast(able.hold_needed_s if able.pass_s is None else able.pass_s)
+    return (
+        f"a tight loop passes after about {passes}; any leak at the limit is found after {forecast(able.hold_needed_s)}"
+    )
+
+
+def shorter_text(ways: Sequence[tuple[str, float]]) -> str:
+    """Return what would shorten the hold; empty where nothing would.
+
+    >>> shorter_text([("a thermometer at the loop", 1210.0), ("a barometer", 1500.0)])
+    'Shorter: a thermometer at the loop, 21 min; a barometer, 25 min.'
+    """
+    said = "; ".join(f"{what}, {forecast(seconds)}" for what, seconds in ways)
+    return f"Shorter: {said}." if said else ""
 
 
 def blind_text(plan: HoldPlan, blind_s: float | None) -> str:
@@ -148,15 +173,17 @@ def remarks(plan: HoldPlan, able: Capability) -> dict[str, str]:
     """Return what stands beside each word of the plan: what follows from it."""
     steps = able.expected_drop_pa / plan.gauge.resolution
     needed = "no time in two days" if able.hold_needed_s is None else forecast(able.hold_needed_s)
+    named = class_of(plan.limit_pa_m3_s)
+    finds = rate(able.smallest_detectable).partition(" ")[0]
     fall = difference(able.expected_drop_pa, plan.gauge.unit)
     return {
-        "limit": f"finds {rate(able.smallest_detectable)}",
+        "limit": f"{f'{named.name}, ' if named else ''}finds {finds}",
         "pressure": f"stores {energy(stored_joule(plan.volume_m3, plan.target_gauge_pa)).partition(',')[0]}",
         "time": f"{needed} would decide",
         "settle": "from the readings" if plan.settle_s is None else "left out before the time begins",
         "every": "a reading",
         "volume": "sum of the parts" if plan.volume_basis == "parts" else plan.volume_basis,
-        "gauge": f"falls {fall}, {steps:.1f} steps",
+        "gauge": f"falls {fall}, {steps:.1f} steps{_needle(plan.gauge)}",
         "thermometer": "" if plan.thermometer else "the room's swing is allowed for",
         "room": "swing, lowest to highest",
         "barometer": "" if plan.barometer else "the weather is allowed for",

@@ -8,6 +8,7 @@ from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.record.machine.loop import LoopVolume
 from commission.record.machine.volume_known import VolumeKnown, u_of_volume
+from commission.stages.pressure_hold.judge.leak_class import CLASSES, class_of
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
 from commission.stages.pressure_hold.work.judged import STAGE, setup_of
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import Capability
 
+REASONABLE_S = 3600.0
+"""A stricter limit is proposed where it is decided within this [s]; our choice: an hour beside other work."""
 TIME_STEP_S = 300.0
 """A planned time is rounded up to whole steps of this [s]; our choice: nobody watches a clock closer than 5 min."""
 
@@ -33,6 +36,33 @@ def deciding_plan(procedure: Procedure, plan: HoldPlan) -> HoldPlan:
         return plan
     span = next(limit for limit in procedure.stage(STAGE).limits if limit.id == "hold_s")
     return replace(plan, hold_s=min(span.high, max(span.low, -(-needed // TIME_STEP_S) * TIME_STEP_S)))
+
+
+def proposed_plan(procedure: Procedure, plan: HoldPlan, *, timed: bool = False) -> HoldPlan:
+    """Return the plan with the strictest limit with a name that the set-up decides in reasonable time, and that time.
+
+    ``timed`` keeps the time of the plan, and takes only a limit that it decides. A procedure with a limit of its own
+    keeps that.
+    """
+    usual = procedure.stage(STAGE).limit("leak_rate_pa_m3_s")
+    plan = replace(plan, limit_pa_m3_s=usual)
+    longest = min(plan.hold_s, REASONABLE_S) if timed else REASONABLE_S
+    for one in sorted(CLASSES, key=lambda one: one.limit_pa_m3_s) if class_of(usual) else ():
+        strict = replace(plan, limit_pa_m3_s=one.limit_pa_m3_s)
+        needed = capability(procedure, strict).hold_needed_s
+        if one.limit_pa_m3_s < usual and needed is not None and needed <= longest:
+            plan = strict
+            break
+    return plan if timed else deciding_plan(procedure, plan)
+
+
+def shorter_ways(procedure: Procedure, plan: HoldPlan) -> tuple[tuple[str, float], ...]:
+    """Return what would shorten a hold, each with the time after which it finds the limit [s], the shortest first."""
+    from commission.stages.pressure_hold.judge.shorter import shorter_holds
+
+    return shorter_holds(
+        setup_of(procedure, plan), start_gauge_pa=plan.target_gauge_pa, every_s=min(plan.every_s, plan.hold_s)
+    )
 
 
 def capability(procedure: Procedure, plan: HoldPlan) -> Capability:

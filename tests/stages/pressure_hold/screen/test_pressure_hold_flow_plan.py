@@ -166,6 +166,8 @@ def test_the_plan_starts_at_the_time_that_decides_and_follows_what_is_changed() 
     verdict = flow.content().verdict
     assert verdict is not None
     assert "a tight loop passes after about" in verdict.text
+    assert "any leak at the limit is found after" in verdict.text
+    assert any(reason.startswith("Shorter: ") for reason in flow.content().reasons)
     led(flow, ["limit strict"])
     assert flow.hand.plan_draft is not None
     assert flow.hand.plan_draft.hold_s > first.hold_s
