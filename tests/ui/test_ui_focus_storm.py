@@ -62,7 +62,7 @@ MOMENTS: dict[str, tuple[str, Callable[[], Made], str]] = {
     "fill pouring": ("fill", pouring, "250 mL"),
     "fill poured": ("fill", poured, "1,1 L"),
     "fill passed": ("fill", filled, "note all dry"),
-    "bleed": ("bleed", bleeding, "30 min 4 mL none quiet"),
+    "bleed": ("bleed", bleeding, "1 min 4 mL none quiet"),
     "bottles": ("bottles", filled, "water"),
     "cables": ("first_power", described, "0.3 0.3 0.3 0.3"),
     "pump": ("first_power", supplied, "block in, drain"),

@@ -1,5 +1,6 @@
 """The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
 
+from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
@@ -12,11 +13,23 @@ from commission.record.machine.ratings import refuse_above_rating, refuse_unrate
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
-from commission.stages.bleed.model import BleedCycle, BleedLoop, BleedRule, BleedVerdict, SqueezeCheck, SqueezeResult
+from commission.stages.bleed.model import (
+    BleedCycle,
+    BleedLoop,
+    BleedRule,
+    BleedVerdict,
+    PumpState,
+    SqueezeCheck,
+    SqueezeResult,
+)
 from commission.stages.bleed.state import BleedState
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+
+CLOCK_SLACK_S = 60.0
+"""A cycle may be said to have run longer than the clock has room for by so much [s]; our choice: minutes are typed
+whole."""
 
 
 class Bleeds(StageWork):
@@ -62,6 +75,18 @@ class Bleeds(StageWork):
             check_against_bottle(pour.dose, self._fill.remaining_m3(pour.bottle))
         attempt = state.run(BLEED).attempt
         return self.book.record(build_id, BleedCycleDone(attempt=attempt, cycle=cycle, pour=pour), uid=uid)
+
+    def time_for_run_s(self, state: BuildState) -> float:
+        """Return for how long the pump can have run since the cycle before, or the start, by the clock [s]."""
+        started = state.run(BLEED).started
+        if started is None:
+            return 0.0
+        since = elapsed_between(started.mark, self.book.clock.now()).elapsed_s
+        return since - max((timed.elapsed_s for timed in state.of(BleedState).cycles), default=0.0)
+
+    def clock_contradicts(self, state: BuildState, cycle: BleedCycle) -> bool:
+        """Return whether a cycle is said to have run longer than the clock has room for."""
+        return cycle.pump is not PumpState.STOPPED and cycle.run_s > self.time_for_run_s(state) + CLOCK_SLACK_S
 
     def squeeze(self, build_id: str, check: SqueezeCheck) -> SqueezeResult:
         """Record a squeeze and return what it tells.

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.base.quantity import Quantity
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, command, listed, one_of
 from commission.bench.asked_back import AskedBack, Ending
@@ -15,7 +16,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
-from commission.stages.bleed.lines.cycle_deed import cycle_deed
+from commission.stages.bleed.lines.cycle_deed import TypedCycle, cycle_deed, doubt_of, ran_for, room_text, typed_cycle
 from commission.stages.bleed.model import BleedVerdict
 from commission.stages.bleed.rows.figures import (
     cycle_amount,
@@ -29,6 +30,7 @@ from commission.stages.bleed.state import BleedState
 from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.lines.liquid import LIQUID, liquid_deed
 from commission.stages.fill.lines.withdrawable import moved_in
+from commission.units.parse import parse_or_zero
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -53,6 +55,9 @@ class Bleeding:
         )
         self.asking = AskedBack(hand, self._last, ending)
         self.form: SqueezeForm | None = None
+        self.doubted: TypedCycle | None = None
+        self.doubt = ""
+        """A cycle that was typed and not stored yet, for the clock contradicts it; and how."""
 
     def back(self) -> bool:
         """Leave the form, or take back a question about the end or a withdrawal."""
@@ -60,7 +65,8 @@ class Bleeding:
             if not self.form.back():
                 self.form = None
             return True
-        return self.asking.back()
+        had, self.doubted = self.doubted is not None, None
+        return had or self.asking.back()
 
     @property
     def verdict(self) -> BleedVerdict:
@@ -75,6 +81,8 @@ class Bleeding:
             self.form = None
         if self.form is not None:
             return self.form.question()
+        if self.doubted is not None:
+            return self._how_long(self.doubted)
         return self.asking.question() or self._line()
 
     def _line(self) -> Question:
@@ -120,7 +128,7 @@ class Bleeding:
         match word:
             case "":
                 refuse_pump(hand.state)
-                return cycle_deed(hand, rest)
+                return self._cycle(rest)
             case "bottle":
                 return self._bottle(rest)
             case "squeeze":
@@ -129,6 +137,44 @@ class Bleeding:
                 return self._done(rest)
             case _:
                 return liquid_deed(hand, word, rest, stage=BLEED) or self.asking.deed(word, rest)
+
+    def _cycle(self, text: str) -> Deed:
+        """Return what a typed cycle does; where the clock has no room for its minutes, that is asked first."""
+        typed = typed_cycle(self.hand, text)
+        doubt = doubt_of(self.hand, typed)
+        if not doubt:
+            return cycle_deed(self.hand, typed)
+        return Deed(told=f"{typed.told}: how long did it run?", do=lambda: self._doubt(typed, doubt))
+
+    def _doubt(self, typed: TypedCycle, doubt: str) -> str:
+        self.doubted, self.doubt = typed, doubt
+        return ""
+
+    def _how_long(self, typed: TypedCycle) -> Question:
+        """Ask how long the pump ran in a cycle that the clock contradicts."""
+
+        def deed(text: str) -> Deed:
+            if text.strip().casefold() in ("keep", "as typed"):
+                kept = cycle_deed(self.hand, typed)
+            else:
+                ran = parse_or_zero(text, Quantity.DURATION, bare_zero=True)
+                kept = cycle_deed(self.hand, ran_for(typed, ran))
+            return Deed(told=kept.told, do=lambda: self._sure(kept))
+
+        return asked_once(
+            Prompt(
+                key="how long",
+                ask=f"You typed {self.doubt}. How long did the pump run?",
+                hint="keep: as typed, though the verdict counts only what the clock has room for · Esc: type it again",
+                proposal=room_text(self.hand),
+            ),
+            deed,
+        )
+
+    def _sure(self, deed: Deed) -> str:
+        done = deed.do()
+        self.doubted = None
+        return done
 
     def _bottle(self, text: str) -> Deed:
         names = {one.bottle_id: one.name for one in self.hand.bottles}

@@ -1,10 +1,13 @@
 """From a typed cycle to what is stored: volumes from levels, the top-up from the bottle in hand, and usual values."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
 from commission.bench.deed import Deed, in_words
+from commission.bench.figures import duration
 from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.stage_ids import FILL
 from commission.record.machine.noise import Noise
@@ -20,8 +23,20 @@ if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
-def cycle_deed(hand: "CoolantAtHand", text: str) -> Deed:
-    """Return what a typed cycle does.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypedCycle:
+    """A cycle as it was typed and understood; not stored yet."""
+
+    told: str
+    """It in words."""
+    cycle: BleedCycle
+    """The cycle."""
+    pour: Pour | None
+    """The top-up that goes with it."""
+
+
+def typed_cycle(hand: "CoolantAtHand", text: str) -> TypedCycle:
+    """Return a cycle as it was typed.
 
     Raises
     ------
@@ -30,19 +45,46 @@ def cycle_deed(hand: "CoolantAtHand", text: str) -> Deed:
     """
     line = read_cycle(text, degrees=hand.degrees)
     cycle, pour = cycle_of(hand, line)
+    return _told(cycle, pour)
+
+
+def ran_for(typed: TypedCycle, ran: Measured) -> TypedCycle:
+    """Return the cycle with another time that the pump ran."""
+    return _told(replace(typed.cycle, run_s=ran.si, inputs=(ran, *typed.cycle.inputs)), typed.pour)
+
+
+def _told(cycle: BleedCycle, pour: Pour | None) -> TypedCycle:
     gone = f"{show(cycle.gone_m3, Quantity.VOLUME, digits=3)} ± {show(cycle.resolution_m3, Quantity.VOLUME, digits=2)}"
     told = f"{gone} {GONE[cycle.gone_by]} · {defaults_told(cycle)}"
     if cycle.start_fall_m3 is not None:
         told += f" · breath {show(cycle.start_fall_m3, Quantity.VOLUME, digits=2)}"
     if pour is not None:
         told += f" · of {pour.bottle.name}"
-    told += f' · note "{line.note}"' if line.note else ""
+    told += f' · note "{cycle.note}"' if cycle.note else ""
+    return TypedCycle(told=told, cycle=cycle, pour=pour)
+
+
+def cycle_deed(hand: "CoolantAtHand", typed: TypedCycle) -> Deed:
+    """Return what a typed cycle does."""
 
     def do() -> str:
-        logged = hand.book.work(Bleeds).cycle(hand.build_id, cycle, pour)
-        return f"entry {logged.seq} · {told}"
+        logged = hand.book.work(Bleeds).cycle(hand.build_id, typed.cycle, typed.pour)
+        return f"entry {logged.seq} · {typed.told}"
 
-    return Deed(told=told, do=do)
+    return Deed(told=typed.told, do=do)
+
+
+def doubt_of(hand: "CoolantAtHand", typed: TypedCycle) -> str:
+    """Return what the clock says against the minutes of a typed cycle; empty where nothing."""
+    if not hand.book.work(Bleeds).clock_contradicts(hand.state, typed.cycle):
+        return ""
+    since = "the cycle before" if hand.state.of(BleedState).cycles else "the start"
+    return f"{duration(typed.cycle.run_s)} of running, but only {room_text(hand)} by the clock since {since}"
+
+
+def room_text(hand: "CoolantAtHand") -> str:
+    """Return how long the pump can have run by the clock, in whole minutes."""
+    return f"{max(0.0, hand.book.work(Bleeds).time_for_run_s(hand.state)) // 60:.0f} min"
 
 
 def cycle_of(hand: "CoolantAtHand", line: CycleLine) -> tuple[BleedCycle, Pour | None]:

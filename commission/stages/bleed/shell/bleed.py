@@ -71,7 +71,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
       commission bleed cycle "Desk loop" "15 min 0 mL left none quiet"
     """
     from commission.procedure.model import When
-    from commission.stages.bleed.lines.cycle_deed import cycle_deed
+    from commission.stages.bleed.lines.cycle_deed import cycle_deed, doubt_of, typed_cycle
     from commission.stages.fill.work.fills import Fills
 
     with recording(build, as_json=as_json) as job:
@@ -79,9 +79,12 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
         if bottle is not None:
             hand.take_bottle(job.book.work(Fills).find_bottle(bottle).bottle_id)
         for line in lines:
-            deed = cycle_deed(hand, line)
+            typed = typed_cycle(hand, line)
+            doubt = doubt_of(hand, typed)
             job.print_cautions(hand, When.BEFORE_PUMP)
-            job.do(deed)
+            job.do(cycle_deed(hand, typed))
+            if doubt:
+                job.remark(f"You typed {doubt}; the verdict counts no more than that.")
             hand.refresh()
 
 

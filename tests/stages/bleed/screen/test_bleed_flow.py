@@ -112,7 +112,8 @@ def test_the_caution_about_a_dry_pump_is_asked_here_where_the_fill_ended_without
 
 
 def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
-    book, _, _, build = bleeding()
+    book, _, clock, build = bleeding()
+    clock.run(900)
     flow = BleedFlow(book, build)
     told = flow.bleeding.deed("15 min 40 mL").told
     assert "bubbles not looked for" in told
@@ -124,18 +125,21 @@ def test_what_nobody_saw_or_heard_is_said_and_not_made_up() -> None:
 
 
 def test_a_top_up_is_a_pour_and_counts_in_the_loop_and_in_the_bottle() -> None:
-    book, _, _, build = filled()
+    book, _, clock, build = filled()
     before = FillFlow(book, build)
     total, left = before.hand.fill_verdict.filled_m3, before.hand.left_m3(book.work(Fills).bottles[0])
     flow = BleedFlow(book, build)
-    led(flow, [*BLEED, "", "15 min 40 mL"])
+    led(flow, [*BLEED, ""])
+    clock.run(900)
+    led(flow, ["15 min 40 mL"])
     assert (flow.hand.fill_verdict.filled_m3 - total) * 1e6 == pytest.approx(40, abs=0.1)
     assert (left - flow.hand.left_m3(book.work(Fills).bottles[0])) * 1e6 == pytest.approx(40, abs=0.1)
 
 
 def test_a_fall_of_the_level_is_worth_the_area_of_the_reservoir() -> None:
     """Hand calculation: π/4 · 60² mm² · 3 mm are 8.482 mL."""
-    book, _, _, build = bleeding()
+    book, _, clock, build = bleeding()
+    clock.run(900)
     flow = BleedFlow(book, build)
     led(flow, ["15 min fall 3 mm none quiet breath 2 mm"])
     cycle = flow.hand.state.of(BleedState).cycles[-1].cycle
@@ -310,10 +314,48 @@ def test_a_cycle_is_read_once_from_the_look_at_it_to_its_entry(monkeypatch: pyte
         return read_cycle(text, **more)
 
     monkeypatch.setattr(cycle_deed, "read_cycle", reading)
-    book, _, _, build = bleeding()
+    book, _, clock, build = bleeding()
+    clock.run(1800)
     flow = BleedFlow(book, build)
     prompt = flow.now()
     assert prompt is not None
     told = prompt.understand("30 min 12 mL few quiet")
     assert flow.answer("30 min 12 mL few quiet").endswith(f"· {told}")
     assert read == ["30 min 12 mL few quiet"]
+
+
+def test_minutes_that_the_clock_has_no_room_for_are_asked_about_and_not_disbelieved_in_silence() -> None:
+    book, log, clock, build = bleeding("30 min 12 mL few quiet")
+    clock.run(12 * 60 + 20)
+    flow = BleedFlow(book, build)
+    head = log.head()
+    led(flow, ["30 min 4 mL few quiet"])
+    assert log.head() == head, "nothing is stored before it is answered"
+    assert asked(flow) == (
+        "You typed 30 min of running, but only 12 min by the clock since the cycle before. How long did the pump run?"
+    )
+    with pytest.raises(InputError):
+        flow.answer("a while")
+    led(flow, [""])
+    cycle = flow.hand.state.of(BleedState).cycles[-1].cycle
+    assert (cycle.run_s, round(cycle.gone_m3 * 1e6)) == (720.0, 4)
+
+
+@pytest.mark.parametrize(("answer", "run_s"), [("keep", 1800.0), ("5 min", 300.0), ("0", 0.0)])
+def test_minutes_that_were_asked_about_are_as_they_are_answered(answer: str, run_s: float) -> None:
+    book, _, _, build = bleeding()
+    flow = BleedFlow(book, build)
+    led(flow, ["30 min 4 mL few quiet", answer])
+    assert [one.cycle.run_s for one in flow.hand.state.of(BleedState).cycles] == [run_s]
+
+
+def test_esc_leaves_the_question_about_minutes_and_a_pump_that_stood_is_not_asked_about() -> None:
+    book, log, _, build = bleeding()
+    flow = BleedFlow(book, build)
+    head = log.head()
+    led(flow, ["30 min 4 mL few quiet"])
+    assert flow.step_back()
+    assert asked(flow).startswith("Run the pump")
+    assert log.head() == head
+    led(flow, ["30 min 4 mL none quiet stopped"])
+    assert len(flow.hand.state.of(BleedState).cycles) == 1

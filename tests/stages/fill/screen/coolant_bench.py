@@ -69,6 +69,8 @@ def bleeding(*lines: str) -> tuple[Logbook, ListLog, HandClock, str]:
     for line in lines:
         clock.run(1800)
         led(flow, [line])
+        if flow.bleeding.doubted is not None:
+            led(flow, ["keep"])
     return book, log, clock, build
 
 
