@@ -145,6 +145,11 @@ class Recording:
         self._remarks.append(line)
         self._line(line)
 
+    @property
+    def any_stored(self) -> bool:
+        """Whether an entry was stored."""
+        return bool(self._entries)
+
     def end(self) -> None:
         """Print the JSON object, where one is wanted."""
         if not self._as_json:
@@ -187,9 +192,13 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         job = Recording(book, book.find_build(build) if build is not None else "", as_json=as_json)
         try:
             yield job
-        finally:
+        except BaseException:
             job.stored()
-            job.end()
+            if job.any_stored:
+                job.end()
+            raise
+        job.stored()
+        job.end()
 
 
 @contextmanager

@@ -225,6 +225,18 @@ def test_what_a_screen_would_not_take_no_command_takes(
     assert called("verify", logbook=logbook).lines == before
 
 
+def test_a_refusal_prints_no_object_and_one_behind_a_stored_line_prints_what_was_stored(
+    built: Path, tmp_path: Path
+) -> None:
+    logbook = copied(built, tmp_path)
+    refused = called("fans", "header", BUILD, "H1 4-pin 1 A pwm", "--json", logbook=logbook)
+    assert (refused.status, refused.out) == (2, "")
+    second = called("fans", "header", BUILD, "H8 4-pin 1 A pwm", "H9 5 W", "--json", logbook=logbook)
+    assert second.status == 2
+    assert "is a power" in one_line(second.err)
+    assert [entry["kind"] for entry in printed("stored", second)["entries"]] == ["header added"]
+
+
 def test_a_file_with_one_wrong_row_stores_nothing(built: Path, tmp_path: Path) -> None:
     logbook, file = copied(built, tmp_path), tmp_path / "wrong.csv"
     before = called("verify", logbook=logbook).lines

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.entries import HoldPlan
 
 WIDTH = 80
-"""Columns of the page."""
+"""Columns of the page; text is wrapped two before, for a sign such as ± takes two where a printer has ASCII alone."""
 LINES = 66
 """Lines of the page; our choice: what a printer puts on A4 or letter at six lines an inch."""
 LEAST_ROWS = 6
@@ -39,7 +39,7 @@ def sheet_lines(
     top += _wrapped("plan: " + ", ".join(f"{word} {value}" for word, value in planned))
     top += ["", "READ BEFORE YOU PUMP"]
     for caution in cautions:
-        top += textwrap.wrap(f"[ ] {caution}", WIDTH, subsequent_indent="    ")
+        top += textwrap.wrap(f"[ ] {caution}", WIDTH - 2, subsequent_indent="    ")
     top += ["", "pumped up at ___:___  to ________"]
     top += ["source is off: [ ] hose off  [ ] valve shut, line vented  [ ] valve only", ""]
     bottom = [
@@ -81,4 +81,4 @@ def _elapsed(seconds: float) -> str:
 
 
 def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, subsequent_indent="  ")
+    return textwrap.wrap(text, WIDTH - 2, subsequent_indent="  ")
