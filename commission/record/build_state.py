@@ -124,9 +124,9 @@ class BuildState(Frozen):
 
     @property
     def volume(self) -> LoopVolume | None:
-        """The loop's volume: measured on air where it was, else the sum of the parts."""
+        """The loop's volume: measured on air where it was, else the sum of the parts, else as its hold was judged."""
         if self.measured is None:
-            return volume_from_parts(self.parts)
+            return volume_from_parts(self.parts) or (None if self.held is None else self.held.volume)
         return with_parts(self.measured, tuple(part for part in self.parts if part.part_id in self.left_out))
 
     @property

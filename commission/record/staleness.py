@@ -66,7 +66,8 @@ def told(state: BuildState, change: Change) -> BuildState:
 
 def loop_changed(state: BuildState, seq: int) -> BuildState:
     """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
-    return stale_runs(replace(wetted_anew(state), measured=None, loop_seq=seq), seq, *state.runs)
+    held = None if state.held is None else replace(state.held, volume=None)
+    return stale_runs(replace(wetted_anew(state), measured=None, held=held, loop_seq=seq), seq, *state.runs)
 
 
 def loop_at_fault(state: BuildState, seq: int) -> BuildState:

@@ -1,6 +1,7 @@
 """What the record keeps of the last pressure hold for whoever works at the loop after it."""
 
 from commission.base.frozen import Frozen
+from commission.record.machine.loop import LoopVolume
 
 
 class Held(Frozen):
@@ -14,3 +15,5 @@ class Held(Frozen):
     """Whether the pressure was let down since, and the gauge seen at zero."""
     left_out: tuple[str, ...] = ()
     """Names of the parts that it did not test."""
+    volume: LoopVolume | None = None
+    """Volume that it was judged by; None where nobody knew, or the loop was changed since."""

@@ -18,6 +18,7 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.record import SHOP
 from commission.stages.bleed.work import Bleeds
+from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain, Evaporation, Reservoir, Spill, SyringeOut
 from commission.stages.fill.state import FillState
@@ -27,7 +28,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import FILL
 from tests.fakes import new_book
 from tests.fills import ML
-from tests.holds import gauge_reads, ready_build, start_hold, type_hold
+from tests.holds import PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import REGISTRY
 from tests.wet_builds import (
     CAN,
@@ -399,3 +400,29 @@ def test_a_level_read_cold_does_not_strand_a_coolant_that_was_thinned_since() ->
     pour(book, build, 500)  # 15 % at -5.3 degC
     pour(book, build, 150)
     assert book.work(Fills).headspace(book.build(build)) is None
+
+
+def test_a_hold_that_brought_its_own_volume_gives_it_to_the_fill_until_the_parts_are_known() -> None:
+    """As a fed hold does: 1.2 L ± 0.06 L stated with it, no part on the list; 250 mL in leave 950 mL to go."""
+    book, _, clock = new_book()
+    book.name_operator("Kim")
+    build = book.open_build("Blue Heron")
+    start_hold(book, build, replace(PLAN, volume_basis="typed"))
+    assert book.build(build).volume is None
+    type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
+    assert book.work(Holds).close(build, Ending.PLANNED).outcome == "pass"
+    known = book.build(build).volume
+    assert known is not None
+    assert (known.volume_m3, known.u_volume_m3, known.basis) == (1.2e-3, 0.03e-3, "typed")
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    book.work(Fills).add_bottle(CAN)
+    pour(book, build, 250.0)
+    missing = book.work(Fills).verdict(book.build(build)).missing
+    assert missing is not None
+    assert missing.value / ML == pytest.approx(950, abs=2)
+    book.work(Sheet).add_part(build, replace(RADIATOR, part_id=book.new_id(), volume_m3=0.9e-3))
+    changed = book.build(build).volume
+    assert changed is not None
+    assert (changed.volume_m3, changed.basis) == (0.9e-3, "parts")

@@ -153,7 +153,13 @@ def _held(hold: HoldAttempt) -> Held:
     if hold.plan is not None and hold.plan.gauge.kind is InstrumentKind.GAUGE:
         seen += [reading.pressure.si for reading in readings if reading.pressure is not None]
     airs = [reading.air.si for reading in readings if reading.air is not None]
-    return Held(gauge_pa=max(seen), air_k=airs[-1] if airs else None, let_down=hold.let_down, left_out=hold.left_out)
+    return Held(
+        gauge_pa=max(seen),
+        air_k=airs[-1] if airs else None,
+        let_down=hold.let_down,
+        left_out=hold.left_out,
+        volume=None if hold.plan is None else hold.plan.volume,
+    )
 
 
 def _closed(state: BuildState, hold: HoldAttempt, closed: HoldClosed) -> BuildState:
