@@ -41,11 +41,43 @@ def test_a_tube_is_told_by_inner_diameter_and_length() -> None:
     assert "volume" not in draft.assumed
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["10/16 1.8 m", "16/10 1,8 m", "1.8 m 10/16", "10/16 mm x 1.8 m", "10 mm x 1.8 m", "1.8 m x 10 mm", "10 x 180 cm"],
+)
+def test_a_tube_may_be_typed_by_both_diameters_and_in_either_order(text: str) -> None:
+    # 1.8 m of 10 mm bore hold pi/4 * 1 cm2 * 180 cm = 141.37 mL (hand calculation)
+    assert draft_from(f"tube {text}", TYPICAL).volume_m3 == pytest.approx(141.372e-6, rel=1e-4)
+
+
+def test_two_diameters_that_may_be_a_part_of_an_inch_are_asked_about() -> None:
+    with pytest.raises(InputError, match=r"3/8 may be a part of an inch: type 0\.375 in x"):
+        draft_from("tube 3/8 1.8 m", TYPICAL)
+    # 3/8 in are 9.525 mm: pi/4 * 0.9525^2 cm2 * 180 cm = 128.26 mL (hand calculation)
+    assert draft_from("tube 0.375 in x 1.8 m", TYPICAL).volume_m3 == pytest.approx(128.26e-6, rel=1e-3)
+
+
+@pytest.mark.parametrize("size", [120, 140, 240, 280, 360, 420, 480, 560])
+def test_every_usual_radiator_is_known_and_holds_as_its_fans_cover(size: int) -> None:
+    """Our choice: 315 mL of the 360 mm one, by area: n * 120 mm of fans of 120 mm, or n * 140 mm of 140 mm."""
+    fan = 140 if size % 140 == 0 else 120
+    draft = draft_from(f"radiator {size}", TYPICAL)
+    assert draft.volume_m3 == pytest.approx(315e-6 * size * fan / (360 * 120), rel=5e-3)
+
+
+@pytest.mark.parametrize("text", ["reservoir 250 mL", "tube reservoir 0.25 L", "2 x reservoir 250 mL ± 10 mL"])
+def test_a_part_may_be_typed_with_its_volume(text: str) -> None:
+    draft = draft_from(text, TYPICAL)
+    assert draft.kind is PartKind.RESERVOIR
+    assert draft.volume_m3 == pytest.approx(250e-6)
+    assert "volume" not in draft.assumed
+
+
 def test_a_tube_without_a_size_has_no_volume_yet() -> None:
     assert draft_from("tube", TYPICAL).volume_m3 is None
 
 
-@pytest.mark.parametrize("text", ["tube 10 x", "tube 1,2 m x 10 mm", "tube 10 mm", "tube x x x"])
+@pytest.mark.parametrize("text", ["tube 10 x", "tube 10 mm", "tube x x x", "tube 10/16", "tube 10/40 1 m"])
 def test_a_size_that_makes_no_tube_is_refused(text: str) -> None:
     with pytest.raises(InputError):
         draft_from(text, TYPICAL)

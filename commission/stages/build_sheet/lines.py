@@ -23,9 +23,17 @@ LENGTH_ERROR_M = 10e-3
 TYPED_ERROR = 0.10
 """Half-width of a volume that was typed without one [1]; our choice: data sheets round to about as much."""
 MOST_AT_ONCE = 20
+SIZE = "10 mm x 1,2 m, or 10/16 1,8 m"
+"""How the size of a tube is typed."""
 
 _SEVERAL = re.compile(r"([0-9]{1,3})\s*[x×*]\s+(?=\D)(.+)", re.IGNORECASE)
 _TUBE = re.compile(r"(.*?[0-9].*?)\s*[x×*]\s*(.+)", re.IGNORECASE)
+_PAIR = re.compile(r"(?<![0-9.,])([0-9]+(?:[.,][0-9]+)?)\s*/\s*([0-9]+(?:[.,][0-9]+)?)(?:\s*mm\b)?")
+_VOLUME = re.compile(r"(.*?\S)\s+([0-9][0-9.,]*\s*([A-Za-z]+)(?:\s*(?:±|\+/?-).*)?)")
+INCH_FRACTIONS = ("1/4", "3/8", "1/2", "5/8", "3/4", "5/16", "7/16", "9/16")
+"""What two figures of a tube may mean, too [inch]; the trade sells such bores."""
+THICKEST_WALL_MM = 5.0
+"""Two figures of a tube that are farther apart are a slip [mm of wall]; our choice: the thickest sold is near 4."""
 _WORDS = ("name", "volume", "max", "rating", "wetted", "size")
 _METALS = {
     "aluminum": Material.BARE_ALUMINIUM,
@@ -93,7 +101,7 @@ class PartDraft:
 
 
 def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
-    """Return a draft from ``radiator 360``, ``3 x radiator 240 mm`` or ``tube 10 mm x 1,2 m``.
+    """Return a draft from ``radiator 360``, ``3 x radiator 240 mm``, ``reservoir 250 mL`` or ``tube 10/16 1,8 m``.
 
     Raises
     ------
@@ -102,7 +110,10 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
     """
     count, wanted = _count(text)
     size = ""
-    tube = re.match(r"(tube|tubing|hose)\b\s*(.*)", wanted, re.IGNORECASE)
+    held = _VOLUME.fullmatch(wanted)
+    if held is not None and held[3] in BY_SPELLING[Quantity.VOLUME]:
+        return changed(draft_from(text[: text.rindex(held[2])], typical), f"volume {held[2]}")
+    tube = re.match(r"(tube|tubing|hose)\b(?!\s+reservoir)\s*(.*)", wanted, re.IGNORECASE)
     if tube:
         wanted, size = "tube", tube[2]
     chosen = _typical(wanted, typical)
@@ -203,7 +214,7 @@ def _typical(wanted: str, typical: tuple[TypicalPart, ...]) -> TypicalPart:
 
 def _kind_of(text: str, draft: PartDraft) -> str:
     """Return what a line without a word is: by its unit, or as a material."""
-    if draft.kind is PartKind.TUBE and _TUBE.fullmatch(text):
+    if draft.kind is PartKind.TUBE and (_TUBE.fullmatch(text) or _PAIR.search(text)):
         return "size"
     spelling = re.sub(r"(±|\+/?-).*", "", text).strip().lstrip("0123456789.,+-").strip()
     if text[:1].isdecimal() and spelling in BY_SPELLING[Quantity.VOLUME]:
@@ -231,14 +242,11 @@ def _with_rating(draft: PartDraft, text: str) -> PartDraft:
 
 
 def _sized(draft: PartDraft, text: str) -> PartDraft:
-    sizes = _TUBE.fullmatch(text.strip())
-    if sizes is None:
-        raise InputError(f"{clip(text)} is no size of a tube; type inner diameter x length, such as 10 mm x 1,2 m")
-    bore, length = parse(sizes[1], Quantity.LENGTH, usual="mm"), parse(sizes[2], Quantity.LENGTH)
-    if not 0 < bore.si < length.si:
-        raise InputError(f"{clip(text)}: the length must be more than the bore; type such as 10 mm x 1,2 m")
-    volume = tube_volume(bore.si, length.si)
-    relative = ((2 * BORE_ERROR_M / bore.si) ** 2 + (LENGTH_ERROR_M / length.si) ** 2) ** 0.5
+    bore, length = _bore_and_length(text.strip())
+    if not 0 < bore < length:
+        raise InputError(f"{clip(text)}: the length must be more than the bore; type such as {SIZE}")
+    volume = tube_volume(bore, length)
+    relative = ((2 * BORE_ERROR_M / bore) ** 2 + (LENGTH_ERROR_M / length) ** 2) ** 0.5
     return replace(
         draft,
         volume_m3=volume,
@@ -246,3 +254,45 @@ def _sized(draft: PartDraft, text: str) -> PartDraft:
         assumed=draft.assumed - {"volume"},
         typed=(*draft.typed, text.strip()),
     )
+
+
+def _bore_and_length(text: str) -> tuple[float, float]:
+    """Return bore and length of a tube [m], from two diameters or one and a length, in either order.
+
+    Raises
+    ------
+    InputError
+        If it is no size, or two diameters may be a fraction of an inch.
+
+    Examples
+    --------
+    >>> [_bore_and_length(one) for one in ("10/16 1.8 m", "1.8 m 16/10", "10 mm x 1.8 m", "1.8 m x 10 mm")]
+    [(0.01, 1.8), (0.01, 1.8), (0.01, 1.8), (0.01, 1.8)]
+    """
+    pair = _PAIR.search(text)
+    if pair is not None:
+        length = f"{text[: pair.start()]} {text[pair.end() :]}".strip().strip("x×* ")
+        if not length:
+            raise InputError(f"{clip(text)}: how long is the tube? type such as 10/16 1,8 m")
+        return _inner(pair), parse(length, Quantity.LENGTH).si
+    sizes = _TUBE.fullmatch(text)
+    if sizes is None:
+        raise InputError(f"{clip(text)} is no size of a tube; type inner diameter x length, such as {SIZE}")
+    first, second = (one.strip() for one in sizes.groups())
+    if first[-1:].isalpha() and second[-1:].isalpha():
+        bore, length_m = sorted(parse(one, Quantity.LENGTH).si for one in (first, second))
+        return bore, length_m
+    return parse(first, Quantity.LENGTH, usual="mm").si, parse(second, Quantity.LENGTH).si
+
+
+def _inner(pair: re.Match[str]) -> float:
+    """Return the bore of a tube that is named by both its diameters [m]: the smaller one."""
+    typed = f"{pair[1]}/{pair[2]}"
+    one, other = (float(size.replace(",", ".")) for size in pair.groups())
+    if typed in INCH_FRACTIONS and not pair[0].endswith("mm"):
+        raise InputError(
+            f"{typed} may be a part of an inch: type {one / other:g} in x 1.8 m, or {typed} mm 1.8 m for two diameters"
+        )
+    if not 0 < abs(one - other) <= 2 * THICKEST_WALL_MM:
+        raise InputError(f"{typed} mm leaves no wall, or one that is too thick; type such as 10/16 1.8 m")
+    return min(one, other) / 1000

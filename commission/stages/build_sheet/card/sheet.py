@@ -93,7 +93,7 @@ class SheetFlow(Flow):
                 ask="Type the first part of the loop."
                 if first
                 else "Type the next part; Enter when the list is whole.",
-                hint="radiator 360 · 2 x radiator 240 · tube 10 mm x 1,2 m · file NAME"
+                hint="radiator 360 · 2 x radiator 240 · tube 10/16 1,2 m · reservoir 250 mL · file NAME"
                 + (" · like BUILD" if first else " · edit NAME · remove NAME"),
                 proposal=None if first else "done",
                 placeholder="a part, such as: radiator 360" if first else "",
