@@ -105,9 +105,9 @@ class RecordFace(Frozen):
     """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
     admit_in_shop: Callable[[ShopState, Payload], None] = _let
     """Raises NotAllowed where the workshop would not have taken a payload of these kinds."""
-    copied: Callable[[BuildState, BuildState, Procedure, Callable[[], str]], Iterable[Payload]] = _nothing
-    """What makes another build like one: that one, the other as it is by now, its procedure, what makes ids. Raises
-    NotAllowed where the other is begun already."""
+    copied: Callable[[BuildState, BuildState, Procedure, ShopState, Callable[[], str]], Iterable[Payload]] = _nothing
+    """What makes another build like one: that one, the other as it is by now, its procedure, the workshop, what makes
+    ids. Raises NotAllowed where the other is begun already."""
     series: SeriesKinds | None = None
     """Its kinds about streamed readings; None where it takes none."""
     proves: Proof | None = None

@@ -153,13 +153,13 @@ class Logbook(Record):
         NotAllowed
             If it is begun already, or there is nothing to copy.
         """
-        other, stored = self.build(other_id), []
+        other, shop, stored = self.build(other_id), self.shop(), []
         for face in self.registry.faces:
             state = self.build(build_id)
-            for payload in face.copied(other, state, self.procedure(state), self.new_id):
+            for payload in face.copied(other, state, self.procedure(state), shop, self.new_id):
                 stored.append(self.record(build_id, payload))
         if not stored:
-            raise NotAllowed(f'"{other.name}" has neither parts nor a plan; there is nothing to copy')
+            raise NotAllowed(f'"{other.name}" has nothing that can be copied; write parts and plan down here')
         return tuple(stored)
 
     def ladder(self, state: BuildState) -> tuple[StageState, ...]:

@@ -58,6 +58,7 @@ ASIDE = (
     *CABLE, "0.3 0.3 0.3 0.3", "all OL", "anew", "cable CPU", "unplug front", "set SYS1 voltage", "remove SYS1 # gone",
     "leave front 20 300 override it is quiet", "leave front 45 640", "sweep front", "close", "layout", "take",
     "1500", "100 1500", "steady quiet", "all dry", "block in wet", "off", "no", "speed 2 s 4700 rpm", "skip", "",
+    "found front on CPU", "found pump on SYS1",
 )  # fmt: skip
 """What else is typed at any time, in any flow, some of it to go round a lock."""
 

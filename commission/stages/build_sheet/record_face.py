@@ -6,7 +6,7 @@ from typing import get_args
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import HOLD
-from commission.record.build_state import BuildState
+from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.payload import Payload
@@ -69,7 +69,9 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
-def _copied(before: BuildState, now: BuildState, _procedure: Procedure, new_id: Callable[[], str]) -> Iterable[Payload]:
+def _copied(
+    before: BuildState, now: BuildState, _procedure: Procedure, _shop: ShopState, new_id: Callable[[], str]
+) -> Iterable[Payload]:
     from commission.stages.build_sheet.work import parts_like
 
     return parts_like(before, now, new_id)

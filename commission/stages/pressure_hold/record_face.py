@@ -6,7 +6,7 @@ from typing import get_args
 from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure, When
 from commission.procedure.stage_ids import HOLD
-from commission.record.build_state import BuildState, Finding
+from commission.record.build_state import BuildState, Finding, ShopState
 from commission.record.entries import FindingRaised
 from commission.record.face import RecordFace, RowValues, SeriesKinds
 from commission.record.logged import Logged
@@ -118,10 +118,12 @@ def _refuse_search(state: BuildState, payload: SearchBegun | SearchPumped | Sear
         raise NotAllowed("nothing was pumped up for this try of the leak search")
 
 
-def _copied(before: BuildState, now: BuildState, procedure: Procedure, _new_id: Callable[[], str]) -> Iterable[Payload]:
+def _copied(
+    before: BuildState, now: BuildState, procedure: Procedure, shop: ShopState, _new_id: Callable[[], str]
+) -> Iterable[Payload]:
     from commission.stages.pressure_hold.work.plans import plan_like
 
-    plan = plan_like(before, now, procedure.stage(HOLD))
+    plan = plan_like(before, now, procedure.stage(HOLD), shop)
     return () if plan is None else (HoldPlanned(attempt=hold_of(now).attempt, plan=plan),)
 
 

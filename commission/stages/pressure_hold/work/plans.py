@@ -15,7 +15,7 @@ from commission.stages.pressure_hold.work.plan_rules import refuse_plan
 
 if TYPE_CHECKING:
     from commission.procedure.model import Procedure, Stage
-    from commission.record.build_state import BuildState
+    from commission.record.build_state import BuildState, ShopState
     from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.model import Capability
 
@@ -87,10 +87,11 @@ def blind_before(procedure: Procedure, plan: HoldPlan) -> float | None:
     )
 
 
-def plan_like(before: BuildState, now: BuildState, stage: Stage) -> HoldPlan | None:
+def plan_like(before: BuildState, now: BuildState, stage: Stage, shop: ShopState) -> HoldPlan | None:
     """Return the last plan of another build for the loop of this one; None where that has none, or it does not fit.
 
-    The volume is that of this loop's parts. Where it has none the other's counts as guessed: it was another loop's.
+    The volume is that of this loop's parts. Where it has none the other's counts as guessed: it was another loop's. The
+    instruments are as they are described by now; without a gauge in use there is no plan.
     """
     judged, loop = judged_hold(before), now.tested_volume
     last = hold_of(before).plan or (judged.plan if judged else None)
@@ -99,7 +100,19 @@ def plan_like(before: BuildState, now: BuildState, stage: Stage) -> HoldPlan | N
     if loop is None:
         u = u_of_volume(last.volume_m3, VolumeKnown.GUESSED)
         loop = LoopVolume(volume_m3=last.volume_m3, u_volume_m3=u, basis=VolumeKnown.GUESSED)
-    plan = replace(last, volume_m3=loop.volume_m3, u_volume_m3=loop.u_volume_m3, volume_basis=loop.basis)
+    in_use = {one.instrument_id: one for one in shop.instruments}
+    gauge = in_use.get(last.gauge.instrument_id)
+    if gauge is None:
+        return None
+    plan = replace(
+        last,
+        gauge=gauge,
+        thermometer=in_use.get(last.thermometer.instrument_id) if last.thermometer else None,
+        barometer=in_use.get(last.barometer.instrument_id) if last.barometer else None,
+        volume_m3=loop.volume_m3,
+        u_volume_m3=loop.u_volume_m3,
+        volume_basis=loop.basis,
+    )
     try:
         refuse_plan(now, stage, plan)
     except NotAllowed:

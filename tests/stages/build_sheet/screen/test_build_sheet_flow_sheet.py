@@ -11,8 +11,10 @@ from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.build_sheet.entries import PartAdded, PartCorrected
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card.hold import HoldFlow
+from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import ListLog, new_book
-from tests.holds import ready_build, start_hold
+from tests.holds import PLAN, ready_build, start_hold
 from tests.ui.bench import asked, led, one_build, ready, with_parts
 
 
@@ -104,6 +106,31 @@ def test_what_was_measured_or_left_out_of_another_loop_is_not_copied() -> None:
     assert state.measured is None
     assert book.build(first).left_out
     assert not state.left_out
+
+
+def test_a_copied_plan_has_its_instruments_as_they_are_now_and_none_without_its_gauge() -> None:
+    book, _, _ = new_book()
+    first = ready_build(book)
+    plan = hold_of(book.build(first)).plan
+    if plan is None:
+        book.work(Holds).plan(first, PLAN)
+        plan = PLAN
+    for one in (plan.gauge, plan.thermometer, plan.barometer):
+        if one is not None:
+            book.add_instrument(one)
+    assert plan.thermometer is not None
+    book.add_instrument(replace(plan.gauge, accuracy=plan.gauge.accuracy / 2))
+    book.retire_instrument(plan.thermometer.instrument_id, "fell off the bench")
+    second = book.open_build("South tower")
+    book.make_like(second, first)
+    copied = hold_of(book.build(second)).plan
+    assert copied is not None
+    assert copied.gauge.accuracy == plan.gauge.accuracy / 2
+    assert copied.thermometer is None
+    book.retire_instrument(plan.gauge.instrument_id, "fell too")
+    third = book.open_build("West tower")
+    book.make_like(third, first)
+    assert hold_of(book.build(third)).plan is None
 
 
 def test_a_part_is_described_again_before_any_hold_was_started() -> None:
