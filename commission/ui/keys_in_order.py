@@ -78,7 +78,7 @@ class KeysInOrder(App[None], inherit_bindings=False):
         before_s, self.last_key_s = self.last_key_s, event.time
         if self._kept(event, before_s):
             return
-        if isinstance(self.screen, Over) and (text := _text_of(event)) and text.strip():
+        if isinstance(self.screen, Over) and self.screen.hands_on(text := _text_of(event) or ""):
             await self._beneath(self.screen, event, text)
         elif (line := self._line()) is None:
             await super().on_event(event)

@@ -239,9 +239,12 @@ async def test_a_disk_error_says_that_the_value_is_not_confirmed_and_keeps_the_t
         await typed(pilot, "store")
         assert isinstance(app.screen, NotConfirmedScreen)
         assert "NOT CONFIRMED" in text_of(app)
+        await pilot.press(*"0,9 bar")
+        assert isinstance(app.screen, NotConfirmedScreen)
         await pilot.press("enter")
         await pilot.pause()
         assert line_of(pilot).draft == "store"
+        assert line_of(pilot).rest[1:] == ["0,9 bar"]
 
 
 async def test_an_error_inside_ends_with_a_status_that_is_not_zero() -> None:

@@ -10,6 +10,7 @@ from commission.__main__ import job
 from commission.base.errors import NotAllowed
 from commission.bench.trail import Trail
 from commission.bench.unsent import MOST, Answer, Unsent, read_unsent, unsent_text
+from commission.record.entries import Withdrawn
 from commission.record.logbook import Logbook
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.build_sheet.entries import PartAdded
@@ -136,6 +137,28 @@ async def test_a_line_at_home_and_lines_that_wait_come_back() -> None:
         again.go("record", build)
         await pilot.pause()
         assert line_of(pilot).rest == ["note one", "note two"]
+
+
+async def test_a_half_typed_reason_comes_back_to_the_entry_that_it_was_meant_for() -> None:
+    book, log, _, build = with_parts()
+    seq = book.entries(build)[-1].seq
+    memory = Memory()
+    app = app_of(book, memory)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        app.go("record", build)
+        await pilot.pause()
+        await typed(pilot, str(seq))
+        await pilot.press(*"the wrong", "ctrl+q")
+    again = app_of(book, memory)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        again.go("record", build)
+        await pilot.pause()
+        assert f"Why is entry {seq} wrong" in text_of(again)
+        await pilot.press(*" tube", "enter")
+        await pilot.pause()
+    assert log.stored[-1].payload == Withdrawn(target=seq, reason="the wrong tube")
 
 
 def test_an_answer_that_would_store_something_is_not_given_again() -> None:

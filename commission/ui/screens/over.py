@@ -8,3 +8,7 @@ class Over(ModalScreen[None]):
 
     GIVES_WAY = True
     """Whether it goes when text is typed; else that text waits beneath until it was answered."""
+
+    def hands_on(self, text: str) -> bool:
+        """Return whether a typed text is meant for the line beneath: a space alone does not make help go away."""
+        return bool(text.strip()) or (text == " " and not self.GIVES_WAY)

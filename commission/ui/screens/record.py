@@ -1,5 +1,6 @@
 """The record of a build, entry by entry."""
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -10,6 +11,7 @@ from textual.widgets import Static
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.record import RecordFlow
+from commission.bench.unsent import Answer, Unsent
 from commission.record.logbook import Logbook
 from commission.ui.screens.asked import AskedBand
 from commission.ui.screens.base import BenchScreen
@@ -123,6 +125,19 @@ class RecordScreen(BenchScreen):
     def action_page(self, by: int) -> None:
         """Move by a screenful."""
         self.table.action_page(by)
+
+    def unsent(self) -> Unsent:
+        """Return which entry is being withdrawn, too: what stands in the line is the reason."""
+        at = self.flow.withdrawing
+        answers = () if at is None else (Answer(key=self.help_key, ask="", text=str(at.seq)),)
+        return Unsent(answers=answers, lines=tuple(self.line.rest))
+
+    def take_up(self, book: Logbook, unsent: Unsent) -> None:
+        """Go on with a withdrawal that was begun, and put back what stood in the line."""
+        for one in unsent.answers:
+            with suppress(CommissionError):
+                self.flow.choose(int(one.text) if one.text.isdecimal() else 0)
+        self.line.take_up(unsent.lines)
 
     def leave_form(self) -> bool:
         """Leave a withdrawal that was begun; return whether one was."""
