@@ -67,6 +67,19 @@ def test_the_top_help_names_every_command_with_what_it_does() -> None:
         assert command.told in shown
 
 
+LINES_ALONE = {"", "ui", "feed", "verify", "export", "import", "bench-sheet", "bottle list"}
+"""Commands on a logbook that print lines alone: screens, a stream, a page for paper, and what a file is told by."""
+
+
+def test_every_command_on_a_logbook_tells_a_program_too() -> None:
+    options = {
+        " ".join(path): {option for parameter in command.params for option in parameter.opts}
+        for path, command in ALL.items()
+    }
+    silent = {path for path, has in options.items() if "--logbook" in has and "--json" not in has}
+    assert silent == LINES_ALONE
+
+
 @pytest.mark.parametrize("path", ALL, ids=" ".join)
 def test_every_option_says_what_it_does(path: tuple[str, ...]) -> None:
     for parameter in ALL[path].params:
