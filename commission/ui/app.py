@@ -214,8 +214,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         if not isinstance(screen, BenchScreen) or self._book is None:
             return
         if self.book.read_only_because and self.book.take_over():
-            screen.tell_taken_over()
-            screen.reload()
+            self._unsent.load()
+            screen.taken_over()
         elif self.book.changed():
             screen.tell_read_only()
             screen.reload()

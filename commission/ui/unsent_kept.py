@@ -39,10 +39,10 @@ class KeptUnsent:
         return self._left.pop(where, Unsent())
 
     def load(self) -> None:
-        """Read what was kept at the end of the last start."""
+        """Read what was kept by the window that wrote last; what was left here since stands before it."""
         if self._beside is not None:
             self._saved = self._beside.load()
-            self._left = read_unsent(self._saved)
+            self._left = {**read_unsent(self._saved), **self._left}
 
     def save(self, here: Mapping[Where, Unsent]) -> None:
         """Write down what was left and what the screens hold now, where it is another than before."""

@@ -19,7 +19,7 @@ from commission.ui.app import CommissionApp
 from tests.answers import HOLD, POWER
 from tests.stages.fill.screen.coolant_bench import held
 from tests.stages.first_power.screen.power_bench import filled
-from tests.ui.bench import at_home, line_of, one_build, typed, with_parts
+from tests.ui.bench import at_home, line_of, look_round, one_build, stop_writing, typed, with_parts
 from tests.ui.pictures import text_of
 
 FORMS = {
@@ -159,6 +159,38 @@ async def test_a_half_typed_reason_comes_back_to_the_entry_that_it_was_meant_for
         await pilot.press(*" tube", "enter")
         await pilot.pause()
     assert log.stored[-1].payload == Withdrawn(target=seq, reason="the wrong tube")
+
+
+async def test_a_window_that_takes_over_takes_up_what_the_other_left_half_typed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    book, log, _, build = with_parts()
+    kept = {("build_sheet", build): Unsent(lines=("3 chan",)), ("record", build): Unsent(lines=("note on",))}
+    memory = Memory(unsent_text(kept))
+    stop_writing(log, "another window writes (process 12)")
+    app = app_of(book, memory)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        app.go("record", build)
+        await pilot.pause()
+        await pilot.press(*"note mine", "f2")
+        await pilot.pause()
+        assert line_of(pilot).draft == ""
+        assert memory.saves == 0
+
+        def take_over() -> bool:
+            log.read_only_because = ""
+            return True
+
+        monkeypatch.setattr(log, "take_over", take_over)
+        await look_round(pilot)
+        await pilot.press("f4")
+        await pilot.pause()
+        assert line_of(pilot).draft == "note mine"
+        app.go("build_sheet", build)
+        await pilot.pause()
+        await look_round(pilot)
+    assert "note mine" in memory.text
 
 
 def test_an_answer_that_would_store_something_is_not_given_again() -> None:

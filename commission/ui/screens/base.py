@@ -157,8 +157,9 @@ class BenchScreen(Screen[None]):
         self._banner.display = bool(because)
         self._banner.update(said(self, f"Read only: {because}"))
 
-    def tell_taken_over(self) -> None:
-        """Say for a while that this window records from now on."""
+    def taken_over(self) -> None:
+        """Read the record again, and say for a while that this window records from now on."""
+        self.reload()
         self._banner.display = True
         self._banner.update(said(self, "The other window is closed: this one records now."))
         self.set_timer(TOLD_S, self.tell_read_only)
