@@ -16,6 +16,7 @@ from commission.record.entries import (
     FindingCured,
     FindingRaised,
     InstrumentAdded,
+    InstrumentMissing,
     InstrumentRetired,
     OperatorNamed,
     StageOverridden,
@@ -45,7 +46,7 @@ def refuse_in_shop(registry: Registry, before: ShopState, payload: Payload) -> N
             if name_key(checked_name(instrument.name)) in taken:
                 raise NotAllowed(f'there is an instrument "{instrument.name}" already')
             refuse_instrument(instrument)
-        case InstrumentRetired() | Withdrawn():
+        case InstrumentRetired() | InstrumentMissing() | Withdrawn():
             pass
         case _:
             raise NotAllowed(f'"{payload.KIND}" belongs to a build, not to the workshop')

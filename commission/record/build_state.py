@@ -9,7 +9,7 @@ from commission.record.entries import FindingRaised
 from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change
 from commission.record.machine.held import Held
-from commission.record.machine.instrument import Instrument
+from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume, volume_from_parts, with_parts
 from commission.record.machine.parts import Part
 from commission.record.machine.plugged import Plugged
@@ -27,6 +27,8 @@ class ShopState(Frozen):
     """Who works; empty until somebody was named."""
     instruments: tuple[Instrument, ...] = ()
     """Instruments in use."""
+    without: frozenset[InstrumentKind] = frozenset()
+    """Kinds of instrument of which it was said that there is none."""
     states: Mapping[type, object] = field(default_factory=dict)
     """What the stages keep in it, each under the class of its own state."""
 

@@ -8,7 +8,7 @@ every ``match`` that must learn it.
 from typing import ClassVar, get_args
 
 from commission.base.frozen import Frozen
-from commission.record.machine.instrument import Instrument
+from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.mishap import WentWrong
 from commission.record.series_entries import SeriesEntry
 
@@ -51,6 +51,14 @@ class InstrumentRetired(Frozen):
     """Which one."""
     reason: str
     """Why."""
+
+
+class InstrumentMissing(Frozen):
+    """The workshop was said to have no instrument of a kind: nobody is asked for it again."""
+
+    KIND: ClassVar[str] = "instrument missing"
+    kind: InstrumentKind
+    """Which kind."""
 
 
 class ProcedureAdopted(Frozen):
@@ -186,6 +194,7 @@ SharedEntry = (
     | OperatorNamed
     | InstrumentAdded
     | InstrumentRetired
+    | InstrumentMissing
     | ProcedureAdopted
     | BuildOpened
     | CautionAcknowledged

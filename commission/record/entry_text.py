@@ -14,6 +14,7 @@ from commission.record.entries import (
     FindingCured,
     FindingRaised,
     InstrumentAdded,
+    InstrumentMissing,
     InstrumentRetired,
     NoteAdded,
     OperatorNamed,
@@ -69,7 +70,9 @@ def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
     'new seal on the second port'
     """
     match payload:
-        case SessionOpened() | OperatorNamed() | InstrumentAdded() | InstrumentRetired() | ProcedureAdopted():
+        case SessionOpened() | OperatorNamed() | ProcedureAdopted():
+            return _shop_text(payload, ascii_only)
+        case InstrumentAdded() | InstrumentRetired() | InstrumentMissing():
             return _shop_text(payload, ascii_only)
         case CautionAcknowledged() | CautionsPrinted() | StepDone():
             return _progress_text(payload)
@@ -102,7 +105,8 @@ def _words(
 
 
 def _shop_text(
-    payload: SessionOpened | OperatorNamed | InstrumentAdded | InstrumentRetired | ProcedureAdopted, ascii_only: bool
+    payload: SessionOpened | OperatorNamed | InstrumentAdded | InstrumentRetired | InstrumentMissing | ProcedureAdopted,
+    ascii_only: bool,
 ) -> str:
     match payload:
         case SessionOpened(program=program, sqlite=sqlite, python=python, system=system):
@@ -115,6 +119,8 @@ def _shop_text(
             return f"{one.kind} {one.name}, step {step}"
         case InstrumentRetired(reason=reason):
             return reason
+        case InstrumentMissing(kind=kind):
+            return f"no {kind} in the workshop"
         case ProcedureAdopted(digest=digest):
             return f"digest {digest[:16]}"
 

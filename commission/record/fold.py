@@ -17,6 +17,7 @@ from commission.record.entries import (
     FindingCured,
     FindingRaised,
     InstrumentAdded,
+    InstrumentMissing,
     InstrumentRetired,
     NoteAdded,
     OperatorNamed,
@@ -69,6 +70,8 @@ def fold_shop(registry: Registry, entries: Sequence[Logged]) -> ShopState:
                 instruments[instrument.instrument_id] = instrument
             case InstrumentRetired(instrument_id=instrument_id):
                 instruments.pop(instrument_id, None)
+            case InstrumentMissing(kind=kind):
+                state = replace(state, without=state.without | {kind})
             case _ if (face := registry.of(entry.payload)) is not None:
                 state = face.fold_shop(state, entry)
             case _:
@@ -171,6 +174,7 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             | OperatorNamed()
             | InstrumentAdded()
             | InstrumentRetired()
+            | InstrumentMissing()
             | ProcedureAdopted()
             | SeriesHeaded()
             | SeriesSealed()

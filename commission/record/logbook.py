@@ -10,6 +10,7 @@ from commission.record.entries import (
     BuildOpened,
     BuildPutAway,
     InstrumentAdded,
+    InstrumentMissing,
     InstrumentRetired,
     NoteAdded,
     OperatorNamed,
@@ -20,7 +21,7 @@ from commission.record.fold import BuildState, withdrawn_numbers
 from commission.record.ladder import StageState, ladder
 from commission.record.locks import refuse_override
 from commission.record.logged import Logged
-from commission.record.machine.instrument import Instrument
+from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.record import SHOP, Record
 
 LONGEST_NAME = 80
@@ -76,6 +77,10 @@ class Logbook(Record):
     def retire_instrument(self, instrument_id: str, reason: str) -> Logged:
         """Take an instrument out of use."""
         return self.record(SHOP, InstrumentRetired(instrument_id=instrument_id, reason=reason))
+
+    def has_no(self, kind: InstrumentKind) -> Logged:
+        """Record that the workshop has no instrument of a kind, so that nobody is asked for it again."""
+        return self.record(SHOP, InstrumentMissing(kind=kind))
 
     # --- builds -------------------------------------------------------------------------------------------------
 

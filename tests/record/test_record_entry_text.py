@@ -5,7 +5,8 @@ from hypothesis import given, settings
 
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
-from commission.record.entries import FindingRaised, InstrumentAdded, Withdrawn
+from commission.record.entries import FindingRaised, InstrumentAdded, InstrumentMissing, Withdrawn
+from commission.record.machine.instrument import InstrumentKind
 from commission.record.mishap import Mishap, WentWrong
 from commission.record.payload import Payload
 from commission.stages.build_sheet.entries import PartAdded
@@ -41,6 +42,7 @@ READ = ReadingTaken(
         (PartAdded(part=RADIATOR), "radiator top radiator, 1.2 L (u 30 mL), 1000 mbar"),
         (PartAdded(part=replace(RADIATOR, max_gauge_pa=None)), "radiator top radiator, 1.2 L (u 30 mL), no rating"),
         (InstrumentAdded(instrument=replace(GAUGE, unit="no unit")), "gauge bench gauge, step 0.1 mbar"),
+        (InstrumentMissing(kind=InstrumentKind.BAROMETER), "no barometer in the workshop"),
         (Withdrawn(target=7, reason="typed 5 for 4"), "entry 7: typed 5 for 4"),
         (
             FindingRaised(finding_id="x", stage="pressure_hold", attempt=1, where="seal", part_id=None, note="dry"),

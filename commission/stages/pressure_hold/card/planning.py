@@ -91,8 +91,9 @@ class Planning:
         if plan is not None and not plan.gauge.face_asked:
             self.form = FaceForm(plan.gauge, self._describe_anew)
             return self.form.question()
+        declined = self.declined | self.hand.shop.without
         for kind in _OFFERED:
-            if kind not in self.declined and not self._has(kind) and judged_hold(self.hand.state) is None:
+            if kind not in declined and not self._has(kind) and judged_hold(self.hand.state) is None:
                 return self._offer(kind)
         return self._plan()
 
@@ -219,7 +220,10 @@ class Planning:
     def _offer(self, kind: InstrumentKind) -> Question:
         def decline() -> str:
             self.declined.add(kind)
-            return ""
+            if kind is not InstrumentKind.BAROMETER:  # a thermometer is cheap and decides much: each build asks
+                return ""
+            self.hand.book.has_no(kind)
+            return f"no {kind} here: asked no more; {kind} new in a plan describes one"
 
         def deed(text: str) -> Deed:
             match text.strip().casefold():

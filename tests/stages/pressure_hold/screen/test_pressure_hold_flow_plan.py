@@ -186,3 +186,15 @@ def test_the_plan_is_still_accepted_by_enter() -> None:
     flow, book = planned(VOLUME, *GAUGE, *WITHOUT, "")
     assert hold_of(book.build(flow.hand.build_id)).plan is not None
     assert flow.phase is Phase.STEPS
+
+
+def test_a_workshop_without_a_barometer_is_asked_once_and_not_for_the_next_build() -> None:
+    flow, book = planned(VOLUME, *GAUGE, *WITHOUT)
+    second = book.open_build("South tower")
+    again = HoldFlow(book, second)
+    led(again, [*HOLD, VOLUME])
+    assert "thermometer" in asked(again)  # cheap, and it decides much: each build asks
+    led(again, ["none"])
+    assert asked(again).startswith("Is this the plan?")
+    assert flow.hand.plan_draft is not None
+    assert flow.hand.plan_draft.barometer is None
