@@ -39,7 +39,7 @@ class SecondsType(click.FloatRange):
         return seconds
 
 
-@click.command()
+@click.command("speeds")
 @click.option(
     "--every",
     "every_s",
