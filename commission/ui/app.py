@@ -15,6 +15,7 @@ from textual.screen import Screen
 from commission.base.errors import CommissionError
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
+from commission.ui.opened import NotOpened, Opened
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.stage_keys import bind_keys, key_lines, stage_keys
@@ -83,21 +84,6 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
-
-    class Opened(Message):
-        """The logbook was opened, in a thread; from now on it belongs to the screens."""
-
-        def __init__(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
-            super().__init__()
-            self.book = book
-            self.faces = faces
-
-    class NotOpened(Message):
-        """The logbook could not be opened."""
-
-        def __init__(self, why: CommissionError) -> None:
-            super().__init__()
-            self.why = why
 
     def __init__(
         self,
@@ -172,10 +158,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             book = self._opener()
             faces = self._job.stages()
         except CommissionError as error:
-            self.post_message(self.NotOpened(error))
+            self.post_message(NotOpened(error))
             return
         import_module("commission.bench.home")
-        self.post_message(self.Opened(book, faces))
+        self.post_message(Opened(book, faces))
 
     @on(NotOpened)
     def _cannot_go_on(self, event: NotOpened) -> None:
