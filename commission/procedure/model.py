@@ -47,6 +47,10 @@ class Step(Frozen):
     """What it looks like when it went well."""
     source: str
     """Where it comes from."""
+    own_gauge: str = ""
+    """What to do instead where the pump has its own gauge and no valve; empty: the same."""
+    own_gauge_good: str = ""
+    """What that looks like when it went well; empty: the same."""
 
 
 class Limit(Frozen):

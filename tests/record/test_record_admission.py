@@ -42,6 +42,8 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    Rig,
+    RigDescribed,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -119,6 +121,7 @@ def _reading(**more: object) -> ReadingTaken:
 RUNNING: list[tuple[Payload, str]] = [
     (PartAdded(part=RADIATOR, typed=()), "a part is added or removed while a hold runs"),
     (SourceIsolated(attempt=1, how=SourceOff.HOSE_OFF), "before the start is changed while a hold runs"),
+    (RigDescribed(attempt=1, rig=Rig.OWN_GAUGE), "before the start is changed while a hold runs"),
     (PartLeftOut(part_id="x", reason="x"), "before the start is changed while a hold runs"),
     (HoldPlanned(attempt=1, plan=PLAN), "a hold is planned or started while one runs"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "a hold is planned or started while one runs"),

@@ -99,6 +99,7 @@ NEVER_WITHDRAWN = {
     "build opened",
     "instrument added",
     "source isolated",
+    "test rig described",
     "hold started",
     "rows refused",
     "hold extended",

@@ -16,6 +16,8 @@ class SourceOff(StrEnum):
     HOSE_OFF = "hose off"
     VENTED = "valve shut, line vented"
     VALVE_ONLY = "valve only"
+    PUMP_LEFT = "hand pump left on"
+    """There is no valve between: the pump with its own gauge stays part of the loop, and nobody moves it."""
 
 
 def source_named(text: str) -> SourceOff | None:
@@ -29,6 +31,23 @@ def source_named(text: str) -> SourceOff | None:
     wanted = " ".join(text.casefold().split())
     fits = [how for how in SourceOff if wanted and str(how).startswith(wanted)]
     return fits[0] if len(fits) == 1 else None
+
+
+class Rig(StrEnum):
+    """How pump, valve and gauge of the test are joined to the loop."""
+
+    VALVED = "gauge on the loop, valve before the hose"
+    OWN_GAUGE = "pump with its own gauge, no valve between"
+
+
+class RigDescribed(Frozen):
+    """The test rig was described; without it, it counts as one with a valve."""
+
+    KIND: ClassVar[str] = "test rig described"
+    attempt: int
+    """Which attempt at the hold, from 1."""
+    rig: Rig
+    """How it is joined."""
 
 
 class SourceIsolated(Frozen):
@@ -229,6 +248,7 @@ class SearchTried(Frozen):
 
 HoldEntry = (
     SourceIsolated
+    | RigDescribed
     | HoldPlanned
     | HoldStarted
     | ReadingTaken

@@ -24,6 +24,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RigDescribed,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -78,7 +79,7 @@ def _gauge(payload: Payload) -> Instrument:
 def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:
     payload, hold = entry.payload, hold_of(state)
     match payload:
-        case SourceIsolated() if hold.running:
+        case SourceIsolated() | RigDescribed() if hold.running:
             raise NotAllowed("what comes before the start is changed while a hold runs")
         case HoldPlanned() | HoldStarted() if hold.running:
             raise NotAllowed("a hold is planned or started while one runs")
@@ -163,7 +164,7 @@ RECORD = RecordFace(
     text=_text,
     progress=_fold,
     ends=(HoldClosed,),
-    kept=(SourceIsolated, HoldStarted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
+    kept=(SourceIsolated, RigDescribed, HoldStarted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,

@@ -13,6 +13,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RigDescribed,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -33,8 +34,8 @@ def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
     if isinstance(payload, SearchBegun | SearchPumped | SearchTried):
         return _search(payload, ascii_only)
     match payload:
-        case SourceIsolated(attempt=attempt, how=how):
-            return f"attempt {attempt}: {how}"
+        case SourceIsolated(attempt=attempt, how=said) | RigDescribed(attempt=attempt, rig=said):
+            return f"attempt {attempt}: {said}"
         case HoldPlanned(attempt=attempt, plan=plan) | HoldStarted(attempt=attempt, plan=plan):
             return f"attempt {attempt}: {_plan(plan, ascii_only)}"
         case ReadingTaken(pressure=pressure, air=air, barometer=barometer, note=note):

@@ -10,9 +10,10 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
+from commission.stages.pressure_hold.entries import Rig
 from commission.stages.pressure_hold.lines.first import first_deed
 from commission.stages.pressure_hold.lines.reading import example, to_read
-from commission.stages.pressure_hold.lines.source import HINT, source_deed
+from commission.stages.pressure_hold.lines.source import hint, rig_deed, source_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
 from commission.stages.pressure_hold.rows.plan import assumed_text, ready_rows
 from commission.stages.pressure_hold.state.attempt import wet_by_the_record
@@ -75,13 +76,23 @@ class Before:
 
     # --- questions -------------------------------------------------------------------------------------------
 
+    def _rigs(self) -> str:
+        """Return how another rig is described, at the step that connects it."""
+        if self.hand.hold.steps:
+            return ""
+        return " · no valve: rig own gauge" if self.hand.hold.rig is Rig.VALVED else " · with a valve: rig valve"
+
     def _step(self, step: "Step") -> Question:
+        valved = self.hand.hold.rig is Rig.VALVED
+
         def deed(text: str) -> Deed:
-            word, rest = command(text, ("done", "plan"))
+            word, rest = command(text, ("done", "plan", "rig"))
             if not word:
                 raise InputError(
                     "do it, then press Enter on the empty line; done and a note, or plan to change the plan"
                 )
+            if word == "rig":
+                return rig_deed(self.hand, rest)
             if word == "plan":
                 return self._to_the_plan()
             return self.hand.step_deed(step.id, rest, told=f"done{f', note: {rest}' if rest else ''}")
@@ -89,8 +100,8 @@ class Before:
         return asked_once(
             Prompt(
                 key=f"step {step.id}",
-                ask=step.do,
-                hint=f"good: {step.good}",
+                ask=step.do if valved else step.own_gauge or step.do,
+                hint=f"good: {step.good if valved else step.own_gauge_good or step.good}{self._rigs()}",
                 proposal="done",
                 placeholder="Enter once it is done",
             ),
@@ -102,12 +113,15 @@ class Before:
 
     def _source(self) -> Question:
         """Ask how the source is off; there is no proposal, for Enter must not answer it."""
+        rig = self.hand.hold.rig
         return asked_once(
             Prompt(
                 key="source",
-                ask="How is the source off? A source that seeps in hides a leak.",
-                hint=HINT,
-                placeholder="1 is best: nothing can seep in",
+                ask="How is the source off? A source that seeps in hides a leak."
+                if rig is Rig.VALVED
+                else "What stands behind the pump? A live source feeds a leak and hides it.",
+                hint=hint(rig),
+                placeholder="1 is best: nothing can seep in" if rig is Rig.VALVED else "2 is refused: it feeds a leak",
             ),
             lambda text: source_deed(self.hand, text),
         )

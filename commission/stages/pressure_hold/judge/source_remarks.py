@@ -19,6 +19,12 @@ NOT_SAID = Phrase(
 )
 
 
+PUMP_LEFT = Phrase(
+    "source_pump_left_on",
+    "The pump stayed on, with no valve between: a leak of pump or hose counts as the loop's.",
+)
+
+
 def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequence[str] = ()) -> HoldVerdict:
     """Return a verdict with what the readings cannot know.
 
@@ -35,7 +41,8 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
     -------
     HoldVerdict
         With a shut valve and pressure behind it a pass becomes inconclusive: what seeps in through the valve makes up
-        for what leaks out, and no reading of the loop can tell. Anything else stands, for seeping in only hides a
+        for what leaks out, and no reading of the loop can tell. A hand pump that is left on has nothing behind it, and
+        its leaks are told as the loop's. Anything else stands, for seeping in only hides a
         leak. Where nobody said, a pass says so. Parts that were left out are named behind the reason that decided.
     """
     reasons = verdict.reasons
@@ -44,6 +51,8 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
         reasons = (*reasons[:1], untested, *reasons[1:])
     if source is None and verdict.outcome is Outcome.PASS:
         reasons = (*reasons[:1], NOT_SAID, *reasons[1:])
+    if source is SourceOff.PUMP_LEFT:
+        reasons = (*reasons[:1], PUMP_LEFT, *reasons[1:])
     if source is not SourceOff.VALVE_ONLY:
         return replace(verdict, reasons=reasons)
     if verdict.outcome is Outcome.PASS:

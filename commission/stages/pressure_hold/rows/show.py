@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import closed_text
 from commission.bench.figures import duration
 from commission.bench.moment import moment
+from commission.stages.pressure_hold.entries import Rig
 from commission.stages.pressure_hold.rows.plan import plan_line
 from commission.stages.pressure_hold.rows.search import search_rows
 from commission.stages.pressure_hold.rows.verdict import figures_of, reasons_of, usual_units
@@ -33,6 +34,8 @@ def hold_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
 def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[Fact]:
     if hold.started is not None and hold.plan is not None:
         yield f"hold {hold.attempt} plan: {plan_line(hold.plan)}"
+        if hold.rig is not Rig.VALVED:
+            yield f"hold {hold.attempt} rig: {hold.rig}"
         yield f"hold {hold.attempt} source: {hold.source or 'not said'}"
     if hold.started is not None and hold.began_ms is not None:
         began = moment(hold.began_ms, hold.started.mark.offset_min)

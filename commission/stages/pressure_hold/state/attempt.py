@@ -6,7 +6,7 @@ from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.stage_run import StageRun
-from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, SourceOff
+from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, Rig, SourceOff
 from commission.stages.pressure_hold.state.search import Search
 
 
@@ -28,6 +28,8 @@ class HoldAttempt(StageRun):
     """The plan; None until there is one."""
     planned_seq: int = 0
     """Number of the entry that planned it; 0 before."""
+    rig: Rig = Rig.VALVED
+    """How pump, valve and gauge are joined to the loop."""
     source: SourceOff | None = None
     """How the source was kept from feeding the loop; None where nobody said."""
     readings: tuple[TimedReading, ...] = ()

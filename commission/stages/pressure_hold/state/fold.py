@@ -21,6 +21,7 @@ from commission.stages.pressure_hold.entries import (
     HoldStarted,
     PressureLetDown,
     ReadingTaken,
+    RigDescribed,
     RowsRefused,
     SearchBegun,
     SearchPumped,
@@ -49,10 +50,12 @@ def apply_hold(state: BuildState, entry: Logged, payload: HoldEntry | Progress) 
         return _let_down(state, payload.attempt)
     if isinstance(payload, SearchBegun | SearchPumped | SearchTried):
         return _searched(state, entry, payload)
-    if isinstance(payload, SourceIsolated):
+    if isinstance(payload, SourceIsolated | RigDescribed):
         if payload.attempt != hold.attempt or hold.started is not None:
             said = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
             return with_problem(state, entry.seq, said)
+        if isinstance(payload, RigDescribed):  # another rig is connected anew
+            return _with_hold(state, replace(hold, rig=payload.rig, source=None, steps=()))
         return _with_hold(state, replace(hold, source=payload.how))
     if payload.attempt != hold.attempt:
         return with_problem(state, entry.seq, f"it speaks of an attempt that is not at hand (that is {hold.attempt})")

@@ -31,6 +31,7 @@ from commission.stages.pressure_hold.work.judged import judge, refuse_same_momen
 from commission.stages.pressure_hold.work.let_down import refuse_not_zero
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
 from commission.stages.pressure_hold.work.plans import blind_before, capability, deciding_plan
+from commission.stages.pressure_hold.work.rig import refuse_source
 from commission.stages.pressure_hold.work.times import HoldTimes
 
 if TYPE_CHECKING:
@@ -111,10 +112,11 @@ class Holds(StageWork):
         Raises
         ------
         NotAllowed
-            If a hold runs already, or a finding must be cured first.
+            If a hold runs already, a finding must be cured first, or it does not go with the rig.
         """
-        attempt = hold_of(self.unlocked(build_id)).attempt
-        return self.book.record(build_id, SourceIsolated(attempt=attempt, how=how))
+        hold = hold_of(self.unlocked(build_id))
+        refuse_source(hold, how)
+        return self.book.record(build_id, SourceIsolated(attempt=hold.attempt, how=how))
 
     def start(
         self,

@@ -1,0 +1,35 @@
+"""How pump, valve and gauge are joined to the loop, and which answers about the source go with that."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import NotAllowed
+from commission.stages.pressure_hold.entries import Rig, RigDescribed, SourceOff
+from commission.stages.pressure_hold.state.attempt import hold_of
+
+if TYPE_CHECKING:
+    from commission.record.logged import Logged
+    from commission.record.stage_work import StageWork
+    from commission.stages.pressure_hold.state.attempt import HoldAttempt
+
+
+def describe_rig(holds: StageWork, build_id: str, rig: Rig) -> Logged:
+    """Record how the test rig is joined; steps and source are asked anew, for another rig is connected anew.
+
+    Raises
+    ------
+    NotAllowed
+        If a hold runs, or a fault must be found or repaired first.
+    """
+    attempt = hold_of(holds.unlocked(build_id)).attempt
+    return holds.book.record(build_id, RigDescribed(attempt=attempt, rig=rig))
+
+
+def refuse_source(hold: HoldAttempt, how: SourceOff) -> None:
+    """Raise NotAllowed where an answer about the source does not go with a rig that has no valve."""
+    if hold.rig is Rig.OWN_GAUGE and how is not SourceOff.PUMP_LEFT:
+        raise NotAllowed(
+            f'"{how}" does not go with a pump that has no valve behind it; answer "{SourceOff.PUMP_LEFT}", or '
+            "describe the rig anew"
+        )
