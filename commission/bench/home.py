@@ -140,8 +140,9 @@ class HomeFlow:
         hint = (
             "Up and down choose; Enter opens it. · put away · away" if self._all else "whatever you call the computer"
         )
-        examples = [one.example for face in self.faces for one in face.starters.values()]
-        hint = " · ".join([hint, *examples]) if not self._all else hint
+        starters = {word: one for face in self.faces for word, one in face.starters.items()}
+        ways = [f"{word} …" if self._all else one.example for word, one in starters.items()]
+        hint = " · ".join([hint, *ways])
         does = "opens"
         if self.shows_away:
             ask, hint, does = (

@@ -5,6 +5,7 @@ import pytest
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.record.machine.instrument import GaugeFace
+from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.card.plan import changed
 from commission.stages.pressure_hold.card.quick import EVERYTHING, quick_start
 from commission.stages.pressure_hold.entries import HoldPlan
@@ -12,7 +13,9 @@ from commission.stages.pressure_hold.lines.reading import to_read
 from commission.stages.pressure_hold.rows.plan import ASSUMABLE, assumed_text, remarks
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
+from tests.answers import HOLD
 from tests.fakes import new_book
+from tests.ui.bench import led
 
 NORTH = "North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar"
 
@@ -51,6 +54,22 @@ def test_all_that_nobody_typed_is_stored_as_assumed_and_told() -> None:
     for word in ("limit 0.01", "settle 10 min", "guessed", "± 10 mbar, 0 to 1000 mbar", "thermometer none", "room 1 K"):
         assert word in told
     assert assumed_text(replace(plan, assumed=())) == ""
+
+
+def test_what_is_assumed_and_what_it_decides_stands_on_the_card_before_the_start() -> None:
+    book, _, _ = new_book()
+    flow = HoldFlow(book, quick_start(book, NORTH).do())
+    led(flow, HOLD)
+    said = " ".join(flow.content().notices)
+    assert "Assumed, since nobody said otherwise: limit" in said
+    assert "A tight loop passes after about" in said
+    assert "any leak at the limit is found after" in said
+
+
+def test_a_set_up_that_never_decides_is_told_before_it_is_stored() -> None:
+    book, _, _ = new_book()
+    told = quick_start(book, "West 20 L dial 200 mbar 0.2 bar max 1 bar").told
+    assert "no hold within two days decides" in told
 
 
 def test_what_is_changed_in_the_plan_is_assumed_no_longer() -> None:

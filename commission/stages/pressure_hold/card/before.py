@@ -1,5 +1,6 @@
 """Before the hold runs: each caution by itself, each step by itself, and the first reading that starts the clock."""
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
@@ -15,11 +16,12 @@ from commission.stages.pressure_hold.lines.first import first_deed
 from commission.stages.pressure_hold.lines.reading import example, to_read
 from commission.stages.pressure_hold.lines.source import hint, rig_deed, source_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
-from commission.stages.pressure_hold.rows.plan import assumed_text, ready_rows
+from commission.stages.pressure_hold.rows.plan import assumed_text, decides_text, ready_rows
 from commission.stages.pressure_hold.state.attempt import wet_by_the_record
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
+    from commission.stages.pressure_hold.entries import HoldPlan
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 
@@ -28,6 +30,7 @@ class Before:
 
     def __init__(self, hand: "HoldAtHand") -> None:
         self.hand = hand
+        self.decides = lru_cache(maxsize=4)(self._decides)
 
     def back(self) -> bool:
         """Nothing here is half answered."""
@@ -55,6 +58,11 @@ class Before:
         done = steps - len(hand.work.missing_steps(hand.state)) + answered
         return replace(card, step=f"{done + 1} of {steps + 2}", figures=ready_rows(plan), notices=self._notices())
 
+    def _decides(self, plan: "HoldPlan") -> str:
+        """Return what a plan that nobody looked at can decide, as a sentence."""
+        said = decides_text(self.hand.work.capability(self.hand.state, plan))
+        return f"{said[0].upper()}{said[1:]}."
+
     def _notices(self) -> tuple[str, ...]:
         state = self.hand.state
         out = tuple(part.name for part in state.parts if part.part_id in state.left_out)
@@ -66,7 +74,7 @@ class Before:
             )
         plan = self.hand.hold.plan
         if plan is not None and plan.assumed:
-            left_out = (f"{assumed_text(plan)} Type plan to change it.", *left_out)
+            left_out = (f"{assumed_text(plan)} Type plan to change it.", self.decides(plan), *left_out)
         if not state.tested_parts:
             return (
                 "Caution: no part is on the list, so no rating is known; ask each maker before you pump.",

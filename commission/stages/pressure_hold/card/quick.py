@@ -43,10 +43,12 @@ def quick_start(book: Logbook, text: str) -> Start:
     part, plan = _part(line), _plan(book, line, gauge)
     refuse_part(part)
     refuse_plan(BuildState(build_id="", parts=(part,)), book.new_procedure.stage(STAGE), plan)
+    decides = book.work(Holds).capability(BuildState(build_id=""), plan).hold_needed_s is not None
     told = (
         f'new build "{line.name}": {half_width(part.volume_m3, part.u_volume_m3)} guessed, {gauge.face} gauge in '
         f"{instrument_step(gauge)}, {pressure(plan.target_gauge_pa, 'bar')}, everything bears "
-        f"{pressure(line.rating.si, 'bar')}; hold {duration(plan.hold_s)}; the rest is assumed"
+        f"{pressure(line.rating.si, 'bar')}; "
+        f"{f'hold {duration(plan.hold_s)}' if decides else 'no hold within two days decides'}; the rest is assumed"
     )
     return Start(told=told, do=lambda: _store(book, line.name, gauge, part, plan))
 
