@@ -59,6 +59,13 @@ def unsent_file(path: Path) -> UnsentFile:
     return UnsentFile(path)
 
 
+def looks_file(path: Path) -> UnsentFile:
+    """Return what keeps, beside a logbook, its colours and whether it rings."""
+    from commission.storage.unsent import UnsentFile
+
+    return UnsentFile(path, "looks")
+
+
 def open_logbook(
     path: Path | None,
     registry: Registry,

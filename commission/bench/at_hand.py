@@ -6,6 +6,7 @@ from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once, asked_word, command, one_word, some_text
 from commission.bench.card import CardContent, CautionLine, CautionMark
 from commission.bench.deed import Deed
+from commission.bench.needs import turn
 from commission.bench.prompt import Prompt
 from commission.bench.undo import Undo
 from commission.procedure.model import Caution, When
@@ -77,6 +78,22 @@ class StageAtHand(Generic[W]):
     def rung(self) -> StageState:
         """Where this stage stands."""
         return next(rung for rung in self.rungs if rung.stage.id == self.work.stage_id)
+
+    @property
+    def onward(self) -> StageState | None:
+        """The stage whose turn it is once this one has passed; None where that is this one, or all are done with."""
+        rung = turn(self.rungs)
+        if rung is None or rung.stage.id == self.work.stage_id:
+            return None
+        return None if rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN) else rung
+
+    def onward_deeds(self) -> "tuple[tuple[tuple[str, ...], Deed], ...]":
+        """Return the answers that lead to the stage whose turn it is, by the word next or its name."""
+        rung = self.onward
+        if rung is None:
+            return ()
+        title = rung.stage.title
+        return ((("next", "go", title.casefold()), Deed(told=f"go to {title}", go=rung.stage.id)),)
 
     @property
     def locked(self) -> bool:

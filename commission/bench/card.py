@@ -111,7 +111,7 @@ class VerdictLine(Frozen):
     text: str
     """Why, in one line."""
     final: bool = False
-    """Whether the stage was closed with it; else it is the verdict so far."""
+    """Whether nothing that may still come changes it, as when the stage has ended; else it is the verdict so far."""
 
 
 class CardContent(Frozen):
@@ -135,10 +135,16 @@ class CardContent(Frozen):
     """The verdict so far or at the end; None where there is none yet."""
     missing: str = ""
     """What is still missing for a verdict, one line."""
+    assumed: str = ""
+    """What nobody measured and the verdict takes as given, one line; it stands beside the verdict at every size."""
     notices: tuple[str, ...] = ()
-    """Warnings beside the figures, each one line with its word first."""
+    """Warnings above the figures: danger now, or a spoiled result; each one line with its word first."""
+    remarks: tuple[str, ...] = ()
+    """What is good to know, each one line; more than two wait behind details."""
+    listed: tuple[str, ...] = ()
+    """Lines that were asked for, such as every move; all of them are shown."""
     reasons: tuple[str, ...] = ()
-    """Sentences beneath the figures, each one line or more: why the verdict is what it is."""
+    """Sentences behind the remarks: why else the verdict is what it is; they, too, wait behind details."""
     plot: bool = False
     """Whether the plot has something to show."""
     clock: bool = False

@@ -11,6 +11,9 @@ def plain_text(text: str) -> str:
     return text.strip()
 
 
+_INSTRUCTS = ("type ", "such as", "a part, such as", "what ", "Enter ")
+
+
 class Prompt(Frozen):
     """What is asked for now."""
 
@@ -28,6 +31,20 @@ class Prompt(Frozen):
     """What Enter on the empty line enters; None where something must be typed."""
     understand: Callable[[str], str] = plain_text
     """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""
+
+
+def shown_when_empty(prompt: Prompt) -> str:
+    """Return what stands in the empty line: what Enter takes, or how to type it, which never looks like an answer.
+
+    >>> shown_when_empty(Prompt(key="x", ask="Read it.", placeholder="497.5 21.3"))
+    'type, such as: 497.5 21.3'
+    >>> shown_when_empty(Prompt(key="x", ask="Is it shut?", proposal="yes", placeholder="497.5"))
+    'Enter = yes'
+    """
+    text = prompt.placeholder
+    if prompt.proposal is not None:
+        return text if text.startswith("Enter") else f"Enter = {prompt.proposal}"
+    return f"type, such as: {text}" if text and not text.startswith(_INSTRUCTS) else text
 
 
 class Said(StrEnum):

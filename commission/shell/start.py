@@ -44,15 +44,22 @@ def open_screens(path: Path | None, job: "Job") -> int:
     CommissionError
         If the logbook cannot be opened, or there is no terminal.
     """
-    from commission.bootstrap import default_path, glance, unsent_file
+    from commission.bootstrap import default_path, glance, looks_file, unsent_file
 
     refuse_without_terminal()
     path = path or default_path()
-    return show_screens(lambda: job.open(path).book, glance(path), job, beside=unsent_file(path))
+    return show_screens(
+        lambda: job.open(path).book, glance(path), job, beside=unsent_file(path), looks=looks_file(path)
+    )
 
 
 def show_screens(
-    opener: "Callable[[], Logbook]", names: list[tuple[str, str]], job: "Job", *, beside: "Beside | None" = None
+    opener: "Callable[[], Logbook]",
+    names: list[tuple[str, str]],
+    job: "Job",
+    *,
+    beside: "Beside | None" = None,
+    looks: "Beside | None" = None,
 ) -> int:
     """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
 
@@ -65,6 +72,8 @@ def show_screens(
     """
     from commission.ui.app import CommissionApp
     from commission.ui.lifeline import Lifeline
+    from commission.ui.looks import Looks
+    from commission.ui.theme import usual_theme
 
     opened: list[Logbook] = []
 
@@ -72,7 +81,8 @@ def show_screens(
         opened.append(opener())
         return opened[0]
 
-    app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only(), beside=beside)
+    chosen = Looks(looks, usual=usual_theme(os.environ))
+    app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only(), beside=beside, looks=chosen)
     with Lifeline() as lifeline:
         lifeline.on_lost = app.lost
         try:

@@ -1,4 +1,4 @@
-"""What was typed and not entered, kept in a small file of its own beside the logbook.
+"""What was typed and not entered, and how the screens look, each kept in a small file of its own beside the logbook.
 
 Not in the logbook: what is no entry has no place in its chain, its guards forbid to change a row, and a draft changes
 with each key. Only the window that writes the logbook writes this file; nothing that counts is ever read from it.
@@ -15,8 +15,8 @@ LARGEST = 1024 * 1024
 class UnsentFile:
     """The file beside a logbook."""
 
-    def __init__(self, logbook: Path) -> None:
-        self.path = logbook.with_name(f"{logbook.name}.unsent")
+    def __init__(self, logbook: Path, ending: str = "unsent") -> None:
+        self.path = logbook.with_name(f"{logbook.name}.{ending}")
         """Where it stands."""
 
     def load(self) -> str:

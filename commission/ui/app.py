@@ -2,7 +2,6 @@
 
 import asyncio
 from collections.abc import Callable, Iterable, Sequence
-from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -15,11 +14,12 @@ from textual.screen import Screen
 from commission.base.errors import CommissionError
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
+from commission.ui.looks import Looks
 from commission.ui.opened import NotOpened, Opened
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
-from commission.ui.stage_keys import bind_keys, key_lines, stage_keys
-from commission.ui.theme import dress
+from commission.ui.stage_keys import bind_keys, key_lines
+from commission.ui.theme import dress, theme_after
 from commission.ui.unsent_kept import Beside, KeptUnsent
 
 if TYPE_CHECKING:
@@ -61,10 +61,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Id and name of the builds, for the first picture.
     on_first_paint
         Called once the first screen is there.
-    light, ascii_only
-        How it is drawn at first.
-    beside
-        Keeps what is typed and no entry yet until the next start; None: nobody does.
+    ascii_only
+        Whether nothing but ASCII is drawn.
+    beside, looks
+        Keep until the next start what is typed and no entry yet, and how it looks; None: nobody does.
     warm
         Starts the import of what the next screens need, given what the stages name; called once, after a second without
         keys.
@@ -79,6 +79,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Binding("f3", "turn", "Stage", key_display="F3", priority=True),
         Binding("f4", "go('record')", "Record", key_display="F4", priority=True),
         Binding("f6", "shade", "Shade", key_display="F6", priority=True),
+        Binding("ctrl+b", "ring", "Bell", key_display="Ctrl+B", priority=True),
         Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
         Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
         Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
@@ -92,10 +93,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         job: "Job",
         names: Sequence[tuple[str, str]] = (),
         on_first_paint: Callable[[], None] | None = None,
-        light: bool = False,
         ascii_only: bool = False,
         warm: Callable[[Iterable[str]], None] = _warm,
         beside: Beside | None = None,
+        looks: Looks | None = None,
     ) -> None:
         super().__init__()
         self.failure: CommissionError | None = None
@@ -112,7 +113,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self._running_loop: asyncio.AbstractEventLoop | None = None
         self._on_first_paint = on_first_paint
         self._warm = warm
-        dress(self, light=light, ascii_only=ascii_only)
+        self._looks = looks or Looks()
+        dress(self, ascii_only=ascii_only, theme=self._looks.theme)
 
     # --- life ------------------------------------------------------------------------------------------------
 
@@ -207,6 +209,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             screen.reload()
         else:
             screen.tick()
+        self._looks.tell(self, screen.times(), screen.title_text())
 
     # --- from screen to screen -------------------------------------------------------------------------------
 
@@ -318,6 +321,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             return action not in ("help", "go", "step_back")
         if self._book is None:
             return action in ("quit", "shade")
+        if action == "ring":
+            return screen.times() is not None
         if screen.help_key == "went_wrong" and action in ("go", "turn", "walk"):
             return False
         if action == "go" and parameters and parameters[0] not in self._shop:
@@ -352,8 +357,14 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             self.screen.step_back()
 
     def action_shade(self) -> None:
-        """Change between dark and light."""
-        dress(self, light=self.current_theme.dark, ascii_only=self.has_class("-ascii"))
+        """Put the next theme on, and keep it: dark, light, white on black, sixteen colours."""
+        self.theme = theme_after(self.theme)
+        self._looks.choose(theme=self.theme)
+
+    def action_ring(self) -> None:
+        """Let it ring when something falls due, or not."""
+        self._looks.choose(bell=not self._looks.bell)
+        self.refresh_bindings()
 
     def action_help(self) -> None:
         """Lie the help of this screen over it."""
@@ -365,22 +376,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """List every key as a command, so that none must be remembered."""
-        commands: list[tuple[str, str, Callable[[], None]]] = [
-            ("Help", "What this screen is for, and the keys (F1)", self.action_help),
-            *((shop.title, shop.told, partial(self.action_go, shop.name)) for shop in self._shop.values()),
-            ("Dark or light", "Change the colours (F6)", self.action_shade),
-            ("Back", "Leave a form, or go back to the builds (Esc)", self.action_step_back),
-            ("Leave", "Leave the program; a hold goes on (ctrl+q)", self.exit),
-        ]
-        if self.build_id:
-            to, rungs = partial(partial, self.action_go), self.book.ladder(self.book.build(self.build_id))
-            commands[1:1] = [
-                *((key.title, key.told, partial(self.action_go, name)) for key, name in stage_keys(self._faces)),
-                *(
-                    (one.stage.title, f"A stage of this build: {one.word} (F3, F7, F8)", to(one.stage.id))
-                    for one in rungs
-                ),
-                ("Record", "Every entry of this build (F4)", lambda: self.action_go("record")),
-            ]
-        for title, text, call in commands:
-            yield SystemCommand(title, text, call)
+        from commission.ui.key_commands import key_commands
+
+        rungs = self.book.ladder(self.book.build(self.build_id)) if self.build_id else ()
+        yield from key_commands(self, tuple(self._shop.values()), self._faces, rungs)

@@ -4,6 +4,7 @@ Words carry every state; these colours only repeat them. Blue, ochre and vermili
 not for one man in twelve.
 """
 
+from collections.abc import Mapping
 from typing import Any
 
 from textual.app import App
@@ -75,6 +76,85 @@ LIGHT = Theme(
 )
 """Paper in daylight."""
 
+_BARE = {
+    "text-muted": "#ffffff",
+    "text-disabled": "#ffffff",
+    "block-cursor-foreground": "#000000",
+    "block-cursor-background": "#ffffff",
+    "block-cursor-text-style": "bold",
+    "footer-background": "#000000",
+    "footer-foreground": "#ffffff",
+    "footer-description-foreground": "#ffffff",
+    "footer-key-foreground": "#ffffff",
+    "input-cursor-background": "#ffffff",
+    "input-cursor-foreground": "#000000",
+    "scrollbar": "#ffffff",
+    "scrollbar-background": "#000000",
+}
+
+MONO = Theme(
+    name="bench-mono",
+    dark=True,
+    background="#000000",
+    surface="#000000",
+    panel="#000000",
+    foreground="#ffffff",
+    primary="#ffffff",
+    secondary="#ffffff",
+    accent="#ffffff",
+    warning="#ffffff",
+    error="#ffffff",
+    success="#ffffff",
+    variables=_BARE,
+)
+"""White on black: for a terminal without colours, and for whoever asks for none (NO_COLOR). Words, marks and reversed
+boxes say everything."""
+
+SIXTEEN = Theme(
+    name="bench-sixteen",
+    dark=True,
+    background="#000000",
+    surface="#000000",
+    panel="#000000",
+    foreground="#ffffff",
+    primary="#55ffff",
+    secondary="#aaaaaa",
+    accent="#ff55ff",
+    warning="#ffff55",
+    error="#ff5555",
+    success="#55ff55",
+    variables={**_BARE, "text-muted": "#aaaaaa", "text-disabled": "#aaaaaa", "footer-key-foreground": "#55ffff"},
+)
+"""Nothing but the bright colours of a terminal of sixteen, each exactly, so that none is rounded to its neighbour."""
+
+THEMES = (DARK, LIGHT, MONO, SIXTEEN)
+"""In the order in which one key goes through them."""
+
+
+def usual_theme(environment: Mapping[str, str]) -> str:
+    """Return the theme that suits a terminal by what it says of itself: NO_COLOR (no-color.org), COLORTERM and TERM.
+
+    >>> usual_theme({"NO_COLOR": "1", "TERM": "xterm-256color"})
+    'bench-mono'
+    >>> usual_theme({"TERM": "linux"}), usual_theme({"TERM": "xterm-256color"})
+    ('bench-sixteen', 'bench-dark')
+    """
+    term = environment.get("TERM", "")
+    if environment.get("NO_COLOR") or term in ("dumb", "vt100", "vt220"):
+        return MONO.name
+    few = term in ("linux", "ansi", "xterm", "screen", "cygwin") or term.endswith("-16color")
+    return SIXTEEN.name if few and not environment.get("COLORTERM") else DARK.name
+
+
+def theme_after(name: str) -> str:
+    """Return the name of the theme that comes after another.
+
+    >>> theme_after("bench-dark"), theme_after("bench-sixteen")
+    ('bench-light', 'bench-dark')
+    """
+    names = [theme.name for theme in THEMES]
+    return names[(names.index(name) + 1) % len(names)] if name in names else names[0]
+
 
 class AsciiScrollBarRender(ScrollBarRender):
     """A scroll bar without the eighth blocks at the ends of its thumb."""
@@ -83,10 +163,11 @@ class AsciiScrollBarRender(ScrollBarRender):
     HORIZONTAL_BARS = [" "] * 8
 
 
-def dress(app: App[Any], *, light: bool = False, ascii_only: bool = False) -> None:
-    """Register both themes and put one on; with `ascii_only` nothing but ASCII is drawn."""
-    app.register_theme(DARK)
-    app.register_theme(LIGHT)
-    app.theme = (LIGHT if light else DARK).name
+def dress(app: App[Any], *, light: bool = False, ascii_only: bool = False, theme: str = "") -> None:
+    """Register the themes and put one on, by name where it is known; with `ascii_only` nothing but ASCII is drawn."""
+    for one in THEMES:
+        app.register_theme(one)
+    known = theme in {one.name for one in THEMES}
+    app.theme = theme if known else (LIGHT if light else DARK).name
     app.set_class(ascii_only, ASCII_CLASS)
     ScrollBar.renderer = AsciiScrollBarRender if ascii_only else ScrollBarRender

@@ -15,7 +15,9 @@ from commission.bench.job import Job
 from commission.record.logbook import Logbook
 from commission.ui import app as app_module
 from commission.ui.app import CommissionApp
+from commission.ui.looks import Looks
 from commission.ui.screens.home import HomeScreen
+from commission.ui.theme import LIGHT
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.typed_line import TypedLine
 from tests.answers import HOLD
@@ -49,7 +51,8 @@ def asked(flow: Flow) -> str:
 def new_app(book: Logbook, *, light: bool = False, ascii_only: bool = False, job: Job | None = None) -> CommissionApp:
     """An app that imports nothing in the background."""
     assert textual.screen.UPDATE_PERIOD == NO_FRAMES_S, "this folder's conftest takes over that of tests/ui"
-    return CommissionApp(lambda: book, job=job or usual_job(), light=light, ascii_only=ascii_only, warm=lambda _: None)
+    looks = Looks(usual=LIGHT.name if light else "")
+    return CommissionApp(lambda: book, job=job or usual_job(), looks=looks, ascii_only=ascii_only, warm=lambda _: None)
 
 
 class AtStage(CommissionApp):

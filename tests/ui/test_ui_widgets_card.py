@@ -7,7 +7,7 @@ import pytest
 from textual.app import App, ComposeResult
 
 from commission.base.frozen import replace
-from commission.bench.card import CardContent
+from commission.bench.card import CardContent, VerdictLine
 from commission.bench.clock_times import ClockTimes
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.plot.curve import HoldCurve
@@ -58,8 +58,8 @@ async def test_the_bands_stand_in_their_order_with_their_words(kind: str, size: 
     async with app.run_test(size=size) as pilot:
         shown = await settled(pilot)
         order = [
-            shown.index(f"{word} {'|' if plain else mark}")
-            for word, mark in (("proves", "│"), ("cautions", "│"), ("do now", "┃"), ("known", "│"))
+            shown.index(f" {word} {'|' if plain else mark}")
+            for word, mark in (("result", "│"), ("safety", "│"), ("do now", "┃"), ("details", "│"))
         ]
         assert order == sorted(order)
         assert shown.isascii() or not plain
@@ -83,12 +83,11 @@ async def test_on_eighty_by_twenty_three_everything_is_there_at_once() -> None:
         shown = await settled(pilot)
         for part in (
             "pressure hold: RUNNING",
-            "rests on: the build sheet",
             "all answered (8)",
             "type both in one line",
             "> 497,5 21.3",
             "understood: gauge 497.5 mbar · air 21.3 °C",
-            "INCONCLUSIVE so far: the upper bound",
+            " RUNNING  the upper bound",
             "still missing: about 35 min more",
             "next reading in 2:43",
             "0.0022 to 0.0111",
@@ -145,12 +144,14 @@ async def test_a_verdict_begins_with_its_word_and_says_whether_it_is_final() -> 
     app = Shop(failed())
     async with app.run_test(size=(80, 23)) as pilot:
         await pilot.pause()
-        assert "FAIL: the lower bound" in text_of(app)
-        assert "so far" not in text_of(app)
+        assert " FAIL  the lower bound" in text_of(app)
         assert "What does the gauge show?" in text_of(app)
         app.card.show(running())
         await pilot.pause()
-        assert "INCONCLUSIVE so far:" in text_of(app)
+        assert " RUNNING  the upper bound" in text_of(app)
+        app.card.show(replace(running(), verdict=VerdictLine(word="pass", text="so far it is within the limit.")))
+        await pilot.pause()
+        assert " ON COURSE TO PASS  so far it" in text_of(app)
 
 
 async def test_a_card_shown_before_there_is_a_screen_is_drawn_when_there_is_one() -> None:

@@ -16,10 +16,12 @@ from commission.bench.unsent import Unsent
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
 from commission.ui.widgets.lines import Lines
+from commission.ui.widgets.taken_as import DETAILS
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
+    from commission.bench.clock_times import ClockTimes
     from commission.procedure.model import Help
     from commission.record.logbook import Logbook
     from commission.ui.screens.bench_app import BenchApp
@@ -144,8 +146,14 @@ class BenchScreen(Screen[None]):
     @on(DoNowLine.WentWrong)
     def _went_wrong(self, event: DoNowLine.WentWrong) -> None:
         event.stop()
-        self.went_wrong(event.word)
+        if event.word == DETAILS:
+            self.action_details()
+        else:
+            self.went_wrong(event.word)
         event.line.go_on()
+
+    def action_details(self) -> None:
+        """Show all that is known, or less of it again; most screens show all they know."""
 
     def went_wrong(self, word: str, *, where: str = "") -> None:
         """Lie the card of what went wrong over this screen."""
@@ -194,6 +202,10 @@ class BenchScreen(Screen[None]):
     def reload(self) -> None:
         """Read the record again and show it."""
         raise NotImplementedError
+
+    def times(self) -> "ClockTimes | None":
+        """Return the times of the clock that runs here; None where none does."""
+        return None
 
     def tick(self) -> None:
         """Move what moves with time; called about once a second."""

@@ -31,6 +31,7 @@ class FlowScreen(BenchScreen):
     BINDINGS = [  # noqa: RUF012 - Textual's word
         Binding("pageup", "known(-1)", "Known up", show=False),
         Binding("pagedown", "known(1)", "Known down", show=False),
+        Binding("tab", "details", "Details", show=False),
     ]
     flow: Flow
 
@@ -114,8 +115,12 @@ class FlowScreen(BenchScreen):
 
     def action_known(self, by: int) -> None:
         """Move through what is known while the line keeps the keys."""
-        known = self.card.query_one("#band-known VerticalScroll")
+        known = self.card.query_one("#band-details VerticalScroll")
         known.scroll_relative(y=by * max(1, known.size.height - 1), animate=False)
+
+    def action_details(self) -> None:
+        """Show all remarks in place of the plot, or fold them again."""
+        self.card.unfold()
 
     @on(StageLadder.Chosen)
     def stage_chosen(self, event: StageLadder.Chosen) -> None:

@@ -12,8 +12,9 @@ from commission.ui.widgets.caution_list import CautionList
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.figure_table import FigureTable
 from commission.ui.widgets.lines import Lines
+from commission.ui.widgets.result import MOST_REMARKS, folded_remarks, result_lines, warning_lines
 from commission.ui.widgets.rows import BandRows, share_rows
-from commission.ui.widgets.words import ascii_only, cut, safe, wrap
+from commission.ui.widgets.words import ascii_only, safe, wrap
 
 __all__ = ["BenchCard", "CardContent", "CautionLine", "CautionMark", "Figure", "VerdictLine"]
 
@@ -22,29 +23,22 @@ MARGIN = 11
 PLOT_ROWS = 6
 """Rows in which a plot can still be read."""
 AIR = 6
-"""Rows that stand empty between the bands and in what is known, where there is room for them."""
-BANDS = ("proves", "cautions", "now", "known")
+"""Rows that stand empty between the bands and in the details, where there is room for them."""
+BANDS = ("result", "safety", "now", "details")
 """The bands, from the top."""
 TALL = 30
 """Rows of a card from which its clock is shown large."""
-
-
-_VERDICT_STYLE = {"pass": "bold $success", "can decide": "bold $success", "fail": "bold reverse $error"}
-
-
-def verdict_content(verdict: VerdictLine, width: int, *, plain: bool = False) -> list[Content]:
-    """Return a verdict in lines, its word first and in capitals."""
-    word = safe(verdict.word, plain).upper() + ("" if verdict.final else " so far")
-    style = _VERDICT_STYLE.get(verdict.word.lower(), "bold $warning")
-    first, *rest = wrap(safe(f"{word}: {verdict.text}", plain), max(1, width))
-    end = min(len(word), len(first))
-    return [Content.assemble((first[:end], style), first[end:]), *(Content(line) for line in rest)]
+LEAST_FIGURES = 3
+"""Figures that stand above a plot however small the card is."""
+BIG = 17
+"""Rows of a card from which an ended stage's verdict is drawn in large letters; our choice: a terminal of 24 has 21."""
 
 
 class BenchCard(Vertical):
-    """Proves, cautions, do now, known: the card of a stage.
+    """Result, safety, do now, details: the card of a stage.
 
-    The do-now band is never cut: on a small screen the others give way, what it proves and the cautions first.
+    The do-now band is never cut: on a small screen the others give way, the goal and the cautions first. Of remarks two
+    are shown; Tab, or the word details, shows all of them in place of the plot.
     """
 
     DEFAULT_CSS = """
@@ -56,13 +50,13 @@ class BenchCard(Vertical):
         #band-now { background: $panel; }
         #band-now > .band--word { color: $primary; text-style: bold; }
         #band-now > .band--body { border-left: heavy $primary; }
-        #band-known { height: 1fr; }
-        #band-known > .band--body, CautionList.band--body {
+        #band-details { height: 1fr; }
+        #band-details > .band--body, CautionList.band--body {
             padding: 0 0 0 1;
             scrollbar-size-vertical: 1;
             scrollbar-gutter: stable;
         }
-        .known--verdict, .known--figures, .known--reasons { height: auto; }
+        .details--warnings, .details--figures, .details--more, .details--remarks { height: auto; }
         &.-plain .band--body, &.-plain #band-now > .band--body { border-left: ascii $secondary; }
     }
     """
@@ -80,15 +74,17 @@ class BenchCard(Vertical):
         self.clock = clock
         self._content = CardContent(proves="")
         self._line = DoNowLine()
-        self._proves = Lines(classes="band--body")
+        self._result = Lines(classes="band--body")
         self._cautions = CautionList(classes="band--body")
-        self._verdict = Lines(classes="known--verdict")
-        self._figures = FigureTable(classes="known--figures")
-        self._reasons = Lines(classes="known--reasons")
+        self._warnings = Lines(classes="details--warnings")
+        self._figures = FigureTable(classes="details--figures")
+        self._more = Lines(classes="details--more")
+        self._remarks = Lines(classes="details--remarks")
         self._now_word = Lines(classes="band--word")
-        self._words = [*(Static(word, classes="band--word") for word in ("proves", "cautions")), self._now_word]
-        self._words.append(Static("known", classes="band--word"))
+        self._words = [*(Static(word, classes="band--word") for word in ("result", "safety")), self._now_word]
+        self._words.append(Static("details", classes="band--word"))
         self._bands = {name: Horizontal(id=f"band-{name}", classes="band") for name in BANDS}
+        self._unfolded = False
 
     @property
     def line(self) -> DoNowLine:
@@ -98,27 +94,28 @@ class BenchCard(Vertical):
     def compose(self) -> ComposeResult:
         """Stack the four bands."""
         self.set_class(ascii_only(self), "-plain", update=False)  # what is in it is dressed when it is mounted
-        proves, cautions, now, known = self._bands.values()
-        with proves:
+        result, safety, now, details = self._bands.values()
+        with result:
             yield self._words[0]
-            yield self._proves
-        with cautions:
+            yield self._result
+        with safety:
             yield self._words[1]
             yield self._cautions
         with now:
             yield self._now_word
             with Vertical(classes="band--body"):
                 yield self._line
-        with known:
+        with details:
             yield self._words[3]
             with VerticalScroll(classes="band--body", can_focus=False):
-                yield self._verdict
+                yield self._warnings
                 if self.clock is not None:
                     yield self.clock
                 yield self._figures
-                yield self._reasons
+                yield self._more
                 if self.plot is not None:
                     yield self.plot
+                yield self._remarks
 
     def show(self, content: CardContent) -> None:
         """Show all of it; text being typed stays where the prompt's key is the same."""
@@ -136,77 +133,89 @@ class BenchCard(Vertical):
         if not self._line.fits:
             self._arrange()
 
+    def unfold(self) -> None:
+        """Show all remarks in place of the plot, or fold them again."""
+        self._unfolded = not self._unfolded
+        self._arrange()
+
     def _arrange(self) -> None:
         if not self.is_attached or not self.size.height:
             return
-        content = self._content
+        content, plain = self._content, ascii_only(self)
         width, height = self.size
         narrow, tall = width < 5 * MARGIN, height >= TALL
         body = max(1, width - 3 - (0 if narrow else MARGIN))
-        proves = self._proves_lines(body)
-        plot = PLOT_ROWS if content.plot and self.plot is not None else 0
-        known, remarks = self._show_known(body, large=tall)
+        self._tell_step()
+        result = result_lines(content, body, big=height >= BIG, plain=plain)
+        plot = PLOT_ROWS if self._shows_plot else 0
+        details = self._show_details(body, len(content.figures), MOST_REMARKS, large=tall)
         wanted = BandRows(
-            proves=len(proves),
-            cautions=self._cautions.show(content.cautions, body, in_full=content.cautions_open),
+            result=len(result),
+            safety=self._cautions.show(content.cautions, body, in_full=content.cautions_open),
             now=self._line.rows_wanted(body, note=2 if tall else 1),
-            known=known + plot,
+            details=details + plot,
         )
-        gaps = AIR if height - wanted.proves - wanted.cautions - wanted.now - wanted.known >= AIR else 0
-        least = known + plot - remarks
-        rows = share_rows(height - gaps, wanted, cautions_open=content.cautions_open, known_least=least)
-        if rows.known < wanted.known:
-            known, _ = self._show_known(body, large=tall, remarks=False)
+        gaps = AIR if height - wanted.result - wanted.safety - wanted.now - wanted.details >= AIR else 0
+        rows = share_rows(
+            height - gaps, wanted, cautions_open=content.cautions_open, judged=content.verdict is not None
+        )
+        if rows.details < wanted.details:  # the remarks give way to the plot and the figures, then figures to the plot
+            details = self._show_details(body, len(content.figures), 0, large=tall)
+            over = details + plot - rows.details
+            if over > 0 and plot:
+                figures = max(LEAST_FIGURES, len(content.figures) - over - (not self._more.display))
+                details = self._show_details(body, figures, 0, large=tall)
         for word in self._words:
             word.display = not narrow
-        self._proves.put(Content(cut(proves, body, rows.proves, plain=ascii_only(self))))
+        self._result.put(Content("\n").join(result[: rows.result]))
         self._line.give_rows(rows.now, body)
-        self._give(rows, plot_rows=height - gaps - rows.proves - rows.cautions - rows.now - known)
+        self._give(rows, plot_rows=height - gaps - rows.result - rows.safety - rows.now - details)
         self._let_air_in(1 if gaps else 0)
 
+    @property
+    def _shows_plot(self) -> bool:
+        return self.plot is not None and self._content.plot and not self._unfolded
+
     def _give(self, rows: BandRows, *, plot_rows: int) -> None:
-        for name, given in (("proves", rows.proves), ("cautions", rows.cautions), ("now", rows.now)):
+        for name, given in (("result", rows.result), ("safety", rows.safety), ("now", rows.now)):
             self._bands[name].styles.height = given
             self._bands[name].display = given > 0
-        self._bands["known"].display = rows.known > 0
+        self._bands["details"].display = rows.details > 0
         if self.plot is not None:
-            self.plot.display = self._content.plot
+            self.plot.display = self._shows_plot
             self.plot.styles.height = max(PLOT_ROWS, plot_rows)
 
     def _let_air_in(self, rows: int) -> None:
         """Leave so many rows empty between the parts: at the parts, since a class of the card dresses all in it."""
         for band in BANDS[1:]:
             self._bands[band].styles.margin = (rows, 0, 0, 0)
-        for part in (self._verdict, self.clock, self._figures):
+        for part in (self._warnings, self.clock, self._figures):
             if part is not None:
                 part.styles.margin = (0, 0, rows, 0)
 
-    def _proves_lines(self, width: int) -> list[str]:
-        plain = ascii_only(self)
-        lines = wrap(safe(self._content.proves, plain), width) if self._content.proves else []
-        rests = f"rests on: {self._content.rests_on}" if self._content.rests_on else ""
-        return lines + (wrap(safe(rests, plain), width) if rests else [])
-
-    def _show_known(self, width: int, *, large: bool, remarks: bool = True) -> tuple[int, int]:
-        """Show verdict, clock and figures; return the rows they take, and how many of those are for remarks alone."""
-        content, plain = self._content, ascii_only(self)
-        step = f"\n{safe(content.step, plain)}" if content.step else ""
+    def _tell_step(self) -> None:
+        step = f"\n{safe(self._content.step, ascii_only(self))}" if self._content.step else ""
         self._now_word.put(Content.assemble("do now", (step, "not bold $text-muted")))
-        lines = verdict_content(content.verdict, width, plain=plain) if content.verdict else []
-        missing = f"still missing: {content.missing}" if content.missing else ""
-        lines += [Content(line) for line in (wrap(safe(missing, plain), width) if missing else [])]
-        for notice in content.notices:
-            lines += [Content.styled(line, "$warning") for line in wrap(safe(notice, plain), width)]
-        self._verdict.display = bool(lines)
-        self._verdict.put(Content("\n").join(lines))
-        figures = self._figures.show(content.figures, width, remarks=remarks)
-        reasons = [line for text in content.reasons for line in wrap(safe(text, plain), width)]
-        self._reasons.display = bool(reasons)
-        self._reasons.put(Content("\n").join([Content(line) for line in reasons]))
-        rows = len(lines) + figures + len(reasons)
+
+    def _show_details(self, width: int, figures: int, remarks: int, *, large: bool) -> int:
+        """Show warnings, clock, and at most so many figures and remarks; return the rows they take."""
+        content, plain = self._content, ascii_only(self)
+        warnings = warning_lines(content.notices, width, plain=plain)
+        self._put(self._warnings, warnings)
+        in_full, figures = remarks > 0 or self._unfolded, len(content.figures) if self._unfolded else figures
+        rows = len(warnings) + self._figures.show(content.figures[:figures], width, remarks=in_full)
+        shown, more = folded_remarks(content, figures, remarks, unfolded=self._unfolded)
+        listed = [Content(line) for text in shown for line in wrap(safe(text, plain), width)]
+        self._put(self._remarks, listed)
+        self._put(self._more, [Content.styled(line, "$text-muted") for line in wrap(safe(more, plain), width) if more])
+        rows += len(listed) + (1 if more else 0)
         if self.clock is not None:
             self.clock.display = content.clock
             clock_rows = 3 if large and not plain else 1
             self.clock.styles.height = clock_rows
             rows += clock_rows if content.clock else 0
-        return rows, max(0, figures - len(content.figures))
+        return rows
+
+    def _put(self, part: Lines, lines: list[Content]) -> None:
+        part.display = bool(lines)
+        part.put(Content("\n").join(lines))

@@ -1,6 +1,6 @@
 """The builds of the workshop: which needs what next, and what is running now."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -8,6 +8,18 @@ from textual.message import Message
 
 from commission.base.frozen import Frozen
 from commission.ui.widgets.row_list import Column, RowList, Rows
+
+_STATE = 1
+_INK = {
+    "running": "runs",
+    "passed": "good",
+    "failed": "bad",
+    "stale": "open",
+    "overridden": "open",
+    "inconclusive": "open",
+    "invalid": "open",
+}
+"""In which ink a state is set; the word says the same."""
 
 
 class BuildRow(Frozen):
@@ -64,6 +76,11 @@ class BuildList(RowList[BuildRow]):
     def tone(self, row: BuildRow) -> str:
         """Let what runs stand out."""
         return "strong" if row.state == "running" else "row"
+
+    def inks(self, row: BuildRow) -> Mapping[int, str]:
+        """Set the word of the state in its ink."""
+        ink = _INK.get(row.state)
+        return {_STATE: ink} if ink else {}
 
     def chosen(self, row: BuildRow) -> None:
         """Tell the screen."""

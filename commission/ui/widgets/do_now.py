@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from commission.base.text import counted
-from commission.bench.prompt import STAYING, Prompt, Said, plain_text
+from commission.bench.prompt import STAYING, Prompt, Said, plain_text, shown_when_empty
 from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.lines import Lines
@@ -38,6 +38,7 @@ class DoNowLine(Vertical):
         .do-now--mark { width: 2; color: $primary; text-style: bold; }
         .do-now--enter { width: auto; padding: 0 1; color: $primary; pointer: pointer; }
         .do-now--enter:hover { text-style: reverse; }
+        .do-now--enter.-idle { color: $text-muted; }
         .do-now--said { height: auto; min-height: 1; }
         .do-now--said.-understood { color: $success; }
         .do-now--said.-proposed { color: $text-muted; }
@@ -73,6 +74,7 @@ class DoNowLine(Vertical):
         self._given: tuple[int, int] | None = None
         self._wanted = (0, 0, 0)
         self._typed = TypedLine()
+        self._enter = Static(Content("[Enter]"), classes="do-now--enter")
         self._ask = Lines(classes="do-now--ask")
         self._hint = Lines(classes="do-now--hint")
         self._note = Lines(classes="do-now--said")
@@ -84,7 +86,7 @@ class DoNowLine(Vertical):
         with Horizontal(classes="do-now--row"):
             yield Static(Content("> "), classes="do-now--mark")
             yield self._typed
-            yield Static(Content("[Enter]"), classes="do-now--enter")
+            yield self._enter
         yield self._note
 
     @property
@@ -268,8 +270,8 @@ class DoNowLine(Vertical):
         prompt = self._prompt
         self._tell_keys()
         if prompt is not None:
-            shown = prompt.placeholder or (f"Enter = {prompt.proposal}" if prompt.proposal is not None else "")
-            self._typed.placeholder = safe(shown, ascii_only(self))
+            self._typed.placeholder = safe(shown_when_empty(prompt), ascii_only(self))
+            self._enter.set_class(prompt.proposal is None and not self.draft, "-idle")
         self._note.update_classes({_class_of(kind): kind is self._said[0] for kind in Said})
         if self._given is not None and self.fits:
             self._lay_out(*self._given)

@@ -1,9 +1,10 @@
 """A list of any length, drawn line by line from rows that are fetched as they come into view."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import ClassVar, Generic, Protocol, TypeVar
 
 from rich.segment import Segment
+from rich.style import Style
 from textual import events
 from textual.geometry import Size
 from textual.reactive import reactive
@@ -73,6 +74,10 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
         & > .row-list--cursor { background: $panel; text-style: bold; }
         & > .row-list--strong { text-style: bold; }
         & > .row-list--weak { color: $text-muted; text-style: italic; }
+        & > .row-list--good { color: $success; }
+        & > .row-list--bad { color: $error; text-style: bold; }
+        & > .row-list--open { color: $warning; }
+        & > .row-list--runs { color: $primary; text-style: bold; }
     }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -81,6 +86,10 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
         "row-list--row",
         "row-list--strong",
         "row-list--weak",
+        "row-list--good",
+        "row-list--bad",
+        "row-list--open",
+        "row-list--runs",
     }
     COLUMNS: ClassVar[tuple[Column, ...]] = ()
     """The columns, from the left."""
@@ -108,6 +117,10 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
     def tone(self, row: Row) -> str:
         """Return ``strong``, ``weak`` or ``row``: how the row is set; its words say the same."""
         return "row"
+
+    def inks(self, row: Row) -> Mapping[int, str]:
+        """Return which cells have an ink of their own, by column: ``good``, ``bad``, ``open`` or ``runs``."""
+        return {}
 
     def chosen(self, row: Row) -> None:
         """Tell that a row was chosen."""
@@ -140,9 +153,13 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
             plain = ascii_only(self)
             return Strip([Segment(fit(f" {safe(text, plain)}", width, plain=plain), self.rich_style)])
         style = self.get_component_rich_style(f"row-list--{self.tone(row)}")
-        if number == self.cursor:
-            style += self.get_component_rich_style("row-list--cursor")
-        return Strip([Segment(self._line(self.cells(row), width), style)])
+        under = self.get_component_rich_style("row-list--cursor") if number == self.cursor else None
+        inks = {at: self.get_component_rich_style(f"row-list--{ink}") for at, ink in self.inks(row).items()}
+        segments = []
+        for at, text in self._cells(self.cells(row), width):
+            ink = style + inks[at] if at in inks else style
+            segments.append(Segment(text, ink + Style(bgcolor=under.bgcolor, bold=True) if under else ink))
+        return Strip(segments)
 
     def watch_cursor(self) -> None:
         """Keep the cursor in view."""
@@ -195,13 +212,21 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
         self.refresh()
 
     def _line(self, texts: tuple[str, ...], width: int) -> str:
+        return "".join(text for _, text in self._cells(texts, width))
+
+    def _cells(self, texts: tuple[str, ...], width: int) -> list[tuple[int, str]]:
+        """Return the parts of a row as they stand side by side, each with its column; -1 for what lies between."""
         plain = ascii_only(self)
-        pairs = [(c, t) for c, t in zip(self.COLUMNS, texts, strict=True) if width >= c.least]
+        shown = [(n, c, t) for n, (c, t) in enumerate(zip(self.COLUMNS, texts, strict=True)) if width >= c.least]
+        pairs = [(c, t) for _, c, t in shown]
         left = width - 2 - sum(column.width + 2 for column, _ in pairs) + 2
         flexible = [column for column, _ in pairs if not column.width]
         share, spare = divmod(max(0, left), len(flexible)) if flexible else (0, 0)
-        parts = []
-        for column, text in pairs:
+        parts, left = [(-1, " ")], width - 1
+        for number, column, text in shown:
             room = column.width or share + (spare if flexible and column is flexible[-1] else 0)
-            parts.append(fit(safe(text, plain), room, right=column.right, plain=plain))
-        return fit(f" {'  '.join(parts)} ", width, plain=plain)
+            part = fit(safe(text, plain), room, right=column.right, plain=plain)
+            part = fit(part, min(room, max(0, left)), plain=plain)
+            parts += [(number, part), (-1, " " * max(0, min(2, left - room)))]
+            left -= room + 2
+        return [*parts, (-1, " " * max(0, left))]

@@ -5,46 +5,46 @@ from dataclasses import dataclass
 from commission.ui.widgets.words import wrap
 
 SOME = 8
-"""Rows of what is known that come before the cautions and what the stage proves."""
+"""Rows of the details that come before the cautions and the goal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BandRows:
     """Rows of each band."""
 
-    proves: int
-    """What the stage proves."""
-    cautions: int
-    """Its cautions."""
+    result: int
+    """The verdict with its reason; before there is one, what the stage proves."""
+    safety: int
+    """The cautions of the stage."""
     now: int
     """What is to be done now."""
-    known: int
+    details: int
     """What is known."""
 
 
-def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, known_least: int = 8) -> BandRows:
+def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, judged: bool = False) -> BandRows:
     """Return the rows that each band gets of `height`.
 
-    The do-now band comes first and is never cut while there is room for it at all. Then what is known gets some
-    rows, the cautions one and what the stage proves one; then what is known its least; only then do the others grow.
-    While the cautions are the step they come before what is known.
+    The do-now band comes first and is never cut while there is room for it at all; then a verdict with its reason. Then
+    the details get some rows, the cautions one and the goal one; only then do all grow. While the cautions are the step
+    they come before the details.
 
     Examples
     --------
-    >>> share_rows(20, BandRows(proves=2, cautions=1, now=5, known=14))
-    BandRows(proves=2, cautions=1, now=5, known=12)
-    >>> share_rows(9, BandRows(proves=2, cautions=1, now=5, known=14))
-    BandRows(proves=0, cautions=0, now=5, known=4)
+    >>> share_rows(20, BandRows(result=2, safety=1, now=5, details=14))
+    BandRows(result=1, safety=1, now=5, details=13)
+    >>> share_rows(9, BandRows(result=5, safety=1, now=4, details=14), judged=True)
+    BandRows(result=5, safety=0, now=4, details=0)
     """
-    given = {"proves": 0, "cautions": 0, "now": 0, "known": 0}
-    wants = {"proves": wanted.proves, "cautions": wanted.cautions, "now": wanted.now, "known": wanted.known}
+    given = {"result": 0, "safety": 0, "now": 0, "details": 0}
+    wants = {"result": wanted.result, "safety": wanted.safety, "now": wanted.now, "details": wanted.details}
     left = height
-    order = [("now", wanted.now)]
+    order = [("now", wanted.now), ("result", wanted.result if judged else 0)]
     if cautions_open:
-        order += [("cautions", 6), ("proves", 1), ("cautions", wanted.cautions)]
+        order += [("safety", 6), ("result", 1), ("safety", wanted.safety)]
     else:
-        order += [("known", SOME), ("cautions", 1), ("proves", 1), ("known", known_least)]
-    order += [("proves", wanted.proves), ("cautions", wanted.cautions), ("known", wanted.known)]
+        order += [("details", SOME), ("safety", 1), ("result", 1)]
+    order += [("details", wanted.details), ("result", wanted.result), ("safety", wanted.safety)]
     for band, rows in order:
         more = max(0, min(left, rows - given[band], wants[band] - given[band]))
         given[band] += more

@@ -6,6 +6,9 @@ from commission.base.errors import CommissionError
 from commission.bench.mishap.words import Called, called_by
 from commission.bench.prompt import Prompt
 
+DETAILS = "details"
+"""Shows all that a card knows; where a name or a reason is asked it is that."""
+
 
 @dataclass(frozen=True, slots=True)
 class TakenAs:
@@ -25,4 +28,7 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
         understood, why = prompt.understand(typed if typed.strip() else prompt.proposal or ""), ""
     except CommissionError as error:
         understood, why = "", str(error)
-    return TakenAs(understood, why, called_by(typed, wet=wet_is_a_leak, understood=not why))
+    called = called_by(typed, wet=wet_is_a_leak, understood=not why)
+    if called is None and why and typed.strip().casefold() == DETAILS:
+        return TakenAs("", "", Called(word=DETAILS, before=""))
+    return TakenAs(understood, why, called)

@@ -37,20 +37,23 @@ class BleedAfter:
         """Return what is asked now."""
         run, closed = self.judged
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
+        onward = self.hand.onward_deeds() if passed else ()
         if passed:
             ask = "Passed: the air is out as far as the last cycles can show."
-            hint = "After the first warming look again: bleed opens another attempt · Esc: the builds"
+            hint = "bleed opens another attempt: bleed again after the first warm-up"
         else:
             ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {run.attempt + 1}."
             hint = "Esc: the builds"
+        proposal = "next" if onward else None if passed else "bleed"
         return asked_choice(
             Prompt(
-                key="after bleed",
-                ask=ask,
+                key=f"after bleed {proposal}",
+                ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
                 hint=hint,
-                proposal=None if passed else "bleed",
-                placeholder="Esc goes back to the builds" if passed else "",
+                proposal=proposal,
+                placeholder="" if proposal else "type bleed",
             ),
+            *onward,
             (("bleed", "again", "yes"), self.hand.again_deed()),
         )
 

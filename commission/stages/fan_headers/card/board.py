@@ -87,13 +87,13 @@ def then_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     when = time_text(hand, hand.then_ms)
     said = [f"On {when}:" if rows else f"On {when} nothing was plugged in."]
     head = ["Moved in the 24 hours before:"] if lines else []
-    return replace(card, step="then", figures=tuple(rows), notices=tuple(said), reasons=(*head, *lines[-MOST_MOVES:]))
+    return replace(card, step="then", figures=tuple(rows), listed=(*said, *head, *lines[-MOST_MOVES:]))
 
 
 def moves_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with every move, the last one first."""
     lines = [_move_text(hand, move) for move in reversed(_moves(hand))]
-    return replace(card, step="moves", reasons=tuple(lines[:MOST_MOVES]) or ("Nothing was plugged in yet.",))
+    return replace(card, step="moves", listed=tuple(lines[:MOST_MOVES]) or ("Nothing was plugged in yet.",))
 
 
 def _moves(hand: "HeadersAtHand") -> "list[Move]":

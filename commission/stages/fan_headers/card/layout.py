@@ -46,7 +46,7 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     """Return the card with the best layout, or with why there is none."""
     answer = hand.answer_layout
     if answer is None:
-        return replace(card, step="layout", notices=("No layout can be asked for with what is written down.",))
+        return replace(card, step="layout", remarks=("No layout can be asked for with what is written down.",))
     if answer.best is None:
         return _impossible(answer, card)
     best = answer.best
@@ -65,7 +65,8 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
         step="layout",
         verdict=replace(verdict, word="best layout"),
         figures=tuple(load_row(load.header, load) for load in best.loads),
-        reasons=(*reasons, *_refused(answer)),
+        listed=tuple(reasons),
+        reasons=tuple(_refused(answer)),
     )
 
 
@@ -75,7 +76,8 @@ def _impossible(answer: "LayoutAnswer", card: CardContent) -> CardContent:
         card,
         step="layout",
         verdict=VerdictLine(word="no layout", text=f"Smallest change: {first}", final=True),
-        reasons=(*(f"Or: {said}" for said in rest), *(say(phrase) for phrase in answer.notes), *_refused(answer)),
+        listed=tuple(f"Or: {said}" for said in rest),
+        reasons=(*(say(phrase) for phrase in answer.notes), *_refused(answer)),
     )
 
 

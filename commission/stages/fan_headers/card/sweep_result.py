@@ -68,7 +68,7 @@ def result_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     chain = next((one for one in hand.plugged.chains if one.chain_id == hand.shown), None)
     sweep = hand.last_sweep(hand.shown)
     if chain is None or sweep is None:
-        return replace(card, notices=("It was not swept yet.",))
+        return replace(card, remarks=("It was not swept yet.",))
     verdict = hand.judged(sweep)
     header = hand.plugged.header(sweep.taken.header_id)
     stale = sweep.stale_by is not None

@@ -121,7 +121,7 @@ class PowerAfter:
                 ask=ask,
                 hint=hint,
                 proposal=proposal,
-                placeholder="" if proposal else "Esc goes back to the builds",
+                placeholder="" if proposal else "type retest",
             ),
             read,
         )

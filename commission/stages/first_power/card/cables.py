@@ -285,7 +285,7 @@ class CablesRung:
         return replace(
             card,
             step="a cables",
-            verdict=VerdictLine(word=str(verdict.outcome), text=first),
+            verdict=VerdictLine(word=str(verdict.outcome), text=first, final=verdict.outcome is Outcome.FAIL),
             missing=_left_text(tested.test),
             figures=(*measured_rows(tested), *rows),
             reasons=(*said, *self.reasons),

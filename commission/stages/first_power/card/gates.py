@@ -148,5 +148,5 @@ class LadderEnd:
         """Return the card with the verdict as it would be."""
         verdict = self.hand.verdict
         reasons = tuple(say(phrase) for phrase in verdict.reasons)
-        line = VerdictLine(word=str(verdict.outcome), text=reasons[0])
+        line = VerdictLine(word=str(verdict.outcome), text=reasons[0], final=verdict.outcome is Outcome.FAIL)
         return replace(card, step="end", verdict=line, figures=rung_figures(self.hand), reasons=reasons[1:])

@@ -113,7 +113,7 @@ class JointsForm:
         return replace(
             card,
             step="c pump",
-            verdict=VerdictLine(word=str(wet.outcome), text=reasons[0]) if wet else None,
+            verdict=VerdictLine(word=str(wet.outcome), text=reasons[0], final=True) if wet else None,
             figures=(*rung_figures(self.hand), *joints_row(self.list)),
             reasons=(self.hand.step_of("pump_only").do, *reasons[1:]),
         )

@@ -192,7 +192,7 @@ class MachineRung:
         return replace(
             card,
             step="d machine",
-            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
+            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0], final=verdict.outcome is Outcome.FAIL),
             figures=rows,
             reasons=(f"Seen: {seen_text(seen)}.", *reasons[1:]),
         )

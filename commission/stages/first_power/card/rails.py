@@ -173,7 +173,9 @@ class SupplyRung:
         if good is not None:
             at = 0 if good.outcome is Outcome.FAIL else len(said)
             said.insert(at, say(good.reason))
-        verdict = VerdictLine(word=str(outcome), text=said[0]) if outcome and said else None
+        verdict = (
+            VerdictLine(word=str(outcome), text=said[0], final=outcome is Outcome.FAIL) if outcome and said else None
+        )
         sources = dict.fromkeys(row.window.source for row in (rails.rows if rails else ()))
         said += [f"Windows: {source}." for source in sources]
         return replace(

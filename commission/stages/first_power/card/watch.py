@@ -262,7 +262,7 @@ class Watching:
             card,
             step="c pump",
             clock=True,
-            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0]),
+            verdict=VerdictLine(word=str(verdict.outcome), text=reasons[0], final=verdict.outcome is Outcome.FAIL),
             figures=(*self._rows(), *rung_figures(self.hand)),
             reasons=reasons[1:],
         )

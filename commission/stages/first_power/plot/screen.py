@@ -3,6 +3,7 @@
 from textual.widget import Widget
 
 from commission.bench.attempts import attempt_title
+from commission.bench.clock_times import ClockTimes
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
@@ -30,6 +31,10 @@ class FirstPowerScreen(FlowScreen):
         if self.flow.phase is Phase.WATCH:
             self.flow.watching.turned()
             self._tell_time()
+
+    def times(self) -> ClockTimes | None:
+        """Return the times of the watch while the pump runs."""
+        return self.flow.watching.times() if self.flow.phase is Phase.WATCH else None
 
     def tick(self) -> None:
         """Move the clock, and ask again where a look has come due."""

@@ -35,6 +35,7 @@ from commission.stages.pressure_hold.work.searches import RIG
 if TYPE_CHECKING:
     from commission.record.fold import Finding
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.model import HoldPicture
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 
 
@@ -68,6 +69,12 @@ class After:
         """What it proved."""
         closed = self.judged.verdict_entry
         return closed.verdict.outcome if closed else Outcome.INVALID
+
+    @property
+    def picture(self) -> "HoldPicture | None":
+        """What the curve shows: the readings judged again, since no verdict keeps its picture."""
+        verdict = self.hand.work.verdict(self.hand.state)
+        return None if verdict is None else verdict.picture
 
     def back(self) -> bool:
         """Leave a half-typed finding."""
@@ -213,23 +220,25 @@ class After:
 
     def _next(self) -> Question:
         passed = self.outcome is Outcome.PASS and self.judged.stale_by is None
+        onward = self.hand.onward_deeds() if passed else ()
 
         def deed(text: str) -> Deed:
             if command(text, ("finding",))[0]:
                 return Deed(told="record a fault that was found", do=self._raise)
-            return choice_of(text, (("retest", "again", "yes"), self.hand.again_deed()))
+            return choice_of(text, *onward, (("retest", "again", "yes"), self.hand.again_deed()))
 
-        if passed:
-            ask, hint = "Passed: the loop is tight by this limit. Nothing more to do in this stage.", "Esc: the builds"
+        if not passed:
+            ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "retest · finding · note"
         else:
-            ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "or type finding"
+            ask, hint = "Passed: the loop is tight by this limit.", "again · finding · note"
+        proposal = "next" if onward else None if passed else "retest"
         return asked_once(
             Prompt(
-                key="after",
-                ask=ask,
-                hint=f"{hint} · retest holds once more" if passed else hint,
-                proposal=None if passed else "retest",
-                placeholder="Esc goes back to the builds" if passed else "",
+                key=f"after {proposal}",
+                ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
+                hint=hint,
+                proposal=proposal,
+                placeholder="" if proposal else "type again or finding",
             ),
             deed,
         )
@@ -271,6 +280,8 @@ class After:
                 *closed_row(judged, str(closed.ending)),
                 *attempt_figures(self.hand.state),
             ),
+            plot=True,
+            assumed=assumed_text(judged.plan),
             notices=self._notices(),
             reasons=(
                 *attempt_stories(self.hand.state),

@@ -129,7 +129,9 @@ class Before:
                 if rig is Rig.VALVED
                 else "What stands behind the pump? A live source feeds a leak and hides it.",
                 hint=hint(rig),
-                placeholder="1 is best: nothing can seep in" if rig is Rig.VALVED else "2 is refused: it feeds a leak",
+                placeholder="type 1: nothing can seep in"
+                if rig is Rig.VALVED
+                else "type 1; 2 is refused: it feeds a leak",
             ),
             lambda text: source_deed(self.hand, text),
         )

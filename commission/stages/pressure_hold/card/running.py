@@ -22,7 +22,8 @@ from commission.stages.pressure_hold.lines.running import (
     note_deed,
     reading_deed,
 )
-from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, figures_of, so_far, usual_units
+from commission.stages.pressure_hold.rows.plan import assumed_text
+from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show
 
@@ -264,7 +265,7 @@ class Running:
         usual = usual_units(self.hand.plan)
         line, missing = None, "a second reading, and the time to the planned end"
         if verdict is not None and verdict.reasons and verdict.reasons[0].code != "too_few_readings":
-            line = VerdictLine(word=verdict.outcome, text=so_far(verdict, usual))
+            line = VerdictLine(word=course(verdict), text=so_far(verdict, usual), final=verdict.outcome is Outcome.FAIL)
             missing = self._missing(verdict)
         count = len(hold.readings)
         return replace(
@@ -273,7 +274,8 @@ class Running:
             figures=chosen(figures_of(verdict, self.hand.plan.gauge), WHILE_RUNNING) if line and verdict else (),
             verdict=line,
             missing=missing,
-            notices=self._notices(),
+            remarks=self._remarks(),
+            assumed=assumed_text(self.hand.plan),
             plot=self.picture is not None,
             clock=True,
         )
@@ -288,13 +290,13 @@ class Running:
             return f"a hold of {forecast(verdict.hold_needed_s)} in all would decide at this rate"
         return ""
 
-    def _notices(self) -> tuple[str, ...]:
+    def _remarks(self) -> tuple[str, ...]:
         hold = self.hand.hold
         if hold.started is None:
             return ()
         said = [say(remark) for remark in remarks_on_time(hold, self.hand.book.clock.now())]
         if self.hand.plan.limit_pa_m3_s and self.elapsed_s < (self.hand.plan.settle_s or 0.0):
-            said.append(f"Settling: readings count from {duration(self.hand.plan.settle_s or 0.0)} after the start.")
+            said.insert(0, f"Settling: readings count from {duration(self.hand.plan.settle_s or 0.0)} after the start.")
         if hold.looks > 1:
             said.append(f"Extended: it is judged {hold.looks} times, which the bounds allow for.")
         return tuple(said)

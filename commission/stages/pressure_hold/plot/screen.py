@@ -4,6 +4,7 @@ from textual.widget import Widget
 
 from commission.base.quantity import Quantity
 from commission.bench.attempts import attempt_title
+from commission.bench.clock_times import ClockTimes
 from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
@@ -42,11 +43,39 @@ class PressureHoldScreen(FlowScreen):
         """Show card, clock and curve."""
         super().show()
         self._tell_time()
-        running = self.flow.phase is Phase.RUNNING
-        picture = self.flow.running.picture if running else None
-        if picture is not self._drawn and running:
-            self._curve.show(picture, empty="The curve begins with the second reading.", axes=self._axes())
-            self._drawn = picture
+        match self.flow.phase:
+            case Phase.RUNNING:
+                picture = self.flow.running.picture
+                if picture is not self._drawn:
+                    self._curve.show(
+                        picture,
+                        empty="The curve begins with the second reading.",
+                        axes=_axes(self.flow.hand.plan.gauge.unit),
+                    )
+                    self._drawn = picture
+            case Phase.AFTER if self._drawn != self._judged:
+                self._drawn = self._judged
+                self._curve.show(None, empty="The curve is being drawn.")
+                self.call_after_refresh(self._draw_judged)
+
+    @property
+    def _judged(self) -> int:
+        """Number of the attempt that was judged last."""
+        return self.flow.after.judged.attempt
+
+    def _draw_judged(self) -> None:
+        """Draw the curve of the hold that has ended, when the verdict is on the screen: judging it again takes time."""
+        if self.flow.phase is not Phase.AFTER:
+            return
+        plan = self.flow.after.judged.plan
+        if plan is not None:
+            self._curve.show(
+                self.flow.after.picture, empty="Too few readings for a curve.", axes=_axes(plan.gauge.unit)
+            )
+
+    def times(self) -> ClockTimes | None:
+        """Return the times of the hold while it runs."""
+        return self.flow.running.times() if self.flow.phase is Phase.RUNNING else None
 
     def tick(self) -> None:
         """Move the clock, and judge again where something is new."""
@@ -63,16 +92,16 @@ class PressureHoldScreen(FlowScreen):
             self._clock.tick(running.times())
             self._clock.read(running.last_pressure())
 
-    def _axes(self) -> CurveAxes:
-        unit = self.flow.hand.plan.gauge.unit
-        unit_pa = parse(f"1 {unit}", Quantity.PRESSURE_DIFFERENCE).si
 
-        def pressure_text(pa: float) -> str:
-            return show(pa, Quantity.PRESSURE_DIFFERENCE, unit=unit, digits=3).partition(" ")[0]
+def _axes(unit: str) -> CurveAxes:
+    unit_pa = parse(f"1 {unit}", Quantity.PRESSURE_DIFFERENCE).si
 
-        return CurveAxes(
-            time_text=lambda seconds: show(seconds, Quantity.DURATION),
-            pressure_text=pressure_text,
-            unit_pa=unit_pa,
-            unit=unit,
-        )
+    def pressure_text(pa: float) -> str:
+        return show(pa, Quantity.PRESSURE_DIFFERENCE, unit=unit, digits=3).partition(" ")[0]
+
+    return CurveAxes(
+        time_text=lambda seconds: show(seconds, Quantity.DURATION),
+        pressure_text=pressure_text,
+        unit_pa=unit_pa,
+        unit=unit,
+    )

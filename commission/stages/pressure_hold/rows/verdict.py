@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
 from commission.base.text import counted
+from commission.base.verdict import Outcome
 from commission.bench.card import Figure, raw
 from commission.bench.figures import duration, forecast
 from commission.stages.pressure_hold.entries import HoldPlan
@@ -147,6 +148,16 @@ def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
     if leak.at_least > limit:
         return "even the lower bound is beyond the limit; only the planned end makes it a fail."
     return "the limit lies between the bounds."
+
+
+def course(verdict: "HoldVerdict") -> Outcome:
+    """Return what a running hold comes to if it goes on as it did: before its planned end nothing is proven."""
+    reason, leak = verdict.reasons[0], verdict.leak_rate
+    if reason.code not in ("before_planned_end", "still_running") or leak is None:
+        return verdict.outcome
+    if leak.at_most <= verdict.limit_pa_m3_s:
+        return Outcome.PASS
+    return Outcome.FAIL if leak.at_least > verdict.limit_pa_m3_s else Outcome.INCONCLUSIVE
 
 
 def rules_of(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> tuple[str, ...]:

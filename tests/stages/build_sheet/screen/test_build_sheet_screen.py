@@ -31,7 +31,7 @@ async def test_a_warning_comes_while_the_part_is_typed() -> None:
         await pilot.pause()
         await typed(pilot, "gpu block")
         await typed(pilot, "bare aluminium")
-        assert "Warning: Bare aluminium" in text_of(app)
+        assert " !  WARNING: Bare aluminium" in text_of(app)
 
 
 async def test_enter_on_the_empty_line_goes_on_to_the_hold() -> None:

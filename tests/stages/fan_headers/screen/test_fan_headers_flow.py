@@ -195,9 +195,9 @@ def test_what_sat_where_on_an_earlier_day_is_answered_on_the_screen() -> None:
     assert [(row.label, row.value) for row in card.figures] == [("SYS2", "front")]
     assert any("front on SYS2" in line and "shorter cable" in line for line in card.reasons)
     flow.answer("on 2026-09-01")
-    assert "nothing was plugged in" in flow.card().notices[0]
+    assert "nothing was plugged in" in flow.card().listed[0]
     flow.answer("moves")
-    assert "front on SYS2" in flow.card().reasons[0], "the last move comes first"
+    assert "front on SYS2" in flow.card().listed[0], "the last move comes first"
     assert flow.back()
     assert flow.hand.view is View.BOARD
     assert len(book.build(build).plugged.moves) == 2

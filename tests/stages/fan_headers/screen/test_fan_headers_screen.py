@@ -132,7 +132,7 @@ async def test_a_live_sweep_goes_on_by_itself_while_the_files_change(board: Fake
         await comes(pilot, "Set 50 %")
         await typed(pilot, "end")
         await typed(pilot, "")
-        await comes(pilot, "INCONCLUSIVE: front on SYS1: insufficient")
+        await comes(pilot, " INCONCLUSIVE  front on SYS1: insufficient")
     taken = book.build(build).of(FanHeadersState).sweeps[-1].taken
     assert [one.duty_pct for one in taken.sweep.readings] == [100.0] * 5 + [80.0] * 5 + [60.0] * 5
     # the board comes near a new speed by halves, and the first reading is taken once the last ones differ by little
@@ -328,7 +328,7 @@ async def test_without_colour_every_state_has_a_word(monkeypatch: pytest.MonkeyP
     app = at_phase("ignores")
     async with app.run_test(size=(80, 24)) as pilot:
         await shown_at(pilot, "ignores")
-        shown = await comes(pilot, "FAIL: front on SYS1: ignores control")
+        shown = await comes(pilot, " FAIL  front on SYS1: ignores control")
         assert "Enter = plug front SYS2" in shown
 
 

@@ -463,7 +463,7 @@ def test_a_restart_of_the_computer_is_said() -> None:
     flow, _, clock = started(readings=4)
     clock.restart(60)
     flow.refresh()
-    assert any("was restarted" in notice for notice in flow.content().notices)
+    assert any("was restarted" in remark for remark in flow.content().remarks)
 
 
 def test_a_clock_that_is_set_back_is_told_on_the_card_while_the_hold_runs() -> None:
@@ -471,7 +471,7 @@ def test_a_clock_that_is_set_back_is_told_on_the_card_while_the_hold_runs() -> N
     clock.step_wall(-3600)
     flow.refresh()
     told = "The computer's clock was set back by 1 h during the hold; a clock that cannot be set counts."
-    assert told in flow.content().notices
+    assert told in flow.content().remarks
 
 
 # --- after -------------------------------------------------------------------------------------------------------

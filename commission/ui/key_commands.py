@@ -1,0 +1,45 @@
+"""Every key as a command of the palette, so that none must be remembered."""
+
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.app import SystemCommand
+
+from commission.ui.stage_keys import stage_keys
+
+if TYPE_CHECKING:
+    from commission.bench.face import Face, ShopScreen
+    from commission.record.ladder import StageState
+    from commission.ui.app import CommissionApp
+
+
+def key_commands(
+    app: "CommissionApp", shop: "Sequence[ShopScreen]", faces: "tuple[Face, ...]", rungs: "Sequence[StageState]"
+) -> Iterator[SystemCommand]:
+    """Yield the commands of the screen that is seen.
+
+    Parameters
+    ----------
+    shop, faces
+        The screens of the workshop, and the stages.
+    rungs
+        The stages of the build that is open; none where none is.
+    """
+    to = partial(partial, app.action_go)
+    commands: list[tuple[str, str, Callable[[], None]]] = [
+        ("Help", "What this screen is for, and the keys (F1)", app.action_help),
+        *((one.title, one.told, to(one.name)) for one in shop),
+        ("Colours", "Dark, light, white on black, sixteen colours (F6)", app.action_shade),
+        ("Bell", "Ring when something falls due, or not (Ctrl+B)", app.action_ring),
+        ("Back", "Leave a form, or go back to the builds (Esc)", app.action_step_back),
+        ("Leave", "Leave the program; a hold goes on (ctrl+q)", app.exit),
+    ]
+    if app.build_id:
+        commands[1:1] = [
+            *((key.title, key.told, to(name)) for key, name in stage_keys(faces)),
+            *((one.stage.title, f"A stage of this build: {one.word} (F3, F7, F8)", to(one.stage.id)) for one in rungs),
+            ("Record", "Every entry of this build (F4)", to("record")),
+        ]
+    for title, text, call in commands:
+        yield SystemCommand(title, text, call)

@@ -1,0 +1,88 @@
+"""The verdict as it is seen from afar, its one reason, and what stands beside it: warnings and remarks."""
+
+from collections.abc import Sequence
+
+from textual.content import Content
+
+from commission.bench.card import CardContent, VerdictLine
+from commission.ui.widgets.big_word import big_word
+from commission.ui.widgets.words import cut, safe, wrap
+
+MOST_REMARKS = 2
+"""Remarks that a card shows by itself; our choice: the rest wait behind a word and a key."""
+MOST_ASSUMED = 2
+"""Rows for what was assumed: that it was is always said, all of it stands behind details."""
+WARNING_MARK = "!"
+"""Stands in a box before each warning: a mark that needs no colour."""
+
+_GOOD, _BAD, _OPEN = "$success", "$error", "$warning"
+_INK = {"pass": _GOOD, "can decide": _GOOD, "best layout": _GOOD, "fail": _BAD, "no layout": _BAD}
+_COURSE = {"pass": "on course to pass", "fail": "on course to fail", "inconclusive": "running"}
+
+
+def result_lines(content: CardContent, width: int, *, big: bool, plain: bool = False) -> list[Content]:
+    """Return the result in lines: the verdict and its reason, or, before there is one, what the stage proves."""
+    missing = f"still missing: {content.missing}" if content.missing else ""
+    after = [Content(line) for line in wrap(safe(missing, plain), width)] if missing else []
+    if content.assumed:
+        lines = cut(wrap(safe(content.assumed, plain), width), width, MOST_ASSUMED, plain=plain)
+        after += [Content.styled(line, _OPEN) for line in lines.split("\n")]
+    if content.verdict is not None:
+        return [*verdict_lines(content.verdict, width, big=big, plain=plain), *after]
+    goal = wrap(safe(content.proves, plain), width) if content.proves else []
+    rests = f"rests on: {content.rests_on}" if content.rests_on else ""
+    goal += wrap(safe(rests, plain), width) if rests else []
+    return [*(Content(line) for line in goal), *after]
+
+
+def verdict_lines(verdict: VerdictLine, width: int, *, big: bool, plain: bool = False) -> list[Content]:
+    """Return a verdict in lines: in large letters where the stage has ended, then its word reversed, and why."""
+    ink = _INK.get(verdict.word.casefold(), _OPEN)
+    word = verdict_word(verdict)
+    drawn = big_word(verdict.word, width) if big and verdict.final and not plain else ()
+    box = f" {safe(word, plain)} "
+    first, *rest = wrap(safe(f"{'x' * len(box)} {verdict.text}", plain), max(1, width))
+    boxed = Content.assemble((box[: len(first)], f"bold reverse {ink}"), first[len(box) :])
+    return [*(Content.styled(line, f"bold {ink}") for line in drawn), boxed, *(Content(line) for line in rest)]
+
+
+def verdict_word(verdict: VerdictLine) -> str:
+    """Return the word of a verdict in capitals: where the stage still runs, what it is on course to.
+
+    >>> verdict_word(VerdictLine(word="pass", text="", final=False))
+    'ON COURSE TO PASS'
+    """
+    word = verdict.word.casefold()
+    return (verdict.word if verdict.final else _COURSE.get(word, f"{word} so far")).upper()
+
+
+def warning_lines(warnings: Sequence[str], width: int, *, plain: bool = False) -> list[Content]:
+    """Return warnings in lines, each with its mark in a box and its word in capitals."""
+    lines: list[Content] = []
+    mark = f" {WARNING_MARK} "
+    for warning in warnings:
+        head, colon, said = warning.partition(": ")
+        text = f"{head.upper()}{colon}{said}" if colon and " " not in head else f"WARNING: {warning}"
+        first, *rest = wrap(safe(text, plain), max(1, width - len(mark) - 1))
+        lines.append(Content.assemble((mark, f"bold reverse {_OPEN}"), " ", (first, f"bold {_OPEN}")))
+        lines += [Content.styled(f"{' ' * (len(mark) + 1)}{line}", f"bold {_OPEN}") for line in rest]
+    return lines
+
+
+def folded_remarks(content: CardContent, figures: int, most: int, *, unfolded: bool) -> tuple[tuple[str, ...], str]:
+    """Return the remarks that are shown, at most so many, and the line that says how to see what is left out.
+
+    Parameters
+    ----------
+    content
+        What is known.
+    figures, most
+        Figures that are shown, and remarks.
+    unfolded
+        Whether everything is shown.
+    """
+    remarks = (*content.remarks, *content.reasons)
+    if unfolded:
+        return (*content.listed, *remarks), "Tab or details: fewer details again"
+    left = max(0, len(remarks) - most) + max(0, len(content.figures) - figures)
+    return (*content.listed, *remarks[:most]), f"{left} more: press Tab or type details" if left else ""
