@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from textual.app import SystemCommand
 
@@ -11,11 +11,35 @@ from commission.ui.stage_keys import stage_keys
 if TYPE_CHECKING:
     from commission.bench.face import Face, ShopScreen
     from commission.record.ladder import StageState
-    from commission.ui.app import CommissionApp
+
+
+class Keyed(Protocol):
+    """What the keys of the app do."""
+
+    build_id: str
+    """The build that is open; empty where none is."""
+
+    def action_go(self, name: str) -> None:
+        """Go to a screen of the build."""
+
+    def action_help(self) -> None:
+        """Lie the help over the screen."""
+
+    def action_shade(self) -> None:
+        """Put the next theme on."""
+
+    def action_ring(self) -> None:
+        """Let it ring, or not."""
+
+    def action_step_back(self) -> None:
+        """Go back a step."""
+
+    def exit(self) -> None:
+        """Leave the program."""
 
 
 def key_commands(
-    app: "CommissionApp", shop: "Sequence[ShopScreen]", faces: "tuple[Face, ...]", rungs: "Sequence[StageState]"
+    app: Keyed, shop: "Sequence[ShopScreen]", faces: "tuple[Face, ...]", rungs: "Sequence[StageState]"
 ) -> Iterator[SystemCommand]:
     """Yield the commands of the screen that is seen.
 
