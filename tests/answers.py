@@ -1,4 +1,4 @@
-"""Empty lines that answer the cautions of a moment, as many as the shipped procedure has of them."""
+"""Lines that answer the cautions of a moment: the state that is typed where there is one, else an empty line."""
 
 from commission.base.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
@@ -6,11 +6,28 @@ from commission.procedure.model import When
 
 
 def read(stage: str, when: When) -> tuple[str, ...]:
-    """Return one empty line for each caution of a moment; the pump of the tests has a supply of its own."""
-    return ("",) * len(load_procedure(default_toml()).stage(stage).cautions_at(when, PumpSupply.OWN))
+    """Return a line for each caution of a moment; the pump of the tests has a supply of its own."""
+    cautions = load_procedure(default_toml()).stage(stage).cautions_at(when, PumpSupply.OWN)
+    return tuple(one.state.split()[-1] if one.state else "" for one in cautions)
+
+
+def again(stage: str, when: When) -> tuple[str, ...]:
+    """Return the same for another attempt by the same person: cautions that fold are one line, where the first is."""
+    lines: list[str] = []
+    folded = False
+    for one in load_procedure(default_toml()).stage(stage).cautions_at(when, PumpSupply.OWN):
+        if one.folds and folded:
+            continue
+        folded = folded or one.folds
+        lines.append(one.state.split()[-1] if one.state else "")
+    return tuple(lines)
 
 
 HOLD = read("pressure_hold", When.BEFORE_PRESSURE)
+HOLD_AGAIN = again("pressure_hold", When.BEFORE_PRESSURE)
+FILL_AGAIN = again("fill", When.BEFORE_POURING)
+BLEED_AGAIN = again("bleed", When.BEFORE_PUMP)
+POWER_AGAIN = again("first_power", When.BEFORE_POWER)
 """Answers the cautions before pressure."""
 FILL = read("fill", When.BEFORE_POURING)
 """Answers the cautions before pouring."""

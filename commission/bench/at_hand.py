@@ -3,8 +3,9 @@
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, asked_once, asked_word, command, one_word, some_text
+from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.card import CardContent, CautionLine, CautionMark
+from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text
 from commission.bench.deed import Deed
 from commission.bench.needs import turn
 from commission.bench.prompt import Prompt
@@ -16,8 +17,7 @@ from commission.record.machine.loop import rating_text
 from commission.record.stage_work import StageWork
 
 if TYPE_CHECKING:
-    from commission.bench.undo import Undo
-from commission.procedure.model import Step
+    from commission.procedure.model import Step
 
 W = TypeVar("W", bound=StageWork)
 
@@ -39,6 +39,8 @@ class StageAtHand(Generic[W]):
         self.work = work
         self.again = False
         """Whether another attempt was asked for after the last one was judged."""
+        self.cautions_opened = False
+        """Whether cautions that were read before are asked one by one all the same."""
         self.head = -1
         """Number of the last entry when it was read."""
         self._undo = Undo(self)
@@ -149,16 +151,31 @@ class StageAtHand(Generic[W]):
     def caution_lines(
         self, when: When, *, in_full: bool = True, work: StageWork | None = None
     ) -> tuple[CautionLine, ...]:
-        """Return the cautions of a moment, of this stage or of another, the one to answer marked; or only the marks."""
+        """Return the cautions of a moment, of this stage or of another, the one to answer marked; or only the marks.
+
+        Those that were read before, and have not changed, are one line.
+        """
         work = work or self.work
         missing = work.missing_cautions(self.state, when)
+        folded = {one.caution.id for one in self.folded(when, work)}
         lines = []
         for caution in work.cautions(self.state, when):
             mark = CautionMark.OPEN if caution.id in missing else CautionMark.ANSWERED
             if missing and caution.id == missing[0]:
                 mark = CautionMark.NOW
-            lines.append(CautionLine(text=self.caution_text(caution) if in_full else "", mark=mark))
+            if caution.id in folded and mark is CautionMark.OPEN and missing[0] in folded:
+                continue
+            told = "" if not in_full else self.caution_text(caution)
+            if caution.id in folded and mark is CautionMark.NOW and in_full:
+                told = folded_text(self.folded(when, work), self.book.clock.now())
+            lines.append(CautionLine(text=told, mark=mark))
         return tuple(lines)
+
+    def folded(self, when: When, work: StageWork) -> tuple[ReadBefore, ...]:
+        """Return the cautions of a moment that are asked in one line, since the same person read them unchanged."""
+        if self.cautions_opened:
+            return ()
+        return folded_of(self, work, when)
 
     def caution_step(self, when: When) -> str:
         """Return which of the cautions of a moment is asked."""
@@ -169,23 +186,11 @@ class StageAtHand(Generic[W]):
         """Ask for the first caution of a moment that is unanswered, of this stage or of another."""
         work = work or self.work
         missing = work.missing_cautions(self.state, when)
+        folded = self.folded(when, work)
+        if any(one.caution.id == missing[0] for one in folded):
+            return ask_folded(self, work, folded)
         caution = next(one for one in work.stage(self.state).cautions if one.id == missing[0])
-        left = len(missing)
-
-        def acknowledge() -> str:
-            work.acknowledge(self.build_id, caution.id, self.caution_text(caution))
-            return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
-
-        return asked_word(
-            "read",
-            "yes",
-            "ok",
-            "done",
-            key=f"caution {caution.id}",
-            ask="Read the caution marked now, and do what it says.",
-            hint="Each one is answered by itself: press Enter once you have.",
-            do=acknowledge,
-        )
+        return ask_one(self, work, caution, left=len(missing))
 
     def note_deed(self, text: str) -> Deed:
         """Return what writing down something worth remembering does."""

@@ -100,6 +100,8 @@ def _build_scalar(kind: type, data: object, where: str) -> Any:
         return float(data)
     if kind is int and isinstance(data, int) and not isinstance(data, bool):
         return data
+    if kind is bool and isinstance(data, bool):
+        return data
     if isinstance(data, str) and data.strip():
         if issubclass(kind, StrEnum):
             if data in set(kind):

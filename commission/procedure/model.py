@@ -34,6 +34,11 @@ class Caution(Frozen):
     """Where it comes from."""
     pump_supply: PumpSupply | None = None
     """The arrangement for which alone it holds; left out: for both."""
+    state: str = ""
+    """What is typed once it is so, such as ``plug out``, in place of an empty line; left out: Enter answers it."""
+    folds: bool = False
+    """Whether it is asked in one line with others, where the same person read it in this build and it has not
+    changed."""
 
 
 class Step(Frozen):

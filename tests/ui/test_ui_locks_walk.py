@@ -102,7 +102,7 @@ class Typist:
             prompt = flow.now()
             if prompt is None or not prompt.key.startswith("caution"):
                 return
-            flow.answer("read")
+            flow.answer(prompt.proposal or prompt.placeholder)
 
     def _enter(self, flow: Flow, line: str) -> None:
         prompt = flow.now()

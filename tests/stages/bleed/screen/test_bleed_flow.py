@@ -19,7 +19,7 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
-from tests.answers import BLEED, FILL
+from tests.answers import BLEED, FILL_AGAIN
 from tests.holds import RADIATOR
 from tests.stages.fill.screen.coolant_bench import CONVERGING, KEPT, bleeding, filled, held, pouring
 from tests.ui.bench import asked, led
@@ -267,7 +267,7 @@ def test_a_spill_while_bleeding_says_that_the_fill_must_be_judged_again() -> Non
     led(flow, ["spill 3 mL from filler"])
     assert phase_of(flow) is Phase.LOCKED
     fill = FillFlow(book, build)
-    led(fill, ["", *FILL])
+    led(fill, ["", *FILL_AGAIN])
     led(fill, ["", "10 mL", "end", ""])
     assert BleedFlow(book, build).phase is Phase.BLEEDING
 

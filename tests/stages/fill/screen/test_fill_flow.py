@@ -15,7 +15,7 @@ from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
-from tests.answers import FILL
+from tests.answers import FILL, FILL_AGAIN
 from tests.fakes import new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.stages.fill.screen.coolant_bench import POURED, filled, held, poured, pouring
@@ -71,7 +71,7 @@ def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> 
     for left in range(len(FILL), 0, -1):
         assert flow.phase is Phase.CAUTIONS
         assert len(book.work(Fills).missing_cautions(book.build(build), When.BEFORE_POURING)) == left
-        led(flow, [""])
+        led(flow, [FILL[len(FILL) - left]])
     assert flow.phase is Phase.POURING
     texts = [entry.payload.text for entry in log.stored if getattr(entry.payload, "stage", "") == "fill"]  # type: ignore[attr-defined]
     assert any("poison" in text for text in texts)
@@ -309,7 +309,7 @@ def test_a_fill_that_ends_too_early_fails_and_goes_on_as_another_attempt_with_wh
     assert "not reported done" in asked(flow)
     led(flow, ["", "", ""])
     assert flow.phase is Phase.CAUTIONS
-    led(flow, [*FILL, "", "900 mL"])
+    led(flow, [*FILL_AGAIN, "", "900 mL"])
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(1150, abs=2)
     assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.FAIL, None]
 

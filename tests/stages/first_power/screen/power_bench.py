@@ -59,7 +59,7 @@ def watched() -> tuple[Logbook, ListLog, HandClock, str]:
     for _ in range(3):
         clock.run(601)
         led(flow, ["all dry"])
-    led(flow, ["off", "steady quiet", "", ""])
+    led(flow, ["off", "steady quiet", "ready", ""])
     return book, log, clock, build
 
 

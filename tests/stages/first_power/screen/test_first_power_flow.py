@@ -26,7 +26,7 @@ from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
-from tests.answers import POWER
+from tests.answers import POWER, POWER_AGAIN
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build, start_hold, type_hold
 from tests.power_builds import header
@@ -79,7 +79,7 @@ def test_the_whole_ladder_is_climbed_by_typed_lines_to_a_pass() -> None:
     for _ in range(3):
         clock.run(601)
         led(flow, ["all dry"])
-    led(flow, ["off", "steady quiet", "", ""])
+    led(flow, ["off", "steady quiet", "ready", ""])
     assert phase_of(flow) is Phase.MACHINE
     led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
     assert phase_of(flow) is Phase.END
@@ -112,7 +112,7 @@ def test_each_caution_is_answered_by_itself_at_its_own_moment() -> None:
     for left in range(len(POWER), 0, -1):
         assert phase_of(flow) is Phase.CAUTIONS
         assert flow.card().step == f"{len(POWER) + 1 - left} of {len(POWER)}"
-        led(flow, [""])
+        led(flow, [POWER[len(POWER) - left]])
     led(flow, ["Larkspur ATX2", "none", PLUG, ""])
     assert "Only the pump is plugged in" in flow.card().cautions[0].text
     led(flow, ["", "", "block", "", ""])
@@ -645,7 +645,7 @@ def test_a_failed_start_is_retested_from_the_machine_and_the_cure_is_proved_by_i
     flow = FirstPowerFlow(book, build)
     led(flow, ["front and rear swapped in the record", "record put right", ""])
     assert phase_of(flow) is Phase.CAUTIONS
-    led(flow, [*POWER, "", ""])
+    led(flow, [*POWER_AGAIN, "ready", ""])
     assert phase_of(flow) is Phase.MACHINE
     led(flow, ["speed 2 s 4700 rpm", "right 41 degC", ""])
     run = book.build(build).judged_run("first_power")
@@ -704,7 +704,7 @@ def test_a_ladder_that_was_not_climbed_to_the_top_is_judged_only_when_asked_for(
 def test_there_is_nothing_to_end_in_a_retest_before_something_was_done() -> None:
     book, _, _, build = closed("speed 2 s 4700 rpm", "wrong 41 degC")
     flow = FirstPowerFlow(book, build)
-    led(flow, ["front and rear swapped in the record", "record put right", "", *POWER, "", ""])
+    led(flow, ["front and rear swapped in the record", "record put right", "", *POWER_AGAIN, "ready", ""])
     prompt = flow.now()
     assert prompt is not None
     assert "end" not in prompt.hint.split(" · ")
@@ -725,7 +725,7 @@ def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:
     for text in ("end", "fans"):
         with pytest.raises(InputError):
             flow.answer(text)
-    led(flow, ["pump", *POWER, "", "", "", ""])
+    led(flow, ["pump", *POWER_AGAIN, "", "", "", ""])
     assert phase_of(flow) is Phase.WATCH
     run = book.build(build).judged_run("first_power")
     assert run is not None

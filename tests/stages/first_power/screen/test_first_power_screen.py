@@ -103,7 +103,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
         for _ in range(2):
             clock.run(610)
             await typed(pilot, "all dry")
-        for line in ("off", "steady quiet", "", "", "speed 2 s 4700 rpm", "right 41 degC", ""):
+        for line in ("off", "steady quiet", "ready", "", "speed 2 s 4700 rpm", "right 41 degC", ""):
             await typed(pilot, line)
         text = await settled(pilot)
         assert " PASS  All four rungs passed" in text

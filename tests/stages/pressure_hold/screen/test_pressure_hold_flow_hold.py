@@ -22,7 +22,7 @@ from commission.stages.pressure_hold.entries import (
 from commission.stages.pressure_hold.lines import running
 from commission.stages.pressure_hold.lines.reading import Line, read_line
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of, judged_hold
-from tests.answers import HOLD
+from tests.answers import HOLD, HOLD_AGAIN
 from tests.fakes import HandClock
 from tests.ui.bench import GAUGE, asked, led, one_build, ready, with_parts
 
@@ -519,7 +519,7 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     assert finding.cure == "new seal, greased"
     led(flow, [""])
     assert flow.phase is Phase.CAUTIONS
-    led(flow, [*HOLD, "", "", "", "", "hose off", "500.0 21.0"])
+    led(flow, [*HOLD_AGAIN, "", "", "", "", "hose off", "500.0 21.0"])
     hold_for(flow, clock, ["500.0 21.0"] * 8)
     clock.run(5)
     flow.refresh()

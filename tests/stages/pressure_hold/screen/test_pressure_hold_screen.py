@@ -158,7 +158,7 @@ async def test_a_series_of_a_day_is_judged_only_after_a_rest() -> None:
 async def test_the_hold_looks_as_it_did(phase: str) -> None:
     book, _, clock, build = with_parts()
     flow = HoldFlow(book, build)
-    lines = {"cautions": ["", ""], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min"]}
+    lines = {"cautions": ["", "on"], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min"]}
     lines["running"] = lines["failed"] = [*lines["plan"], "", "", "", "", "1", "500.0 21.0"]
     if phase != "plan":
         led(flow, lines[phase])

@@ -1,0 +1,166 @@
+"""Cautions that are asked: one by one, by the state that is typed, or in one line where they were read before.
+
+A warning that is repeated unchanged is read less each time; so what only informs is folded on a retest, and what a hand
+must do at that moment is asked each time. Our choice, after the literature on habituation to warnings.
+"""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Protocol
+
+from commission.base.clock import ClockMark
+from commission.base.errors import InputError
+from commission.base.frozen import Frozen
+from commission.bench.ask import Question, asked_once, asked_word
+from commission.bench.deed import Deed
+from commission.bench.figures import clock_time
+from commission.bench.prompt import Prompt
+from commission.procedure.model import Caution, When
+from commission.record.entries import CautionAcknowledged
+from commission.record.fold import withdrawn_numbers
+from commission.record.logged import Logged
+
+if TYPE_CHECKING:
+    from commission.record.build_state import BuildState
+    from commission.record.logbook import Logbook
+    from commission.record.stage_work import StageWork
+
+DAYS = 30
+"""A caution that was read longer ago is asked again [d]; our choice: a month is long enough to forget it."""
+
+
+class ReadBefore(Frozen):
+    """A caution that was read in an earlier attempt."""
+
+    caution: Caution
+    """The caution."""
+    entry: Logged
+    """Where it was answered last."""
+
+
+class Hand(Protocol):
+    """A stage of a build as last read."""
+
+    book: "Logbook"
+    build_id: str
+    state: "BuildState"
+    cautions_opened: bool
+
+    def caution_text(self, caution: Caution) -> str:
+        """Return a caution with the figures of this loop in it."""
+
+
+def folded_of(hand: Hand, work: "StageWork", when: When) -> tuple[ReadBefore, ...]:
+    """Return the unanswered cautions of a moment that fold: read unchanged by the same person in an earlier attempt."""
+    missing = work.missing_cautions(hand.state, when)
+    candidates = [one for one in work.cautions(hand.state, when) if one.folds and one.id in missing]
+    if not candidates or hand.state.run(work.stage_id).attempt == 1:
+        return ()
+    now, operator = hand.book.clock.now(), hand.book.shop().operator
+    found = []
+    for caution in candidates:
+        entry = last_read(hand, work, caution)
+        if entry is None or not isinstance(entry.payload, CautionAcknowledged) or entry.operator != operator:
+            continue
+        recent = 0 <= now.wall_ms - entry.mark.wall_ms <= DAYS * 86_400_000
+        if recent and entry.payload.text == hand.caution_text(caution):
+            found.append(ReadBefore(caution=caution, entry=entry))
+    return tuple(found)
+
+
+def last_read(hand: Hand, work: "StageWork", caution: Caution) -> Logged | None:
+    """Return where a caution was answered last in an earlier attempt at its stage; None where it never was."""
+    entries, attempt = hand.book.entries(hand.build_id), hand.state.run(work.stage_id).attempt
+    gone = withdrawn_numbers(entries)
+    for entry in reversed(entries):
+        payload = entry.payload
+        if (
+            isinstance(payload, CautionAcknowledged)
+            and (payload.stage, payload.caution) == (work.stage_id, caution.id)
+            and payload.attempt < attempt
+            and entry.seq not in gone
+        ):
+            return entry
+    return None
+
+
+def folded_text(read: tuple[ReadBefore, ...], now: ClockMark) -> str:
+    """Return the cautions that fold in one line: who read them, when, and what they are about."""
+    last = max((one.entry for one in read), key=lambda entry: entry.seq)
+    about = ", ".join(one.caution.id.replace("_", " ") for one in read)
+    return f"Read by {last.operator} on {clock_time(last.mark, today=now)}, unchanged: {about}."
+
+
+def ask_folded(hand: Hand, work: "StageWork", read: tuple[ReadBefore, ...]) -> Question:
+    """Ask for all cautions that fold at once; ``cautions`` opens them one by one."""
+
+    def known() -> str:
+        for one in read:
+            work.acknowledge(hand.build_id, one.caution.id, hand.caution_text(one.caution))
+        return "known: " + ", ".join(one.caution.id.replace("_", " ") for one in read)
+
+    def opened() -> str:
+        hand.cautions_opened = True
+        return ""
+
+    def deed(text: str) -> Deed:
+        word = text.strip().casefold()
+        if word in ("cautions", "open"):
+            return Deed(told="open them one by one", do=opened)
+        if word in ("known", "read", "yes", "ok"):
+            return Deed(told="known", do=known)
+        raise InputError("Enter where you know them; or type cautions to read each again")
+
+    return asked_once(
+        Prompt(
+            key="cautions known",
+            ask=f"{len(read)} cautions that you read before, unchanged. Still known?",
+            hint="cautions opens them one by one",
+            proposal="known",
+        ),
+        deed,
+    )
+
+
+def ask_one(hand: Hand, work: "StageWork", caution: Caution, *, left: int) -> Question:
+    """Ask for one caution, by Enter or by the state that is typed; ``left``: how many are unanswered with it."""
+    text = hand.caution_text(caution)
+
+    def acknowledge() -> str:
+        work.acknowledge(hand.build_id, caution.id, text)
+        return f"{left - 1} more to answer" if left > 1 else "all cautions are answered"
+
+    before = last_read(hand, work, caution)
+    changed = ""
+    if before is not None and isinstance(before.payload, CautionAcknowledged) and before.payload.text != text:
+        changed = f"It has changed since {clock_time(before.mark, today=hand.book.clock.now())}. "
+    if caution.state:
+        return _ask_state(caution, acknowledge, changed)
+    return asked_word(
+        "read",
+        "yes",
+        "ok",
+        "done",
+        key=f"caution {caution.id}",
+        ask=f"{changed}Read the caution marked now, and do what it says.",
+        hint="Each one is answered by itself: press Enter once you have.",
+        do=acknowledge,
+    )
+
+
+def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -> Question:
+    word = caution.state.split()[-1]
+
+    def deed(text: str) -> Deed:
+        if " ".join(text.casefold().split()) not in (caution.state, word):
+            raise InputError(f"Enter alone does not answer this one: type {word} once it is so")
+        return Deed(told=caution.state, do=acknowledge)
+
+    return asked_once(
+        Prompt(
+            key=f"caution {caution.id}",
+            ask=f"{changed}Do what the caution marked now says. Type {word} once it is so.",
+            hint=f"{caution.state}: this one is typed, for a hand depends on it",
+            placeholder=word,
+        ),
+        deed,
+    )

@@ -1,0 +1,124 @@
+"""Cautions: the state that counts is typed, what was read before folds on a retest, what changed is said."""
+
+import pytest
+
+from commission.base.errors import InputError
+from commission.base.frozen import replace
+from commission.bench.card import CautionMark
+from commission.procedure.load import default_toml, load_procedure
+from commission.record.entries import CautionAcknowledged
+from commission.record.logbook import Logbook
+from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
+from commission.stages.pressure_hold.work.holds import Holds
+from tests.answers import HOLD, HOLD_AGAIN
+from tests.fakes import HandClock, new_book
+from tests.holds import PLAN, gauge_reads, ready_build, type_hold
+from tests.ui.bench import asked, led
+
+STATES = {
+    "pressure_hold": {"eye_protection": "on", "empty_unpowered": "out"},
+    "fill": {"mains_out": "out"},
+    "bleed": {},
+    "first_power": {"mains_out": "out", "hand_at_the_switch": "ready"},
+    "fan_headers": {},
+}
+"""Our choice: where a hand is hurt within minutes and the program cannot see it."""
+DAY_S = 86_400.0
+
+
+def answered_and_failed() -> tuple[HoldFlow, Logbook, HandClock]:
+    """A build whose first hold is over, its cautions read on the card, and another one asked for."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    flow = HoldFlow(book, build)
+    led(flow, list(HOLD))
+    book.work(Holds).plan(build, PLAN)
+    for step in flow.hand.stage.steps:
+        book.work(Holds).do_step(build, step.id)
+    flow.refresh()
+    led(flow, ["1", "500 21"])
+    type_hold(book, clock, build, start_mbar=500.0, fall_mbar=0.1)
+    book.work(Holds).close(build)
+    book.work(Holds).let_down(build, gauge_reads(0.0))
+    flow.refresh()
+    led(flow, ["retest"])
+    return flow, book, clock
+
+
+def test_the_states_that_are_typed_are_those_of_the_list() -> None:
+    found = {
+        stage.id: {one.id: one.state.split()[-1] for one in stage.cautions if one.state}
+        for stage in load_procedure(default_toml()).stages
+    }
+    assert found == STATES
+
+
+def test_nothing_that_is_done_at_that_moment_folds() -> None:
+    """Always anew: eyes, zero on the gauge, plug out, strap off, dry paper, hand at the switch (our list)."""
+    always = ("eye_protection", "let_down", "mains_out", "empty_unpowered", "electrostatics", "absorbent", "dry_hands",
+              "hand_at_the_switch", "pump_never_dry", "weakest_part", "stored_energy", "regulator_relief")  # fmt: skip
+    folding = {one.id for stage in load_procedure(default_toml()).stages for one in stage.cautions if one.folds}
+    assert folding
+    assert not folding & set(always)
+    assert not any(
+        one.folds and (one.state or "{" in one.text)
+        for stage in load_procedure(default_toml()).stages
+        for one in stage.cautions
+    )
+
+
+def test_enter_alone_does_not_answer_a_state() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    flow = HoldFlow(book, build)
+    led(flow, [""])
+    assert "Type on once it is so" in asked(flow)
+    for text in ("", "yes", "read", "off"):
+        with pytest.raises(InputError, match="type on"):
+            flow.answer(text)
+    flow.answer("Eyes on")
+    assert isinstance(book.entries(build)[-1].payload, CautionAcknowledged)
+
+
+def test_on_a_retest_what_only_informs_is_one_line_and_each_of_them_is_recorded() -> None:
+    flow, book, _ = answered_and_failed()
+    assert len(HOLD_AGAIN) < len(HOLD)
+    led(flow, [*HOLD_AGAIN[:3]])
+    assert "that you read before, unchanged. Still known?" in asked(flow)
+    now = [one.text for one in flow.content().cautions if one.mark is CautionMark.NOW]
+    assert len(now) == 1
+    assert now[0].startswith("Read by Kim on ")
+    assert "never oxygen" in now[0]
+    led(flow, [*HOLD_AGAIN[3:]])
+    assert flow.phase is Phase.PLAN
+    read = [
+        one.payload.caution
+        for one in book.entries(flow.hand.build_id)
+        if isinstance(one.payload, CautionAcknowledged) and one.payload.attempt == 2
+    ]
+    assert sorted(read) == sorted(one.id for one in flow.hand.stage.cautions if one.when == "before pressure")
+
+
+@pytest.mark.parametrize("who", ["Kim", "Ada"])
+def test_another_person_or_a_month_asks_each_again(who: str) -> None:
+    flow, book, clock = answered_and_failed()
+    book.name_operator(who)
+    clock.run(31 * DAY_S if who == "Kim" else 0.0)
+    flow.refresh()
+    led(flow, [*HOLD[:3]])
+    assert "Read the caution marked now" in asked(flow)
+
+
+def test_cautions_opens_those_that_were_folded() -> None:
+    flow, _, _ = answered_and_failed()
+    led(flow, [*HOLD_AGAIN[:3], "cautions"])
+    assert "Read the caution marked now" in asked(flow)
+
+
+def test_what_changed_since_it_was_read_says_so() -> None:
+    flow, book, _ = answered_and_failed()
+    build = flow.hand.build_id
+    assert not asked(flow).startswith("It has changed")
+    book.work(Holds).plan(build, replace(PLAN, target_gauge_pa=60_000))
+    flow.refresh()
+    assert asked(flow).startswith("It has changed since ")
