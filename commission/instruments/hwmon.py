@@ -35,10 +35,7 @@ USUAL_PULSES = 2
 """Pulses a revolution where the driver does not say; hwmon ABI."""
 
 _INPUT = re.compile(r"(fan|temp)([0-9]+)_input|(pwm)([0-9]+)")
-_NO_HWMON = (
-    "no hwmon here: this system offers no speeds or temperatures as files (they exist on Linux, not on Windows or "
-    "macOS); type the readings"
-)
+_NO_HWMON = "no hwmon here: this system offers no speeds or temperatures as files (only Linux does). Type the readings"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

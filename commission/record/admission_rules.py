@@ -73,7 +73,7 @@ def refuse_in_build(registry: Registry, state: BuildState, procedure: Procedure,
             refuse_mishap(payload)
         case FindingCured(finding_id=finding_id, cure=cure):
             if all(finding.raised.finding_id != finding_id for finding in state.findings) or not cure.strip():
-                raise NotAllowed("it cures a fault that was never found, or does not say how")
+                raise NotAllowed("it repairs a defect that was never found, or does not say how")
         case _:
             pass
 

@@ -102,7 +102,7 @@ def machine_lock(state: BuildState) -> Phrase | None:
         if locked is None and shown.get(rung) is Outcome.PASS:
             continue
         why = f'"{rung}" is {shown.get(rung) or "not climbed"}.' if locked is None else locked.template
-        said = f"needs the machine, which waits for all four rungs of the first power-on. {why}"
+        said = f"needs the machine, which waits for all four steps of the first power-on. {why}"
         return Phrase("machine_not_proven", f"{said} No reason opens this lock")
     return None
 
@@ -117,7 +117,7 @@ def seats_lock(state: BuildState, percent: int, factor: float) -> Phrase | None:
     seated = state.plugged.seats()
     for chain in state.plugged.chains:
         if chain.pump and chain.feed is Feed.HEADER and chain.chain_id not in seated:
-            said = f"{chain.name} is a pump that a header feeds, and by the record it sits on none: plug it in first."
+            said = f"{chain.name} is a pump that a header feeds, and as logged it is on none: plug it in first."
             return Phrase("pump_unplugged", said)
     return None
 

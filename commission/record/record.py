@@ -197,8 +197,8 @@ class Record:
         if isinstance(target.payload, InstrumentAdded):
             # a build does not hear of it, and a verdict by that gauge would go on counting; imports still take it
             raise NotAllowed(
-                f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn. Retire the instrument; '
-                "if it read wrong, record a finding in each build where it was used"
+                f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn. Retire the '
+                "instrument; if it read wrong, note it in each build where it was used"
             )
         if seq in withdrawn_numbers(self.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")

@@ -40,6 +40,7 @@ def refuse_unknown(state: BuildState) -> None:
     """
     if state.unknown:
         raise NotAllowed(
-            f'"{state.name}" holds what this program does not know ({unknown_text(state.unknown[0])}): it is shown and '
-            "takes notes, and no work; go on with the program that wrote it, or a newer one"
+            f'"{state.name}" holds what this program does not know '
+            f"({unknown_text(state.unknown[0])}). It takes notes and no work. Go on with the "
+            "program that wrote it, or a newer one"
         )

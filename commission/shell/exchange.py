@@ -32,7 +32,7 @@ def export_record(target: Path) -> None:
             sys.stdout.writelines(export_bundle(opened))
             return
         head = export_file(opened, target)
-    say(f"exported: {head.seq} entries to {target}")
+    say(f"exported: {'1 entry' if head.seq == 1 else f'{head.seq} entries'} to {target}")
     say(f"last digest: {last_text(head)}")
 
 

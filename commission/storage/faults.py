@@ -63,7 +63,7 @@ def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError
         doing = "reading" if reading else "writing"
         return ReadOnly(f"another window is {doing}: {_NOTHING}; press Enter again")
     if code in {"SQLITE_CONSTRAINT_CHECK", "SQLITE_CONSTRAINT_DATATYPE"}:
-        return InputError(f"a value is beyond all bounds ({one_line(error)}); {_NOTHING}")
+        return InputError(f"a value is outside all bounds ({one_line(error)}); {_NOTHING}")
     return unusable(error, _NOTHING)
 
 

@@ -101,8 +101,9 @@ def open_log_for_reading(path: Path, registry: Registry, *, reread: Reread | Non
 
 def _newer(version: int) -> str:
     return (
-        f"a newer version of this program wrote the logbook (format {version}, this one knows {SCHEMA_VERSION}): it is "
-        "shown read-only, and what this program does not know is named only; update the program to write"
+        f"a newer version of this program wrote the logbook (format {version}, this one "
+        f"knows {SCHEMA_VERSION}). It is shown read-only, and what is not known is named "
+        "only. Update the program to write"
     )
 
 

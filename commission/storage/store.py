@@ -311,8 +311,9 @@ class SqliteLog:
         except (*faults.FAULTS, LogbookError) as second:
             self._disconnect()
             return NotConfirmed(
-                f"{what}, and the logbook cannot be read again ({faults.one_line(second)}): {cure}, start the program "
-                "again and look whether the entry is there before typing it again"
+                f"{what}, and the logbook cannot be read again ({faults.one_line(second)}). "
+                f"{cure}, start the program again. See whether the entry is there before you type "
+                "it again"
             )
         if there:
             return NotConfirmed(

@@ -42,7 +42,7 @@ def readable(text: str) -> str:
     if len(stripped) > LONGEST:
         raise UnitError(f"{clip(stripped)} is {len(stripped)} characters long; type one number and its unit")
     if clean(stripped) != stripped:
-        raise UnitError(f"{clip(stripped)} holds characters that cannot be seen; type it anew")
+        raise UnitError(f"{clip(stripped)} holds characters that cannot be seen; type it again")
     return stripped.replace("\u00a0", " ").replace("\u202f", " ").replace("\u2009", " ")
 
 

@@ -71,8 +71,8 @@ ASK: MappingProxyType[Quantity, dict[str, tuple[str, str]]] = MappingProxyType(
 """Spellings with two meanings, and the two."""
 
 _STANDARD = (
-    'is a flow "at standard conditions", which are at 0 °C for some makers and at 20 °C for others; '
-    "type pressure times volume over time, such as 1e-2 mbar·L/s"
+    'is a flow "at standard conditions": 0 °C for some makers, 20 °C for others. '
+    "Type pressure times volume over time, such as 1e-2 mbar·L/s"
 )
 _NO_PRESSURE = "is a volume flow without the pressure it is counted at; type it with its pressure, such as 1 atm·mL/min"
 REFUSED: MappingProxyType[Quantity, dict[str, str]] = MappingProxyType(

@@ -75,8 +75,8 @@ def milliamps(text: str) -> int:
     unit = rest.casefold()
     if unit in _WATTS:
         raise InputError(
-            f"{clip(text)} is a power, a current is asked for; at {VOLT:g} V that is {value.value / VOLT:.3g} A: type "
-            "that if it is meant"
+            f"{clip(text)} is a power, a current is asked for. At {VOLT:g} V that is "
+            f"{value.value / VOLT:.3g} A: type that if it is meant"
         )
     factor = {"a": 1000.0, "amp": 1000.0, "amps": 1000.0, "ma": 1.0}.get(unit)
     if factor is None:

@@ -126,7 +126,7 @@ RUNNING: list[tuple[Payload, str]] = [
     (HoldPlanned(attempt=1, plan=PLAN), "a hold is planned or started while one runs"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "a hold is planned or started while one runs"),
     (HoldExtended(attempt=1, hold_s=60.0), "must be longer than it was planned"),
-    (_reading(attempt=2), "an attempt that is not at hand"),
+    (_reading(attempt=2), "an attempt that is not this one"),
     (_reading(pressure=None), "nothing was read"),
     (_reading(pressure=Measured(quantity=Quantity.GAUGE_PRESSURE, si=1e9, typed="1e9 Pa")), "that cannot be"),
     (_reading(air=Measured(quantity=Quantity.TEMPERATURE, si=-3.0, typed="-3 K")), "that cannot be"),
@@ -140,7 +140,7 @@ RUNNING: list[tuple[Payload, str]] = [
     (WentWrong(mishap_id="m", what=Mishap.LEAK, where="port", seen=""), "what was seen"),
     (WentWrong(mishap_id="m", what=Mishap.LEAK, where="port", seen="x", from_bottle=True), "coolant that was spill"),
     (WentWrong(mishap_id="m", what=Mishap.SPILL, where="b", seen="x", amount=gauge_reads(1.0)), "is a volume"),
-    (FindingCured(finding_id="f", cure="new seal"), "a fault that was never found"),
+    (FindingCured(finding_id="f", cure="new seal"), "a defect that was never found"),
     (StageOverridden(stage="fill", reason=" "), "needs a reason"),
     (StageOverridden(stage="tea", reason="thirst"), 'has no stage "tea"'),
     (StepDone(stage="tea", attempt=1, step="x"), 'has no stage "tea"'),
@@ -168,7 +168,7 @@ BEFORE: list[tuple[Payload, str]] = [
     (RowsRefused(attempt=1, elapsed_s=60.0), "no hold runs before it"),
     (HoldStarted(attempt=1, plan=PLAN, series="z"), "the hold has no plan before it"),
     (HoldPlanned(attempt=1, plan=replace(PLAN, hold_s=0.0)), "must all be above 0"),
-    (HoldPlanned(attempt=3, plan=PLAN), "an attempt that is not at hand"),
+    (HoldPlanned(attempt=3, plan=PLAN), "an attempt that is not this one"),
     (PartAdded(part=replace(RADIATOR, volume_m3=5.0), typed=()), "check the unit"),
     (PartAdded(part=replace(RADIATOR, max_gauge_pa=-1.0), typed=()), "check the unit"),
     (PartRemoved(part_id="nothing", reason="x"), "no such part"),
@@ -374,7 +374,7 @@ def test_a_pour_into_a_loop_that_still_holds_pressure_is_not_taken() -> None:
     kept = [entry for entry in _bled() if not isinstance(entry.payload, PressureLetDown)]
     first = next(n for n, entry in enumerate(kept) if isinstance(entry.payload, CoolantPoured))
     numbered = [replace(entry, seq=n) for n, entry in enumerate(kept[: first + 1], 1)]
-    assert "before the pressure of the last hold was let down" in _refusal(numbered)
+    assert "before the pressure of the last hold was vented" in _refusal(numbered)
 
 
 def test_a_look_at_a_joint_that_is_not_watched_is_not_taken() -> None:

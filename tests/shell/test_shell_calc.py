@@ -220,7 +220,7 @@ MIX = ("mix", "--base", "ethylene-glycol", "--total", "2 L")
         ((*PG, "--temp", "20 degC", "--mass-fraction", "0.7"), "nothing is extrapolated"),
         ((*PG, "--temp", "20 degC", "--mass-fraction", "30"), '"30 %"'),
         ((*PG, "--temp", "20 degC", "--mass-fraction=-0.1"), "no share"),
-        ((*PG, "--temp", "20 degC", "--volume-fraction", "0.9"), "beyond the published table"),
+        ((*PG, "--temp", "20 degC", "--volume-fraction", "0.9"), "above the published table"),
         ((*PG, "--temp=-30 degC", "--mass-fraction", "0.3"), "below the freezing point"),
         ((*PG, "--temp", "101 degC", "--mass-fraction", "0.3"), "above 100"),
         ((*PG, "--temp", "20", "--mass-fraction", "0.3"), "no unit"),

@@ -207,7 +207,7 @@ def test_another_build_is_made_like_it_by_one_command(built: Path, tmp_path: Pat
         (("power", "pump", BUILD), "--alone"),
         (("bleed", "begin", BUILD), "--inlet-covered"),
         (("fans", "plug", BUILD, "pump on H1", "--mains-out"), "can stop the pump"),
-        (("fans", "duty", BUILD, "pump 40"), "locked at full speed"),
+        (("fans", "duty", BUILD, "pump 40"), "runs at full speed"),
         (("feed", "--build", BUILD, "--planned"), "--planned goes with --new"),
         (("parts", BUILD, "no such file"), "no such file"),
         (("part-edit", BUILD, "tube", "--volume", "90 mL"), "a hold was started"),

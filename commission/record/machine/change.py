@@ -11,12 +11,12 @@ class Change(StrEnum):
     LIQUID = "what is in the loop was changed after it was filled"
     ANOTHER_LOOP = "another loop, or another fill"
     HELD_ON_AIR = "the loop is held on air, so nothing is in it any more"
-    AT_FAULT = "a fault was found in a loop that had passed, or it holds another volume than it was judged by"
+    AT_FAULT = "a defect was found in a loop that had passed, or it holds another volume than it was judged by"
     AIR_LEFT = "a bleed failed: air is left in the loop, or coolant runs out of it"
     LEAKED = "coolant came out of the loop at a joint or a part"
     CAME_APART = "the loop came apart under pressure"
     BURNT = "smoke, or coolant on electronics: what was shown under power must be shown again"
-    POWER = "the rungs to power were climbed again, judged, or fell"
+    POWER = "the steps to power were done again, judged, or fell"
     PUMP_SEAT = "the pump was plugged elsewhere, or the header that it sits on was set again"
 
 

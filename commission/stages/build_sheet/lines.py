@@ -166,8 +166,8 @@ def changed(draft: PartDraft, text: str) -> PartDraft:
             return replace(draft, materials=materials(rest), assumed=draft.assumed - {"wetted"})
         case _:
             raise InputError(
-                f"{clip(text)} is no volume, pressure or material; type such as 320 mL ± 5 %, 0.8 bar, copper, "
-                "or name and what it is called"
+                f"{clip(text)} is no volume, pressure or material. Type such as 320 mL ± 5 %, 0.8 "
+                "bar, copper, or name and what it is called"
             )
 
 

@@ -146,7 +146,7 @@ class Sheet:
     def _part(self, build_id: str, part_id: str) -> Part:
         found = next((part for part in self._book.build(build_id).parts if part.part_id == part_id), None)
         if found is None:
-            raise UnknownName("this loop has no such part; look at the build sheet")
+            raise UnknownName("this loop has no such part; look at the parts list")
         return found
 
     def _refuse_while_running(self, build_id: str) -> None:

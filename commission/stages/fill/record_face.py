@@ -63,7 +63,7 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
         case CoolantPoured() | CoolantDrained() | CoolantSpilled() | CoolantDrawn() if state.run(HOLD).running:
             raise NotAllowed("coolant moves while the loop is under test pressure")
         case CoolantPoured() if held is not None and not held.let_down:
-            raise NotAllowed("coolant is poured before the pressure of the last hold was let down")
+            raise NotAllowed("coolant is added before the pressure of the last hold was vented")
         case FillClosed() if not state.of(FillState).moves:
             raise NotAllowed("no coolant was moved before it")
         case _:

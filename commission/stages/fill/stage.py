@@ -56,12 +56,12 @@ FACE = Face(
     rows=_rows,
     spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
     running=_running,
-    under_way="pours, to its end",
+    under_way="more coolant",
     shop=(
         ShopScreen(
             name="bottles",
             title="Bottles",
-            told="What there is to pour, and what is left (F9)",
+            told="What there is to add, and what is left (F9)",
             open=_bottles,
             key=Key(key="f9", label="Bottles", title="Bottles", shown=False),
         ),

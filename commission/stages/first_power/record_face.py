@@ -61,7 +61,7 @@ def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
     """Refuse to make a leak watch go on that was ended: its time would be counted with the pump off."""
     if isinstance(entry.payload, WetWatchEnded):
         raise NotAllowed(
-            "that leak watch is over, the pump was switched off at its end: what was mistyped is mended by a new watch"
+            "that leak watch is over and the pump was off at its end. Watch again where something was mistyped"
         )
 
 
@@ -79,8 +79,10 @@ RECORD = RecordFace(
     at_fault=ladder_at_fault,
     cured=machine_cured,
     went_wrong=_went_wrong,
-    no_override="the first power-on has a lock for each rung, and no reason opens them: under power a dry or leaking "
-    "loop costs the pump, or the machine",
+    no_override=(
+        "the first power-on has a lock for each step, and no reason opens them: a dry or "
+        "leaking loop costs the pump, or the machine"
+    ),
     stale_on=frozenset(
         {Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT, Change.AIR_LEFT, Change.LEAKED, Change.BURNT}
     ),

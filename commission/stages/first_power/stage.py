@@ -57,7 +57,7 @@ FACE = Face(
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),
     running=_running,
     at_once=_at_once,
-    under_way="the next rung",
+    under_way="the next step",
     renamed={"power mended": "repaired"},
     commands={
         "judge rails": Command(

@@ -114,7 +114,7 @@ def _refuse_search(state: BuildState, payload: SearchBegun | SearchPumped | Sear
     if search is None or payload.behind not in search.suspects:
         raise NotAllowed("no leak search with that suspect was begun before it")
     if isinstance(payload, SearchPumped) and not judged.let_down:
-        raise NotAllowed("the pressure was not let down before the loop was parted off")
+        raise NotAllowed("the pressure was not vented before the loop was parted off")
     if isinstance(payload, SearchTried) and search.pumped is None:
         raise NotAllowed("nothing was pumped up for this try of the leak search")
 

@@ -130,8 +130,10 @@ class HomeScreen(BenchScreen):
             "runs now stands above. Choose a build with up and down and Enter, or type the name of a new one. put away "
             "and a name leaves a build out; away lists those; bring back and a name undoes it.",
             good="Every build says passed, or what it waits for.",
-            bad="A hold that runs goes on while this program is closed: open its build and type a reading. To work on "
-            "a laptop and a tower at once, open the second window after the first: it shows, and does not record.",
+            bad=(
+                "A hold that runs goes on while this program is closed: open its build and type "
+                "a reading. Open a second window after the first: it shows, and does not record."
+            ),
         )
 
     def title_text(self) -> str:

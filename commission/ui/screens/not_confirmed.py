@@ -34,8 +34,8 @@ class NotConfirmedScreen(Over):
         """Say it."""
         self.query_one("#modal-head", Static).update(said(self, "NOT CONFIRMED"))
         text = (
-            f"{self.why}  Look at the record (F4) whether the last entry is there before you type it again; your text "
-            "still stands in the line.  Enter goes back."
+            f"{self.why}  See in the log (F4) whether the last entry is there before you type "
+            "it again. Your text still stands in the line.  Enter goes back."
         )
         self.query_one("#modal-text", Static).update(said(self, text))
 

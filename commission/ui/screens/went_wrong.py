@@ -91,8 +91,10 @@ class WentWrongScreen(BenchScreen):
         from commission.procedure.model import Help
 
         return Help(
-            purpose="What to do first when it went wrong, in order. Then what happened is written down, and what it "
-            "undoes is stale. What runs goes on by the record: end it there.",
+            purpose=(
+                "What to do first when it went wrong, in order. Then what happened is written "
+                "down, and what it undoes is stale. What runs goes on as logged: end it there."
+            ),
             good="Nobody is hurt, everything is off, and the defect is in the log.",
             bad="Esc goes back a question, then to where you were. Type repaired on any line once it is.",
         )

@@ -214,7 +214,7 @@ def test_a_cycle_that_makes_no_sense_is_refused_and_the_log_as_it_was(change: di
     head = log.head()
     with pytest.raises(InputError, match=said):
         book.work(Bleeds).cycle(build, cycle(3, **change))
-    with pytest.raises(InputError, match="left by the book"):
+    with pytest.raises(InputError, match="left as logged"):
         book.work(Bleeds).cycle(build, cycle(3), poured(2500))
     assert log.head() == head
 

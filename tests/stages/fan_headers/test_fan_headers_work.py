@@ -491,7 +491,7 @@ def test_a_duty_on_a_header_that_ignores_control_is_no_pass_without_a_reason() -
 def test_a_pump_at_full_speed_has_no_other_duty() -> None:
     book, log, clock = new_book()
     build = powered_build(book, clock, seated=pump(lowest_duty_pct=40.0))
-    with pytest.raises(InputError, match="locked at full speed"):
+    with pytest.raises(InputError, match="runs at full speed"):
         book.work(FanHeaders).note_duty(build, "pump", 60, 3000, reason="it is quieter")
     assert kinds(log, DutyNoted) == 0
     book.work(FanHeaders).note_duty(build, "pump", 100, 4700)
@@ -541,7 +541,7 @@ def test_no_override_goes_round_the_first_power_on() -> None:
         lambda: book.work(FanHeaders).note_duty(build, "front", 40),
         lambda: book.work(FanHeaders).close(build),
     ):
-        with pytest.raises(NotAllowed, match="waits for all four rungs"):
+        with pytest.raises(NotAllowed, match="waits for all four steps"):
             tried()
     assert kinds(log, SweepTaken) == kinds(log, SweepBegun) == kinds(log, DutyNoted) == kinds(log, HeadersClosed) == 0
 

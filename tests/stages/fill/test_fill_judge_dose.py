@@ -63,7 +63,7 @@ def test_two_marks_on_a_bottle() -> None:
 def test_what_nobody_knows_can_be_poured_by_volume_but_not_by_weight() -> None:
     unknown = liquid_of(MYSTERY)
     assert dose_by_volume(unknown, Uncertain(100e-6), BENCH).mass_kg is None
-    with pytest.raises(InputError, match="nobody knows the density of this liquid, so a weight says no volume"):
+    with pytest.raises(InputError, match="the density of this liquid is unknown, so a weight gives no volume"):
         dose_by_weight(unknown, BEFORE, AFTER, BENCH)
 
 
@@ -129,7 +129,7 @@ def test_weighing_and_pouring_the_same_amount_agree(kg: float, share: float, kel
         (lambda: check_temperature(WATER, math.nan), "below the freezing point"),
         (
             lambda: liquid_of(bottle(Base.ETHYLENE_GLYCOL, 0.70, basis=Basis.VOLUME)),
-            "70 % by volume is beyond the published table",
+            "70 % by volume is above the published table",
         ),
     ],
 )
@@ -143,9 +143,9 @@ def test_bad_input_is_refused_in_one_clear_line(call: object, words: str) -> Non
 def test_a_bottle_gives_no_more_than_is_in_it() -> None:
     dose = dose_by_volume(WATER, Uncertain(600e-6), Uncertain(293.15), cup_u=0.01)
     check_against_bottle(dose, 580e-6)  # within the doubt of the cup
-    with pytest.raises(InputError, match="has 400 mL left by the book, not 600 mL"):
+    with pytest.raises(InputError, match="has 400 mL left as logged, not 600 mL"):
         check_against_bottle(dose, 400e-6)
-    with pytest.raises(InputError, match="left by the book"):
+    with pytest.raises(InputError, match="left as logged"):
         check_against_bottle(dose, -5e-6)
 
 

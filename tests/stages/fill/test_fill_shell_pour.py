@@ -201,14 +201,14 @@ def test_a_wrong_pour_is_withdrawn_and_stays_in_the_record(logbook: Path) -> Non
         (("250", "--bottle", "water"), "no unit"),
         (("8 fl oz", "--bottle", "water"), "8 US fl oz or 8 imp fl oz"),
         (("0 mL", "--bottle", "water"), "above 0"),
-        (("2.5 L", "--bottle", "water"), "2000 mL left by the book"),
+        (("2.5 L", "--bottle", "water"), "2000 mL left as logged"),
         (("250 mL", "--bottle", "water", "--temp=-5 degC"), "below the freezing point"),
         (("250 mL", "--bottle", "premix", "--temp=-20 degC"), "below the freezing point"),
         (("250 mL", "--bottle", "water", "--temp", "22"), "no unit"),
         (("--weighed", "531.2 g", "1184.6 g", "--bottle", "water"), "nothing came out"),
         (("--weighed", "531.2 mL", "1184.6 g", "--bottle", "water"), "unit of volume"),
         (("--marks", "300 mL", "900 mL", "--bottle", "water"), "nothing came out"),
-        (("20 mL", "--spill", "--from-filler"), "nothing was poured yet"),
+        (("20 mL", "--spill", "--from-filler"), "nothing was added yet"),
         (("20 mL", "--spill"), "by itself is a leak: commission defect"),
         (("20 mL", "--from-filler"), "goes with --spill alone"),
         (("20 mL", "--drain", "--syringe"), "one amount moves one way"),
@@ -363,7 +363,7 @@ def test_nothing_is_poured_into_a_loop_that_holds_pressure_by_the_book(tmp_path:
     book.close()
     assert called("bottle", "add", "can", "--base", "water", "--size", "1 L", logbook=path).status == 0
     refused = called("amount", BUILD, "100 mL", "--bottle", "can", logbook=path)
-    assert (refused.status, "let it down to zero" in refused.err) == (2, True)
+    assert (refused.status, "Vent it to 0" in refused.err) == (2, True)
     high = called("vented", BUILD, "340 mbar", logbook=path)
     assert (high.status, "zero is at most 0.1 mbar" in high.err) == (2, True)
     assert called("vented", BUILD, "3 mbar", logbook=path).status == 2

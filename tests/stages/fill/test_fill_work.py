@@ -162,7 +162,7 @@ def test_no_step_is_done_on_a_loop_that_still_holds_pressure_by_the_book() -> No
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.work(Holds).close(build, Ending.PLANNED).outcome == "pass"
     answer(book, build, book.work(Fills), When.BEFORE_POURING)
-    with pytest.raises(NotAllowed, match="still holds the pressure"):
+    with pytest.raises(NotAllowed, match="logged as under test pressure"):
         book.work(Fills).do_step(build, "protect")
     book.work(Holds).let_down(build, gauge_reads(0.0))
     book.work(Fills).do_step(build, "protect")
@@ -199,7 +199,7 @@ def test_a_bottle_gives_no_more_than_it_held() -> None:
     build = pouring_build(book, clock)
     pour(book, build, 2000)
     head = log.head()
-    with pytest.raises(InputError, match="1000 mL left by the book, not 1100 mL"):
+    with pytest.raises(InputError, match="1000 mL left as logged, not 1100 mL"):
         pour(book, build, 1100)
     assert log.head() == head
     pour(book, build, 1015)  # bottles are filled a little above their nominal size
@@ -289,7 +289,7 @@ REFUSED: list[tuple[str, Callable[[Logbook, str], object], str]] = [
     ("spilled more than in", lambda b, i: b.work(Fills).move(i, Spill(dose=amount(700))), "more than"),
     ("drawn more than in", lambda b, i: b.work(Fills).move(i, SyringeOut(dose=amount(700))), "more than"),
     ("lost more than in", lambda b, i: b.work(Fills).move(i, Evaporation(dose=amount(700))), "more than"),
-    ("beyond the bottle", lambda b, i: b.work(Fills).move(i, poured(3100)), "left by the book"),
+    ("beyond the bottle", lambda b, i: b.work(Fills).move(i, poured(3100)), "left as logged"),
     ("above the reservoir", lambda b, i: b.work(Fills).read_level(i, mm(250), None), "outside the straight part"),
     ("below the reservoir", lambda b, i: b.work(Fills).read_level(i, mm(-1), None), "outside the straight part"),
     ("frozen", lambda b, i: b.work(Fills).read_level(i, mm(100), celsius(-5)), "below the freezing point"),
@@ -319,9 +319,9 @@ def test_a_level_needs_a_reservoir_and_a_drain_something_in_the_loop() -> None:
     head = log.head()
     with pytest.raises(NotAllowed, match="reservoir was not described"):
         book.work(Fills).read_level(build, mm(100), None)
-    with pytest.raises(NotAllowed, match="nothing was poured yet"):
+    with pytest.raises(NotAllowed, match="nothing was added yet"):
         book.work(Fills).liquid_in(book.build(build))
-    with pytest.raises(NotAllowed, match="nothing was poured yet"):
+    with pytest.raises(NotAllowed, match="nothing was added yet"):
         book.work(Fills).close(build)
     assert log.head() == head
 

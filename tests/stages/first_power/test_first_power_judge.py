@@ -112,7 +112,7 @@ def test_looks_are_spread_and_the_last_is_at_the_end() -> None:
     assert evaluate_wet_watch(DRY, RULE).next_look_s is None
     assert evaluate_wet_watch(watch(), RULE).due == ("pump inlet",)
     for rule in (WetRule(watch_s=0, looks=1), WetRule(watch_s=60, looks=0)):
-        with pytest.raises(ValueError, match="at least one look"):
+        with pytest.raises(ValueError, match="at least one check"):
             evaluate_wet_watch(DRY, rule)
 
 

@@ -83,7 +83,7 @@ def test_what_failed_is_told_after_it_was_measured_again_with_what_was_done() ->
     book.work(FirstPower).read_rails(build, rails())
     before = [line for line in told(book, build) if line.startswith("failed before: 24-pin +12 V")]
     assert len(before) == 1
-    assert "NOT MENDED" in before[0]
+    assert "NOT REPAIRED" in before[0]
     book.work(FirstPower).findings.mend(build, "24-pin +12 V", "contact pushed home")
     assert any(line.endswith("done: contact pushed home") for line in told(book, build))
 
@@ -97,10 +97,10 @@ def test_while_the_pump_runs_the_joints_that_are_due_are_told() -> None:
     book.work(FirstPower).look(build, "block", Paper.DRY)
     clock.run(600)
     lines = told(book, build)
-    assert "wet watch: running for 20 min" in lines
+    assert "leak watch: running for 20 min" in lines
     assert "joint block: 1 look; dry at 10 min" in lines
     assert "joint radiator in: 0 looks" in lines
-    assert any(line.startswith("wet watch due: radiator in") for line in lines)
+    assert any(line.startswith("leak watch due: radiator in") for line in lines)
 
 
 def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:

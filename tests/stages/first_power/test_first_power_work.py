@@ -514,7 +514,7 @@ def test_a_fault_is_only_found_on_a_ladder_that_was_judged_and_cured_only_where_
     build = supplied_build(book, clock)
     with pytest.raises(NotAllowed, match="not judged yet"):
         book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "drips")
-    with pytest.raises(UnknownName, match="no such finding"):
+    with pytest.raises(UnknownName, match="no such defect"):
         book.work(FirstPower).findings.cure_finding(build, "nothing", "new seal")
 
 

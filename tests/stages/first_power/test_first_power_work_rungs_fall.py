@@ -186,7 +186,7 @@ def test_a_watch_that_ended_does_not_go_on_though_its_end_be_withdrawn() -> None
     for seq in wet:
         book.withdraw(seq, "the wrong joint")
     head = log.head()
-    with pytest.raises(NotAllowed, match="the pump was switched off at its end"):
+    with pytest.raises(NotAllowed, match="the pump was off at its end"):
         withdraw_last(book, build, WetWatchEnded)
     assert log.head() == head
     with pytest.raises(NotAllowed, match="the pump was not started"):

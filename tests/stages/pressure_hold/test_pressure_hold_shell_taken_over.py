@@ -49,7 +49,7 @@ def test_a_file_that_reaches_past_now_passes_nothing_and_is_taken_over_again_wit
     now_ms = still.clock.wall_ms
     late = taken_over(logbook, LATE, now_ms - 720_000, "--hold", "10 min")
     assert (late.status, late.lines[-1]) == (2, "stored 13")
-    assert late.err.count("The start that was given is wrong, and this hold proves nothing") == 1
+    assert late.err.count("The start that was given is wrong and this hold proves nothing") == 1
     assert kinds(logbook).count("rows refused") == 1
     closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (4, "verdict: invalid")

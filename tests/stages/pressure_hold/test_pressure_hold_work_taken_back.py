@@ -239,7 +239,7 @@ def test_the_gauge_of_a_hold_is_not_withdrawn_past_its_pass_and_a_finding_takes_
     build = powered_build(book, clock)
     added = next(entry for entry in book.entries(SHOP) if isinstance(entry.payload, InstrumentAdded))
     head = log.head()
-    with pytest.raises(NotAllowed, match="record a finding in each build"):
+    with pytest.raises(NotAllowed, match="note it in each build"):
         book.withdraw(added.seq, "broken, always shows 500")
     assert log.head() == head
     book.work(Holds).raise_finding(build, where="rig", part_id=None, note="the gauge always shows 500")

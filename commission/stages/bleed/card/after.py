@@ -87,4 +87,4 @@ def _advice(run: StageRun, closed: BleedClosed) -> str:
         case Outcome.INCONCLUSIVE:
             return "Not a pass: the rule needs more cycles, or finer readings."
         case _:
-            return "These cycles cannot bear a verdict: mend the cause first."
+            return "These cycles cannot be used: fix the cause first."

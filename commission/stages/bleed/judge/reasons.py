@@ -13,8 +13,10 @@ OUT_OF_ORDER = Phrase("times_out_of_order", "The times of the cycles run backwar
 
 NOT_CONVERGING = Phrase(
     "not_converging",
-    "The amounts do not shrink from cycle to cycle: a leak, a trapped pocket that lets go bit by bit, or a level "
-    "read at different temperatures. Look for damp first, then tilt the case another way.",
+    (
+        "The top-ups do not shrink: a leak, trapped air, or a level read at different "
+        "temperatures. Look for damp first, then tilt the case another way."
+    ),
 )
 """Says that the amounts do not shrink."""
 
@@ -231,7 +233,7 @@ def too_much_came(m3: float, limit_m3: float) -> Phrase:
     """
     return Phrase(
         "too_much_came",
-        "The last cycle beyond the rule took {0}, more than {1}: air is still coming out.",
+        "The last cycle over the limit took {0}, more than {1}: air is still coming out.",
         (_ml(m3), _ml(limit_m3)),
     )
 
@@ -271,7 +273,7 @@ def too_coarse(m3: float, resolution_m3: float, limit_m3: float) -> Phrase:
     """
     return Phrase(
         "reading_too_coarse",
-        "{0} ± {1} may be more than {2}: read finer, with a syringe or on the marks of a narrow reservoir.",
+        "{0} ± {1} may exceed {2}. Top up with a syringe.",
         (_ml(m3), _ml(resolution_m3), _ml(limit_m3)),
     )
 
@@ -339,7 +341,9 @@ def level_breathes(m3: float) -> Phrase:
     """
     return Phrase(
         "level_breathes",
-        "The level falls by {0} when the pump starts and comes back when it stops: the pump squeezes air that is "
-        "trapped where the pressure is. Soft tubes do the same in small. Tilt the case so that the pocket can rise.",
+        (
+            "The level dips {0} at pump start and comes back: trapped air, or soft tubes. "
+            "Tilt the case so that it can rise."
+        ),
         (_ml(m3),),
     )

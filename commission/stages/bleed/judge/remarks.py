@@ -54,8 +54,7 @@ def tail_phrase(tail: AirTail, cycles: int) -> Phrase:
         word = "cycle" if cycles == 1 else "cycles"
         return Phrase(
             "too_few_to_foresee",
-            f"What is still to come cannot be foreseen from {cycles} {word} in this position: too few, or too coarsely "
-            "read.",
+            f"Air left: too early to estimate from {cycles} {word} in this position.",
         )
     return Phrase(
         "air_still_to_come",
@@ -98,7 +97,7 @@ def unequal_effort(series: Sequence[TimedCycle]) -> Phrase | None:
         return None
     return Phrase(
         "unequal_cycles",
-        "The cycles lasted between {0} and {1}: what is to come is foreseen well only from cycles of equal length.",
+        ("The cycles lasted between {0} and {1}: only cycles of equal length tell well how much air is left."),
         (Amount(Quantity.DURATION, min(lengths)), Amount(Quantity.DURATION, max(lengths))),
     )
 
@@ -136,7 +135,9 @@ def dissolved_phrase(m3: float, hot_k: float) -> Phrase:
     """
     return Phrase(
         "dissolved_air_to_come",
-        "When the coolant first warms to {0}, up to {1} of air that is dissolved in it come out: that is neither a "
-        "leak nor a bad bleed. Top up and bleed once more after it.",
+        (
+            "The first warm-up to {0} frees up to {1} more air: neither a leak nor a bad "
+            "bleed. Top up and bleed again after it."
+        ),
         (Amount(Quantity.TEMPERATURE, hot_k), _ml(m3)),
     )

@@ -126,7 +126,7 @@ class _Reader:
         if key not in TILTS:
             raise InputError(
                 f"{clip(word)} is not known here; words are {', '.join(TILTS)}, none, few, many, quiet, gurgling, "
-                "rattling, stopped, bursts, fall, breath; any other position: tilt and its name"
+                "rattling, stopped, bursts, fall, breath. Any other position: tilt and its name"
             )
         self._put("tilt", key)
 

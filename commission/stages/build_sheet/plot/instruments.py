@@ -26,10 +26,12 @@ class InstrumentsScreen(FlowScreen):
         return Help(
             purpose="What the workshop reads with: step of the display, largest error, range. Readings are typed in "
             "the unit on the instrument's face.",
-            good="A gauge whose full scale is at most five times the test pressure, with steps of 1 mbar or finer; a "
-            "thermometer that reads tenths, at the loop; a barometer at the bench.",
-            bad="A coarse gauge is no fault, it only needs a longer hold. An instrument that fell is retired, with a "
-            "reason.",
+            good=(
+                "A gauge with a full scale of at most five times the test pressure and a "
+                "resolution of 1 mbar or finer. A thermometer that reads tenths, at the loop. A "
+                "barometer at the bench."
+            ),
+            bad=("A coarse gauge only needs a longer hold. Retire an instrument that fell, with a reason."),
         )
 
     def title_text(self) -> str:

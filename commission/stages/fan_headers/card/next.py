@@ -119,7 +119,7 @@ def _to_sweep(hand: "HeadersAtHand") -> Next | None:
         if sweep is not None and sweep.taken.verdict.outcome is not Outcome.PASS:
             said = sweep.taken.verdict.said
             return Next(
-                ask=f"{chain.name}: {said}. See below what to add or mend, then sweep it again. Enter begins.",
+                ask=(f"{chain.name}: {said}. See below what to add or repair, then sweep it again. Enter begins."),
                 proposal=f"sweep {chain.name}",
             )
     return None
@@ -138,7 +138,7 @@ def _failed(hand: "HeadersAtHand", chain: "Chain") -> Next:
     first, *rest = found
     hint = (
         " · ".join(f"or {one.line}: {one.says}" for one in rest)
-        or f"or sweep {chain.name} once another cause is mended"
+        or f"or sweep {chain.name} once another cause is repaired"
     )
     return Next(
         ask=f"{chain.name}: {word}. {first.says[:1].upper()}{first.says[1:]}; Enter once it is done.",
@@ -157,5 +157,5 @@ def _to_end(hand: "HeadersAtHand") -> Next:
             hint=f"such as: leave {chain.name} 45 640 · close judges all chains",
         )
     if hand.closed is not None:
-        return Next(ask=f"Closed: {hand.closed.upper()}. Type what was changed since; close judges anew.")
+        return Next(ask=f"Ended: {hand.closed.upper()}. Type what was changed since; close judges again.")
     return Next(ask="Every chain is swept. Enter closes the stage and judges all of them.", proposal="close")

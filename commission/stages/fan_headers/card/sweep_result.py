@@ -50,9 +50,9 @@ def _other_header(hand: "HeadersAtHand", chain: "Chain") -> tuple[Offer, ...]:
     if not where:
         return ()
     if len(moves) == 1:
-        said = f"{where} is the best legal header for it: power off, re-plug it"
+        said = f"{where} is the best allowed header for it: power off, re-plug it"
         return (Offer(line=f"plug {chain.name} {where}", says=said),)
-    return (Offer(line="layout", says=f"the best legal layout puts it on {where} and moves {len(moves) - 1} more"),)
+    return (Offer(line="layout", says=f"the best allowed layout puts it on {where} and moves {len(moves) - 1} more"),)
 
 
 def no_way_out(hand: "HeadersAtHand") -> str:

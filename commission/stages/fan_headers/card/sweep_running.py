@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
-from commission.base.text import clip
+from commission.base.text import clip, counted
 from commission.bench.ask import Question, asked_once, asked_word, command, one_word
 from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, VerdictLine, chosen
@@ -105,14 +105,14 @@ class Sweeping:
             raise NotAllowed(f"{hand.stage.title} is locked: it {hand.rung.why}; bring that to a pass first")
         if chain.pump and chain.lowest_duty_pct is None and chain.control_wanted:
             raise NotAllowed(
-                f"{chain.name} is a pump, and the lowest duty that its maker allows is not written down: take it off "
-                "the sheet and write it anew with least and that duty, such as least 40 %"
+                f"{chain.name} is a pump without the lowest duty that its maker allows. Remove it "
+                "and list it again with least and that duty, such as least 40 %"
             )
         told = f"sweep {chain.name} on {header.name}, display in steps of {step_rpm:g} rpm"
         if chain.pump:
             told += f"; a PUMP, never below {self.hand.work.sweeps.sweep_floor_pct(hand.state, chain.chain_id):g} %"
         if self.at_hand is not None and self.readings:
-            told += f"; the {len(self.readings)} readings of {self.chain.name} are given up"
+            told += f"; {counted(len(self.readings), 'reading')} of {self.chain.name} given up"
 
         def do() -> str:
             hand.work.sweeps.begin_sweep(hand.build_id, chain.chain_id, step_rpm=step_rpm)
@@ -219,7 +219,7 @@ class Sweeping:
             self.stall = True
             return ""
 
-        return Deed(told="look for the stall below the usual floor; watch the temperatures", do=do)
+        return Deed(told="look for the stall below the typical floor; watch the temperatures", do=do)
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 
@@ -251,9 +251,9 @@ class Sweeping:
                 self.hand.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
             )
             self._over(chain)
-            return f"{chain.name}: {verdict.said}, from {len(read.sweep.readings)} readings of {path.name}"
+            return f"{chain.name}: {verdict.said}, from {counted(len(read.sweep.readings), 'reading')} of {path.name}"
 
-        given_up = f"; the {len(self.readings)} readings so far are given up" if self.readings else ""
+        given_up = f"; {counted(len(self.readings), 'reading')} so far given up" if self.readings else ""
         return Deed(told=f"take the whole sweep from {path.name}{given_up}", do=do)
 
     # --- the end ---------------------------------------------------------------------------------------------

@@ -16,8 +16,11 @@ if TYPE_CHECKING:
 
 _ESTIMATE = Phrase(
     "estimate_only",
-    "Estimated by the fan laws and by 50 log10 of the speeds (common practice, no source; 55 log10 is in use too): "
-    "broadband noise of the same fans in the same case, no tones of bearings or motors, and not near a stall.",
+    (
+        "Estimated by the fan laws and 50 log10 of the speeds (common practice, no source; "
+        "55 log10 is in use too). Broadband noise of the same fans in the same case: "
+        "no tones of bearings or motors, and not near a stall."
+    ),
 )
 
 

@@ -154,8 +154,10 @@ def _about_sharing(table: Table, load: Load) -> list[Phrase]:
         notes.append(
             Phrase(
                 "signal_fan_out",
-                f"{load.header} drives {devices} PWM inputs: the 4-wire specification promises one by its worst case "
-                "(5 mA each); usual fans take a tenth of that. See in the sweep that all follow.",
+                (
+                    f"{load.header} drives {devices} PWM inputs; the 4-wire standard promises one (5 "
+                    "mA each). Typical fans take a tenth. Sweep to see if all follow."
+                ),
             )
         )
     return notes

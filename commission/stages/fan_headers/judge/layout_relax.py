@@ -126,7 +126,7 @@ def _said(changes: Sequence[Change], header: str, chains: Sequence[str], rating:
         Change.LOCK: "lock it at full speed in the firmware",
         Change.CABLE: "get a cable that reaches it",
         Change.START: f"override the guess of their start current, {start} mA, with a reason",
-        Change.RATING: f"have a header of {rating} mA there, or a powered hub; never load this one beyond its rating",
+        Change.RATING: (f"have a header of {rating} mA there, or a powered hub; never load this one above its rating"),
         Change.MODE: "have a header that offers their drive there",
     }
     doing = "; ".join(parts[change] for change in changes)

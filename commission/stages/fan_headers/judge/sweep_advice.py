@@ -105,8 +105,7 @@ def _ignoring(setup: SweepSetup) -> list[Phrase]:
         causes.append(
             Phrase(
                 "hub_on_voltage",
-                "A powered hub feeds its fans with fixed 12 V and cannot pass on voltage control: set the header to "
-                "PWM.",
+                ("A powered hub feeds fixed 12 V and cannot pass on voltage control: set the header to PWM."),
             )
         )
     if setup.wires in (3, None) and setup.mode in (Drive.PWM, None) and setup.feed is Feed.HEADER:
@@ -127,8 +126,10 @@ def _ignoring(setup: SweepSetup) -> list[Phrase]:
     causes.append(
         Phrase(
             "tach_elsewhere",
-            "The tach that was read, or the plug, sits on another header than the one that was driven: drive one "
-            "header and watch all speeds; numbers on screen and print on the board need not agree.",
+            (
+                "The plug or the tach is on another header. Drive one header and watch every "
+                "speed; numbers on screen and print on the board may differ."
+            ),
         )
     )
     causes.append(
@@ -165,8 +166,10 @@ _INVERTED = (
 _ERRATIC = (
     Phrase(
         "two_tachs",
-        "Two tachs may share the line: leave pin 3 on one branch only, or unplug one fan with the power off and "
-        "sweep again.",
+        (
+            "Two tachs may share the line. Leave pin 3 on one branch only, or unplug one fan "
+            "with the power off; sweep again."
+        ),
     ),
     Phrase("pulses_setting", "The number of pulses a turn may be set wrongly."),
     Phrase("tach_noise", "The tach lead may pick up noise, or lose contact: reseat it with the power off."),

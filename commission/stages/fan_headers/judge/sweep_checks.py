@@ -207,8 +207,10 @@ def findings_of(
         found.append(
             Phrase(
                 "others_unseen",
-                f"Only one of {setup.fans} devices reports: look that the others turn. A clean reading does not prove "
-                "that a single tach is on the line; pin 3 on one branch only does.",
+                (
+                    f"1 of {setup.fans} devices reports: see that the others turn. Connect pin 3 on "
+                    "one branch only, so that one tach is on the line."
+                ),
             )
         )
     return tuple(found)
@@ -260,8 +262,9 @@ def slow_for_nameplate(seen: Seen, setup: SweepSetup) -> Phrase | None:
         return None
     ratio, plate = seen.full_rpm / setup.nameplate_rpm, setup.nameplate_rpm
     said = (
-        f"At full duty it shows {seen.full_rpm:.0f} rpm, {ratio:.2f} of the nameplate's {plate:.0f} rpm: the "
-        "firmware or the wrong voltage holds it back, or it stands half still. Mend that and sweep again."
+        f"At full duty it shows {seen.full_rpm:.0f} rpm, {ratio:.2f} of the nameplate's "
+        f"{plate:.0f} rpm: firmware, a wrong voltage or a block holds it back. Fix that, "
+        "then sweep again."
     )
     return Phrase("slow_for_nameplate", said)
 
@@ -272,7 +275,7 @@ def _against_nameplate(seen: Seen, setup: SweepSetup) -> list[Phrase]:
     ratio = seen.full_rpm / setup.nameplate_rpm
     of = f"At full duty it shows {seen.full_rpm:.0f} rpm, {ratio:.2f} of the nameplate's {setup.nameplate_rpm:.0f} rpm"
     if HALF_PLATE[0] <= ratio <= HALF_PLATE[1]:
-        said = f"{of}: the pulses setting, or a pump with one pulse a turn. That is no fault of the fan."
+        said = f"{of}: the pulses setting, or a pump with one pulse a turn. The fan itself is fine."
         return [Phrase("half_the_nameplate", said)]
     if TWICE_PLATE[0] <= ratio <= TWICE_PLATE[1]:
         said = f"{of}: the pulses setting, or two tachs with narrow pulses on one line. Both are possible."
@@ -318,7 +321,7 @@ def _standstill(stops: Stops, setup: SweepSetup) -> list[Phrase]:
             Phrase(
                 "starts_above_stop",
                 f"It needs {stops.start_pct:g} % to start and less to keep running"
-                + (": usual under voltage drive." if voltage_known else ": voltage drive is suspected."),
+                + (": typical under voltage drive." if voltage_known else ": voltage drive is suspected."),
             )
         )
     return found

@@ -107,7 +107,7 @@ def _decided(word: SweepWord, seen: Seen, sweep: Sweep, setup: SweepSetup) -> Ph
 def _by_order(word: SweepWord, seen: Seen) -> Phrase:
     assert seen.trend is not None  # the word rests on it
     if seen.full_rpm == 0:
-        said = "It stands at full duty and turned at a lower one: reseat the plug with the power off, and sweep again."
+        said = "It stands still at full duty and turned at a lower one. Power off, reseat the plug, sweep again."
         return Phrase("stands_at_full_duty", said)
     effect, span = percent(abs(seen.effect or 0.0)), percent(seen.span or 0.0)
     odds = f"{min(seen.trend.p_up, seen.trend.p_down):.2g}"
@@ -140,7 +140,7 @@ def _insufficient(seen: Seen) -> Phrase:
     if empty:
         return Phrase("levels_unread", f"Nothing was read at {', '.join(dict.fromkeys(empty))}: read those again.")
     how = "each level was read twice at most" if seen.noise.repeated else "too few levels were read twice"
-    said = f"The order is not clear, and {how}: add three readings a level, on the way down and on the way up."
+    said = f"The order is not clear, and {how}. Add three readings at each point, down and up."
     return Phrase("readings_missing", said)
 
 
@@ -153,7 +153,7 @@ def _sensor(seen: Seen, sweep: Sweep) -> Phrase:
             "the rest.",
         )
     if sweep.fault:
-        return Phrase("sensor_fault", "The chip itself reports a fault of this channel: its readings do not count.")
+        return Phrase("sensor_fault", "The chip itself says not to trust this channel: its readings do not count.")
     return Phrase("reads_failed", f"{percent(seen.failed)} of the reads failed; up to 20 % are borne.")
 
 
@@ -195,7 +195,9 @@ def _once(word: SweepWord, seen: Seen) -> list[Phrase]:
     return [
         Phrase(
             "read_once",
-            "Too few levels were read twice to know the scatter; the step of the display is taken for it, and a drift "
-            "in time would not be seen. Reading the levels on the way up as well would show both.",
+            (
+                "Too few points were read twice to know the scatter, so the resolution stands "
+                "for it. Read the points on the way up as well: that shows a drift too."
+            ),
         )
     ]

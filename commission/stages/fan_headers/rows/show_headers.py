@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from commission.base.text import counted
 from commission.bench.attempts import ended_lines
 from commission.bench.moment import moment
 from commission.procedure.stage_ids import FAN_HEADERS
@@ -48,7 +49,7 @@ def _sweeps(book: Logbook, state: BuildState) -> Iterator[Fact]:
         yield from _sweep(plugged, number, sweep, moment(sweep.at_ms, offsets[sweep.seq]))
     if swept.sweeping is not None:
         begun, read = swept.sweeping.begun, len(swept.sweeping.readings)
-        yield f"sweep running: {_seat(plugged, begun.chain_id, begun.header_id)}, {read} readings so far"
+        yield f"sweep running: {_seat(plugged, begun.chain_id, begun.header_id)}, {counted(read, 'reading')} so far"
 
 
 def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Iterator[Fact]:
@@ -56,7 +57,8 @@ def _sweep(plugged: Plugged, number: int, sweep: TakenSweep, when: str) -> Itera
     verdict = taken.verdict
     stale = f"; STALE since entry {sweep.stale_by}" if sweep.stale_by is not None else ""
     where = _seat(plugged, taken.chain_id, taken.header_id)
-    yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {len(taken.sweep.readings)} readings, {when}{stale}"
+    read = counted(len(taken.sweep.readings), "reading")
+    yield f"{name}: {where}: {verdict.said} ({verdict.outcome}), {read}, {when}{stale}"
     for figure in figures_of(verdict):
         yield figure.of(name)
     yield from _phrases(f"{name} reason", verdict.reasons)

@@ -137,8 +137,8 @@ class FanHeaders(StageWork):
             raise InputError(f'"{chain.name}" is fed by the supply: no header sets its duty; leave it at 100')
         if header is not None and header.full_speed_lock:
             raise InputError(
-                f'"{chain.name}" sits on {header.name}, which is locked at full speed: it cannot be at {duty_pct:g} %; '
-                "look in the firmware, and leave it at 100"
+                f'"{chain.name}" is on {header.name}, which runs at full speed: it cannot be at '
+                f"{duty_pct:g} %. Check the firmware, and keep it at 100"
             )
         against = self.duty_objection(state, chain_id, duty_pct)
         if against is not None:

@@ -108,4 +108,4 @@ def _advice(run: StageRun, closed: FillClosed) -> str:
         case Outcome.INCONCLUSIVE:
             return "Not a pass: the totals leave too much open."
         case _:
-            return "These amounts cannot bear a verdict: mend the cause first."
+            return "These amounts cannot be used: fix the cause first."

@@ -11,7 +11,7 @@ from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.work.fills import Fills
 
-PROVES = "What there is to pour, what its labels say, and what is left by the book: every pour names its bottle."
+PROVES = "What there is to add, what the labels say, and what is left as logged."
 
 
 class BottlesFlow(Flow):

@@ -82,7 +82,7 @@ class FillFlow(Flow):
         return asked_once(
             Prompt(
                 key="under pressure",
-                ask="By the book the loop still holds test pressure: let it down to zero before you open anything.",
+                ask="Loop still under test pressure. Release it to 0 before you open anything.",
                 hint="Open the valve slowly, eyes away from it. Enter goes to the hold, where it is recorded.",
                 proposal="go",
             ),

@@ -179,14 +179,14 @@ class Pouring:
             self.hand.at = at
             return ""
 
-        return Deed(told=f"what is poured from now on has {show(at.si, Quantity.TEMPERATURE)}", do=do)
+        return Deed(told=f"what is added from now on has {show(at.si, Quantity.TEMPERATURE)}", do=do)
 
     def _done(self, note: str) -> Deed:
         step = self._step()
         if not step:
             raise InputError("every step is done; type what goes in, or end")
         if step != "protect" and not self.hand.state.run(FILL).started:
-            raise InputError("nothing was poured in this attempt yet; type what goes in first, such as 250 mL")
+            raise InputError("nothing was added in this attempt yet; type what goes in first, such as 250 mL")
         if step == PUMP_STEP:
             refuse_pump(self.hand.state)
         return self.hand.step_deed(step, note, told=f"step done{f', note: {note}' if note else ''}")
@@ -196,7 +196,7 @@ class Pouring:
     def _last(self) -> LastEntry:
         """Return what was moved or read last in this fill."""
         return latest(
-            moved_in(self.hand, FILL), "nothing was poured or read in this attempt; there is nothing to withdraw"
+            moved_in(self.hand, FILL), "nothing was added or read in this attempt; there is nothing to withdraw"
         )
 
     # --- the end ---------------------------------------------------------------------------------------------

@@ -195,8 +195,8 @@ def dose_by_weight(
     density = density_of(liquid, at_k)
     if density is None:
         raise InputError(
-            "nobody knows the density of this liquid, so a weight says no volume; type the density of its data sheet, "
-            "or weigh 100 mL of it"
+            "the density of this liquid is unknown, so a weight gives no volume. Type the "
+            "density of its data sheet, or weigh 100 mL of it"
         )
     volume = volume_by_weight(before_kg, after_kg, density)
     _check_volume(volume.value)
@@ -245,8 +245,8 @@ def check_against_bottle(dose: Dose, remaining_m3: float) -> None:
     """
     if dose.volume_m3 > max(remaining_m3, 0.0) * 1.02 + 2 * dose.u_volume_m3:
         raise InputError(
-            f"the bottle has {remaining_m3 * 1e6:.4g} mL left by the book, not {dose.volume_m3 * 1e6:.4g} mL; "
-            "check bottle and amount"
+            f"the bottle has {remaining_m3 * 1e6:.4g} mL left as logged, not "
+            f"{dose.volume_m3 * 1e6:.4g} mL; check bottle and amount"
         )
 
 

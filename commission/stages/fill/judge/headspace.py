@@ -157,7 +157,7 @@ def _decide(
     if roomiest > limit:
         return Outcome.FAIL, Phrase(
             "pressure_beyond_weakest_part",
-            "At {0} the pressure is {1}, beyond the weakest part's {2}.",
+            "At {0} the pressure is {1}, above the weakest part's {2}.",
             (hot, Amount(Quantity.GAUGE_PRESSURE, best), Amount(Quantity.GAUGE_PRESSURE, limit)),
         )
     if worst is not None and worst <= limit:
@@ -173,8 +173,10 @@ def _decide(
         )
     return Outcome.INCONCLUSIVE, Phrase(
         "headspace_too_uncertain",
-        "At {0} the pressure is about {1}, but the headspace is not known well enough to keep within {2}: read the "
-        "level in the reservoir.",
+        (
+            "At {0} the pressure is about {1}; the headspace is too uncertain to stay within "
+            "{2}. Read the level in the reservoir."
+        ),
         (hot, Amount(Quantity.GAUGE_PRESSURE, best), Amount(Quantity.GAUGE_PRESSURE, limit)),
     )
 

@@ -79,7 +79,7 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
     if not 0 <= level_m <= reservoir.height_m:
         raise InputError(
             f"{level_m * 1e3:.4g} mm is outside the straight part of the reservoir, 0 to "
-            f"{reservoir.height_m * 1e3:.4g} mm; read the level from the zero mark"
+            f"{reservoir.height_m * 1e3:.4g} mm. Read from the zero mark"
         )
     volume = level_volume(level_m, reservoir.height_m, reservoir.bore_m, reservoir.insert_m)
     return Uncertain(volume, ring_area(reservoir.bore_m, reservoir.insert_m) * u_level_m)

@@ -106,7 +106,7 @@ def liquid_of(bottle: Bottle) -> Liquid:
             share = mass_from_volume_fraction(glycol, share)
         except ValueError:
             raise InputError(
-                f"{100 * share:g} % by volume is beyond the published table (about 58 %); type the share by mass"
+                f"{100 * share:g} % by volume is above the published table (about 58 %); type the share by mass"
             ) from None
         u = math.hypot(u, VOLUME_BASIS_U)
     return Liquid(glycol=glycol, mass_fraction=share, u_mass_fraction=u, maker=maker, maker_k=bottle.density_k)

@@ -7,7 +7,7 @@ from commission.base.verdict import Bounded
 from commission.stages.fill.model.coolant import Base, CoolantState
 from commission.stages.fill.model.fill import FillProof
 
-NOTHING_POURED = Phrase("nothing_poured", "Nothing has been poured yet.")
+NOTHING_POURED = Phrase("nothing_poured", "Nothing has been added yet.")
 """Says that nothing was poured yet."""
 
 NOTHING_EXPECTED = Phrase(
@@ -94,8 +94,7 @@ def proof_phrase(proof: FillProof, missing: Bounded, u_m3: float) -> Phrase:
     if proof is FillProof.TOO_MUCH:
         return Phrase(
             "more_than_fits",
-            "{0} ± {1} more went in than the loop should hold: look for a leak before anything else, then check the "
-            "amounts and the volume of the loop.",
+            ("{0} ± {1} more went in than the loop holds. Look for a leak first; then check amounts and loop volume."),
             (volume(-missing.value), volume(u_m3)),
         )
     return Phrase(

@@ -117,7 +117,7 @@ def _beside(hand: "CoolantAtHand", place: str) -> Bottle | None:
         return None
     bottle = _just_poured(hand)
     if bottle is None:
-        raise InputError(f"where from? Only after a pour it is beside the filler; else type from filler; {_LEAK}")
+        raise InputError(f"where from? Only after an amount it is beside the filler; else type from filler; {_LEAK}")
     return bottle
 
 

@@ -24,12 +24,19 @@ class BottlesScreen(FlowScreen):
         from commission.procedure.model import Help
 
         return Help(
-            purpose="Every container of coolant or water, with what its label says. Pours name their bottle, so the "
-            "log knows what is in the loop and what is left to pour.",
-            good="A share of glycol always with its basis, by mass or by volume; for a ready mix the density of its "
-            "data sheet; the lot, so that a later top-up can be of the same.",
-            bad="A bottle without a label is unknown: no fraction can be stated of what it is poured into. An empty "
-            "one is retired, with a reason. A wrong label is withdrawn in the record, with a reason, and typed anew.",
+            purpose=(
+                "Every container of coolant or water, with what its label says. Each amount "
+                "names its bottle, so the log knows what is in the loop and what is left."
+            ),
+            good=(
+                "Glycol content always by mass or by volume. For a ready mix, the density of its "
+                "data sheet. The lot, so that a later top-up can be of the same."
+            ),
+            bad=(
+                "A bottle without a label is unknown: what it goes into has no known glycol "
+                "content. Retire an empty one, with a reason. Withdraw a wrong label in the log, "
+                "with a reason, and type it again."
+            ),
         )
 
     def title_text(self) -> str:

@@ -93,7 +93,7 @@ def by_basis(base: Base, share: float, basis: Basis) -> float:
     try:
         return mass_from_volume_fraction(GLYCOL_OF[base], share)
     except ValueError:
-        raise InputError(f"{100 * share:g} % by volume is beyond the published table; type the share by mass") from None
+        raise InputError(f"{100 * share:g} % by volume is above the published table; type the share by mass") from None
 
 
 def liquid_from(base: Base, mass_fraction: float) -> Liquid:

@@ -245,7 +245,7 @@ class Fills(StageWork):
 
         states = fold_movements(state.of(FillState).movements)
         if not states:
-            raise NotAllowed("nothing was poured yet; record the pour first")
+            raise NotAllowed("nothing was added yet; type what went in first")
         return liquid_in(states[-1].coolant)
 
     def verdict(self, state: BuildState) -> FillVerdict:
@@ -267,7 +267,7 @@ class Fills(StageWork):
         """
         state = self.answered(build_id, When.BEFORE_POURING)
         if not state.of(FillState).moves:
-            raise NotAllowed("nothing was poured yet; there is nothing to judge")
+            raise NotAllowed("nothing was added yet; there is nothing to judge")
         verdict = replace(judge_fill(self.stage(state), state, running=False), picture=None)
         attempt = state.run(FILL).attempt
         self.book.record(build_id, FillClosed(attempt=attempt, verdict=verdict, program=self.book.program))
@@ -307,8 +307,8 @@ def _refuse_under_pressure(state: BuildState) -> None:
         raise NotAllowed("the loop is under test pressure; end the hold and let the pressure down first")
     if state.held is not None and not state.held.let_down:
         raise NotAllowed(
-            "by the book the loop still holds the pressure of the last hold; let it down to zero and record what "
-            "the gauge shows, on the hold's screen or with: commission vented"
+            "the loop is logged as under test pressure. Vent it to 0, then type what the "
+            "gauge shows at the hold, or: commission vented"
         )
 
 
@@ -321,8 +321,8 @@ def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Eva
     dose: Dose = movement.dose
     if dose.volume_m3 > held + 2 * (u + dose.u_volume_m3):
         raise NotAllowed(
-            f"{dose.volume_m3 * 1e6:.4g} mL are more than the {held * 1e6:.4g} mL in the loop by the book; "
-            "check the amount, or record the pour that is missing"
+            f"{dose.volume_m3 * 1e6:.4g} mL are more than the {held * 1e6:.4g} mL in the loop "
+            "as logged. Check the amount, or add the missing one"
         )
 
 

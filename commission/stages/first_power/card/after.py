@@ -83,26 +83,24 @@ class PowerAfter:
 
     def _cure(self, finding: "Finding") -> Question:
         cure, build_id = self.hand.work.findings.cure_finding, self.hand.build_id
-        return ask_cure(finding, "only the rung climbed anew shows whether it worked", partial(cure, build_id))
+        return ask_cure(finding, "only the step done again shows whether it worked", partial(cure, build_id))
 
     def _on(self) -> Question:
         headers = any(rung.stage.id == FAN_HEADERS for rung in self.hand.rungs)
-        ask = "Passed: power came on rung by rung." + (" Enter goes to the fan headers." if headers else "")
-        return self._go_or_again(ask, "retest climbs the ladder again", FAN_HEADERS if headers else "", "headers")
+        ask = "Passed: power came on step by step." + (" Enter goes to the fan headers." if headers else "")
+        return self._go_or_again(ask, "retest does the four steps again", FAN_HEADERS if headers else "", "headers")
 
     def _anew(self, run: StageRun, closed: FirstPowerClosed) -> Question:
         failed = self._failed(closed)
         number = run.attempt + 1
         codes = {phrase.code for phrase in closed.verdict.reasons}
         if failed is Rung.PUMP and run.stale_by is None:
-            ask = "A joint that lets water out is proven tight on air: drain, mend, hold again. Enter goes to the hold."
-            return self._go_or_again(ask, f"retest climbs again as attempt {number}", HOLD, "hold")
+            ask = "Wet joint. Drain, repair, then repeat the pressure hold. Enter goes to the hold."
+            return self._go_or_again(ask, f"retest begins attempt {number}", HOLD, "hold")
         if "pump_draws_air" in codes:
             ask = "The pump draws air. Enter goes to bleeding."
-            return self._go_or_again(ask, f"retest climbs again as attempt {number}", BLEED, "bleed")
-        return self._go_or_again(
-            f"{_advice(run, closed)} Enter climbs again, as attempt {number}.", "Esc: the builds", "", ""
-        )
+            return self._go_or_again(ask, f"retest begins attempt {number}", BLEED, "bleed")
+        return self._go_or_again(f"{_advice(run, closed)} Enter begins attempt {number}.", "Esc: the builds", "", "")
 
     def _go_or_again(self, ask: str, hint: str, stage: str, word: str) -> Question:
         """Ask whether to go to a stage, or to climb again; without a stage Enter climbs again."""
@@ -153,8 +151,8 @@ def _advice(run: StageRun, closed: FirstPowerClosed) -> str:
         return "Something was changed since this was judged."
     match closed.verdict.outcome:
         case Outcome.FAIL:
-            return "The cure is recorded; only the rung climbed anew proves it."
+            return "Repair logged. Repeat the step to prove it."
         case Outcome.INCONCLUSIVE:
-            return "Not a pass: a rung is still open."
+            return "Not a pass: a step is still open."
         case _:
-            return "These readings cannot bear a verdict: mend the cause first."
+            return "These readings cannot be used: fix the cause first."

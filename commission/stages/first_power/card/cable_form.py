@@ -126,7 +126,7 @@ class CableForm:
 
         def read(text: str) -> Deed:
             if text.strip().casefold() in ("no", "plugged"):
-                raise InputError("an end that is plugged in shows low resistance that is no fault: unplug both ends")
+                raise InputError("an end that is plugged in shows low resistance of its own: unplug both ends")
             word(text)
             return Deed(told="both ends are unplugged", do=do)
 
@@ -134,7 +134,7 @@ class CableForm:
             Prompt(
                 key=f"ends {self.name}",
                 ask=f'Unplug both ends of "{self.name}", at the supply too, mains plug out. Enter once both are.',
-                hint="A supply or a board at one end shows low resistance that is no fault.",
+                hint="A supply or a board at one end shows low resistance of its own.",
                 proposal="unplugged",
             ),
             read,

@@ -114,7 +114,7 @@ class CablesRung:
             Prompt(
                 key="no cables",
                 ask="No cable was made by hand: nothing to measure here. Enter goes on to the supply alone.",
-                hint="describe names the supply and its hand-made cables anew",
+                hint="describe names the supply and its hand-made cables again",
                 proposal="done",
             ),
             self._aside,
@@ -243,7 +243,7 @@ class CablesRung:
             self.form = CableForm(self.hand, cable.name, cable)
             return ""
 
-        return Deed(told=f"measure {cable.name} anew: what was read on it before no longer counts", do=do)
+        return Deed(told=f"measure {cable.name} again: what was read on it before no longer counts", do=do)
 
     def _done(self) -> Deed:
         if self.names and not self._passed(self.name):

@@ -66,9 +66,7 @@ def _whole(hand: "PowerAtHand", name: str, path: Path, read: "ReadingsFile", *, 
     if not read.meter and before is None:
         raise InputError("what do the leads show when held together? Add a line to the file: # meter: 0.2")
     if not unplugged and (before is None or not before.unplugged):
-        raise InputError(
-            "an end that is plugged in shows low resistance that is no fault: unplug both ends, and say so"
-        )
+        raise InputError("an end that is plugged in shows low resistance of its own: unplug both ends, and say so")
     meter = read_meter(read.meter) if read.meter or before is None else before.meter
     wires, pairs = read.against(cable.connector)
     fresh = {(one.load, one.supply) for one in wires}, {frozenset((one.first, one.second)) for one in pairs}

@@ -59,7 +59,7 @@ class LockedRung:
             self.hand.chosen = None
             return ""
 
-        return Deed(told=f"go to {title}" if title else "go back down the ladder", do=do, go=stage)
+        return Deed(told=f"go to {title}" if title else "go back to an earlier step", do=do, go=stage)
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what each rung waits for."""
@@ -97,15 +97,15 @@ class LadderEnd:
         failed = self.hand.failed
         if passed:
             return (
-                "All four rungs passed, in order. Enter ends the first power-on and judges it.",
-                "cables, supply, pump or machine climbs a rung again · note",
+                "All four steps passed, in order. Enter ends the first power-on and judges it.",
+                "cables, supply, pump or machine repeats a step · note",
             )
         if failed is not None:
             word = next(word for word, rung in WORDS.items() if rung is failed)
             ask = f'"{failed}" failed. Power off, mains out. Enter ends this attempt; then say what was found.'
-            return ask, f"{word} climbs it once more in this attempt · note"
-        ask = "Not every rung has passed. Enter ends the first power-on all the same and judges it."
-        return ask, "Without a pass the fan headers stay locked. Esc goes on with the ladder."
+            return ask, f"{word} repeats it in this attempt · note"
+        ask = "Not every step has passed. Enter ends the first power-on all the same and judges it."
+        return ask, "Without a pass the fan headers stay locked. Esc goes on with the steps."
 
     def _deed(self, text: str) -> Deed:
         found = None if command(text, ("end", "yes"))[0] else self.hand.aside(text)
@@ -137,8 +137,8 @@ class LadderEnd:
         return asked_once(
             Prompt(
                 key="which again",
-                ask="Everything passed before. Which rung do you climb again: cables, supply, pump or machine?",
-                hint="What is climbed again takes away what rests on it. Esc goes back to the builds.",
+                ask=("Everything passed before. Which step do you repeat: cables, supply, pump or machine?"),
+                hint="A repeated step takes away what rests on it. Esc goes back to the builds.",
                 placeholder="pump",
             ),
             deed,

@@ -118,7 +118,7 @@ def evaluate_cable(test: CableTest) -> CableVerdict:
     """
     threshold = threshold_of(test.cable, test.meter)
     if not test.unplugged:
-        said = "An end is plugged in: supply and board show low resistance that is no fault. Unplug both ends."
+        said = "An end is plugged in: supply and board show low resistance of their own. Unplug both ends."
         return _verdict(Outcome.INVALID, threshold, faults=(Phrase("plugged_in", said),))
     mapped = judge_map(test, threshold.most_ohm)
     apart = judge_shorts(test)

@@ -186,5 +186,5 @@ def _outliers(test: CableTest) -> list[Phrase]:
             said = (
                 f"Pin {each.load} reads {1e3 * each.ohm:.1f} milliohm, more than twice the {1e3 * middle:.1f} of its "
             )
-            found.append(Phrase("bad_crimp", said + "neighbours: crimp it anew."))
+            found.append(Phrase("bad_crimp", said + "neighbours: crimp it again."))
     return found

@@ -108,4 +108,4 @@ def _reasons(rungs: tuple[RungState, ...], record: PowerRecord) -> list[Phrase]:
         if state.outcome is not Outcome.PASS:
             why = [*unmended(record, state.rung), *said[state.rung]]
             return why or [Phrase("next_rung", f'Next: "{state.rung}".')]
-    return [Phrase("all_climbed", "All four rungs passed, in order."), *_told(record)]
+    return [Phrase("all_climbed", "All four steps passed, in order."), *_told(record)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
+from commission.base.text import counted
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
 from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
@@ -57,7 +58,7 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     'pass'
     """
     if rule.looks < 1 or not rule.watch_s > 0:
-        raise ValueError("a wet watch needs at least one look and some time")
+        raise ValueError("a leak watch needs at least one check and some time")
     by_joint = _by_joint(watch)
     leaks = [leak for joint, looks in by_joint.items() if (leak := _leak(joint, looks)) is not None]
     end_s = watch.end_s(rule)
@@ -65,7 +66,7 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     open_ends = [*_damp(by_joint), *_state(watch), *_unfinished(watch, rule, due, end_s)]
     outcome = Outcome.FAIL if leaks else Outcome.INCONCLUSIVE if open_ends else Outcome.PASS
     damp = [joint for joint, seen in by_joint.items() if any(look.paper is not Paper.DRY for look in seen)]
-    stayed = f"All {len(by_joint)} joints stayed dry while the pump ran."
+    stayed = f"{counted(len(by_joint), 'joint')} stayed dry while the pump ran."
     dried = f"{', '.join(damp)}: damp once, wiped, dry since; the other joints stayed dry while the pump ran."
     dry = Phrase("dry_since", dried) if damp else Phrase("all_dry", stayed)
     return WetVerdict(

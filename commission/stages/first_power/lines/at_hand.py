@@ -151,7 +151,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
             case "":
                 return None
             case "skip":
-                raise InputError("no rung is skipped: each keeps a mistake below it from costing what is above it")
+                raise InputError("no step is skipped: each protects what comes after it")
             case "note":
                 return self.note_deed(rest)
             case "mended":
@@ -163,7 +163,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
                     raise InputError("nothing was done in this attempt yet; there is nothing to end. Esc goes back")
                 return Deed(told="end the first power-on and judge it as it stands", do=lambda: self.ask("end"))
             case "describe":
-                told = "describe the supply and its hand-made cables anew; voltages and pump are then read again"
+                told = "describe the supply and its hand-made cables again; voltages and pump are then read again"
                 return Deed(told=told, do=lambda: self.ask("describe"))
             case _:
                 return self._to(WORDS[word])
@@ -199,7 +199,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
 
     def _mended(self, text: str) -> Deed:
         if not self.power.open_faults:
-            raise InputError("nothing that failed is open; there is nothing to mend")
+            raise InputError("nothing that failed is open; there is nothing to repair")
         fault, done = self.power.open_faults[0], some_text("what was done after the word mended", 400)(text)
 
         def do() -> str:

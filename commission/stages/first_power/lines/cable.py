@@ -65,7 +65,7 @@ def read_cable(text: str) -> CableLine:
     plug = known["-".join(words[:named]).casefold()]
     awg = int(gauge["a"] or gauge["b"])
     if not 10 <= awg <= 30:
-        raise InputError(f"{awg} AWG is no wire of a power cable; 14 to 28 are usual")
+        raise InputError(f"{awg} AWG is no wire of a power cable; 14 to 28 are typical")
     length = parse(" ".join(words[named:]), Quantity.LENGTH).si
     if not 0.01 <= length <= 5:
         raise InputError(f"a wire of {length:g} m is outside 0.01 to 5 m; type such as 0.6 m")
@@ -99,7 +99,7 @@ def read_meter(text: str) -> Meter:
     if lead is None or accuracy is None:
         raise InputError("the leads read open: look at the plugs of the meter and at its fuse")
     if lead > 5:
-        raise InputError(f"leads of {lead:g} ohm are worn out or the range is wrong; 0.1 to 0.5 ohm are usual")
+        raise InputError(f"leads of {lead:g} ohm are worn out or the range is wrong; 0.1 to 0.5 ohm are typical")
     return Meter(lead_ohm=lead, step_ohm=_step(value), accuracy_ohm=accuracy)
 
 
@@ -182,7 +182,7 @@ def _in_order(text: str, most: int) -> list[float | None]:
     if not values:
         raise InputError("type what the meter shows, such as 0.3, or OL for an open circuit")
     if len(values) > most:
-        raise InputError(f"{len(values)} readings, and {most} are left to be measured; type no more than that")
+        raise InputError(f"{len(values)} readings are typed, and {most} left to be measured; type no more than that")
     return [ohms(value) for value in values]
 
 

@@ -132,7 +132,7 @@ def _pairs(words: list[str]) -> list[tuple[Rail, str]]:
 def _volt(rail: Rail, typed: str) -> float:
     volt = number(typed.removesuffix("V").removesuffix("v"), "voltage")
     if abs(volt) > MOST_V:
-        raise InputError(f"{volt:g} V is beyond {MOST_V:g} V; is it in mV, or is the mains at the probe? Stop and look")
+        raise InputError(f"{volt:g} V is above {MOST_V:g} V; is it in mV, or is the mains at the probe? Stop and check")
     if rail is Rail.MINUS_12 and volt > 0:
         raise InputError(f"-12 V reads {typed}: type it with its sign, or swap the probes and read again")
     return volt

@@ -50,7 +50,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
     if power.power_good is not None:
         yield power_good_row(power.power_good)
     for fault in (*power.faults, *power.taken_back):
-        done = f"done: {fault.done}" if fault.done else "NOT MENDED by the record: say what was done"
+        done = f"done: {fault.done}" if fault.done else "NOT REPAIRED as logged: say what was done"
         yield f"failed before: {fault.what}: {say(Phrase('', fault.said, fault.amounts))} {done}"
     yield from _watch(book, state)
     if power.machine is not None:
@@ -81,8 +81,8 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[Fact]:
     power = state.of(FirstPowerState)
     if power.pump_since is not None:
         verdict = book.work(FirstPower).wet_verdict(state)
-        yield f"wet watch: running for {duration(book.work(FirstPower).watch(state).elapsed_s)}"
-        yield f"wet watch due: {', '.join(verdict.due) or 'nothing'}"
+        yield f"leak watch: running for {duration(book.work(FirstPower).watch(state).elapsed_s)}"
+        yield f"leak watch due: {', '.join(verdict.due) or 'nothing'}"
     elif power.wet is not None:
         verdict = power.wet
         yield f"wet watch: {verdict.outcome}"
@@ -90,7 +90,7 @@ def _watch(book: Logbook, state: BuildState) -> Iterator[Fact]:
         return
     for joint in power.joints:
         yield joint_row(joint, power.looks).of("joint")
-    yield from _phrases("wet watch reason", verdict.reasons)
+    yield from _phrases("leak watch reason", verdict.reasons)
 
 
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:

@@ -29,7 +29,7 @@ class PowerFindings(StageWork):
         """
         state = self.known(build_id)
         if all(fault.what != what for fault in state.of(FirstPowerState).open_faults):
-            raise UnknownName(f'"{what}" is not among what failed and was not mended')
+            raise UnknownName(f'"{what}" is not among what failed and was not repaired')
         if not done.strip():
             raise NotAllowed("say what was done")
         return self.book.record(build_id, PowerFaultMended(what=what, done=done.strip()))
@@ -44,7 +44,7 @@ class PowerFindings(StageWork):
         """
         judged = self.known(build_id).judged_run(FIRST_POWER)
         if judged is None:
-            raise NotAllowed("the ladder was not judged yet; end it first, then say what was found")
+            raise NotAllowed("the first power-on was not judged yet; end it first, then say what was found")
         if not note.strip():
             raise NotAllowed("say what was found")
         found = FindingRaised(
@@ -69,7 +69,7 @@ class PowerFindings(StageWork):
         """
         state = self.known(build_id)
         if all(finding.raised.finding_id != finding_id for finding in state.findings):
-            raise UnknownName("there is no such finding; look at the list of findings")
+            raise UnknownName("there is no such defect; look at the list of defects")
         if not cure.strip():
             raise NotAllowed("say what was done")
         return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))

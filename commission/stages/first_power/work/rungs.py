@@ -314,7 +314,7 @@ class FirstPower(StageWork):
         state = self.known(build_id)
         run = state.run(FIRST_POWER)
         if not run.running:
-            raise NotAllowed("nothing was done on the ladder yet; begin with the supply and its cables")
+            raise NotAllowed("nothing was done yet; begin with the supply and its cables")
         if state.of(FirstPowerState).pump_since is not None:
             raise NotAllowed("by this log the pump still runs; switch it off, then end the leak watch")
         verdict = self.verdict(state)

@@ -154,7 +154,7 @@ class After:
         return asked_once(
             Prompt(
                 key="where",
-                ask="Where was the fault? Look where hands were last; soapy water shows bubbles.",
+                ask="Where was the leak? Look where hands were last; soapy water shows bubbles.",
                 hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown · search: clamp and try",
             ),
             deed,
@@ -223,14 +223,14 @@ class After:
         onward = self.hand.onward_deeds() if passed else ()
 
         def deed(text: str) -> Deed:
-            if command(text, ("finding",))[0]:
-                return Deed(told="record a fault that was found", do=self._raise)
+            if command(text, ("defect", "finding"))[0]:
+                return Deed(told="record a defect that was found", do=self._raise)
             return choice_of(text, *onward, (("retest", "again", "yes"), self.hand.again_deed()))
 
         if not passed:
-            ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "retest · finding · note"
+            ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "retest · defect · note"
         else:
-            ask, hint = "Passed: the loop is tight by this limit.", "again · finding · note"
+            ask, hint = "Passed: the loop is tight by this limit.", "again · defect · note"
         proposal = "next" if onward else None if passed else "retest"
         return asked_once(
             Prompt(
@@ -238,7 +238,7 @@ class After:
                 ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
                 hint=hint,
                 proposal=proposal,
-                placeholder="" if proposal else "type again or finding",
+                placeholder="" if proposal else "type again or defect",
             ),
             deed,
         )
@@ -248,11 +248,11 @@ class After:
             return "Something was changed or found since: this hold no longer counts."
         match self.outcome:
             case Outcome.FAIL:
-                return "The cure is recorded; only another hold proves it."
+                return "Repair logged; only another hold proves it."
             case Outcome.INCONCLUSIVE:
                 return "Not a pass: hold longer, read finer, or add a thermometer."
             case _:
-                return "These readings cannot bear a verdict: mend the cause, then hold anew."
+                return "Readings unusable. Fix the cause, then hold again."
 
     def _notices(self) -> tuple[str, ...]:
         """Return the cautions of the search while a leak is to be found."""

@@ -118,7 +118,7 @@ def _or_none(name: str, shop: ShopState, kind: InstrumentKind) -> Instrument | N
 def _with_volume(plan: HoldPlan, text: str, loop: LoopVolume | None) -> HoldPlan:
     if text.casefold() in ("parts", "sheet", "measured"):
         if loop is None:
-            raise InputError("the build sheet has no parts yet; type the volume, or measure it on air")
+            raise InputError("the parts list is empty; type the volume, or measure it on air")
         return replace(plan, volume_m3=loop.volume_m3, u_volume_m3=loop.u_volume_m3, volume_basis=loop.basis)
     typed = typed_volume(text)
     return replace(plan, volume_m3=typed.volume_m3, u_volume_m3=typed.u_volume_m3, volume_basis=typed.basis)

@@ -198,7 +198,9 @@ class Planning:
             Prompt(
                 key="volume",
                 ask="By which volume shall the leak rate be computed?",
-                hint="parts (the build sheet) · strokes or reference (measured on air) · or type it: 1.2 L data sheets",
+                hint=(
+                    "parts (the parts list) · strokes or reference (measured on air) · or type it: 1.2 L data sheets"
+                ),
                 proposal="parts" if loop is not None else "strokes",
             ),
             lambda text: self._volume_deed(text, loop),
@@ -238,7 +240,7 @@ class Planning:
             Prompt(
                 key=f"offer {kind}",
                 ask=_WHY[kind],
-                hint="Enter describes it; type none to go without: the verdict then allows for what nobody saw.",
+                hint="Enter describes it. Type none to go without: a verdict then takes longer.",
                 proposal="describe",
             ),
             deed,

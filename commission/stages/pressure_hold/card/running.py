@@ -52,7 +52,7 @@ class Running:
         ending = asked_back.Ending(
             what="hold",
             missing=self._early,
-            hint="Only the planned end keeps the odds: an early end seldom decides. Esc goes on with the hold.",
+            hint="An early end rarely decides. Esc: keep holding.",
             close=self._close,
         )
         self.asking = asked_back.AskedBack(hand, lambda: last_reading(hand), ending)
@@ -181,7 +181,7 @@ class Running:
     def _ask(self) -> tuple[str, str | None]:
         verdict = self.verdict
         if self._gross():
-            return "The leak is far beyond the limit already: Enter ends the hold now as failed.", "end"
+            return "Leak proven, far above the limit: Enter ends the hold now as failed.", "end"
         if not self.over:
             return to_read(self.hand.plan), None
         last, end = self.last_s, self.hand.hold.end_s or 0.0

@@ -84,7 +84,7 @@ class Searching:
             word, rest = command(text, ("found", "again"))
             if word and not rest:
                 done = self.write_down if word == "found" else self.ask
-                return Deed(told="write down what was found" if word == "found" else "name the suspects anew", do=done)
+                return Deed(told="write down what was found" if word == "found" else "name the suspects again", do=done)
             if word:
                 raise InputError(f"type {word} alone")
             return search_deed(self.hand, text)

@@ -226,7 +226,7 @@ def _missed(plan: _Plan, hold_s: float, drop_pa: float, needed: float | None) ->
         said.append(
             Phrase(
                 "resolution_ratio_missed",
-                "A leak of the limit moves the display by {0}, less than ten of its steps of {1}; ten take {2}.",
+                ("A leak of the limit moves the display by {0}, less than ten steps of {1}. Ten take {2}."),
                 (drop, Amount(Quantity.PRESSURE_DIFFERENCE, step), Amount(Quantity.DURATION, wanted)),
             )
         )

@@ -184,7 +184,7 @@ def _decide_early(case: Case) -> tuple[Outcome, Phrase]:
     if case.deciding.lower > setup.limit_pa_m3_s and drop >= EARLY_STEPS * setup.gauge_step_pa and not explained:
         return Outcome.FAIL, Phrase(
             "gross_leak_called_early",
-            "Even a very cautious lower bound {0} is beyond the limit {1}: there is no need to wait.",
+            "Gross leak: at least {0} (99.9 %), the limit is {1}. No need to wait.",
             (Amount(Quantity.LEAK_RATE, case.deciding.lower), Amount(Quantity.LEAK_RATE, setup.limit_pa_m3_s)),
         )
     if not settled.over:

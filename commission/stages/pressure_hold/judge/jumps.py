@@ -109,8 +109,11 @@ def _pumped_often(sharp: Floats) -> Phrase:
     """Say that the pressure went up again and again."""
     return Phrase(
         "pressure_fed",
-        f"The pressure went up {sharp.size} times from one reading to the next, by {{0}} in all, and fell between: "
-        "something fed the loop, or the gauge scatters by far more than its step. Take the hose off, start a new hold.",
+        (
+            f"The pressure went up {sharp.size} times, by {{0}} in all, and fell between: "
+            "something fed the loop, or the gauge scatters. Take the hose off, start a new "
+            "hold."
+        ),
         (Amount(Quantity.PRESSURE_DIFFERENCE, float(sharp.sum())),),
     )
 
@@ -209,11 +212,15 @@ def _let_down(track: _Track, step_pa: float, run: int) -> Phrase | None:
     read_on = inside.size - fell_at > run
     return Phrase(
         "pressure_stepped_down",
-        "The pressure fell at once by {0} at {1} and stood still before and after: it was let down or touched, or a "
-        "part gave way. Look at the loop and start a new hold."
+        (
+            "The pressure fell at once by {0} at {1} and stood still before and after: "
+            "vented, touched, or a part gave way. Check the loop and start a new hold."
+        )
         if read_on
-        else "The pressure stood still and fell at once by {0} at {1}, too near the end to tell whether it went on: it "
-        "was let down or touched, or a part gave way. Look at the loop and start a new hold.",
+        else (
+            "The pressure fell at once by {0} at {1}, too near the end to tell more. It was "
+            "vented, touched, or a part gave way. Check the loop and start a new hold."
+        ),
         (
             Amount(Quantity.PRESSURE_DIFFERENCE, height),
             Amount(Quantity.DURATION, float(track.times[min(at + run, inside.size - 1)])),

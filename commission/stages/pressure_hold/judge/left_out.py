@@ -111,8 +111,10 @@ def _too_deep(settled: Settled, fell_pa: float) -> Phrase | None:
         return None
     return Phrase(
         "settling_too_deep",
-        "It fell by {0} of {1} before it stood still: more than settling. Something let go and sealed itself, or "
-        "it was let down. Look at the loop, pump up, and hold again.",
+        (
+            "It fell by {0} of {1} before it stood still: more than settling. Something let "
+            "go and sealed itself, or it was vented. Check the loop, pump up, and hold again."
+        ),
         (Amount(Quantity.PRESSURE_DIFFERENCE, fell_pa), Amount(Quantity.GAUGE_PRESSURE, start_pa)),
     )
 

@@ -61,8 +61,10 @@ def plain_rules(seen: Columns, setup: HoldSetup) -> tuple[PlainRule, ...]:
             outcome=Outcome.PASS if drop <= allowed else Outcome.FAIL,
             why=Phrase(
                 "blind_to_temperature_and_barometer",
-                "The raw gauge fell by {0}, allowed {1}. Blind to temperature, barometer and the steps of the display: "
-                "a cooling room fails a tight loop, a warming one hides a leak.",
+                (
+                    "The raw gauge fell by {0}, allowed {1}. Ignores temperature, weather and "
+                    "resolution: a cooling room fails a tight loop, a warming one hides a leak."
+                ),
                 (Amount(Quantity.PRESSURE_DIFFERENCE, drop), Amount(Quantity.PRESSURE_DIFFERENCE, allowed)),
             ),
         ),

@@ -96,7 +96,7 @@ def with_pump_pressure(verdict: HoldVerdict) -> HoldVerdict:
         return replace(verdict, reasons=(*verdict.reasons[:1], told, *verdict.reasons[1:]))
     low = Phrase(
         "too_low_for_the_pump",
-        "Held at {0}. At the {1} of a pump it may leak {2}, beyond the limit. Pump up to {1}, or hold longer.",
+        ("Held at {0}. At the {1} of a pump it may leak {2}, above the limit. Pump up to {1}, or hold longer."),
         amounts,
     )
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)

@@ -50,9 +50,9 @@ def decided(outcome: Outcome, found: Band, limit: float) -> Phrase:
     """
     upper, lower, most = (Amount(Quantity.LEAK_RATE, value) for value in (found.upper, found.lower, limit))
     if outcome is Outcome.PASS:
-        return Phrase("upper_bound_within_limit", "Even the upper bound {0} is within the limit {1}.", (upper, most))
+        return Phrase("upper_bound_within_limit", "Leaks at most {0}; the limit is {1}.", (upper, most))
     if outcome is Outcome.FAIL:
-        return Phrase("lower_bound_beyond_limit", "Even the lower bound {0} is beyond the limit {1}.", (lower, most))
+        return Phrase("lower_bound_beyond_limit", "Leaks at least {0}; the limit is {1}.", (lower, most))
     return Phrase(
         "limit_between_bounds",
         "The limit {0} lies between the bounds {1} and {2}: these readings prove neither.",
@@ -172,7 +172,7 @@ def _about_air(part: Part, first: Variant) -> Phrase:
     if not part.seen.air_known:
         return Phrase(
             "no_thermometer",
-            "No air temperature was read twice: a swing of {0} that nobody saw is allowed for.",
+            "No air temperature was read twice: a swing of {0} is assumed.",
             (Amount(Quantity.TEMPERATURE_DIFFERENCE, part.setup.room_swing_k),),
         )
     gas = first.gas_k[part.begin : part.end]
@@ -195,7 +195,7 @@ def _about_weather(part: Part, first: Variant) -> list[Phrase]:
         return [
             Phrase(
                 "no_barometer",
-                "No barometer was read twice: a change of {0} that nobody saw is allowed for.",
+                "No barometer was read twice: a change of {0} is assumed.",
                 (Amount(Quantity.PRESSURE_DIFFERENCE, first.parts.weather_pa),),
             )
         ]
@@ -253,8 +253,10 @@ def still_settling(settled: Settled) -> Phrase:
     """
     return Phrase(
         "settling_not_over",
-        "The pressure was still settling: let the loop stand for {0} from the first reading, then hold at least "
-        "as long again.",
+        (
+            "The pressure was still settling. Let the loop stand for {0} from the first "
+            "reading, then hold at least as long again."
+        ),
         (Amount(Quantity.DURATION, wait_s(settled) / 2),),
     )
 
@@ -279,8 +281,10 @@ def may_have_risen(upper: float) -> Phrase:
     """
     return Phrase(
         "pressure_may_have_risen",
-        "The compensated pressure seems to have risen: even the upper bound {0} is below zero. Check that the source "
-        "is shut off and hold again.",
+        (
+            "The corrected pressure seems to have risen: a leak of at most {0} is below "
+            "zero. Check that the source is shut off and hold again."
+        ),
         (Amount(Quantity.LEAK_RATE, upper),),
     )
 

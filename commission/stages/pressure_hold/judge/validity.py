@@ -176,8 +176,7 @@ def rose(upper: float, fall_pa: float) -> Phrase | None:
         return None
     return Phrase(
         "pressure_rose",
-        "The compensated pressure rose by {0}, which no tight or leaking loop does: the source may not be shut off, "
-        "the loop may warm up, or water may dry inside it.",
+        ("The corrected pressure rose by {0}, which no loop does by itself. Source shut? Loop warming? Water inside?"),
         (Amount(Quantity.PRESSURE_DIFFERENCE, -fall_pa),),
     )
 
@@ -226,8 +225,7 @@ def source_open(seen: Columns, setup: HoldSetup, found: list[Variant]) -> Phrase
     if still or (seen.readings >= DENSE and max(slopes) < 0.3):
         return Phrase(
             "source_not_isolated",
-            "The gauge did not follow the temperature and the barometer as shut-in air must (by about {0}): the source "
-            "seems to be open and to hold the pressure up.",
+            ("The gauge hardly followed temperature and barometer (by about {0}): the source is probably open."),
             (Amount(Quantity.PRESSURE_DIFFERENCE, max(abs(move) for move in moves)),),
         )
     return None

@@ -72,8 +72,8 @@ class HoldAtHand(StageAtHand[Holds]):
         """Return what the hold rests on: the parts, and nothing else."""
         parts = self.state.parts
         if not parts and self.state.volume is None:
-            return "the build sheet, which is still empty (F2)"
-        return f"the build sheet: {counted(len(parts), 'part')}, nothing else"
+            return "the parts list, which is still empty (F2)"
+        return f"the parts list: {counted(len(parts), 'part')}, nothing else"
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with this loop's energy, rating and pressure in it."""

@@ -126,7 +126,7 @@ def meaning(plan: HoldPlan) -> str:
     hole_um = f"{hole * 1e6:.0f} µm"
     named = class_of(plan.limit_pa_m3_s)
     limit = f"limit ({named.name})" if named else "limit"
-    return f"The {limit} means one hole of {hole_um}, 10 mm long; water at 0.2 bar would lose at most {lost} a year."
+    return f"The {limit} means one hole of {hole_um}, 10 mm long: at most {lost} of water a year at 0.2 bar."
 
 
 def class_meanings() -> tuple[str, ...]:
@@ -164,8 +164,8 @@ def blind_text(plan: HoldPlan, blind_s: float | None) -> str:
         return "Nothing here guards against a leak that starts late: read more often, or finer."
     seen = max(0.0, plan.hold_s - blind_s)
     return (
-        f"A leak of three times the limit is found if it starts in the first {duration(seen // 60 * 60)}; "
-        f"the last {forecast(blind_s)} are blind to it."
+        "A leak of three times the limit is found if it starts in the first "
+        f"{duration(seen // 60 * 60)}. The last {forecast(blind_s)} are blind to it."
     )
 
 

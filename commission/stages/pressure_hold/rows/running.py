@@ -42,7 +42,7 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
     if turn is not None and (turn.stage.id != HOLD or turn.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
         return ""
     if fault_is_to_be_found(state):
-        return "finding and cure"
+        return "defect and repair"
     return "a retest"
 
 

@@ -144,9 +144,9 @@ def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
         return say(reason, usual=usual)
     limit = verdict.limit_pa_m3_s
     if leak.at_most <= limit:
-        return "even the upper bound is within the limit; only the planned end makes it a pass."
+        return "on course to pass. Decided at the planned end."
     if leak.at_least > limit:
-        return "even the lower bound is beyond the limit; only the planned end makes it a fail."
+        return "on course to fail. Decided at the planned end."
     return "the limit lies between the bounds."
 
 

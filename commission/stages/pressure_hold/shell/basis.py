@@ -246,8 +246,8 @@ def _volume(
     if known_by is None and not stated:
         width = shown(K95 * u, Quantity.VOLUME)
         assumed.append(
-            f"the volume is a guess, good to {width} (95 %); {say('volume known', 'data sheets')}, "
-            'or state how good it is, such as "1.2 L +- 6 %".'
+            f"the volume is a guess, good to {width} (95 %); "
+            f"""{say("volume known", "data sheets")}, or state its ±, such as "1.2 L +- 6 %"."""
         )
     return LoopVolume(volume_m3=volume, u_volume_m3=u, basis=known_by or "typed")
 

@@ -260,7 +260,7 @@ class _Feeder:
         if not wanted or len(last) != wanted:
             self._stream.push(b"")  # the line counts all the same
             raise FileError(
-                "the last line has no line end and may be torn off; if it is whole, end it with a line feed",
+                ("the last line has no line end and may be torn off. If it is whole, end it with a line feed"),
                 line=self._stream.line,
             )
 

@@ -219,8 +219,10 @@ def seen_in(columns: tuple[Column, ...], decimals: Mapping[str, int], row: Row, 
     target = row.pressure_pa - atmosphere
     if target < LOWEST_START_PA:
         raise FileError(
-            f"the first reading is {target / 100:.4g} mbar gauge, which tests nothing; pump up first, or correct the "
-            f"unit [{pressure.unit}] in the header",
+            (
+                f"the first reading is {target / 100:.4g} mbar gauge, which tests nothing. Pump "
+                f"up first, or correct the unit [{pressure.unit}] in the header"
+            ),
             line=line,
             field=pressure.role,
         )

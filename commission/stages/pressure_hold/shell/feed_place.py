@@ -168,8 +168,10 @@ class Places:
         at, last = (shown(s, Quantity.DURATION) for s in (elapsed, self._last.elapsed_s))
         what = "other values are stored for that time" if number else "nothing is stored for that time"
         raise FileError(
-            f"it lies at {at} of the hold, which is stored up to {last}, and {what}; count on from there, or leave "
-            "the column of the time out",
+            (
+                f"it lies at {at} of the hold, which is stored up to {last}, and {what}. Count on "
+                "from there, or leave the column of the time out"
+            ),
             line=line,
             field=field,
         )

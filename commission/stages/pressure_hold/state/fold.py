@@ -58,7 +58,7 @@ def apply_hold(state: BuildState, entry: Logged, payload: HoldEntry | Progress) 
             return _with_hold(state, replace(hold, rig=payload.rig, source=None, steps=()))
         return _with_hold(state, replace(hold, source=payload.how))
     if payload.attempt != hold.attempt:
-        return with_problem(state, entry.seq, f"it speaks of an attempt that is not at hand (that is {hold.attempt})")
+        return with_problem(state, entry.seq, f"it speaks of an attempt that is not this one (that is {hold.attempt})")
     if isinstance(payload, Progress):
         return _with_hold(state, _progress(hold, payload))
     return _run(state, hold, entry, payload)

@@ -145,7 +145,7 @@ def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict
     said = f"{found[0].raised.where}, {found[0].raised.note}".replace("{", "{{").replace("}", "}}")
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     told = Phrase(
-        "fault_found", f"Found or cured while the hold ran: {said}{more}. Say what was done, then hold again."
+        "fault_found", (f"Found or repaired while the hold ran: {said}{more}. Say what was done, then hold again.")
     )
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
 

@@ -41,5 +41,5 @@ def ended_hold(state: BuildState) -> tuple[HoldAttempt, HoldPlan]:
     """Return the hold that was ended last, with its plan; raises NotAllowed where none was."""
     judged = judged_hold(state)
     if judged is None or judged.plan is None:
-        raise NotAllowed("no hold was ended yet; there is no pressure to let down by the book")
+        raise NotAllowed("no hold was ended yet; there is no pressure to vent as logged")
     return judged, judged.plan

@@ -348,7 +348,7 @@ class Holds(StageWork):
         """
         state = self.book.build(build_id)
         if all(finding.raised.finding_id != finding_id for finding in state.findings):
-            raise UnknownName("there is no such finding; look at the list of findings")
+            raise UnknownName("there is no such defect; look at the list of defects")
         if not cure.strip():
             raise NotAllowed("say what was done")
         return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))

@@ -197,7 +197,7 @@ def _ended(verdict: HoldVerdict, ending: Ending | None, now_s: float, end_s: flo
         case Ending.BY_HAND if now_s < end_s and verdict.outcome is Outcome.INCONCLUSIVE:
             phrase = Phrase(
                 "ended_early",
-                "It was ended after {0} of the planned {1}; only the planned end keeps the odds.",
+                "It was ended after {0} of the planned {1}. An early end rarely decides.",
                 (Amount(Quantity.DURATION, now_s), Amount(Quantity.DURATION, end_s)),
             )
             return _with(verdict, Outcome.INCONCLUSIVE, phrase)

@@ -55,8 +55,8 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     parts = volume_from_parts(state.tested_parts)
     if parts is not None and plan.volume_m3 < SMALLEST_SHARE * parts.volume_m3:
         raise NotAllowed(
-            f"the plan says {1e3 * plan.volume_m3:.3g} L, but the parts of the loop add up to "
-            f"{1e3 * parts.volume_m3:.3g} L; correct the one that is wrong"
+            f"the plan says {1e3 * plan.volume_m3:.3g} L, but the parts add up to "
+            f"{1e3 * parts.volume_m3:.3g} L. Correct the wrong one"
         )
     loop = state.tested_volume
     if planned_seq is None or loop is None or state.loop_seq < planned_seq:
@@ -104,8 +104,8 @@ def refuse_loose(stage: Stage, limit_pa_m3_s: float) -> None:
     most = WATERTIGHT_PA_M3_S if span is None else max(WATERTIGHT_PA_M3_S, span.high)
     if limit_pa_m3_s > most * (1 + 1e-9):
         raise NotAllowed(
-            f"the limit {limit_pa_m3_s / 0.1:.3g} mbar*L/s is looser than watertight, which lets water out; "
-            f"take at most {most / 0.1:.3g} mbar*L/s, check the number and its unit"
+            f"the limit {limit_pa_m3_s / 0.1:.3g} mbar*L/s is looser than watertight, which "
+            f"lets water out. Take at most {most / 0.1:.3g} mbar*L/s; check number and unit"
         )
 
 

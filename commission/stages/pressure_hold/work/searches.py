@@ -141,7 +141,7 @@ class Searches:
     def _searched(self, build_id: str) -> HoldAttempt:
         state = self.book.build(build_id)
         if not fault_is_to_be_found(state):
-            raise NotAllowed("no leak is to be found: none was shown, or the fault is written down already")
+            raise NotAllowed("no leak is to be found: none was shown, or the defect is written down already")
         return ended_hold(state)[0]
 
 

@@ -81,8 +81,8 @@ class HoldTimes:
             raise InputError(f"{said}; nothing is read after now")
         self._book.record(build_id, RowsRefused(attempt=hold.attempt, elapsed_s=last_s))
         raise InputError(
-            f"{said}. The start that was given is wrong, and this hold proves nothing: end it, and take the file over "
-            "with the right start"
+            f"{said}. The start that was given is wrong and this hold proves nothing. End it; "
+            "take the file over with the right start"
         )
 
     def _lead_s(self, hold: HoldAttempt, samples: Sequence[Sample]) -> float:
@@ -148,8 +148,8 @@ class HoldTimes:
         for entry in sorted([*done, *state.wetted], key=lambda one: one.seq, reverse=True):
             if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
                 raise NotAllowed(
-                    f'the hold is said to begin before entry {entry.seq} ("{entry.payload.KIND}"); it proves nothing '
-                    "of the loop as it is; correct the time, or hold again"
+                    f'the hold is said to begin before entry {entry.seq} ("{entry.payload.KIND}"). It '
+                    "proves nothing of the loop as it is. Correct the time, or hold again"
                 )
 
 

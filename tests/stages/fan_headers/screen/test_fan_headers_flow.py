@@ -341,7 +341,7 @@ def test_no_reason_opens_the_lock_of_a_machine_that_was_never_powered() -> None:
     head = log.head()
     said = refused(flow, "override it was powered before this record began")
     assert "cannot be overridden" in said
-    assert "all four rungs" in said
+    assert "all four steps" in said
     assert log.head() == head
     assert flow.hand.locked
 

@@ -34,7 +34,7 @@ def test_a_lock_and_what_can_still_stop_a_pump_are_both_written_down() -> None:
 
 @pytest.mark.parametrize("line", ["CPU 4-pin 24 W pwm", "CPU 4-pin 24W pwm"])
 def test_a_rating_in_watts_is_asked_back_in_amperes(line: str) -> None:
-    with pytest.raises(InputError, match=r"is a power, a current is asked for; at 12 V that is 2 A"):
+    with pytest.raises(InputError, match=r"is a power, a current is asked for. At 12 V that is 2 A"):
         read_header(line)
 
 

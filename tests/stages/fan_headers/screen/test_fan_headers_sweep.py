@@ -118,7 +118,7 @@ def test_a_sweep_that_is_ended_early_is_asked_about_first() -> None:
     led(flow, ["end", ""])
     verdict = book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict
     assert verdict.word is SweepWord.INSUFFICIENT
-    assert "add or mend" in asked(flow)
+    assert "add or repair" in asked(flow)
 
 
 @pytest.mark.parametrize(("lines", "word"), [((), "end"), ((), "abort"), (("80 1258",), "end")])
@@ -314,7 +314,7 @@ def test_the_stage_closes_over_all_chains() -> None:
     assert card.verdict is not None
     assert card.verdict.final
     assert book.build(build).runs["fan_headers"][-1].outcome is Outcome.PASS
-    assert asked(flow).startswith("Closed: PASS")
+    assert asked(flow).startswith("Ended: PASS")
 
 
 def test_a_close_that_does_not_pass_is_asked_about_and_a_later_move_takes_its_worth() -> None:

@@ -101,7 +101,7 @@ def test_trying_to_skip_a_rung_is_answered_in_one_line(word: str) -> None:
     head = log.head()
     with pytest.raises(InputError) as refused:
         flow.answer(word)
-    assert "locked" in str(refused.value) or "no rung is skipped" in str(refused.value)
+    assert "locked" in str(refused.value) or "no step is skipped" in str(refused.value)
     assert "\n" not in str(refused.value)
     assert log.head() == head
 
@@ -437,7 +437,7 @@ def test_the_machine_asks_for_its_pump_on_the_sheet_and_a_start_without_it_is_no
     flow.refresh()
     assert "Does the pump turn" in asked(flow)
     led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
-    assert "All four rungs passed" in asked(flow)
+    assert "All four steps passed" in asked(flow)
 
 
 def test_the_machine_waits_until_nothing_can_stop_its_pump() -> None:
@@ -519,7 +519,7 @@ def test_after_a_wet_joint_finding_and_cure_are_asked_for_and_the_way_leads_to_t
         "pump only",
         "new seal, greased",
     )
-    assert "hold again" in asked(flow)
+    assert "repeat the pressure hold" in asked(flow)
     assert "seal nicked" in everything(flow.card())
     led(flow, [""])
     assert flow.go == "pressure_hold"
@@ -694,11 +694,11 @@ def test_a_ladder_that_was_not_climbed_to_the_top_is_judged_only_when_asked_for(
     book, _, _, build = described()
     flow = FirstPowerFlow(book, build)
     led(flow, ["end"])
-    assert "Not every rung has passed" in asked(flow)
+    assert "Not every step has passed" in asked(flow)
     assert flow.back()
     assert phase_of(flow) is Phase.SUPPLY
     assert led(flow, ["end", ""])[-1].endswith("INCONCLUSIVE")
-    assert "a rung is still open" in asked(flow)
+    assert "a step is still open" in asked(flow)
 
 
 def test_there_is_nothing_to_end_in_a_retest_before_something_was_done() -> None:
@@ -721,7 +721,7 @@ def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:
     book, _, _, build = closed()
     flow = FirstPowerFlow(book, build)
     led(flow, ["retest"])
-    assert "Which rung" in asked(flow)
+    assert "Which step" in asked(flow)
     for text in ("end", "fans"):
         with pytest.raises(InputError):
             flow.answer(text)

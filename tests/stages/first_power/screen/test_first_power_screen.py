@@ -106,7 +106,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
         for line in ("off", "steady quiet", "ready", "", "speed 2 s 4700 rpm", "right 41 degC", ""):
             await typed(pilot, line)
         text = await settled(pilot)
-        assert " PASS  All four rungs passed" in text
+        assert " PASS  All four steps passed" in text
         await typed(pilot, "")
         assert isinstance(app.screen, FanHeadersScreen)
     run = book.build(build).judged_run("first_power")

@@ -432,7 +432,7 @@ def test_an_inconclusive_end_offers_to_go_on() -> None:
 
 def test_a_gross_leak_is_called_early() -> None:
     flow, book, _ = started(readings=5, loss_mbar=40.0)
-    assert "far beyond the limit" in asked(flow)
+    assert "far above the limit" in asked(flow)
     led(flow, [""])
     judged = judged_hold(book.build(flow.hand.build_id))
     assert judged is not None
@@ -505,7 +505,7 @@ def test_a_verdict_shows_its_word_its_reasons_and_the_plain_rules() -> None:
     content = flow.content()
     assert content.verdict is not None
     assert (content.verdict.word, content.verdict.final) == ("fail", True)
-    assert "lower bound" in content.verdict.text or "far" in content.verdict.text
+    assert "Leaks at least" in content.verdict.text or "Gross leak" in content.verdict.text
     assert sum(reason.startswith("For comparison only") for reason in content.reasons) >= 1
 
 
@@ -539,7 +539,7 @@ def test_esc_forgets_a_half_typed_finding() -> None:
     flow, book, _ = failed()
     led(flow, ["0", "seal"])
     assert flow.back()
-    assert "Where was the fault" in asked(flow)
+    assert "Where was the leak" in asked(flow)
     assert not book.build(flow.hand.build_id).findings
 
 
@@ -551,7 +551,7 @@ def test_the_list_of_builds_says_what_is_needed_next_all_along() -> None:
     assert need_of(book, job().stages(), book.build(build)).word == "running"
     hold_for(flow, clock, [f"{500 - 40 * n} 21" for n in range(1, 5)])
     led(flow, [""])
-    assert need_of(book, job().stages(), book.build(build)).next == "finding and cure"
+    assert need_of(book, job().stages(), book.build(build)).next == "defect and repair"
     led(flow, ["0", "rig", "hose loose"])
     assert need_of(book, job().stages(), book.build(build)).next == "the cure"
     led(flow, ["clamped"])

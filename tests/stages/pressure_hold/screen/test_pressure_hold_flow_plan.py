@@ -133,7 +133,7 @@ def test_an_untapped_dial_needs_longer_than_a_tapped_one_for_the_same_limit() ->
 def test_a_limit_that_lets_water_out_is_no_limit_of_a_plan() -> None:
     flow, _ = planned(VOLUME, *GAUGE, *WITHOUT)
     before = flow.hand.plan_draft
-    with pytest.raises(NotAllowed, match="looser than watertight, which lets water out; take at most"):
+    with pytest.raises(NotAllowed, match=r"looser than watertight, which lets water out\. Take at most"):
         led(flow, ["limit 0.03 mbar·L/s"])
     assert flow.hand.plan_draft == before
     led(flow, ["limit 1e-2 mbar·L/s"])
