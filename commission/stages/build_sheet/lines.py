@@ -290,9 +290,7 @@ def _inner(pair: re.Match[str]) -> float:
     typed = f"{pair[1]}/{pair[2]}"
     one, other = (float(size.replace(",", ".")) for size in pair.groups())
     if typed in INCH_FRACTIONS and not pair[0].endswith("mm"):
-        raise InputError(
-            f"{typed} may be a part of an inch: type {one / other:g} in x 1.8 m, or {typed} mm 1.8 m for two diameters"
-        )
+        raise InputError(f"{typed} may be a part of an inch: type {one / other:g} in x 1.8 m, or {typed} mm 1.8 m")
     if not 0 < abs(one - other) <= 2 * THICKEST_WALL_MM:
         raise InputError(f"{typed} mm leaves no wall, or one that is too thick; type such as 10/16 1.8 m")
     return min(one, other) / 1000

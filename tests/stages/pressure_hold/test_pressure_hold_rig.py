@@ -72,7 +72,7 @@ def test_a_live_source_behind_a_rig_without_a_valve_is_refused() -> None:
 def test_a_gauge_on_the_source_side_is_refused_for_it_would_not_see_the_loop() -> None:
     flow, book, _, build = at_the_steps()
     before = book.head().seq
-    with pytest.raises(InputError, match="shows the hose once the valve is shut"):
+    with pytest.raises(InputError, match="shows the hose, not the loop"):
         led(flow, ["rig source side"])
     assert book.head().seq == before
     assert hold_of(book.build(build)).rig is Rig.VALVED

@@ -88,8 +88,8 @@ def rig_deed(hand: "HoldAtHand", text: str) -> Deed:
     key = one_of(text, names, "test rig")
     if key == SOURCE_SIDE:
         raise InputError(
-            "on the source side the gauge shows the hose once the valve is shut, not the loop: move it to the loop's "
-            "side; a pump without a valve is rig own gauge"
+            "on the source side the gauge shows the hose, not the loop, once the valve is shut. Move it to the "
+            "loop's side. A pump without a valve is rig own gauge"
         )
     rig = Rig(key)
 

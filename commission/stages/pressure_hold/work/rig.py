@@ -31,5 +31,5 @@ def refuse_source(hold: HoldAttempt, how: SourceOff) -> None:
     if hold.rig is Rig.OWN_GAUGE and how is not SourceOff.PUMP_LEFT:
         raise NotAllowed(
             f'"{how}" does not go with a pump that has no valve behind it; answer "{SourceOff.PUMP_LEFT}", or '
-            "describe the rig anew"
+            "describe the rig again"
         )
