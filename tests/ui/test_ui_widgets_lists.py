@@ -68,10 +68,10 @@ async def test_a_hundred_thousand_entries_are_fetched_only_where_they_are_seen()
         await pilot.pause()
         app.table.action_last()
         await pilot.pause()
-        assert "\n 100000  " in text_of(app)
+        assert "\n>100000  " in text_of(app)
         app.table.action_page(-100_000)
         await pilot.pause()
-        assert "\n      1  " in text_of(app)
+        assert "\n>     1  " in text_of(app)
         assert sum(stop - start for start, stop in app.record.asked) <= 6 * BLOCK
         assert all(stop - start <= BLOCK for start, stop in app.record.asked)
 
@@ -187,3 +187,14 @@ async def test_no_build_yet_says_what_that_means() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "press N to open one" in text_of(app)
+
+
+def test_each_state_of_a_build_that_wants_a_look_has_an_ink_of_its_own() -> None:
+    shown = BuildList()
+    inks = {
+        state: shown.inks(BuildRow(key="b", name="Desk", state=state, needs=""))
+        for state in ("running", "passed", "failed", "stale", "open", "locked")
+    }
+    assert (inks["open"], inks["locked"]) == ({}, {})
+    told = [tuple(inks[state].items()) for state in ("running", "passed", "failed", "stale")]
+    assert len(set(told)) == len(told)

@@ -158,7 +158,8 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
         segments = []
         for at, text in self._cells(self.cells(row), width):
             ink = style + inks[at] if at in inks else style
-            segments.append(Segment(text, ink + Style(bgcolor=under.bgcolor, bold=True) if under else ink))
+            marked = ">" if under and not segments else text  # the row is found without a colour
+            segments.append(Segment(marked, ink + Style(bgcolor=under.bgcolor, bold=True) if under else ink))
         return Strip(segments)
 
     def watch_cursor(self) -> None:
