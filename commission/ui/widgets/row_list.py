@@ -155,7 +155,7 @@ class RowList(ScrollView, Generic[Row], can_focus=False):
         style = self.get_component_rich_style(f"row-list--{self.tone(row)}")
         under = self.get_component_rich_style("row-list--cursor") if number == self.cursor else None
         inks = {at: self.get_component_rich_style(f"row-list--{ink}") for at, ink in self.inks(row).items()}
-        segments = []
+        segments: list[Segment] = []
         for at, text in self._cells(self.cells(row), width):
             ink = style + inks[at] if at in inks else style
             marked = ">" if under and not segments else text  # the row is found without a colour
