@@ -40,6 +40,7 @@ __all__ = [
     "BuildState",
     "Finding",
     "ShopState",
+    "finding_of",
     "fold_build",
     "fold_further",
     "fold_shop",
@@ -54,6 +55,15 @@ Progress = CautionAcknowledged | CautionsPrinted | StepDone
 def withdrawn_numbers(entries: Iterable[Logged]) -> frozenset[int]:
     """Return the numbers of the entries that were withdrawn."""
     return frozenset(entry.payload.target for entry in entries if isinstance(entry.payload, Withdrawn))
+
+
+def finding_of(entry: Logged) -> str:
+    """Return the id of what an entry found; empty where it found nothing."""
+    match entry.payload:
+        case FindingRaised(finding_id=found) | WentWrong(mishap_id=found):
+            return found
+        case _:
+            return ""
 
 
 def fold_shop(registry: Registry, entries: Sequence[Logged]) -> ShopState:
@@ -85,11 +95,16 @@ def fresh_build(registry: Registry, build_id: str) -> BuildState:
 
 
 def fold_build(registry: Registry, build_id: str, entries: Sequence[Logged]) -> BuildState:
-    """Return the state of a build from its entries, in order; withdrawn ones stay but do not count."""
+    """Return the state of a build from its entries, in order; withdrawn ones stay but do not count.
+
+    What was found counts on while its repair does: whoever repaired it had the loop or the power open.
+    """
     gone = {entry.payload.target: entry for entry in entries if isinstance(entry.payload, Withdrawn)}
     state = replace(fresh_build(registry, build_id), withdrawn=frozenset(gone))
+    stands = (one.payload for one in entries if gone and one.seq not in gone)
+    repaired = {payload.finding_id for payload in stands if isinstance(payload, FindingCured)}
     for entry in entries:
-        if entry.seq in gone:
+        if entry.seq in gone and finding_of(entry) not in repaired:
             withdrawal = gone[entry.seq]
             taken = _taken_back(registry, state, entry, withdrawal)
             state = replace(_heard(registry, taken, withdrawal.seq), last=entry)

@@ -18,7 +18,7 @@ from commission.record.entries import (
 )
 from commission.record.entry_text import entry_text
 from commission.record.face import Registry
-from commission.record.fold import BuildState, ShopState, fold_shop, withdrawn_numbers
+from commission.record.fold import BuildState, ShopState, finding_of, fold_shop, withdrawn_numbers
 from commission.record.kept import Kept
 from commission.record.logged import Draft, Head, Logged, Problem, Sample
 from commission.record.payload import Payload
@@ -202,8 +202,22 @@ class Record:
             )
         if seq in withdrawn_numbers(self.entries(target.build)):
             raise NotAllowed(f"entry {seq} was withdrawn already")
+        self._refuse_repaired(target)
         if face is not None:
             face.refuse_withdrawal(self.build(target.build), target)
+
+    def _refuse_repaired(self, target: Logged) -> None:
+        """Raise NotAllowed where an entry found something that was repaired: the loop or the power was open since."""
+        found = finding_of(target)
+        if not found:
+            return
+        findings = self.build(target.build).findings
+        cured_at = next((one.cured_at for one in findings if one.raised.finding_id == found), None)
+        if cured_at is not None:
+            raise NotAllowed(
+                f'entry {target.seq} ("{target.payload.KIND}") was repaired by entry {cured_at}. '
+                "If neither happened, withdraw the repair first"
+            )
 
     def adopt_procedure(self) -> str:
         """See to it that the procedure in force stands in the log, and return its digest."""

@@ -13,7 +13,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState
-from commission.record.entries import FindingCured
+from commission.record.entries import FindingCured, Withdrawn
 from commission.record.fold import fold_further
 from commission.record.locks import refuse_pump, rung_lock
 from commission.record.logbook import Logbook
@@ -215,6 +215,32 @@ def test_a_mistyped_mishap_is_withdrawn_and_its_proofs_come_back() -> None:
     book.withdraw(noted[0].seq, "typed in the wrong build")
     assert _stale(book.build(build)) == set()
     assert book.build(build).findings == ()
+
+
+def test_a_mishap_that_was_repaired_is_not_withdrawn_before_its_repair() -> None:
+    """Whoever repaired it had the loop open: no hold of before speaks of the new seal."""
+    book, _, clock = new_book()
+    build, leak = _leaking(book, clock)
+    repair = book.work(Mishaps).repaired(build, leak, "new seal")
+    noted = next(entry for entry in book.entries(build) if isinstance(entry.payload, WentWrong))
+    head = book.head()
+    with pytest.raises(NotAllowed, match=rf"was repaired by entry {repair.seq}"):
+        book.withdraw(noted.seq, "a slip")
+    assert book.head() == head
+    book.withdraw(repair.seq, "typed in the wrong build")
+    book.withdraw(noted.seq, "typed in the wrong build")
+    assert _stale(book.build(build)) == set()
+
+
+def test_a_repair_whose_mishap_was_withdrawn_elsewhere_still_opened_the_loop() -> None:
+    book, _, clock = new_book()
+    build, leak = _leaking(book, clock)
+    repair = book.work(Mishaps).repaired(build, leak, "new seal")
+    entries = book.entries(build)
+    noted = next(entry for entry in entries if isinstance(entry.payload, WentWrong))
+    slip = _logged(repair, Withdrawn(target=noted.seq, reason="a slip"))
+    state = fold_further(REGISTRY, book.build(build), (*entries, slip), (slip,))
+    assert _stale(state) == {"pressure_hold", "fill"}
 
 
 def test_a_leak_leaves_the_pump_of_a_watch_running_by_the_record() -> None:

@@ -6,14 +6,16 @@ from typing import get_args
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.procedure.model import Procedure
-from commission.procedure.stage_ids import BLEED
+from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
+from commission.record.locks import counts
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong, speaks_of_the_loop
 from commission.record.payload import Payload
+from commission.record.staleness import told
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.state import BleedState, apply_bleed
 from commission.stages.fill.record_face import after_pour, refuse_dose
@@ -21,7 +23,19 @@ from commission.stages.fill.record_face import after_pour, refuse_dose
 
 def _fold(state: BuildState, entry: Logged) -> BuildState:
     assert isinstance(entry.payload, BleedEntry)  # the registry asks for these kinds only
-    return after_pour(apply_bleed(state, entry, entry.payload), getattr(entry.payload, "pour", None))
+    after = after_pour(apply_bleed(state, entry, entry.payload), getattr(entry.payload, "pour", None))
+    return _after_drop(after, entry)
+
+
+def _after_drop(state: BuildState, entry: Logged) -> BuildState:
+    """Take the worth of a fill that had passed where the level sank by more than was missing: the rest ran out."""
+    match entry.payload:
+        case BleedCycleDone(pour=None, cycle=cycle) if cycle.gone_m3 > 0 and counts(state, FILL):
+            from commission.stages.bleed.work import ran_out
+
+            return told(state, Change.LIQUID) if ran_out(state) else state
+        case _:
+            return state
 
 
 def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:

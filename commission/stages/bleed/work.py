@@ -1,9 +1,12 @@
 """The bleed in the log: cycles, top-ups, squeezing, and what they prove about the air that is left."""
 
+import math
+
 from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
+from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
@@ -26,6 +29,7 @@ from commission.stages.bleed.state import BleedState
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+from commission.stages.fill.work.judged import took_more_than_lacked
 
 CLOCK_SLACK_S = 60.0
 """A cycle may be said to have run longer than the clock has room for by so much [s]; our choice: minutes are typed
@@ -142,15 +146,18 @@ class Bleeds(StageWork):
         return verdict
 
     def _judge(self, state: BuildState, *, running: bool) -> BleedVerdict:
+        from commission.stages.bleed.judge.reasons import MORE_CAME_OUT
         from commission.stages.bleed.judge.verdict import evaluate_bleed
 
-        against = (reason for reason in self._fill.verdict(state).reasons if reason.code in FORBID_THE_PUMP)
+        against = [reason for reason in self._fill.verdict(state).reasons if reason.code in FORBID_THE_PUMP]
+        if not against and ran_out(state):
+            against = [MORE_CAME_OUT]
         return evaluate_bleed(
             state.of(BleedState).cycles,
             self.rule(state),
             self._loop(state),
             running=running,
-            amiss=next(against, None),
+            amiss=next(iter(against), None),
         )
 
     def _loop(self, state: BuildState) -> BleedLoop | None:
@@ -180,3 +187,18 @@ class Bleeds(StageWork):
         if not state.run(BLEED).running:
             raise NotAllowed("no bleed was begun; begin it first")
         return state
+
+
+def ran_out(state: BuildState) -> bool:
+    """Return whether the cycles took more, for sure, than was missing when the bleed began.
+
+    A reading may be off by its resolution either way: u = a / sqrt(3). Source: JCGM 100:2008, 4.3.7.
+    """
+    started, cycles = state.run(BLEED).started, [timed.cycle for timed in state.of(BleedState).cycles]
+    if started is None or not cycles:
+        return False
+    u_m3 = math.hypot(*(cycle.resolution_m3 / math.sqrt(3) for cycle in cycles))
+    gone = Uncertain(sum(cycle.gone_m3 for cycle in cycles), u_m3)
+    if state.volume is None or gone.value <= 0:
+        return False
+    return took_more_than_lacked(state, started.seq, gone)

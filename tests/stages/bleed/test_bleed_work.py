@@ -14,7 +14,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed
-from commission.stages.bleed.model import Bubbles, TailState
+from commission.stages.bleed.model import Bubbles, GoneBy, TailState
 from commission.stages.bleed.state import BleedState
 from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.work import Sheet
@@ -315,6 +315,39 @@ def test_no_override_makes_a_bleed_of_a_leaking_loop_pass() -> None:
         run_cycle(book, clock, build, ml)
     verdict = book.work(Bleeds).close(build)
     assert (verdict.outcome, verdict.reasons[0].code) == ("fail", "more_than_fits")
+
+
+def test_a_level_that_drops_by_more_than_was_missing_is_a_leak_and_no_air() -> None:
+    # By hand: 1100 mL in a loop of 1200 ± 30 mL lack 100 mL, 149 mL at most (1.64 · 30 mL); 270 mL cannot be air.
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    book.override(build, "bleed", "I know what I do")
+    clock.run(1800)
+    book.work(Bleeds).cycle(build, cycle(130, gone_by=GoneBy.LEVEL_DROP))
+    assert word_of(book, build, "fill") is StageWord.PASSED
+    clock.run(1800)
+    fell = book.work(Bleeds).cycle(build, cycle(140, gone_by=GoneBy.LEVEL_DROP))
+    assert word_of(book, build, "fill") is StageWord.STALE
+    lock = rung_lock(book.build(build), Rung.PUMP)
+    assert lock is not None
+    for _ in range(4):
+        clock.run(1800)
+        book.work(Bleeds).cycle(build, cycle(0))
+    verdict = book.work(Bleeds).verdict(book.build(build))
+    assert verdict.reasons[0].code == "more_came_out"
+    book.withdraw(fell.seq, "typed 140 for 14")
+    assert word_of(book, build, "fill") is StageWord.PASSED
+    assert book.work(Bleeds).close(build).outcome is Outcome.PASS
+
+
+def test_a_level_drop_that_is_topped_up_apart_is_counted_once() -> None:
+    book, _, clock = new_book()
+    build = bleeding_build(book, clock)
+    for ml in (60, 20, 1, 0, 0, 0):
+        clock.run(1800)
+        book.work(Bleeds).cycle(build, cycle(ml, gone_by=GoneBy.LEVEL_DROP))
+    book.work(Fills).move(build, poured(81), stage="bleed")
+    assert book.work(Bleeds).close(build).outcome is Outcome.PASS
 
 
 def test_top_ups_within_the_doubt_of_the_volume_leave_the_fill_as_it_was() -> None:

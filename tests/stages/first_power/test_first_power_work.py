@@ -177,6 +177,20 @@ def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
     assert book.work(FirstPower).verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
 
 
+def test_a_plug_that_is_left_out_takes_no_fault_of_another_plug_with_it() -> None:
+    """11.0 V is below 11.40 V, the lower edge of +12 V: ATX12V design guide 2.0, 3.2.1, table 2 (5 %)."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build)
+    power, both = book.work(FirstPower), rails() + at_cable("CPU")
+    assert power.read_rails(build, both + rails("CPU 2", PlugKind.PROCESSOR, V12="11.0")[:1]).outcome is Outcome.FAIL
+    gone = LeftOut(plug="CPU", reason="not there")
+    power.read_rails(build, rails() + at_cable("CPU 2"), left_out=(gone,))
+    assert power.verdict(book.build(build)).rungs[1].outcome is Outcome.INCONCLUSIVE
+    power.findings.mend(build, "CPU 2 +12 V", "new crimp")
+    assert power.verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
+
+
 def test_a_cable_that_is_no_longer_called_hand_made_is_still_asked_for() -> None:
     book, _, clock = new_book()
     build = filled_build(book, clock)

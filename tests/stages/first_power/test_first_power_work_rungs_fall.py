@@ -21,6 +21,7 @@ from commission.stages.fan_headers.entries import (
 )
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
+from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, new_book
@@ -212,3 +213,19 @@ def test_a_watch_in_which_coolant_was_topped_up_shows_no_steady_level(ml: float,
     assert verdict.outcome is outcome
     assert (verdict.reasons[0].code == "coolant_moved") is (ml > 0)
     assert (rung_lock(book.build(build), Rung.MACHINE) is None) is (ml == 0)
+
+
+def test_a_cable_that_was_measured_for_one_supply_says_nothing_of_another() -> None:
+    """The sockets at the supply differ between models, so the map of the pins is one supply's alone."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    power = book.work(FirstPower)
+    power.test_cable(build, cable_test())
+    assert outcomes(book, build)[Rung.CABLES] is Outcome.PASS
+    supply(book, build, "CPU")  # the same supply described again keeps its cable
+    assert outcomes(book, build)[Rung.CABLES] is Outcome.PASS
+    power.describe_supply(build, name="Other 1000", revision=Revision.ATX2, hand_made=("CPU",))
+    assert outcomes(book, build)[Rung.CABLES] is not Outcome.PASS
+    with pytest.raises(NotAllowed, match="cables unplugged"):
+        power.read_rails(build, rails())

@@ -20,6 +20,12 @@ NOT_CONVERGING = Phrase(
 )
 """Says that the amounts do not shrink."""
 
+MORE_CAME_OUT = Phrase(
+    "more_came_out",
+    "The level sank by more than was missing when the bleed began: the rest ran out. Look for a leak first.",
+)
+"""Says that the cycles took more than there was air."""
+
 PUMP_STOOD = Phrase("pump_stood", "The pump stood in that cycle: air that is not carried along does not come out.")
 """Says that the pump stood in a cycle, so that it proves nothing."""
 

@@ -9,7 +9,16 @@ from commission.procedure.model import Stage
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
 from commission.record.machine.loop import LoopVolume, weakest_part
-from commission.stages.fill.model.fill import FillSetup, FillVerdict, HeadspaceReport, Pour, beside
+from commission.stages.fill.model.fill import (
+    REFERENCE_K,
+    Dose,
+    FillSetup,
+    FillVerdict,
+    HeadspaceReport,
+    Pour,
+    Way,
+    beside,
+)
 from commission.stages.fill.state import FillState, Moved
 
 SUM_OFF = 0.02
@@ -63,6 +72,35 @@ def more_than_fits(state: BuildState) -> bool:
 
     takes = expected(state)
     return takes is not None and holds_too_much(state.of(FillState).movements, takes)
+
+
+def took_more_than_lacked(state: BuildState, before: int, gone: Uncertain) -> bool:
+    """Return whether it is proven that more liquid left the level than the loop lacked before an entry.
+
+    Parameters
+    ----------
+    state
+        The build.
+    before
+        Number of the entry; what moved and was read from it on does not count [1].
+    gone
+        Liquid that is said to have taken the place of air since, and its standard uncertainty [m3].
+    """
+    kept = state.of(FillState)
+    kept = replace(
+        kept,
+        moves=tuple(one for one in kept.moves if one.seq < before),
+        levels=tuple(one for one in kept.levels if one.seq < before),
+    )
+    bottle = next((one.bottle for one in reversed(kept.movements) if isinstance(one, Pour)), None)
+    takes = expected(state.with_(kept))
+    if bottle is None or takes is None:
+        return False
+    from commission.stages.fill.judge.verdict import holds_too_much
+
+    # as if it had been topped up to the mark instead
+    dose = Dose(way=Way.LEVEL, volume_m3=gone.value, at_k=REFERENCE_K, u_reading_m3=gone.u, u_shared_m3=0.0)
+    return holds_too_much((*kept.movements, Pour(bottle=bottle, dose=dose)), takes)
 
 
 def headspace_report(stage: Stage, state: BuildState) -> HeadspaceReport | None:

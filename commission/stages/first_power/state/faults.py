@@ -9,6 +9,9 @@ from commission.stages.first_power.model.cables import CableVerdict
 from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
 from commission.stages.first_power.model.rungs import MachineVerdict, Paper, PowerFault, WetLook
 
+UNDER_LOAD = " under load"
+"""What the place of a voltage ends on that was read under load."""
+
 
 def after_cable(faults: Sequence[PowerFault], name: str, verdict: CableVerdict) -> tuple[PowerFault, ...]:
     """Return the faults after a cable was measured; one that is still open keeps its place and says the last."""
@@ -69,5 +72,5 @@ def _with(faults: Sequence[PowerFault], found: PowerFault) -> tuple[PowerFault, 
 
 
 def _place(row: RailRow) -> str:
-    loaded = " under load" if row.reading.loaded else ""
+    loaded = UNDER_LOAD if row.reading.loaded else ""
     return f"{row.reading.plug} {row.reading.rail}{loaded}"

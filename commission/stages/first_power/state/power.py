@@ -1,5 +1,6 @@
 """What the entries of the first power-on add up to."""
 
+import itertools
 from typing import assert_never
 
 from commission.base.clock import ClockMark
@@ -19,7 +20,7 @@ from commission.stages.first_power.entries import (
     SupplyDescribed,
     WetWatchEnded,
 )
-from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, RailsVerdict
+from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, Rail, RailsVerdict
 from commission.stages.first_power.model.rungs import (
     MachineVerdict,
     PowerBasis,
@@ -28,7 +29,14 @@ from commission.stages.first_power.model.rungs import (
     WetLook,
     WetVerdict,
 )
-from commission.stages.first_power.state.faults import after_cable, after_machine, after_rails, after_watch, mended
+from commission.stages.first_power.state.faults import (
+    UNDER_LOAD,
+    after_cable,
+    after_machine,
+    after_rails,
+    after_watch,
+    mended,
+)
 
 
 class FirstPowerState(Frozen):
@@ -100,11 +108,14 @@ class FirstPowerState(Frozen):
     @property
     def open_faults(self) -> tuple[PowerFault, ...]:
         """What failed and was not said to be mended; a plug that is left out asks no more."""
-        gone = tuple(f"{each.plug.casefold()} " for each in self.left_out)
+        gone = {
+            f"{each.plug} {rail}{load}".casefold()
+            for each, rail, load in itertools.product(self.left_out, Rail, ("", UNDER_LOAD))
+        }
         return tuple(
             each
             for each in self.faults
-            if not each.done and not (each.rung is Rung.SUPPLY and each.what.casefold().startswith(gone))
+            if not each.done and not (each.rung is Rung.SUPPLY and each.what.casefold() in gone)
         )
 
     def record(
@@ -179,7 +190,10 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
 
 
 def _described(state: FirstPowerState, described: SupplyDescribed) -> FirstPowerState:
-    """Describe the supply; under the same name it stays the same one, with what was made, read and found on it."""
+    """Describe the supply; under the same name it stays the same one, with what was made, read and found on it.
+
+    Another one has other sockets: no cable was measured for it.
+    """
     before = state.supply
     same = before is not None and before.name.casefold() == described.name.casefold()
     now = {name.casefold() for name in described.hand_made}
@@ -191,6 +205,7 @@ def _described(state: FirstPowerState, described: SupplyDescribed) -> FirstPower
     return replace(
         state,
         supply=described,
+        cables=state.cables if same else (),
         made=tuple(dict.fromkeys((*(state.made if same else ()), *described.hand_made))),
         plugs=state.plugs if same else (),
         left_out=tuple(one for one in state.left_out if same and one.plug.casefold() not in now),
