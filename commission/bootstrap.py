@@ -177,6 +177,13 @@ def export_file(opened: Opened, target: Path) -> Head:
         return write_bundle(log, target)
 
 
+def write_file(path: Path, text: str) -> None:
+    """Write a new text file, whole and durable or not at all; raises FileError where that cannot be done."""
+    from commission.storage.files import write_new
+
+    write_new(path, (text,))
+
+
 def import_bundle(source: Path, target: Path, registry: Registry) -> None:
     """Make a new logbook file from lines of JSON; all or nothing, and nothing that the screens would refuse.
 

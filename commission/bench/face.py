@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from commission.bench.card import Fact
+    from commission.bench.chart import Chart
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
@@ -140,6 +141,8 @@ class Face(Frozen):
     """Names that its commands once had, each with the name of today."""
     rows: Callable[[Logbook, BuildState], Iterable[Fact]] = _nothing
     """What ``show`` prints of it for a build, a fact a line."""
+    charts: Callable[[Logbook, BuildState], Iterable[Chart]] = _nothing
+    """Its pictures for the report of a build."""
     spans: tuple[Span, ...] = ()
     """When something of it may run: only then is a build asked for that."""
     running: Callable[[Logbook, BuildState], Iterable[Running]] = _nothing

@@ -179,6 +179,20 @@ class NoteAdded(Frozen):
     """The note."""
 
 
+class ReportIssued(Frozen):
+    """A report was handed out: what it was made of, and how a changed copy is found out."""
+
+    KIND: ClassVar[str] = "report issued"
+    head: int
+    """Number of the last entry that it tells of."""
+    digest: str
+    """SHA-256 of the report as JSON, in hexadecimal."""
+    replaces: int = 0
+    """Number of the last entry that the report before it told of; 0 where there was none."""
+    why: str = ""
+    """Why the one before is replaced; empty where there was none."""
+
+
 class Withdrawn(Frozen):
     """An earlier entry was withdrawn: it stays in the log and no longer counts."""
 
@@ -207,6 +221,7 @@ SharedEntry = (
     | BuildPutAway
     | BuildBroughtBack
     | NoteAdded
+    | ReportIssued
     | Withdrawn
     | SeriesEntry
 )

@@ -19,6 +19,7 @@ from commission.record.entries import (
     NoteAdded,
     OperatorNamed,
     ProcedureAdopted,
+    ReportIssued,
     SessionOpened,
     StageOverridden,
     StepDone,
@@ -84,8 +85,8 @@ def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
             return "in the list of builds again"
         case WentWrong():
             return payload.told
-        case SeriesHeaded() | SeriesSealed():
-            return _series_text(payload)
+        case SeriesHeaded() | SeriesSealed() | ReportIssued():
+            return _sealed_text(payload)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -135,8 +136,11 @@ def _progress_text(payload: CautionAcknowledged | CautionsPrinted | StepDone) ->
             return f"attempt {attempt}: {step.replace('_', ' ')}{note and f' ({note})'}"
 
 
-def _series_text(payload: SeriesEntry) -> str:
+def _sealed_text(payload: SeriesEntry | ReportIssued) -> str:
     match payload:
+        case ReportIssued(head=head, digest=digest, replaces=replaces, why=why):
+            again = f"; replaces the one up to entry {replaces}: {why}" if replaces else ""
+            return f"up to entry {head}, digest {digest[:16]}{again}"
         case SeriesHeaded(first=first, header=header):
             return f"from reading {first} on: {header}"
         case SeriesSealed(first=first, last=last, digest=digest):

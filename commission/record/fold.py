@@ -22,6 +22,7 @@ from commission.record.entries import (
     NoteAdded,
     OperatorNamed,
     ProcedureAdopted,
+    ReportIssued,
     SessionOpened,
     SharedEntry,
     StageOverridden,
@@ -180,8 +181,9 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             return replace(state, overridden={**state.overridden, stage: reason})
         case BuildPutAway() | BuildBroughtBack():
             return replace(state, put_away=isinstance(payload, BuildPutAway))
-        case NoteAdded(text=text):
-            return replace(state, notes=(*state.notes, text))
+        case NoteAdded() | ReportIssued():
+            # a paper about the build changes nothing of it
+            return replace(state, notes=(*state.notes, payload.text)) if isinstance(payload, NoteAdded) else state
         case Withdrawn(target=target):
             return withdrawn_before(state, target, entry.seq)
         case (

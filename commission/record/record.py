@@ -13,6 +13,7 @@ from commission.record.entries import (
     InstrumentAdded,
     NoteAdded,
     ProcedureAdopted,
+    ReportIssued,
     SessionOpened,
     Withdrawn,
 )
@@ -39,7 +40,7 @@ PROCEDURES = "="
 
 _STREAMS = frozenset({SHOP, SESSIONS, PROCEDURES})
 
-KEPT = (SessionOpened, ProcedureAdopted, BuildOpened, Withdrawn, SeriesHeaded, SeriesSealed)
+KEPT = (SessionOpened, ProcedureAdopted, BuildOpened, ReportIssued, Withdrawn, SeriesHeaded, SeriesSealed)
 """Entries of no stage that everything later rests on: they are never withdrawn."""
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import click
 
+from commission.bench.build_facts import show_facts
 from commission.shell.console import say
 from commission.shell.groups import job_here
 from commission.shell.options import logbook_option, opened_logbook
-from commission.shell.show_text import entry_lines, show_facts, show_lines
+from commission.shell.show_text import entry_lines, show_lines
 
 
 @click.command(no_args_is_help=True)

@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from commission.base.errors import FileError
+from commission.bench.build_facts import last_text
 from commission.shell.console import say
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
-from commission.shell.verify import last_text
 
 
 @click.command("export")

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
 from commission.base.errors import InputError
+from commission.bench.build_facts import rung_text
 from commission.bench.moment import moment
 from commission.record.unknown import unknown_text
 from commission.shell.answer import answer_line
@@ -14,16 +13,8 @@ from commission.shell.builds_json import BuildsTold, build_told
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
 
-if TYPE_CHECKING:
-    from commission.record.ladder import StageState
-
 PAGE = 20
 """Builds on a page; our choice: they fit on a screen of 80 x 24, and each is folded."""
-
-
-def rung_text(rung: StageState) -> str:
-    """Return a stage with the word for where it stands, such as ``pressure hold: running, attempt 1``."""
-    return f"{rung.stage.title.lower()}: {rung.word}{rung.why and f', {rung.why}'}"
 
 
 @click.command("list")

@@ -31,6 +31,7 @@ LAST = {
     "bring-back": own("put_away", "bring_back", "List a build again that was put away."),
     "list": own("list_builds", "list_builds", "List the builds and where each stands."),
     "show": own("builds", "show", "Show one build as plain lines."),
+    "report": own("report", "report", "Write a report of one build to a file."),
     "verify": own("verify", "verify", "Check whether the record is sound."),
     "export": own("exchange", "export_record", "Write the whole record to a file."),
     "import": own("exchange", "import_record", "Make a new logbook from an exported file."),

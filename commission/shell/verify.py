@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import FileError
+from commission.bench.build_facts import last_text
 from commission.record.logged import Head
 from commission.shell.console import say
 from commission.shell.options import logbook_option, opened_logbook
@@ -19,11 +20,6 @@ UNSOUND = 1
 """Exit status where the record is not sound."""
 
 _PAIR = re.compile(r"([1-9][0-9]{0,14}):([0-9a-f]{64})")
-
-
-def last_text(head: Head) -> str:
-    """Return number and digest of the last entry as ``show`` prints them and ``verify --last`` takes them."""
-    return f"{head.seq}:{head.digest}" if head.seq else "none yet"
 
 
 class _LastType(click.ParamType[Head]):

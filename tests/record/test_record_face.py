@@ -94,6 +94,7 @@ def test_use_cases_are_made_once_of_the_record_and_found_by_their_class() -> Non
 
 
 NEVER_WITHDRAWN = {
+    "report issued",
     "session opened",
     "procedure adopted",
     "build opened",

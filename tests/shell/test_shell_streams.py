@@ -102,6 +102,7 @@ ERRORS: dict[str, list[str]] = {
     "list": [],
     "show": ["x"],
     "headers": ["x"],
+    "report": ["x", "-o", "x.html"],
     "verify": [],
     "export": ["no such folder/x"],
     "import": ["no such file"],

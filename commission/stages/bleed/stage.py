@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from commission.bench.card import Fact
+    from commission.bench.chart import Chart
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -37,6 +38,12 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     return bleed_lines(book, state)
 
 
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.bleed.rows.charts import bleed_charts
+
+    return bleed_charts(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.bleed.rows.running import running
 
@@ -48,6 +55,7 @@ FACE = Face(
     record=_record,
     screen=_screen,
     rows=_rows,
+    charts=_charts,
     spans=(Span(begun=("bleed started",), ended=("fill closed", "bleed closed")),),
     running=_running,
     under_way="cycles, to its end",

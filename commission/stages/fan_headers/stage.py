@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from commission.bench.card import Fact
+    from commission.bench.chart import Chart
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -37,6 +38,12 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     return headers_lines(book, state)
 
 
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.fan_headers.rows.charts import sweep_charts
+
+    return sweep_charts(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.fan_headers.rows.running import running
 
@@ -48,6 +55,7 @@ FACE = Face(
     record=_record,
     screen=_screen,
     rows=_rows,
+    charts=_charts,
     spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),
     running=_running,
     under_way="sweeps, to its end",

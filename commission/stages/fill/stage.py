@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from commission.bench.card import Fact
+    from commission.bench.chart import Chart
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -43,6 +44,12 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     return fill_lines(book, state)
 
 
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.fill.rows.charts import fill_charts
+
+    return fill_charts(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.fill.rows.running import running
 
@@ -54,6 +61,7 @@ FACE = Face(
     record=_record,
     screen=_screen,
     rows=_rows,
+    charts=_charts,
     spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
     running=_running,
     under_way="more coolant",

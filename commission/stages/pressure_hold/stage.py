@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from commission.bench.card import Fact
+    from commission.bench.chart import Chart
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -35,6 +36,12 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     from commission.stages.pressure_hold.rows.show import hold_lines
 
     return hold_lines(book, state)
+
+
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.pressure_hold.rows.charts import hold_charts
+
+    return hold_charts(book, state)
 
 
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
@@ -68,6 +75,7 @@ FACE = Face(
     record=_record,
     screen=_screen,
     rows=_rows,
+    charts=_charts,
     spans=(Span(begun=("hold started",), ended=("hold closed",)),),
     running=_running,
     at_once=_at_once,

@@ -1,0 +1,1 @@
+"""The report of a build: one model, and thin writers of it."""

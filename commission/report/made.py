@@ -1,0 +1,176 @@
+"""Makes the report of a build from the record as it stood when an entry was the last."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
+from commission.base.text import clean
+from commission.bench.build_facts import found_facts, last_text
+from commission.bench.moment import moment
+from commission.bench.needs import need_of
+from commission.record.issue import refuse_running
+from commission.record.ladder import StageWord
+from commission.record.sealed import require_sealed
+from commission.record.up_to import book_up_to
+from commission.report.model import Report, Section, Table
+from commission.report.parts import cautions, entries_table, instruments, other_entries, reports_before
+from commission.report.told import told_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from commission.bench.chart import Chart, Line
+    from commission.bench.face import Face
+    from commission.record.build_state import BuildState
+    from commission.record.issue import Issue
+    from commission.record.ladder import StageState
+    from commission.record.logbook import Logbook
+
+BEARS = (StageWord.PASSED, StageWord.OVERRIDDEN)
+"""Words of stages that hold nothing up."""
+
+
+def report_number(build_id: str, head: int) -> str:
+    """Return the number of a report.
+
+    >>> report_number("0f3c9a77", 251)
+    '9a77-251'
+    """
+    return f"{build_id[-4:]}-{head}"
+
+
+def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issue) -> Report:
+    """Return the report of a build.
+
+    Parameters
+    ----------
+    book, faces, build_id
+        The logbook, the stages, and the build.
+    issue
+        Up to which entry it tells, and what it replaces.
+
+    Raises
+    ------
+    NotAllowed
+        If the build was not opened by that entry, or readings stream in there.
+    Damaged
+        If readings are no longer those that a verdict was given on.
+    """
+    book = book_up_to(book, issue.head)
+    state = book.build(build_id)
+    if not state.name:
+        raise NotAllowed(f"entry {issue.head} is before this build was opened; name a later one")
+    refuse_running(book, state)
+    require_sealed(book, state)
+    rungs = book.ladder(state)
+    need = need_of(book, faces, state)
+    ready = all(rung.word in BEARS for rung in rungs) and not state.open_findings and not state.unknown
+    before = report_number(build_id, issue.replaces)
+    return Report(
+        number=report_number(build_id, issue.head),
+        draft=not issue.recorded,
+        build=clean(state.name),
+        ready=ready,
+        stands=clean(_stands(rungs) if ready else f"Not ready to hand over. It needs: {need.next}."),
+        replaces=clean(f"{before}, because: {issue.why}") if issue.replaces else "",
+        stages=_ladder(rungs),
+        sections=tuple(_sections(book, faces, state, rungs)),
+        last=last_text(book.head()),
+    )
+
+
+def _stands(rungs: Iterable[StageState]) -> str:
+    over = [rung.stage.title.lower() for rung in rungs if rung.word is StageWord.OVERRIDDEN]
+    return f"Every stage passed but those that were overridden: {', '.join(over)}." if over else "Every stage passed."
+
+
+def _ladder(rungs: Iterable[StageState]) -> Table:
+    rows = tuple((clean(rung.stage.title), str(rung.word).upper(), clean(rung.why)) for rung in rungs)
+    return Table(caption="Where the stages stand", columns=("stage", "state", "why"), rows=rows)
+
+
+def _sections(
+    book: Logbook, faces: tuple[Face, ...], state: BuildState, rungs: tuple[StageState, ...]
+) -> Iterator[Section]:
+    yield _about(book, state)
+    for face in faces:
+        rung = next((rung for rung in rungs if rung.stage.id == face.id), None)
+        yield _stage(book, state, face, rung)
+    yield Section(title="Defects and notes", facts=told_of(found_facts(book, state)), words=_none_found(state))
+    yield from other_entries(book, state)
+    yield instruments(book)
+    yield cautions(book.procedure(state))
+    yield from reports_before(book, state)
+    yield entries_table(book, state)
+
+
+def _none_found(state: BuildState) -> tuple[str, ...]:
+    return () if state.findings else ("No defect was recorded.",)
+
+
+def _about(book: Logbook, state: BuildState) -> Section:
+    entries, procedure = book.entries(state.build_id), book.procedure(state)
+    who = sorted({entry.operator for entry in entries if entry.operator})
+    first, last = entries[0].mark, book.clock.now()
+    facts = (
+        f"build: {state.name}",
+        f"opened: {moment(first.wall_ms, first.offset_min)}",
+        f"told up to: {moment(last.wall_ms, last.offset_min)}",
+        f"worked on by: {', '.join(who) or 'nobody was named'}",
+        f"procedure: {procedure.title}, revision {procedure.revision}, digest {state.procedure}",
+        f"program: commission {book.program}",
+    )
+    words = (
+        "It speaks of this build as it was tested, and of no other. It is whole only with all its parts.",
+        'A verdict "so far" is that of the readings up to the last entry; one "at the end" was recorded with it.',
+        "Figures of parts, ratings and bottles are as they were typed from labels and manuals.",
+    )
+    return Section(title="What was tested", words=words, facts=told_of(facts))
+
+
+def _stage(book: Logbook, state: BuildState, face: Face, rung: StageState | None) -> Section:
+    facts = told_of(face.rows(book, state))
+    charts = tuple(_chart(chart) for chart in face.charts(book, state))
+    if rung is None:
+        return Section(title=clean(face.id.replace("_", " ")), facts=facts, charts=charts)
+    stage = rung.stage
+    limits = tuple((one.id.replace("_", " "), f"{one.value:g}", one.why, one.source) for one in stage.limits)
+    table = Table(
+        caption=f"{stage.title}: limits and assumptions of the procedure",
+        columns=("limit and unit", "value", "what for", "source"),
+        rows=tuple(tuple(map(clean, row)) for row in limits),
+    )
+    words: tuple[str, ...] = (
+        f"What a pass proves: {stage.proves}",
+        f"What is good: {stage.help.good}",
+        f"State: {rung.word}{rung.why and f', {rung.why}'}.",
+    )
+    if not facts:
+        words += ("Nothing was recorded here.",)
+    return Section(
+        title=clean(stage.title),
+        words=tuple(map(clean, words)),
+        facts=facts,
+        charts=charts,
+        tables=(table,) if limits else (),
+    )
+
+
+def _chart(chart: Chart) -> Chart:
+    """Return a picture with clean words and without points that have no place on paper."""
+    return replace(
+        chart,
+        title=clean(chart.title),
+        said=clean(chart.said),
+        across=clean(chart.across),
+        up=clean(chart.up),
+        lines=tuple(map(_finite, chart.lines)),
+    )
+
+
+def _finite(line: Line) -> Line:
+    kept = [point for point in zip(line.x, line.y, strict=True) if all(map(math.isfinite, point))]
+    return replace(line, name=clean(line.name), x=tuple(x for x, _ in kept), y=tuple(y for _, y in kept))

@@ -1,0 +1,65 @@
+"""A report as plain values: everything that a writer needs, ready to read, with the numbers behind it."""
+
+from commission.base.frozen import Frozen
+from commission.bench.card import Raw
+from commission.bench.chart import Chart
+
+
+class Told(Frozen):
+    """One fact."""
+
+    name: str
+    """What it speaks of."""
+    text: str
+    """What is said of it."""
+    raw: Raw | None = None
+    """The number behind it; null where it is words."""
+
+
+class Table(Frozen):
+    """A table; each row has as many cells as there are columns."""
+
+    caption: str
+    """What it lists."""
+    columns: tuple[str, ...]
+    """Heads of the columns."""
+    rows: tuple[tuple[str, ...], ...]
+    """Its rows."""
+
+
+class Section(Frozen):
+    """A part of the report; what is empty is left out."""
+
+    title: str
+    """Its heading."""
+    words: tuple[str, ...] = ()
+    """Sentences before all else."""
+    facts: tuple[Told, ...] = ()
+    """Its facts."""
+    charts: tuple[Chart, ...] = ()
+    """Its pictures."""
+    tables: tuple[Table, ...] = ()
+    """Its tables."""
+
+
+class Report(Frozen):
+    """A whole report."""
+
+    number: str
+    """Its number: the end of the build's id, and the last entry that it tells of."""
+    draft: bool
+    """Whether it is none that the record knows of."""
+    build: str
+    """What the builder calls the build."""
+    ready: bool
+    """Whether every stage passed or was overridden and no defect is open."""
+    stands: str
+    """Where the build stands, in one sentence; of one that is not ready, what is to be done first."""
+    replaces: str
+    """Number of the report that it replaces, and why; empty where there is none."""
+    stages: Table
+    """Where all stages stand."""
+    sections: tuple[Section, ...]
+    """The rest, in order."""
+    last: str
+    """Number and digest of the last entry that it tells of."""

@@ -1,0 +1,127 @@
+"""Parts of the report that belong to no stage: overrides, withdrawals, instruments, cautions, the whole record."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.text import clean
+from commission.bench.figures import step_text
+from commission.bench.kind_words import kind_shown
+from commission.bench.moment import moment
+from commission.record.entries import ReportIssued, StageOverridden, Withdrawn
+from commission.record.record import SHOP
+from commission.report.model import Section, Table
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from commission.procedure.model import Procedure
+    from commission.record.build_state import BuildState
+    from commission.record.logbook import Logbook
+    from commission.record.logged import Logged
+    from commission.record.machine.instrument import Instrument
+
+_STANDS_FOR = {
+    "energy": "as the plan of the hold tells",
+    "rating": "as the build sheet tells",
+    "pressure": "the test pressure",
+    "seconds": "the seconds given",
+}
+"""What a caution says where no figure of an attempt is at hand; the record has it as it was read then."""
+
+_ENTRY = ("entry", "when", "seen", "by", "kind", "what", "counts")
+
+
+def entries_table(book: Logbook, state: BuildState) -> Section:
+    """Return every entry of the build and of the workshop, withdrawn ones too."""
+    shop = book.entries(SHOP)
+    entries = sorted((*book.entries(state.build_id), *shop), key=lambda entry: entry.seq)
+    table = Table(caption="Every entry, in order", columns=_ENTRY, rows=_rows(book, state, entries))
+    words = ("Nothing is ever changed: what was wrong is withdrawn, stays here and no longer counts.",)
+    return Section(title="The record", words=words, tables=(table,))
+
+
+def other_entries(book: Logbook, state: BuildState) -> Iterator[Section]:
+    """Yield what was overridden, withdrawn, and typed later than it was seen; each says so where there is none."""
+    entries = book.entries(state.build_id)
+    over = [entry for entry in entries if isinstance(entry.payload, StageOverridden)]
+    targets = {entry.payload.target for entry in entries if isinstance(entry.payload, Withdrawn)}
+    gone = [entry for entry in entries if isinstance(entry.payload, Withdrawn) or entry.seq in targets]
+    late = [entry for entry in entries if entry.observed_ms is not None]
+    for title, which, none in (
+        ("Overrides", over, "No lock of a stage was overridden."),
+        ("Withdrawn entries", gone, "No entry was withdrawn."),
+        ("Entries typed later than seen", late, "Every entry was typed when it was seen."),
+    ):
+        table = Table(caption=title, columns=_ENTRY, rows=_rows(book, state, which))
+        yield Section(title=title, words=() if which else (none,), tables=(table,) if which else ())
+
+
+def _rows(book: Logbook, state: BuildState, entries: Iterable[Logged]) -> tuple[tuple[str, ...], ...]:
+    own = book.entries(state.build_id)
+    by = {entry.payload.target: entry.seq for entry in own if isinstance(entry.payload, Withdrawn)}
+    names = book.names(own)
+    return tuple(
+        (
+            str(entry.seq),
+            moment(entry.mark.wall_ms, entry.mark.offset_min),
+            "" if entry.observed_ms is None else moment(entry.observed_ms, entry.mark.offset_min),
+            clean(entry.operator),
+            clean(kind_shown(entry.payload.KIND)),
+            clean(book.entry_text(entry.payload, names=names)),
+            f"WITHDRAWN by entry {by[entry.seq]}" if entry.seq in by else "yes",
+        )
+        for entry in entries
+    )
+
+
+def instruments(book: Logbook) -> Section:
+    """Return the instruments of the workshop as they were described; what was not stated is said."""
+    table = Table(
+        caption="Instruments in use",
+        columns=("instrument", "kind", "range", "step", "largest error stated", "calibrated on"),
+        rows=tuple(_instrument(one) for one in book.shop().instruments),
+    )
+    words = ("Each plan of a hold names the instruments that it was read with, as they were described then.",)
+    none = ("No instrument was described.",)
+    return Section(title="Instruments", words=words if table.rows else none, tables=(table,) if table.rows else ())
+
+
+def _instrument(one: Instrument) -> tuple[str, ...]:
+    low, high = (show(value, one.quantity, unit=one.unit) for value in (one.low, one.high))
+    cells = (
+        one.name,
+        str(one.kind),
+        f"{low} to {high}",
+        f"{step_text(one, one.resolution)}{', GUESSED' if one.step_guessed else ''}",
+        f"± {step_text(one, one.accuracy)}" if one.accuracy else "not stated",
+        one.calibrated_on or "not stated",
+    )
+    return tuple(map(clean, cells))
+
+
+def cautions(procedure: Procedure) -> Section:
+    """Return the cautions of the procedure; local codes and licensed practice come first."""
+    rows = tuple(
+        tuple(map(clean, (stage.title, caution.text.format(**_STANDS_FOR), caution.source)))
+        for stage in procedure.stages
+        for caution in stage.cautions
+    )
+    table = Table(caption="Cautions of every stage", columns=("stage", "caution", "source"), rows=rows)
+    words = (
+        "They hold for whoever works on the loop or the power again. Local codes and licensed practice come first.",
+    )
+    return Section(title="Cautions", words=words, tables=(table,) if rows else ())
+
+
+def reports_before(book: Logbook, state: BuildState) -> Iterator[Section]:
+    """Yield the reports that were handed out before, where there are any."""
+    rows = tuple(
+        (str(entry.seq), moment(entry.mark.wall_ms, entry.mark.offset_min), clean(book.entry_text(entry.payload)))
+        for entry in book.entries(state.build_id)
+        if isinstance(entry.payload, ReportIssued)
+    )
+    if rows:
+        table = Table(caption="Reports handed out before", columns=("entry", "when", "what"), rows=rows)
+        yield Section(title="Earlier reports", tables=(table,))

@@ -1,0 +1,58 @@
+"""A report as text of a file: JSON, plain text or HTML, by the ending of its name."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import TYPE_CHECKING
+
+from msgspec import to_builtins
+
+from commission.base.errors import FileError
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from commission.report.model import Report
+
+ENDINGS = (".html", ".json", ".txt")
+"""Endings that are known."""
+
+
+def checked_ending(path: Path) -> str:
+    """Return the ending of a file's name.
+
+    Raises
+    ------
+    FileError
+        If it is none that a report can be written as.
+    """
+    ending = path.suffix.lower()
+    if ending == ".pdf":
+        raise FileError(f"{path.name}: this version writes no PDF; name a file .html and print it from a browser")
+    if ending not in ENDINGS:
+        raise FileError(f"{path.name}: a report is written as {', '.join(ENDINGS)}; end the name with one of these")
+    return ending
+
+
+def as_json(report: Report) -> str:
+    """Return a report as JSON, the same for the same report."""
+    return json.dumps(to_builtins(report), ensure_ascii=True, allow_nan=False, indent=1) + "\n"
+
+
+def digest_of(report: Report) -> str:
+    """Return SHA-256 of a report as JSON, in hexadecimal: that of the file, as any program computes it."""
+    return hashlib.sha256(as_json(report).encode("ascii")).hexdigest()
+
+
+def written(report: Report, ending: str) -> str:
+    """Return a report as the text of a file with an ending that is known."""
+    if ending == ".json":
+        return as_json(report)
+    if ending == ".txt":
+        from commission.report.as_text import as_text
+
+        return as_text(report)
+    from commission.report.as_html import as_html
+
+    return as_html(report)

@@ -1,0 +1,42 @@
+"""The picture of the fill for the report: the total after each amount, and what the loop should take."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Quantity
+from commission.bench.chart import Band, Chart, Line, Look
+from commission.stages.fill.rows.figures import picture_said
+from commission.stages.fill.state import FillState
+from commission.stages.fill.work.fills import Fills
+from commission.units.parse import parse
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+
+
+def fill_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
+    """Yield the running total, where coolant was moved."""
+    if not state.of(FillState).moves:
+        return
+    picture = book.work(Fills).verdict(state).picture
+    if picture is None or not picture.total_m3:
+        return
+    ml = parse("1 mL", Quantity.VOLUME).si
+    steps = tuple(float(seq) for seq in picture.seq)
+    bands: tuple[Band, ...] = ()
+    if picture.low_m3 is not None and picture.high_m3 is not None:
+        ends = (steps[0], steps[-1])
+        low, high = picture.low_m3 / ml, picture.high_m3 / ml
+        bands = (Band(name="expected, 95 %", x=ends, low=(low, low), high=(high, high)),)
+    yield Chart(
+        title="Fill: coolant in the loop",
+        said=f"{picture_said(picture)}.",
+        across="amount",
+        up="mL",
+        lines=(Line(name="total", look=Look.DOTS, x=steps, y=tuple(m3 / ml for m3 in picture.total_m3)),),
+        bands=bands,
+    )

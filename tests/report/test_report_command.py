@@ -1,0 +1,193 @@
+"""``commission report``: the demo's builds as files, held against ``show --json`` and the record.
+
+Outside: the standard library's HTML parser and SHA-256; WCAG 2.2 for contrast.
+"""
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.report.page import Page
+from tests.shell.running import SAMPLES, called, one_line
+
+BUILDS = ("Window desk", "Corner tower", "Travel box")
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's workshop in a logbook, each build handed out once as JSON, text and page."""
+    folder = tmp_path_factory.mktemp("reports")
+    path = folder / "workshop.logbook"
+    assert called("import", str(SAMPLES / "workshop.jsonl"), logbook=path).status == 0
+    for build in BUILDS:
+        for ending in ("json", "txt", "html"):
+            done = called("report", build, "-o", str(folder / f"{build}.{ending}"), logbook=path)
+            assert done.status == 0, done.err
+    return path
+
+
+def text_of(workshop: Path, build: str, ending: str) -> str:
+    return (workshop.parent / f"{build}.{ending}").read_bytes().decode("utf-8")
+
+
+def report_of(workshop: Path, build: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(text_of(workshop, build, "json"))
+    return found
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_every_fact_and_number_is_that_of_show(workshop: Path, build: str) -> None:
+    shown = json.loads(called("show", build, "--json", logbook=workshop).out)["facts"]
+    report = report_of(workshop, build)
+    told = [fact for section in report["sections"] for fact in section["facts"]]
+    stages = {row[0].lower() for row in report["stages"]["rows"]}
+    # the stages stand in a table of their own, and the record has grown by the entry of the report
+    wanted = [fact for fact in shown if fact["name"] not in stages | {"entries", "last digest"}]
+    assert len(wanted) >= 10
+    assert [fact for fact in wanted if fact not in told] == []
+    rows = {row[0].lower(): row for row in report["stages"]["rows"]}
+    for fact in shown:
+        if fact["name"] in stages and fact["name"] in {s["name"] for s in shown[: 2 + len(stages)]}:
+            _, word, why = rows[fact["name"]]
+            assert fact["text"] == word.lower() + (f", {why}" if why else "")
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_text_and_page_say_what_the_json_says(workshop: Path, build: str) -> None:
+    report, text = report_of(workshop, build), text_of(workshop, build, "txt")
+    page = Page(text_of(workshop, build, "html"))
+    facts = [(fact["name"], fact["text"]) for section in report["sections"] for fact in section["facts"]]
+    cells = [row for table in page.tables for row in table]
+    lines = text.splitlines()
+    for name, said in facts:
+        assert f"{name}: {said}" in lines
+        assert [name, said] in cells
+    tables = [report["stages"], *(table for section in report["sections"] for table in section["tables"])]
+    for table in tables:
+        assert table["columns"] in cells
+        for row in table["rows"]:
+            assert row in cells
+            assert " | ".join(cell or "-" for cell in row) in lines
+
+
+def test_the_record_is_there_whole_with_what_was_withdrawn(workshop: Path) -> None:
+    exported = [json.loads(line) for line in called("export", "-", logbook=workshop).lines if '"body"' in line]
+    report = report_of(workshop, "Window desk")
+    head = int(report["last"].partition(":")[0])
+    (table,) = (one for section in report["sections"] if section["title"] == "The record" for one in section["tables"])
+    build = next(e["body"]["build"] for e in exported if e["body"]["payload"].get("name") == "Window desk")
+    own = [e["body"] for e in exported if e["body"]["build"] in (build, "") and e["body"]["seq"] <= head]
+    assert len(table["rows"]) == len(own) > 100
+    assert [int(row[0]) for row in table["rows"]] == [body["seq"] for body in own]
+    targets = {body["payload"]["target"] for body in own if body["kind"] == "withdrawn"}
+    assert {int(row[0]) for row in table["rows"] if row[-1].startswith("WITHDRAWN")} == targets
+    assert targets
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_the_first_thing_is_where_it_stands(workshop: Path, build: str) -> None:
+    page, lines = Page(text_of(workshop, build, "html")), text_of(workshop, build, "txt").splitlines()
+    assert lines[1].startswith("Not ready to hand over. It needs: ")
+    assert lines[1] in page.texts[page.texts.index(build) :]
+    assert page.tables[0][0] == ["stage", "state", "why"]
+    assert len(page.tables[0]) == 1 + 5
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_the_page_is_well_formed_and_loads_and_runs_nothing(workshop: Path, build: str) -> None:
+    text = text_of(workshop, build, "html")
+    page = Page(text)
+    assert page.unmatched == []
+    assert page.open == []
+    tags = {tag for tag, _ in page.tags}
+    assert not tags & {"script", "link", "img", "iframe", "object", "a", "form"}
+    policy = [has["content"] for _, has in page.tags if has.get("http-equiv") == "Content-Security-Policy"]
+    assert policy == ["default-src 'none'; style-src 'unsafe-inline'"]
+    assert [has for tag, has in page.tags if tag == "html"] == [{"lang": "en"}]
+    ids = [has["id"] for _, has in page.tags if "id" in has]
+    assert len(ids) == len(set(ids))
+    for tag, has in page.tags:
+        assert not any(name.startswith("on") or name in ("href", "src") for name in has), tag
+        if tag == "svg":
+            assert set((has["aria-labelledby"] or "").split()) <= set(ids)
+
+
+def test_the_demo_shows_hold_fill_bleed_and_sweeps(workshop: Path) -> None:
+    report = report_of(workshop, "Window desk")
+    titles = [chart["title"] for section in report["sections"] for chart in section["charts"]]
+    assert [title.partition(" ")[0] for title in titles] == ["Hold", "Hold", "Fill:", "Bleed:", "Sweep", "Sweep"]
+    names = [line["name"] for line in report["sections"][2]["charts"][1]["lines"]]
+    assert names == ["readings", "fit", "limit"]
+    assert report["sections"][2]["charts"][1]["bands"][0]["name"] == "bounds"
+
+
+def test_the_digest_is_that_of_the_json_and_stands_in_the_record(workshop: Path) -> None:
+    digest = hashlib.sha256(text_of(workshop, "Window desk", "json").encode()).hexdigest()
+    (line,) = [line for line in called("export", "-", logbook=workshop).lines if digest in line]
+    body = json.loads(line)["body"]
+    assert body["kind"] == "report issued"
+    assert body["payload"]["head"] == int(report_of(workshop, "Window desk")["last"].partition(":")[0])
+    assert called("verify", logbook=workshop).status == 0
+
+
+def test_the_same_report_is_made_again_byte_for_byte_when_more_was_recorded(tmp_path: Path) -> None:
+    book = tmp_path / "w.logbook"
+    assert called("import", str(SAMPLES / "workshop.jsonl"), logbook=book).status == 0
+    first = called("report", "Window desk", "-o", str(tmp_path / "a.html"), "--json", logbook=book)
+    assert [entry["kind"] for entry in json.loads(first.out)["entries"]] == ["report issued"]
+    page = Page((tmp_path / "a.html").read_text("utf-8"))
+    number = next(text for text in page.texts if text.startswith("Report ")).split()[1].rstrip(":")
+    seq = number.rpartition("-")[2]
+    assert called("note", "Window desk", "a third fan is on order", logbook=book).status == 0
+    refused = called("report", "Window desk", "-o", str(tmp_path / "b.html"), logbook=book)
+    assert refused.status == 2
+    assert "say why a new one replaces it" in one_line(refused.err)
+    assert not (tmp_path / "b.html").exists()
+    why = ("--why", "a note came")
+    again = called("report", "Window desk", "-o", str(tmp_path / "b.html"), *why, logbook=book)
+    assert f"replaces: {number}, because: a note came" in again.lines
+    assert f"Replaces report {number}, because: a note came" in Page((tmp_path / "b.html").read_text("utf-8")).texts
+    for name, entry in (("a", seq), ("b", again.lines[0].rpartition(",")[0].rpartition("-")[2])):
+        made = called("report", "Window desk", "-o", str(tmp_path / f"{name}2.html"), "--entry", entry, logbook=book)
+        assert made.status == 0
+        assert "stored" not in made.out
+        assert (tmp_path / f"{name}2.html").read_bytes() == (tmp_path / f"{name}.html").read_bytes()
+
+
+def test_an_entry_that_was_not_handed_out_gives_a_draft(workshop: Path, tmp_path: Path) -> None:
+    done = called("report", "Window desk", "-o", str(tmp_path / "x.txt"), "--entry", "100", logbook=workshop)
+    assert "report: 0008-100 DRAFT" in done.out
+    assert (tmp_path / "x.txt").read_text("utf-8").splitlines()[1].startswith("DRAFT, not recorded")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "why"),
+    [
+        (("-o", "x.pdf"), "this version writes no PDF"),
+        (("-o", "x.doc"), "a report is written as .html, .json, .txt"),
+        (("-o", "no such folder/x.html"), "there is no folder"),
+        (("-o", "x.html", "--entry", "1"), "before this build was opened"),
+        (("-o", "x.html", "--entry", "999999"), "there is no entry 999999"),
+        (("-o", "x.html", "--why", "again"), "leave why out"),
+    ],
+)
+def test_refusals_store_and_write_nothing(
+    workshop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: tuple[str, ...], why: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    before = called("verify", logbook=workshop).out
+    refused = called("report", "Window desk", *arguments, logbook=workshop)
+    assert refused.status == 2
+    assert why in one_line(refused.err)
+    assert list(tmp_path.iterdir()) == []
+    assert called("verify", logbook=workshop).out == before
+
+
+def test_a_file_that_is_there_is_left_as_it_is(workshop: Path, tmp_path: Path) -> None:
+    path = tmp_path / "mine.html"
+    path.write_text("mine")
+    assert "is there already" in one_line(called("report", "Window desk", "-o", str(path), logbook=workshop).err)
+    assert path.read_text() == "mine"

@@ -1,0 +1,102 @@
+"""Text that would break out of a page, a line or a table, in every place where a person may type, in every output."""
+
+import json
+
+import pytest
+
+from commission.__main__ import job
+from commission.record.issue import Issue, last_told
+from commission.record.logbook import Logbook
+from commission.record.logged import Head
+from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.report.made import report_of
+from commission.report.model import Report, Section, Table, Told
+from commission.report.written import written
+from tests.registered import open_logbook
+from tests.report.page import Page
+
+HOSTILE = '</td></table><script>alert(1)</script>"\' onload=x & {{7*7}} #read("/etc/passwd") \x1b[2J\u202e'
+SAFE = HOSTILE.replace("\x1b", "\\u001b").replace("\u202e", "\\u202e")
+"""As it must be read: word for word, with what controls a terminal spelled out."""
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
+    book: Logbook = open_logbook(tmp_path_factory.mktemp("hostile") / "w.logbook").book
+    name = HOSTILE[:79]
+    book.name_operator(name)
+    book.add_instrument(
+        Instrument(
+            instrument_id="g",
+            kind=InstrumentKind.GAUGE,
+            name=name,
+            unit="mbar",
+            resolution=100.0,
+            accuracy=0.0,
+            low=0.0,
+            high=1e5,
+            calibrated_on=HOSTILE,
+        )
+    )
+    build = book.open_build(name)
+    note = book.add_note(build, HOSTILE)
+    book.override(build, "fill", HOSTILE)
+    book.withdraw(note.seq, HOSTILE)
+    book.add_note(build, f"{HOSTILE} twice")
+    issue = Issue(head=last_told(book, build), replaces=note.seq, why=HOSTILE, recorded=True)
+    made = report_of(book, job().stages(), build, issue)
+    book.close()
+    return made
+
+
+def test_it_stands_in_each_place_as_it_was_typed(report: Report) -> None:
+    told = json.loads(written(report, ".json"))
+    tables = {table["caption"]: table["rows"] for section in told["sections"] for table in section["tables"]}
+    assert any(row[5] == SAFE for row in tables["Every entry, in order"])
+    assert tables["Overrides"][0][5] == f"fill: {SAFE}"
+    assert tables["Withdrawn entries"][1][5].endswith(SAFE)
+    assert tables["Instruments in use"][0][5] == SAFE
+    assert told["replaces"].endswith(SAFE)
+    assert {"name": "note", "text": f"{SAFE} twice", "raw": None} in [f for s in told["sections"] for f in s["facts"]]
+
+
+@pytest.mark.parametrize("ending", [".json", ".txt", ".html"])
+def test_no_control_character_comes_through(report: Report, ending: str) -> None:
+    text = written(report, ending)
+    assert [c for c in text if not c.isprintable() and c != "\n"] == []
+
+
+def test_the_page_has_no_element_by_it_and_says_it_word_for_word(report: Report) -> None:
+    page = Page(written(report, ".html"))
+    assert page.unmatched == []
+    assert "script" not in {tag for tag, _ in page.tags}
+    assert not any("onload" in has for _, has in page.tags)
+    assert any(SAFE in cell for table in page.tables for row in table for cell in row)
+
+
+def test_in_the_text_each_row_is_one_line(report: Report) -> None:
+    rows = sum(len(table.rows) + 2 for section in report.sections for table in section.tables)
+    facts = sum(len(section.facts) for section in report.sections)
+    assert len(written(report, ".txt").splitlines()) > rows + facts
+    assert sum(SAFE in line for line in written(report, ".txt").splitlines()) >= 6
+
+
+def test_a_table_longer_than_a_page_loses_no_row() -> None:
+    rows = tuple((str(n), f"reading {n}") for n in range(2000))
+    table = Table(caption="Readings", columns=("n", "what"), rows=rows)
+    head = Head(seq=1, digest="0" * 64)
+    long = Report(
+        number="a-1",
+        draft=False,
+        build="Long",
+        ready=True,
+        stands="Every stage passed.",
+        replaces="",
+        stages=Table(caption="Where", columns=("stage",), rows=()),
+        sections=(Section(title="All", facts=(Told(name="a", text="b"),), tables=(table,)),),
+        last=str(head.seq),
+    )
+    page = Page(written(long, ".html"))
+    assert page.tables[-1][1:] == [list(row) for row in rows]
+    assert all(f"{n} | reading {n}" in written(long, ".txt").splitlines() for n in (0, 999, 1999))
+    assert len(json.loads(written(long, ".json"))["sections"][0]["tables"][0]["rows"]) == 2000
