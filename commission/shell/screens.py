@@ -1,5 +1,6 @@
 """``commission ui`` and ``commission demo``: the screens, on the logbook or on a private copy of the sample one."""
 
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -25,9 +26,12 @@ def user_interface(context: click.Context) -> None:
 
 
 @click.command()
+@click.option("--keep", is_flag=True, help="Keep the copy at the end, and print where it is.")
 @click.pass_context
-def demo(context: click.Context) -> None:
+def demo(context: click.Context, *, keep: bool) -> None:
     """Open the screens on a private copy of the sample logbook; nothing that you do there touches your own.
+
+    The copy is deleted at the end.
 
     \b
     Example:
@@ -39,5 +43,9 @@ def demo(context: click.Context) -> None:
     folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
     opened = sample_logbook(folder, job_here().registry())
     status = show_screens(lambda: opened.book, glance(opened.path), job_here())
-    say(f"demo logbook: {opened.path}")
+    if keep:
+        say(f"demo logbook: {opened.path}")
+    else:
+        shutil.rmtree(folder, ignore_errors=True)
+        say("That was a sample logbook, and it is deleted; demo --keep keeps it. Your own: commission")
     context.exit(status)

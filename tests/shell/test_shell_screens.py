@@ -11,6 +11,7 @@ from commission.bench.job import Job
 from commission.record.logbook import Logbook
 from commission.shell.console import FAULT
 from commission.storage.unsent import UnsentFile
+from commission.ui.looks import Looks
 from tests.shell.running import SAMPLES, called, command, environment
 from tests.surroundings import PATIENCE_S
 
@@ -33,7 +34,9 @@ class Stage:
         names: list[tuple[str, str]],
         ascii_only: bool,
         beside: UnsentFile | None,
+        looks: Looks,
     ) -> None:
+        assert isinstance(looks, Looks)
         assert len(job.stages()) > 1
         self.kept_at.extend([] if beside is None else [beside.path.name])
         self.opener = opener
@@ -94,7 +97,7 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     before = (SAMPLES / "workshop.jsonl").read_bytes()
     own = tmp_path / "own.logbook"
-    shown = called("demo", logbook=own)
+    shown = called("demo", "--keep", logbook=own)
     assert shown.status == 0
     assert Stage.seen == Stage.glanced == ["Travel box", "Corner tower", "Window desk"]
     path = Path(shown.lines[-1].removeprefix("demo logbook: "))
@@ -103,6 +106,15 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
     assert not own.exists()
     assert Stage.kept_at == []
     assert (SAMPLES / "workshop.jsonl").read_bytes() == before
+
+
+def test_the_demo_leaves_nothing_behind_unless_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    assert "is deleted" in called("demo").lines[-1]
+    assert Stage.seen == ["Travel box", "Corner tower", "Window desk"]
+    assert list(tmp_path.iterdir()) == []
+    called("demo", "--keep")
+    assert [path.name.startswith("commission-demo-") for path in tmp_path.iterdir()] == [True]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX")
@@ -115,7 +127,7 @@ def test_the_demo_opens_in_a_terminal_of_80_by_24_and_leaves_it_as_it_was(tmp_pa
         child.expect_exact("Window desk")
         child.sendcontrol("q")
         child.expect_exact("\x1b[?1049l")
-        child.expect_exact("demo logbook: ")
+        child.expect_exact("is deleted")
         child.expect(pexpect.EOF)
     finally:
         child.close(force=True)
