@@ -88,6 +88,7 @@ them."""
 
 def write_files(folder: Path) -> None:
     """Write the files that the script names."""
+    folder.mkdir(exist_ok=True)
     for name, text in FILES.items():
         (folder / name).write_text(text, encoding="utf-8")
 
