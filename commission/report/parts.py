@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _STANDS_FOR = {
     "energy": "as the plan of the hold tells",
-    "rating": "as the build sheet tells",
+    "rating": "as the parts list tells",
     "pressure": "the test pressure",
     "seconds": "the seconds given",
 }
