@@ -88,8 +88,8 @@ class BuildState(Frozen):
     held: Held | None = None
     """The last pressure hold that was ended; None before."""
     wetted: tuple[Logged, ...] = ()
-    """Entries by which coolant was put into the loop or taken out of it, in order: what was proved of it before speaks
-    of another loop."""
+    """Entries by which coolant was put into the loop, taken out of it, or sank in it, in order: what was proved of it
+    before speaks of another loop."""
     pump_supply: PumpSupply | None = None
     """What powers the pump in fill and bleed; None until it was said."""
     plugged: Plugged = field(default_factory=Plugged)

@@ -19,7 +19,7 @@ from commission.record.machine.rungs import Rung, Rungs, rung_locked
 from commission.record.machine.seats import Feed
 from commission.record.mishap import changes_by
 
-FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in"})
+FORBID_THE_PUMP = frozenset({"too_much_missing", "more_than_fits", "more_out_than_in", "amount_unknown"})
 """Reasons of a fill that forbid the pump: it could run dry, or the loop is leaking."""
 BEFORE_THE_BRIDGE = (Rung.CABLES, Rung.SUPPLY)
 """Rungs that must have passed before the computer's supply runs a pump."""

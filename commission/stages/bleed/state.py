@@ -48,4 +48,8 @@ def _cycle(state: BuildState, entry: Logged, done: BleedCycleDone) -> BuildState
     timed = TimedCycle(seq=entry.seq, elapsed_s=since, cycle=done.cycle)
     kept = state.of(BleedState)
     state = state.with_(replace(kept, cycles=(*kept.cycles, timed)))
-    return state if done.pour is None else moved(state, entry, BLEED, done.pour)
+    if done.pour is not None:
+        return moved(state, entry, BLEED, done.pour)
+    # a level that dropped was not steady for whoever watches it meanwhile
+    dropped = done.cycle.gone_m3 > done.cycle.resolution_m3
+    return replace(state, wetted=(*state.wetted, entry)) if dropped else state

@@ -57,6 +57,14 @@ class FillState(Frozen):
     """The straight part of the reservoir; None until it was described."""
     levels: tuple[LevelSeen, ...] = ()
     """Levels that were read, in order."""
+    unknown_out: int = 0
+    """The last entry that says that coolant ran out, and not how much; 0 where there is none."""
+
+    @property
+    def amount_unknown(self) -> bool:
+        """Whether nobody knows how much is in: neither a level was read nor an amount told since coolant ran out."""
+        out = (one.seq for one in self.moves if not (isinstance(one.movement, Pour) or beside(one.movement)))
+        return self.unknown_out > max((*out, *(one.seq for one in self.levels)), default=0)
 
     @property
     def movements(self) -> tuple[Movement, ...]:
@@ -65,7 +73,7 @@ class FillState(Frozen):
 
     def after(self, change: Change) -> "FillState":
         """Return what still holds after a change of the loop: one that is held on air is empty, and so is its level."""
-        return replace(self, moves=(), levels=()) if change is Change.HELD_ON_AIR else self
+        return replace(self, moves=(), levels=(), unknown_out=0) if change is Change.HELD_ON_AIR else self
 
 
 class Shelf(Frozen):
@@ -129,8 +137,13 @@ def mishap_in(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
     """Return the state after a mishap: a spill of a known amount goes into the balance, and a burst loop lost coolant.
 
     What came from the bottle is taken off what was counted as poured; where nothing was, there is nothing to take off.
+    How much ran out of the loop is asked where it was not said; a repair, told later, lets nothing out.
     """
     kept = state.of(FillState)
+    ran_out = isinstance(entry.payload, WentWrong) and wrong.what is not Mishap.SMOKE
+    if ran_out and wrong.amount is None and kept.moves and not wrong.from_bottle:
+        kept = replace(kept, unknown_out=entry.seq)
+        state = state.with_(kept)
     if wrong.what is Mishap.BURST and kept.moves:
         return told(state, Change.LEAKED)
     if wrong.what is not Mishap.SPILL or not wrong.amount or not wrong.amount.si or not kept.moves:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState
@@ -11,7 +12,7 @@ from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rungs
-from commission.record.mishap import WentWrong, changes_by
+from commission.record.mishap import WentWrong, changes_by, speaks_of_the_loop
 from commission.record.payload import Payload
 from commission.stages.first_power.entries import (
     FirstPowerClosed,
@@ -53,7 +54,10 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
-def _went_wrong(state: BuildState, _entry: Logged, wrong: WentWrong) -> BuildState:
+def _went_wrong(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
+    power = state.of(FirstPowerState)
+    if power.pump_since is not None and speaks_of_the_loop(wrong) and isinstance(entry.payload, WentWrong):
+        state = state.with_(replace(power, leak_told=wrong.where))
     return all_rungs_fallen(state) if Change.BURNT in changes_by(wrong) else state
 
 

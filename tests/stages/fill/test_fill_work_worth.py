@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.fold import BuildState
 from commission.record.ladder import StageWord
@@ -31,6 +33,7 @@ from tests.wet_builds import (
     amount,
     answer,
     bleeding_build,
+    filled_build,
     pour,
     poured,
     pouring_build,
@@ -79,6 +82,49 @@ def test_what_was_topped_up_makes_up_for_what_was_spilled_beside() -> None:
     run_cycle(book, clock, build, 50)
     book.work(Fills).move(build, Spill(dose=amount(250), bottle=CAN), stage="bleed")  # 149 + 250 - 50 mL
     assert counts(book.build(build), "fill")
+
+
+# --- an unknown amount ---------------------------------------------------------------------------------------------
+
+
+def _tipped(book: Logbook, clock: HandClock) -> str:
+    build = filled_build(book, clock)
+    book.work(Mishaps).note(build, Mishap.SPILL, where="filler", seen="a lot ran out")
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    return build
+
+
+def test_a_fill_of_which_an_unknown_amount_ran_out_is_no_pass_and_bears_no_pump() -> None:
+    book, _, clock = new_book()
+    build = _tipped(book, clock)
+    verdict = book.work(Fills).close(build)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "amount_unknown")
+    book.override(build, "bleed", "I know what I do")
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    with pytest.raises(NotAllowed, match="could run dry"):
+        book.work(Bleeds).start(build)
+
+
+def test_a_level_or_an_estimate_says_how_much_ran_out() -> None:
+    # By hand: 1100 of 1200 ± 30 mL, and 50 mL gone: 150 mL are missing, 360 mL may be.
+    book, _, clock = new_book()
+    build = _tipped(book, clock)
+    book.work(Fills).move(build, Spill(dose=amount(50)))
+    assert book.work(Fills).close(build).outcome is Outcome.PASS
+    book, _, clock = new_book()
+    build = _tipped(book, clock)
+    book.work(Fills).describe_reservoir(build, TANK)
+    book.work(Fills).read_level(build, mm(190), None)
+    assert book.work(Fills).close(build).outcome is Outcome.PASS
+
+
+def test_a_repair_after_a_spill_of_a_known_amount_makes_no_unknown_one() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    five = Measured(quantity=Quantity.VOLUME, si=5 * ML, typed="5 mL")
+    book.work(Mishaps).note(build, Mishap.SPILL, where="board", seen="drops", on_electronics=True, amount=five)
+    book.work(Mishaps).repaired(build, book.build(build).open_findings[0].raised.finding_id, "dried")
+    assert book.work(Fills).verdict(book.build(build)).outcome is Outcome.PASS
 
 
 # --- staleness -------------------------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
-from commission.stages.first_power.model.rails import LeftOut, PlugKind, RailReading, Revision
+from commission.stages.first_power.model.rails import LeftOut, PlugKind, Rail, RailReading, Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.rungs import FirstPower
@@ -175,6 +175,17 @@ def test_a_plug_that_failed_and_is_no_longer_told_is_not_forgotten() -> None:
     gone = LeftOut(plug="GPU 1", reason="that extension was thrown away")
     assert book.work(FirstPower).read_rails(build, rails(), left_out=(gone,)).outcome is Outcome.PASS
     assert book.work(FirstPower).verdict(book.build(build)).rungs[1].outcome is Outcome.PASS
+
+
+def test_the_plug_of_a_measured_cable_is_what_was_measured_whatever_it_is_called() -> None:
+    """A processor plug carries +12 V and COM alone: pin table of cpu-8-pin in ``procedure/connectors.toml``."""
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    supply(book, build, "CPU")
+    book.work(FirstPower).test_cable(build, cable_test())
+    wrong = RailReading(plug="cpu", kind=PlugKind.BOARD, rail=Rail.V3_3, volt=3.31, typed="3.31")
+    verdict = book.work(FirstPower).read_rails(build, (*rails(), wrong))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.FAIL, "foreign_rail")
 
 
 def test_a_plug_that_is_left_out_takes_no_fault_of_another_plug_with_it() -> None:

@@ -10,6 +10,9 @@ from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed
+from commission.record.mishap import Mishap
+from commission.record.mishaps import Mishaps
+from commission.stages.bleed.model import GoneBy
 from commission.stages.bleed.work import Bleeds
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -21,7 +24,7 @@ from commission.stages.fan_headers.entries import (
 )
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
-from commission.stages.first_power.model.rails import Revision
+from commission.stages.first_power.model.rails import PlugKind, Revision
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock, new_book
@@ -39,7 +42,7 @@ from tests.power_builds import (
     supply,
     watch_pump,
 )
-from tests.wet_builds import answer, filled_build, run_cycle
+from tests.wet_builds import answer, cycle, filled_build, run_cycle
 
 
 def outcomes(book: Logbook, build: str) -> dict[Rung, Outcome | None]:
@@ -118,7 +121,7 @@ def test_voltages_read_on_a_cable_whose_last_test_was_withdrawn_are_read_again(s
     build = filled_build(book, clock)
     supply(book, build, "CPU")
     book.work(FirstPower).test_cable(build, cable_test())
-    plugs = (*rails(), *rails("CPU"))
+    plugs = (*rails(), *rails("CPU", PlugKind.PROCESSOR)[:1])  # +12 V alone, as that plug carries
     if second == "sound":
         book.work(FirstPower).test_cable(build, cable_test())
         book.work(FirstPower).read_rails(build, plugs)
@@ -229,3 +232,40 @@ def test_a_cable_that_was_measured_for_one_supply_says_nothing_of_another() -> N
     assert outcomes(book, build)[Rung.CABLES] is not Outcome.PASS
     with pytest.raises(NotAllowed, match="cables unplugged"):
         power.read_rails(build, rails())
+
+
+@pytest.mark.parametrize(("ml", "outcome"), [(60, Outcome.INCONCLUSIVE), (0.5, Outcome.PASS)])
+def test_a_level_that_dropped_in_the_watch_was_not_steady(ml: float, outcome: Outcome) -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
+    for number in range(3):
+        clock.run(620)
+        book.work(Bleeds).cycle(build, cycle(0 if number else ml, gone_by=GoneBy.LEVEL_DROP, run_s=600.0))
+        for joint in JOINTS:
+            book.work(FirstPower).look(build, joint, Paper.DRY)
+    verdict = book.work(FirstPower).end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET)
+    assert verdict.outcome is outcome
+    assert (verdict.reasons[0].code == "coolant_moved") is (ml > 1)
+
+
+def test_a_leak_that_was_told_in_a_watch_is_no_dry_watch_though_it_was_tightened() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, JOINTS)
+    for _ in range(3):
+        clock.run(620)
+        for joint in JOINTS:
+            book.work(FirstPower).look(build, joint, Paper.DRY)
+    told = book.work(Mishaps).note(build, Mishap.LEAK, where="block", seen="drips")
+    repair = book.work(Mishaps).repaired(build, book.build(build).open_findings[0].raised.finding_id, "tightened")
+    watched = book.work(FirstPower).wet_verdict(book.build(build))
+    assert (watched.outcome, watched.reasons[0].code) == (Outcome.FAIL, "leak_told")
+    assert "block" in watched.reasons[0].template
+    for seq in (repair.seq, told.seq):
+        book.withdraw(seq, "another machine")
+    assert "leak_told" not in {reason.code for reason in book.work(FirstPower).wet_verdict(book.build(build)).reasons}

@@ -16,6 +16,12 @@ NOTHING_EXPECTED = Phrase(
 )
 """Says that there is nothing to compare with."""
 
+AMOUNT_UNKNOWN = Phrase(
+    "amount_unknown",
+    "How much ran out is not known. Read the level, or estimate it: spill 20 mL from filler.",
+)
+"""Says that nobody knows how much is left."""
+
 
 def volume(m3: float) -> Amount:
     """Return a volume for a sentence.

@@ -103,6 +103,7 @@ def evaluate_fill(moves: Sequence[Movement], setup: FillSetup, *, running: bool 
     -----
     Pass if even the upper bound of what is missing is within the limit, fail if the lower is beyond it, or if more went
     in than fits, otherwise inconclusive. While filling goes on, a missing volume is no failure, but more than fits is.
+    Where coolant ran out and nobody knows how much, only a fail for too little counts: still less is in.
     Whether any air is left is answered apart: a difference smaller than its uncertainty proves nothing.
 
     Source: JCGM 106:2012 for decisions with guard bands; the limit is the procedure's.
@@ -175,9 +176,11 @@ def _decide(
     if difference is None or setup.expected is None:
         return nothing, fill_reasons.NOTHING_EXPECTED
     missing = difference.missing
+    limit = setup.missing_share * setup.expected.volume_m3
+    if setup.amount_unknown and missing.lower95 <= limit:
+        return Outcome.INCONCLUSIVE, fill_reasons.AMOUNT_UNKNOWN
     if difference.proof is FillProof.TOO_MUCH:
         return Outcome.FAIL, fill_reasons.proof_phrase(difference.proof, missing, difference.u_m3)
-    limit = setup.missing_share * setup.expected.volume_m3
     if missing.upper95 <= limit:
         return Outcome.PASS, fill_reasons.against_limit(True, missing, limit)
     if missing.lower95 > limit:

@@ -161,6 +161,8 @@ class FillSetup(Frozen):
     """Largest share of that volume that may still be missing when bleeding begins [1]."""
     reference_k: float = REFERENCE_K
     """Temperature to which volumes are referred [K]."""
+    amount_unknown: bool = False
+    """Whether coolant ran out, and nobody knows how much."""
 
 
 class FillProof(StrEnum):

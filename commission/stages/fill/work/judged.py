@@ -52,7 +52,11 @@ def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict
     """Judge a fill from what the log holds of it."""
     from commission.stages.fill.judge.verdict import evaluate_fill
 
-    setup = FillSetup(expected=expected(state), missing_share=stage.limit("missing_share"))
+    setup = FillSetup(
+        expected=expected(state),
+        missing_share=stage.limit("missing_share"),
+        amount_unknown=state.of(FillState).amount_unknown,
+    )
     return evaluate_fill(state.of(FillState).movements, setup, running=running)
 
 

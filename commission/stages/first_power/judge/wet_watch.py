@@ -61,6 +61,10 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
         raise ValueError("a leak watch needs at least one check and some time")
     by_joint = _by_joint(watch)
     leaks = [leak for joint, looks in by_joint.items() if (leak := _leak(joint, looks)) is not None]
+    if watch.leak_told:
+        where = watch.leak_told.replace("{", "{{").replace("}", "}}")
+        said = f"A leak was recorded while the pump ran: {where}. Watch again after its repair."
+        leaks.append(Phrase("leak_told", said))
     end_s = watch.end_s(rule)
     due = tuple(joint for joint, looks in by_joint.items() if not _done(looks, rule, end_s))
     open_ends = [*_damp(by_joint), *_state(watch), *_unfinished(watch, rule, due, end_s)]

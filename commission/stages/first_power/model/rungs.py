@@ -64,6 +64,8 @@ class WetWatch(Frozen):
     """What the level did."""
     noise: Noise = Noise.NOT_LISTENED
     """What it sounded like at the end."""
+    leak_told: str = ""
+    """Where the loop leaked, by what was told while the pump ran; empty where nothing was."""
 
     def end_s(self, rule: WetRule) -> float:
         """Return when it may end [s since the pump was started]: coolant that moved lets its time begin again."""

@@ -70,6 +70,8 @@ class FirstPowerState(Frozen):
     """The entry that withdrew the voltages read last, where no later reading or pump start followed; 0 where none."""
     pump_since: ClockMark | None = None
     """The clocks when the pump was started for the wet watch at hand; None while none goes on."""
+    leak_told: str = ""
+    """Where the loop leaked by what was told in the wet watch at hand; empty where nothing was."""
     joints: tuple[str, ...] = ()
     """Joints of the wet watch at hand or last ended."""
     looks: tuple[WetLook, ...] = ()
@@ -172,7 +174,9 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
             state = replace(state, faults=faults, plugs=plugs, left_out=left_out)
             return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None, started=None)
         case PumpStarted(joints=joints):
-            return replace(state, pump_since=mark, joints=joints, looks=(), wet=None, machine=None, started=None)
+            return replace(
+                state, pump_since=mark, leak_told="", joints=joints, looks=(), wet=None, machine=None, started=None
+            )
         case JointLooked(look=look):
             return replace(state, looks=(*state.looks, look))
         case WetWatchEnded(watch=watch, verdict=verdict):

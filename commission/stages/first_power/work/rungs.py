@@ -42,6 +42,7 @@ from commission.stages.first_power.model.rungs import (
 )
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.findings import PowerFindings
+from commission.stages.first_power.work.plug_kinds import as_measured
 
 WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
 """Voltages that every supply for a board must show; -12 V is optional since ATX 3.0."""
@@ -109,6 +110,7 @@ class FirstPower(StageWork):
             looks=power.looks,
             elapsed_s=max(0.0, since),
             moved_s=moved if moved > 0 else None,
+            leak_told=power.leak_told,
             level=level,
             noise=noise,
         )
@@ -195,6 +197,7 @@ class FirstPower(StageWork):
         state = self._climbing(build_id, Rung.SUPPLY)
         out = _left_out(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out)
         plugs = state.of(FirstPowerState).plugs_wanted
+        readings = as_measured(readings, state.of(FirstPowerState).cables)
         revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
         try:
             verdict = evaluate_rails(
