@@ -66,15 +66,14 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
     refuse_running(book, state)
     require_sealed(book, state)
     rungs = book.ladder(state)
-    need = need_of(book, faces, state)
-    ready = all(rung.word in BEARS for rung in rungs) and not state.open_findings and not state.unknown
+    ready, stands = stands_of(book, faces, state)
     before = report_number(build_id, issue.replaces)
     return Report(
         number=report_number(build_id, issue.head),
         draft=not issue.recorded,
         build=clean(state.name),
         ready=ready,
-        stands=clean(_stands(rungs) if ready else f"Not ready to hand over. It needs: {need.next}."),
+        stands=stands,
         replaces=clean(f"{before}, because: {issue.why}") if issue.replaces else "",
         stages=_ladder(rungs),
         sections=tuple(_sections(book, faces, state, rungs)),
@@ -82,9 +81,15 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
     )
 
 
-def _stands(rungs: Iterable[StageState]) -> str:
+def stands_of(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> tuple[bool, str]:
+    """Return whether nothing holds a build up, and where it stands in a sentence, with what is to be done first."""
+    rungs = book.ladder(state)
+    if any(rung.word not in BEARS for rung in rungs) or state.open_findings or state.unknown:
+        return False, clean(f"Not ready to hand over. It needs: {need_of(book, faces, state).next}.")
     over = [rung.stage.title.lower() for rung in rungs if rung.word is StageWord.OVERRIDDEN]
-    return f"Every stage passed but those that were overridden: {', '.join(over)}." if over else "Every stage passed."
+    if over:
+        return True, clean(f"Every stage passed but those that were overridden: {', '.join(over)}.")
+    return True, "Every stage passed."
 
 
 def _ladder(rungs: Iterable[StageState]) -> Table:

@@ -82,6 +82,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Binding("ctrl+b", "ring", "Bell", key_display="Ctrl+B", priority=True),
         Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
         Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
+        Binding("f12", "go('report')", "Report", key_display="F12", priority=True, show=False),
         Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
@@ -305,6 +306,10 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             made = face.screen(self.book, build_id)
         elif shop is not None:
             made = shop.open(self.book)
+        elif name == "report":
+            from commission.ui.screens.report import ReportScreen  # here: it is seldom asked for
+
+            made = ReportScreen(self.book, self._faces, build_id)
         else:
             made = RecordScreen(self.book, build_id)
             if name != made.help_key:

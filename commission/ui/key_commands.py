@@ -64,6 +64,7 @@ def key_commands(
             *((key.title, key.told, to(name)) for key, name in stage_keys(faces)),
             *((one.stage.title, f"A stage of this build: {one.word} (F3, F7, F8)", to(one.stage.id)) for one in rungs),
             ("Record", "Every entry of this build (F4)", to("record")),
+            ("Report", "Hand out a report of this build (F12)", to("report")),
         ]
     for title, text, call in commands:
         yield SystemCommand(title, text, call)

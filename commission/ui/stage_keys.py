@@ -32,7 +32,7 @@ def key_lines(faces: "tuple[Face, ...]") -> tuple[str, str]:
     shop = (f"{key.key.upper()} {key.title.lower()}" for key, _ in shop_keys(faces))
     return (
         " · ".join(["F1 help", *stages, "F3 the stage whose turn it is · F7 stage before · F8 stage after"]),
-        " · ".join(["F4 record", *shop, "F6 dark or light"]),
+        " · ".join(["F4 record", *shop, "F6 dark or light", "F12 report"]),
     )
 
 

@@ -1,0 +1,116 @@
+"""Hands out a report from the screen: why it replaces the one before, where there is one, and where it goes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.bench.ask import Question, asked_once, asked_text, some_text
+from commission.bench.build_facts import rung_text
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.record.issue import last_told, reports_of
+from commission.report.handed_out import checked_file, hand_out
+from commission.report.made import report_number, stands_of
+
+if TYPE_CHECKING:
+    from commission.bench.face import Face
+    from commission.record.logbook import Logbook
+
+
+class ReportFlow:
+    """Asks for a file, and before that why a report is replaced.
+
+    Parameters
+    ----------
+    book, faces, build_id
+        The logbook, the stages, and the build.
+    """
+
+    def __init__(self, book: Logbook, faces: tuple[Face, ...], build_id: str) -> None:
+        self.book = book
+        self.faces = faces
+        self.build_id = build_id
+        self.why = ""
+        """Why the report before is replaced, as typed; empty until it was."""
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.state = self.book.build(self.build_id)
+        before = reports_of(self.book, self.build_id)
+        self.head = last_told(self.book, self.build_id)
+        self.replaces = 0 if not before or any(one.head == self.head for one in before) else before[-1].head
+        if not self.replaces or self.book.read_only_because:
+            self.replaces, self.why = 0, ""
+
+    @property
+    def number(self) -> str:
+        """Number of the report as the record stands."""
+        return report_number(self.build_id, self.head)
+
+    def lines(self) -> tuple[str, ...]:
+        """Return what the report will begin with, and which were handed out."""
+        rungs = self.book.ladder(self.state)
+        _, stands = stands_of(self.book, self.faces, self.state)
+        gone = [report_number(self.build_id, one.head) for one in reports_of(self.book, self.build_id)]
+        told = f"handed out so far: {', '.join(gone)}" if gone else "No report of this build was handed out yet."
+        return (f"report {self.number}", stands, *map(rung_text, rungs), told)
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        return self._why() if self.replaces and not self.why else self._where()
+
+    def answer(self, text: str) -> str:
+        """Do what was answered and return a line that says so.
+
+        Raises
+        ------
+        CommissionError
+            If it cannot be done.
+        """
+        done = self.question().deed(text).do()
+        self.refresh()
+        return done
+
+    def back(self) -> bool:
+        """Go back to the question why; return whether it was answered."""
+        had, self.why = bool(self.why), ""
+        return had
+
+    def _why(self) -> Question:
+        def do(why: str) -> str:
+            self.why = why
+            return ""
+
+        number = report_number(self.build_id, self.replaces)
+        prompt = Prompt(key="why", ask=f"Why does a new report replace {number}?", hint="The new one says so.")
+        return asked_text(prompt, some_text("why it is replaced"), do)
+
+    def _where(self) -> Question:
+        kept = "".join(sign if sign.isalnum() else "-" for sign in self.state.name)
+        return asked_once(
+            Prompt(
+                key="file",
+                ask="Type the file for the report: .html to read and print, .txt, or .json.",
+                hint="A file that is there is left as it is. Handing out is recorded.",
+                proposal=f"{kept}-{self.number}.html",
+            ),
+            self._deed,
+        )
+
+    def _deed(self, text: str) -> Deed:
+        typed = text.strip().strip("\"'")
+        if not typed:
+            raise InputError("type the file for the report")
+        path = Path(typed).expanduser().absolute()
+        checked_file(path)
+        return Deed(told=f"report {self.number} to {path}", do=lambda: self._hand_out(path))
+
+    def _hand_out(self, path: Path) -> str:
+        done = hand_out(self.book, self.faces, self.build_id, path, self.why)
+        self.why = ""
+        stored = "" if done.entry is None else f"entry {done.entry.seq} · "
+        remark = f"; {done.remark}" if done.remark else ""
+        return f"{stored}report {done.report.number} stands in {path}{remark}"

@@ -1,0 +1,105 @@
+"""The report of a build: where the build stands, and the line that hands it out."""
+
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.unsent import Answer, Unsent
+from commission.record.logbook import Logbook
+from commission.report.flow import ReportFlow
+from commission.ui.screens.asked import AskedBand
+from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from commission.ui.widgets.do_now import DoNowLine
+from commission.ui.widgets.words import said
+
+if TYPE_CHECKING:
+    from commission.bench.face import Face
+    from commission.procedure.model import Help
+
+
+class ReportScreen(BenchScreen):
+    """What the report will begin with, and where it goes."""
+
+    help_key = "report"
+
+    def __init__(self, book: Logbook, faces: "tuple[Face, ...]", build_id: str) -> None:
+        super().__init__()
+        self.flow = ReportFlow(book, faces, build_id)
+        self.line = DoNowLine()
+
+    def compose_body(self) -> ComposeResult:
+        """Put the line under what is known."""
+        with Vertical(id="list"):
+            yield Static(id="stands")
+        yield AskedBand(self.line)
+
+    def on_mount(self) -> None:
+        """Let the line have the keys."""
+        self.line.focus()
+
+    @property
+    def typed(self) -> DoNowLine:
+        """The line in which everything is typed."""
+        return self.line
+
+    def own_help(self) -> "Help":
+        """Return what F1 says here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="A report of this build to hand over or keep: where every stage stands, what was measured and how, "
+            "all attempts, defects, cautions and every entry.",
+            good="Its number names the last entry that it tells of. Handing it out is recorded with its digest.",
+            bad="A stage that is open is told first. To put a mistake right, withdraw or add entries and hand out a "
+            "new one: it says which it replaces, and why.",
+        )
+
+    def title_text(self) -> str:
+        """Return the build's name and where we are."""
+        return f"{self.flow.state.name} · report"
+
+    def reload(self) -> None:
+        """Read the record again and show it."""
+        self.flow.refresh()
+        self.retitle()
+        self.query_one("#stands", Static).update(Content("\n").join(said(self, line) for line in self.flow.lines()))
+        self.line.ask(self.flow.question().prompt)
+
+    @on(DoNowLine.Entered)
+    def entered(self, event: DoNowLine.Entered) -> None:
+        """Do what was entered."""
+        event.stop()
+        try:
+            done = self.flow.answer(event.text)
+        except (NotConfirmed, Damaged) as error:
+            event.line.refuse(str(error))
+            self.bench.push_screen(NotConfirmedScreen(str(error)))
+        except CommissionError as error:
+            event.line.refuse(str(error))
+        else:
+            event.line.accepted(done)
+            self.reload()
+
+    def unsent(self) -> Unsent:
+        """Return why the report before is replaced, too, where that was typed."""
+        answers = (Answer(key=self.help_key, ask="", text=self.flow.why),) if self.flow.why else ()
+        return Unsent(answers=answers, lines=tuple(self.line.rest))
+
+    def take_up(self, book: Logbook, unsent: Unsent) -> None:
+        """Put back what was typed here before."""
+        for one in unsent.answers:
+            self.flow.why = one.text
+        self.line.take_up(unsent.lines)
+
+    def leave_form(self) -> bool:
+        """Go back to the question why; return whether it was answered."""
+        had = self.flow.back()
+        if had:
+            self.line.ask(self.flow.question().prompt)
+        return had
