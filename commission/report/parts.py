@@ -38,7 +38,10 @@ def entries_table(book: Logbook, state: BuildState) -> Section:
     shop = book.entries(SHOP)
     entries = sorted((*book.entries(state.build_id), *shop), key=lambda entry: entry.seq)
     table = Table(caption="Every entry, in order", columns=_ENTRY, rows=_rows(book, state, entries))
-    words = ("Nothing is ever changed: what was wrong is withdrawn, stays here and no longer counts.",)
+    words = (
+        "Nothing is ever changed: what was wrong is withdrawn, stays here and no longer counts.",
+        "Readings that a logger fed stand in the export of the logbook; the entry that ended their hold seals them.",
+    )
     return Section(title="The record", words=words, tables=(table,))
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from tests.registered import open_logbook
 from tests.report.page import Page
 from tests.shell.running import SAMPLES, called, one_line
 
@@ -118,7 +119,9 @@ def test_the_page_is_well_formed_and_loads_and_runs_nothing(workshop: Path, buil
 def test_the_demo_shows_hold_fill_bleed_and_sweeps(workshop: Path) -> None:
     report = report_of(workshop, "Window desk")
     titles = [chart["title"] for section in report["sections"] for chart in section["charts"]]
-    assert [title.partition(" ")[0] for title in titles] == ["Hold", "Hold", "Fill:", "Bleed:", "Sweep", "Sweep"]
+    assert [title.partition(" ")[0] for title in titles] == [
+        *("Hold", "Hold", "Fill:", "Bleed:", "Voltages:", "Sweep", "Sweep")
+    ]
     names = [line["name"] for line in report["sections"][2]["charts"][1]["lines"]]
     assert names == ["readings", "fit", "limit"]
     assert report["sections"][2]["charts"][1]["bands"][0]["name"] == "bounds"
@@ -191,3 +194,45 @@ def test_a_file_that_is_there_is_left_as_it_is(workshop: Path, tmp_path: Path) -
     path.write_text("mine")
     assert "is there already" in one_line(called("report", "Window desk", "-o", str(path), logbook=workshop).err)
     assert path.read_text() == "mine"
+
+
+def test_a_voltage_stands_in_its_window_by_its_own_arithmetic(workshop: Path) -> None:
+    exported = [json.loads(line)["body"] for line in called("export", "-", logbook=workshop).lines if '"body"' in line]
+    rows = next(body["payload"]["verdict"]["rows"] for body in exported if body["kind"] == "rails read")
+    charts = [chart for s in report_of(workshop, "Window desk")["sections"] for chart in s["charts"]]
+    (chart,) = [chart for chart in charts if chart["title"].startswith("Voltages")]
+    drawn = {x: y for line in chart["lines"] for x, y in zip(line["x"], line["y"], strict=True)}
+    assert len(drawn) == len(rows) > 3
+    for number, row in enumerate(rows, 1):
+        low, high = row["window"]["low_v"], row["window"]["high_v"]
+        # the straight line through (low, 0 %) and (high, 100 %)
+        assert low + drawn[number] / 100 * (high - low) == pytest.approx(row["reading"]["volt"])
+    assert chart["bands"][0]["high"] == [100.0, 100.0]
+
+
+def test_while_readings_stream_in_there_is_no_report(tmp_path: Path) -> None:
+    book = tmp_path / "w.logbook"
+    assert called("import", str(SAMPLES / "workshop.jsonl"), logbook=book).status == 0
+    exported = [json.loads(line)["body"] for line in called("export", "-", logbook=book).lines if '"body"' in line]
+    began = next(body["seq"] for body in exported if body["kind"] == "hold started")
+    refused = called("report", "Window desk", "-o", str(tmp_path / "x.txt"), "--entry", str(began), logbook=book)
+    assert refused.status == 2
+    assert one_line(refused.err).endswith("hold 1 is running at that entry; a report tells of what is ended")
+    assert not (tmp_path / "x.txt").exists()
+
+
+def test_where_another_window_writes_it_is_a_draft(tmp_path: Path) -> None:
+    path = tmp_path / "w.logbook"
+    assert called("import", str(SAMPLES / "workshop.jsonl"), logbook=path).status == 0
+    other = open_logbook(path)
+    try:
+        head = other.book.head()
+        done = called("report", "Window desk", "-o", str(tmp_path / "x.html"), logbook=path)
+        assert done.status == 0
+        assert "DRAFT" in done.lines[0]
+        assert any(line.startswith("remark: this is a draft, not recorded: ") for line in done.lines)
+        assert other.book.head() == head
+    finally:
+        other.book.close()
+    (said,) = [text for text in Page((tmp_path / "x.html").read_text("utf-8")).texts if "DRAFT" in text]
+    assert "not recorded" in said

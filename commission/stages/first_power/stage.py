@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from commission.bench.card import Fact
+    from commission.bench.chart import Chart
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -37,6 +38,12 @@ def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
     return first_power_lines(book, state)
 
 
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.first_power.rows.charts import rail_charts
+
+    return rail_charts(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.first_power.rows.running import running
 
@@ -54,6 +61,7 @@ FACE = Face(
     record=_record,
     screen=_screen,
     rows=_rows,
+    charts=_charts,
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),
     running=_running,
     at_once=_at_once,
