@@ -207,8 +207,28 @@ def test_rises_that_are_each_as_the_room_may_make_but_come_one_after_the_other_a
     assert refused(read) == "pressure_fed"
 
 
-@pytest.mark.parametrize("step_pa", [10.0, 100.0])
-@pytest.mark.parametrize(("every_s", "hold_s"), [(300.0, 3600.0), (60.0, 3600.0), (10.0, 3600.0), (1.0, 3600.0)])
+@pytest.mark.parametrize(("every_s", "period", "up"), [(60, 4, 2), (60, 6, 3), (60, 10, 5), (60, 12, 6), (30, 16, 6)])
+@pytest.mark.parametrize("mbar_min", [1.0, 2.0, 10.0, 25.0])
+def test_a_leak_that_is_fed_up_over_some_readings_is_refused(
+    every_s: int, period: int, up: int, mbar_min: float
+) -> None:
+    """By hand: 1 mbar/min from 1.2 L is 2 times the limit, 25 mbar/min 50 times (Q = V·drop/t). What leaked comes back
+    evenly over the last readings of each period, and the mean stands still; the air stood still as well."""
+    fall_pa = mbar_min * 100.0 * every_s / 60
+    count = 3600 // every_s + 1
+    shown = [50000.0]
+    for n in range(count - 1):
+        rises = n % period >= period - up
+        shown.append(shown[-1] + (fall_pa * (period - up) / up if rises else -fall_pa))
+    times = [float(every_s * n) for n in range(count)]
+    read = series(times, shown, [294.15] * count, [101300.0] * count)
+    assert refused(read) == "pressure_fed"
+
+
+@pytest.mark.parametrize("step_pa", [10.0, 100.0, 500.0])
+@pytest.mark.parametrize(
+    ("every_s", "hold_s"), [(300.0, 3600.0), (60.0, 3600.0), (31.0, 3600.0), (10.0, 3600.0), (1.0, 3600.0)]
+)
 def test_a_display_that_flickers_by_its_step_is_not_called_fed(every_s: float, hold_s: float, step_pa: float) -> None:
     setup = replace(SETUP, gauge_step_pa=step_pa)
     for seed in range(5):

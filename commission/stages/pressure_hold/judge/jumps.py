@@ -38,6 +38,13 @@ leaks at twice the limit still fails."""
 SWING_S = 2700.0
 """Within this time a room warms the loop once by its whole swing [s]; our choice: a heating that goes on and off."""
 
+SWING_STEPS = 5.0
+"""A rise over some readings counts from this many steps on, and so does the fall that ends it [1]; our choice: of a
+hundred readings that flicker by one step the highest lies five above the lowest."""
+
+BLOCKS = 60
+"""A long log is looked at in this many blocks at least [1]; our choice: in an hour a stroke of two minutes shows."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Track:
@@ -83,7 +90,12 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: in
         return _sparse(track, seen, setup) or _fed(track, setup)
     run = 3 if track.times.size < MANY else 5
     step_pa = setup.gauge_step_pa
-    return _pumped_again(track, step_pa, run) or _let_down(track, step_pa, run) or _fed(track, setup)
+    return (
+        _pumped_again(track, step_pa, run)
+        or _let_down(track, step_pa, run)
+        or _fed(track, setup)
+        or _fed_slowly(track, seen, setup)
+    )
 
 
 def _fed(track: _Track, setup: HoldSetup) -> Phrase | None:
@@ -103,6 +115,48 @@ def _fed(track: _Track, setup: HoldSetup) -> Phrase | None:
     sharp = up[alone & (up > max(steps * setup.gauge_step_pa, SHARP_PA))]
     at_limit = setup.limit_pa_m3_s * float(track.times[-1] - track.times[0]) / setup.volume_m3
     return None if sharp.size < 2 or float(sharp.sum()) < FED_SHARE * at_limit else _pumped_often(sharp)
+
+
+def _fed_slowly(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
+    """Refuse rises over some readings each, with falls between, that in all are more than the room and weather make.
+
+    A long log is looked at in blocks, so that the flicker of its readings makes no rise.
+    """
+    import numpy as np
+
+    size = track.times.size // BLOCKS or 1
+    whole = track.times.size // size * size
+    gauge, inside = (values[:whole].reshape(-1, size).mean(axis=1) for values in (track.gauge, track.inside))
+    least = max(SWING_STEPS * setup.gauge_step_pa, SHARP_PA)
+    up = np.array([min(gauge[b] - gauge[a], inside[b] - inside[a]) for a, b in _rises(gauge, least)])
+    up = up[up >= least] if up.size else up
+    span_s = float(track.times[-1] - track.times[0])
+    at_limit = setup.limit_pa_m3_s * span_s / setup.volume_m3
+    most = max(_room_makes(track, seen, setup, span_s), FED_SHARE * at_limit)
+    return None if up.size < 2 or float(up.sum()) < most else _pumped_often(up)
+
+
+def _rises(values: Floats, least: float) -> list[tuple[int, int]]:
+    """Return where each rise begins and ends between falls; what turns by less than the least is no turn."""
+    found: list[tuple[int, int]] = []
+    low = high = 0
+    for at in range(1, values.size):
+        if values[at] > values[high]:
+            high = at
+        if values[high] - values[at] >= least:
+            found.append((low, high))
+            low = high = at
+        elif values[at] < values[low]:
+            low = high = at
+    return [*found, (low, high)]
+
+
+def _room_makes(track: _Track, seen: Columns, setup: HoldSetup, span_s: float) -> float:
+    """Return what instruments, room and weather may let the pressure rise by over a time, in all [Pa]."""
+    per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
+    unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
+    known = 3 * setup.gauge_step_pa + 1.5 * per_k * unseen
+    return (known + _weather(seen, setup, span_s)) * (1 + span_s / SWING_S)
 
 
 def _pumped_often(sharp: Floats) -> Phrase:
@@ -178,7 +232,7 @@ def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
         return _pumped(float(up[at]), float(track.times[at + 1]))
     span_s = float(track.times[-1] - track.times[0])
     sharp = up[up > max(SHARP_STEPS * step, SHARP_PA)]
-    most = (known + _weather(seen, setup, span_s)) * (1 + span_s / SWING_S)
+    most = _room_makes(track, seen, setup, span_s)
     # what rises from end to end is told as such
     rose = bool(track.inside[-1] > track.inside[0])
     return None if rose or sharp.size < 2 or float(sharp.sum()) < most else _pumped_often(sharp)
