@@ -12,6 +12,9 @@ START_FACTOR = 2.0
 5 occurs without current limiting (common practice, no source)."""
 UNKNOWN_RATING_MA = 1000
 """Rating of a header whose manual is not at hand [mA]; our choice: the smallest that boards commonly print."""
+SLOWEST_PUMP_RPM = 200.0
+"""A pump that shows less has not started, or stands [rpm]; our choice: a rotor that only twitches shows some
+tens, and a pump that runs at its slowest several times as much (from memory)."""
 
 
 class Drive(StrEnum):

@@ -3,13 +3,14 @@
 from typing import assert_never
 
 from commission.base.frozen import Frozen, replace
+from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.plugged import Plugged
 from commission.record.machine.rungs import Rung, Rungs
-from commission.record.machine.seats import Chain, Header, Move
+from commission.record.machine.seats import SLOWEST_PUMP_RPM, Chain, Header, Move
 from commission.record.staleness import ended_run, stale_runs, started_run, told
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -94,7 +95,10 @@ def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> Bu
         case DutyNoted(chain_id=chain_id, left=left):
             swept = state.of(FanHeadersState)
             others = tuple(pair for pair in swept.duties if pair[0] != chain_id)
-            return state.with_(replace(swept, duties=(*others, (chain_id, left))))
+            state = state.with_(replace(swept, duties=(*others, (chain_id, left))))
+            stands = left.rpm is not None and left.rpm < SLOWEST_PUMP_RPM and chain_id in _pumps(state.plugged)
+            # what was seen of it at the machine's start no longer holds
+            return told(stale_runs(state, entry.seq, FAN_HEADERS), Change.PUMP_SEAT) if stands else state
         case HeadersClosed():
             return ended_run(state, FAN_HEADERS, entry)
         case _ as unreachable:
@@ -108,10 +112,24 @@ def _pumps(plugged: Plugged) -> dict[str, tuple[Chain, Header | None]]:
 
 
 def sweep_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
-    """Return the state after a withdrawn entry: a sweep of which a part was withdrawn after it loses its worth."""
-    if not isinstance(entry.payload, SweepBegun | LevelSwept):
-        return state
-    return state.with_(replace(state.of(FanHeadersState), level_lost=withdrawal.seq))
+    """Return the state after a withdrawn entry: a sweep of which a part was withdrawn after it loses its worth.
+
+    So does an older sweep where one that failed is withdrawn: by that alone no older pass counts again.
+    """
+    swept = state.of(FanHeadersState)
+    match entry.payload:
+        case SweepBegun() | LevelSwept():
+            return state.with_(replace(swept, level_lost=withdrawal.seq))
+        case SweepTaken(chain_id=chain_id, verdict=verdict) if verdict.outcome is Outcome.FAIL:
+            sweeps = tuple(
+                replace(one, stale_by=withdrawal.seq)
+                if one.taken.chain_id == chain_id and one.stale_by is None
+                else one
+                for one in swept.sweeps
+            )
+            return state.with_(replace(swept, sweeps=sweeps))
+        case _:
+            return state
 
 
 def _at_ms(plugged: Plugged, entry: Logged) -> int:

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
@@ -371,6 +372,29 @@ def test_without_a_record_all_four_causes_stand_and_the_record_is_asked_for() ->
 def test_a_pump_that_is_flat_on_purpose_passes(setup: SweepSetup) -> None:
     verdict = judged(FLAT, setup)
     assert (verdict.word, verdict.outcome, verdict.causes) == (W.IGNORES, Outcome.PASS, ())
+
+
+def test_a_pump_that_stands_on_the_way_up_or_once_among_its_samples_is_not_passed() -> None:
+    setup = SweepSetup(pump=True, control_wanted=False, nameplate_rpm=4800)
+    duties = (100.0, 80.0, 60.0, 50.0, 40.0, 30.0)
+    down = sampled((4800,) * 6, duties).readings
+    up = tuple(replace(one, direction=Direction.UP) for one in sampled((4800,) * 6, duties[::-1]).readings)
+    assert judged(Sweep(readings=(*down, *up)), setup).outcome is Outcome.PASS
+    stood = tuple(replace(one, rpm=0.0) if one.duty_pct < 100 else one for one in up)
+    verdict = judged(Sweep(readings=(*down, *stood)), setup)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.FAIL, "pump_stops")
+    assert "80 %" in verdict.reasons[0].template
+    once = (replace(down[7], rpm=0.0), *up)
+    verdict = judged(Sweep(readings=(*down[:7], once[0], *down[8:], *up)), setup)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "pump_stood_once")
+
+
+@pytest.mark.parametrize(("rpm", "passes"), [(60, False), (199, False), (1200, True)])
+def test_a_pump_that_only_twitches_is_not_passed(rpm: float, passes: bool) -> None:
+    """200 rpm is the program's floor for a pump that turns; our choice, as at the start of the machine."""
+    steady = sampled((rpm,) * 6, scatter=(-0.4, 0.1, 0.0, 0.3, 0.2))
+    verdict = judged(steady, SweepSetup(pump=True, control_wanted=False))
+    assert (verdict.outcome is Outcome.PASS) is passes
 
 
 def test_a_pump_that_must_be_flat_and_follows_the_duty_fails() -> None:

@@ -638,3 +638,30 @@ def test_headers_of_a_machine_whose_pump_nobody_wrote_down_are_not_passed() -> N
     as_a_fan = tuple(replace(one, pump=False) for one in there.chains)
     named = evaluate_header_stage(replace(there, chains=as_a_fan), book.build(build).of(FanHeadersState))
     assert (named.outcome, named.reasons[-1].code) == (Outcome.INCONCLUSIVE, "called_a_pump")
+
+
+@pytest.mark.parametrize(("rpm", "stands"), [(0.0, True), (90.0, True), (4700.0, False), (None, False)])
+def test_a_pump_that_is_noted_as_standing_fails_and_takes_the_machine_with_it(rpm: float | None, stands: bool) -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    answer(book, build, book.work(FanHeaders), *When)
+    book.work(FanHeaders).note_duty(build, "pump", 100, rpm)
+    verdict = book.work(FanHeaders).verdict(book.build(build))
+    assert (verdict.outcome is Outcome.FAIL) is stands
+    assert ("pump_left_standing" in {reason.code for reason in verdict.reasons}) is stands
+    machine = book.work(FirstPower).verdict(book.build(build)).rungs[-1].outcome
+    assert (machine is None) is stands
+
+
+def test_a_sweep_that_failed_and_is_withdrawn_brings_no_older_pass_back() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock)
+    plugged(book, build)
+    answer(book, build, book.work(FanHeaders), *When)
+    sweeps = book.work(FanHeaders).sweeps
+    assert sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED).outcome is Outcome.PASS
+    assert sweeps.take_sweep(build, "front", falling(0.0), SweepSource.TYPED).outcome is Outcome.FAIL
+    failed = [entry.seq for entry in book.entries(build) if isinstance(entry.payload, SweepTaken)][-1]
+    book.withdraw(failed, "a slip")
+    assert book.build(build).of(FanHeadersState).sweep_of("front") is None
+    assert book.work(FanHeaders).verdict(book.build(build)).outcome is Outcome.INCONCLUSIVE

@@ -280,3 +280,16 @@ def test_a_sign_without_its_time_is_no_sign() -> None:
     verdict = evaluate_machine_start(replace(STARTED, sign=PumpSign.SEEN, after_s=None))
     assert (verdict.outcome, verdict.power_off) == (Outcome.FAIL, True)
     assert evaluate_machine_start(replace(STARTED, processor_k=363.15)).outcome is Outcome.PASS
+
+
+@pytest.mark.parametrize("change", [{"pump_rpm": None}, {"pump_rpm": 100.0, "sign": PumpSign.SEEN}])
+def test_a_speed_without_a_tach_that_could_show_it_proves_nothing(change: dict[str, object]) -> None:
+    start = replace(STARTED, sign=PumpSign.SPEED, tach_connected=False)
+    verdict = evaluate_machine_start(replace(start, **change))  # type: ignore[arg-type]
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "speed_without_tach")
+
+
+@pytest.mark.parametrize("change", [{"after_s": -3.0}, {"processor_k": 200.0}])
+def test_a_start_that_cannot_be_is_refused(change: dict[str, object]) -> None:
+    with pytest.raises(ValueError, match="cannot be"):
+        evaluate_machine_start(replace(STARTED, **change))  # type: ignore[arg-type]

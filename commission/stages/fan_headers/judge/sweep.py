@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from commission.stages.fan_headers.judge.sweep_checks import Agreement
     from commission.stages.fan_headers.judge.sweep_levels import Visit
+    from commission.stages.fan_headers.judge.sweep_word import Seen
     from commission.stages.fan_headers.model.sweep import Sweep, SweepSetup
 
 _OUTCOME = {
@@ -86,7 +87,7 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
         stops = replace(stops, minimum_pct=None)
     agreement = agreement_of(seen, setup.step_rpm)
     points = curve_points(seen, setup) if word is SweepWord.CONTROLLED else None
-    outcome, why = _outcome(word, setup, stops, agreement)
+    outcome, why = _outcome(word, setup, _stood_at(seen, word), agreement)
     if outcome is Outcome.PASS and (open_ := left_open(seen, sweep, setup)) is not None:
         outcome, why = Outcome.INCONCLUSIVE, (open_,)
     trend = seen.trend if word in _ORDERED else None
@@ -114,22 +115,29 @@ def evaluate_fan_headers(sweep: Sweep, setup: SweepSetup) -> SweepVerdict:
 
 
 def _outcome(
-    word: SweepWord, setup: SweepSetup, stops: Stops, agreement: Agreement
+    word: SweepWord, setup: SweepSetup, stood_pct: float | None, agreement: Agreement
 ) -> tuple[Outcome, tuple[Phrase, ...]]:
     """Return the outcome, and the reason for it where the word alone does not give it."""
+    if setup.pump and stood_pct is not None:
+        said = f"The pump stood at {stood_pct:g} %: a header that can stop a pump must not drive it."
+        return Outcome.FAIL, (Phrase("pump_stops", said),)
     if flat_is_right(setup) and word is SweepWord.IGNORES:
         said = "The duty is not meant to change the speed here, and it does not."
         return Outcome.PASS, (Phrase("flat_as_meant", said),)
     if flat_is_right(setup) and word is SweepWord.CONTROLLED:
         said = "The duty changes the speed, and it must not: a header that can slow a pump can stop it."
         return Outcome.FAIL, (Phrase("controlled_against_intent", said),)
-    if setup.pump and stops.stop_pct is not None:
-        said = f"The pump stood at {stops.stop_pct:g} %: a header that can stop a pump must not drive it."
-        return Outcome.FAIL, (Phrase("pump_stops", said),)
     if word is SweepWord.CONTROLLED and not agreement.repeats:
         said = "Full speed did not come back at the end: wait longer at each level, and sweep again."
         return Outcome.INCONCLUSIVE, (Phrase("full_speed_not_repeated", said),)
     return _OUTCOME[word], ()
+
+
+def _stood_at(seen: Seen, word: SweepWord) -> float | None:
+    """Return the highest duty at which it stood, on whichever way [%]; None where it never did."""
+    if word not in (*_ORDERED, SweepWord.INSUFFICIENT):
+        return None
+    return max((visit.duty_pct for visit in seen.visits if visit.rpm and not visit.median), default=None)
 
 
 def _picture(visits: Sequence[Visit]) -> SweepPicture | None:

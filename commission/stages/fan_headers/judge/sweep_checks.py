@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviation
-from commission.record.machine.seats import Drive
+from commission.record.machine.seats import SLOWEST_PUMP_RPM, Drive
 from commission.stages.fan_headers.judge.sweep_levels import Level, noise_of, standard_error
 from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, cv_of
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, Rotation
@@ -235,6 +235,14 @@ def left_open(seen: Seen, sweep: Sweep, setup: SweepSetup) -> Phrase | None:
     if setup.pump and unread:
         said = f"Nothing was read at {', '.join(unread)}: just there the pump may stand. Read that again."
         return Phrase("pump_unread", said)
+    once = dict.fromkeys(f"{visit.duty_pct:g} %" for visit in seen.visits if 0.0 in visit.rpm)
+    if setup.pump and once:
+        said = f"The pump read 0 among its samples at {', '.join(once)}: it may stand there. Read that again."
+        return Phrase("pump_stood_once", said)
+    slowest = min((rpm for visit in seen.visits for rpm in visit.rpm), default=0.0)
+    if setup.pump and slowest < SLOWEST_PUMP_RPM:
+        said = f"The pump read {slowest:g} rpm; below {SLOWEST_PUMP_RPM:g} it only twitches. Look whether it turns."
+        return Phrase("pump_twitches", said)
     return None
 
 

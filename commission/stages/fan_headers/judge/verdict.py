@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.seat_check import against_seats
-from commission.record.machine.seats import START_FACTOR
+from commission.record.machine.seats import SLOWEST_PUMP_RPM, START_FACTOR
 from commission.stages.fan_headers.model.all_chains import ChainStanding, HeadersVerdict
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepWord
 
@@ -67,7 +67,8 @@ def evaluate_header_stage(
     )
     blocked, let_be = against_seats(plugged, steady_percent=steady_percent, start_factor=start_factor)
     duties, kept = _duties(plugged, swept)
-    outcome = Outcome.FAIL if blocked else _worst(standings)
+    standing = _standing_pumps(plugged, swept)
+    outcome = Outcome.FAIL if blocked or standing else _worst(standings)
     doubt = plugged.pump_doubt
     unknown = () if doubt is None else (doubt,)
     if (duties or unknown) and outcome is Outcome.PASS:
@@ -78,8 +79,19 @@ def evaluate_header_stage(
         if (each.outcome or Outcome.INCONCLUSIVE) is outcome and outcome is not Outcome.PASS
     ]
     fine = Phrase("all_controlled", f"All {len(standings)} chains do on their headers what they should.")
-    why = (*blocked, *deciding, *duties, *unknown) or (fine,)
+    why = (*blocked, *standing, *deciding, *duties, *unknown) or (fine,)
     return HeadersVerdict(outcome=outcome, chains=standings, reasons=(*why, *let_be, *kept))
+
+
+def _standing_pumps(plugged: Plugged, swept: FanHeadersState) -> tuple[Phrase, ...]:
+    """Say which pumps stand, by the speed that was read where they were left."""
+    left = dict(swept.duties)
+    speeds = ((chain, left[chain.chain_id].rpm) for chain in plugged.chains if chain.pump and chain.chain_id in left)
+    return tuple(
+        Phrase("pump_left_standing", f"{chain.name} shows {rpm:g} rpm where it was left: it stands. Power off at once.")
+        for chain, rpm in speeds
+        if rpm is not None and rpm < SLOWEST_PUMP_RPM
+    )
 
 
 def _duties(plugged: Plugged, swept: FanHeadersState) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
+from commission.record.machine.seats import SLOWEST_PUMP_RPM
 from commission.stages.first_power.model.rungs import MachineVerdict, PumpSign
 
 if TYPE_CHECKING:
@@ -17,11 +18,8 @@ that stands, and the processor warms."""
 HOT_K = 363.15
 """Processor temperature in the firmware above which power goes off [K] (90 °C); our choice: below the 95 to 105 °C at
 which processors throttle by themselves (from memory)."""
-
-
-SLOWEST_PUMP_RPM = 200.0
-"""A pump that shows less at its start has not started [rpm]; our choice: a rotor that only twitches shows some
-tens, and a pump that runs at its slowest several times as much (from memory)."""
+COLDEST_K = 253.15
+"""Processor temperature below which it was mistyped [K] (-20 °C); our choice: colder than any place of work."""
 
 
 def evaluate_machine_start(
@@ -52,7 +50,7 @@ def evaluate_machine_start(
     Raises
     ------
     ValueError
-        If the time is not above 0.
+        If the time is not above 0, or what was seen cannot be.
 
     Notes
     -----
@@ -69,6 +67,10 @@ def evaluate_machine_start(
     """
     if not pump_within_s > 0:
         raise ValueError("the time must be above 0")
+    if start.after_s is not None and start.after_s < 0:
+        raise ValueError(f"a pump that turned after {start.after_s:g} s cannot be; type the time since power-on")
+    if start.processor_k is not None and start.processor_k < COLDEST_K:
+        raise ValueError(f"a processor at {start.processor_k - 273.15:.0f} °C cannot be; type what the firmware shows")
     barred = _pump(start, pump_within_s)
     if barred is not None:
         return barred
@@ -100,7 +102,11 @@ def _pump(start: MachineStart, pump_within_s: float) -> MachineVerdict | None:
     """Return the verdict where the pump did not turn in time; None where it did."""
     off = "" if start.powered_off else " Power off at once."
     # a tach that shows as good as nothing outweighs every other sign
-    stands = start.pump_rpm is not None and start.pump_rpm < SLOWEST_PUMP_RPM and start.tach_connected is not False
+    stands = start.pump_rpm is not None and start.pump_rpm < SLOWEST_PUMP_RPM
+    if start.tach_connected is False and (start.sign is PumpSign.SPEED or stands):
+        said = f"A speed is told, and no tach that could show it is connected: look for moving coolant.{off}"
+        reason = Phrase("speed_without_tach", said)
+        return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=not start.powered_off, reasons=(reason,))
     silent = stands or start.sign in (PumpSign.NONE, PumpSign.NOT_LOOKED) or start.after_s is None
     if not silent and start.after_s is not None and start.after_s <= pump_within_s:
         return None
