@@ -16,9 +16,12 @@ if TYPE_CHECKING:
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 """What the page may load or run: nothing but its own style."""
 
+LONG_WORD = 24
+"""Letters above which a word may be broken anywhere; our choice: more than a word of the trade has."""
+
 STYLE = f"""
 body {{ font: 10pt/1.45 system-ui, sans-serif; color: {INK}; background: {PAPER}; max-width: 54rem; margin: 2rem auto;
-  padding: 0 1rem; font-variant-numeric: tabular-nums; overflow-wrap: anywhere; }}
+  padding: 0 1rem; font-variant-numeric: tabular-nums; overflow-wrap: break-word; }}
 h1 {{ font-size: 18pt; color: {ACCENT}; margin: 0 0 .3rem; }}
 h2 {{ font-size: 13pt; color: {ACCENT}; margin: 2rem 0 .4rem; border-bottom: 1px solid {QUIET}; break-after: avoid; }}
 .stands {{ border: 2px solid {INK}; padding: .5rem .8rem; font-size: 12pt; font-weight: 700; }}
@@ -32,11 +35,26 @@ th, td {{ text-align: left; vertical-align: top; padding: .15rem .5rem .15rem 0;
 thead th {{ background: {SHADE}; padding-left: .2rem; }}
 tbody th {{ font-weight: 600; }}
 .facts tbody th {{ width: 16rem; font-weight: 400; color: {QUIET}; }}
+.long {{ overflow-wrap: anywhere; }}
 figure {{ margin: 1rem 0; break-inside: avoid; }}
 .sign {{ display: inline-block; width: 18rem; margin: 3rem 2rem 0 0; border-top: 1px solid {INK}; }}
-@page {{ size: A4; margin: 17mm; @bottom-right {{ content: counter(page) " of " counter(pages); }} }}
-@media print {{ body {{ margin: 0; max-width: none; padding: 0; }} }}
+@media print {{
+  body {{ margin: 0; max-width: none; padding: 0; font-size: 8pt; line-height: 1.3; }}
+  h2 {{ margin-top: 1.2rem; }}
+  p {{ margin: .3rem 0; }}
+  figure {{ max-width: 12cm; }}
+}}
 """
+
+
+def _pages(number: str) -> str:
+    """Return the style of pages on paper: the report's number and the page on each."""
+    plain = "".join(sign for sign in number if sign.isascii() and (sign.isalnum() or sign == "-"))
+    font = f"font: 8pt sans-serif; color: {QUIET};"
+    return (
+        f'@page {{ size: A4; margin: 17mm; @bottom-left {{ content: "Report {plain}"; {font} }} '
+        f'@bottom-right {{ content: counter(page) " of " counter(pages); {font} }} }}\n'
+    )
 
 
 def as_html(report: Report) -> str:
@@ -47,7 +65,7 @@ def as_html(report: Report) -> str:
         element("meta", http_equiv="Content-Security-Policy", content=POLICY),
         element("meta", name="viewport", content="width=device-width, initial-scale=1"),
         element("title", f"Report {report.number}: {report.build}"),
-        element("style", Markup(STYLE)),
+        element("style", Markup(STYLE + _pages(report.number))),
     )
     page = element("html", head, element("body", element("main", *_body(report))), lang="en")
     return f"<!DOCTYPE html>\n{page.text}\n"
@@ -90,7 +108,13 @@ def _table(table: Table) -> Markup:
 
 
 def _row(cells: tuple[str, ...]) -> Markup:
-    return element("tr", element("th", cells[0], scope="row"), *(element("td", cell) for cell in cells[1:]))
+    return element("tr", _cell("th", cells[0], scope="row"), *(_cell("td", cell) for cell in cells[1:]))
+
+
+def _cell(tag: str, text: str, **attributes: str) -> Markup:
+    """Return a cell; only one with an overlong word may break it anywhere, else narrow columns break every word."""
+    long = {"class_": "long"} if any(len(word) > LONG_WORD for word in text.split()) else {}
+    return element(tag, text, **attributes, **long)
 
 
 def _caption(text: str) -> Markup:

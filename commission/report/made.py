@@ -140,7 +140,7 @@ def _stage(book: Logbook, state: BuildState, face: Face, rung: StageState | None
     facts = told_of(face.rows(book, state))
     charts = tuple(_chart(chart) for chart in face.charts(book, state))
     if rung is None:
-        return Section(title=clean(face.id.replace("_", " ")), facts=facts, charts=charts)
+        return Section(title=clean(face.id.replace("_", " ").capitalize()), facts=facts, charts=charts)
     stage = rung.stage
     limits = tuple((one.id.replace("_", " "), f"{one.value:g}", one.why, one.source) for one in stage.limits)
     table = Table(

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from commission.__main__ import job
+from commission.base.frozen import replace
 from commission.record.issue import Issue, last_told
 from commission.record.logbook import Logbook
 from commission.record.logged import Head
@@ -100,3 +101,12 @@ def test_a_table_longer_than_a_page_loses_no_row() -> None:
     assert page.tables[-1][1:] == [list(row) for row in rows]
     assert all(f"{n} | reading {n}" in written(long, ".txt").splitlines() for n in (0, 999, 1999))
     assert len(json.loads(written(long, ".json"))["sections"][0]["tables"][0]["rows"]) == 2000
+
+
+def test_a_number_cannot_leave_the_style(report: Report) -> None:
+    number = '1"; } </style><script>x</script>'
+    page = Page(written(replace(report, number=number), ".html"))
+    assert page.unmatched == []
+    assert "script" not in {tag for tag, _ in page.tags}
+    (style,) = [text for text in page.texts if "@page" in text]
+    assert 'content: "Report 1stylescriptxscript"' in style

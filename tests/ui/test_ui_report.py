@@ -59,3 +59,29 @@ async def test_a_second_one_asks_why_first_and_says_so(tmp_path: Path, monkeypat
     assert (second.replaces, second.why) == (first.head, "a note came")
     assert "because: a note came" in (tmp_path / "two.txt").read_text("utf-8")
     assert len(list(tmp_path.iterdir())) == 2
+
+
+async def test_why_is_remembered_when_the_screen_is_left_and_esc_goes_back_to_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    book, _, _, build = ready()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        await pilot.press("enter")
+        await pilot.press("f12")
+        await pilot.pause()
+        await typed(pilot, "one.json")
+        book.add_note(build, "one more")
+        await pilot.press("f4")
+        await pilot.press("f12")
+        await typed(pilot, "a note came")
+        await pilot.press("f4")
+        await pilot.press("f12")
+        await pilot.pause()
+        assert "Type the file for the report" in text_of(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Why does a new report replace" in text_of(app)
+    assert len(reports_of(book, build)) == 1
