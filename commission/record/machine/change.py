@@ -17,7 +17,7 @@ class Change(StrEnum):
     CAME_APART = "the loop came apart under pressure"
     BURNT = "smoke, or coolant on electronics: what was shown under power must be shown again"
     POWER = "the steps to power were done again, judged, or fell"
-    PUMP_SEAT = "the pump was plugged elsewhere, or the header that it sits on was set again"
+    PUMP_SEAT = "the pump was plugged elsewhere, its header set again or shared, or the pump was seen to stand"
 
 
 @runtime_checkable

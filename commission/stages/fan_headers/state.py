@@ -105,10 +105,15 @@ def apply_headers(state: BuildState, entry: Logged, payload: HeadersEntry) -> Bu
             assert_never(unreachable)
 
 
-def _pumps(plugged: Plugged) -> dict[str, tuple[Chain, Header | None]]:
-    """Return each pump, and the header that it sits on as that is set; a machine is started with them as they are."""
+def _pumps(plugged: Plugged) -> dict[str, tuple[Header | None, tuple[Chain, ...]]]:
+    """Return of each pump its header as that is set, and all that sits on it; a machine is started with them so."""
     seated = plugged.seats()
-    return {one.chain_id: (one, plugged.header(seated.get(one.chain_id))) for one in plugged.chains if one.pump}
+    on = {one.chain_id: seated.get(one.chain_id) for one in plugged.chains if one.pump}
+    chains = {one.chain_id: one for one in plugged.chains}
+    return {
+        pump: (plugged.header(header), (chains[pump],) if header is None else plugged.on(header))
+        for pump, header in on.items()
+    }
 
 
 def sweep_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:

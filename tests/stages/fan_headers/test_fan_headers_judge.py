@@ -409,6 +409,13 @@ def test_a_pump_that_can_be_stopped_fails_however_well_it_is_controlled() -> Non
     assert verdict.reasons[0].code == "pump_stops"
 
 
+def test_a_fan_that_only_twitches_stands_there_and_the_advice_lies_above() -> None:
+    # 30 of 1500 rpm are 2 %, below the share that counts as standing
+    down = [(100, 1500), (80, 1200), (60, 900), (50, 750), (40, 30), (30, 30)]
+    verdict = judged(both_ways(down, [(40, 30), (50, 750), (60, 900), (80, 1200), (100, 1500)]))
+    assert (verdict.stops.stop_pct, verdict.stops.start_pct, verdict.stops.minimum_pct) == (40, 50, 60)
+
+
 def test_four_wires_on_voltage_are_advised_to_pwm() -> None:
     verdict = judged(sampled((0, 0, 682, 845, 1173, 1500)), SweepSetup(wires=4, mode=Drive.VOLTAGE))
     assert [cause.code for cause in verdict.causes] == ["four_wires_on_voltage"]

@@ -13,7 +13,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
-from commission.record.machine.rungs import Rung
+from commission.record.machine.rungs import Rung, Rungs
 from commission.record.machine.seats import Drive, Feed, Reach, StopCause
 from commission.stages.fan_headers.entries import (
     ChainAdded,
@@ -496,6 +496,31 @@ def test_a_pump_at_full_speed_has_no_other_duty() -> None:
     assert kinds(log, DutyNoted) == 0
     book.work(FanHeaders).note_duty(build, "pump", 100, 4700)
     assert kinds(log, DutyNoted) == 1
+
+
+def test_a_fan_that_was_left_standing_is_no_pass_without_a_reason() -> None:
+    book, _, clock = new_book()
+    build = sweeping(book, clock)
+    headers = book.work(FanHeaders)
+    headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
+    headers.note_duty(build, "front", 40, 0.0)
+    verdict = headers.verdict(book.build(build))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "left_standing")
+    headers.note_duty(build, "front", 40, 0.0, reason="it stands while the loop is cool, as meant")
+    assert headers.verdict(book.build(build)).outcome is Outcome.PASS
+
+
+def test_fans_found_on_the_header_of_the_pump_take_the_start_of_the_machine() -> None:
+    book, _, clock = new_book()
+    build = powered_build(book, clock, seated=pump())
+    headers = book.work(FanHeaders)
+    headers.seats.add_chain(build, chain("front", 6, steady_ma=400, start_ma=400))
+    headers.seats.add_header(build, header("SYS 1"))
+    answer(book, build, headers, When.BEFORE_PLUGGING)
+    headers.seats.move(build, "front", "SYS 1", "as it came", found=True)
+    assert book.build(build).of(Rungs).shown[Rung.MACHINE] is Outcome.PASS
+    headers.seats.move(build, "front", "PUMP", "as it came", found=True)
+    assert book.build(build).of(Rungs).shown[Rung.MACHINE] is None
 
 
 def test_a_pump_is_never_left_below_what_its_sweep_advises() -> None:

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
 
     from commission.stages.fan_headers.judge.sweep_levels import Visit
 
+STANDS_SHARE = 0.05
+"""Share of the highest speed up to which a chain counts as standing [1]; our choice: a rotor that twitches shows some
+tens of rpm, and no fan is steered to a twentieth of its full speed (common practice, no source)."""
+
 
 def stops_of(visits: Iterable[Visit]) -> Stops:
     """Return where a chain stops and starts.
@@ -32,10 +36,11 @@ def stops_of(visits: Iterable[Visit]) -> Stops:
 
     Notes
     -----
-    Stop: the highest duty that read 0 on the way down; the limit lies between it and the next level. Start: the
-    lowest duty from which it turned at every level on the way up, known only where it had stood still. The minimum is
-    one level above the start; where the way up is missing one level above the lowest that ran; where it never stopped
-    the lowest level that was read. Levels without a way count as the way down.
+    It stands where it shows 0, or next to nothing beside its full speed. Stop: the highest duty that stood
+    on the way down; the limit lies between it and the next level. Start: the lowest duty from which it turned at every
+    level on the way up, known only where it had stood still. The minimum is one level above the start; where the way up
+    is missing one level above the lowest that ran; where it never stopped the lowest level that was read. Levels
+    without a way count as the way down.
 
     Examples
     --------
@@ -48,8 +53,9 @@ def stops_of(visits: Iterable[Visit]) -> Stops:
     Stops(stop_pct=20, runs_pct=30, start_pct=40, starts_later=True, minimum_pct=50)
     """
     visits = [visit for visit in visits if visit.rpm]
-    turning_down = _turning(visit for visit in visits if visit.direction is not Direction.UP)
-    turning_up = _turning(visit for visit in visits if visit.direction is Direction.UP)
+    floor_rpm = STANDS_SHARE * max((visit.median or 0.0 for visit in visits), default=0.0)
+    turning_down = _turning((visit for visit in visits if visit.direction is not Direction.UP), floor_rpm)
+    turning_up = _turning((visit for visit in visits if visit.direction is Direction.UP), floor_rpm)
     duties = sorted({visit.duty_pct for visit in visits})
     stop = max((duty for duty, turns in turning_down.items() if not turns), default=None)
     runs = _lowest_turning(turning_down)
@@ -66,11 +72,11 @@ def stops_of(visits: Iterable[Visit]) -> Stops:
     )
 
 
-def _turning(visits: Iterable[Visit]) -> dict[float, bool]:
+def _turning(visits: Iterable[Visit], floor_rpm: float) -> dict[float, bool]:
     """Tell for each duty whether it turned at every visit."""
     turning: dict[float, bool] = {}
     for visit in visits:
-        turning[visit.duty_pct] = turning.get(visit.duty_pct, True) and bool(visit.median)
+        turning[visit.duty_pct] = turning.get(visit.duty_pct, True) and (visit.median or 0.0) > floor_rpm
     return turning
 
 

@@ -14,6 +14,7 @@ from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepWord
 if TYPE_CHECKING:
     from commission.record.machine.plugged import Plugged
     from commission.record.machine.seats import Chain, Header
+    from commission.stages.fan_headers.model.duties import DutyLeft
     from commission.stages.fan_headers.state import FanHeadersState
 
 
@@ -45,11 +46,12 @@ def evaluate_header_stage(
 
     Notes
     -----
-    FAIL where a header is overloaded, could stop a pump, or the last sweep of a chain failed; INVALID where a sweep
-    could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since it was plugged, or was left at a
-    duty that its sweep does not bear out and for which no reason was typed, or it is not known which chain is the
-    pump; else PASS. What was let be with a reason, a share of a rating or a duty, is said beside the outcome. A pump
-    that the supply feeds, or that is locked at full speed, needs no sweep: none is advised for pumps.
+    FAIL where a header is overloaded, could stop a pump, a pump was left standing, or the last sweep of a
+    chain failed; INVALID where a sweep could not be judged; INCONCLUSIVE while a chain sits nowhere, has no sweep since
+    it was plugged, or was left at a duty that its sweep does not bear out and for which no reason was typed, or it is
+    not known which chain is the pump; else PASS. What was let be with a reason, a share of a rating or a duty, is said
+    beside the outcome. A pump that the supply feeds, or that is locked at full speed, needs no sweep: none is advised
+    for pumps.
 
     Examples
     --------
@@ -101,7 +103,7 @@ def _duties(plugged: Plugged, swept: FanHeadersState) -> tuple[tuple[Phrase, ...
     kept: list[Phrase] = []
     for chain in plugged.chains:
         noted = left.get(chain.chain_id)
-        found = None if noted is None else duty_objection(swept, chain, noted.duty_pct)
+        found = None if noted is None else _standing_still(chain, noted) or duty_objection(swept, chain, noted.duty_pct)
         if noted is None or found is None:
             continue
         if noted.reason and not chain.pump:
@@ -110,6 +112,12 @@ def _duties(plugged: Plugged, swept: FanHeadersState) -> tuple[tuple[Phrase, ...
             way = "" if chain.pump else ", sweep it again, or leave it with override and the reason"
             amiss.append(Phrase(found.code, f"{found.template} Set another duty and leave it at that{way}."))
     return tuple(amiss), tuple(kept)
+
+
+def _standing_still(chain: Chain, noted: DutyLeft) -> Phrase | None:
+    if chain.pump or noted.rpm != 0:
+        return None
+    return Phrase("left_standing", f"{chain.name} is left at {noted.duty_pct:g} % and stands still there.")
 
 
 def duty_objection(swept: FanHeadersState, chain: Chain, duty_pct: float) -> Phrase | None:
