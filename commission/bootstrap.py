@@ -16,7 +16,7 @@ from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from commission.instruments.hwmon import HwmonBoard
     from commission.record.face import Registry
@@ -25,8 +25,16 @@ if TYPE_CHECKING:
     from commission.record.ports import Clock, EntryLog, Machine
     from commission.storage.unsent import UnsentFile
 
+    Begin = Callable[[Logbook, Callable[[float], None]], None]
+    """Writes into a logbook what runs; the second sets its clock back by so many seconds."""
+
 FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
+
+SAMPLE = "workshop.jsonl"
+"""The bundle of the sample logbook."""
+SAMPLE_COPY = "demo.logbook"
+"""Name of the logbook that is made of it."""
 
 
 class Opened(Frozen):
@@ -149,14 +157,30 @@ def sample_folder() -> Path:
     raise FileError("the sample logs are missing from this installation; install the program again")
 
 
-def sample_logbook(folder: Path, registry: Registry) -> Opened:
-    """Make a private copy of the sample logbook in a folder and open it."""
+def sample_names() -> list[tuple[str, str]]:
+    """Return id and name of the builds of the sample logbook, before a copy of it is made."""
+    from commission.storage.glance import glance_bundle
+
+    return glance_bundle(sample_folder() / SAMPLE)
+
+
+def sample_logbook(folder: Path, registry: Registry, begin: Iterable[Begin] = ()) -> Opened:
+    """Make a private copy of the sample logbook in a folder and open it.
+
+    Each of ``begin`` writes into it what runs now, on the computer's clocks set back and brought forward again.
+    """
+    from commission.instruments.clock_behind import ClockBehind
     from commission.storage.exchange import import_bundle
 
-    path = folder / "demo.logbook"
-    with (sample_folder() / "workshop.jsonl").open("rb") as lines:
+    path = folder / SAMPLE_COPY
+    with (sample_folder() / SAMPLE).open("rb") as lines:
         import_bundle(lines, path, registry)
-    return open_logbook(path, registry)
+    clock = ClockBehind()
+    opened = open_logbook(path, registry, clock=clock)
+    for write in begin:
+        write(opened.book, clock.set_behind)
+    clock.set_behind(0.0)
+    return opened
 
 
 def export_bundle(opened: Opened) -> Iterator[str]:

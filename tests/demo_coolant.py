@@ -6,6 +6,7 @@ What goes in and comes out is that of ``tests/make_fill_logs.py``; it is typed a
 from collections.abc import Sequence
 from itertools import pairwise
 
+from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Quantity
 from commission.procedure.model import When
@@ -56,6 +57,11 @@ DUSK = Bottle(
     lot="D-22",
     opened_on="2026-03-15",
 )
+LOFT_BOTTLES = (
+    replace(PREMIX, bottle_id="loft premix", name="pink premix, second", lot="0422", opened_on="2026-03-19"),
+    replace(WATER, bottle_id="loft water", name="distilled water, second", opened_on="2026-03-19"),
+)
+"""Those of the second desk."""
 CYCLE_S = 900.0
 SYRINGE_M3 = 1e-6
 """A whole millilitre is read, and up to half of one was left before and after: 1 mL at most is wrong."""
@@ -68,28 +74,28 @@ class CoolantAuthor:
         self.book = book
         self.clock = clock
 
-    def fill_desk(self, build: str) -> None:
+    def fill_desk(self, build: str, premix: Bottle = PREMIX, water: Bottle = WATER) -> None:
         """Fill from two bottles, one of them weighed; some water runs beside the filler; the fill passes."""
-        for bottle in (PREMIX, WATER):
+        for bottle in (premix, water):
             self.clock.run(60)
             self.book.work(Fills).add_bottle(bottle)
         self.answer(build)
         self.step(build, "protect")
         grams = DESK_FILL.bottle_g
-        self.pour(build, PREMIX, weighed=(f"{grams[0]} g", f"{grams[1]} g"))
+        self.pour(build, premix, weighed=(f"{grams[0]} g", f"{grams[1]} g"))
         self.step(build, "first_fill")
-        self.pour(build, PREMIX, weighed=(f"{grams[1]} g", f"{grams[2]} g"))
-        wrong = self.pour(build, WATER, "101 mL")
+        self.pour(build, premix, weighed=(f"{grams[1]} g", f"{grams[2]} g"))
+        wrong = self.pour(build, water, "101 mL")
         self.clock.run(20)
         self.book.withdraw(wrong, "typed 101 for 110")
-        self.pour(build, WATER, f"{DESK_FILL.water_ml:g} mL")
-        self.spill(build, WATER, f"{DESK_FILL.spilled_ml:g} mL +- 3 mL", "ran down the tube; on the paper, wiped up")
+        self.pour(build, water, f"{DESK_FILL.water_ml:g} mL")
+        self.spill(build, water, f"{DESK_FILL.spilled_ml:g} mL +- 3 mL", "ran down the tube; on the paper, wiped up")
         self.to_the_mark(build, window_desk())
 
-    def bleed_desk(self, build: str) -> None:
+    def bleed_desk(self, build: str, water: Bottle = WATER) -> None:
         """Seven cycles upright, topped up with water; the bleed converges and passes."""
         self.begin_bleed(build)
-        self.cycles(build, desk_bleed(), WATER, long_pauses=3)
+        self.cycles(build, desk_bleed(), water, long_pauses=3)
         self.book.work(Bleeds).close(build)
 
     def fill_tower(self, build: str) -> None:

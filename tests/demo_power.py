@@ -121,6 +121,18 @@ class PowerAuthor:
         self.clock.run(60)
         self.book.work(FanHeaders).close(build)
 
+    def finish_desk(self, build: str) -> None:
+        """Set the header to PWM before the first sweep of the second desk; everything passes and stays so."""
+        self.answer(build, self.book.work(FanHeaders), When.BEFORE_SWEEP)
+        self.book.work(FanHeaders).seats.set_header(
+            build, "FAN A", set_to=Drive.PWM, full_speed_lock=False, why="as on the window desk"
+        )
+        self.sweep(build, "top", "top-cured")
+        self.clock.run(120)
+        self.book.work(FanHeaders).note_duty(build, "top", 40, 601)
+        self.clock.run(60)
+        self.book.work(FanHeaders).close(build)
+
     def replug_desk(self, build: str) -> None:
         """Move the top chain days later: its verdict goes stale until it is swept again."""
         self.answer(build, self.book.work(FanHeaders), When.BEFORE_PLUGGING)

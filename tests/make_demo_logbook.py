@@ -29,7 +29,7 @@ from commission.record.ports import Machine
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.units.parse import parse
-from tests.demo_coolant import CoolantAuthor
+from tests.demo_coolant import LOFT_BOTTLES, CoolantAuthor
 from tests.demo_power import DAY_S, PowerAuthor
 from tests.fakes import HandClock
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, rows
@@ -173,6 +173,39 @@ class Author:
         self.power.split_tower(tower)
         self.clock.run(3 * DAY_S)
         self.power.replug_desk(desk)
+        self.clock.run(3600)
+        self.finished_desk()
+        self.leaking_cube()
+        self.planned_shelf()
+
+    def finished_desk(self) -> None:
+        """A second desk like the first goes through every stage, and nothing is changed afterwards."""
+        desk = self.sheet("Loft desk", WINDOW_DESK)
+        self.volume(desk)
+        self.passed_hold(desk, _bench("pinched-seal-cured"))
+        self.let_down(desk)
+        self.coolant.fill_desk(desk, *LOFT_BOTTLES)
+        self.coolant.bleed_desk(desk, LOFT_BOTTLES[1])
+        self.clock.run(16 * 3600)
+        self.power.power_desk(desk)
+        self.power.finish_desk(desk)
+
+    def leaking_cube(self) -> None:
+        """A hold fails, the leak is found, and nobody has repaired it yet."""
+        self.clock.run(3600)
+        cube = self.sheet("Guest cube", CORNER_TOWER)
+        self.fed_hold(cube, _bench("pinched-seal"), replace(PLAN, u_volume_m3=6e-5, volume_basis="parts"))
+        self.let_down(cube)
+        self.clock.run(900)
+        self.book.work(Holds).raise_finding(
+            cube, where="seal", part_id="front radiator 280", note="bubbles at the upper port; new seal is on order"
+        )
+
+    def planned_shelf(self) -> None:
+        """A hold is planned; ``commission demo`` starts it when it is shown, so that it runs then."""
+        self.clock.run(3600)
+        shelf = self.sheet("North shelf", CORNER_TOWER)
+        self.book.work(Holds).plan(shelf, replace(PLAN, hold_s=2400, u_volume_m3=6e-5, volume_basis="parts"))
 
     def sheet(self, name: str, parts: tuple[Part, ...]) -> str:
         """Open a build and describe its loop."""

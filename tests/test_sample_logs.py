@@ -5,11 +5,14 @@ viscous leak, first-order lag) is written out without the program.
 """
 
 import json
+import time
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.record.entries import BuildOpened, ProcedureAdopted
@@ -28,6 +31,7 @@ from tests.make_demo_logbook import make
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, lines
 from tests.registered import open_logbook, sample_logbook
 from tests.shell.running import called
+from tests.surroundings import PATIENCE_S
 
 IDS = [bench.file for bench in BENCHES]
 PA = 0.1
@@ -150,6 +154,40 @@ def test_the_demo_is_a_sound_logbook_with_a_failed_hold_and_its_cure(tmp_path: P
         box = book.build(book.find_build("Travel box"))
         assert (holds_of(box), len(box.parts)) == ((), 3)
         assert next(warning.code for warning in book.work(Sheet).warnings(box)) == "mixed_metals"
+    finally:
+        book.close()
+
+
+def test_each_state_that_a_stage_can_be_in_stands_in_the_demo(tmp_path: Path) -> None:
+    opened = sample_logbook(tmp_path)
+    book = opened.book
+    try:
+        words = {row.name: [str(rung.word) for rung in book.ladder(book.build(row.build_id))] for row in book.builds()}
+        assert words["Loft desk"] == ["passed"] * 5
+        assert words["Guest cube"] == ["failed", *["locked"] * 4]
+        assert words["Travel box"] == ["open", *["locked"] * 4]
+        assert words["Window desk"] == [*["passed"] * 4, "stale"]
+        cube, loft = (book.build(book.find_build(name)) for name in ("Guest cube", "Loft desk"))
+        assert [finding.cured_at for finding in cube.findings] == [None]
+        assert any(chain.pump for chain in loft.plugged.chains)
+    finally:
+        book.close()
+
+
+def test_a_hold_runs_in_the_demo_from_its_start_and_its_clock_is_the_computers(tmp_path: Path) -> None:
+    # 12 min 0 s by the readings that are said to be taken then: a tight loop falls by 0.1 mbar
+    opened = sample_logbook(tmp_path, begin=[face.sample for face in job().stages()])
+    book = opened.book
+    try:
+        shelf = book.build(book.find_build("North shelf"))
+        hold = hold_of(shelf)
+        assert hold.running
+        assert 720 <= book.work(Holds).elapsed_s(shelf) < 720 + PATIENCE_S
+        assert [round(reading.elapsed.elapsed_s) for reading in hold.readings] == [0, 300, 600]
+        now_ms = time.time() * 1000
+        assert abs(book.clock.now().wall_ms - now_ms) < 1000 * PATIENCE_S
+        assert book.verify() == []
+        assert all(earlier.mark.wall_ms <= later.mark.wall_ms for earlier, later in pairwise(book.log.entries()))
     finally:
         book.close()
 

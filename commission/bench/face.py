@@ -52,6 +52,10 @@ def _nothing(_book: Logbook, _state: BuildState) -> tuple[()]:
     return ()
 
 
+def _no_sample(_book: Logbook, _behind: Callable[[float], None]) -> None:
+    return None
+
+
 def _not(_state: BuildState) -> bool:
     return False
 
@@ -155,6 +159,8 @@ class Face(Frozen):
     """What it needs once it was begun."""
     starters: Mapping[str, Starter] = field(default_factory=dict)
     """Words among the builds by which it starts one, prepared in one line."""
+    sample: Callable[[Logbook, Callable[[float], None]], None] = _no_sample
+    """Writes into the sample logbook what of it runs while that is shown; the second sets its clock back by seconds."""
     heavy: tuple[str, ...] = ()
     """Modules that take long to import: they are loaded beforehand, when nobody types."""
     opens_first: Callable[[BuildState], bool] = _not

@@ -1,8 +1,11 @@
 """``commission ui`` and ``commission demo``: the screens, on the logbook or on a private copy of the sample one."""
 
+from __future__ import annotations
+
 import shutil
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +13,10 @@ from commission.shell.console import say
 from commission.shell.groups import job_here
 from commission.shell.options import chosen_logbook, logbook_option
 from commission.shell.start import open_screens, refuse_without_terminal, show_screens
+
+if TYPE_CHECKING:
+    from commission.bench.job import Job
+    from commission.record.logbook import Logbook
 
 
 @click.command("ui")
@@ -25,27 +32,40 @@ def user_interface(context: click.Context) -> None:
     context.exit(open_screens(chosen_logbook(), job_here()))
 
 
+ABOUT = "A sample workshop, all invented. Try anything: your own logbook is safe."
+"""What the first screen says of itself."""
+
+
 @click.command()
 @click.option("--keep", is_flag=True, help="Keep the copy at the end, and print where it is.")
 @click.pass_context
 def demo(context: click.Context, *, keep: bool) -> None:
     """Open the screens on a private copy of the sample logbook; nothing that you do there touches your own.
 
-    The copy is deleted at the end.
+    A hold runs in it. The copy is deleted at the end.
 
     \b
     Example:
       commission demo
     """
-    from commission.bootstrap import glance, sample_logbook
+    from commission.bootstrap import SAMPLE_COPY, sample_names
 
     refuse_without_terminal()
-    folder = Path(tempfile.mkdtemp(prefix="commission-demo-"))
-    opened = sample_logbook(folder, job_here().registry())
-    status = show_screens(lambda: opened.book, glance(opened.path), job_here())
+    job, folder = job_here(), Path(tempfile.mkdtemp(prefix="commission-demo-"))
+    try:
+        status = show_screens(lambda: _sample(folder, job), sample_names(), job, about=ABOUT)
+    finally:
+        if not keep:
+            shutil.rmtree(folder, ignore_errors=True)
     if keep:
-        say(f"demo logbook: {opened.path}")
+        say(f"demo logbook: {folder / SAMPLE_COPY}")
     else:
-        shutil.rmtree(folder, ignore_errors=True)
         say("That was a sample logbook, and it is deleted; demo --keep keeps it. Your own: commission")
     context.exit(status)
+
+
+def _sample(folder: Path, job: Job) -> Logbook:
+    """Make the copy behind the first picture, and start in it what runs."""
+    from commission.bootstrap import sample_logbook
+
+    return sample_logbook(folder, job.registry(), [face.sample for face in job.stages()]).book

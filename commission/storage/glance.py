@@ -3,6 +3,7 @@
 Nothing is checked and nothing is promised here; whatever is wrong with the file is said when the log is opened.
 """
 
+import json
 import sqlite3
 from pathlib import Path
 
@@ -32,3 +33,10 @@ def glance(path: Path) -> list[tuple[str, str]]:
             connection.close()
     except (sqlite3.Error, OSError, RuntimeError, ValueError):  # said when it is opened
         return []
+
+
+def glance_bundle(path: Path) -> list[tuple[str, str]]:
+    """Return the same for a whole bundle in which no build was put away; raises OSError where it cannot be read."""
+    with path.open(encoding="utf-8") as lines:
+        bodies = [json.loads(line)["body"] for line in lines if '"kind":"build opened"' in line]
+    return [(body["build"], body["payload"]["name"]) for body in reversed(bodies)]

@@ -7,6 +7,7 @@ Run it by hand: ``python -m tests.benchmarks.startup``. Processes are started tu
   pseudo-terminal of 100 x 30, from the start of the process to the marker text: limit 1.25
 * first typed text, against the same of a small Textual app with a line to type in: a word is typed once the marker text
   is seen, and the time is taken from the start of the process until the word stands on the screen: limit 1.4
+* states of the builds in ``commission demo``, which makes its logbook first, against those of the program: limit 2
 """
 
 import os
@@ -24,6 +25,7 @@ RUNS = 11
 VERSION_LIMIT = 4.0
 SCREEN_LIMIT = 1.25
 TYPED_LIMIT = 1.4
+DEMO_LIMIT = 2.0
 WORD = "xyz"
 """What is typed first; it stands in no name of the demo workshop."""
 EMPTY = """
@@ -58,7 +60,7 @@ def seconds_to_text(arguments: list[str], text: str, logbook: Path, *, typed: st
     screen = pyte.Screen(100, 30)
     stream = pyte.ByteStream(screen)
     began = time.perf_counter()
-    env = environment(logbook, {"TERM": "xterm-256color"})
+    env = environment(logbook, {"TERM": "xterm-256color", "TMPDIR": str(logbook.parent)})
     child = pexpect.spawn(arguments[0], arguments[1:], env=env, dimensions=(30, 100))
     try:
         for wanted in filter(None, (text, typed)):
@@ -108,6 +110,12 @@ def main() -> int:
                 lambda: seconds_to_text(command("ui"), "Window desk", logbook, typed=WORD),
                 lambda: seconds_to_text([python, "-c", SMALL], "Window desk", logbook, typed=WORD),
                 TYPED_LIMIT,
+            )
+            good &= ratio(
+                "states of the builds, demo / program",
+                lambda: seconds_to_text(command("demo"), "stale", logbook),
+                lambda: seconds_to_text(command("ui"), "stale", logbook),
+                DEMO_LIMIT,
             )
     return 0 if good else 1
 

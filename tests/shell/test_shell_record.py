@@ -35,10 +35,17 @@ def test_list_names_every_build_and_where_it_stands(workshop: Path) -> None:
         re.sub(r"(\d\d):\d\d \+0100", r"\1 h +0100", re.sub(r"since entry \d+", "since entry N", line))
         for line in shown.lines
     ]
-    assert lines == [
-        "build: Travel box; opened: 2026-03-15 17 h +0100; pressure hold: open; "
+    rest_locked = (
         "fill: locked, rests on Pressure hold; bleed: locked, rests on Fill; "
-        "first power-on: locked, rests on Pressure hold, Fill; fan headers: locked, rests on First power-on",
+        "first power-on: locked, rests on Pressure hold, Fill; fan headers: locked, rests on First power-on"
+    )
+    assert lines == [
+        f"build: North shelf; opened: 2026-03-20 22 h +0100; pressure hold: open; {rest_locked}",
+        f"build: Guest cube; opened: 2026-03-20 20 h +0100; pressure hold: failed, attempt 1; {rest_locked}",
+        "build: Loft desk; opened: 2026-03-19 18 h +0100; pressure hold: passed, attempt 1; "
+        "fill: passed, attempt 1; bleed: passed, attempt 1; "
+        "first power-on: passed, attempt 1; fan headers: passed, attempt 1",
+        f"build: Travel box; opened: 2026-03-15 17 h +0100; pressure hold: open; {rest_locked}",
         "build: Corner tower; opened: 2026-03-15 08 h +0100; pressure hold: passed, attempt 1; "
         "fill: passed, attempt 1; bleed: passed, attempt 2; "
         "first power-on: failed, attempt 1; fan headers: locked, rests on First power-on",
@@ -129,7 +136,7 @@ def test_show_lists_every_entry_and_says_which_is_withdrawn(workshop: Path) -> N
 def test_a_name_that_is_not_there_is_met_with_those_that_are(workshop: Path) -> None:
     shown = called("show", "Shelf", logbook=workshop)
     assert (shown.status, shown.out) == (2, "")
-    assert '"Travel box", "Corner tower", "Window desk"' in one_line(shown.err)
+    assert '"North shelf", "Guest cube", "Loft desk", "Travel box", "Corner tower"' in one_line(shown.err)
 
 
 @pytest.mark.parametrize("arguments", [("list",), ("show", "x"), ("verify",), ("export", "-")])

@@ -15,16 +15,21 @@ from commission.ui.looks import Looks
 from tests.shell.running import SAMPLES, called, command, environment
 from tests.surroundings import PATIENCE_S
 
+BUILDS = ["North shelf", "Guest cube", "Loft desk", "Travel box", "Corner tower", "Window desk"]
+"""Those of the sample logbook, the one opened last first."""
+
 
 class Stage:
     """Stands in for the screens: keeps what it was given and ends as told."""
 
     seen: list[str] = []  # noqa: RUF012 - one list for all
     glanced: list[str] = []  # noqa: RUF012 - one list for all
+    sub_title = ""
     ends_with = 0
     failure: CommissionError | None = None
 
     kept_at: list[str] = []  # noqa: RUF012 - one list for all
+    told: list[str] = []  # noqa: RUF012 - one list for all
 
     def __init__(
         self,
@@ -53,6 +58,7 @@ class Stage:
         except CommissionError as error:
             self.failure = error
             return
+        self.told[:] = [self.sub_title]
         self.seen.extend(row.name for row in book.builds())
         if not book.read_only_because:
             book.open_build("made on the screens")
@@ -75,6 +81,7 @@ def test_without_a_command_the_screens_open_on_the_logbook(arguments: tuple[str,
     assert called(*arguments, logbook=path).status == 0
     assert "made on the screens" in called("list", logbook=path).out
     assert Stage.kept_at == ["bench.logbook.unsent"]
+    assert Stage.told == [""]
 
 
 def test_a_file_that_is_no_logbook_ends_the_command_with_one_line_and_stays_as_it_was(tmp_path: Path) -> None:
@@ -99,7 +106,7 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
     own = tmp_path / "own.logbook"
     shown = called("demo", "--keep", logbook=own)
     assert shown.status == 0
-    assert Stage.seen == Stage.glanced == ["Travel box", "Corner tower", "Window desk"]
+    assert Stage.seen == Stage.glanced == BUILDS
     path = Path(shown.lines[-1].removeprefix("demo logbook: "))
     assert path.parent.parent == tmp_path
     assert "made on the screens" in called("list", "--logbook", str(path)).out
@@ -111,7 +118,7 @@ def test_the_demo_is_a_private_copy_whose_place_is_told(tmp_path: Path, monkeypa
 def test_the_demo_leaves_nothing_behind_unless_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     assert "is deleted" in called("demo").lines[-1]
-    assert Stage.seen == ["Travel box", "Corner tower", "Window desk"]
+    assert Stage.seen == BUILDS
     assert list(tmp_path.iterdir()) == []
     called("demo", "--keep")
     assert [path.name.startswith("commission-demo-") for path in tmp_path.iterdir()] == [True]
@@ -124,6 +131,7 @@ def test_the_demo_opens_in_a_terminal_of_80_by_24_and_leaves_it_as_it_was(tmp_pa
     env = environment(tmp_path / "own.logbook", {"TERM": "xterm-256color", "TMPDIR": str(tmp_path)})
     child = pexpect.spawn(command("demo")[0], command("demo")[1:], env=env, dimensions=(24, 80), timeout=PATIENCE_S)
     try:
+        child.expect_exact("A sample workshop")
         child.expect_exact("Window desk")
         child.sendcontrol("q")
         child.expect_exact("\x1b[?1049l")

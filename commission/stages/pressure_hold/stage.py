@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.face import Command, Face, Span, Start, Starter
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
@@ -70,6 +70,12 @@ def _quick(book: Logbook, text: str) -> Start:
     return quick_start(book, text)
 
 
+def _sample(book: Logbook, behind: Callable[[float], None]) -> None:
+    from commission.stages.pressure_hold.work.sample_hold import start_planned
+
+    start_planned(book, behind)
+
+
 FACE = Face(
     id="pressure_hold",
     record=_record,
@@ -80,6 +86,7 @@ FACE = Face(
     running=_running,
     at_once=_at_once,
     needs=_needs,
+    sample=_sample,
     heavy=("commission.stages.pressure_hold.judge.verdict",),
     renamed={"close": "end-hold", "let-down": "vented", "finding": "hold-defect", "cure": "repaired"},
     starters={"quick": Starter(example="quick North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar", start=_quick)},

@@ -46,6 +46,7 @@ class BenchScreen(Screen[None]):
         #too-small { height: 1fr; padding: 1 1; }
         StageLadder { padding: 0 1; }
         #running { height: auto; padding: 0 1; color: $primary; text-style: bold; }
+        #about { height: auto; padding: 0 1; }
         #list { height: 1fr; padding: 0 1; }
         #whole { height: auto; max-height: 3; }
         #chain { height: 1; color: $text-muted; }

@@ -74,6 +74,8 @@ class HomeScreen(BenchScreen):
 
     def compose_body(self) -> ComposeResult:
         """Put what runs above the builds and the line below them."""
+        if self.app.sub_title:  # what this logbook is, where it is not the user's own
+            yield Static(said(self, self.app.sub_title), id="about")
         yield self._runs
         with Vertical(id="list"):
             yield self.list
