@@ -79,6 +79,12 @@ def ready_build(book: Logbook, name: str = "Blue Heron") -> str:
 
 def start_hold(book: Logbook, build_id: str, plan: HoldPlan = PLAN) -> None:
     """Answer the cautions, plan, do the steps and start the clock."""
+    prepare_hold(book, build_id, plan)
+    book.work(Holds).start(build_id)
+
+
+def prepare_hold(book: Logbook, build_id: str, plan: HoldPlan = PLAN) -> None:
+    """Do all that comes before the clock is started."""
     state = book.build(build_id)
     stage = book.procedure(state).stage("pressure_hold")
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
@@ -87,7 +93,6 @@ def start_hold(book: Logbook, build_id: str, plan: HoldPlan = PLAN) -> None:
     for step in stage.steps:
         book.work(Holds).do_step(build_id, step.id)
     book.work(Holds).isolate(build_id, SourceOff.HOSE_OFF)
-    book.work(Holds).start(build_id)
 
 
 def type_hold(

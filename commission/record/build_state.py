@@ -90,6 +90,8 @@ class BuildState(Frozen):
     wetted: tuple[Logged, ...] = ()
     """Entries by which coolant was put into the loop, taken out of it, or sank in it, in order: what was proved of it
     before speaks of another loop."""
+    opened: tuple[Logged, ...] = ()
+    """Entries by which a part was taken out of the loop, in order: it was open then."""
     pump_supply: PumpSupply | None = None
     """What powers the pump in fill and bleed; None until it was said."""
     plugged: Plugged = field(default_factory=Plugged)

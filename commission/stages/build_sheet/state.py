@@ -30,7 +30,7 @@ def apply_sheet(state: BuildState, entry: Logged, payload: SheetEntry) -> BuildS
             return loop_changed(replace(state, parts=parts), entry.seq)
         case PartRemoved(part_id=part_id):
             parts = tuple(part for part in state.parts if part.part_id != part_id)
-            return loop_changed(replace(state, parts=parts), entry.seq)
+            return loop_changed(replace(state, parts=parts, opened=(*state.opened, entry)), entry.seq)
         case VolumeMeasured(volume_m3=volume, u_volume_m3=u):
             loop = LoopVolume(volume_m3=volume, u_volume_m3=u, basis="measured on air")
             return volume_measured(state, loop, entry.seq)

@@ -289,6 +289,20 @@ def test_a_hold_that_is_taken_over_takes_no_typed_reading_and_no_start_after_wha
     assert book.work(Holds).elapsed_s(book.build(build_id)) == 0
 
 
+def test_a_hold_that_began_before_a_part_was_taken_out_proves_nothing_of_the_part_in_its_place() -> None:
+    book, _, clock = new_book()
+    build_id = ready_build(book)
+    clock.run(3600)
+    old = book.build(build_id).parts[0]
+    book.work(Sheet).add_part(build_id, replace(old, part_id="second", name="second radiator"))
+    book.work(Holds).times.refuse_began(book.build(build_id), clock.wall_ms - 1_800_000)
+    taken = book.work(Sheet).remove_part(build_id, old.part_id, "leaked, swapped for another")
+    with pytest.raises(NotAllowed, match='"part removed"'):
+        book.work(Holds).times.refuse_began(book.build(build_id), clock.wall_ms - 1_800_000)
+    book.withdraw(taken.seq, "it stayed in")
+    book.work(Holds).times.refuse_began(book.build(build_id), clock.wall_ms - 1_800_000)
+
+
 def test_a_hold_that_began_before_coolant_went_in_or_out_proves_nothing_of_the_loop_as_it_is() -> None:
     book, _, clock = new_book()
     build_id = bleeding_build(book, clock)

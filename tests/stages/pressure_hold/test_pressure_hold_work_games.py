@@ -16,13 +16,14 @@ from commission.record.entries import FindingRaised
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
+from commission.record.machine.instrument import Instrument
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
-from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
+from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, prepare_hold, ready_build, start_hold, type_hold
 
 
 def held(plan: HoldPlan = PLAN) -> tuple[Logbook, HandClock, str]:
@@ -70,6 +71,44 @@ def test_a_slip_that_is_typed_anew_costs_no_pass_and_is_told() -> None:
     verdict = book.work(Holds).close(build, Ending.PLANNED)
     assert verdict.outcome is Outcome.PASS
     assert verdict.reasons[1].code == "readings_withdrawn"
+
+
+@pytest.mark.parametrize(
+    ("slips", "outcome"),
+    [((468, 460), Outcome.INCONCLUSIVE), ((468,), Outcome.PASS), ((50, 5), Outcome.PASS), ((502, 499), Outcome.PASS)],
+)
+def test_withdrawn_readings_that_lie_below_the_others_are_no_slips(slips: tuple[int, ...], outcome: Outcome) -> None:
+    book, clock, build = held()
+    for _ in range(4):
+        typed(book, clock, build, 500)
+    for seq in [typed(book, clock, build, mbar) for mbar in slips]:
+        book.withdraw(seq, "slip")
+    for _ in range(3):
+        typed(book, clock, build, 500)
+    verdict = book.work(Holds).close(build, Ending.PLANNED)
+    assert verdict.outcome is outcome
+    assert ("withdrawn_below" in {reason.code for reason in verdict.reasons}) is (outcome is not Outcome.PASS)
+
+
+@pytest.mark.parametrize(
+    ("now", "refused"),
+    [
+        (replace(PLAN.gauge, resolution=1000.0), True),
+        (replace(PLAN.gauge, accuracy=2 * PLAN.gauge.accuracy + 1.0), True),
+        (replace(PLAN.gauge, resolution=PLAN.gauge.resolution / 2), False),
+        (replace(PLAN.gauge, name="gauge of the bench"), False),
+    ],
+)
+def test_a_gauge_that_is_found_coarser_after_the_plan_asks_for_another_plan(now: Instrument, refused: bool) -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    prepare_hold(book, build)
+    book.add_instrument(now)
+    if not refused:
+        book.work(Holds).start(build)
+        return
+    with pytest.raises(NotAllowed, match="described again since the plan"):
+        book.work(Holds).start(build)
 
 
 def test_a_second_reading_of_one_moment_does_not_replace_the_first() -> None:
@@ -149,7 +188,7 @@ def test_a_part_does_not_come_back_by_a_withdrawal_while_a_hold_runs() -> None:
     ("plan", "told"),
     [
         (replace(PLAN, limit_pa_m3_s=1.0), "the limit 10 mbar"),
-        (replace(PLAN, limit_pa_m3_s=1.01e-3), "looser than watertight, which lets water out; take at most 0.01 mbar"),
+        (replace(PLAN, limit_pa_m3_s=1.01e-3), "looser than watertight, which lets water out. Take at most 0.01 mbar"),
         (replace(PLAN, target_gauge_pa=2_500), "the test pressure 25 mbar"),
         (replace(PLAN, settle_s=10_000), "the time to settle 167 min"),
         (replace(PLAN, thermometer=None, room_swing_k=0.0), "the room's swing 0 K"),

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from commission.record.machine.loop import LoopVolume
     from commission.record.record import Record
     from commission.stages.pressure_hold.entries import HoldPlan
-    from commission.stages.pressure_hold.model import HoldVerdict
+    from commission.stages.pressure_hold.model import HoldSeries, HoldVerdict
     from commission.stages.pressure_hold.state.attempt import HoldAttempt, TimedReading
 
 LEAST_START_SHARE = 0.6
@@ -27,6 +27,13 @@ LEAST_START_SHARE = 0.6
 the gauge pressure go again as it cools (energy balance of filling, (γ − 1)/γ = 28.6 %, and a margin)."""
 TOLD_WITHDRAWN = 3
 """So many withdrawn readings are told with their values [1]; our choice: more are not read at a bench."""
+FALLEN = 2
+"""From so many withdrawn readings below the others on they are no slips [1]; our choice: one is mistyped at times."""
+FALLEN_STEPS = 3.0
+"""Below the others is what lies further below than this many steps [1]; our choice: a display flickers by one."""
+SLIP_SHARE = 0.5
+"""A withdrawn reading below this share of the others is a slip of a digit [1]; our choice: a loop that leaks so fast
+shows it in the readings that stand."""
 RETYPED_S = 60.0
 """A reading typed again may count from this much before the one that was withdrawn [s]; our choice: it is typed with
 the time of day, which is cut to minutes."""
@@ -83,6 +90,40 @@ def with_withdrawn(verdict: HoldVerdict, withdrawn: Sequence[TimedReading], last
     if not open_end:
         again = Phrase("most_withdrawn", "As many readings were withdrawn as count: hold again, and read with care.")
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(again, told, *verdict.reasons), hold_needed_s=None)
+
+
+def with_fallen(
+    verdict: HoldVerdict, withdrawn: Sequence[TimedReading], series: HoldSeries, step_pa: float
+) -> HoldVerdict:
+    """Return a verdict that is no pass where the withdrawn readings lie below those that count, as those of a leak do.
+
+    A single one is a slip, and so is one with a digit too few.
+
+    Parameters
+    ----------
+    verdict
+        What the readings that count prove.
+    withdrawn
+        The gauge readings that do not count any more.
+    series
+        The readings that count [s, Pa].
+    step_pa
+        One step of the gauge [Pa].
+    """
+    if verdict.outcome is not Outcome.PASS or len(withdrawn) < FALLEN:
+        return verdict
+    counting = list(zip(series.elapsed_s, series.pressure_pa, strict=True))
+    fallen = 0
+    for one in withdrawn:
+        assert one.reading.pressure is not None  # only gauge readings come here
+        at_s = one.elapsed.elapsed_s
+        beside = min(counting, key=lambda pair: abs(pair[0] - at_s))[1]
+        fallen += beside * SLIP_SHARE < one.reading.pressure.si < beside - FALLEN_STEPS * step_pa
+    if fallen < FALLEN:
+        return verdict
+    said = f"{fallen} withdrawn readings lie below those that count, as a leak makes them: hold again, read with care."
+    low = Phrase("withdrawn_below", said)
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)
 
 
 def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldVerdict:

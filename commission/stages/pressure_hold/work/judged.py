@@ -18,6 +18,7 @@ from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
 from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
+    with_fallen,
     with_findings,
     with_parts,
     with_planned_pressure,
@@ -167,7 +168,9 @@ def judge(
     )
     verdict = with_planned_pressure(verdict, plan.target_gauge_pa)
     last_s = series.elapsed_s[-1] if len(series.elapsed_s) else 0.0
-    verdict = with_withdrawn(verdict, withdrawn_readings(book, state, hold), last_s)
+    withdrawn = withdrawn_readings(book, state, hold)
+    verdict = with_withdrawn(verdict, withdrawn, last_s)
+    verdict = with_fallen(verdict, withdrawn, series, plan.gauge.resolution)
     verdict = with_range(verdict, plan.gauge, max(series.pressure_pa, default=-math.inf))
     verdict = with_between(verdict, _notes(hold), series.elapsed_s[0] if len(series.elapsed_s) else 0.0)
     if hold.closed is None:  # what was added or measured after its end makes it stale instead

@@ -10,8 +10,11 @@ from commission.record.machine.ratings import refuse_above_rating, refuse_unrate
 from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from commission.procedure.model import Limit, Stage
     from commission.record.fold import BuildState
+    from commission.record.machine.instrument import Instrument
     from commission.stages.pressure_hold.entries import HoldPlan
 
 SAME_VOLUME = 0.005
@@ -76,6 +79,25 @@ def _refuse_below_measured(state: BuildState, plan: HoldPlan) -> None:
             f"the plan counts at most {1e6 * plan.volume.most_m3:.0f} mL, but {1e6 * measured.volume_m3:.0f} mL were "
             "measured on air; take that volume, or measure again"
         )
+
+
+def refuse_coarser(plan: HoldPlan, instruments: Iterable[Instrument]) -> None:
+    """Refuse a plan that counts with an instrument as it was described before it was found coarser.
+
+    Raises
+    ------
+    NotAllowed
+        If a step or an error that its maker states is larger by now than in the plan.
+    """
+    now = {one.instrument_id: one for one in instruments}
+    for planned in (plan.gauge, plan.thermometer, plan.barometer):
+        known = None if planned is None else now.get(planned.instrument_id)
+        if planned is None or known is None:
+            continue
+        if known.resolution > planned.resolution * (1 + 1e-9) or known.accuracy > planned.accuracy * (1 + 1e-9):
+            raise NotAllowed(
+                f'"{known.name}" was described again since the plan, with a coarser step or a larger error: plan again'
+            )
 
 
 def refuse_swing(stage: Stage, plan: HoldPlan) -> None:

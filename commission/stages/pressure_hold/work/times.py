@@ -30,8 +30,8 @@ OLDEST_S = 366 * 86_400.0
 nobody set says 1970 or 2000."""
 
 DONE_TO_THE_LOOP = (HoldClosed, PressureLetDown, SearchPumped, FindingCured)
-"""What is done to a loop beside wetting it: a hold that began before proves nothing of the loop as it is. Parts are not
-among it, for they may be described after they were held."""
+"""What is done to a loop beside wetting it: a hold that began before proves nothing of the loop as it is. A part that
+is described is not among it, for that may be done after it was held; taking one out is, apart: it opens the loop."""
 
 
 def age_s(hold: HoldAttempt, now: ClockMark) -> float:
@@ -145,7 +145,7 @@ class HoldTimes:
         counting = (one for one in stored if isinstance(one.payload, DONE_TO_THE_LOOP))
         wrong = {hold.closed.seq for hold in holds_of(state) if hold.closed and hold.refused_s is not None}
         done = [one for one in counting if one.seq not in state.withdrawn | wrong]
-        for entry in sorted([*done, *state.wetted], key=lambda one: one.seq, reverse=True):
+        for entry in sorted([*done, *state.wetted, *state.opened], key=lambda one: one.seq, reverse=True):
             if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
                 raise NotAllowed(
                     f'the hold is said to begin before entry {entry.seq} ("{entry.payload.KIND}"). It '
