@@ -22,15 +22,22 @@ def attempt_title(state: BuildState, stage: str, what: str, *, after: bool) -> s
 
 
 def judged_line(run: StageRun, outcome: Outcome, text: str) -> VerdictLine:
-    """Return the verdict on an attempt that was ended: a pass that no longer counts is stale."""
-    stale = run.stale_by is not None and outcome is Outcome.PASS
-    return VerdictLine(word="stale" if stale else str(outcome), text=text, final=True)
+    """Return the verdict on an attempt that was ended: a pass that no longer counts is stale, and says that instead."""
+    if run.stale_by is not None and outcome is Outcome.PASS:
+        said = f"No longer counts: entry {run.stale_by} in the log changed what was judged."
+        return VerdictLine(word="stale", text=said, final=True)
+    return VerdictLine(word=str(outcome), text=text, final=True)
 
 
-def stale_since(run: StageRun) -> tuple[str, ...]:
-    """Return since when a verdict is stale, as a line of its reasons; nothing where it is not."""
+def stale_since(run: StageRun, text: str = "") -> tuple[str, ...]:
+    """Return since when a verdict is stale, as lines of its reasons; nothing where it is not.
+
+    The reason of a pass that no longer counts stands here, as what was said then.
+    """
     if run.stale_by is None:
         return ()
+    if run.outcome is Outcome.PASS:
+        return (f"Before that it passed: {text}",) if text else ()
     return (f"Stale since entry {run.stale_by}: what was judged is no longer what is there.",)
 
 

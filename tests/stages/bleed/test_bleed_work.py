@@ -18,13 +18,14 @@ from commission.stages.bleed.model import Bubbles, GoneBy, TailState
 from commission.stages.bleed.state import BleedState
 from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.work import Sheet
+from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.work.rungs import FirstPower
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
-from tests.fills import ATM_PA, ML, SQUEEZE
+from tests.fills import ATM_PA, ML, SQUEEZE, bottle
 from tests.holds import RADIATOR, ready_build
 from tests.power_builds import powered_build
 from tests.registered import open_logbook
@@ -360,6 +361,26 @@ def test_top_ups_within_the_doubt_of_the_volume_leave_the_fill_as_it_was() -> No
     assert word_of(book, build, "fill") is StageWord.STALE
     book.withdraw(slip.seq, "typed 20 for 2")
     assert word_of(book, build, "fill") is StageWord.PASSED
+
+
+def test_a_top_up_from_a_second_bottle_of_the_same_ready_mix_leaves_the_fill_as_it_was() -> None:
+    # two bottles that nobody named, as the form names them: the same density by the data sheet is the same coolant
+    book, _, clock = new_book()
+    build = proved_build(book, clock)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    first = bottle(Base.READY_MIX, name="ready mix", density_kg_m3=1035.0, size_m3=2e-3)
+    pour(book, build, 1100, first)
+    book.work(Fills).close(build)
+    answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
+    book.work(Bleeds).start(build)
+    second = replace(first, bottle_id="ready-2", name="ready mix 2")
+    clock.run(1800)
+    book.work(Bleeds).cycle(build, cycle(12), poured(12, second, u_ml=0.3))
+    assert word_of(book, build, "fill") is StageWord.PASSED
+    other = replace(first, bottle_id="ready-3", name="ready mix 3", density_kg_m3=1010.0)
+    clock.run(1800)
+    book.work(Bleeds).cycle(build, cycle(2), poured(2, other, u_ml=0.3))
+    assert word_of(book, build, "fill") is StageWord.STALE
 
 
 def test_a_top_up_outside_a_bleed_takes_the_fill_as_well_where_it_is_more_than_fits() -> None:

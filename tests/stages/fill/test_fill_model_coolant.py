@@ -3,6 +3,7 @@
 import pytest
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.record.machine.loop import LoopVolume
 from commission.stages.bleed.judge.verdict import evaluate_bleed
 from commission.stages.bleed.model import BleedRule, SqueezeCheck
@@ -44,6 +45,14 @@ def test_bottles_of_one_product_are_the_same_to_mix() -> None:
     other = bottle(Base.READY_MIX, name="second", product="blue no. 1")
     assert one.kind == other.kind != READY.kind
     assert bottle(name="Tap").kind == bottle(name=" tap ").kind
+
+
+def test_a_ready_mix_that_nobody_named_goes_by_its_density() -> None:
+    one = bottle(Base.READY_MIX, name="ready mix", density_kg_m3=1035.0)
+    assert one.kind == replace(one, name="ready mix 2").kind
+    assert one.kind != replace(one, name="ready mix 2", density_kg_m3=1010.0).kind
+    assert one.kind != replace(one, name="red can").kind
+    assert one.kind != replace(one, product="Red").kind
 
 
 def test_an_unknown_mixture_states_no_fraction() -> None:

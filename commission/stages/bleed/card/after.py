@@ -68,7 +68,12 @@ class BleedAfter:
             step=f"attempt {run.attempt}",
             verdict=judged_line(run, verdict.outcome, reasons[0]),
             figures=(*figures_of(verdict), *closed_row(run)),
-            reasons=(*stale_since(run), *reasons[1:], *squeeze_rows(state.of(BleedState).squeezes), *cycle_rows(state)),
+            reasons=(
+                *stale_since(run, reasons[0]),
+                *reasons[1:],
+                *squeeze_rows(state.of(BleedState).squeezes),
+                *cycle_rows(state),
+            ),
             plot=bool(state.of(BleedState).cycles),
         )
 

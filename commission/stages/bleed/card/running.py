@@ -164,7 +164,7 @@ class Bleeding:
         return asked_once(
             Prompt(
                 key="how long",
-                ask=f"You typed {self.doubt}. How long did the pump run?",
+                ask=f"{self.doubt}. How long did the pump run?",
                 hint="keep: as typed, though the verdict counts only what the clock has room for · Esc: type it again",
                 proposal=room_text(self.hand),
             ),

@@ -26,6 +26,8 @@ _PUMP = {"stopped": PumpState.STOPPED, "bursts": PumpState.BURSTS, "running": Pu
 _FILLERS = ("bubbles", "pump", "run", "ran", "and", "·", "topped", "up", "top-up")
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
 _RPM = re.compile(r"[0-9]{1,5}")
+_COMMA = re.compile(r",(?=\s|$)")
+"""A comma between words, as in a list; the one within 1,5 mL stays."""
 _AT = re.compile(r"(?:^|\s)at\s+(\S+(?:\s*(?:°\s*|deg\s*)?[CFK])?)(?=\s|$)")
 
 
@@ -84,6 +86,7 @@ def read_cycle(text: str, *, degrees: str | None = None) -> CycleLine:
     ('left', 'few', 0.6)
     """
     body, _, note = text.partition("#")
+    body = _COMMA.sub(" ", body)
     found = _AT.search(body)
     at = None
     if found is not None:

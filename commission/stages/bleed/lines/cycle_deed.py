@@ -79,7 +79,10 @@ def doubt_of(hand: "CoolantAtHand", typed: TypedCycle) -> str:
     if not hand.book.work(Bleeds).clock_contradicts(hand.state, typed.cycle):
         return ""
     since = "the cycle before" if hand.state.of(BleedState).cycles else "the start"
-    return f"{duration(typed.cycle.run_s)} of running, but only {room_text(hand)} by the clock since {since}"
+    said = any(one.quantity is Quantity.DURATION for one in typed.cycle.inputs)
+    ran = duration(typed.cycle.run_s)
+    typed_run = f"You typed {ran} of running" if said else f"You typed no minutes; {ran} of running are taken then"
+    return f"{typed_run}, but only {room_text(hand)} by the clock since {since}"
 
 
 def room_text(hand: "CoolantAtHand") -> str:

@@ -84,7 +84,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
             job.print_cautions(hand, When.BEFORE_PUMP)
             job.do(cycle_deed(hand, typed))
             if doubt:
-                job.remark(f"You typed {doubt}; the verdict counts no more than that.")
+                job.remark(f"{doubt}; the verdict counts no more than that.")
             hand.refresh()
 
 

@@ -91,7 +91,7 @@ class FillAfter:
                 *closed_row(run),
                 *bottles_left(hand, hand.bottles),
             ),
-            reasons=(*stale_since(run), *reasons[1:]),
+            reasons=(*stale_since(run, reasons[0]), *reasons[1:]),
             plot=True,
         )
 

@@ -22,6 +22,7 @@ class BottleForm:
     def __init__(self, book: Logbook) -> None:
         self.book = book
         self.draft: Bottle | None = None
+        self.product_asked = False
         self.stored: Bottle | None = None
 
     def question(self) -> Question:
@@ -33,11 +34,13 @@ class BottleForm:
             return self._share(draft)
         if draft.density_kg_m3 is None and (draft.base is Base.READY_MIX):
             return self._density(draft)
+        if draft.base is Base.READY_MIX and not self.product_asked:
+            return self._product(draft)
         return self._size(draft) if draft.size_m3 <= 0 else self._rest(draft)
 
     def back(self) -> bool:
         """Go back to the choice; False where the form is at its start."""
-        had, self.draft = self.draft is not None, None
+        had, self.draft, self.product_asked = self.draft is not None, None, False
         return had
 
     def figures(self) -> tuple[Figure, ...]:
@@ -98,6 +101,28 @@ class BottleForm:
             deed,
         )
 
+    def _product(self, draft: Bottle) -> Question:
+        """Ask what tells one ready mix from another; a bottle of the same density on the shelf is the likely one."""
+        alike = [one for one in self.book.work(Fills).bottles if one.base is draft.base and _as_dense(one, draft)]
+        product = next((one.product for one in reversed(alike) if one.product), "")
+
+        def deed(text: str) -> Deed:
+            typed = text.strip()
+            if typed.casefold() == "none":
+                return self._with(draft, told="no product name", product_asked=True)
+            named = bottle_draft.changed(draft, f"product {typed}")
+            return self._with(replace(named, name=named.product), told=f"product {typed}", product_asked=True)
+
+        return asked_once(
+            Prompt(
+                key="bottle product",
+                ask="The product name on its label? Bottles of one product are the same coolant.",
+                hint="the same name for every bottle of it · none: it goes by its density",
+                proposal=product or "none",
+            ),
+            deed,
+        )
+
     def _size(self, draft: Bottle) -> Question:
         def deed(text: str) -> Deed:
             size = parse(text, Quantity.VOLUME).si
@@ -134,11 +159,11 @@ class BottleForm:
             deed,
         )
 
-    def _with(self, draft: Bottle, *, told: str) -> Deed:
+    def _with(self, draft: Bottle, *, told: str, product_asked: bool = False) -> Deed:
         """Return what taking a label as it is now described does; nothing is recorded yet."""
 
         def do() -> str:
-            self.draft = draft
+            self.draft, self.product_asked = draft, self.product_asked or product_asked
             return ""
 
         return Deed(told=told, do=do)
@@ -148,3 +173,7 @@ class BottleForm:
         self.book.work(Fills).add_bottle(stored)
         self.stored = stored
         return f'bottle "{stored.name}"'
+
+
+def _as_dense(one: Bottle, other: Bottle) -> bool:
+    return (one.density_kg_m3, one.density_k) == (other.density_kg_m3, other.density_k)

@@ -1,5 +1,6 @@
 """Coolant: bottles with what their labels say, and what can be said of the mixture in a loop."""
 
+import re
 from enum import StrEnum
 
 from commission.base.errors import InputError
@@ -62,7 +63,14 @@ class Bottle(Frozen):
 
     @property
     def kind(self) -> str:
-        """What makes two bottles the same to mix: product or name, whatever the capitals."""
+        """What makes two bottles the same to mix: product or name, whatever the capitals.
+
+        A ready mix that nobody named, "ready mix" or "ready mix 2", goes by its density: our choice, for a number that
+        only tells bottles apart makes no other coolant of it, and a name given by a person may.
+        """
+        unnamed = self.base is Base.READY_MIX and re.fullmatch(r"ready mix( \d+)?", self.name) and not self.product
+        if unnamed and self.density_kg_m3 is not None:
+            return f"ready mix, {self.density_kg_m3 / 1000:.4g} g/mL"
         return " ".join((self.product or self.name).casefold().split())
 
 

@@ -136,7 +136,7 @@ class PowerAfter:
             step=f"attempt {run.attempt}",
             verdict=judged_line(run, verdict.outcome, said[0]),
             figures=(*(rung_row(one) for one in verdict.rungs), *closed_row(run)),
-            reasons=(*stale_since(run), *said[1:], *(_story(one) for one in self._findings)),
+            reasons=(*stale_since(run, said[0]), *said[1:], *(_story(one) for one in self._findings)),
         )
 
 

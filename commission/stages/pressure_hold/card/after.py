@@ -7,7 +7,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, choice_of, command, one_of, some_text
-from commission.bench.attempts import closed_row, judged_line
+from commission.bench.attempts import closed_row, judged_line, stale_since
 from commission.bench.card import CardContent, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
@@ -155,7 +155,8 @@ class After:
             Prompt(
                 key="where",
                 ask="Where was the leak? Look where hands were last; soapy water shows bubbles.",
-                hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown · search: clamp and try",
+                hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown"
+                + (" · search: clamp and try" if fault_is_to_be_found(self.hand.state) else ""),
             ),
             deed,
         )
@@ -284,6 +285,7 @@ class After:
             assumed=assumed_text(judged.plan),
             notices=self._notices(),
             reasons=(
+                *stale_since(judged, reasons[0] if reasons else ""),
                 *attempt_stories(self.hand.state),
                 *reasons[1:],
                 *rules_of(closed.verdict, usual),

@@ -341,6 +341,19 @@ def test_minutes_that_the_clock_has_no_room_for_are_asked_about_and_not_disbelie
     assert (cycle.run_s, round(cycle.gone_m3 * 1e6)) == (720.0, 4)
 
 
+def test_minutes_that_were_not_typed_are_not_said_to_be_typed() -> None:
+    book, _, _, build = bleeding()
+    flow = BleedFlow(book, build)
+    led(flow, ["8 mL"])
+    assert asked(flow).startswith("You typed no minutes; 15 min of running are taken then, but only 0 min")
+
+
+def test_a_list_of_what_a_cycle_showed_may_have_commas() -> None:
+    line = read_cycle("10 min, 8,5 mL, few, quiet,")
+    assert (line.run, line.top_up) == (read_cycle("10 min").run, read_cycle("8,5 mL").top_up)
+    assert (str(line.bubbles), str(line.noise)) == ("few", "quiet")
+
+
 @pytest.mark.parametrize(("answer", "run_s"), [("keep", 1800.0), ("5 min", 300.0), ("0", 0.0)])
 def test_minutes_that_were_asked_about_are_as_they_are_answered(answer: str, run_s: float) -> None:
     book, _, _, build = bleeding()

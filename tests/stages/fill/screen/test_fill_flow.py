@@ -10,7 +10,7 @@ from commission.record.build_state import BuildState
 from commission.record.ladder import StageWord
 from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.model.coolant import Base, Basis
-from commission.stages.fill.model.fill import Pour, Spill
+from commission.stages.fill.model.fill import Drain, Pour, Spill
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
@@ -21,6 +21,7 @@ from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.stages.fill.screen.coolant_bench import POURED, filled, held, poured, pouring
 from tests.ui.bench import asked, led
 from tests.ui.hostile import HOSTILE
+from tests.wet_builds import amount, filled_build
 
 
 def figure(card: CardContent, label: str) -> str:
@@ -95,8 +96,33 @@ def test_a_ready_mix_is_asked_for_the_density_of_its_data_sheet() -> None:
     flow = FillFlow(book, build)
     led(flow, [*FILL, "ready"])
     assert "density" in asked(flow)
-    led(flow, ["1.035 g/mL at 20 degC", "1 L", ""])
+    led(flow, ["1.035 g/mL at 20 degC", "none", "1 L", ""])
     assert book.work(Fills).bottles[0].density_kg_m3 == pytest.approx(1035)
+
+
+def test_the_next_bottle_of_a_ready_mix_is_offered_the_product_of_the_one_before() -> None:
+    book, _, _, build = held()
+    flow = FillFlow(book, build)
+    led(flow, [*FILL, "ready", "1.035 g/mL", "Clear Brook", "1 L", ""])
+    led(flow, ["bottle new", "ready", "1.035 g/mL", "", "1 L", ""])
+    first, second = book.work(Fills).bottles
+    assert (first.name, second.name) == ("Clear Brook", "Clear Brook 2")
+    assert (first.kind, second.product) == (second.kind, "Clear Brook")
+
+
+def test_a_fill_that_no_longer_counts_says_so_beside_stale_and_not_why_it_passed() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    passed = FillFlow(book, build).card()
+    assert passed.verdict is not None
+    drained = book.work(Fills).move(build, Drain(dose=amount(400)), stage="bleed")
+    card = FillFlow(book, build).card()
+    assert card.verdict is not None
+    assert (card.verdict.word, card.verdict.text) == (
+        "stale",
+        f"No longer counts: entry {drained.seq} in the log changed what was judged.",
+    )
+    assert card.reasons[0] == f"Before that it passed: {passed.verdict.text}"
 
 
 def test_a_weighed_pour_is_told_back_as_volume_mass_and_total_before_it_is_stored() -> None:

@@ -535,6 +535,18 @@ def test_a_failed_hold_wants_finding_cure_and_retest_in_this_order() -> None:
     assert any("proved by attempt 2" in reason for reason in flow.content().reasons)
 
 
+def test_a_search_is_offered_only_where_it_is_taken() -> None:
+    flow, _, clock = started(readings=9)
+    clock.run(5)
+    flow.refresh()
+    led(flow, ["", "0", "defect"])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "search" not in prompt.hint
+    with pytest.raises(InputError, match='"search" is no place'):
+        flow.answer("search")
+
+
 def test_esc_forgets_a_half_typed_finding() -> None:
     flow, book, _ = failed()
     led(flow, ["0", "seal"])
