@@ -114,6 +114,15 @@ class VerdictLine(Frozen):
     """Whether nothing that may still come changes it, as when the stage has ended; else it is the verdict so far."""
 
 
+class Table(Frozen):
+    """Rows in columns that never wrap: a cell that has no room is cut."""
+
+    heads: tuple[str, ...]
+    """What stands in each column."""
+    rows: tuple[tuple[str, ...], ...]
+    """A cell for each column."""
+
+
 class CardContent(Frozen):
     """Everything that a bench card shows, as plain text ready to read."""
 
@@ -131,6 +140,8 @@ class CardContent(Frozen):
     """What is to be done now; None where there is nothing."""
     figures: tuple[Figure, ...] = ()
     """What is known, the most important first."""
+    table: Table | None = None
+    """What stands in place of the figures until all details are asked for; None where they stand themselves."""
     verdict: VerdictLine | None = None
     """The verdict so far or at the end; None where there is none yet."""
     missing: str = ""

@@ -26,13 +26,14 @@ def bind_keys(bindings: "BindingsMap", faces: "tuple[Face, ...]") -> None:
     bindings.key_to_bindings = dict(sorted(bindings.key_to_bindings.items(), key=lambda one: _place(one[0])))
 
 
-def key_lines(faces: "tuple[Face, ...]") -> tuple[str, str]:
+def key_lines(faces: "tuple[Face, ...]") -> tuple[str, ...]:
     """Return what the keys do, for the help of a screen."""
     stages = (f"{key.key.upper()} {key.title.lower()}" for key, _ in stage_keys(faces))
     shop = (f"{key.key.upper()} {key.title.lower()}" for key, _ in shop_keys(faces))
     return (
         " · ".join(["F1 help", *stages, "F3 the stage whose turn it is · F7 stage before · F8 stage after"]),
-        " · ".join(["F4 record", *shop, "F6 dark or light", "F12 report"]),
+        " · ".join(["F4 record", *shop, "F6 next theme: dark, light, white on black, 16 colours", "F12 report"]),
+        "Tab all details, or fewer again · Ctrl+B bell on or off, kept for the next time",
     )
 
 

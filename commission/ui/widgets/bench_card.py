@@ -203,7 +203,10 @@ class BenchCard(Vertical):
         warnings = warning_lines(content.notices, width, plain=plain)
         self._put(self._warnings, warnings)
         in_full, figures = remarks > 0 or self._unfolded, len(content.figures) if self._unfolded else figures
-        rows = len(warnings) + self._figures.show(content.figures[:figures], width, remarks=in_full)
+        if content.table is not None and not self._unfolded:
+            rows, figures = len(warnings) + self._figures.show_table(content.table, width), 0
+        else:
+            rows = len(warnings) + self._figures.show(content.figures[:figures], width, remarks=in_full)
         shown, more = folded_remarks(content, figures, remarks, unfolded=self._unfolded)
         listed = [Content(line) for text in shown for line in wrap(safe(text, plain), width)]
         self._put(self._remarks, listed)

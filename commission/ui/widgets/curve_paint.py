@@ -133,21 +133,31 @@ class Canvas:
                     glyphs[x] = signs[bits]
                     layers[x] = layers[x] & _BANDED | _READING
 
-    def line(self, curve: Curve, signs: tuple[str, str], layer: Layer, *, every: int = 1) -> None:
-        """Draw a line; where there is a cloud, only over cells that the cloud fills."""
+    def line(self, curve: Curve, signs: tuple[str, str], layer: Layer, *, every: int = 1, bends: bool = False) -> None:
+        """Draw a line; where there is a cloud, only over cells that the cloud fills.
+
+        With `bends` the cells in which its points lie show the points, not the middle of the cell: under their marks.
+        """
         window = self.window
-        for column, value in enumerate(along(window, curve.elapsed_s, curve.pressure_pa)):
+        values = along(window, curve.elapsed_s, curve.pressure_pa)
+        if bends:
+            for t, y in zip(curve.elapsed_s, curve.pressure_pa, strict=True):
+                values[window.pixel_column(t) // 2] = y
+        for column, value in enumerate(values):
             if value is None or column % every or not window.y0 <= value <= window.y1:
                 continue
-            half = max(1, (window.height(value, 4) + 1) // 2)
-            row, foot = (half - 1) // 2, half % 2 == 0
+            row, foot = line_cell(window, value)
             if self._dots[row][column] in (0, 0xFF):
                 self._put(row, column, signs[foot], _CODE[layer])
 
-    def marks(self, readings: Iterable[tuple[float, float]], sign: str = "") -> None:
-        """Draw a mark for each reading, over everything else; another sign where one is given."""
+    def marks(self, readings: Iterable[tuple[float, float]], sign: str = "", *, on_line: bool = False) -> None:
+        """Draw a mark for each reading, over everything else; another sign where one is given.
+
+        A line may run along the foot of the row above its value: with `on_line` the mark stands in that row.
+        """
         for t, y in readings:
-            row, column = self.window.height(y, 1), self.window.pixel_column(t) // 2
+            row = line_cell(self.window, y)[0] if on_line else self.window.height(y, 1)
+            column = self.window.pixel_column(t) // 2
             self._put(row, column, sign or self.signs.reading, _READING)
 
     def rows(self) -> list[list[Run]]:
@@ -158,6 +168,12 @@ class Canvas:
         """Put a sign on a cell; the band stays behind it."""
         self._glyphs[row][column] = glyph
         self._layers[row][column] = self._layers[row][column] & _BANDED | code
+
+
+def line_cell(window: Window, value: float) -> tuple[int, bool]:
+    """Return the row in which a line shows a value, and whether at its foot: the nearest of two heights a row."""
+    half = max(1, (window.height(value, 4) + 1) // 2)
+    return (half - 1) // 2, half % 2 == 0
 
 
 def _runs(glyphs: list[str], codes: bytearray) -> list[Run]:

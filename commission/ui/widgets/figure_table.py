@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 from textual.content import Content
 
-from commission.bench.card import Figure
+from commission.bench.card import Figure, Table
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, fit, safe, wrap
 
@@ -47,12 +47,29 @@ def _remark(text: str, beside: int, width: int) -> tuple[str, list[str]]:
     return first, rest
 
 
+def table_lines(table: Table, width: int, *, plain: bool = False) -> list[Content]:
+    """Return a table in one line a row, at most `width` cells wide: the widest columns give way, one cell each time."""
+    rows = [tuple(safe(cell, plain) for cell in row) for row in (table.heads, *table.rows)]
+    cells = [max(cell_len(row[at]) for row in rows) for at in range(len(table.heads))]
+    while sum(cells) + 2 * (len(cells) - 1) > width and max(cells) > 1:
+        cells[cells.index(max(cells))] -= 1
+    drawn = ["  ".join(fit(cell, room, plain=plain) for cell, room in zip(row, cells, strict=True)) for row in rows]
+    head, *body = (fit(line, max(1, width), plain=plain).rstrip() for line in drawn)
+    return [Content.styled(head, "$text-muted"), *(Content(line) for line in body)]
+
+
 class FigureTable(Lines):
     """The figures of a stage."""
 
     def show(self, figures: Sequence[Figure], width: int, *, remarks: bool = True) -> int:
         """Show the figures in a width; return the rows that they take."""
-        lines = figure_lines(figures, width, remarks=remarks, plain=ascii_only(self))
+        return self._put(figure_lines(figures, width, remarks=remarks, plain=ascii_only(self)))
+
+    def show_table(self, table: Table, width: int) -> int:
+        """Show a table in their place; return the rows that it takes."""
+        return self._put(table_lines(table, width, plain=ascii_only(self)))
+
+    def _put(self, lines: Sequence[Content]) -> int:
         self.put(Content("\n").join(lines))
         self.display = bool(lines)
         return len(lines)

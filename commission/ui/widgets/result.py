@@ -18,6 +18,8 @@ WARNING_MARK = "!"
 _GOOD, _BAD, _OPEN = "$success", "$error", "$warning"
 _INK = {"pass": _GOOD, "can decide": _GOOD, "best layout": _GOOD, "fail": _BAD, "no layout": _BAD}
 _COURSE = {"pass": "on course to pass", "fail": "on course to fail", "inconclusive": "running"}
+_AS_ON_LADDER = ("open", "locked", "running", "failed", "overridden")
+"""Words that say where a stage stands and no verdict; they are shown as they are."""
 
 
 def result_lines(content: CardContent, width: int, *, big: bool, plain: bool = False) -> list[Content]:
@@ -53,7 +55,9 @@ def verdict_word(verdict: VerdictLine) -> str:
     'ON COURSE TO PASS'
     """
     word = verdict.word.casefold()
-    return (verdict.word if verdict.final else _COURSE.get(word, f"{word} so far")).upper()
+    if verdict.final or word in _AS_ON_LADDER:
+        return verdict.word.upper()
+    return _COURSE.get(word, f"{word} so far").upper()
 
 
 def warning_lines(warnings: Sequence[str], width: int, *, plain: bool = False) -> list[Content]:

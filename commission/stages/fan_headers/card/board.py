@@ -6,10 +6,20 @@ from commission.base.frozen import replace
 from commission.bench.card import CardContent, Figure
 from commission.stages.fan_headers.lines.looked_at import time_text
 from commission.stages.fan_headers.lines.plug import GRAVE, load_of
-from commission.stages.fan_headers.rows.board import chain_facts, header_row, loose_row, seat_row, swept_text
+from commission.stages.fan_headers.rows.board import (
+    board_table,
+    chain_facts,
+    current_text,
+    header_row,
+    loose_row,
+    seat_row,
+    swept_text,
+)
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from commission.record.machine.seats import Chain, Move
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
@@ -26,8 +36,43 @@ def board_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
     reasons = [say(phrase) for phrase in hand.verdict.reasons[1:]] if hand.plugged.chains else []
     let_be = [f"Warning: {say(one)}" for one in hand.verdict.reasons[1:] if one.code.endswith("_let_be")]
     reasons = [said for said in reasons if f"Warning: {said}" not in let_be]
-    notices = (*let_be, *grave)
-    return replace(card, figures=(*_headers(hand), *_loose(hand)), notices=notices, reasons=(*reasons, *small))
+    notices = (*card.notices, *let_be, *grave)
+    figures = (*_headers(hand), *_loose(hand))
+    table = board_table(_map(hand)) if figures else None
+    return replace(card, figures=figures, table=table, notices=notices, reasons=(*reasons, *small))
+
+
+def _map(hand: "HeadersAtHand") -> "Iterator[tuple[str, str, str, str, str]]":
+    for header in hand.plugged.headers:
+        on_it = hand.plugged.on(header.header_id)
+        check = hand.seat_check(on_it[-1], header) if on_it else None
+        drawn = None if check is None else (check.steady_ma, check.start_ma)
+        name, current = header.name, current_text(drawn, header.rating_ma, assumed=header.rating_assumed)
+        if not on_it:
+            yield name, "empty", current, "", ""
+        for chain in on_it:
+            yield name, chain.name, current, _duty(hand, chain), _word(hand, chain)
+            name = current = ""
+    seated = hand.plugged.seats()
+    for chain in hand.plugged.chains:
+        if chain.chain_id not in seated:
+            where, word = ("no header", "not plugged") if chain.needs_header else ("supply", "no sweep")
+            drawn_ma = f"{chain.steady_ma}/{chain.start_ma(hand.stage.limit('start_factor'))}"
+            yield where, chain.name, drawn_ma, _duty(hand, chain), word
+
+
+def _duty(hand: "HeadersAtHand", chain: "Chain") -> str:
+    left = dict(hand.swept.duties).get(chain.chain_id)
+    return "" if left is None else f"{left.duty_pct:g} %"
+
+
+def _word(hand: "HeadersAtHand", chain: "Chain") -> str:
+    if chain.pump and not chain.control_wanted:
+        return "no sweep"
+    sweep = hand.swept.sweep_of(chain.chain_id)
+    if sweep is not None:
+        return sweep.taken.verdict.said
+    return "not swept" if hand.last_sweep(chain.chain_id) is None else "STALE"
 
 
 def _headers(hand: "HeadersAtHand") -> list[Figure]:

@@ -5,12 +5,15 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import clip
+from commission.base.verdict import Outcome
 from commission.bench.ask import Flow, Question, asked_once, asked_word, command, one_word, some_text
+from commission.bench.attempts import stale_since
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
+from commission.record.ladder import StageWord
 from commission.record.locks import refuse_override
 from commission.stages.fan_headers.card.board import board_card, moves_card, then_card
 from commission.stages.fan_headers.card.duty import duties_card
@@ -286,9 +289,17 @@ class HeadersFlow(Flow):
     def _judged_card(self, card: CardContent) -> CardContent:
         if not self.hand.plugged.chains:
             return card
-        word = str(self.hand.closed or self.hand.verdict.outcome)
         text = say(self.hand.verdict.reasons[0])
-        return replace(card, verdict=VerdictLine(word=word, text=text, final=self.hand.closed is not None))
+        rung = self.hand.rung
+        if rung.word is StageWord.STALE:
+            run = self.hand.state.judged_run(self.hand.stage.id)
+            notices = (*(stale_since(run) if run is not None else ()), *card.notices)
+            return replace(card, verdict=VerdictLine(word="stale", text=text, final=True), notices=notices)
+        outcome = self.hand.closed or self.hand.verdict.outcome
+        waits = outcome is Outcome.INCONCLUSIVE and self.hand.closed is None
+        word = str(rung.word if waits else outcome)  # what is no verdict yet is called as on the ladder
+        final = self.hand.closed is not None or word == StageWord.INCONCLUSIVE
+        return replace(card, verdict=VerdictLine(word=word, text=text, final=final))
 
     def _cautions(self, moment: When | None) -> When:
         if moment is not None:

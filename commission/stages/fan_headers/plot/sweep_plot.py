@@ -7,7 +7,7 @@ from rich.cells import cell_len
 from commission.base.curve import Curve
 from commission.stages.fan_headers.model.sweep import Direction, SweepPicture
 from commission.ui.widgets import curve_frame as frame
-from commission.ui.widgets.curve_paint import Canvas, Layer, Run
+from commission.ui.widgets.curve_paint import Canvas, Layer, Run, line_cell
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.curve_ticks import value_ticks
@@ -90,12 +90,12 @@ class SweepPlot(StepPlot):
             cells = frame.label_cells(labels, width)
         columns, rows = frame.room_for(width, height, cells)
         window = window_of(ways, columns, rows)
-        painted = [_legend(ways, width, plain=plain)]
+        drawn = [_legend(ways, width, plain=plain)]
         if height >= frame.WITH_SUMMARY:
-            painted.append([Run(fit(safe(ways.summary, plain), width, plain=plain), Layer.TEXT)])
-        painted += frame.framed(_canvas(ways, window, plain=plain).rows(), labels, cells, plain=plain)
+            drawn.append([Run(fit(safe(ways.summary, plain), width, plain=plain), Layer.TEXT)])
+        drawn += frame.framed(painted(ways, window, plain=plain).rows(), labels, cells, plain=plain)
         line = height >= frame.WITH_FLOOR
-        return painted + frame.floor(window, self.axes, cells, line=line, plain=plain, ticks=value_ticks)
+        return drawn + frame.floor(window, self.axes, cells, line=line, plain=plain, ticks=value_ticks)
 
 
 def window_of(ways: Ways, columns: int, rows: int) -> Window:
@@ -106,13 +106,14 @@ def window_of(ways: Ways, columns: int, rows: int) -> Window:
     return Window(t0=left, t1=103.0, y0=0.0, y1=MARGIN * top, columns=max(1, columns), rows=max(1, rows))
 
 
-def _canvas(ways: Ways, window: Window, *, plain: bool) -> Canvas:
+def painted(ways: Ways, window: Window, *, plain: bool) -> Canvas:
+    """Return both ways with their marks, without axes."""
     canvas = Canvas(window, plain=plain)
-    canvas.line(ways.down, canvas.signs.fit, Layer.FIT)
-    canvas.line(ways.up, canvas.signs.fit, Layer.LIMIT, every=2)
+    canvas.line(ways.down, canvas.signs.fit, Layer.FIT, bends=True)
+    canvas.line(ways.up, canvas.signs.fit, Layer.LIMIT, every=2, bends=True)
     for way, signs in ((ways.down, DOWN), (ways.up, UP)):
-        canvas.marks(_points(way), signs[plain])
-    canvas.marks(shared(ways, window), BOTH[plain])
+        canvas.marks(_points(way), signs[plain], on_line=True)
+    canvas.marks(shared(ways, window), BOTH[plain], on_line=True)
     return canvas
 
 
@@ -127,7 +128,7 @@ def _points(way: Curve) -> list[tuple[float, float]]:
 
 
 def _cell(window: Window, duty: float, rpm: float) -> tuple[int, int]:
-    return window.height(rpm, 1), window.pixel_column(duty) // 2
+    return line_cell(window, rpm)[0], window.pixel_column(duty) // 2
 
 
 def _legend(ways: Ways, width: int, *, plain: bool) -> list[Run]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.text import counted
-from commission.bench.card import Figure
+from commission.bench.card import Figure, Table
 from commission.stages.fan_headers.text import setting_text
 
 if TYPE_CHECKING:
@@ -29,6 +29,25 @@ def header_row(header: Header | HeaderTold, chains: Sequence[str], load: str, sw
         bounds=load or rating,
         remark=", ".join(facts) + (f" · {words}" if words else ""),
     )
+
+
+MAP_HEADS = ("header", "what sits there", "mA steady/start", "duty", "word")
+"""Columns of the header map."""
+
+
+def board_table(rows: Iterable[tuple[str, str, str, str, str]]) -> Table:
+    """Return the header map: a row for each chain, a header without one, and a chain without a header."""
+    return Table(heads=MAP_HEADS, rows=tuple(rows))
+
+
+def current_text(drawn_ma: tuple[int, int] | None, rating_ma: int, *, assumed: bool) -> str:
+    """Return what a header gives, against its rating.
+
+    >>> current_text((600, 900), 2000, assumed=False), current_text(None, 1000, assumed=True)
+    ('600/900 of 2000', '-/- of 1000 ASSUMED')
+    """
+    drawn = "-/-" if drawn_ma is None else f"{drawn_ma[0]}/{drawn_ma[1]}"
+    return f"{drawn} of {rating_ma}{' ASSUMED' if assumed else ''}"
 
 
 def swept_text(chain: str, said: str) -> str:

@@ -9,11 +9,15 @@ from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.ui.widgets.figure_table import table_lines
+from commission.ui.widgets.result import verdict_word
 from tests.stages.fan_headers.screen.headers_bench import (
     CHAINS,
+    DOWN_AND_UP,
     HEADERS,
     PLUGGED,
     PLUGGING,
+    SWEEPING,
     plugged,
     powered,
     unpowered,
@@ -193,7 +197,7 @@ def test_what_sat_where_on_an_earlier_day_is_answered_on_the_screen() -> None:
     flow.answer("on 2026-09-26")
     card = flow.card()
     assert [(row.label, row.value) for row in card.figures] == [("SYS2", "front")]
-    assert any("front on SYS2" in line and "shorter cable" in line for line in card.reasons)
+    assert any("front on SYS2" in line and "shorter cable" in line for line in card.listed)
     flow.answer("on 2026-09-01")
     assert "nothing was plugged in" in flow.card().listed[0]
     flow.answer("moves")
@@ -247,7 +251,7 @@ def test_the_best_layout_of_the_worked_example_is_proposed_taken_and_plugged_mov
     }
     loads = {row.label: row.bounds for row in card.figures}
     assert loads["SYS1"] == "steady 1000, start 1500 of 2000 mA"
-    assert any(line.startswith("Next best, 118 cm") for line in card.reasons)
+    assert any(line.startswith("Next best, 118 cm") for line in card.listed)
     assert any(line.startswith("pump not on CPU, can stop the pump") for line in card.reasons)
     led(flow, [""])
     assert book.build(build).of(FanHeadersState).layout is not None
@@ -358,3 +362,34 @@ def test_a_note_stands_in_the_record() -> None:
     assert book.build(build).notes == ("fan 2 rattles",)
     with pytest.raises((InputError, NotAllowed)):
         flow.answer("note")
+
+
+def test_the_result_calls_the_stage_as_the_ladder_does() -> None:
+    flow, *_ = plugged()
+    card = flow.card()
+    assert flow.hand.rung.word == "open"
+    assert card.verdict is not None
+    assert verdict_word(card.verdict) == "OPEN", "nothing runs before the first sweep"
+    led(flow, (*SWEEPING, *DOWN_AND_UP, "end", "close", "set SYS1 voltage"))
+    assert flow.hand.rung.word == "stale"
+    flow.hand.view = View.BOARD
+    stale = flow.card()
+    assert stale.verdict is not None
+    assert verdict_word(stale.verdict) == "STALE"
+    assert any(notice.startswith("Stale since entry") for notice in stale.notices)
+
+
+def test_the_board_is_a_map_whose_rows_never_wrap() -> None:
+    flow, *_ = plugged(HEADERS[0], "chain top 3 fans 4-wire 0.25 A start 0.35 A")
+    led(flow, (*SWEEPING, *DOWN_AND_UP, "end", "leave front 45 765"))
+    flow.hand.view = View.BOARD
+    table = flow.card().table
+    assert table is not None
+    # 3 fans of 0.2 A steady and 0.3 A at start, as typed: 600 mA and 900 mA; 3 of 0.25 A and 0.35 A: 750 and 1050 mA
+    assert ("SYS1", "front", "600/900 of 2000", "45 %", "controlled") in table.rows
+    assert ("PUMP", "empty", "-/- of 3000", "", "") in table.rows
+    assert ("no header", "top", "750/1050", "", "not plugged") in table.rows
+    for width in (66, 40, 20):
+        lines = table_lines(table, width)
+        assert len(lines) == 1 + len(table.rows)
+        assert all(line.cell_length <= width for line in lines)

@@ -6,8 +6,10 @@ import pytest
 from textual.app import App, ComposeResult
 
 from commission.stages.fan_headers.model.sweep import Direction, SweepPicture
-from commission.stages.fan_headers.plot.sweep_plot import SweepPlot, shared, ways_of, window_of
+from commission.stages.fan_headers.plot.sweep_plot import SweepPlot, Ways, painted, shared, ways_of, window_of
 from commission.ui.theme import dress
+from commission.ui.widgets.curve_paint import Canvas, Layer
+from commission.ui.widgets.curve_raster import Window
 from tests.ui.pictures import text_of
 
 DUTIES = (100.0, 80.0, 60.0, 50.0, 40.0, 30.0)
@@ -100,3 +102,25 @@ async def test_no_sweep_breaks_the_plot(shown: SweepPicture | None, size: tuple[
 def test_a_duty_read_twice_on_one_way_shows_once() -> None:
     twice = SweepPicture(duty_pct=(100.0, 100.0), rpm=(1500.0, 1490.0), direction=(Direction.DOWN,) * 2)
     assert len(ways_of(twice).points) == 1
+
+
+@pytest.mark.parametrize("rows", range(3, 14))
+def test_each_mark_stands_in_a_cell_of_its_own_line(rows: int) -> None:
+    """Drawn without its marks, the line has a sign in each cell where a mark will stand."""
+    ways = ways_of(picture(tuple(1000.0 + 73.0 * n for n in range(6, 0, -1))))
+    window = window_of(ways, 60, rows)
+    bare, marked = Canvas(window, plain=False), Canvas(window, plain=False)
+    for canvas in (bare, marked):
+        canvas.line(ways.down, canvas.signs.fit, Layer.FIT, bends=True)
+    marked.marks(ways.points, "▼", on_line=True)
+    line, drawn = ("\n".join("".join(run.text for run in row) for row in one.rows()) for one in (bare, marked))
+    assert drawn.count("▼") == len(ways.points)
+    assert all(under in "─_" for under, sign in zip(line, drawn, strict=True) if sign == "▼")
+    assert all(
+        painted_by(ways, window, row).count("▼") == found.count("▼") for row, found in enumerate(drawn.split("\n"))
+    )
+
+
+def painted_by(ways: Ways, window: Window, row: int) -> str:
+    """A row of the plot as it is painted."""
+    return "".join(run.text for run in painted(ways, window, plain=False).rows()[row])
