@@ -121,6 +121,8 @@ class Table(Frozen):
     """What stands in each column."""
     rows: tuple[tuple[str, ...], ...]
     """A cell for each column."""
+    whole: int = -1
+    """The column that is cut last, such as the one that says what is assumed; -1 where all are alike."""
 
 
 class CardContent(Frozen):

@@ -47,12 +47,17 @@ def _remark(text: str, beside: int, width: int) -> tuple[str, list[str]]:
     return first, rest
 
 
+LEAST_CELLS = 4
+"""Cells to which the other columns of a table shrink before its whole one is cut; our choice."""
+
+
 def table_lines(table: Table, width: int, *, plain: bool = False) -> list[Content]:
     """Return a table in one line a row, at most `width` cells wide: the widest columns give way, one cell each time."""
     rows = [tuple(safe(cell, plain) for cell in row) for row in (table.heads, *table.rows)]
     cells = [max(cell_len(row[at]) for row in rows) for at in range(len(table.heads))]
     while sum(cells) + 2 * (len(cells) - 1) > width and max(cells) > 1:
-        cells[cells.index(max(cells))] -= 1
+        at = max(range(len(cells)), key=lambda one: (one != table.whole and cells[one] > LEAST_CELLS, cells[one]))
+        cells[at] -= 1
     drawn = ["  ".join(fit(cell, room, plain=plain) for cell, room in zip(row, cells, strict=True)) for row in rows]
     head, *body = (fit(line, max(1, width), plain=plain).rstrip() for line in drawn)
     return [Content.styled(head, "$text-muted"), *(Content(line) for line in body)]

@@ -51,7 +51,8 @@ def _map(hand: "HeadersAtHand") -> "Iterator[tuple[str, str, str, str, str]]":
         if not on_it:
             yield name, "empty", current, "", ""
         for chain in on_it:
-            yield name, chain.name, current, _duty(hand, chain), _word(hand, chain)
+            word = "WRONG" if check is not None and check.blocked else _word(hand, chain)
+            yield name, chain.name, current, _duty(hand, chain), word
             name = current = ""
     seated = hand.plugged.seats()
     for chain in hand.plugged.chains:

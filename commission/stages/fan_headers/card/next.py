@@ -16,9 +16,10 @@ if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
-SHEET = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves"
+_BOTH = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves · note"
+SHEET = _BOTH
 """Words of the sheet."""
-WORK = "sweep · show · leave · duties · layout · plug · set · on DATE · moves · close"
+WORK = f"sweep · show · leave · duties · close · {_BOTH}"
 """Words of the work after it."""
 
 

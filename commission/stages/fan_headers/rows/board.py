@@ -37,7 +37,7 @@ MAP_HEADS = ("header", "what sits there", "mA steady/start", "duty", "word")
 
 def board_table(rows: Iterable[tuple[str, str, str, str, str]]) -> Table:
     """Return the header map: a row for each chain, a header without one, and a chain without a header."""
-    return Table(heads=MAP_HEADS, rows=tuple(rows))
+    return Table(heads=MAP_HEADS, rows=tuple(rows), whole=2)
 
 
 def current_text(drawn_ma: tuple[int, int] | None, rating_ma: int, *, assumed: bool) -> str:

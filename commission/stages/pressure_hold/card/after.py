@@ -226,6 +226,9 @@ class After:
         def deed(text: str) -> Deed:
             if command(text, ("defect", "finding"))[0]:
                 return Deed(told="record a defect that was found", do=self._raise)
+            word, rest = command(text, ("note",))
+            if word:
+                return self.hand.note_deed(rest)
             return choice_of(text, *onward, (("retest", "again", "yes"), self.hand.again_deed()))
 
         if not passed:

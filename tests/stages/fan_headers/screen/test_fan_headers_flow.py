@@ -75,6 +75,8 @@ def test_a_plug_that_sits_wrong_already_is_told_loudly_and_recorded() -> None:
     led(flow, ["found pump on SYS1 # as it came"])
     card = flow.card()
     assert card.verdict is not None
+    assert card.table is not None
+    assert "WRONG" in [row[-1] for row in card.table.rows]
     assert (card.verdict.word, "can stop the pump" in card.verdict.text) == ("fail", True)
     assert "override" in refused(flow, "found front on SYS2 override it runs cool")
 
@@ -389,6 +391,7 @@ def test_the_board_is_a_map_whose_rows_never_wrap() -> None:
     assert ("SYS1", "front", "600/900 of 2000", "45 %", "controlled") in table.rows
     assert ("PUMP", "empty", "-/- of 3000", "", "") in table.rows
     assert ("no header", "top", "750/1050", "", "not plugged") in table.rows
+    assert "600/900 of 2000" in "\n".join(map(str, table_lines(table, 40))), "the currents are cut last"
     for width in (66, 40, 20):
         lines = table_lines(table, width)
         assert len(lines) == 1 + len(table.rows)
