@@ -38,12 +38,23 @@ def test_two_readings_are_no_pass_and_three_are() -> None:
 
 
 @pytest.mark.parametrize(
-    "note", ["pumped up again", "topped it up", "had to Pump Up once more", "re: pumped again {0}"]
-)
+    "note",
+    [
+        "pumped up again", "topped it up", "had to Pump Up once more", "re: pumped again {0}", "re-pressurised",
+        "added air", "opened valve a moment",
+    ],
+)  # fmt: skip
 def test_a_note_that_it_was_pumped_up_again_is_no_pass(note: str) -> None:
     verdict = held((500.0, "pumped up at noon"), (500.0, note), (500.0, ""), (499.9, ""))
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "noted_pumped_again")
     assert [amount.si for amount in verdict.reasons[0].amounts] == [600]
+
+
+@pytest.mark.parametrize(("note", "heard"), [("hiss at block", True), ("bubbles", True), ("no hiss heard", False)])
+def test_a_note_that_air_was_heard_or_seen_is_no_pass(note: str, *, heard: bool) -> None:
+    verdict = held((500.0, ""), (500.0, note), (500.0, ""), (499.9, ""))
+    assert (verdict.outcome is Outcome.INCONCLUSIVE) is heard
+    assert ("noted_leaking" in {reason.code for reason in verdict.reasons}) is heard
 
 
 def test_other_notes_stand_beside_the_pass_and_what_was_noted_at_the_start_does_not() -> None:

@@ -225,6 +225,28 @@ def test_a_leak_that_is_fed_up_over_some_readings_is_refused(
     assert refused(read) == "pressure_fed"
 
 
+# 4e-2 mbar·L/s from 1.2 L are 2 mbar a minute, four times the limit: 200 Pa
+@pytest.mark.parametrize(
+    ("minutes", "fed_pa"),
+    [
+        ([0, 1, 20, 21, 40, 41, 60, 61], {20: 200.0, 40: 200.0, 60: 200.0}),
+        ([0, 2, 4, 20, 22, 24, 40, 42, 44, 60, 62], {20: 0.0, 40: 0.0, 60: 0.0}),
+    ],
+)
+def test_a_leak_that_is_fed_up_in_the_gaps_between_readings_is_refused(
+    minutes: list[int], fed_pa: dict[int, float]
+) -> None:
+    pressures = [50_000.0]
+    for before, now in itertools.pairwise(minutes):
+        pressures.append(pressures[-1] + fed_pa.get(now, -200.0 * (now - before)))
+    times = [60.0 * minute for minute in minutes]
+    air, barometer = [294.15] * len(times), [101_300.0] * len(times)
+    setup = replace(SETUP, gauge_step_pa=10.0)
+    assert refused(series(times, pressures, air, barometer), setup) == "fed_in_the_gaps"
+    tight = evaluate_pressure_hold(series(times, [50_000.0] * len(times), air, barometer), setup)
+    assert tight.outcome is not Outcome.INVALID
+
+
 @pytest.mark.parametrize("step_pa", [10.0, 100.0, 500.0])
 @pytest.mark.parametrize(
     ("every_s", "hold_s"), [(300.0, 3600.0), (60.0, 3600.0), (31.0, 3600.0), (10.0, 3600.0), (1.0, 3600.0)]

@@ -145,7 +145,7 @@ def test_a_plan_that_the_screen_would_refuse_is_refused_before_anything_is_store
     kept = [one for one in HEAD.splitlines() if one.partition(":")[0] != line.partition(":")[0]]
     refused = feed(logbook, ROWS, "--new", head="\n".join([line, *kept, ""]))
     assert refused.status == 2
-    assert re.search("correct the one that is wrong|check the number and its unit", one_line(refused.err))
+    assert re.search("Correct the wrong one|check (the )?number and (its )?unit", one_line(refused.err))
     assert head_of(logbook) == before
 
 
@@ -415,7 +415,7 @@ def test_a_file_from_before_the_last_hold_says_nothing_of_the_loop_as_it_is(logb
     before = head_of(logbook)
     early = feed(logbook, LOG, "--new", "--began", at(first_ms - 60_000))
     assert (early.status, early.out) == (2, "")
-    assert '("hold closed"); it proves nothing of the loop as it is' in one_line(early.err)
+    assert '("hold closed"). It proves nothing of the loop as it is' in one_line(early.err)
     assert head_of(logbook) == before
     assert feed(logbook, LOG, "--new", "--began", at(first_ms + 1_900_000)).status == 0
 

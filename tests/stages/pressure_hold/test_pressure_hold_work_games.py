@@ -22,6 +22,7 @@ from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.pressure_hold.work.plan_rules import with_known_range
 from tests.fakes import HandClock, new_book
 from tests.holds import PLAN, RADIATOR, air_reads, gauge_reads, prepare_hold, ready_build, start_hold, type_hold
 
@@ -109,6 +110,15 @@ def test_a_gauge_that_is_found_coarser_after_the_plan_asks_for_another_plan(now:
         return
     with pytest.raises(NotAllowed, match="described again since the plan"):
         book.work(Holds).start(build)
+
+
+def test_a_plan_made_from_readings_ends_where_the_one_gauge_of_the_workshop_does() -> None:
+    readings = replace(PLAN, gauge=replace(PLAN.gauge, instrument_id="readings", high=1e6))
+    shop = replace(PLAN.gauge, high=PLAN.target_gauge_pa)
+    assert with_known_range(readings, [shop]).gauge.high == PLAN.target_gauge_pa
+    assert with_known_range(readings, [shop, replace(shop, instrument_id="other")]) == readings
+    beyond = replace(shop, high=PLAN.target_gauge_pa / 2)
+    assert with_known_range(readings, [beyond]) == readings
 
 
 def test_a_second_reading_of_one_moment_does_not_replace_the_first() -> None:

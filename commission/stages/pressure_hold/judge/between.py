@@ -16,9 +16,13 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.model import HoldVerdict
 
 PUMPED = re.compile(
-    r"\b(pump(ed)? (it )?up|pumped again|repumped|topp?(ed)? (it )?up|refilled|reopened)\b", re.IGNORECASE
+    r"\b(pump(ed)? (it )?up|pumped again|repumped|topp?(ed)? (it )?up|refilled|reopened|re-?pressuri[sz]ed"
+    r"|(added|let in) (some |more )?air|air (added|let in)|opened (the |a )?valve|valve (was )?opened)\b",
+    re.IGNORECASE,
 )
 """Notes that say that air went in again; our choice: what a builder writes who had to."""
+HEARD = re.compile(r"(?<!no )(?<!not )\b(hiss(es|ed|ing)?|bubbles)\b", re.IGNORECASE)
+"""Notes that say that air was heard or seen to come out; our choice: these two words, unless denied."""
 FEWEST_TO_PASS = 3
 """Readings that a pass needs [1]; our choice: of two, nobody sees whether the pressure fell and was pumped up again."""
 TOLD_NOTES = 2
@@ -61,6 +65,10 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
     again = next(((at, text) for at, text in noted if PUMPED.search(text)), None)
     if again is not None:
         said = _told(*again, "noted_pumped_again", " Air that goes in hides what leaks out: hold again.")
+        return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(said, *verdict.reasons), hold_needed_s=None)
+    heard = next(((at, text) for at, text in noted if HEARD.search(text)), None)
+    if heard is not None:
+        said = _told(*heard, "noted_leaking", " That speaks of a leak: find it, then hold again.")
         return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(said, *verdict.reasons), hold_needed_s=None)
     told = [_told(at, text, "noted", "") for at, text in noted[-TOLD_NOTES:]]
     return replace(verdict, reasons=(*verdict.reasons[:1], *told, *verdict.reasons[1:]))

@@ -42,6 +42,14 @@ SWING_STEPS = 5.0
 """A rise over some readings counts from this many steps on, and so does the fall that ends it [1]; our choice: of a
 hundred readings that flicker by one step the highest lies five above the lowest."""
 
+CLOSE_SHARE = 0.25
+"""Readings this share of the longest gap apart, or less, are close together [1]; our choice: what was read so says more
+of a leak than the gap, in which anything may have been done."""
+
+CLOSE_FALL = 1.2
+"""A fall between close readings beyond this many times that at the limit speaks of a leak [1]; our choice: a fifth for
+what room and flicker add to a leak at the limit."""
+
 BLOCKS = 60
 """A long log is looked at in this many blocks at least [1]; our choice: in an hour a stroke of two minutes shows."""
 
@@ -87,7 +95,7 @@ def find_jump(seen: Columns, setup: HoldSetup, compensated_pa: Floats, begin: in
     """
     track = _Track(times=seen.elapsed_s[begin:], gauge=seen.gauge_pa[begin:], inside=compensated_pa[begin:])
     if track.times.size < DENSE:
-        return _sparse(track, seen, setup) or _fed(track, setup)
+        return _sparse(track, seen, setup) or _fed(track, setup) or _fed_in_the_gaps(track, setup)
     run = 3 if track.times.size < MANY else 5
     step_pa = setup.gauge_step_pa
     return (
@@ -134,6 +142,31 @@ def _fed_slowly(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None
     at_limit = setup.limit_pa_m3_s * span_s / setup.volume_m3
     most = max(_room_makes(track, seen, setup, span_s), FED_SHARE * at_limit)
     return None if up.size < 2 or float(up.sum()) < most else _pumped_often(up)
+
+
+def _fed_in_the_gaps(track: _Track, setup: HoldSetup) -> Phrase | None:
+    """Refuse a row that falls between its close readings as a leak above the limit does, and less over its gaps."""
+    import numpy as np
+
+    gaps = np.diff(track.times)
+    close = gaps <= CLOSE_SHARE * gaps.max()
+    if not close.any():
+        return None
+    close_s, span_s = float(gaps[close].sum()), float(gaps.sum())
+    fell, in_all = float(-np.diff(track.inside)[close].sum()), float(track.inside[0] - track.inside[-1])
+    fell = min(fell, float(-np.diff(track.gauge)[close].sum()))
+    per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
+    room = per_k * setup.room_swing_k * min(1.0, close_s / SWING_S)
+    least = max(SWING_STEPS * setup.gauge_step_pa, SHARP_PA) + room
+    at_limit = setup.limit_pa_m3_s * close_s / setup.volume_m3
+    if fell < max(least, CLOSE_FALL * at_limit) or in_all / span_s > fell / close_s / 2:
+        return None
+    return Phrase(
+        "fed_in_the_gaps",
+        "Between readings close together it fell by {0} in all, and over the gaps it did not: something fed the loop "
+        "there. Hold again, and read evenly.",
+        (Amount(Quantity.PRESSURE_DIFFERENCE, fell),),
+    )
 
 
 def _rises(values: Floats, least: float) -> list[tuple[int, int]]:

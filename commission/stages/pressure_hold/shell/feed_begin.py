@@ -19,7 +19,7 @@ from commission.stages.pressure_hold.shell.overruled import one_source
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
-from commission.stages.pressure_hold.work.plan_rules import refuse_plan
+from commission.stages.pressure_hold.work.plan_rules import refuse_plan, with_known_range
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -145,7 +145,8 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
         tell(f"overruled: {sentence}")
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     if not wish.planned:
-        basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), basis.plan, wish))
+        plan = with_known_range(basis.plan, book.shop().instruments)
+        basis = replace(basis, plan=_wished(book, state or BuildState(build_id=""), plan, wish))
     refuse_plan(state or BuildState(build_id=""), stage, basis.plan)
     _print_cautions(book, state or BuildState(build_id=""), basis)
     build_id = book.open_build(name) if state is None else state.build_id

@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
+from commission.physics.gas import STANDARD_ATMOSPHERE_PA
+from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
@@ -98,6 +101,21 @@ def refuse_coarser(plan: HoldPlan, instruments: Iterable[Instrument]) -> None:
             raise NotAllowed(
                 f'"{known.name}" was described again since the plan, with a coarser step or a larger error: plan again'
             )
+
+
+def with_known_range(plan: HoldPlan, instruments: Iterable[Instrument]) -> HoldPlan:
+    """Return a plan made from readings with the range of the gauge of the workshop, where it has but one of the kind.
+
+    Readings do not show where their gauge ends. What lies above that range was read with another one.
+    """
+    alike = [one for one in instruments if one.kind is plan.gauge.kind]
+    if len(alike) != 1:
+        return plan
+    known = alike[0]
+    room_pa = STANDARD_ATMOSPHERE_PA if known.kind is InstrumentKind.ABSOLUTE_GAUGE else 0.0
+    if plan.target_gauge_pa + room_pa > known.high + known.resolution:
+        return plan
+    return replace(plan, gauge=replace(plan.gauge, low=known.low, high=known.high))
 
 
 def refuse_swing(stage: Stage, plan: HoldPlan) -> None:
