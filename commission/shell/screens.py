@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import tempfile
 from pathlib import Path
@@ -52,11 +53,19 @@ def demo(context: click.Context, *, keep: bool) -> None:
 
     refuse_without_terminal()
     job, folder = job_here(), Path(tempfile.mkdtemp(prefix="commission-demo-"))
-    try:
-        status = show_screens(lambda: _sample(folder, job), sample_names(), job, about=ABOUT)
-    finally:
+
+    def clear() -> None:
         if not keep:
             shutil.rmtree(folder, ignore_errors=True)
+
+    def lost(status: int) -> None:
+        clear()
+        os._exit(status)
+
+    try:
+        status = show_screens(lambda: _sample(folder, job), sample_names(), job, about=ABOUT, end=lost)
+    finally:
+        clear()
     if keep:
         say(f"demo logbook: {folder / SAMPLE_COPY}")
     else:

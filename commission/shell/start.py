@@ -61,12 +61,14 @@ def show_screens(
     beside: "Beside | None" = None,
     looks: "Beside | None" = None,
     about: str = "",
+    end: "Callable[[int], object]" = os._exit,
 ) -> int:
     """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
 
     ``about`` says above the builds what this logbook is, where it is not the user's own.
 
-    Does not return where the terminal or the parent went away, or the process was told to end.
+    Does not return where the terminal or the parent went away, or the process was told to end: then ``end`` is called
+    with the status, and must end the process.
 
     Raises
     ------
@@ -87,7 +89,7 @@ def show_screens(
     chosen = Looks(looks, usual=usual_theme(os.environ))
     app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only(), beside=beside, looks=chosen)
     app.sub_title = about
-    with Lifeline() as lifeline:
+    with Lifeline(end) as lifeline:
         lifeline.on_lost = app.lost
         try:
             app.run()

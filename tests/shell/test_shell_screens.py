@@ -1,5 +1,6 @@
 """``commission``, ``commission ui`` and ``commission demo``: which logbook the screens get, and how they end."""
 
+import signal
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -140,3 +141,19 @@ def test_the_demo_opens_in_a_terminal_of_80_by_24_and_leaves_it_as_it_was(tmp_pa
     finally:
         child.close(force=True)
     assert child.exitstatus == 0
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are POSIX")
+def test_the_demo_leaves_nothing_behind_where_its_window_is_closed(tmp_path: Path) -> None:
+    import pexpect
+
+    env = environment(tmp_path / "own.logbook", {"TERM": "xterm-256color", "TMPDIR": str(tmp_path)})
+    child = pexpect.spawn(command("demo")[0], command("demo")[1:], env=env, dimensions=(24, 80), timeout=PATIENCE_S)
+    try:
+        child.expect_exact("running now")
+        assert list(tmp_path.glob("commission-demo-*"))
+        child.kill(signal.SIGHUP)
+        child.expect(pexpect.EOF)
+    finally:
+        child.close(force=True)
+    assert list(tmp_path.glob("commission-demo-*")) == []
