@@ -16,7 +16,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import START_MS, HandClock, new_book
 from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold, type_hold
-from tests.wet_builds import bleeding_build, run_cycle
+from tests.wet_builds import bleeding_build, filled_build, run_cycle
 
 LEAK_MBAR = 60.0
 """Fall of the gauge in the leaking holds below: 1.2 L · 60 mbar / 1800 s = 4e-2 mbar·L/s, four times the limit."""
@@ -241,6 +241,31 @@ def test_a_restart_alone_is_told() -> None:
     verdict = book.work(Holds).close(build_id, Ending.PLANNED)
     assert verdict.outcome is Outcome.PASS
     assert verdict.reasons[-1].code == "restarted"
+
+
+def test_a_clock_set_forward_after_a_restart_makes_no_time() -> None:
+    book, _, clock = new_book()
+    build_id = ready_build(book)
+    start_hold(book, build_id)
+    clock.restart(60)
+    for _ in range(7):
+        book.work(Holds).read(build_id, pressure=gauge_reads(500), air=air_reads(21.0))
+        clock.run(20)
+        clock.step_wall(280)
+    verdict = book.work(Holds).close(build_id, Ending.PLANNED)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INVALID, "clock_set_after_restart")
+
+
+def test_a_hold_over_coolant_by_the_record_says_that_it_takes_it_as_drained() -> None:
+    book, _, clock = new_book()
+    build_id = filled_build(book, clock)
+    start_hold(book, build_id)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
+    assert book.work(Holds).close(build_id, Ending.PLANNED).reasons[1].code == "taken_as_drained"
+    start_hold(book, build_id)
+    type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
+    codes = {reason.code for reason in book.work(Holds).close(build_id, Ending.PLANNED).reasons}
+    assert "taken_as_drained" not in codes
 
 
 def test_fed_readings_that_lie_after_now_are_refused_and_leave_no_verdict_where_they_are_stored() -> None:

@@ -1,6 +1,6 @@
 """One attempt at a pressure hold, as the log tells it."""
 
-from commission.base.clock import Elapsed, Timing, elapsed_between
+from commission.base.clock import ClockMark, Elapsed, Timing, elapsed_between
 from commission.base.frozen import Frozen
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState
@@ -19,6 +19,8 @@ class TimedReading(Frozen):
     """Time since the hold began."""
     reading: ReadingTaken
     """What was read."""
+    typed: ClockMark
+    """The clocks when it was typed."""
 
 
 class HoldAttempt(StageRun):
@@ -111,7 +113,7 @@ def timed(started: Logged, entry: Logged, reading: ReadingTaken) -> TimedReading
             wall_step_s=0.0,
             restarted=False,
         )
-    return TimedReading(seq=entry.seq, elapsed=elapsed, reading=reading)
+    return TimedReading(seq=entry.seq, elapsed=elapsed, reading=reading, typed=entry.mark)
 
 
 def wet_by_the_record(state: BuildState, before: int | None = None) -> bool:
@@ -119,3 +121,12 @@ def wet_by_the_record(state: BuildState, before: int | None = None) -> bool:
     starts = [hold.started.seq for hold in holds_of(state) if hold.started is not None]
     last = max((seq for seq in starts if before is None or seq < before), default=0)
     return any(entry.seq > last for entry in state.wetted)
+
+
+def wet_at_start(state: BuildState, hold: HoldAttempt) -> bool:
+    """Return whether coolant was moved between the hold before and the start of this one."""
+    if hold.started is None:
+        return False
+    begun = hold.started.seq
+    last = max((one.started.seq for one in holds_of(state) if one.started and one.started.seq < begun), default=0)
+    return any(last < entry.seq < begun for entry in state.wetted)

@@ -16,6 +16,7 @@ from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict
+from commission.stages.pressure_hold.state.attempt import wet_at_start
 from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
     with_fallen,
@@ -38,6 +39,11 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.state.attempt import HoldAttempt, TimedReading
 
 STAGE = "pressure_hold"
+TAKEN_AS_DRAINED = Phrase(
+    "taken_as_drained",
+    "By the record coolant was in the loop as the hold began; the hold takes it as drained. In a wet loop it proves "
+    "nothing.",
+)
 TICK_S = 0.001
 """Time by which a second reading of one moment is put after the first [s]; our choice: the record counts in
 milliseconds."""
@@ -179,6 +185,8 @@ def judge(
     if hold.closed is None:
         verdict = with_volume(verdict, plan, state.measured)
     verdict = with_findings(verdict, found_during(state.findings, hold))
+    if wet_at_start(state, hold):
+        verdict = replace(verdict, reasons=(*verdict.reasons[:1], TAKEN_AS_DRAINED, *verdict.reasons[1:]))
     end = hold.closed.mark if hold.closed is not None else book.clock.now()
     untrue = untrue_time(hold, end, samples.elapsed_s)
     if untrue is not None:

@@ -178,6 +178,10 @@ def untrue_time(hold: HoldAttempt, end: ClockMark, fed_s: Sequence[float]) -> Ph
     back = any(later < earlier for earlier, later in pairwise(steady + wall)) or min(wall, default=0.0) < 0.0
     if lost or back or (whole.restarted and whole.elapsed_s < reached_s):
         return Phrase("clock_stepped", "The clock was set back during the hold.")
+    since = [one.typed for one in hold.readings if one.typed.boot_id == end.boot_id]
+    if whole.restarted and since and elapsed_between(since[0], end).moved:
+        said = "After a restart the computer's clock was set during the hold, so how long it took is not known."
+        return Phrase("clock_set_after_restart", said)
     if hold.refused_s is not None:
         return Phrase(
             "rows_after_now",
