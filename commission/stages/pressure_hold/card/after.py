@@ -11,6 +11,7 @@ from commission.bench.attempts import closed_row, judged_line, stale_since
 from commission.bench.card import CardContent, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
+from commission.bench.figures import difference, duration
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.stages.pressure_hold.card.search import Searching
@@ -27,7 +28,7 @@ from commission.stages.pressure_hold.rows.verdict import (
     usual_units,
 )
 from commission.stages.pressure_hold.state.attempt import judged_hold
-from commission.stages.pressure_hold.state.found import fault_is_to_be_found, not_repaired
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found, fell_fast, not_repaired, search_is_open
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
 from commission.stages.pressure_hold.work.searches import RIG
@@ -48,6 +49,8 @@ class After:
         self.where = ""
         self.part_id: str | None = None
         self.part_asked = False
+        self.spot = ""
+        """Suspect of the search that is no part of the sheet, such as a joint; it goes into the note."""
         self.searching = Searching(hand, self._write_down)
         """The leak search."""
 
@@ -81,12 +84,14 @@ class After:
         had = self.raising or bool(self.where) or self.searching.asked
         self.searching.asked = False
         self.raising, self.where, self.part_id, self.part_asked = False, "", None, False
+        self.spot = ""
         return had
 
     def question(self) -> Question:
         """Return what is asked now: the pressure comes before everything else."""
-        to_be_found = fault_is_to_be_found(self.hand.state)
         search = self.judged.search
+        open_ = self.searching.asked or search is not None
+        to_be_found = fault_is_to_be_found(self.hand.state) or (open_ and search_is_open(self.hand.state))
         if not self.let_down and (search is None or search.pumped is None or not to_be_found):
             return self._searched_by_eye() if to_be_found and search is None else self._down()
         if to_be_found and not self.raising and not self.where:
@@ -146,8 +151,8 @@ class After:
         places = {place: place for place in PLACES}
 
         def deed(text: str) -> Deed:
-            if text.strip().casefold() == "search" and fault_is_to_be_found(self.hand.state):
-                return Deed(told="part the loop off to find it", do=self.searching.ask)
+            if text.strip().casefold() == "search" and search_is_open(self.hand.state):
+                return self._search_deed()
             place = one_of(text, places, "place")
             return Deed(told=place, do=lambda: self._at_place(place))
 
@@ -156,22 +161,35 @@ class After:
                 key="where",
                 ask="Where was the leak? Look where hands were last; soapy water shows bubbles.",
                 hint="fitting · seal · part · rig (pump, hose, gauge of the test) · unknown"
-                + (" · search: clamp and try" if fault_is_to_be_found(self.hand.state) else ""),
+                + (" · search: clamp and try" if search_is_open(self.hand.state) else ""),
             ),
             deed,
         )
+
+    def _search_deed(self) -> Deed:
+        def do() -> str:
+            self.raising = False
+            return self.searching.ask()
+
+        return Deed(told="part the loop off to find it", do=do)
 
     def _at_place(self, place: str) -> str:
         self.where = place
         return ""
 
     def _which_part(self) -> Question:
-        names = {part.part_id: part.name for part in self.hand.state.parts}
+        parts = {part.part_id: part.name for part in self.hand.state.parts}
+        search = self.judged.search
+        known = {RIG, *parts.values()}
+        spots = [] if search is None else [one for one in search.suspects if one not in known]
+        names = {**parts, **{f"suspect {one}": one for one in spots}}
 
         def deed(text: str) -> Deed:
             if text.strip().casefold() in ("none", "no"):
                 return Deed(told="no part of the sheet", do=lambda: self._at_part(None))
             key = one_of(text, names, "part")
+            if key not in parts:
+                return Deed(told=names[key], do=lambda: self._at_part(None, spot=names[key]))
             return Deed(told=names[key], do=lambda: self._at_part(key))
 
         return asked_once(
@@ -184,8 +202,8 @@ class After:
             deed,
         )
 
-    def _at_part(self, part_id: str | None) -> str:
-        self.part_id, self.part_asked = part_id, True
+    def _at_part(self, part_id: str | None, spot: str = "") -> str:
+        self.part_id, self.part_asked, self.spot = part_id, True, spot
         return ""
 
     def _what(self) -> Question:
@@ -199,6 +217,7 @@ class After:
         )
 
     def _found(self, note: str) -> None:
+        note = f"{self.spot}: {note}" if self.spot else note
         self.hand.work.raise_finding(self.hand.build_id, where=self.where, part_id=self.part_id, note=note)
         self.back()
 
@@ -213,6 +232,8 @@ class After:
         self.part_id = next((part.part_id for part in self.hand.state.parts if part.name == found), None)
         if self.part_id is not None or found == RIG:
             self.where, self.part_asked = ("rig" if found == RIG else "part"), True
+        elif found:
+            self.spot, self.part_asked = found, True
         return ""
 
     def _raise(self) -> str:
@@ -222,8 +243,11 @@ class After:
     def _next(self) -> Question:
         passed = self.outcome is Outcome.PASS and self.judged.stale_by is None
         onward = self.hand.onward_deeds() if passed else ()
+        search = search_is_open(self.hand.state)
 
         def deed(text: str) -> Deed:
+            if search and text.strip().casefold() == "search":
+                return self._search_deed()
             if command(text, ("defect", "finding"))[0]:
                 return Deed(told="record a defect that was found", do=self._raise)
             word, rest = command(text, ("note",))
@@ -233,6 +257,7 @@ class After:
 
         if not passed:
             ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "retest · defect · note"
+            hint = f"search: clamp and try · {hint}" if search else hint
         else:
             ask, hint = "Passed: the loop is tight by this limit.", "again · defect · note"
         proposal = "next" if onward else None if passed else "retest"
@@ -254,6 +279,10 @@ class After:
             case Outcome.FAIL:
                 return "Repair logged; only another hold proves it."
             case Outcome.INCONCLUSIVE:
+                fast = fell_fast(self.judged)
+                if fast is not None and self.judged.plan is not None:
+                    told = f"{difference(fast[0], self.judged.plan.gauge.unit)} fell in {duration(fast[1])}"
+                    return f"{told}: most likely a leak at the rig or a joint. Look there first."
                 return "Not a pass: hold longer, read finer, or add a thermometer."
             case _:
                 return "Readings unusable. Fix the cause, then hold again."

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from commission.base.verdict import Outcome
+from commission.physics.leak import leak_drop
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState, Finding
 from commission.record.mishap import speaks_of_the_loop
@@ -13,6 +14,10 @@ GIVEN_UP = (Ending.BY_HAND, Ending.INTERRUPTED, Ending.ABANDONED)
 """Endings that the builder chose before the plan did."""
 LEAK_SHOWS_S = 600.0
 """Time before which a fall shows no leak, for the gas still cools [s]; our choice: as where a leak is called early."""
+
+FAST_TIMES = 2.0
+"""Fall before that time that points at a leak all the same, in falls of a leak at the limit over the whole hold [1];
+our choice: heat of pumping by hand takes less, and it only says where to look."""
 
 
 def of_the_loop(found: Finding) -> bool:
@@ -54,6 +59,35 @@ def fault_is_to_be_found(state: BuildState) -> bool:
     if judged is None or not _showed_a_leak(judged):
         return False
     return not any(_found_after(one, judged) for one in state.findings if of_the_loop(one))
+
+
+def search_is_open(state: BuildState) -> bool:
+    """Return whether a leak may be searched for: one is to be found, or the last hold fell too fast for settling."""
+    if fault_is_to_be_found(state):
+        return True
+    judged = judged_hold(state)
+    if judged is None or judged.stale_by is not None or fell_fast(judged) is None:
+        return False
+    return not any(_found_after(one, judged) for one in state.findings if of_the_loop(one))
+
+
+def fell_fast(hold: HoldAttempt) -> tuple[float, float] | None:
+    """Return by how much an undecided hold fell at once [Pa] and in which time [s]; None where it did not.
+
+    Notes
+    -----
+    g(first) − g(last) > 2·L·H/V within 10 min, with limit L, planned time H and volume V. It proves nothing, for the
+    gas still cools; it only says where to look.
+    """
+    closed, plan = hold.verdict_entry, hold.plan
+    if closed is None or plan is None or closed.verdict.outcome is not Outcome.INCONCLUSIVE:
+        return None
+    seen = [(one.elapsed.elapsed_s, one.reading.pressure.si) for one in hold.readings if one.reading.pressure]
+    if len(seen) < 2 or seen[-1][0] - seen[0][0] >= LEAK_SHOWS_S:
+        return None
+    fell = seen[0][1] - seen[-1][1]
+    beyond = FAST_TIMES * float(leak_drop(plan.limit_pa_m3_s, plan.volume_m3, plan.hold_s))
+    return (fell, seen[-1][0] - seen[0][0]) if fell > beyond else None
 
 
 def _found_after(found: Finding, judged: HoldAttempt) -> bool:

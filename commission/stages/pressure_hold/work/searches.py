@@ -9,7 +9,7 @@ from commission.base.errors import NotAllowed
 from commission.record.machine.ratings import refuse_above_rating
 from commission.stages.pressure_hold.entries import SearchBegun, SearchPumped, SearchTried, TryWord
 from commission.stages.pressure_hold.judge.search_try import TryBasis, noise_pa, wait_s, word_of
-from commission.stages.pressure_hold.state.found import fault_is_to_be_found
+from commission.stages.pressure_hold.state.found import search_is_open
 from commission.stages.pressure_hold.work.ends import ended_hold
 from commission.stages.pressure_hold.work.let_down import zero_of
 
@@ -140,7 +140,7 @@ class Searches:
 
     def _searched(self, build_id: str) -> HoldAttempt:
         state = self.book.build(build_id)
-        if not fault_is_to_be_found(state):
+        if not search_is_open(state):
             raise NotAllowed("no leak is to be found: none was shown, or the defect is written down already")
         return ended_hold(state)[0]
 

@@ -3,13 +3,13 @@
 import pytest
 
 from commission.__main__ import job
-from commission.base.errors import NotAllowed
+from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.bench.needs import need_of
 from commission.record.logbook import Logbook
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card.hold import HoldFlow
-from commission.stages.pressure_hold.entries import SearchTried, TryWord
+from commission.stages.pressure_hold.entries import Ending, SearchTried, TryWord
 from commission.stages.pressure_hold.rows.show import hold_lines
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.holds import Holds
@@ -121,3 +121,51 @@ def test_a_rating_holds_in_the_search_too() -> None:
         flow.answer("1200")
     with pytest.raises(NotAllowed, match="pump up first"):
         flow.answer(gauge_reads(0.0).typed)
+
+
+def hissed_empty(fall: float) -> tuple[HoldFlow, Logbook, HandClock]:
+    """A loop whose gauge fell from 400 mbar within 17 s, its hold ended by hand."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    start_hold(book, build)
+    hold = book.work(Holds)
+    hold.read(build, pressure=gauge_reads(400), air=None)
+    clock.run(17)
+    hold.read(build, pressure=gauge_reads(400 - fall), air=None)
+    hold.close(build, Ending.BY_HAND)
+    return HoldFlow(book, build), book, clock
+
+
+def test_a_fall_that_is_far_too_fast_points_at_the_rig_and_the_joints_and_opens_the_search() -> None:
+    """1.2 L let 0.01 mbar·L/s out for 30 min: 18 / 1.2 = 15 mbar; 48 mbar in 17 s are more than twice that."""
+    flow, book, _ = hissed_empty(48)
+    asked = answer(flow, "0")
+    assert asked.startswith("48 mbar fell in 17 s: most likely a leak at the rig or a joint")
+    assert "hold longer" not in asked
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.hint.startswith("search: clamp and try")
+    assert answer(flow, "search").startswith("Name the parts and joints in order")
+    assert "what does the gauge show" in answer(flow, "top radiator")
+    assert answer(flow, "found").startswith("Where was the leak?")
+    assert "What was done about it" in answer(flow, "rig", "hose was loose")
+    assert book.build(flow.hand.build_id).findings[0].raised.where == "rig"
+
+
+def test_a_small_fall_at_once_is_still_no_leak() -> None:
+    flow, _, _ = hissed_empty(20)
+    assert answer(flow, "0").startswith("Not a pass: hold longer")
+    with pytest.raises(InputError, match='"search" was not expected here'):
+        answer(flow, "search")
+
+
+def test_found_takes_the_names_of_the_search() -> None:
+    flow, book, _ = failed()
+    asked = answer(flow, "0", "search", "top radiator, inlet joint, pump", "found", "fitting")
+    assert asked == "At which part was the fitting?"
+    prompt = flow.now()
+    assert prompt is not None
+    assert "inlet joint" in prompt.hint
+    answer(flow, "inlet joint", "thread not greased")
+    found = book.build(flow.hand.build_id).findings[0].raised
+    assert (found.where, found.part_id, found.note) == ("fitting", None, "inlet joint: thread not greased")
