@@ -34,9 +34,10 @@ from commission.stages.first_power.entries import (
     WetWatchEnded,
 )
 from commission.stages.pressure_hold.entries import HoldClosed, HoldStarted
+from commission.stages.thermal_soak.entries import SoakClosed, SoakRead, SoakStarted
 
 MOVES = CoolantPoured | CoolantDrained | CoolantSpilled | CoolantDrawn | WaterLost
-ON_THE_MACHINE = SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersClosed
+ON_THE_MACHINE = SweepBegun | LevelSwept | SweepTaken | DutyNoted | HeadersClosed | SoakStarted | SoakRead | SoakClosed
 """What needs the whole machine under power."""
 
 

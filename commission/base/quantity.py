@@ -24,6 +24,8 @@ class Quantity(StrEnum):
     MASS = "mass"
     DENSITY = "density"
     RATIO = "ratio"
+    FLOW = "flow"
+    POWER = "power"
 
 
 class Measured(Frozen):

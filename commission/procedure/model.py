@@ -19,6 +19,7 @@ class When(StrEnum):
     BEFORE_MACHINE = "before the machine runs"
     BEFORE_PLUGGING = "before plugging"
     BEFORE_SWEEP = "before the sweep"
+    BEFORE_SOAK = "before the soak"
 
 
 class Caution(Frozen):

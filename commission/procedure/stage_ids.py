@@ -18,3 +18,7 @@ FIRST_POWER = "first_power"
 
 FAN_HEADERS = "fan_headers"
 """Id of the fan headers among the stages."""
+
+
+THERMAL_SOAK = "thermal_soak"
+"""Id of the thermal soak among the stages."""

@@ -20,6 +20,8 @@ EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
         Quantity.MASS: "653.4 g",
         Quantity.DENSITY: "1.035 g/mL",
         Quantity.RATIO: "5 %",
+        Quantity.FLOW: "200 L/h",
+        Quantity.POWER: "400 W",
     }
 )
 """A value of each quantity as a person would type it."""
@@ -51,6 +53,8 @@ SPAN: MappingProxyType[Quantity, Span] = MappingProxyType(
         Quantity.MASS: Span(low=0.0, high=500.0),  # an empty scale; as much as the bathtub
         Quantity.DENSITY: Span(low=500.0, high=3000.0),  # liquids; 1.035 kg/m3 is a slip of the unit
         Quantity.RATIO: Span(low=-1e3, high=1e3),
+        Quantity.FLOW: Span(low=0.0, high=0.01, open_low=True),  # 36 m3 an hour: more than any pump of a computer
+        Quantity.POWER: Span(low=0.0, high=20e3),
     }
 )
 """Bounds that every typed value must keep; wide, and the trade's own, not a limit of any stage."""

@@ -23,6 +23,8 @@ USUAL: dict[Quantity, str] = {
     Quantity.MASS: "g",
     Quantity.DENSITY: "g/mL",
     Quantity.RATIO: "%",
+    Quantity.FLOW: "L/h",
+    Quantity.POWER: "W",
 }
 """The unit in which each quantity is shown where nobody chose another."""
 

@@ -137,6 +137,16 @@ _DENSITY = (
     _unit("kg/m³", "kilogram/meter**3", 1.0, "kg/m^3", plain="kg/m3"),
 )
 _RATIO = (_unit("%", "percent", 0.01, "percent", "per cent"),)
+_FLOW = (
+    _unit("L/h", "liter/hour", 1e-3 / 3600, "l/h", "litre/h", "lph"),
+    _unit("L/min", "liter/minute", 1e-3 / 60, "l/min", "lpm"),
+    _unit("mL/s", "milliliter/second", 1e-6, "ml/s"),
+    _unit("m³/h", "meter**3/hour", 1 / 3600, plain="m3/h"),
+)
+_POWER = (
+    _unit("W", "watt", 1.0, "watt", "watts"),
+    _unit("kW", "kilowatt", 1e3),
+)
 
 _GAS = {"mbar": 100.0, "bar": 1e5, "Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "atm": 101325.0}
 _SPACE = {"L": ("L", "l"), "mL": ("mL", "ml", "cc", "ccm"), "cm³": ("cm³", "cm3"), "m³": ("m³", "m3")}
@@ -201,6 +211,8 @@ UNITS: MappingProxyType[Quantity, tuple[Unit, ...]] = MappingProxyType(
         Quantity.MASS: _MASS,
         Quantity.DENSITY: _DENSITY,
         Quantity.RATIO: _RATIO,
+        Quantity.FLOW: _FLOW,
+        Quantity.POWER: _POWER,
     }
 )
 """Allow-list: the units of each quantity, the one to suggest first at the front."""

@@ -81,6 +81,10 @@ HAZARDS = [
     ("fan_headers", "pump_never_stops", "Nothing may stop the pump", "silent profile", "voltage mode"),
     ("fan_headers", "blades", "Fingers, hair", "a still fan can start"),
     ("fan_headers", "watch_temperatures", "Watch them", "set 100 % at once"),
+    ("thermal_soak", "hot_parts", "hot enough to burn", "Touch nothing"),
+    ("thermal_soak", "watch_while_hot", "Stay beside it", "dry paper", "load off, power off"),
+    ("thermal_soak", "stop_when_it_climbs", "full duty at once", "load off", "pump never stops first"),
+    ("thermal_soak", "open_when_cold", "under pressure", "do not open the filler until it is cold"),
 ]
 """Each hazard, and words without which its caution says less than it must."""
 

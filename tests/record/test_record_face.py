@@ -113,6 +113,8 @@ NEVER_WITHDRAWN = {
     "pump started",
     "first power closed",
     "headers closed",
+    "soak started",
+    "soak closed",
     "withdrawn",
     "series headed",
     "series sealed",

@@ -36,14 +36,17 @@ from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.thermal_soak.model import SoakPlan
+from commission.stages.thermal_soak.work import Soaks
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import RADIATOR, gauge_reads, start_hold, type_hold
 from tests.lock_model import ON_THE_MACHINE, violation
 from tests.power_builds import FED_BY_THE_SUPPLY, SOUND, cable_test, chain, falling, header, level, rails
+from tests.soaks import course
 from tests.wet_builds import CAN, amount, cycle, pour, poured
 
 Deed = Callable[[Logbook, HandClock, str, random.Random], object]
-STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers")
+STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers", "thermal_soak")
 
 
 def _hold(book: Logbook, clock: HandClock, build: str, _: random.Random) -> None:
@@ -63,7 +66,7 @@ def _older_override(book: Logbook, _: HandClock, build: str, rng: random.Random)
 def _answer_all(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
     """Record every caution that is asked now as printed: one entry a stage, where the screens make one for each."""
     state = book.build(build)
-    for work in (book.work(Fills), book.work(Bleeds), book.work(FirstPower), book.work(FanHeaders)):
+    for work in (book.work(Fills), book.work(Bleeds), book.work(FirstPower), book.work(FanHeaders), book.work(Soaks)):
         ids = tuple(caution.id for when in When for caution in work.cautions(state, when))
         attempt = state.run(work.stage_id).attempt
         book.record(build, CautionsPrinted(stage=work.stage_id, attempt=attempt, cautions=ids))
@@ -123,6 +126,11 @@ ORDER: tuple[tuple[str, Deed], ...] = (
     ("sweep", lambda b, c, i, r: b.work(FanHeaders).sweeps.take_sweep(i, "front", falling(), SweepSource.TYPED)),
     ("leave", lambda b, c, i, r: b.work(FanHeaders).note_duty(i, "front", 50, 750)),
     ("close", lambda b, c, i, r: b.work(FanHeaders).close(i)),
+    ("bled elsewhere", lambda b, c, i, r: b.override(i, "thermal_soak", "bled on another bench")),
+    ("answer", _answer_all),
+    ("begin to soak", lambda b, c, i, r: b.work(Soaks).start(i, SoakPlan())),
+    ("soak", lambda b, c, i, r: b.work(Soaks).read(i, course(60))),
+    ("end the soak", lambda b, c, i, r: b.work(Soaks).close(i)),
 )
 """A good way from an empty build to the last verdict."""
 

@@ -5,6 +5,7 @@ begin with, cycles that bring nothing, wires of 0.1 ohm beyond the leads, voltag
 follows its duty.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -55,6 +56,15 @@ SWEEP = "duty [%],speed [rpm],direction\n" + "".join(
 )
 PUMP_SWEEP = "duty [%],speed [rpm]\n" + "".join(f"{duty},{4700 + duty % 20}\n" for duty in (100, 80, 60, 50, 40, 30))
 """A locked header: whatever the duty, the pump runs at full speed."""
+SOAK_MIN = 59
+"""Length of the table of the soak [min]; a minute later one more is typed."""
+SOAK = "elapsed [s],air [degC],warm [degC],cool [degC],flow [L/h],load [W],component cpu [degC]\n" + "".join(
+    f"{60 * minute},22.0,{32.8 - 10 * math.exp(-minute / 10):.1f},{31.1 - 10 * math.exp(-minute / 10):.1f},200,400,"
+    f"{64 - 10 * math.exp(-minute / 10):.1f}\n"
+    for minute in range(SOAK_MIN)
+)
+"""Coolant that nears 10 K above air with a time constant of ten minutes; water carries 392 W at 1.7 K and 200 L/h."""
+SOAK_LINE = "warm 32.8 cool 31.1 air 22 cpu 64 flow 200 L/h load 400 W"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +90,7 @@ class Step:
 
 FILES = {
     "parts.csv": PARTS, "cable.csv": CABLE, "map.csv": MAP, "rails.csv": RAILS, "sheet.txt": SHEET, "front.csv": SWEEP,
-    "pump.csv": PUMP_SWEEP,
+    "pump.csv": PUMP_SWEEP, "soak.csv": SOAK,
 }  # fmt: skip
 """The files that the script names, which are shipped as samples too; ``python -m tests.shell.scripted_build`` writes
 them."""
@@ -106,6 +116,7 @@ def script(folder: Path, start_ms: int) -> Iterator[Step]:
     yield from _liquid()
     yield from _power(folder)
     yield from _fans(folder)
+    yield from _soak(folder)
 
 
 def _before_air(folder: Path) -> Iterator[Step]:
@@ -164,6 +175,14 @@ def _fans(folder: Path) -> Iterator[Step]:
         yield Step(typed=("fans", "sweep", BUILD, chain, str(folder / f"{chain}.csv")), judged="pass")
     yield Step(typed=("fans", "duty", BUILD, "front 45 675", "pump 100 4700"))
     yield Step(typed=("fans", "end", BUILD), judged="pass")
+
+
+def _soak(folder: Path) -> Iterator[Step]:
+    yield Step(typed=("soak", "begin", BUILD, "--coolant", "water"))
+    yield Step(typed=("soak", "feed", BUILD, str(folder / "soak.csv")), after_s=SOAK_MIN * MINUTE)
+    yield Step(typed=("soak", "read", BUILD, SOAK_LINE), after_s=MINUTE)
+    yield Step(typed=("soak", "joints", BUILD, "--all-dry"))
+    yield Step(typed=("soak", "end", BUILD), judged="pass")
 
 
 if __name__ == "__main__":

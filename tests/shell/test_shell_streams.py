@@ -93,6 +93,7 @@ ERRORS: dict[str, list[str]] = {
     "bleed": ["end", "x"],
     "power": ["end", "x"],
     "fans": ["end", "x"],
+    "soak": ["end", "x"],
     "hold-defect": ["x", "drops", "--where", "seal"],
     "defect": ["x", "leak", "drips", "--where", "lower port"],
     "repaired": ["x", "new seal"],

@@ -33,7 +33,7 @@ TOLD: dict[str, tuple[type[Frozen], str]] = {
     "stored": (Stored, "What a command that records prints with --json"),
     "list": (BuildsTold, "What commission list --json prints"),
 }
-STAGES = ("pressure hold", "fill", "bleed", "first power-on", "fan headers")
+STAGES = ("pressure hold", "fill", "bleed", "first power-on", "fan headers", "thermal soak")
 ON_A_DAY = """
 import os, sys
 from commission.__main__ import main

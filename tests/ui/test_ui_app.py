@@ -315,7 +315,8 @@ async def test_every_key_is_also_a_command() -> None:
         await pilot.pause()
         commands = {command.title for command in app.get_system_commands(app.screen)}
     assert commands == {
-        "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Record", "Report",
+        "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Thermal soak",
+        "Record", "Report",
         "Bottles", "Instruments", "Colours",
         "Bell", "Back", "Leave",
     }  # fmt: skip

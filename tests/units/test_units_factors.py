@@ -82,6 +82,13 @@ PUBLISHED = {
     },
     Quantity.DENSITY: {"g/mL": (1e3, EXACT), "g/cm³": (1e3, EXACT), "kg/L": (1e3, EXACT), "kg/m³": (1.0, EXACT)},
     Quantity.RATIO: {"%": (0.01, EXACT)},
+    Quantity.FLOW: {
+        "L/h": (1e-3 / 3600, EXACT),
+        "L/min": (1e-3 / 60, EXACT),
+        "mL/s": (1e-6, EXACT),
+        "m³/h": (1 / 3600, EXACT),
+    },
+    Quantity.POWER: {"W": (1.0, EXACT), "kW": (1e3, EXACT)},
 }
 SI_UNIT: dict[Quantity, str] = {
     Quantity.GAUGE_PRESSURE: "Pa",
@@ -97,6 +104,8 @@ SI_UNIT: dict[Quantity, str] = {
     Quantity.MASS: "kg",
     Quantity.DENSITY: "kg/m3",
     Quantity.RATIO: "1",
+    Quantity.FLOW: "m3/s",
+    Quantity.POWER: "W",
 }
 """The SI unit in which each quantity is held inside the program."""
 EVERY = [pytest.param(q, unit, id=f"{q}-{unit.symbol}") for q in Quantity for unit in UNITS[q]]

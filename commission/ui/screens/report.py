@@ -53,8 +53,8 @@ class ReportScreen(BenchScreen):
         from commission.procedure.model import Help
 
         return Help(
-            purpose="A report of this build to hand over or keep: where every stage stands, what was measured and how, "
-            "all attempts, defects, cautions and every entry.",
+            purpose="A report of this build to hand over or keep. It tells where every stage stands, what was measured "
+            "and how, all attempts, defects, cautions and every entry.",
             good="Its number names the last entry that it tells of. Handing it out is recorded with its digest.",
             bad="A stage that is open is told first. To put a mistake right, withdraw or add entries and hand out a "
             "new one: it says which it replaces, and why.",

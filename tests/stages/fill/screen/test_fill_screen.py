@@ -20,6 +20,7 @@ from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.thermal_soak.plot.screen import SoakScreen
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
@@ -87,7 +88,9 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
             ("f8", BleedScreen),
             ("f8", FirstPowerScreen),
             ("f8", FanHeadersScreen),
-            ("f8", FanHeadersScreen),
+            ("f8", SoakScreen),
+            ("f8", SoakScreen),
+            ("f7", FanHeadersScreen),
             ("f7", FirstPowerScreen),
             ("f7", BleedScreen),
             ("f7", FillScreen),

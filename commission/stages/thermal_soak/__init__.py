@@ -1,0 +1,1 @@
+"""The thermal soak: where coolant and components settle under a steady load."""

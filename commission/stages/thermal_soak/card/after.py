@@ -1,0 +1,88 @@
+"""After the soak: the verdict, and what comes next or what to do again."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.frozen import replace
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, asked_choice
+from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.card import CardContent
+from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.record.stage_run import StageRun
+from commission.stages.thermal_soak.entries import SoakClosed
+from commission.stages.thermal_soak.model import SoakVerdict
+from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
+from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.work import Soaks
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from commission.bench.at_hand import StageAtHand
+
+
+class SoakAfter:
+    """Shows what the last soak proved."""
+
+    def __init__(self, hand: "StageAtHand[Soaks]", verdict: "Callable[[], SoakVerdict]") -> None:
+        self.hand = hand
+        self._verdict = verdict
+
+    @property
+    def judged(self) -> tuple[StageRun, SoakClosed]:
+        """The last attempt that was ended and judged, with the entry that did."""
+        run = self.hand.state.judged_run(THERMAL_SOAK)
+        assert run is not None  # the phase is only entered with one
+        assert run.closed is not None
+        assert isinstance(run.closed.payload, SoakClosed)
+        return run, run.closed.payload
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        run, closed = self.judged
+        passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
+        onward = self.hand.onward_deeds() if passed else ()
+        if passed:
+            ask = "Passed. Once cold, look at the level: air that came out on warming is no leak. Top up to the mark."
+            hint = "soak opens another attempt"
+        else:
+            ask = f"{_advice(run, closed)} Enter soaks again, as attempt {run.attempt + 1}."
+            hint = "Esc: the builds"
+        proposal = "next" if onward else None if passed else "soak"
+        return asked_choice(
+            Prompt(
+                key=f"after soak {proposal}",
+                ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
+                hint=hint,
+                proposal=proposal,
+                placeholder="" if proposal else "type soak",
+            ),
+            *onward,
+            (("soak", "again", "yes"), self.hand.again_deed()),
+        )
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the verdict, its reasons and its figures."""
+        run, closed = self.judged
+        reasons = reasons_of(closed.verdict)
+        return replace(
+            card,
+            step=f"attempt {run.attempt}",
+            verdict=judged_line(run, closed.verdict.outcome, reasons[0]),
+            figures=(*on_card(closed.verdict), *closed_row(run)),
+            reasons=(*stale_since(run), *reasons[1:]),
+            plot=bool(self.hand.state.of(SoakState).readings),
+        )
+
+
+def _advice(run: StageRun, closed: SoakClosed) -> str:
+    if run.stale_by is not None:
+        return "The loop or its power was changed since this was judged."
+    match closed.verdict.outcome:
+        case Outcome.FAIL:
+            return "Too warm, or flow that falls: put that right first."
+        case Outcome.INCONCLUSIVE:
+            return "Not a pass: a longer soak at one load tells more."
+        case _:
+            return "These readings give no verdict: put the cause right first."

@@ -1,0 +1,117 @@
+"""While a machine soaks: one line a reading, the joints, the verdict so far, what is missing, and the end."""
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.base.frozen import replace
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, asked_once, command
+from commission.bench.asked_back import AskedBack, Ending
+from commission.bench.card import CardContent, VerdictLine
+from commission.bench.deed import Deed
+from commission.bench.last_entry import LastEntry, latest
+from commission.bench.prompt import Prompt
+from commission.stages.thermal_soak.card.deeds import feed_deed, read_deed
+from commission.stages.thermal_soak.lines.reading import EXAMPLE
+from commission.stages.thermal_soak.model import SoakVerdict
+from commission.stages.thermal_soak.rows.figures import counted_readings, missing_of, on_card, reasons_of
+from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from commission.bench.at_hand import StageAtHand
+
+WORDS = ("file", "joints", "undo", "note", "end")
+"""What may be typed in place of a reading."""
+
+
+class Soaking:
+    """Takes readings and commands until the soak is ended."""
+
+    def __init__(self, hand: "StageAtHand[Soaks]", verdict: "Callable[[], SoakVerdict]") -> None:
+        self.hand = hand
+        self._verdict = verdict
+        ending = Ending(
+            what="soak",
+            missing=self._missing,
+            hint="Without a pass what comes next stays locked. Esc goes on with the soak.",
+            close=lambda: hand.work.close(hand.build_id).outcome,
+        )
+        self.asking = AskedBack(hand, self._last, ending)
+
+    def back(self) -> bool:
+        """Take back a question about the end or a withdrawal."""
+        return self.asking.back()
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        return self.asking.question() or self._line()
+
+    @property
+    def _looked(self) -> bool:
+        return JOINTS_HOT not in self.hand.work.missing_steps(self.hand.state)
+
+    def _line(self) -> Question:
+        passed = self._verdict().outcome is Outcome.PASS
+        ask = "Load on, nothing changed? Type a reading every minute or two, each number behind its name."
+        if passed:
+            ask = "The bounds are within the limits: Enter ends the soak; or type another reading."
+        elif self.hand.state.of(SoakState).readings and not self._looked:
+            ask = "Type the next reading. While hot: dry paper to every joint, then type joints."
+        return asked_once(
+            Prompt(
+                key="soak reading",
+                ask=ask,
+                hint="joints: paper dry at every joint while hot · file and its path · undo · note · end",
+                proposal="end" if passed else None,
+                placeholder="" if passed else EXAMPLE,
+            ),
+            self.deed,
+        )
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does; raises where it cannot be understood, or may not be done now."""
+        word, rest = command(text, WORDS)
+        match word:
+            case "":
+                return read_deed(self.hand, rest)
+            case "file":
+                return feed_deed(self.hand, rest)
+            case "joints":
+                return self._joints(rest)
+            case _:
+                return self.asking.deed(word, rest)
+
+    def _joints(self, note: str) -> Deed:
+        if self._looked:
+            raise InputError("the joints were looked at in this soak already; where one is wet now, press F4")
+        told = "every joint touched with dry paper while hot: all dry"
+        return self.hand.step_deed(JOINTS_HOT, note, told=told)
+
+    def _last(self) -> LastEntry:
+        taken = self.hand.state.of(SoakState).taken
+        rows = [LastEntry(seq=one.seq, what=counted_readings(len(one.readings))) for one in taken]
+        return latest(rows, "nothing was read in this soak; there is nothing to withdraw")
+
+    def _missing(self) -> str:
+        if self._verdict().outcome is Outcome.PASS:
+            return ""
+        return f"Not a pass: {missing_of(self._verdict())}. Enter ends the soak all the same and judges it."
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with where it settles, and what a pass still needs."""
+        verdict, readings = self._verdict(), self.hand.state.of(SoakState).readings
+        if not readings:
+            return replace(card, step="reading 1")
+        reasons = reasons_of(verdict)
+        return replace(
+            card,
+            step=f"reading {len(readings) + 1}",
+            figures=on_card(verdict),
+            verdict=VerdictLine(word=verdict.outcome, text=reasons[0]),
+            missing="" if self._looked else "a look at every joint with dry paper while hot",
+            reasons=reasons[1:],
+            plot=verdict.picture is not None,
+        )

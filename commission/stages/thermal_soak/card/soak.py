@@ -1,0 +1,106 @@
+"""The thermal soak, one thing to do at a time: cautions, the coolant, readings, the look at the joints, verdict."""
+
+from enum import StrEnum
+
+from commission.base.frozen import replace
+from commission.bench.ask import Flow, Question, asked_once
+from commission.bench.at_hand import StageAtHand
+from commission.bench.card import CardContent
+from commission.bench.prompt import Prompt
+from commission.procedure.model import When
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.record.build_state import BuildState
+from commission.record.logbook import Logbook
+from commission.stages.thermal_soak.card.after import SoakAfter
+from commission.stages.thermal_soak.card.deeds import begin_deed
+from commission.stages.thermal_soak.card.running import Soaking
+from commission.stages.thermal_soak.model import SoakVerdict
+from commission.stages.thermal_soak.work import Soaks
+
+
+class Phase(StrEnum):
+    """Where in the soak one is."""
+
+    LOCKED = "locked"
+    CAUTIONS = "cautions"
+    START = "start"
+    SOAKING = "soaking"
+    AFTER = "after"
+
+
+class SoakFlow(Flow):
+    """The way through the soak of one build; it can be left and taken up again at any point."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        self.hand = StageAtHand(book, build_id, book.work(Soaks))
+        """The build as last read."""
+        super().__init__(self.hand)
+        self._judged: tuple[BuildState, SoakVerdict] | None = None
+        self.soaking = Soaking(self.hand, lambda: self.verdict)
+        self.after = SoakAfter(self.hand, lambda: self.verdict)
+
+    @property
+    def verdict(self) -> SoakVerdict:
+        """The verdict on the soak as it stands."""
+        state = self.hand.state
+        if self._judged is None or self._judged[0] is not state:
+            self._judged = state, self.hand.work.verdict(state)
+        return self._judged[1]
+
+    @property
+    def phase(self) -> Phase:
+        """Where in the soak one is, from the record."""
+        missing = self.hand.work.missing_cautions(self.hand.state, When.BEFORE_SOAK)
+        if self.hand.judged_before(When.BEFORE_SOAK):
+            return Phase.AFTER
+        if self.hand.locked:
+            return Phase.LOCKED
+        if missing:
+            return Phase.CAUTIONS
+        return Phase.SOAKING if self.hand.state.run(THERMAL_SOAK).running else Phase.START
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        match self.phase:
+            case Phase.LOCKED:
+                return self.hand.ask_lock()
+            case Phase.CAUTIONS:
+                return self.hand.ask_caution(When.BEFORE_SOAK)
+            case Phase.START:
+                return self._start()
+            case Phase.SOAKING:
+                return self.soaking.question()
+            case Phase.AFTER:
+                return self.after.question()
+
+    def _start(self) -> Question:
+        return asked_once(
+            Prompt(
+                key="soak coolant",
+                ask="Duties set as they will stay, load ready? Type the coolant: the soak's clock runs from then.",
+                hint="water, or: propylene glycol 30 % · with a display of another step: water step 0.5 K",
+                proposal="water",
+            ),
+            lambda text: begin_deed(self.hand, text),
+        )
+
+    def back(self) -> bool:
+        """Take back a question about the end or a withdrawal."""
+        return self.soaking.back() if self.phase is Phase.SOAKING else False
+
+    def card(self) -> CardContent:
+        """Return everything that is known of the soak."""
+        phase = self.phase
+        shown = phase in (Phase.CAUTIONS, Phase.START, Phase.SOAKING)
+        card = self.hand.card(When.BEFORE_SOAK if shown else None, in_full=phase is Phase.CAUTIONS)
+        match phase:
+            case Phase.LOCKED:
+                return card
+            case Phase.CAUTIONS:
+                return replace(card, step=self.hand.caution_step(When.BEFORE_SOAK))
+            case Phase.START:
+                return replace(card, step="begin")
+            case Phase.SOAKING:
+                return self.soaking.card(card)
+            case Phase.AFTER:
+                return self.after.card(card)

@@ -1,0 +1,145 @@
+"""Why a soak is judged as it is, in sentences."""
+
+from commission.base.quantity import Amount, Phrase, Quantity
+
+NO_READING = Phrase("no_reading", "Nothing was read in this soak.")
+OUT_OF_ORDER = Phrase("out_of_order", "The readings do not go forward in time.")
+SIDES_SWAPPED = Phrase(
+    "sides_swapped",
+    "The warm side reads colder than the cool side: the two sensors are swapped, or the flow turns back.",
+)
+COLDER_THAN_AIR = Phrase(
+    "colder_than_air", "Under load the coolant reads colder than the air at the intake: look where the sensors sit."
+)
+NO_LOAD = Phrase(
+    "no_load",
+    "Neither the load was read, nor flow with both sides of the coolant: nothing says at which heat it settles.",
+)
+NOT_WATCHED = Phrase("joints_not_looked_at", "The joints were not looked at while hot: do that step, then end.")
+TOO_FEW = Phrase("too_few_readings", "Too few readings since load and duties are unchanged: six or more are needed.")
+STEADY = Phrase("steady", "Coolant above air stands still by the rule, and all bounds are within the limits.")
+
+
+def _k(kelvin: float) -> Amount:
+    return Amount(Quantity.TEMPERATURE_DIFFERENCE, round(kelvin, 2))
+
+
+def _at(kelvin: float) -> Amount:
+    return Amount(Quantity.TEMPERATURE, round(kelvin, 1))
+
+
+def foreseen(high_k: float, limit_k: float) -> Phrase:
+    """Say that the bounds of the end are within the limits although it does not stand still yet."""
+    return Phrase(
+        "foreseen_within",
+        "It does not stand still yet; its course leads to at most {0} above air, and {1} is the limit.",
+        (_k(high_k), _k(limit_k)),
+    )
+
+
+def too_warm_now(name: str, kelvin: float, limit_k: float) -> Phrase:
+    """Say that a reading is above its limit: the stop rule."""
+    return Phrase(
+        "above_limit_now",
+        f"{name.capitalize()} reached {{0}}, above {{1}}: full duty at once; if it still climbs, load off, pump on.",
+        (_at(kelvin), _at(limit_k)),
+    )
+
+
+def settles_above(low_k: float, limit_k: float) -> Phrase:
+    """Say that the coolant settles too far above air."""
+    return Phrase(
+        "settles_above_air",
+        "Coolant settles at least {0} above air, and {1} is the limit.",
+        (_k(low_k), _k(limit_k)),
+    )
+
+
+def warm_room(name: str, kelvin: float, air_k: float, limit_k: float) -> Phrase:
+    """Say that something settles too warm in the warmest room."""
+    return Phrase(
+        "too_warm_in_a_warm_room",
+        f"With air at {{0}} the {name} settles at {{1}} or more, and {{2}} is the limit.",
+        (_at(air_k), _at(kelvin), _at(limit_k)),
+    )
+
+
+def not_bounded(name: str) -> Phrase:
+    """Say that an end cannot be bounded yet."""
+    return Phrase(
+        "end_not_bounded", f"Where the {name} settles cannot be bounded yet: it still climbs; go on at the same load."
+    )
+
+
+def straddles(name: str, high_k: float, limit_k: float) -> Phrase:
+    """Say that the limit lies within the bounds."""
+    return Phrase(
+        "limit_within_bounds",
+        f"The {name} settles at {{0}} at most, and {{1}} is the limit: bounds too wide: go on at the same load.",
+        (_at(high_k), _at(limit_k)),
+    )
+
+
+def straddles_above(high_k: float, limit_k: float) -> Phrase:
+    """Say that the limit above air lies within the bounds."""
+    return Phrase(
+        "limit_within_bounds",
+        "Coolant settles at most {0} above air, and {1} is the limit: bounds too wide: go on at the same load.",
+        (_k(high_k), _k(limit_k)),
+    )
+
+
+def too_soon(left_s: float) -> Phrase:
+    """Say that too little of the course was seen to foresee from it."""
+    return Phrase(
+        "too_soon_to_foresee",
+        "Within the limits so far; after {0} more at the same load the end can be told.",
+        (Amount(Quantity.DURATION, left_s),),
+    )
+
+
+def flow_fell(share: float) -> Phrase:
+    """Say that the flow fell at one duty."""
+    return Phrase(
+        "flow_fell",
+        "At the same duty the flow fell by {0} or more: air in pump or blocks, or something clogs. Bleed again.",
+        (Amount(Quantity.RATIO, round(share, 3)),),
+    )
+
+
+def gets_worse(slope_k_s: float) -> Phrase:
+    """Say that it climbs steadily although its bend is long over."""
+    return Phrase(
+        "gets_worse",
+        "It climbs on by {0} an hour at the same load, long after its bend. Look for air in the loop, a dusty filter, "
+        "a room that warms. Listen to the pump.",
+        (Amount(Quantity.TEMPERATURE_DIFFERENCE, round(slope_k_s * 3600, 1)),),
+    )
+
+
+def load_changed(counts_s: float) -> Phrase:
+    """Say that only what came after the last change counts."""
+    return Phrase(
+        "load_changed",
+        "Load or a duty was changed: only the last {0} count.",
+        (Amount(Quantity.DURATION, counts_s),),
+    )
+
+
+def more_heat_than_load(heat_w: float, load_w: float) -> Phrase:
+    """Say that the balance does not close."""
+    return Phrase(
+        "more_heat_than_load",
+        "The coolant gives off {0}, more than the load of {1} by twice its uncertainty: a sensor or the meter is off.",
+        (Amount(Quantity.POWER, round(heat_w)), Amount(Quantity.POWER, round(load_w))),
+    )
+
+
+def heat_not_confirmed(heat_w: float, u_heat_w: float) -> Phrase:
+    """Say that two sensors a few tenths apart confirm no heat."""
+    return Phrase(
+        "heat_hardly_known",
+        "The heat of {0} is known to {1} only: both sensors read nearly the same; compare them at no load, or slow the "
+        "flow.",
+        (Amount(Quantity.POWER, round(heat_w)), Amount(Quantity.POWER, round(2 * u_heat_w))),
+    )

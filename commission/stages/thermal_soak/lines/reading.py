@@ -1,0 +1,127 @@
+"""One reading of a soak as a person types it: names before their numbers, in any order."""
+
+import re
+
+from commission.base.errors import InputError
+from commission.base.quantity import Quantity
+from commission.base.text import clip
+from commission.stages.thermal_soak.model import Named, SoakReading
+from commission.units.number import parted
+from commission.units.parse import parse
+from commission.units.tables import BY_SPELLING
+
+EXAMPLE = "warm 36.2 cool 34.5 air 22 cpu 71 flow 200 L/h load 400 W fans 50 %"
+"""A reading as it is typed."""
+LONGEST_NAME = 40
+"""Longest name of a component or chain [characters]."""
+_NUMBER = re.compile(r"[+\-−]?[0-9]")
+_AFTER_A_PART = re.compile(r"[,;](?=\s|$)")
+_SIDES = {"warm": "warm_k", "cool": "cool_k", "air": "air_k"}
+_WATCHED = (Quantity.TEMPERATURE, Quantity.FLOW, Quantity.POWER, Quantity.RATIO, Quantity.DURATION)
+
+
+def read_reading(text: str, now_s: float) -> SoakReading:
+    """Return the reading of a line such as ``warm 36.2 cool 34.5 air 22 cpu 71 flow 200 L/h load 400 W fans 50 %``.
+
+    Parameters
+    ----------
+    text
+        Each number behind its name. A number without a unit is a temperature in degrees Celsius; ``after 12 min`` says
+        when it was, if not now.
+    now_s
+        Time since the soak began [s].
+
+    Raises
+    ------
+    InputError
+        If a word or number cannot be understood, one thing is typed twice, or air or coolant is missing.
+
+    Examples
+    --------
+    >>> one = read_reading("warm 36 cool 34 air 22 cpu 71 load 400 W pump 100 %", 600.0)
+    >>> one.elapsed_s, one.load_w, [part.name for part in (*one.components, *one.duties)]
+    (600.0, 400.0, ['cpu', 'pump'])
+    """
+    values: dict[str, float] = {}
+    components: list[Named] = []
+    duties: list[Named] = []
+    for name, number, unit in _groups(parted(_AFTER_A_PART.sub(" ", text))):
+        quantity, si = _value(name, number, unit)
+        key = _key(name, quantity)
+        if key is not None:
+            if key in values:
+                raise InputError(f"{name or key} stands twice; type it once")
+            values[key] = si
+        else:
+            (components if quantity is Quantity.TEMPERATURE else duties).append(Named(name=name, value=si))
+    if "air_k" not in values:
+        raise InputError(f"type the air at the intake too, such as: {EXAMPLE}")
+    if not {"warm_k", "cool_k"} & set(values):
+        raise InputError(f"type the coolant too: warm on its way to the radiators, cool from them, such as: {EXAMPLE}")
+    return SoakReading(
+        elapsed_s=round(values.get("elapsed_s", now_s), 1),
+        air_k=values["air_k"],
+        warm_k=values.get("warm_k"),
+        cool_k=values.get("cool_k"),
+        flow_m3_s=values.get("flow_m3_s"),
+        load_w=values.get("load_w"),
+        components=tuple(components),
+        duties=tuple(duties),
+        typed=text.strip(),
+    )
+
+
+def _groups(words: list[str]) -> list[tuple[str, str, str]]:
+    """Part words into name, number and unit."""
+    found: list[tuple[str, str, str]] = []
+    name: list[str] = []
+    at = 0
+    while at < len(words):
+        word = words[at]
+        at += 1
+        if not _NUMBER.match(word):
+            name.append(word.casefold().rstrip(":=,"))
+            continue
+        unit = _unit(words, at)
+        at += len(unit)
+        found.append((" ".join(name), word, " ".join(unit)))
+        name = []
+    if name:
+        raise InputError(f"{clip(' '.join(name))} has no number behind it; type such as: {EXAMPLE}")
+    if not found:
+        raise InputError(f"type a reading, such as: {EXAMPLE}")
+    return found
+
+
+def _unit(words: list[str], at: int) -> list[str]:
+    for length in (2, 1):
+        unit = words[at : at + length]
+        if len(unit) == length and any(" ".join(unit) in BY_SPELLING[quantity] for quantity in _WATCHED):
+            return unit
+    return []
+
+
+def _value(name: str, number: str, unit: str) -> tuple[Quantity, float]:
+    quantity = next((one for one in _WATCHED if unit in BY_SPELLING[one]), Quantity.TEMPERATURE)
+    if len(name) > LONGEST_NAME:
+        raise InputError(f"{clip(name)} is too long a name; {LONGEST_NAME} characters are the most")
+    return quantity, parse(f"{number} {unit}".strip(), quantity, usual="°C" if not unit else None).si
+
+
+def _key(name: str, quantity: Quantity) -> str | None:
+    """Return which field a named value is; None for a component or a chain."""
+    match quantity:
+        case Quantity.DURATION:
+            if name != "after":
+                raise InputError(f"a time stands behind after, such as after 12 min; {name or 'this one'} has one")
+            return "elapsed_s"
+        case Quantity.FLOW:
+            return "flow_m3_s"
+        case Quantity.POWER:
+            return "load_w"
+        case Quantity.TEMPERATURE if name in _SIDES:
+            return _SIDES[name]
+        case _ if not name or name in _SIDES:
+            raise InputError(f"which part is meant? type its name before the number, such as: {EXAMPLE}")
+        case _:
+            return None

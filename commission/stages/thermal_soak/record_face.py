@@ -1,0 +1,65 @@
+"""What the record asks of the thermal soak."""
+
+from collections.abc import Mapping
+from typing import get_args
+
+from commission.base.errors import NotAllowed
+from commission.procedure.model import Procedure
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.record.build_state import BuildState
+from commission.record.face import RecordFace
+from commission.record.logged import Logged
+from commission.record.machine.change import Change
+from commission.record.payload import Payload
+from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRead, SoakStarted
+from commission.stages.thermal_soak.state import SoakState, apply_soak
+
+
+def _fold(state: BuildState, entry: Logged) -> BuildState:
+    assert isinstance(entry.payload, SoakEntry)  # the registry asks for these kinds only
+    return apply_soak(state, entry, entry.payload)
+
+
+def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+    from commission.stages.thermal_soak.text import soak_text
+
+    assert isinstance(payload, SoakEntry)  # the registry asks for these kinds only
+    return soak_text(payload, ascii_only=ascii_only)
+
+
+def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
+    from commission.stages.thermal_soak.work import refuse_readings
+
+    match entry.payload:
+        case SoakRead() | SoakClosed() if not state.run(THERMAL_SOAK).running:
+            raise NotAllowed("no soak was begun before it")
+        case SoakRead(readings=readings):
+            refuse_readings(state.of(SoakState).readings, readings)
+        case _:
+            pass
+
+
+RECORD = RecordFace(
+    id=THERMAL_SOAK,
+    kinds=get_args(SoakEntry),
+    fold=_fold,
+    admit=_admit,
+    text=_text,
+    word="soak",
+    states=(SoakState,),
+    ends=(SoakClosed,),
+    kept=(SoakStarted, SoakClosed),
+    needs_machine=True,
+    stale_on=frozenset(
+        {
+            Change.LIQUID,
+            Change.ANOTHER_LOOP,
+            Change.POWER,
+            Change.AIR_LEFT,
+            Change.LEAKED,
+            Change.BURNT,
+            Change.PUMP_SEAT,
+        }
+    ),
+)
+"""The thermal soak as the record sees it."""

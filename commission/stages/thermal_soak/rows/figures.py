@@ -1,0 +1,169 @@
+"""A soak in figures and words, the same on its card and in ``show``, while it goes on and after."""
+
+from commission.base.quantity import Quantity
+from commission.base.text import counted
+from commission.base.verdict import Bounded, Outcome
+from commission.bench.card import Figure, raw
+from commission.bench.digits import degrees
+from commission.bench.figures import duration
+from commission.stages.thermal_soak.model import SoakPicture, SoakRule, SoakVerdict, Steady, SteadyWord
+from commission.units.show import say, show
+
+LEFT_OUT = ("load", "time constant")
+"""Labels of the figures that a card has no room for."""
+_HOUR = 3600.0
+
+
+def figures_of(verdict: SoakVerdict) -> tuple[Figure, ...]:
+    """Return the figures of a soak, the most important first."""
+    rule = verdict.rule
+    rows = [_above(verdict), *_per_watt(verdict)]
+    for part in verdict.components:
+        rows.append(
+            Figure(
+                label=f"{part.name} settles at",
+                value=degrees(part.end.value),
+                bounds=f"{_plain(part.end.lower95)} to {degrees(part.end.upper95)}",
+                remark=f"in a room of {degrees(rule.warmest_air_k)}; limit {degrees(rule.component_most_k)}",
+                raw=raw("K", part.end.value, part.end.lower95, part.end.upper95),
+            )
+        )
+    rows += [*_heat(verdict), *_steady(verdict)]
+    rows.append(
+        Figure(
+            label="readings",
+            value=str(verdict.readings),
+            bounds=f"over {duration(verdict.span_s)}",
+            remark="" if verdict.counts_s >= verdict.span_s else f"{duration(verdict.counts_s)} since the last change",
+        )
+    )
+    if verdict.time_constant_s is not None:
+        rows.append(
+            Figure(
+                label="time constant",
+                value=duration(verdict.time_constant_s),
+                raw=raw("s", verdict.time_constant_s),
+            )
+        )
+    return tuple(rows)
+
+
+def on_card(verdict: SoakVerdict) -> tuple[Figure, ...]:
+    """Return the figures that a card has room for."""
+    return tuple(figure for figure in figures_of(verdict) if figure.label not in LEFT_OUT)
+
+
+def kelvins(kelvin: float) -> str:
+    """Return a difference of temperatures in tenths.
+
+    >>> kelvins(9.96)
+    '10.0 K'
+    """
+    return f"{kelvin:.1f} K"
+
+
+def _plain(kelvin: float) -> str:
+    return degrees(kelvin).rpartition(" ")[0]
+
+
+def _above(verdict: SoakVerdict) -> Figure:
+    end, limit = verdict.end, kelvins(verdict.rule.above_air_k)
+    if end is None:
+        at_least = "" if verdict.least_end_k is None else f"at least {kelvins(verdict.least_end_k)}"
+        return Figure(label="coolant above air", value="not bounded yet", bounds=at_least, remark=f"limit {limit}")
+    stands = verdict.steady is not None and verdict.steady.word is SteadyWord.STEADY
+    return Figure(
+        label="coolant above air",
+        value=kelvins(end.value),
+        bounds=f"{end.lower95:.1f} to {kelvins(end.upper95)}",
+        remark=f"{'settled' if stands else 'forecast'}; limit {limit}",
+        raw=raw("K", end.value, end.lower95, end.upper95),
+    )
+
+
+def _per_watt(verdict: SoakVerdict) -> tuple[Figure, ...]:
+    found: Bounded | None = verdict.k_per_w
+    if found is None:
+        return ()
+    by = "of load" if verdict.load_w else "of heat"
+    return (
+        Figure(
+            label="per watt",
+            value=f"{1000 * found.value:.1f} mK/W",
+            bounds=f"{1000 * found.lower95:.1f} to {1000 * found.upper95:.1f} mK/W",
+            remark=f"above air, per watt {by}",
+            raw=raw("K/W", found.value, found.lower95, found.upper95),
+        ),
+    )
+
+
+def _heat(verdict: SoakVerdict) -> tuple[Figure, ...]:
+    rows = []
+    if verdict.load_w is not None:
+        rows.append(Figure(label="load", value=watts(verdict.load_w), raw=raw("W", verdict.load_w)))
+    if verdict.heat_w is not None and verdict.u_heat_w is not None:
+        half = 2 * verdict.u_heat_w
+        rows.append(
+            Figure(
+                label="heat carried",
+                value=watts(verdict.heat_w),
+                bounds=f"± {watts(half)}",
+                remark="95 %; by flow and both sides",
+                raw=raw("W", verdict.heat_w, verdict.heat_w - half, verdict.heat_w + half),
+            )
+        )
+    return tuple(rows)
+
+
+def watts(watt: float) -> str:
+    """Return a power in whole watts."""
+    return show(round(watt), Quantity.POWER)
+
+
+def _steady(verdict: SoakVerdict) -> tuple[Figure, ...]:
+    steady: Steady | None = verdict.steady
+    if steady is None:
+        return ()
+    slope, u = steady.slope_k_s * _HOUR, steady.u_slope_k_s * _HOUR
+    limit = verdict.rule.slope_k_s * _HOUR
+    return (
+        Figure(
+            label="stands still",
+            value=str(steady.word),
+            bounds=f"{round(slope, 1) + 0.0:+.1f} ± {2 * u:.1f} K/h over {duration(steady.window_s)}",
+            remark=f"needs {limit:g} K/h over {duration(steady.needed_s)}",
+            raw=raw(
+                "K/s",
+                steady.slope_k_s,
+                steady.slope_k_s - 2 * steady.u_slope_k_s,
+                steady.slope_k_s + 2 * steady.u_slope_k_s,
+            ),
+        ),
+    )
+
+
+def missing_of(verdict: SoakVerdict) -> str:
+    """Return what is still missing for a pass; empty where nothing is."""
+    if verdict.outcome is Outcome.PASS:
+        return ""
+    return say(verdict.reasons[0]).rstrip(".")
+
+
+def reasons_of(verdict: SoakVerdict) -> tuple[str, ...]:
+    """Return the reasons in plain words, the one that decided first."""
+    return tuple(map(say, verdict.reasons))
+
+
+def counted_readings(number: int) -> str:
+    """Return how many readings there are."""
+    return counted(number, "reading")
+
+
+def picture_said(picture: SoakPicture, rule: SoakRule) -> str:
+    """Return in one line what a plot shows."""
+    said = [f"coolant {kelvins(picture.above_k[-1])} above air after {duration(picture.elapsed_s[-1])}"]
+    if picture.fit_k:
+        said.append(f"its course leads past {kelvins(picture.fit_k[-1])}")
+    if picture.counts_from_s > picture.elapsed_s[0]:
+        said.append(f"counts from {duration(picture.counts_from_s)} on")
+    return ", ".join([*said, f"limit {kelvins(rule.above_air_k)}"])

@@ -1,0 +1,35 @@
+"""The thermal soak of a build as plain lines: its figures, its verdict and why, its attempts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.bench.attempts import ended_lines
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.stages.thermal_soak.rows.figures import figures_of, reasons_of
+from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.text import plan_text
+from commission.stages.thermal_soak.work import Soaks
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from commission.bench.card import Fact
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+
+
+def soak_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:
+    """Yield the facts of a soak; nothing where none was begun or prepared."""
+    if not state.runs.get(THERMAL_SOAK):
+        return
+    run, verdict = state.run(THERMAL_SOAK), book.work(Soaks).verdict(state)
+    if run.running:
+        yield f"soak: running, attempt {run.attempt}"
+    yield f"soak coolant: {plan_text(state.of(SoakState).plan)}"
+    for figure in figures_of(verdict):
+        yield figure.of("soak")
+    yield f"soak verdict so far: {verdict.outcome}"
+    for reason in reasons_of(verdict):
+        yield f"soak reason: {reason}"
+    yield from ended_lines(state, THERMAL_SOAK)

@@ -1,0 +1,146 @@
+"""``commission soak``: its start, its readings, the look at the joints, its end."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.shell.groups import Commands
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, of_file, recording
+from commission.shell.verdict_status import STATUS
+
+if TYPE_CHECKING:
+    from commission.bench.at_hand import StageAtHand
+    from commission.shell.recording import Recording
+    from commission.stages.thermal_soak.work import Soaks
+
+
+@click.group(cls=Commands, path="soak")
+def soak() -> None:
+    """Record the thermal soak: its start, readings, the look at the hot joints, its end.
+
+    \b
+    Example:
+      commission soak begin "Desk loop" --coolant water
+      commission soak read "Desk loop" "warm 36.2 cool 34.5 air 22 load 400 W"
+      commission soak end "Desk loop"
+    """
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.option("--coolant", required=True, help='water, or glycol with its share by mass: "propylene glycol 30 %".')
+@json_option
+@logbook_option
+def begin(build: str, *, coolant: str, as_json: bool) -> None:
+    """Record that the soak begins: its clock runs from here. This only records.
+
+    \b
+    Example:
+      commission soak begin "Desk loop" --coolant "propylene glycol 30 %"
+    """
+    from commission.procedure.model import When
+    from commission.stages.thermal_soak.card.deeds import begin_deed
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        deed = begin_deed(hand, coolant)
+        job.print_cautions(hand, When.BEFORE_SOAK)
+        job.do(deed)
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@json_option
+@logbook_option
+def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+    """Record readings: coolant, air, components, flow, load, duties; each number behind its name.
+
+    \b
+    Example:
+      commission soak read "Desk loop" "warm 36 cool 34 air 22 cpu 71 load 400 W"
+      commission soak read "Desk loop" "after 30 min cool 34.5 air 22 fans 50 %"
+    """
+    from commission.stages.thermal_soak.card.deeds import read_deed
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        for line in lines:
+            job.do(read_deed(hand, line))
+            hand.refresh()
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.argument("file", metavar="FILE")
+@json_option
+@logbook_option
+def feed(build: str, file: str, *, as_json: bool) -> None:
+    """Record the readings of a table, as for "commission judge soak".
+
+    \b
+    Example:
+      commission soak feed "Desk loop" evening.csv
+    """
+    from commission.stages.thermal_soak.card.deeds import feed_deed
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        with of_file(file):
+            deed = feed_deed(hand, file)
+        job.do(deed)
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.option("--all-dry", is_flag=True, help="Say that paper stayed dry at every joint while hot.")
+@json_option
+@logbook_option
+def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
+    """Record that every joint was touched with dry paper while hot.
+
+    \b
+    Example:
+      commission soak joints "Desk loop" --all-dry
+    """
+    from commission.stages.thermal_soak.work import JOINTS_HOT
+
+    if not all_dry:
+        raise click.UsageError("touch every joint with dry paper while hot, then say --all-dry")
+    with recording(build, as_json=as_json) as job:
+        job.do(_hand(job).step_deed(JOINTS_HOT, "all dry"))
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@json_option
+@logbook_option
+@click.pass_context
+def end(context: click.Context, build: str, *, as_json: bool) -> None:
+    """End the soak and judge it, as it stands.
+
+    \b
+    Exit status: 0 pass, 1 fail, 3 inconclusive, 4 invalid, 2 nothing was stored.
+
+    \b
+    Example:
+      commission soak end "Desk loop"
+    """
+    from commission.stages.thermal_soak.rows.figures import reasons_of
+    from commission.stages.thermal_soak.work import Soaks
+
+    with recording(build, as_json=as_json) as job:
+        verdict = job.book.work(Soaks).close(job.build_id)
+        job.stored()
+        job.judged(verdict.outcome, reasons_of(verdict))
+    context.exit(STATUS[verdict.outcome])
+
+
+def _hand(job: Recording) -> StageAtHand[Soaks]:
+    from commission.bench.at_hand import StageAtHand
+    from commission.stages.thermal_soak.work import Soaks
+
+    return StageAtHand(job.book, job.build_id, job.book.work(Soaks))

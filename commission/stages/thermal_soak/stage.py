@@ -1,0 +1,73 @@
+"""The thermal soak, as bench, screens and commands see it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.bench.face import Command, Face, Span
+from commission.procedure.stage_ids import THERMAL_SOAK
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.bench.card import Fact
+    from commission.bench.chart import Chart
+    from commission.bench.face import Running
+    from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+
+_SHELL = "commission.stages.thermal_soak.shell"
+
+
+def _record() -> RecordFace:
+    from commission.stages.thermal_soak.record_face import RECORD
+
+    return RECORD
+
+
+def _screen(book: Logbook, build_id: str) -> object:
+    from commission.stages.thermal_soak.plot.screen import SoakScreen
+
+    return SoakScreen(book, build_id)
+
+
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
+    from commission.stages.thermal_soak.rows.show import soak_lines
+
+    return soak_lines(book, state)
+
+
+def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
+    from commission.stages.thermal_soak.rows.running import running
+
+    return running(book, state)
+
+
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.thermal_soak.rows.charts import soak_charts
+
+    return soak_charts(book, state)
+
+
+FACE = Face(
+    id=THERMAL_SOAK,
+    record=_record,
+    screen=_screen,
+    rows=_rows,
+    charts=_charts,
+    spans=(Span(begun=("soak started",), ended=("soak closed",)),),
+    running=_running,
+    under_way="readings, to its end",
+    commands={
+        "judge soak": Command(f"{_SHELL}.judge_soak:judge_soak", "Judge soaks: where a machine settles under load."),
+        "calc heat": Command(f"{_SHELL}.calc_heat:heat", "Tell the heat that a coolant carries."),
+        "soak": Command(f"{_SHELL}.soak:soak", "Record the thermal soak: start, readings, end."),
+        "soak begin": Command(f"{_SHELL}.soak:begin", "Record that the soak begins."),
+        "soak read": Command(f"{_SHELL}.soak:read", "Record readings of the soak."),
+        "soak feed": Command(f"{_SHELL}.soak:feed", "Record the readings of a table."),
+        "soak joints": Command(f"{_SHELL}.soak:joints", "Record the look at the hot joints."),
+        "soak end": Command(f"{_SHELL}.soak:end", "End the soak and judge it."),
+    },
+)
+"""What the rest of the house sees of it."""

@@ -1,0 +1,61 @@
+"""What an entry of a thermal soak says."""
+
+from typing import assert_never
+
+from commission.base.quantity import Quantity
+from commission.base.text import counted
+from commission.record.value_text import shown
+from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRead, SoakStarted
+from commission.stages.thermal_soak.model import SoakPlan, SoakReading
+
+
+def soak_text(payload: SoakEntry, *, ascii_only: bool = False) -> str:
+    """Return what an entry of a soak says beside its kind.
+
+    Parameters
+    ----------
+    payload
+        The entry.
+    ascii_only
+        Whether the output has no typographic signs.
+    """
+    attempt = f"attempt {payload.attempt}"
+    match payload:
+        case SoakStarted(plan=plan):
+            return f"{attempt}: {plan_text(plan)}"
+        case SoakRead(readings=readings, file=file) if file or len(readings) != 1:
+            return f"{attempt}: {counted(len(readings), 'reading')} from {file or 'a file'}"
+        case SoakRead(readings=readings):
+            return f"{attempt}: {reading_text(readings[0], ascii_only=ascii_only)}"
+        case SoakClosed(verdict=verdict):
+            return f"{attempt}: {verdict.outcome}, {counted(verdict.readings, 'reading')}"
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def plan_text(plan: SoakPlan) -> str:
+    """Return what is known of coolant and displays.
+
+    >>> plan_text(SoakPlan())
+    'water, display step 0.1 K'
+    """
+    liquid = "water" if plan.base is None else f"{plan.base} {100 * plan.mass_fraction:g} % by mass"
+    return f"{liquid}, display step {plan.resolution_k:g} K"
+
+
+def reading_text(reading: SoakReading, *, ascii_only: bool = False) -> str:
+    """Return one reading in one line, as it would be typed."""
+
+    def told(si: float, quantity: Quantity) -> str:
+        return shown(si, quantity, ascii_only)
+
+    parts = [f"after {told(reading.elapsed_s, Quantity.DURATION)}"]
+    for word, kelvin in (("warm", reading.warm_k), ("cool", reading.cool_k), ("air", reading.air_k)):
+        parts += [] if kelvin is None else [f"{word} {told(kelvin, Quantity.TEMPERATURE)}"]
+    parts += [f"{one.name} {told(one.value, Quantity.TEMPERATURE)}" for one in reading.components]
+    if reading.flow_m3_s is not None:
+        parts.append(f"flow {told(reading.flow_m3_s, Quantity.FLOW)}")
+    if reading.load_w is not None:
+        parts.append(f"load {told(reading.load_w, Quantity.POWER)}")
+    parts += [f"{one.name} {100 * one.value:g} %" for one in reading.duties]
+    return ", ".join(parts)

@@ -1,0 +1,98 @@
+"""The thermal soak on the screen: keys in, rows and text out."""
+
+import pytest
+
+from commission.stages.thermal_soak.card.soak import Phase, SoakFlow
+from commission.stages.thermal_soak.plot.screen import SoakScreen
+from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from tests.fakes import new_book
+from tests.make_soak_logs import FOLDER
+from tests.soaks import course, headers_passed, soaking
+from tests.ui.bench import AtStage, typed
+from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
+
+
+async def test_a_soak_from_its_cautions_to_a_pass() -> None:
+    book, _, clock = new_book()
+    build = headers_passed(book, clock)
+    app = AtStage(book, "thermal_soak", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "Fittings, tubes, blocks" in text_of(app)
+        for line in ("", "", "", "", ""):
+            await typed(pilot, line)
+        assert "Type a reading every minute or two" in text_of(app)
+        clock.run(60)
+        await typed(pilot, "warm 24 cool 22.4 air 22 cpu 50 load 400 W")
+        await typed(pilot, "undo")
+        await typed(pilot, "mistyped")
+        await typed(pilot, f"file {FOLDER / 'stopped-early.csv'}")
+        assert "joints" in text_of(app)
+        await typed(pilot, "joints")
+        await typed(pilot, "")
+        text = await settled(pilot)
+        assert "PASS  It does not stand still yet; its course leads to at most" in " ".join(text.split(" "))
+    assert len(book.build(build).of(SoakState).readings) == 151
+    run = book.build(build).judged_run("thermal_soak")
+    assert run is not None
+    assert run.outcome == "pass"
+
+
+def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    clock.run(120)
+    flow = SoakFlow(book, build)
+    question = flow.question()
+    assert question is not None
+    told = question.deed("warm 36.2 cool 34.5 air 22 load 400 W").told
+    assert told == "after 2 min, warm 36.2 °C, cool 34.5 °C, air 22 °C, load 400 W"
+    assert question.deed("joints").told == "every joint touched with dry paper while hot: all dry"
+    assert question.deed("end").told == "end the soak and judge it"
+    assert flow.answer("end") == ""
+    asked = flow.question()
+    assert asked is not None
+    assert asked.prompt.ask.startswith("Not a pass:")
+    assert flow.back()
+    flow.answer("joints")
+    with pytest.raises(Exception, match="looked at in this soak already"):
+        flow.answer("joints")
+
+
+def test_after_a_soak_that_is_no_pass_another_is_offered() -> None:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    book.work(Soaks).read(build, course(90, end_k=30.0))
+    book.work(Soaks).do_step(build, JOINTS_HOT)
+    book.work(Soaks).close(build)
+    flow = SoakFlow(book, build)
+    assert flow.phase is Phase.AFTER
+    question = flow.question()
+    assert question is not None
+    assert question.prompt.ask == "Too warm, or flow that falls: put that right first. Enter soaks again, as attempt 2."
+    verdict = flow.content().verdict
+    assert verdict is not None
+    assert (verdict.word, verdict.final) == ("fail", True)
+    flow.answer("soak")
+    assert flow.question() is not None
+    assert flow.phase.value == "cautions"
+
+
+@pytest.mark.parametrize("phase", ["cautions", "running", "passed"])
+async def test_the_soak_looks_as_it_did(phase: str) -> None:
+    book, _, clock = new_book()
+    build = headers_passed(book, clock) if phase == "cautions" else soaking(book, clock)
+    if phase != "cautions":
+        book.work(Soaks).read(build, course(12 if phase == "running" else 90))
+    if phase == "passed":
+        book.work(Soaks).do_step(build, JOINTS_HOT)
+        book.work(Soaks).close(build)
+    app = AtStage(book, "thermal_soak", build)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await settled(pilot)
+        assert isinstance(app.screen, SoakScreen)
+        assert app.screen.flow.phase is {
+            "cautions": Phase.CAUTIONS, "running": Phase.SOAKING, "passed": Phase.AFTER,
+        }[phase]  # fmt: skip
+        await same_at_each_size(pilot, f"soak_{phase}")
