@@ -3,6 +3,7 @@ the part was not tested and still can be."""
 
 import pytest
 
+from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Measured, Quantity
@@ -12,11 +13,13 @@ from commission.record.logbook import Logbook
 from commission.stages.build_sheet.entries import PartRated
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.holds import RADIATOR, gauge_reads, ready_build, start_hold, type_hold
+from tests.power_builds import JOINTS, rails, supply
 from tests.wet_builds import CAN, answer, pour, proved_build
 
 
@@ -94,3 +97,21 @@ def test_a_part_that_is_left_out_again_after_it_was_rated_stays_out() -> None:
     book.work(Sheet).leave_out(build, "plate", "too old")
     book.work(Sheet).rate_part(build, "plate", ONE_BAR)
     assert [part.name for part in book.build(build).tested_parts] == ["top radiator"]
+
+
+def test_joints_of_a_part_that_was_not_tested_must_be_looked_at_while_the_pump_runs() -> None:
+    # 1.2 L tested and 0.3 L left out: 1.4 L fill them
+    book, _, clock = new_book()
+    build = passed_without_the_plate(book, clock)
+    fills, power = book.work(Fills), book.work(FirstPower)
+    fills.choose_pump_supply(build, PumpSupply.OWN)
+    fills.add_bottle(CAN)
+    answer(book, build, fills, When.BEFORE_POURING, When.BEFORE_PUMP)
+    pour(book, build, 1400)
+    assert fills.close(build).outcome is Outcome.PASS
+    supply(book, build)
+    power.read_rails(build, rails())
+    answer(book, build, power, When.BEFORE_PUMP)
+    with pytest.raises(InputError, match="old plate was left out of the hold"):
+        power.start_pump(build, JOINTS)
+    power.start_pump(build, (*JOINTS, "Old plate, inlet"))

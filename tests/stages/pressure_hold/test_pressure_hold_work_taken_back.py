@@ -217,9 +217,9 @@ def test_what_the_hold_leaves_behind_is_known_to_whoever_works_at_the_loop_next(
     loop = book.build(build).volume
     assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False, volume=loop)
     let_down = book.work(Holds).let_down(build, gauge_reads(0.0))
-    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=True)
+    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=True, volume=loop)
     book.withdraw(let_down.seq, "read off another gauge")
-    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False)
+    assert book.build(build).held == Held(gauge_pa=52_000.0, air_k=294.15, let_down=False, volume=loop)
 
 
 @pytest.mark.parametrize("rung", list(Rung))

@@ -242,6 +242,12 @@ class FirstPower(StageWork):
         dropped = [joint for joint in state.of(FirstPowerState).leaked if joint.casefold() not in listed]
         if dropped:
             raise InputError(f"{', '.join(dropped)} was wet before and must be looked at again; add it to the list")
+        unproved = [] if state.held is None else [one for one in state.held.left_out if not _named(one, joints)]
+        if unproved:
+            raise InputError(
+                f"{', '.join(unproved)} was left out of the hold, so nothing is proved of it. Add its joints, under "
+                "its name, to the list"
+            )
         return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
 
     def look(self, build_id: str, joint: str, paper: Paper, note: str = "", *, uid: str = "") -> Logged:
@@ -349,6 +355,11 @@ class FirstPower(StageWork):
         if locked is not None:
             raise NotAllowed(f'"{rung}" is locked. {locked.template}')
         return state
+
+
+def _named(part: str, joints: Sequence[str]) -> bool:
+    """Return whether a joint on the list is called after a part."""
+    return any(part.casefold() in joint.casefold() for joint in joints)
 
 
 def _left_out(state: BuildState, readings: Sequence[RailReading], wanted: Sequence[LeftOut]) -> list[LeftOut]:
