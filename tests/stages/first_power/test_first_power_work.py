@@ -557,3 +557,18 @@ def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
     assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.FAIL
     with pytest.raises(NotAllowed, match="record what was found"):
         start_hold(book, build)
+
+
+def test_a_clock_set_forward_after_a_restart_makes_no_leak_watch() -> None:
+    book, _, clock = new_book()
+    build = supplied_build(book, clock)
+    power = book.work(FirstPower)
+    answer(book, build, power, When.BEFORE_PUMP)
+    power.start_pump(build, JOINTS)
+    clock.restart(60)
+    for _ in range(3):
+        clock.step_wall(700)
+        clock.run(5)
+        for joint in JOINTS:
+            power.look(build, joint, Paper.DRY)
+    assert power.end_watch(build, level=LevelLook.STEADY, noise=Noise.QUIET).outcome is Outcome.INCONCLUSIVE

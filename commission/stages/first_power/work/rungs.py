@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from commission.base.clock import elapsed_between
+from commission.base.clock import ClockMark, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Phrase
 from commission.procedure.model import When
@@ -103,7 +103,7 @@ class FirstPower(StageWork):
         power = state.of(FirstPowerState)
         if power.pump_since is None:
             raise NotAllowed("the pump was not started; start it first")
-        since = elapsed_between(power.pump_since, self.book.clock.now()).elapsed_s
+        since = _surely_s(power.pump_since, self.book.clock.now())
         moved = max((elapsed_between(power.pump_since, one.mark).elapsed_s for one in state.wetted), default=0.0)
         return WetWatch(
             joints=power.joints,
@@ -355,6 +355,13 @@ class FirstPower(StageWork):
         if locked is not None:
             raise NotAllowed(f'"{rung}" is locked. {locked.template}')
         return state
+
+
+def _surely_s(first: ClockMark, now: ClockMark) -> float:
+    """Return the time that surely went by [s]: after a restart the time since it, for a wall clock can be set."""
+    whole = elapsed_between(first, now)
+    up_s = (now.mono_ms if now.boot_ms is None else now.boot_ms) / 1000
+    return min(whole.elapsed_s, up_s) if whole.restarted else whole.elapsed_s
 
 
 def _named(part: str, joints: Sequence[str]) -> bool:
