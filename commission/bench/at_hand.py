@@ -91,11 +91,13 @@ class StageAtHand(Generic[W]):
 
     def onward_deeds(self) -> "tuple[tuple[tuple[str, ...], Deed], ...]":
         """Return the answers that lead to the stage whose turn it is, by the word next or its name."""
-        rung = self.onward
-        if rung is None:
-            return ()
-        title = rung.stage.title
-        return ((("next", "go", title.casefold()), Deed(told=f"go to {title}", go=rung.stage.id)),)
+        return _leads_to(self.onward)
+
+    def open_ahead_deeds(self) -> "tuple[tuple[tuple[str, ...], Deed], ...]":
+        """Return the answers that lead to the next stage that is open, though this one has not passed."""
+        ids = [rung.stage.id for rung in self.rungs]
+        later = self.rungs[ids.index(self.work.stage_id) + 1 :]
+        return _leads_to(next((one for one in later if one.word in (StageWord.OPEN, StageWord.RUNNING)), None))
 
     @property
     def locked(self) -> bool:
@@ -245,3 +247,10 @@ class StageAtHand(Generic[W]):
             return f"the lock is overridden: {reason}"
 
         return Deed(told=f"go on without it, in every report: {reason}", do=do)
+
+
+def _leads_to(rung: StageState | None) -> "tuple[tuple[tuple[str, ...], Deed], ...]":
+    if rung is None:
+        return ()
+    title = rung.stage.title
+    return ((("next", "go", title.casefold()), Deed(told=f"go to {title}", go=rung.stage.id)),)

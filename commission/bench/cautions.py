@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 from commission.base.clock import ClockMark
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
+from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.deed import Deed
 from commission.bench.figures import clock_time
@@ -152,13 +153,14 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
 
     def deed(text: str) -> Deed:
         if " ".join(text.casefold().split()) not in (caution.state, word):
-            raise InputError(f"Enter alone does not answer this one: type {word} once it is so")
+            typed = f"{clip(text)} is not the word" if text.strip() else "Enter alone does not answer this one"
+            raise InputError(f"{typed}: type {word} once it is so")
         return Deed(told=caution.state, do=acknowledge)
 
     return asked_once(
         Prompt(
             key=f"caution {caution.id}",
-            ask=f"{changed}Do what the caution marked now says. Type {word} once it is so.",
+            ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
             hint=f"{caution.state}: this one is typed, for a hand depends on it",
             placeholder=word,
         ),

@@ -72,7 +72,9 @@ def test_enter_alone_does_not_answer_a_state() -> None:
     build = ready_build(book)
     flow = HoldFlow(book, build)
     led(flow, [""])
-    assert "Type on once it is so" in asked(flow)
+    assert "Once it is so, type: on" in asked(flow)
+    with pytest.raises(InputError, match='"yes" is not the word: type on once it is so'):
+        flow.answer("yes")
     for text in ("", "yes", "read", "off"):
         with pytest.raises(InputError, match="type on"):
             flow.answer(text)

@@ -30,7 +30,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Logbook]:
 
 def fill_figures(book: Logbook, build_id: str) -> list[Figure]:
     """What the card says of the fill, without the short rows of bottles that may be poured from."""
-    bottles = {f"in {bottle.name}" for bottle in book.work(Fills).bottles}
+    bottles = {f"left in {bottle.name}" for bottle in book.work(Fills).bottles}
     return [figure for figure in FillFlow(book, build_id).content().figures if figure.label not in bottles]
 
 

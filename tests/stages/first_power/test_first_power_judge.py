@@ -107,7 +107,10 @@ def test_coolant_that_moved_in_the_watch_lets_it_begin_again_for_the_level_and_t
 
 def test_looks_are_spread_and_the_last_is_at_the_end() -> None:
     assert evaluate_wet_watch(watch(), RULE).next_look_s == 600
-    assert evaluate_wet_watch(watch(Paper.DRY), RULE).next_look_s == 1200
+    # 1800 s and three looks: due at 600, 1200, 1800 s; one at 60 s is none of them, one at 600 s is the first
+    assert evaluate_wet_watch(watch(Paper.DRY), RULE).next_look_s == 600
+    first = tuple(WetLook(joint=joint, paper=Paper.DRY, elapsed_s=600) for joint in JOINTS)
+    assert evaluate_wet_watch(replace(DRY, looks=first), RULE).next_look_s == 1200
     assert evaluate_wet_watch(watch(Paper.DRY, Paper.DRY), RULE).next_look_s == 1800
     assert evaluate_wet_watch(DRY, RULE).next_look_s is None
     assert evaluate_wet_watch(watch(), RULE).due == ("pump inlet",)

@@ -7,6 +7,7 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_choice
 from commission.bench.attempts import closed_row, judged_line, stale_since
 from commission.bench.card import CardContent
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
 from commission.record.stage_run import StageRun
@@ -37,18 +38,19 @@ class BleedAfter:
         """Return what is asked now."""
         run, closed = self.judged
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
-        onward = self.hand.onward_deeds() if passed else ()
+        onward = self._onward(closed, passed=passed)
         if passed:
             ask = "Passed: the air is out as far as the last cycles can show."
             hint = "bleed opens another attempt: bleed again after the first warm-up"
         else:
             ask = f"{_advice(run, closed)} Enter bleeds on, as attempt {run.attempt + 1}."
             hint = "Esc: the builds"
-        proposal = "next" if onward else None if passed else "bleed"
+            hint = f"next: {onward[0][0][-1]} · {hint}" if onward else hint
+        proposal = ("next" if onward else None) if passed else "bleed"
         return asked_choice(
             Prompt(
                 key=f"after bleed {proposal}",
-                ask=f"{ask} Next: {onward[0][0][-1]}." if onward else ask,
+                ask=f"{ask} Next: {onward[0][0][-1]}." if onward and passed else ask,
                 hint=hint,
                 proposal=proposal,
                 placeholder="" if proposal else "type bleed",
@@ -56,6 +58,13 @@ class BleedAfter:
             *onward,
             (("bleed", "again", "yes"), self.hand.again_deed()),
         )
+
+    def _onward(self, closed: BleedClosed, *, passed: bool) -> "tuple[tuple[tuple[str, ...], Deed], ...]":
+        """Return the answers that lead on; what failed leads nowhere."""
+        if passed:
+            return self.hand.onward_deeds()
+        undecided = closed.verdict.outcome is Outcome.INCONCLUSIVE
+        return self.hand.open_ahead_deeds() if undecided else ()
 
     def card(self, card: CardContent) -> CardContent:
         """Return the card with the verdict, its reasons and its figures."""

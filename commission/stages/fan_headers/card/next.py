@@ -79,6 +79,11 @@ def _leaves(chosen: "list[tuple[Chain, Header]]", chain: "Chain") -> bool:
 
 def _loose(hand: "HeadersAtHand", chain: "Chain") -> Next:
     best = hand.best_seat(chain)
+    if best is not None and best.full_speed_lock and not chain.pump and hand.plugged.pump_doubt is not None:
+        return Next(
+            ask=f"{best.name} is locked at full speed, as for a pump. Write down the pump, then plug {chain.name}.",
+            hint=f"such as: {PUMP} · {FED_PUMP} · header {HEADER}",
+        )
     if best is not None and hand.seat_check(chain, best).allowed:
         return Next(
             ask=f"Write down what there is. Then plug {chain.name}: {best.name} suits it best; Enter once it is in.",

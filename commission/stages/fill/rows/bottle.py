@@ -50,9 +50,9 @@ def bottles_left(hand: CoolantAtHand, bottles: Sequence[Bottle]) -> tuple[Figure
     in_hand = hand.bottle
     return tuple(
         Figure(
-            label=f"in {one.name}",
+            label=f"left in {one.name}",
             value=left_text(hand.left_m3(one)),
-            bounds="left, in hand" if in_hand is not None and one.bottle_id == in_hand.bottle_id else "left",
+            bounds="in hand" if in_hand is not None and one.bottle_id == in_hand.bottle_id else "",
         )
         for one in bottles
     )

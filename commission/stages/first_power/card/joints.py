@@ -49,7 +49,7 @@ class JointsForm:
         known = bool(self.list)
         ask = "Type every joint that can be wet, with commas between: nobody looks at one that is not listed."
         if known:
-            ask = "Which joints can be wet? Add what is missing; Enter where the list is whole."
+            ask = "Which joints can be wet? Add what is missing; Enter once none is missing."
         return asked_once(
             Prompt(
                 key="joints",

@@ -163,6 +163,11 @@ def _unfinished(watch: WetWatch, rule: WetRule, due: tuple[str, ...], end_s: flo
 
 
 def _next_look(by_joint: dict[str, list[WetLook]], rule: WetRule, end_s: float) -> float:
-    """Return when the next look is due: looks are spread evenly, the last one at the end."""
-    fewest = min(_spread(looks, rule) for looks in by_joint.values())
-    return end_s if fewest + 1 >= rule.looks else rule.watch_s * (fewest + 1) / rule.looks
+    """Return when the next look is due: looks are spread evenly, the last one at the end.
+
+    One that comes more than half of their spacing early, as right after the start, leaves the next one due.
+    """
+    apart_s = rule.watch_s / rule.looks
+    due_s = [apart_s * n for n in range(1, rule.looks)]
+    latest_s = min(max((look.elapsed_s for look in looks), default=-apart_s) for looks in by_joint.values())
+    return next((one for one in due_s if latest_s < one - SPREAD * apart_s), end_s)

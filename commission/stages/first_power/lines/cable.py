@@ -60,7 +60,8 @@ def read_cable(text: str) -> CableLine:
     words = f"{text[: gauge.start()]} {text[gauge.end() :]}".split()
     named = next((n for n in (3, 2, 1) if "-".join(words[:n]).casefold() in known and len(words) > n), 0)
     if not named:
-        what = f"{clip(words[0])} is no plug that is known" if words else "the plug is missing"
+        missing = not words or (words[0][0].isdigit() and "-" not in words[0])
+        what = "the plug is missing" if missing else f"{clip(words[0])} is no plug that is known"
         raise InputError(f"{what}; type such as {EXAMPLE}; plugs are {listed(list(known))}")
     plug = known["-".join(words[:named]).casefold()]
     awg = int(gauge["a"] or gauge["b"])

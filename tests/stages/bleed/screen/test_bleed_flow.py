@@ -191,6 +191,18 @@ def test_the_rule_is_kept_only_by_as_many_cycles_over_as_long_as_it_asks() -> No
     assert flow.content().missing == ""
 
 
+def test_a_bleed_without_an_answer_names_the_stage_that_is_open_and_leads_there() -> None:
+    book, _, _, build = bleeding(*CONVERGING, *KEPT[:2])
+    flow = BleedFlow(book, build)
+    led(flow, ["end", ""])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.proposal == "bleed", "Enter goes on with what is not done"
+    assert prompt.hint.startswith("next: first power-on")
+    led(flow, ["next"])
+    assert flow.go == "first_power"
+
+
 def test_a_bleed_that_ends_early_says_what_is_missing_and_goes_on_as_another_attempt() -> None:
     book, _, _, build = bleeding(*CONVERGING)
     flow = BleedFlow(book, build)

@@ -34,6 +34,16 @@ def refused(flow: HeadersFlow, line: str) -> str:
     return str(error.value)
 
 
+def test_the_header_of_the_pump_is_not_offered_to_fans_while_no_pump_is_written_down() -> None:
+    book, _, _, build = unpowered()
+    flow = HeadersFlow(book, build)
+    led(flow, ["header PUMP 4-pin 3 A pwm lock", "header SYS2 4-pin 0.3 A pwm", "chain front 3 fans 4-wire 0.2 A"])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.proposal is None
+    assert "Write down the pump" in prompt.ask
+
+
 def test_headers_and_chains_are_written_down_while_the_stage_is_still_locked() -> None:
     book, _, _, build = unpowered()
     flow = HeadersFlow(book, build)

@@ -244,7 +244,7 @@ def test_a_wrong_pour_is_withdrawn_with_a_reason_and_stays_in_the_record() -> No
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(250, abs=1)
     assert len(book.build(build).of(FillState).moves) == 1
     assert sum(entry.payload.KIND == "coolant poured" for entry in log.stored) == 2
-    assert figure(flow.content(), "in premix").startswith("1750 mL")
+    assert figure(flow.content(), "left in premix").startswith("1750 mL")
 
 
 def test_undo_before_the_first_amount_withdraws_the_last_caution_that_was_answered() -> None:

@@ -137,7 +137,7 @@ async def test_a_bottle_is_described_and_retired_on_a_screen_of_its_own() -> Non
         await at_home(pilot)
         await pilot.press("f9")
         await pilot.pause()
-        for line in ("", "ready", "1.035 g/mL", "1 L", "freezing -18 degC", ""):
+        for line in ("", "ready", "1.035 g/mL", "none", "1 L", "freezing -18 degC", ""):
             await typed(pilot, line)
         assert "1.035 g/mL at 20 °C" in " ".join(text_of(app).replace("│", " ").split())
         for line in ("retire ready", "poured out"):

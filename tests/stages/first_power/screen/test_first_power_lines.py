@@ -57,7 +57,7 @@ def test_a_cable_is_typed_as_plug_gauge_and_length(text: str, plug: str, gauge: 
     [
         ("24-pin 0.6 m", "gauge"),
         ("24-pin 18 AWG", "plug, gauge and length|no plug|missing|such as"),
-        ("18 AWG 0.6 m", "no plug"),
+        ("18 AWG 0.6 m", "the plug is missing"),
         ("disk 18 AWG 0.6 m", "no plug that is known"),
         ("24-pin 40 AWG 0.6 m", "no wire of a power cable"),
         ("24-pin 18 AWG 600 m", "outside"),
