@@ -34,6 +34,8 @@ def like_deed(book: Logbook, build_id: str, other_id: str) -> Deed:
 
     def do() -> str:
         stored = book.make_like(build_id, other_id)
-        return f"like {other.name}: entries {stored[0].seq} to {stored[-1].seq}"
+        parts = len(book.build(build_id).parts)
+        plan = " and the plan of its hold" if len(stored) > parts else ""
+        return f"like {other.name}: {counted(parts, 'part')}{plan}"
 
     return Deed(told=told, do=do)

@@ -143,7 +143,7 @@ def test_bad_input_is_refused_in_one_clear_line(call: object, words: str) -> Non
 def test_a_bottle_gives_no_more_than_is_in_it() -> None:
     dose = dose_by_volume(WATER, Uncertain(600e-6), Uncertain(293.15), cup_u=0.01)
     check_against_bottle(dose, 580e-6)  # within the doubt of the cup
-    with pytest.raises(InputError, match="has 400 mL left as logged, not 600 mL"):
+    with pytest.raises(InputError, match="has 400 mL left as logged, not 600 mL; type less, or add a bottle"):
         check_against_bottle(dose, 400e-6)
     with pytest.raises(InputError, match="left as logged"):
         check_against_bottle(dose, -5e-6)

@@ -1,7 +1,7 @@
 """The build sheet: what the loop is made of, what reads it, and what should not be as it is."""
 
 from commission.base.frozen import replace
-from commission.base.text import clip
+from commission.base.text import clip, counted
 from commission.bench.ask import Flow, Question, asked_once, asked_text, command, some_text
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
@@ -191,7 +191,7 @@ class SheetFlow(Flow):
             return CardContent(proves=PROVES, step="new part", figures=draft_rows(self.draft), notices=self._warnings())
         return CardContent(
             proves=PROVES,
-            step=f"{len(self.state.parts)} parts",
+            step=counted(len(self.state.parts), "part"),
             figures=(
                 *total_rows(self.state),
                 *map(part_row, self.state.parts),

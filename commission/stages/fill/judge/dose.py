@@ -241,12 +241,12 @@ def check_against_bottle(dose: Dose, remaining_m3: float) -> None:
     >>> dose = dose_by_volume(WATER, Uncertain(1.5e-3), Uncertain(293.15))
     >>> check_against_bottle(dose, 1e-3)
     Traceback (most recent call last):
-    commission.base.errors.InputError: the bottle has 1000 mL left by the book, not 1500 mL; check bottle and amount
+    commission.base.errors.InputError: the bottle has 1000 mL left as logged, not 1500 mL; type less, or add a bottle
     """
     if dose.volume_m3 > max(remaining_m3, 0.0) * 1.02 + 2 * dose.u_volume_m3:
         raise InputError(
             f"the bottle has {remaining_m3 * 1e6:.4g} mL left as logged, not "
-            f"{dose.volume_m3 * 1e6:.4g} mL; check bottle and amount"
+            f"{dose.volume_m3 * 1e6:.4g} mL; type less, or add a bottle"
         )
 
 

@@ -37,6 +37,7 @@ def test_three_equal_parts_are_stored_as_three() -> None:
 def test_usual_figures_are_marked_as_assumed_and_changed_ones_are_not() -> None:
     book, _, _, build = one_build()
     led(SheetFlow(book, build), ["pump", "45 mL ± 2 mL", ""])
+    assert SheetFlow(book, build).content().step == "1 part"
     part = book.build(build).parts[0]
     assert part.assumed == ("rating", "wetted")
     assert part.volume_m3 == pytest.approx(45e-6)
@@ -84,7 +85,8 @@ def test_a_build_is_made_like_another_by_one_line() -> None:
     second = book.open_build("South tower")
     flow = SheetFlow(book, second)
     assert "like BUILD" in flow.content().prompt.hint  # type: ignore[union-attr]
-    led(flow, ["like north"])
+    said = flow.answer("like north")
+    assert said == f"like {book.build(first).name}: {len(book.build(first).parts)} parts"
     old, new = book.build(first).parts, book.build(second).parts
     assert [(part.name, part.volume_m3, part.assumed) for part in old] == [
         (part.name, part.volume_m3, part.assumed) for part in new
