@@ -18,6 +18,7 @@ if __name__ == "__main__":
 
 from commission.base.frozen import replace
 from commission.base.quantity import Measured, Quantity
+from commission.base.verdict import Outcome
 from commission.bootstrap import Opened, export_bundle
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
@@ -28,6 +29,9 @@ from commission.record.machine.parts import Material, Part, PartKind, tube_volum
 from commission.record.ports import Machine
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
+from commission.stages.thermal_soak.files.soak_csv import read_soak_file
+from commission.stages.thermal_soak.model import SoakPlan
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES, CoolantAuthor
 from tests.demo_power import DAY_S, PowerAuthor
@@ -189,6 +193,19 @@ class Author:
         self.clock.run(16 * 3600)
         self.power.power_desk(desk)
         self.power.finish_desk(desk)
+        self.soak_desk(desk)
+
+    def soak_desk(self, desk: str) -> None:
+        """An hour and a half under a steady load: one reading a minute out of a logger's file."""
+        self.clock.run(1800)
+        work = self.book.work(Soaks)
+        self.power.answer(desk, work, When.BEFORE_SOAK)
+        file = read_soak_file(FOLDER / "soaks" / "settles.csv")
+        work.start(desk, SoakPlan(resolution_k=0.1))
+        self.clock.run(5500)
+        work.read(desk, file.readings[::6], file="settles.csv")
+        work.do_step(desk, JOINTS_HOT)
+        assert work.close(desk).outcome is Outcome.PASS
 
     def leaking_cube(self) -> None:
         """A hold fails, the leak is found, and nobody has repaired it yet."""

@@ -11,7 +11,7 @@ import pytest
 from tests.make_pictures import PICTURES, TARGET, pictures, text_in
 
 SHOWS = {
-    "builds": ("A sample workshop", "running", "failed", "open", "stale"),
+    "builds": ("A sample workshop", "running", "passed", "failed", "open", "stale"),
     "hold-running": ("North shelf", "ON COURSE TO PASS"),
     "hold-failed": ("Guest cube", "FAIL"),
 }
