@@ -87,7 +87,7 @@ async def test_a_sweep_survives_the_window_being_closed_in_the_middle(tmp_path: 
         assert isinstance(app.screen, FanHeadersScreen), "what is under way comes before a bleed that is still open"
         for line in (*DOWN_AND_UP[4:], "", "leave front 45 640", "close"):
             await typed(pilot, line)
-        await comes(pilot, "Closed: PASS")
+        await comes(pilot, "Ended: PASS")
     assert book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.word is SweepWord.CONTROLLED
     assert book.verify() == []
     book.close()
