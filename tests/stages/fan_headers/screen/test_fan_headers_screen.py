@@ -59,7 +59,7 @@ async def comes(pilot: Pilot[None], text: str) -> str:
     def shown() -> str:
         return " ".join(text_of(pilot.app).replace("┃", " ").replace("│", " ").split())
 
-    await until(pilot, lambda: text in shown(), f"{text!r} did not come up")
+    await until(pilot, lambda: " ".join(text.split()) in shown(), f"{text!r} did not come up")
     return shown()
 
 
