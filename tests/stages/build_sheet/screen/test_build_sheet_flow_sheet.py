@@ -96,6 +96,13 @@ def test_a_build_is_made_like_another_by_one_line() -> None:
         flow.answer("like north")
 
 
+def test_a_plan_that_is_taken_over_is_said_too() -> None:
+    book, _, _, first = ready()
+    said = SheetFlow(book, book.open_build("South tower")).answer("like north")
+    assert hold_of(book.build(first)).plan is not None
+    assert said.endswith(f"{len(book.build(first).parts)} parts and the plan of its hold")
+
+
 def test_what_was_measured_or_left_out_of_another_loop_is_not_copied() -> None:
     book, _, _, first = ready()
     sheet = book.work(Sheet)
