@@ -124,3 +124,14 @@ def test_what_changed_since_it_was_read_says_so() -> None:
     book.work(Holds).plan(build, replace(PLAN, target_gauge_pa=60_000))
     flow.refresh()
     assert asked(flow).startswith("It has changed since ")
+
+
+def test_another_word_than_the_one_wanted_is_named_in_the_refusal() -> None:
+    book, _, _ = new_book()
+    flow = HoldFlow(book, ready_build(book))
+    led(flow, list(HOLD[: HOLD.index("on")]))
+    with pytest.raises(InputError, match='"yes" is not the word: type on once it is so'):
+        flow.answer("yes")
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.anew

@@ -283,3 +283,31 @@ async def test_in_few_rows_the_input_line_is_the_last_to_go(rows: int) -> None:
         lines = text_of(app).rstrip("\n").split("\n")
         assert any(line.startswith("> 497") for line in lines)
         assert len([line for line in lines if line]) <= rows
+
+
+async def test_enter_on_the_empty_line_answers_nothing_while_lines_wait() -> None:
+    app = Bench(Prompt(key="reading", ask="Read the gauge.", proposal="0", understand=gauge))
+    async with app.run_test(size=(130, 24)) as pilot:
+        app.post_message(events.Paste("4x\n499\n500\n"))
+        await pilot.pause()
+        await pilot.press("ctrl+u", "enter")
+        assert app.entered == []
+        assert app.line.draft == "499"
+        assert "this was typed before; Enter takes it now" in text_of(app)
+        await pilot.press("enter", "enter")
+        assert [text for text, _ in app.entered] == ["499", "500"]
+
+
+async def test_where_one_word_is_wanted_the_next_key_takes_the_place_of_a_refused_text() -> None:
+    def out(text: str) -> str:
+        if text != "out":
+            raise InputError("type out once it is so")
+        return "plug out"
+
+    app = Bench(Prompt(key="caution", ask="Pull the plug.", anew=True, understand=out))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*"yes", "enter")
+        assert "not stored: type out once it is so" in text_of(app)
+        assert app.line.draft == "yes"
+        await pilot.press(*"out", "enter")
+        assert app.entered == [("out", "plug out")]

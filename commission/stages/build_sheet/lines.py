@@ -34,6 +34,7 @@ INCH_FRACTIONS = ("1/4", "3/8", "1/2", "5/8", "3/4", "5/16", "7/16", "9/16")
 """What two figures of a tube may mean, too [inch]; the trade sells such bores."""
 THICKEST_WALL_MM = 5.0
 """Two figures of a tube that are farther apart are a slip [mm of wall]; our choice: the thickest sold is near 4."""
+_COUNTED = re.compile(r"\d+\s*x\s+", re.IGNORECASE)
 _WORDS = ("name", "volume", "max", "rating", "wetted", "size")
 _METALS = {
     "aluminum": Material.BARE_ALUMINIUM,
@@ -127,6 +128,17 @@ def draft_from(text: str, typical: tuple[TypicalPart, ...]) -> PartDraft:
         materials=tuple(Material(m) for m in chosen.materials),
     )
     return _sized(draft, size) if size else draft
+
+
+def another_part(draft: PartDraft, text: str, typical: tuple[TypicalPart, ...]) -> PartDraft | None:
+    """Return the draft of the next part where a line names one in place of a change of this draft; None where not."""
+    named = _COUNTED.sub("", text.strip())
+    if draft.corrects or not named[:1].isalpha() or command(named, _WORDS)[0]:
+        return None
+    try:
+        return draft_from(text, typical)
+    except InputError:
+        return None
 
 
 def draft_of(part: Part) -> PartDraft:

@@ -169,6 +169,8 @@ class DoNowLine(Vertical):
     def _refused(self, why: str) -> None:
         self._kept.end()
         self._typed.action_end()
+        if self._prompt is not None and self._prompt.anew:
+            self._typed.action_select_all()  # it is marked, and the next key takes its place
         self._say(Said.REFUSED, f"{self._of}{why}")
         self.refused_at = self._answered()
 
@@ -328,6 +330,10 @@ class DoNowLine(Vertical):
         """Enter what stands in the line now."""
         prompt, text = self._prompt, self._typed.value.strip()
         if prompt is None or self.waiting:
+            return
+        if not text and self._kept.lines:  # Enter on an empty line must not answer over lines that still wait
+            self._next()
+            self._say(Said.KEPT, "this was typed before; Enter takes it now, Esc clears it")
             return
         entered = text or prompt.proposal
         if entered is None:

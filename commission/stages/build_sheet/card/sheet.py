@@ -15,7 +15,7 @@ from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.card.add import file_deed, part_named, store_draft
-from commission.stages.build_sheet.lines import PartDraft, changed, draft_from, draft_of
+from commission.stages.build_sheet.lines import PartDraft, another_part, changed, draft_from, draft_of
 from commission.stages.build_sheet.rows import draft_rows, instrument_rows, part_row, total_rows
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
@@ -141,13 +141,16 @@ class SheetFlow(Flow):
             ask, hint, proposal = "How large is the tube? Type inner diameter x length.", "10 mm x 1,2 m", None
         else:
             which = "figures" if draft.corrects else "usual figures"
-            ask = f"Are these {which} right? Enter stores them; or type what is different."
+            ask = f"Are these {which} right? Enter stores them; or type what is different, or the next part."
             hint = "such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator"
             proposal = "store"
 
         def deed(text: str) -> Deed:
             if text.strip().casefold() == "store" and draft.volume_m3 is not None:
                 return Deed(told=f"store {draft.told()}", do=lambda: self._store(draft))
+            other = another_part(draft, text, self.procedure.typical_parts) if draft.volume_m3 is not None else None
+            if other is not None:
+                return Deed(told=f"store {draft.told()}; next: {other.name}", do=lambda: self._store(draft, other))
             new = changed(draft, text)
             return Deed(told=new.told(), do=lambda: self._draft(new))
 
@@ -171,9 +174,9 @@ class SheetFlow(Flow):
             do,
         )
 
-    def _store(self, draft: PartDraft) -> str:
+    def _store(self, draft: PartDraft, following: PartDraft | None = None) -> str:
         stored = store_draft(self.book, self.build_id, draft)
-        self.draft = None
+        self.draft = following
         return stored
 
     def _part(self, name: str) -> Part:

@@ -234,3 +234,22 @@ def test_a_log_that_cannot_be_written_refuses_and_says_who_holds_it() -> None:
     led(flow, ["pump"])
     with pytest.raises(ReadOnly, match="process 12"):
         led(flow, [""])
+
+
+def test_a_list_of_parts_one_a_line_takes_usual_figures_as_assumed() -> None:
+    book, _, _, build = one_build()
+    flow = SheetFlow(book, build)
+    led(flow, ["radiator 360", "2 x radiator 240", "tube 10/16 1,2 m", "tube 10/16 2 m", "reservoir 250 mL", ""])
+    parts = book.build(build).parts
+    assert [part.name.split()[0] for part in parts] == ["radiator"] * 3 + ["tube"] * 2 + [parts[-1].name.split()[0]]
+    assert parts[0].assumed == ("rating", "volume", "wetted")
+    assert parts[-1].volume_m3 == pytest.approx(250e-6)
+    # tube of 10 mm bore: pi / 4 * (1 cm)^2 * 120 cm = 94.2 cm3, * 200 cm = 157.1 cm3
+    assert [part.volume_m3 for part in parts[3:5]] == pytest.approx([94.2e-6, 157.1e-6], rel=1e-3)
+
+
+@pytest.mark.parametrize("change", ["copper", "name radiator 240", "0.8 bar", "10 mL"])
+def test_a_change_of_the_part_in_hand_is_no_next_part(change: str) -> None:
+    book, _, _, build = one_build()
+    led(SheetFlow(book, build), ["radiator 360", change])
+    assert not book.build(build).parts
