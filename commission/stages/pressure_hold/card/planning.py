@@ -10,7 +10,7 @@ from commission.base.quantity import Phrase, Quantity
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
-from commission.bench.figures import duration, loop_volume, rate
+from commission.bench.figures import duration, loop_volume, pressure, rate
 from commission.bench.instrument.face_form import FaceForm
 from commission.bench.instrument.form import InstrumentForm
 from commission.bench.prompt import Prompt
@@ -148,7 +148,7 @@ class Planning:
         typed = self.typed if typed is None else typed
         if self.hand.hold.plan is not None:
             return plan
-        if "limit" not in typed:
+        if "limit" not in typed and self.hand.plan_before is None:  # a retest keeps the limit of the attempt before
             return proposed_plan(self.hand.book.procedure(self.hand.state), plan, timed="time" in typed)
         return plan if "time" in typed else self.hand.work.deciding(self.hand.state, plan)
 
@@ -316,12 +316,13 @@ class Planning:
         usual = usual_units(plan)
         warned = self._warnings(plan)
         blind = blind_text(plan, self.blind_s(plan))
+        warned_text = (*self._unlike_before(plan), *(f"Warning: {say(phrase, usual=usual)}" for phrase in warned))
         return replace(
             card,
             step="plan",
             figures=plan_rows(plan, able),
             verdict=_able_line(able, plan),
-            notices=tuple(f"Warning: {say(phrase, usual=usual)}" for phrase in warned),
+            notices=warned_text,
             reasons=(
                 *filter(None, (shorter_text(self.shorter(plan)),)),
                 *(_reason(phrase, usual) for phrase in able.reasons),
@@ -330,6 +331,18 @@ class Planning:
                 *class_meanings(),
             ),
         )
+
+    def _unlike_before(self, plan: HoldPlan) -> tuple[str, ...]:
+        """Return what a retest proves otherwise than the attempt before: its limit and its pressure."""
+        before = self.hand.plan_before
+        if before is None:
+            return ()
+        unit = plan.gauge.unit
+        pairs = (
+            ("limit", rate(before.limit_pa_m3_s), rate(plan.limit_pa_m3_s)),
+            ("pressure", pressure(before.target_gauge_pa, unit), pressure(plan.target_gauge_pa, unit)),
+        )
+        return tuple(f"Warning: {what} {now}, the attempt before had {old}." for what, old, now in pairs if now != old)
 
     def _warnings(self, plan: HoldPlan) -> list[Phrase]:
         """Return what is wrong with the loop or with the gauge of this plan; other gauges play no part here."""

@@ -1,13 +1,14 @@
 """The pressure hold at hand: the build as last read, and the plan and volume that are not stored yet."""
 
 from commission.base.errors import NotAllowed
+from commission.base.frozen import replace
 from commission.base.text import counted
 from commission.bench.at_hand import StageAtHand
 from commission.bench.figures import energy, pressure
 from commission.procedure.model import Caution, When
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import LoopVolume, rating_text
-from commission.stages.pressure_hold.entries import HoldPlan
+from commission.stages.pressure_hold.entries import HoldPlan, HoldPlanned
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, judged_hold
 from commission.stages.pressure_hold.work.holds import Holds
 
@@ -55,8 +56,22 @@ class HoldAtHand(StageAtHand[Holds]):
     @property
     def last_plan(self) -> HoldPlan | None:
         """The plan of this attempt, else of the one before."""
+        return self.hold.plan or self.plan_before
+
+    @property
+    def plan_before(self) -> HoldPlan | None:
+        """The plan of the attempt before, at the pressure that was planned; None where there was none.
+
+        A file that is read as planned records its first reading as the pressure: that was pumped up, not planned.
+        """
         judged = judged_hold(self.state)
-        return self.hold.plan or (judged.plan if judged else None)
+        if judged is None or judged.plan is None or judged.began_ms is None:
+            return None if judged is None else judged.plan
+        payloads = (one.payload for one in self.book.entries(self.build_id) if one.seq <= judged.planned_seq)
+        plans = [one.plan for one in payloads if isinstance(one, HoldPlanned) and one.attempt == judged.attempt]
+        planned = plans[-2] if len(plans) > 1 else judged.plan
+        same = replace(judged.plan, target_gauge_pa=planned.target_gauge_pa)
+        return same if replace(planned, hold_s=same.hold_s) == same else judged.plan
 
     def reopen_plan(self) -> str:
         """Go back to the plan that was accepted already; nothing is recorded."""

@@ -7,10 +7,13 @@ from commission.base.frozen import replace
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
+from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
-from tests.answers import HOLD
+from tests.answers import HOLD, HOLD_AGAIN
+from tests.fakes import new_book
 from tests.holds import GAUGE as OLD_GAUGE
+from tests.holds import PLAN, prepare_hold, ready_build, type_hold
 from tests.ui.bench import GAUGE, asked, led, with_parts
 
 VOLUME = "1.2 L ± 5 %"
@@ -198,3 +201,45 @@ def test_a_workshop_without_a_barometer_is_asked_once_and_not_for_the_next_build
     assert asked(again).startswith("Is this the plan?")
     assert flow.hand.plan_draft is not None
     assert flow.hand.plan_draft.barometer is None
+
+
+def retested(*before: HoldPlan, by_file: bool = False) -> HoldFlow:
+    """A flow at the plan of the second attempt; the first lost 40 mbar and was repaired, or was a file without rows."""
+    book, _, clock = new_book()
+    build = ready_build(book)
+    hold = book.work(Holds)
+    prepare_hold(book, build, before[0])
+    for plan in before[1:]:
+        hold.plan(build, plan)
+    clock.run(5)
+    hold.start(build, began_ms=book.clock.now().wall_ms - 2000 if by_file else None)
+    if not by_file:
+        type_hold(book, clock, build, start_mbar=500.0, fall_mbar=40.0)
+    hold.close(build, Ending.ABANDONED if by_file else None)
+    flow = HoldFlow(book, build)
+    found = () if by_file else ("seal", "none", "pinched", "new seal")
+    led(flow, ["0", *found, "", *HOLD_AGAIN])
+    return flow
+
+
+def test_a_retest_keeps_the_limit_until_another_is_typed_and_says_so() -> None:
+    flow = retested(PLAN)
+    led(flow, ["digital", "thermometer none"])
+    plan = flow.hand.plan_draft
+    assert plan is not None
+    assert plan.limit_pa_m3_s == PLAN.limit_pa_m3_s
+    assert not any("the attempt before had" in one for one in flow.content().notices)
+    led(flow, ["limit strict", "pressure 0.4 bar"])
+    told = [one for one in flow.content().notices if "the attempt before had" in one]
+    assert [one.split(",")[1] for one in told] == [
+        " the attempt before had 0.01 mbar·L/s.",
+        " the attempt before had 500 mbar.",
+    ]
+
+
+def test_a_retest_keeps_the_pressure_that_was_planned_and_not_the_first_row_of_the_file() -> None:
+    flow = retested(PLAN, replace(PLAN, target_gauge_pa=51_020), by_file=True)
+    led(flow, ["digital"])
+    plan = flow.hand.plan_draft
+    assert plan is not None
+    assert plan.target_gauge_pa == PLAN.target_gauge_pa
