@@ -119,7 +119,11 @@ class Pouring:
     def _line(self) -> Question:
         step, poured = self._step(), bool(self.hand.state.run(FILL).started)
         proposal = None
-        if not step:
+        full = step not in ("", "protect") and self._full()
+        if full:
+            ask = "By the record the loop is full: nothing is missing. Enter ends the fill and judges it."
+            proposal = "end"
+        elif not step:
             ask = "Type what goes in; Enter ends the fill and judges it."
             proposal = "end" if poured else None
         else:
@@ -130,12 +134,19 @@ class Pouring:
             Prompt(
                 key=f"line {step}",
                 ask=ask,
-                hint=self._hint(step),
+                hint=f"end · {self._hint(step)}" if full else self._hint(step),
                 proposal=proposal,
                 placeholder="" if proposal else "weighed 1184.6 531.2 g · 250 mL · level 900 300 mL",
             ),
             self.deed,
         )
+
+    def _full(self) -> bool:
+        """Return whether another attempt begins with a loop that lacks nothing that bleeding may not begin with."""
+        attempt = self.hand.state.run(FILL)
+        if attempt.attempt < 2 or attempt.started or not self.hand.coolant.moves or self.hand.coolant.amount_unknown:
+            return False
+        return self.hand.fill_verdict.outcome is Outcome.PASS
 
     def _hint(self, step: str) -> str:
         if step == "protect":

@@ -371,3 +371,16 @@ def test_no_typed_text_breaks_the_line_or_changes_the_log(text: str) -> None:
         with pytest.raises((InputError, NotAllowed)):
             prompt.understand(line)
     assert log.head() == head
+
+
+def test_another_attempt_at_a_full_loop_offers_the_end() -> None:
+    book, _, _, build = filled()
+    flow = FillFlow(book, build)
+    flow.hand.try_again()
+    led(flow, [*FILL_AGAIN, ""])
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.ask.startswith("By the record the loop is full: nothing is missing.")
+    assert prompt.hint.startswith("end · 250 mL")
+    led(flow, ["", ""])
+    assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.PASS, Outcome.PASS]
