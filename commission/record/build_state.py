@@ -90,6 +90,8 @@ class BuildState(Frozen):
     wetted: tuple[Logged, ...] = ()
     """Entries by which coolant was put into the loop, taken out of it, or sank in it, in order: what was proved of it
     before speaks of another loop."""
+    coolant_m3: float = 0.0
+    """What is in the loop by the amounts that were told since it was last held on air [m3]."""
     opened: tuple[Logged, ...] = ()
     """Entries by which a part was taken out of the loop, in order: it was open then."""
     pump_supply: PumpSupply | None = None

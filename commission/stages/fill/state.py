@@ -116,6 +116,12 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
             assert_never(unreachable)
 
 
+def _told_in(kept: FillState) -> float:
+    """Return what is in the loop by the amounts that were told [m3], at the temperature of each."""
+    within = (one for one in kept.movements if not beside(one))
+    return sum(one.dose.volume_m3 if isinstance(one, Pour) else -one.dose.volume_m3 for one in within)
+
+
 def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> BuildState:
     """Add a movement; one that is more than a top-up of the same coolant takes the worth of the fill.
 
@@ -126,6 +132,7 @@ def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> B
     state = state.with_(replace(kept, moves=(*kept.moves, Moved(seq=entry.seq, stage=stage, movement=movement))))
     if beside(movement):
         return state
+    state = replace(state, coolant_m3=_told_in(state.of(FillState)))
     if not isinstance(movement, Evaporation):  # nobody did that to the loop
         state = replace(state, wetted=(*state.wetted, entry))
     if stage == FILL:

@@ -5,9 +5,11 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
+from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
+from commission.bench.figures import volume
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
@@ -30,6 +32,8 @@ class Before:
 
     def __init__(self, hand: "HoldAtHand") -> None:
         self.hand = hand
+        self.dry = False
+        """Whether the loop was said to be drained and dried, where the record has coolant in it."""
         self.decides = lru_cache(maxsize=4)(self._decides)
 
     def back(self) -> bool:
@@ -39,6 +43,8 @@ class Before:
     def question(self) -> Question:
         """Return the first caution, else the first step, that is not done; else the start."""
         hand = self.hand
+        if wet_by_the_record(hand.state) and not self.dry and not hand.hold.acknowledged:
+            return self._drained()
         if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             return hand.ask_caution(When.BEFORE_PRESSURE)
         steps = hand.work.missing_steps(hand.state)
@@ -83,6 +89,31 @@ class Before:
         return (f"Never above the rating of the weakest part: {rating_text(state.tested_parts)}.", *left_out)
 
     # --- questions -------------------------------------------------------------------------------------------
+
+    def _drained(self) -> Question:
+        """Ask for the drain before anything else; Enter must not answer it, and it is not stored: a caution is."""
+        held = self.hand.state.coolant_m3
+        what = f"{volume(held)} of coolant is" if held > 0 else "coolant is"
+
+        def dry() -> str:
+            self.dry = True
+            return ""
+
+        def deed(text: str) -> Deed:
+            if text.strip().casefold() != "dry":
+                raise InputError(f"{clip(text.strip())} is not the word: type dry once the loop is drained and dried")
+            return Deed(told="the loop is drained and dried", do=dry)
+
+        return asked_once(
+            Prompt(
+                key="drained",
+                ask=f"By the record {what} in the loop. Drain and dry it. Once it is so, type: dry",
+                hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
+                placeholder="dry",
+                anew=True,
+            ),
+            deed,
+        )
 
     def _rigs(self) -> str:
         """Return how another rig is described, at the step that connects it."""

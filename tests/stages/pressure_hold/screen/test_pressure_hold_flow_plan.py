@@ -15,6 +15,7 @@ from tests.fakes import new_book
 from tests.holds import GAUGE as OLD_GAUGE
 from tests.holds import PLAN, prepare_hold, ready_build, type_hold
 from tests.ui.bench import GAUGE, asked, led, with_parts
+from tests.wet_builds import pour, pouring_build
 
 VOLUME = "1.2 L ± 5 %"
 WITHOUT = ("none", "none")
@@ -243,3 +244,16 @@ def test_a_retest_keeps_the_pressure_that_was_planned_and_not_the_first_row_of_t
     plan = flow.hand.plan_draft
     assert plan is not None
     assert plan.target_gauge_pa == PLAN.target_gauge_pa
+
+
+def test_a_hold_on_air_asks_for_the_drain_first_where_the_record_has_coolant_in_the_loop() -> None:
+    book, _, clock = new_book()
+    build = pouring_build(book, clock)
+    pour(book, build, 300)
+    flow = HoldFlow(book, build)
+    flow.hand.try_again()
+    assert asked(flow).startswith("By the record 300 mL of coolant is in the loop. Drain and dry it.")
+    with pytest.raises(InputError, match='"yes" is not the word: type dry'):
+        flow.answer("yes")
+    led(flow, ["dry"])
+    assert "caution" in asked(flow)
