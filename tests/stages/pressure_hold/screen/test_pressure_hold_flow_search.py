@@ -169,3 +169,13 @@ def test_found_takes_the_names_of_the_search() -> None:
     answer(flow, "inlet joint", "thread not greased")
     found = book.build(flow.hand.build_id).findings[0].raised
     assert (found.where, found.part_id, found.note) == ("fitting", None, "inlet joint: thread not greased")
+
+
+def test_a_try_whose_gauge_rose_far_is_no_try_and_a_mistyped_start_is_pumped_anew() -> None:
+    flow, _, clock = failed()
+    answer(flow, "0", "search", "pump", "12")
+    clock.run(14)
+    flow.refresh()
+    with pytest.raises(NotAllowed, match="the gauge rose from 12 to 450"):
+        flow.answer("450")
+    assert "what does the gauge show" in answer(flow, "vented 0")
