@@ -355,7 +355,7 @@ async def test_help_opens_from_the_stage() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_headers(pilot)
         await pilot.press("f1")
-        await comes(pilot, "Headers differ in what they drive and how")
+        await comes(pilot, "Headers differ: some only change the voltage")
         await pilot.press("escape")
         await pilot.pause()
         assert isinstance(app.screen, FanHeadersScreen)
