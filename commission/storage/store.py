@@ -312,8 +312,8 @@ class SqliteLog:
             self._disconnect()
             return NotConfirmed(
                 f"{what}, and the logbook cannot be read again ({faults.one_line(second)}). "
-                f"{cure}, start the program again. See whether the entry is there before you type "
-                "it again"
+                f"{cure[:1].upper()}{cure[1:]}, start the program again. See whether the entry is there before you "
+                "type it again"
             )
         if there:
             return NotConfirmed(

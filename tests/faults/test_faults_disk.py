@@ -193,7 +193,7 @@ def test_a_file_that_cannot_be_opened_again_leaves_it_open_whether_the_entry_is_
     with monkeypatch.context() as patched:
         patched.setattr(store, "connect_for_writing", gone)
         with pytest.raises(
-            NotConfirmed, match=r"cannot be read again .* look whether the entry is there before typing"
+            NotConfirmed, match=r"cannot be read again .* See whether the entry is there before you type it again"
         ):
             log.append(new)
         with pytest.raises(LogbookError, match=str(error)):

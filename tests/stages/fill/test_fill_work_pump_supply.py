@@ -17,6 +17,7 @@ from commission.stages.bleed.entries import BleedStarted
 from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.entries import CoolantPoured, PumpSupplyChosen
 from commission.stages.fill.work.fills import Fills
+from commission.stages.first_power.model.rails import PlugKind
 from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, ListLog, new_book
@@ -99,7 +100,7 @@ def test_the_pump_stands_still_once_another_supply_is_described() -> None:
         book.work(Bleeds).start(build)
     assert kinds(log, BleedStarted) == 0
     book.work(FirstPower).test_cable(build, cable_test())
-    book.work(FirstPower).read_rails(build, (*rails(), *rails("CPU")))
+    book.work(FirstPower).read_rails(build, (*rails(), *rails("CPU", PlugKind.PROCESSOR)[:1]))
     book.work(Bleeds).start(build)
     assert kinds(log, BleedStarted) == 1
 
