@@ -388,7 +388,7 @@ def test_the_result_calls_the_stage_as_the_ladder_does() -> None:
     stale = flow.card()
     assert stale.verdict is not None
     assert verdict_word(stale.verdict) == "STALE"
-    assert any(notice.startswith("Stale since entry") for notice in stale.notices)
+    assert "No longer counts: entry" in stale.verdict.text
 
 
 def test_the_board_is_a_map_whose_rows_never_wrap() -> None:
