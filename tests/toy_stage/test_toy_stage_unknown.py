@@ -26,9 +26,7 @@ from tests.toy_stage.job import toy_job
 from tests.toy_stage.toy_books import filtered, new_book, old_book
 
 NEWER = toy_job().registry()
-UNKNOWN = (
-    'holds what this program does not know (entry {seq}, "filter seated"): it is shown and takes notes, and no work'
-)
+UNKNOWN = 'holds what this program does not know (entry {seq}, "filter seated"). It takes notes and no work'
 
 
 @pytest.fixture

@@ -42,9 +42,9 @@ def big_word(word: str, width: int) -> tuple[str, ...]:
 
     >>> for line in big_word("fail", 20):
     ...     print(line.rstrip())
-    █▀▀▀  ▄▀▀▄  █ █
-    █▀▀   █▀▀█  █ █
-    ▀     ▀  ▀  ▀ ▀▀▀▀
+    █▀▀▀  ▄▀▀▄  █  █
+    █▀▀   █▀▀█  █  █
+    ▀     ▀  ▀  ▀  ▀▀▀▀
     """
     shapes = [_SHAPES[letter] for letter in word.upper() if letter in _SHAPES]
     if not word or len(shapes) < len(word):

@@ -73,7 +73,7 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
     --------
     >>> content_below(Reservoir(bore_m=0.06, height_m=0.2), 0.25)
     Traceback (most recent call last):
-    commission.base.errors.InputError: 250 mm is outside the straight part of the reservoir, 0 to 200 mm; ...
+    commission.base.errors.InputError: 250 mm is outside the straight part of the reservoir, 0 to 200 mm. ...
     """
     check_reservoir(reservoir)
     if not 0 <= level_m <= reservoir.height_m:

@@ -388,7 +388,7 @@ def test_the_result_calls_the_stage_as_the_ladder_does() -> None:
     stale = flow.card()
     assert stale.verdict is not None
     assert verdict_word(stale.verdict) == "STALE"
-    assert "No longer counts: entry" in stale.verdict.text
+    assert stale.verdict.text == "front on SYS1: not swept since it was plugged or set."
 
 
 def test_the_board_is_a_map_whose_rows_never_wrap() -> None:
