@@ -43,8 +43,11 @@ def test_a_thermometer_on_a_pump_that_cools_down_does_not_make_a_leak_pass() -> 
     assert verdict.hold_needed_s is None
 
 
-def test_a_barometer_that_no_weather_follows_does_not_make_a_leak_pass() -> None:
-    verdict = judged(rose_pa=lambda m: 8_600.0 * m / 60)
+@pytest.mark.parametrize(("leak", "rise_pa"), [(LEAK, 8_600.0), (1.3e-3, 3_700.0)])
+def test_a_barometer_that_no_weather_follows_does_not_make_a_leak_pass(leak: float, rise_pa: float) -> None:
+    """1.3 times the limit takes at most 1.3e-3 * 3600 / 1.2e-3 = 3900 Pa in the hour, a little less as the pressure
+    falls: no storm turns by 37 hPa in one."""
+    verdict = judged(rose_pa=lambda m: rise_pa * m / 60, leak=leak)
     assert verdict.outcome is Outcome.INCONCLUSIVE
     assert codes(verdict)[0] == "barometer_explains_too_much"
 

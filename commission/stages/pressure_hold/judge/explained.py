@@ -11,7 +11,6 @@ from commission.physics.leak import leak_rate
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.judge.settled import Settled
 
-"""Seconds of an hour [s]. Source: SI brochure, 9th ed., table 8 (exact, from memory)."""
 COOLING_K = 3.0
 """The air around a loop may cool by this much at once [K]; our choice: a window is opened in winter."""
 COOLING_K_PER_H = 3.0
@@ -44,16 +43,17 @@ def explained_away(settled: Settled, upper: float) -> Phrase | None:
 
     Notes
     -----
-    Largest fall of the air in the judged part beyond 3 K + 3 K/h, and largest rise of the barometer beyond 6 hPa +
-    6 hPa/h, as if that had been lost through a leak. A thermometer on a part that cools down, or a wrong barometer,
-    makes a leak look tight; the other way round they only make a tight loop look leaking.
+    Largest fall of the air in the judged part beyond 3 K + 3 K/h, as if that had been lost through a leak; and the
+    whole of the largest rise of the barometer where it is beyond 6 hPa + 6 hPa/h: a barometer that shows no weather is
+    not believed at all. A thermometer on a part that cools down, or a wrong barometer, makes a leak look tight; the
+    other way round they only make a tight loop look leaking.
     """
     part, line = settled.part, settled.fitted[0].line
     setup, hours = part.setup, part.span_s / 3600.0
     cooled, rose = _cooled_k(settled), _rose_pa(settled)
     beyond_k = max(0.0, cooled - COOLING_K - COOLING_K_PER_H * hours)
     by_air = pressure_change(line.start_pa, setup.reference_k, beyond_k)
-    by_weather = max(0.0, rose - SQUALL_PA - STORM_PA_PER_H * hours)
+    by_weather = rose if rose > SQUALL_PA + STORM_PA_PER_H * hours else 0.0
     if upper + leak_rate(setup.volume_m3, by_air + by_weather, part.span_s) <= setup.limit_pa_m3_s:
         return None
     if by_air >= by_weather:
