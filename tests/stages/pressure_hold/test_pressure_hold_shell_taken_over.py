@@ -6,9 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from commission.base.pump_supply import PumpSupply
+from commission.procedure.model import When
+from commission.stages.fill.work.fills import Fills
 from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
 from tests.shell.running import Ran, called, one_line
+from tests.wet_builds import CAN, answer, pour
 
 HEAD = "# volume: 1.2 L +- 5 %\n# source: hose off\n# gauge step: 0.1 mbar\nelapsed [s],gauge [mbar],air [degC]\n"
 TIGHT = [f"{60 * n},{500 - 0.02 * n:.2f},21.0" for n in range(31)]
@@ -86,3 +90,34 @@ def test_rows_that_another_hold_was_judged_by_are_told(logbook: Path, still: Arr
     rows = [*TIGHT[:-1], TIGHT[-1].replace("21.0", "21.1")]
     taken_over(logbook, rows, began_ms, "--hold", "30 min", build="Third")
     assert "The same rows" not in called("end-hold", "Third", logbook=logbook).out
+
+
+def filled(logbook: Path) -> None:
+    """Vent the loop and pour 300 mL."""
+    assert called("vented", "Desk loop", "0 mbar", logbook=logbook).status == 0
+    with contextlib.closing(open_logbook(logbook).book) as book:
+        build = book.find_build("Desk loop")
+        book.work(Fills).choose_pump_supply(build, PumpSupply.OWN)
+        book.work(Fills).add_bottle(CAN)
+        answer(book, build, book.work(Fills), When.BEFORE_POURING)
+        pour(book, build, 300)
+
+
+@pytest.mark.parametrize("began", [False, True], ids=["now", "taken over"])
+def test_a_hold_over_coolant_by_the_record_starts_only_once_the_loop_was_said_to_be_drained(
+    logbook: Path, still: Arriving, began: bool
+) -> None:
+    taken_over(logbook, TIGHT, still.clock.wall_ms - 3_600_000, "--hold", "30 min")
+    assert called("end-hold", "Desk loop", logbook=logbook).lines[0] == "verdict: pass"
+    filled(logbook)
+    still.clock.run(7_200)
+    more = ("--began", datetime.fromtimestamp(still.clock.wall_ms / 1000 - 3_600, UTC).isoformat()) if began else ()
+    command = ("feed", "--build", "Desk loop", "--new", *more)
+    text, before = f"{HEAD}{TIGHT[0]}\n", kinds(logbook)
+    wet = called(*command, text=text, logbook=logbook)
+    assert (wet.status, wet.lines, kinds(logbook)) == (2, [], before)
+    assert "by the log coolant is in the loop" in one_line(wet.err)
+    assert "--drained" in wet.err
+    if not began:  # a gauge that is read live is not waited for
+        assert "--drained" in called(*command, text="", logbook=logbook).err
+    assert called(*command, "--drained", text=text, logbook=logbook).lines == ["stored 1"]

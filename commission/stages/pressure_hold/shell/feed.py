@@ -44,12 +44,11 @@ LONGEST_LINE = 65_538
     help="With --new: when the hold of a logger's file began, such as 2026-03-14T20:00+01:00.",
 )
 @click.option("--planned", is_flag=True, help='With --new: by the plan of the build, as "commission plan" made it.')
+@click.option("--drained", is_flag=True, help="With --new: the loop that held coolant is drained and dried.")
 @class_option
 @source_option
 @logbook_option
-@click.pass_context
 def feed(
-    context: click.Context,
     name: str,
     new: bool,
     hold_s: float | None,
@@ -58,6 +57,7 @@ def feed(
     source: SourceOff | None,
     *,
     planned: bool,
+    drained: bool,
 ) -> None:
     """Store readings from standard input in the running hold of a build, one by one.
 
@@ -74,7 +74,8 @@ def feed(
     was given wrongly and the hold passes nothing.
 
     With --new the volume comes from a line "# volume: 1.2 L", or from the parts of the build. How the source is off
-    must be said, by --source or by a line "# source: hose off".
+    must be said, by --source or by a line "# source: hose off". Where the record has coolant in the loop, --drained
+    must say that it is out: the hold is on air.
 
     \b
     Exit status: 0 all rows stored, 2 something was refused, 130 ended by Ctrl-C,
@@ -86,27 +87,34 @@ def feed(
       commission feed --build "Desk loop" --new --source "hose off" \\
         --began 2026-03-14T20:00+01:00 < log.csv
     """
-    if hold_s is not None and not new:
-        raise click.UsageError("--hold goes with --new; the plan of a running hold stands.")
-    if began is not None and not new:
-        raise click.UsageError("--began goes with --new; the start of a running hold stands.")
-    if source is not None and not new:
-        raise click.UsageError("--source goes with --new; it was answered before the running hold started.")
-    if leak_class is not None and not new:
-        raise click.UsageError("--class goes with --new; the plan of a running hold stands.")
-    if planned and not new:
-        raise click.UsageError("--planned goes with --new; the plan of a running hold stands.")
+    for option, given, why in (
+        ("--hold", hold_s is not None, "the plan of a running hold stands."),
+        ("--began", began is not None, "the start of a running hold stands."),
+        ("--source", source is not None, "it was answered before the running hold started."),
+        ("--class", leak_class is not None, "the plan of a running hold stands."),
+        ("--planned", planned, "the plan of a running hold stands."),
+        ("--drained", drained, "it was asked before the running hold started."),
+    ):
+        if given and not new:
+            raise click.UsageError(f"{option} goes with --new; {why}")
     if planned and (hold_s is not None or leak_class is not None):
         raise click.UsageError('--planned takes time and limit from the plan; change them by "commission plan"')
     began_ms = None if began is None else began.ms
-    wish = Wish(hold_s=hold_s, limit_pa_m3_s=leak_class, source=source, began_ms=began_ms, planned=planned)
+    wish = Wish(
+        hold_s=hold_s,
+        limit_pa_m3_s=leak_class,
+        source=source,
+        began_ms=began_ms,
+        planned=planned,
+        drained=drained,
+    )
     with ExitStack() as stack:
         feeder = _Feeder(stack, name, new=new, wish=wish)
         feeder.refuse_early()
         for line in _lines():
             feeder.take(line)
         feeder.end()
-        context.exit(USAGE if feeder.refused else 0)
+        click.get_current_context().exit(USAGE if feeder.refused else 0)
 
 
 def _lines() -> Iterator[bytes]:
@@ -139,12 +147,15 @@ class _Feeder:
         """Say what stands against it before the first line is waited for, without taking the right to write."""
         from commission.bootstrap import default_path
         from commission.stages.pressure_hold.shell.feed_begin import build_or_none, running_build
+        from commission.stages.pressure_hold.work.plan_rules import refuse_wet
 
         if self._new and not (chosen_logbook() or default_path()).exists():
             return
         with opened_logbook(read_only=True) as opened:
             if self._new:
-                build_or_none(opened.book, self._name)
+                state = build_or_none(opened.book, self._name)
+                if state is not None and self._wish.began_ms is None:
+                    refuse_wet(state, drained=self._wish.drained)
             else:
                 running_build(opened.book, self._name)
 

@@ -19,7 +19,7 @@ from commission.stages.pressure_hold.shell.overruled import one_source
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
-from commission.stages.pressure_hold.work.plan_rules import refuse_plan, with_known_range
+from commission.stages.pressure_hold.work.plan_rules import refuse_plan, refuse_wet, with_known_range
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -131,6 +131,7 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     stage = stage_of(book, state)
     if wish.began_ms is not None:
         book.work(Holds).times.refuse_began(state or BuildState(build_id=""), wish.began_ms)
+    refuse_wet(state or BuildState(build_id=""), drained=wish.drained)
     how = one_source(wish.source, settings.source)
     if how is None:
         raise NotAllowed(

@@ -22,6 +22,8 @@ class Wish:
     """When it began, where a logger's file is taken over [ms since 1970 UTC]."""
     planned: bool = False
     """Whether the plan that the build has is meant."""
+    drained: bool = False
+    """Whether the loop was said to be drained and dried."""
 
 
 class SourceType(click.ParamType[SourceOff]):

@@ -11,6 +11,7 @@ from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
+from commission.stages.pressure_hold.state.attempt import wet_by_the_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -72,6 +73,22 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
             f"the loop was changed after the plan, which counts with {1e3 * plan.volume_m3:.3g} L; it has "
             f"{1e3 * loop.volume_m3:.3g} L now: plan again"
         )
+
+
+def refuse_wet(state: BuildState, *, drained: bool) -> None:
+    """Refuse a hold on air over a loop that holds coolant by the record, unless it was said to be drained and dried.
+
+    Raises
+    ------
+    NotAllowed
+        If coolant was moved since the last hold on air and nobody said that it is out.
+    """
+    if drained or not wet_by_the_record(state):
+        return
+    raise NotAllowed(
+        "by the log coolant is in the loop, and it hides a leak from a hold on air. "
+        "Drain and dry it; once it is so, say --drained. The fill begins again"
+    )
 
 
 def _refuse_below_measured(state: BuildState, plan: HoldPlan) -> None:
