@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ending:
-    """How the attempt at hand is ended."""
+    """How this attempt is ended."""
 
     what: str
     """What is ended, such as ``fill``."""
@@ -38,7 +38,7 @@ class AskedBack:
     Parameters
     ----------
     hand
-        The stage at hand.
+        The stage that is worked in.
     last
         Returns the entry that ``undo`` withdraws; raises InputError where there is none.
     ending
@@ -104,7 +104,7 @@ class AskedBack:
         )
 
     def _close(self, ending: Ending) -> str:
-        """End the attempt at hand and return what it proved."""
+        """End this attempt and return what it proved."""
         outcome = ending.close()
         self.back()
         self._hand.again = False

@@ -71,13 +71,13 @@ class StageWork:
         return self.stage(state).cautions_at(when, state.pump_supply)
 
     def missing_cautions(self, state: BuildState, when: When) -> tuple[str, ...]:
-        """Return the ids of the cautions of a moment that are unanswered in the attempt at hand, in order."""
+        """Return the ids of the cautions of a moment that are unanswered in this attempt, in order."""
         run = state.run(self.stage_id)
         seen = run.acknowledged | run.printed
         return tuple(caution.id for caution in self.cautions(state, when) if caution.id not in seen)
 
     def missing_steps(self, state: BuildState) -> tuple[str, ...]:
-        """Return the ids of the steps that are still to be done in the attempt at hand, in order."""
+        """Return the ids of the steps that are still to be done in this attempt, in order."""
         done = state.run(self.stage_id).steps
         return tuple(step.id for step in self.stage(state).steps if step.id not in done)
 
@@ -143,5 +143,5 @@ def refuse_unanswered(cautions: Sequence[str]) -> None:
 
 
 def hold_runs(state: BuildState) -> bool:
-    """Return whether the loop is under test pressure by the book."""
+    """Return whether the loop is under test pressure as logged."""
     return state.run(state.stage_of(Proof.TIGHT)).running

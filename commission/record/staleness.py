@@ -23,7 +23,7 @@ def started_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
 
 
 def ended_run(state: BuildState, stage: str, entry: Logged, *, volume: LoopVolume | None = None) -> BuildState:
-    """Return the state with the attempt at hand ended by an entry, and the volume that it was judged by, if any."""
+    """Return the state with the running attempt ended by an entry, and the volume that it was judged by, if any."""
     run = state.run(stage)
     return put_run(state, stage, replace(run, started=run.started or entry, closed=entry, volume=volume))
 

@@ -32,7 +32,7 @@ class Rungs(Frozen):
     def after(self, change: Change) -> "Rungs":
         """Return what still holds after a change of the loop: cables and voltages do, pump and machine do not.
 
-        With a fault or air in its loop a pump that runs by the book still runs. A pump that is plugged elsewhere takes
+        With a fault or air in its loop a pump that runs as logged still runs. A pump that is plugged elsewhere takes
         the machine alone: nobody saw it turn there.
         """
         if change is Change.PUMP_SEAT:

@@ -11,7 +11,7 @@ START_FACTOR = 2.0
 """Start over steady current where no label gives it [1]; our own choice: the specification's limits give 1.47, up to
 5 occurs without current limiting (common practice, no source)."""
 UNKNOWN_RATING_MA = 1000
-"""Rating of a header whose manual is not at hand [mA]; our choice: the smallest that boards commonly print."""
+"""Rating of a header whose manual nobody has [mA]; our choice: the smallest that boards commonly print."""
 SLOWEST_PUMP_RPM = 200.0
 """A pump that shows less has not started, or stands [rpm]; our choice: a rotor that only twitches shows some
 tens, and a pump that runs at its slowest several times as much (from memory)."""
