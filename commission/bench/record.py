@@ -8,11 +8,11 @@ from commission.bench.ask import Question, asked_once, asked_text, command, some
 from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
-from commission.bench.kind_words import kind_shown
 from commission.bench.last_entry import reason_of
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
+from commission.record.payload import kind_shown
 from commission.record.record import SHOP
 
 
@@ -87,7 +87,7 @@ class RecordFlow:
             note = some_text("the note after the word")(rest)
             return Deed(told=f"note: {note}", do=lambda: self._note(note))
         entry = self._entry(_number(rest))
-        told = f"withdraw entry {entry.seq}, {kind_shown(entry.payload.KIND)}: {self._told(entry)}"
+        told = f"withdraw entry {entry.seq}, {kind_shown(entry.payload)}: {self._told(entry)}"
         return Deed(told=told, do=lambda: self._begin(entry))
 
     def _note(self, note: str) -> str:
@@ -106,7 +106,7 @@ class RecordFlow:
         return asked_text(
             Prompt(
                 key="why",
-                ask=f"Why is entry {entry.seq} wrong ({kind_shown(entry.payload.KIND)}: {self._told(entry)[:60]})?",
+                ask=f"Why is entry {entry.seq} wrong ({kind_shown(entry.payload)}: {self._told(entry)[:60]})?",
                 hint="a reason; Esc leaves it as it is",
             ),
             reason_of,
@@ -130,7 +130,7 @@ class RecordFlow:
             seq=entry.seq,
             when=clock_time(entry.mark),
             who=entry.operator,
-            kind=kind_shown(entry.payload.KIND),
+            kind=kind_shown(entry.payload),
             what=seen + self._told(entry),
             withdrawn=entry.seq in self.withdrawn,
         )

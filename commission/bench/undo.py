@@ -1,12 +1,13 @@
 """``undo`` in every stage: the last entry of that stage is withdrawn, said which, with a reason."""
 
-from typing import TYPE_CHECKING, Never, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from commission.base.errors import InputError, NotAllowed
 from commission.bench.ask import Question, asked_once
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, why_undone
 from commission.record.fold import withdrawn_numbers
+from commission.record.payload import kind_shown
 
 if TYPE_CHECKING:
     from commission.record.build_state import BuildState
@@ -33,7 +34,7 @@ class Undo:
     Parameters
     ----------
     hand
-        The stage at hand.
+        The stage that is worked in.
     """
 
     def __init__(self, hand: Hand) -> None:
@@ -64,8 +65,11 @@ class Undo:
         """
         try:
             last = last_of_stage(self._hand)
-        except NotAllowed as refused:
-            return _own(question) or _refuse(refused)
+        except NotAllowed:
+            own = _own(question)
+            if own is None:
+                raise
+            return own
         own = _own(question)
         if own is not None and f"entry {last.seq}: " in own.told:
             return own
@@ -85,10 +89,6 @@ def _own(question: Question) -> Deed | None:
     return own if own.told.startswith("withdraw ") else None
 
 
-def _refuse(why: NotAllowed) -> Never:
-    raise why
-
-
 def last_of_stage(hand: Hand) -> LastEntry:
     """Return the last entry of a stage that was not withdrawn.
 
@@ -105,7 +105,8 @@ def last_of_stage(hand: Hand) -> LastEntry:
         raise NotAllowed("nothing was recorded in this stage yet; there is nothing to undo")
     hand.book.refuse_withdrawal(last)
     text = hand.book.entry_text(last.payload, names=hand.book.names(entries))
-    return LastEntry(seq=last.seq, what=f"{last.payload.KIND}, {text}" if text else last.payload.KIND)
+    kind = kind_shown(last.payload)
+    return LastEntry(seq=last.seq, what=f"{kind}, {text}" if text else kind)
 
 
 def _stage_of(hand: Hand, entry: "Logged") -> str:

@@ -125,6 +125,7 @@ class FindingRaised(Frozen):
     """A fault was found."""
 
     KIND: ClassVar[str] = "finding raised"
+    SHOWN: ClassVar[str] = "defect found"
     finding_id: str
     """Made by the program; never shown."""
     stage: str
@@ -143,6 +144,7 @@ class FindingCured(Frozen):
     """A fault was put right; only a retest shows whether it worked."""
 
     KIND: ClassVar[str] = "finding cured"
+    SHOWN: ClassVar[str] = "defect repaired"
     finding_id: str
     """Which finding."""
     cure: str

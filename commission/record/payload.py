@@ -9,7 +9,18 @@ class Payload(Protocol):
     """What was done, as a past fact; a frozen value fits by its shape."""
 
     KIND: ClassVar[str]
-    """The word that stands in the log for this kind; it never changes."""
+    """The word that stands in the log for this kind; it never changes. Where people say another, ``SHOWN`` has that."""
+
+
+def kind_shown(payload: Payload) -> str:
+    """Return what a kind of entry is called where it is shown.
+
+    >>> from commission.record.entries import FindingCured, NoteAdded
+    >>> kind_shown(FindingCured(finding_id="f", cure="new seal")), kind_shown(NoteAdded(text="dust"))
+    ('defect repaired', 'note added')
+    """
+    shown: str = getattr(payload, "SHOWN", payload.KIND)
+    return shown
 
 
 class Verdict(Protocol):

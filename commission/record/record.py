@@ -22,7 +22,7 @@ from commission.record.face import Registry
 from commission.record.fold import BuildState, ShopState, finding_of, fold_shop, withdrawn_numbers
 from commission.record.kept import Kept
 from commission.record.logged import Draft, Head, Logged, Problem, Sample
-from commission.record.payload import Payload
+from commission.record.payload import Payload, kind_shown
 from commission.record.ports import Clock, EntryLog, Machine
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
 from commission.record.unknown import Unknown, refuse_unknown, unknown_text
@@ -194,11 +194,11 @@ class Record:
             raise NotAllowed(f"this program does not know what {unknown_text(target)} is; add a note instead")
         face = self.registry.of(target.payload)
         if isinstance(target.payload, KEPT if face is None else face.kept):
-            raise NotAllowed(f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn; add a note instead')
+            raise NotAllowed(f'entry {seq} ("{kind_shown(target.payload)}") cannot be withdrawn; add a note instead')
         if isinstance(target.payload, InstrumentAdded):
             # a build does not hear of it, and a verdict by that gauge would go on counting; imports still take it
             raise NotAllowed(
-                f'entry {seq} ("{target.payload.KIND}") cannot be withdrawn. Retire the '
+                f'entry {seq} ("{kind_shown(target.payload)}") cannot be withdrawn. Retire the '
                 "instrument; if it read wrong, note it in each build where it was used"
             )
         if seq in withdrawn_numbers(self.entries(target.build)):
@@ -216,7 +216,7 @@ class Record:
         cured_at = next((one.cured_at for one in findings if one.raised.finding_id == found), None)
         if cured_at is not None:
             raise NotAllowed(
-                f'entry {target.seq} ("{target.payload.KIND}") was repaired by entry {cured_at}. '
+                f'entry {target.seq} ("{kind_shown(target.payload)}") was repaired by entry {cured_at}. '
                 "If neither happened, withdraw the repair first"
             )
 

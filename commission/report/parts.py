@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from commission.base.text import clean
 from commission.bench.figures import step_text
-from commission.bench.kind_words import kind_shown
 from commission.bench.moment import moment
 from commission.record.entries import ReportIssued, StageOverridden, Withdrawn
+from commission.record.payload import kind_shown
 from commission.record.record import SHOP
 from commission.report.model import Section, Table
 from commission.units.show import show
@@ -71,7 +71,7 @@ def _rows(book: Logbook, state: BuildState, entries: Iterable[Logged]) -> tuple[
             moment(entry.mark.wall_ms, entry.mark.offset_min),
             "" if entry.observed_ms is None else moment(entry.observed_ms, entry.mark.offset_min),
             clean(entry.operator),
-            clean(kind_shown(entry.payload.KIND)),
+            clean(kind_shown(entry.payload)),
             clean(book.entry_text(entry.payload, names=names)),
             f"WITHDRAWN by entry {by[entry.seq]}" if entry.seq in by else "yes",
         )

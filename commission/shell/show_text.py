@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.build_facts import show_facts
-from commission.bench.kind_words import kind_shown
 from commission.bench.moment import moment
 from commission.record.entries import Withdrawn
+from commission.record.payload import kind_shown
 from commission.shell.console import ascii_only
 
 if TYPE_CHECKING:
@@ -36,4 +36,4 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         if entry.observed_ms is not None:
             when += f", seen {moment(entry.observed_ms, entry.mark.offset_min)}"
         text = book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
-        yield f"entry {entry.seq}: {word}{when}{who}: {kind_shown(entry.payload.KIND)}: {text}"
+        yield f"entry {entry.seq}: {word}{when}{who}: {kind_shown(entry.payload)}: {text}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from commission.base.errors import UnknownName
-from commission.bench.kind_words import kind_shown
+from commission.record.payload import kind_shown
 from commission.shell.console import ascii_only
 from commission.shell.options import logbook_option
 from commission.shell.recording import json_option, recording
@@ -34,4 +34,4 @@ def withdraw(build: str, seq: int, reason: str, *, as_json: bool) -> None:
             raise UnknownName(f'entry {seq} is none of "{build}"; "commission show" with --entries lists them')
         book.withdraw(seq, reason)
         text = book.entry_text(target.payload, names=book.names(entries), ascii_only=ascii_only())
-        job.say(f"withdrawn: entry {seq}: {kind_shown(target.payload.KIND)}: {text}")
+        job.say(f"withdrawn: entry {seq}: {kind_shown(target.payload)}: {text}")

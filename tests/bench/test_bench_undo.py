@@ -115,5 +115,13 @@ def test_an_entry_that_is_never_withdrawn_is_named() -> None:
     book.work(Holds).close(build)
     flow = made(book, build)
     last = book.entries(build)[-1]
-    with pytest.raises(NotAllowed, match=rf'entry {last.seq} \("hold closed"\) cannot be withdrawn'):
+    with pytest.raises(NotAllowed, match=rf'entry {last.seq} \("hold ended"\) cannot be withdrawn'):
         flow.answer("undo")
+
+
+def test_undo_calls_an_entry_as_the_log_does() -> None:
+    book, _, clock = new_book()
+    build, made = _vented(book, clock)
+    prompt = made(book, build).now()
+    assert prompt is not None
+    assert ": pressure vented, " in prompt.understand("undo")  # stored as "pressure let down"

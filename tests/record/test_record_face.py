@@ -14,6 +14,7 @@ from commission.record.build_state import BuildState, ShopState
 from commission.record.entries import SHARED_KINDS, Withdrawn
 from commission.record.face import RecordFace, Registry
 from commission.record.machine.proof import Proof
+from commission.record.payload import kind_shown
 from commission.record.record import KEPT
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.work.fills import Fills
@@ -126,6 +127,13 @@ OWN_REFUSAL = {"wet watch ended": "that leak watch is over"}
 """Kinds that their stage refuses to withdraw for a reason of its own."""
 
 
+def test_what_ends_a_stage_is_shown_as_an_end() -> None:
+    """A valve is closed, a stage is ended: so says the glossary of shown texts; the stored words keep theirs."""
+    shown = {word: kind_shown(plainest(kind)) for word, kind in KINDS.items() if word.endswith("closed")}
+    assert {"hold closed", "soak closed"} <= set(shown)
+    assert [word for word in shown.values() if not word.endswith(" ended")] == []
+
+
 @pytest.mark.parametrize("word", KINDS)
 def test_every_kind_is_stored_folded_told_and_has_a_rule_of_withdrawal(word: str) -> None:
     payload = plainest(KINDS[word])
@@ -138,7 +146,7 @@ def test_every_kind_is_stored_folded_told_and_has_a_rule_of_withdrawal(word: str
     assert state.unknown == ()
     assert isinstance(book.entry_text(payload), str)
     if word in NEVER_WITHDRAWN:
-        with pytest.raises(NotAllowed, match=rf'entry 1 \("{word}"\) cannot be withdrawn'):
+        with pytest.raises(NotAllowed, match=rf'entry 1 \("{kind_shown(payload)}"\) cannot be withdrawn'):
             book.withdraw(entry.seq, "mistyped")
     elif word in OWN_REFUSAL:
         with pytest.raises(NotAllowed, match=OWN_REFUSAL[word]):

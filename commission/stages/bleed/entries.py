@@ -33,6 +33,7 @@ class BleedClosed(Frozen):
     """Bleeding was ended and judged."""
 
     KIND: ClassVar[str] = "bleed closed"
+    SHOWN: ClassVar[str] = "bleed ended"
     attempt: int
     """Which attempt, from 1."""
     verdict: BleedVerdict

@@ -107,6 +107,7 @@ class LevelSwept(Frozen):
     """The speeds at one duty were read during the sweep at hand."""
 
     KIND: ClassVar[str] = "level swept"
+    SHOWN: ClassVar[str] = "sweep point"
     readings: tuple[SweepReading, ...]
     """The readings of this level, in the order in which they were taken."""
 
@@ -165,6 +166,7 @@ class HeadersClosed(Frozen):
     """The sweeps of all chains were judged together."""
 
     KIND: ClassVar[str] = "headers closed"
+    SHOWN: ClassVar[str] = "fan headers ended"
     attempt: int
     """Which attempt, from 1."""
     verdict: HeadersVerdict

@@ -40,6 +40,7 @@ class CoolantPoured(Frozen):
     """Coolant went from a bottle into the loop."""
 
     KIND: ClassVar[str] = "coolant poured"
+    SHOWN: ClassVar[str] = "coolant added"
     stage: str
     """Stage during which it happened."""
     pour: Pour
@@ -70,6 +71,7 @@ class CoolantDrawn(Frozen):
     """Coolant was drawn off with a syringe."""
 
     KIND: ClassVar[str] = "coolant drawn off"
+    SHOWN: ClassVar[str] = "coolant taken by syringe"
     stage: str
     """Stage during which it happened."""
     drawn: SyringeOut
@@ -80,6 +82,7 @@ class WaterLost(Frozen):
     """Water alone left the loop."""
 
     KIND: ClassVar[str] = "water lost"
+    SHOWN: ClassVar[str] = "water evaporated"
     stage: str
     """Stage during which it was noticed."""
     lost: Evaporation
@@ -112,6 +115,7 @@ class FillClosed(Frozen):
     """Filling was ended and judged."""
 
     KIND: ClassVar[str] = "fill closed"
+    SHOWN: ClassVar[str] = "fill ended"
     attempt: int
     """Which attempt, from 1."""
     verdict: FillVerdict

@@ -59,6 +59,7 @@ class PowerFaultMended(Frozen):
     """It was said what was done about a cable, a voltage, a joint or a start of the machine that had failed."""
 
     KIND: ClassVar[str] = "power fault mended"
+    SHOWN: ClassVar[str] = "power fault repaired"
     what: str
     """What had failed, such as ``cable CPU``, ``GPU 1 +12 V`` or ``whole machine``."""
     done: str
@@ -79,6 +80,7 @@ class JointLooked(Frozen):
     """A joint was looked at during the wet watch."""
 
     KIND: ClassVar[str] = "joint looked at"
+    SHOWN: ClassVar[str] = "joint checked"
     attempt: int
     """Which attempt, from 1."""
     look: WetLook
@@ -89,6 +91,7 @@ class WetWatchEnded(Frozen):
     """The wet watch was ended and judged."""
 
     KIND: ClassVar[str] = "wet watch ended"
+    SHOWN: ClassVar[str] = "leak watch ended"
     attempt: int
     """Which attempt, from 1."""
     watch: WetWatch
@@ -113,6 +116,7 @@ class FirstPowerClosed(Frozen):
     """The first power-on was ended and judged."""
 
     KIND: ClassVar[str] = "first power closed"
+    SHOWN: ClassVar[str] = "first power-on ended"
     attempt: int
     """Which attempt, from 1."""
     verdict: FirstPowerVerdict

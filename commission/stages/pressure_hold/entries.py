@@ -172,6 +172,7 @@ class HoldClosed(Frozen):
     """A hold was ended and judged."""
 
     KIND: ClassVar[str] = "hold closed"
+    SHOWN: ClassVar[str] = "hold ended"
     attempt: int
     """Which attempt, from 1."""
     ending: Ending
@@ -190,6 +191,7 @@ class PressureLetDown(Frozen):
     """The pressure was let down after a hold, and the gauge was seen at zero."""
 
     KIND: ClassVar[str] = "pressure let down"
+    SHOWN: ClassVar[str] = "pressure vented"
     attempt: int
     """Which attempt, from 1."""
     gauge: Measured

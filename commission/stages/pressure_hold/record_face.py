@@ -13,7 +13,7 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
 from commission.record.machine.proof import Proof
-from commission.record.payload import Payload
+from commission.record.payload import Payload, kind_shown
 from commission.record.staleness import loop_at_fault
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
@@ -53,7 +53,7 @@ def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
     A record in which an earlier version withdrew one is still imported.
     """
     if isinstance(entry.payload, HoldExtended):
-        raise NotAllowed(f'entry {entry.seq} ("{entry.payload.KIND}") cannot be withdrawn; add a note instead')
+        raise NotAllowed(f'entry {entry.seq} ("{kind_shown(entry.payload)}") cannot be withdrawn; add a note instead')
 
 
 def _at_fault(state: BuildState, _raised: FindingRaised, seq: int) -> BuildState:

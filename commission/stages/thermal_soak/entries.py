@@ -32,6 +32,7 @@ class SoakClosed(Frozen):
     """The soak was ended and judged."""
 
     KIND: ClassVar[str] = "soak closed"
+    SHOWN: ClassVar[str] = "soak ended"
     attempt: int
     """Which attempt, from 1."""
     verdict: SoakVerdict

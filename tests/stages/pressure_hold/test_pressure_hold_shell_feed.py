@@ -415,7 +415,7 @@ def test_a_file_from_before_the_last_hold_says_nothing_of_the_loop_as_it_is(logb
     before = head_of(logbook)
     early = feed(logbook, LOG, "--new", "--began", at(first_ms - 60_000))
     assert (early.status, early.out) == (2, "")
-    assert '("hold closed"). It proves nothing of the loop as it is' in one_line(early.err)
+    assert '("hold ended"). It proves nothing of the loop as it is' in one_line(early.err)
     assert head_of(logbook) == before
     assert feed(logbook, LOG, "--new", "--began", at(first_ms + 1_900_000)).status == 0
 

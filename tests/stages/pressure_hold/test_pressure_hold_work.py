@@ -332,7 +332,7 @@ def test_a_hold_that_began_before_coolant_went_in_or_out_proves_nothing_of_the_l
     book, _, clock = new_book()
     build_id = bleeding_build(book, clock)
     after_the_fill_ms = clock.wall_ms + 60_000
-    with pytest.raises(NotAllowed, match='"coolant poured"'):
+    with pytest.raises(NotAllowed, match='"coolant added"'):
         book.work(Holds).times.refuse_began(book.build(build_id), clock.wall_ms - 60_000)
     clock.run(3600)
     book.work(Holds).times.refuse_began(book.build(build_id), after_the_fill_ms)

@@ -12,6 +12,7 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.held import Held
 from commission.record.machine.instrument import InstrumentKind
+from commission.record.payload import kind_shown
 from commission.record.staleness import put_run, told, with_problem
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
@@ -95,7 +96,7 @@ def _run(
             return _with_hold(state, replace(hold, refused_s=elapsed_s))
         case HoldExtended(hold_s=hold_s):
             if hold.plan is None:
-                return with_problem(state, entry.seq, f'"{payload.KIND}" does not fit here')
+                return with_problem(state, entry.seq, f'"{kind_shown(payload)}" does not fit here')
             return _with_hold(state, replace(hold, plan=replace(hold.plan, hold_s=hold_s), looks=hold.looks + 1))
         case HoldClosed():
             hold = replace(hold, closed=entry, volume=None if hold.plan is None else hold.plan.volume)
@@ -131,7 +132,7 @@ def _searched(state: BuildState, entry: Logged, payload: SearchBegun | SearchPum
         return _changed(state, judged.attempt, lambda hold: replace(hold, search=fresh))
     search = judged.search
     if search is None or payload.behind not in search.suspects:
-        return with_problem(state, entry.seq, f'"{payload.KIND}" speaks of a search that was not begun')
+        return with_problem(state, entry.seq, f'"{kind_shown(payload)}" speaks of a search that was not begun')
     if isinstance(payload, SearchPumped):
         pumped = replace(search, pumped=entry)
         return _changed(state, judged.attempt, lambda hold: replace(hold, let_down=False, search=pumped))

@@ -9,6 +9,7 @@ from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.record.entries import FindingCured
+from commission.record.payload import kind_shown
 from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown, RowsRefused, SearchPumped
 from commission.stages.pressure_hold.state.attempt import holds_of
 
@@ -148,7 +149,7 @@ class HoldTimes:
         for entry in sorted([*done, *state.wetted, *state.opened], key=lambda one: one.seq, reverse=True):
             if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
                 raise NotAllowed(
-                    f'the hold is said to begin before entry {entry.seq} ("{entry.payload.KIND}"). It '
+                    f'the hold is said to begin before entry {entry.seq} ("{kind_shown(entry.payload)}"). It '
                     "proves nothing of the loop as it is. Correct the time, or hold again"
                 )
 
