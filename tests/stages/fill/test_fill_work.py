@@ -337,6 +337,24 @@ def test_the_same_amount_sent_twice_is_stored_once() -> None:
 # --- levels and headspace --------------------------------------------------------------------------------------------
 
 
+def test_a_fill_that_leaves_too_little_air_is_no_pass_until_some_is_drawn_off() -> None:
+    """By hand: 3 mm of a bore of 60 mm are 8.5 mL of air above 1150 mL of water, which swells by 1.5 % from 21 to 60 °C
+    (CoolProp: 997.99 and 983.20 kg/m3), 17 mL: it fills the loop. 43 mm are 122 mL, seven times as much."""
+    book, _, clock = new_book()
+    build = pouring_build(book, clock)
+    fills = book.work(Fills)
+    answer(book, build, fills, When.BEFORE_PUMP)
+    fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.13))
+    pour(book, build, 1150)
+    fills.read_level(build, mm(127), celsius(21))
+    closed = fills.close(build)
+    assert (closed.outcome, closed.reasons[0].code) == (Outcome.INCONCLUSIVE, "liquid_full")
+    answer(book, build, fills, When.BEFORE_POURING, When.BEFORE_PUMP)
+    fills.move(build, SyringeOut(dose=amount(113)))
+    fills.read_level(build, mm(87), celsius(21))
+    assert fills.close(build).outcome is Outcome.PASS
+
+
 def test_the_level_takes_the_headspace_off_what_is_expected() -> None:
     # By hand: 1200 mL less 50 mm of π·0.06²/4 m2 = 141.37 mL: 1058.63 mL.
     book, _, clock = new_book()

@@ -19,6 +19,9 @@ from commission.stages.fill.rows.figures import figures_of, notices_of, reasons_
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
+_TOO_LITTLE_AIR = frozenset({"liquid_full", "pressure_beyond_weakest_part"})
+"""Reasons of a fill after which coolant is drawn off and none is poured."""
+
 
 class FillAfter:
     """Shows what the last fill proved."""
@@ -102,6 +105,8 @@ def _advice(run: StageRun, closed: FillClosed) -> str:
     codes = {phrase.code for phrase in closed.verdict.reasons}
     if "more_than_fits" in codes:
         return "More went in than fits: look for a leak before anything else."
+    if codes & _TOO_LITTLE_AIR:
+        return "Too little air above the coolant: draw some off, then read the level again."
     match closed.verdict.outcome:
         case Outcome.FAIL:
             return "Too much is missing to run the pump."

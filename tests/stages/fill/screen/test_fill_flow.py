@@ -307,6 +307,19 @@ def test_a_loop_without_air_above_the_coolant_is_an_error_in_words_never_a_numbe
     assert any("no pressure can be named" in notice for notice in card.notices)
 
 
+def test_a_fill_to_the_brim_is_led_to_drawing_some_off_and_then_passes() -> None:
+    """5 mm of a bore of 60 mm are 14 mL of air; 30 % propylene glycol swells by about 2 % up to 60 °C, 23 mL."""
+    book, _, _, build = poured()
+    flow = FillFlow(book, build)
+    led(flow, ["300 mL", "", "", "reservoir 60 mm 200 mm", "mark 195 mm 23 degC", "", "", ""])
+    assert flow.phase is Phase.AFTER
+    assert asked(flow).startswith("Too little air above the coolant: draw some off, then read the level again.")
+    led(flow, ["", *FILL_AGAIN, "", "draw 120 mL", "mark 153 mm 23 degC"])
+    assert not flow.content().notices
+    led(flow, ["end", ""])
+    assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.INCONCLUSIVE, Outcome.PASS]
+
+
 def test_two_unlike_coolants_give_no_fraction() -> None:
     book, _, _, build = poured()
     flow = FillFlow(book, build)
