@@ -35,6 +35,12 @@ class Plugged(Frozen):
             return Phrase("called_a_pump", f"{said}write it down as a pump, or under another name.")
         return None if any(chain.pump for chain in self.chains) else NO_PUMP
 
+    @property
+    def pump_plate_rpm(self) -> float | None:
+        """Lowest nameplate speed of the pumps [rpm]: nobody says whose speed is shown; None where none is known."""
+        plates = (device.nameplate_rpm for chain in self.chains if chain.pump for device in chain.devices)
+        return min((rpm for rpm in plates if rpm), default=None)
+
     def seats(self, at_ms: int | None = None) -> dict[str, str]:
         """Return which header each chain sat on, by their ids; now, or at a moment [ms since 1970 UTC]."""
         return seats(self.moves, at_ms=at_ms)

@@ -16,6 +16,9 @@ SLOWEST_PUMP_RPM = 200.0
 """A pump that shows less has not started, or stands [rpm]; our choice: a rotor that only twitches shows some
 tens, and a pump that runs at its slowest several times as much (from memory)."""
 
+SLOW_PLATE = 0.4
+"""Speed over nameplate at full duty below which nothing is passed [1]; our choice: one pulse a turn explains a half."""
+
 
 class Drive(StrEnum):
     """How the speed of a fan is set."""

@@ -292,6 +292,17 @@ def test_a_speed_without_a_tach_that_could_show_it_proves_nothing(change: dict[s
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "speed_without_tach")
 
 
+@pytest.mark.parametrize(
+    ("plate", "outcome"),
+    [(None, Outcome.PASS), (4800, Outcome.PASS), (5875, Outcome.PASS), (5876, Outcome.INCONCLUSIVE)],
+)
+def test_a_pump_far_below_its_nameplate_is_no_pass(plate: float | None, outcome: Outcome) -> None:
+    """By hand: 0.4 of 5875 rpm is 2350 rpm, which is what it shows. Source: 0.4 is our choice, as in the sweep."""
+    verdict = evaluate_machine_start(STARTED, plate_rpm=plate)
+    assert (verdict.outcome, verdict.power_off) == (outcome, False)
+    assert (verdict.reasons[0].code == "pump_slow") is (outcome is Outcome.INCONCLUSIVE)
+
+
 @pytest.mark.parametrize("change", [{"after_s": -3.0}, {"processor_k": 200.0}])
 def test_a_start_that_cannot_be_is_refused(change: dict[str, object]) -> None:
     with pytest.raises(ValueError, match="cannot be"):

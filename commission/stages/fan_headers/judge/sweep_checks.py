@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviation
-from commission.record.machine.seats import SLOWEST_PUMP_RPM, Drive
+from commission.record.machine.seats import SLOW_PLATE, SLOWEST_PUMP_RPM, Drive
 from commission.stages.fan_headers.judge.sweep_levels import Level, noise_of, standard_error
 from commission.stages.fan_headers.judge.sweep_word import ERRATIC_CV, cv_of
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, Rotation
@@ -23,9 +23,6 @@ if TYPE_CHECKING:
 CHOPPED_CV = 0.02
 """Scatter at full duty up to which a restless tach at part duty points to a chopped supply [1]; our choice: a tach
 that is fed without breaks scatters less."""
-SLOW_PLATE = 0.4
-"""Speed over nameplate at full duty below which nothing is passed [1]; our choice: one pulse a turn explains a half."""
-
 HALF_PLATE = (0.4, 0.6)
 """Speed over nameplate that points to one pulse a turn read as two [1]; our choice: a half, and a fifth either way as
 nameplates go."""

@@ -136,6 +136,8 @@ class MachineRung:
         recorded = [header.name for header in self.hand.state.plugged.headers if header.header_id in seats.values()]
         which = f" ({', '.join(recorded)})" if recorded else ""
         ask = f"In the firmware: does each header show the speed of its own chain{which}? How warm is the processor?"
+        if self._looked and self.verdict is not None and self.verdict.outcome is not Outcome.PASS:
+            ask = say(self.verdict.reasons[0])
         return self._asks(
             "looks", ask, f"right or wrong, then the processor's temperature · off{self.hand.end_hint}", LOOK_EXAMPLE
         )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
-from commission.record.machine.seats import SLOWEST_PUMP_RPM
+from commission.record.machine.seats import SLOW_PLATE, SLOWEST_PUMP_RPM
 from commission.stages.first_power.model.rungs import MachineVerdict, PumpSign
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ def evaluate_machine_start(
     pump_within_s: float = PUMP_WITHIN_S,
     hot_k: float = HOT_K,
     pump_doubt: Phrase | None = None,
+    plate_rpm: float | None = None,
 ) -> MachineVerdict:
     """Judge the first start of the whole machine.
 
@@ -41,6 +42,8 @@ def evaluate_machine_start(
         Temperature above which power goes off [K].
     pump_doubt
         What is not known of where the pump is plugged [words]; None where all is.
+    plate_rpm
+        Highest speed that the pump's maker states [rpm]; None where not known.
 
     Returns
     -------
@@ -56,7 +59,8 @@ def evaluate_machine_start(
     -----
     No sign of the pump within the time is a fail and a power-off. Where its tach is not connected a missing speed
     proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move. It
-    is inconclusive as well where no pump is written down: no rule then guards what it hangs on.
+    is inconclusive as well where no pump is written down: no rule then guards what it hangs on, and where the pump is
+    far below its nameplate: it should run at full speed then.
 
     Examples
     --------
@@ -90,12 +94,22 @@ def evaluate_machine_start(
         if value is None
     ]
     open_ = [Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")] if lacks else []
-    if pump_doubt is not None:
-        open_.append(pump_doubt)
+    open_ += [doubt for doubt in (pump_doubt, _slow(start.pump_rpm, plate_rpm)) if doubt is not None]
     if open_:
         return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=tuple(open_))
     turned = Phrase("pump_turned", f"The pump turned after {start.after_s or 0:g} s ({start.sign}).")
     return MachineVerdict(outcome=Outcome.PASS, power_off=False, reasons=(turned,))
+
+
+def _slow(rpm: float | None, plate_rpm: float | None) -> Phrase | None:
+    """Say that the pump is far slower than its maker states; None where it is quick enough, or nobody knows."""
+    if not rpm or not plate_rpm or rpm >= SLOW_PLATE * plate_rpm:
+        return None
+    said = (
+        f"The pump shows {rpm:.0f} rpm, {rpm / plate_rpm:.2f} of the nameplate's {plate_rpm:.0f} rpm: something holds "
+        "it back, or the speed is not its own. Set it to full speed, then type the speed again."
+    )
+    return Phrase("pump_slow", said)
 
 
 def _pump(start: MachineStart, pump_within_s: float) -> MachineVerdict | None:

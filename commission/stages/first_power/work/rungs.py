@@ -306,6 +306,7 @@ class FirstPower(StageWork):
                 pump_within_s=stage.limit("pump_within_s"),
                 hot_k=stage.limit("processor_hot_k"),
                 pump_doubt=state.plugged.pump_doubt,
+                plate_rpm=state.plugged.pump_plate_rpm,
             )
         except ValueError as error:
             raise InputError(str(error)) from None

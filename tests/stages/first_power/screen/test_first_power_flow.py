@@ -12,7 +12,7 @@ from commission.procedure.model import When
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
-from commission.record.machine.rungs import Rung
+from commission.record.machine.rungs import Rung, Rungs
 from commission.record.machine.seats import Drive, Feed
 from commission.stages.bleed.model import Bubbles
 from commission.stages.bleed.work import Bleeds
@@ -620,6 +620,16 @@ def test_a_pump_that_nobody_can_see_is_powered_off_and_started_once_more() -> No
     assert "start once more" in asked(flow)
     led(flow, ["seen 2 s", "right 40 degC", ""])
     assert flow.hand.rung.word is StageWord.PASSED
+
+
+def test_a_pump_far_below_its_nameplate_is_asked_for_again_and_told_why() -> None:
+    """480 of the 4800 rpm that the pump of these builds states are 0.10 of them."""
+    book, _, _, build = watched()
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["speed 2 s 480 rpm", "right 41 degC"])
+    assert asked(flow).startswith("The pump shows 480 rpm, 0.10 of the nameplate's 4800 rpm")
+    led(flow, ["4700 rpm"])
+    assert book.build(build).of(Rungs).shown[Rung.MACHINE] is Outcome.PASS
 
 
 def test_a_window_closed_after_the_pumps_sign_asks_for_the_rest() -> None:
