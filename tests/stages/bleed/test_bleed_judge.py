@@ -207,6 +207,15 @@ def test_a_few_even_cycles_in_turned_positions_are_neither_a_pass_nor_a_proof_of
     assert first(judged(rows)) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
 
 
+def test_a_drip_that_is_topped_up_now_and_then_is_found_by_as_long_a_rest() -> None:
+    """1.9 mL every third cycle, read to 0.1 mL: 9.5 mL in 7.5 h, and two empty cycles came after each of them."""
+    rows = in_turn(*[1.9, 0.0, 0.0] * 5, resolution_m3=0.1 * ML)
+    assert first(judged(rows)) == (Outcome.INCONCLUSIVE, "even_as_a_drip")
+    # a third empty one in a row never came before: at most 2.326 * 0.1 * sqrt(3/3) = 0.23 mL in 1.5 h, 1.2 in 8 h
+    longer = in_turn(*[1.9, 0.0, 0.0] * 5, 0.0, resolution_m3=0.1 * ML)
+    assert judged(longer).outcome is Outcome.PASS
+
+
 def test_what_shrinks_or_cannot_be_read_is_no_drip() -> None:
     fine = 0.1 * ML
     # a drip explains at most what the last two cycles took, 0.5 + 0.2 + 2.326 * 0.1 * sqrt(2/3) = 0.89 mL an hour:

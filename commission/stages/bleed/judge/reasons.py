@@ -161,7 +161,7 @@ def even_as_a_drip(cycles: int, covered_s: float, total_m3: float) -> Phrase:
     return Phrase(
         "even_as_a_drip",
         f"The last {cycles} cycles over {{0}} took {{1}} in all, evenly: that may be a drip. Look at every "
-        "joint; then bleed on until two cycles take next to nothing.",
+        "joint; then bleed on until two cycles or more, and more in a row than before, take next to nothing.",
         (Amount(Quantity.DURATION, covered_s), _ml(total_m3)),
     )
 
