@@ -42,6 +42,15 @@ def clip(text: str, longest: int = 40) -> str:
     return f'"{cleaned[:longest]}…"' if len(cleaned) > longest else f'"{cleaned}"'
 
 
+def braced(text: str) -> str:
+    """Return the text for a phrase: braces that a person typed are not read as places for amounts.
+
+    >>> braced("loop {1}")
+    'loop {{1}}'
+    """
+    return text.replace("{", "{{").replace("}", "}}")
+
+
 def counted(number: int, what: str) -> str:
     """Return a number of things, the word of which takes an s for several.
 

@@ -9,7 +9,7 @@ An override of a stage never reaches any of this.
 from commission.base.errors import NotAllowed
 from commission.base.pump_supply import PumpSupply
 from commission.base.quantity import Phrase
-from commission.base.text import clip
+from commission.base.text import braced, clip
 from commission.base.verdict import Outcome
 from commission.record.build_state import BuildState
 from commission.record.face import Registry
@@ -60,7 +60,7 @@ def not_repaired(state: BuildState, change: Change) -> Phrase | None:
     """Return that a mishap which made a change waits for its repair; None where none does."""
     for found in state.open_findings:
         if found.wrong is not None and change in changes_by(found.wrong):
-            said = clip(found.wrong.place, MOST_OF_IT).replace("{", "{{").replace("}", "}}")
+            said = braced(clip(found.wrong.place, MOST_OF_IT))
             return Phrase("not_repaired", f'Not repaired yet: {said}, entry {found.seq}. Type "repaired" once it is.')
     return None
 

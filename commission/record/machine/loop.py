@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.text import braced
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part
 
@@ -132,7 +133,7 @@ def mixed_metals(parts: Sequence[Part]) -> Phrase | None:
     names = f"{', '.join(dict.fromkeys(bare))} with {', '.join(dict.fromkeys(nobler))}"
     return Phrase(
         "mixed_metals",
-        f"Bare aluminium and copper, brass or nickel share this loop ({_braces(names)}): "
+        f"Bare aluminium and copper, brass or nickel share this loop ({braced(names)}): "
         "the aluminium will corrode. Take one of them out.",
     )
 
@@ -144,7 +145,7 @@ def too_much_pressure(parts: Sequence[Part], target_gauge_pa: float) -> Phrase |
         return None
     return Phrase(
         "above_weakest_part",
-        f"{{0}} is above the rating of {_braces(weakest.name)}, {{1}}. Test at or below that.",
+        f"{{0}} is above the rating of {braced(weakest.name)}, {{1}}. Test at or below that.",
         (
             Amount(Quantity.GAUGE_PRESSURE, target_gauge_pa),
             Amount(Quantity.GAUGE_PRESSURE, weakest.max_gauge_pa),
@@ -164,7 +165,7 @@ def gauge_too_coarse(gauge: Instrument, target_gauge_pa: float, ratio: float) ->
         return None
     return Phrase(
         "gauge_range",
-        f"{_braces(gauge.name)} reads to {{0}}, more than {ratio:g} times the test pressure {{1}}: "
+        f"{braced(gauge.name)} reads to {{0}}, more than {ratio:g} times the test pressure {{1}}: "
         "it is coarse where you use it. A gauge of smaller range decides sooner.",
         (Amount(Quantity.GAUGE_PRESSURE, gauge.high), Amount(Quantity.GAUGE_PRESSURE, target_gauge_pa)),
     )
@@ -176,11 +177,6 @@ def gauge_too_short(gauge: Instrument, target_gauge_pa: float) -> Phrase | None:
         return None
     return Phrase(
         "gauge_too_short",
-        f"{_braces(gauge.name)} reads only to {{0}}: it cannot show {{1}}, and may be damaged by it.",
+        f"{braced(gauge.name)} reads only to {{0}}: it cannot show {{1}}, and may be damaged by it.",
         (Amount(Quantity.GAUGE_PRESSURE, gauge.high), Amount(Quantity.GAUGE_PRESSURE, target_gauge_pa)),
     )
-
-
-def _braces(text: str) -> str:
-    """Keep braces that a person typed from being read as places for amounts."""
-    return text.replace("{", "{{").replace("}", "}}")

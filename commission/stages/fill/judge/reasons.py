@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.text import braced
 from commission.base.verdict import Bounded
 from commission.stages.fill.model.coolant import Base, CoolantState
 from commission.stages.fill.model.fill import FillProof
@@ -235,7 +236,7 @@ def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | 
         return None
     fraction = coolant.mass_fraction
     if fraction is None:
-        why = (coolant.why or "not known").replace("{", "{{").replace("}", "}}")
+        why = braced(coolant.why or "not known")
         return Phrase("no_fraction", f"No fraction can be stated: {why}. Only a label, or a hydrometer, tells more.")
     if coolant.base is Base.WATER:
         return Phrase("plain_water", "In the loop: water, which freezes at 0 °C. Keep the computer from frost.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
-from commission.base.text import counted
+from commission.base.text import braced, counted
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
 from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
@@ -62,7 +62,7 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
     by_joint = _by_joint(watch)
     leaks = [leak for joint, looks in by_joint.items() if (leak := _leak(joint, looks)) is not None]
     if watch.leak_told:
-        where = watch.leak_told.replace("{", "{{").replace("}", "}}")
+        where = braced(watch.leak_told)
         said = f"A leak was recorded while the pump ran: {where}. Watch again after its repair."
         leaks.append(Phrase("leak_told", said))
     end_s = watch.end_s(rule)

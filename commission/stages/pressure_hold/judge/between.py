@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.base.text import clip
+from commission.base.text import braced, clip
 from commission.base.verdict import Outcome
 
 if TYPE_CHECKING:
@@ -75,5 +75,5 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
 
 
 def _told(at_s: float, text: str, code: str, then: str) -> Phrase:
-    noted = clip(text).replace("{", "{{").replace("}", "}}")
+    noted = braced(clip(text))
     return Phrase(code, f"Noted at {{0}}: {noted}.{then}", (Amount(Quantity.DURATION, at_s),))

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from commission.base.frozen import replace
 from commission.base.quantity import Phrase
+from commission.base.text import braced
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.entries import SourceOff
 from commission.stages.pressure_hold.model import HoldVerdict
@@ -47,7 +48,7 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
     """
     reasons = verdict.reasons
     if left_out:
-        untested = Phrase("parts_not_tested", f"Not tested: {_braces(', '.join(left_out))}. Nothing is proved of it.")
+        untested = Phrase("parts_not_tested", f"Not tested: {braced(', '.join(left_out))}. Nothing is proved of it.")
         reasons = (*reasons[:1], untested, *reasons[1:])
     if source is None and verdict.outcome is Outcome.PASS:
         reasons = (*reasons[:1], NOT_SAID, *reasons[1:])
@@ -58,8 +59,3 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
     if verdict.outcome is Outcome.PASS:
         return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(VALVE_ONLY, *reasons), hold_needed_s=None)
     return replace(verdict, reasons=(*reasons[:1], VALVE_ONLY, *reasons[1:]))
-
-
-def _braces(text: str) -> str:
-    """Keep braces that a person typed from being read as places for amounts."""
-    return text.replace("{", "{{").replace("}", "}}")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.text import braced
 from commission.base.verdict import Outcome
 from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.stages.pressure_hold.state.attempt import timed
@@ -183,7 +184,7 @@ def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict
     """
     if verdict.outcome is not Outcome.PASS or not found:
         return verdict
-    said = f"{found[0].raised.where}, {found[0].raised.note}".replace("{", "{{").replace("}", "}}")
+    said = braced(f"{found[0].raised.where}, {found[0].raised.note}")
     more = f" (and {len(found) - 1} more)" if len(found) > 1 else ""
     told = Phrase(
         "fault_found", (f"Found or repaired while the hold ran: {said}{more}. Say what was done, then hold again.")

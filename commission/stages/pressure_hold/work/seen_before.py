@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Phrase
-from commission.base.text import clip
+from commission.base.text import braced, clip
 from commission.stages.pressure_hold.entries import HoldStarted
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def seen_before(book: Record, hold: HoldAttempt, samples: SampleColumns) -> Phra
         if last is None or last.elapsed_s != samples.elapsed_s[-1] or last.pressure_pa != samples.pressure_pa[-1]:
             continue
         if _same(samples, book.log.samples(other.series)):
-            name = clip(book.build(entry.build).name).replace("{", "{{").replace("}", "}}")
+            name = braced(clip(book.build(entry.build).name))
             said = f"The same rows were read in hold {other.attempt} of {name}: one of the two is not this loop's file."
             return Phrase("rows_seen_before", said)
     return None
