@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 from commission.base.clock import ClockMark
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
-from commission.base.text import clip
+from commission.base.text import clip, counted
 from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.deed import Deed
 from commission.bench.figures import clock_time
@@ -114,7 +114,7 @@ def ask_folded(hand: Hand, work: "StageWork", read: tuple[ReadBefore, ...]) -> Q
     return asked_once(
         Prompt(
             key="cautions known",
-            ask=f"{len(read)} cautions that you read before, unchanged. Still known?",
+            ask=f"{counted(len(read), 'caution')} that you read before, unchanged. Still known?",
             hint="cautions opens them one by one",
             proposal="known",
         ),

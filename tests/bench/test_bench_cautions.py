@@ -6,6 +6,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.bench.card import CautionMark
 from commission.procedure.load import default_toml, load_procedure
+from commission.procedure.model import When
 from commission.record.entries import CautionAcknowledged
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
@@ -100,6 +101,15 @@ def test_on_a_retest_what_only_informs_is_one_line_and_each_of_them_is_recorded(
         if isinstance(one.payload, CautionAcknowledged) and one.payload.attempt == 2
     ]
     assert sorted(read) == sorted(one.id for one in flow.hand.stage.cautions if one.when == "before pressure")
+
+
+def test_a_single_caution_that_was_read_before_is_asked_as_one() -> None:
+    flow, book, _ = answered_and_failed()
+    led(flow, [*HOLD_AGAIN[:3]])
+    for one in flow.hand.folded(When.BEFORE_PRESSURE, flow.hand.work)[1:]:
+        book.work(Holds).acknowledge(flow.hand.build_id, one.caution.id, one.caution.text)
+    flow.refresh()
+    assert asked(flow).startswith("1 caution that you read before, unchanged.")
 
 
 @pytest.mark.parametrize("who", ["Kim", "Ada"])
