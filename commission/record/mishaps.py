@@ -38,7 +38,7 @@ class Mishaps:
         Raises
         ------
         NotAllowed
-            If it is not said where it was or what was seen, or an amount is no volume.
+            If it is not said where it was or what was seen, or an amount is no volume above 0.
         """
         wrong = WentWrong(
             mishap_id=self._book.new_id(),
@@ -72,10 +72,10 @@ class Mishaps:
 def refuse_mishap(wrong: WentWrong) -> None:
     """Raise NotAllowed where a mishap does not say enough, or contradicts itself."""
     if not wrong.where.strip():
-        raise NotAllowed("it does not say where it was")
+        raise NotAllowed("it does not say where it was; name the part, joint or place")
     if not wrong.seen.strip():
         raise NotAllowed("it does not say what was seen")
     if wrong.from_bottle and wrong.what is not Mishap.SPILL:
         raise NotAllowed(NOTHING_SPILT)
-    if wrong.amount is not None and (wrong.amount.quantity is not Quantity.VOLUME or wrong.amount.si < 0):
-        raise NotAllowed("how much came out is a volume, such as 5 mL")
+    if wrong.amount is not None and (wrong.amount.quantity is not Quantity.VOLUME or wrong.amount.si <= 0):
+        raise NotAllowed("how much came out is a volume above 0, such as 5 mL; leave it out where nobody knows")

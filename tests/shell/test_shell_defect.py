@@ -74,6 +74,7 @@ def test_a_spill_from_the_bottle_takes_nothing_and_asks_no_repair(log: Path) -> 
         (["leak", " ", "--where", "port"], "what was seen"),
         (["leak", "drips", "--where", "port", "--from-bottle"], "only coolant that was spilled"),
         (["leak", "drips", "--where", "port", "--amount", "5 bar"], "a value of volume is asked for"),
+        (["spill", "drips", "--where", "port", "--amount", "0 mL"], "leave it out where nobody knows"),
     ],
 )
 def test_what_says_too_little_is_one_line_and_nothing_is_stored(log: Path, more: list[str], why: str) -> None:
