@@ -72,18 +72,11 @@ def next_issue(book: Logbook, build_id: str, why: str) -> Issue:
 
 
 def record_issue(book: Logbook, build_id: str, issue: Issue, digest: str) -> Logged | None:
-    """Record that a report was handed out, and return the entry; None where it stands there already.
-
-    Raises
-    ------
-    NotAllowed
-        If the report up to that entry was another one.
-    """
-    found = next((one for one in reports_of(book, build_id) if one.head == issue.head), None)
-    if found is None:
-        payload = ReportIssued(head=issue.head, digest=digest, replaces=issue.replaces, why=issue.why)
-        return book.record(build_id, payload)
-    return None
+    """Record that a report was handed out, and return the entry; None where one up to there stands already."""
+    if any(one.head == issue.head for one in reports_of(book, build_id)):
+        return None
+    payload = ReportIssued(head=issue.head, digest=digest, replaces=issue.replaces, why=issue.why)
+    return book.record(build_id, payload)
 
 
 def refuse_running(book: Logbook, state: BuildState) -> None:
