@@ -32,8 +32,8 @@ class Before:
 
     def __init__(self, hand: "HoldAtHand") -> None:
         self.hand = hand
-        self.dry = False
-        """Whether the loop was said to be drained and dried, where the record has coolant in it."""
+        self.dry_after = 0
+        """Number of the last entry that moved coolant when the loop was said to be drained and dried; 0: not said."""
         self.decides = lru_cache(maxsize=4)(self._decides)
 
     def back(self) -> bool:
@@ -43,7 +43,7 @@ class Before:
     def question(self) -> Question:
         """Return the first caution, else the first step, that is not done; else the start."""
         hand = self.hand
-        if wet_by_the_record(hand.state) and not self.dry and not hand.hold.acknowledged:
+        if wet_by_the_record(hand.state) and self.dry_after < self._last_wetted:
             return self._drained()
         if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             return hand.ask_caution(When.BEFORE_PRESSURE)
@@ -90,13 +90,17 @@ class Before:
 
     # --- questions -------------------------------------------------------------------------------------------
 
+    @property
+    def _last_wetted(self) -> int:
+        return max((entry.seq for entry in self.hand.state.wetted), default=0)
+
     def _drained(self) -> Question:
         """Ask for the drain before anything else; Enter must not answer it, and it is not stored: a caution is."""
         held = self.hand.state.coolant_m3
         what = f"{volume(held)} of coolant is" if held > 0 else "coolant is"
 
         def dry() -> str:
-            self.dry = True
+            self.dry_after = self._last_wetted
             return ""
 
         def deed(text: str) -> Deed:

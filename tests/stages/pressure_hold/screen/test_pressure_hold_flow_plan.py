@@ -4,8 +4,10 @@ import pytest
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
+from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
+from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
@@ -15,7 +17,7 @@ from tests.fakes import new_book
 from tests.holds import GAUGE as OLD_GAUGE
 from tests.holds import PLAN, prepare_hold, ready_build, type_hold
 from tests.ui.bench import GAUGE, asked, led, with_parts
-from tests.wet_builds import pour, pouring_build
+from tests.wet_builds import answer, filled_build, pour, pouring_build
 
 VOLUME = "1.2 L ± 5 %"
 WITHOUT = ("none", "none")
@@ -257,3 +259,18 @@ def test_a_hold_on_air_asks_for_the_drain_first_where_the_record_has_coolant_in_
         flow.answer("yes")
     led(flow, ["dry"])
     assert "caution" in asked(flow)
+
+
+def test_coolant_that_is_poured_after_the_cautions_of_a_hold_were_answered_is_asked_about_again() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    flow = HoldFlow(book, build)
+    flow.hand.try_again()
+    led(flow, ["dry"])
+    prepare_hold(book, build)
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    pour(book, build, 20)
+    flow.refresh()
+    assert asked(flow).startswith("By the record 1.12 L of coolant is in the loop. Drain and dry it.")
+    led(flow, ["dry"])
+    assert not asked(flow).startswith("By the record")
