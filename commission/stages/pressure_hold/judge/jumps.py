@@ -137,7 +137,7 @@ def _fed_slowly(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None
     gauge, inside = (values[:whole].reshape(-1, size).mean(axis=1) for values in (track.gauge, track.inside))
     least = max(SWING_STEPS * setup.gauge_step_pa, SHARP_PA)
     up = np.array([min(gauge[b] - gauge[a], inside[b] - inside[a]) for a, b in _rises(gauge, least)])
-    up = up[up >= least] if up.size else up
+    up = up[up >= least]
     span_s = float(track.times[-1] - track.times[0])
     at_limit = setup.limit_pa_m3_s * span_s / setup.volume_m3
     most = max(_room_makes(track, seen, setup, span_s), FED_SHARE * at_limit)
@@ -163,7 +163,7 @@ def _fed_in_the_gaps(track: _Track, setup: HoldSetup) -> Phrase | None:
         return None
     return Phrase(
         "fed_in_the_gaps",
-        "Between readings close together it fell by {0} in all, and over the gaps it did not: something fed the loop "
+        "Between readings close together it fell by {0} in all, over the gaps far less: something fed the loop "
         "there. Hold again, and read evenly.",
         (Amount(Quantity.PRESSURE_DIFFERENCE, fell),),
     )
@@ -186,10 +186,14 @@ def _rises(values: Floats, least: float) -> list[tuple[int, int]]:
 
 def _room_makes(track: _Track, seen: Columns, setup: HoldSetup, span_s: float) -> float:
     """Return what instruments, room and weather may let the pressure rise by over a time, in all [Pa]."""
+    return (_explained(track, seen, setup) + _weather(seen, setup, span_s)) * (1 + span_s / SWING_S)
+
+
+def _explained(track: _Track, seen: Columns, setup: HoldSetup) -> float:
+    """Return by how much display and room may let one reading lie above another [Pa]."""
     per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
     unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
-    known = 3 * setup.gauge_step_pa + 1.5 * per_k * unseen
-    return (known + _weather(seen, setup, span_s)) * (1 + span_s / SWING_S)
+    return 3 * setup.gauge_step_pa + 1.5 * per_k * unseen
 
 
 def _pumped_often(sharp: Floats) -> Phrase:
@@ -254,10 +258,7 @@ def _sparse(track: _Track, seen: Columns, setup: HoldSetup) -> Phrase | None:
     """Refuse a rise from one reading to the next that neither instruments nor the room explain."""
     import numpy as np
 
-    per_k = pressure_sensitivity(float(track.inside.mean()), setup.reference_k)
-    unseen = setup.room_swing_k * (0.6 if seen.air_known else 1.0)
-    step = setup.gauge_step_pa
-    known = 3 * step + 1.5 * per_k * unseen
+    step, known = setup.gauge_step_pa, _explained(track, seen, setup)
     least = np.array([max(5 * step, known + _weather(seen, setup, float(gap))) for gap in np.diff(track.times)])
     up = np.minimum(np.diff(track.inside), np.diff(track.gauge))
     at = int(np.argmax(up - least))

@@ -106,10 +106,8 @@ class Searches:
         """
         hold = self._searched(build_id)
         search = _search(hold)
-        pumped = search.pumped
-        if pumped is None or not isinstance(pumped.payload, SearchPumped):
-            raise NotAllowed("nothing is pumped up; part the loop off and pump it up first")
-        start, after_s = pumped.payload.gauge, self.since_s(search)
+        pumped = _pumped(search)
+        start, after_s = pumped.gauge, self.since_s(search)
         if gauge.si - start.si > MISTYPED * (start.si + STANDARD_ATMOSPHERE_PA):
             raise NotAllowed(
                 f"the gauge rose from {start.typed} to {gauge.typed}: one of them is mistyped. "
@@ -126,7 +124,7 @@ class Searches:
             build_id,
             SearchTried(
                 attempt=hold.attempt,
-                behind=pumped.payload.behind,
+                behind=pumped.behind,
                 start=start,
                 end=gauge,
                 after_s=after_s,
@@ -138,10 +136,7 @@ class Searches:
         """Return what the gauge would say now in the try at hand; raises NotAllowed where there is none."""
         hold = ended_hold(state)[0]
         search = _search(hold)
-        pumped = search.pumped
-        if pumped is None or not isinstance(pumped.payload, SearchPumped):
-            raise NotAllowed("nothing is pumped up; part the loop off and pump it up first")
-        return word_of(basis_of(hold), pumped.payload.gauge.si, gauge.si, self.since_s(search))
+        return word_of(basis_of(hold), _pumped(search).gauge.si, gauge.si, self.since_s(search))
 
     def since_s(self, search: Search) -> float:
         """Return how long ago the try at hand was pumped up [s]; 0 where none is."""
@@ -182,6 +177,12 @@ def _search(hold: HoldAttempt) -> Search:
     if hold.search is None:
         raise NotAllowed("no leak search was begun; name parts and joints from the gauge on first")
     return hold.search
+
+
+def _pumped(search: Search) -> SearchPumped:
+    if search.pumped is None or not isinstance(search.pumped.payload, SearchPumped):
+        raise NotAllowed("nothing is pumped up; part the loop off and pump it up first")
+    return search.pumped.payload
 
 
 def _refuse_pressure(hold: HoldAttempt) -> None:
