@@ -23,6 +23,7 @@ LENGTH_ERROR_M = 10e-3
 TYPED_ERROR = 0.10
 """Half-width of a volume that was typed without one [1]; our choice: data sheets round to about as much."""
 MOST_AT_ONCE = 20
+"""Most equal parts in one line [1]; our choice: a loop with more fittings of one kind is a slip of a digit."""
 SIZE = "10 mm x 1,2 m, or 10/16 1,8 m"
 """How the size of a tube is typed."""
 
@@ -31,7 +32,7 @@ _TUBE = re.compile(r"(.*?[0-9].*?)\s*[x×*]\s*(.+)", re.IGNORECASE)
 _PAIR = re.compile(r"(?<![0-9.,])([0-9]+(?:[.,][0-9]+)?)\s*/\s*([0-9]+(?:[.,][0-9]+)?)(?:\s*mm\b)?")
 _VOLUME = re.compile(r"(.*?\S)\s+([0-9][0-9.,]*\s*([A-Za-z]+)(?:\s*(?:±|\+/?-).*)?)")
 INCH_FRACTIONS = ("1/4", "3/8", "1/2", "5/8", "3/4", "5/16", "7/16", "9/16")
-"""What two figures of a tube may mean, too [inch]; the trade sells such bores."""
+"""What two figures of a tube may mean, too [inch]; common practice, no source: such bores are sold."""
 THICKEST_WALL_MM = 5.0
 """Two figures of a tube that are farther apart are a slip [mm of wall]; our choice: the thickest sold is near 4."""
 _COUNTED = re.compile(r"\d+\s*x\s+", re.IGNORECASE)
