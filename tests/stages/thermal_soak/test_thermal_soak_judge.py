@@ -12,10 +12,12 @@ import pytest
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.stages.thermal_soak.judge.approach import fit_approach
+from commission.stages.thermal_soak.judge.reasons import too_warm_now, warm_room
 from commission.stages.thermal_soak.judge.steady import judge_steady, slope_error
 from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
 from commission.stages.thermal_soak.judge.worse import climb_behind_bend, fall_of_flow
 from commission.stages.thermal_soak.model import Named, SoakPlan, SoakVerdict, SteadyWord
+from commission.units.show import say
 from tests.soaks import AIR_K, RULE, course
 
 PLAN = SoakPlan()
@@ -173,6 +175,12 @@ def test_a_reading_above_its_limit_fails_with_the_stop_rule() -> None:
     assert (hot.outcome, hot.reasons[0].code) == (Outcome.FAIL, "above_limit_now")
     assert "full duty" in hot.reasons[0].template
     assert "load off" in hot.reasons[0].template
+
+
+def test_a_limit_is_told_in_tenths_of_a_degree_and_a_name_is_no_place_of_an_amount() -> None:
+    """368.15 K are 95 degC, which is what the procedure says; rounded in kelvins it would be told as 94.95."""
+    assert say(too_warm_now("gpu {1}", 397.16, 368.15)).startswith("The gpu (1) reached 124 °C, above 95 °C: ")
+    assert "59.3 °C" in say(warm_room("coolant", 332.45, 303.15, 333.15))
 
 
 def test_a_component_too_hot_in_a_warm_room_fails_though_it_is_not_today() -> None:

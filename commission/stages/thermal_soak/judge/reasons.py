@@ -1,6 +1,7 @@
 """Why a soak is judged as it is, in sentences."""
 
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.physics.gas import ICE_POINT_K
 
 NO_READING = Phrase("no_reading", "Nothing was read in this soak.")
 OUT_OF_ORDER = Phrase("out_of_order", "The readings do not go forward in time.")
@@ -25,7 +26,12 @@ def _k(kelvin: float) -> Amount:
 
 
 def _at(kelvin: float) -> Amount:
-    return Amount(Quantity.TEMPERATURE, round(kelvin, 1))
+    return Amount(Quantity.TEMPERATURE, round(kelvin - ICE_POINT_K, 1) + ICE_POINT_K)  # tenths of a degree Celsius
+
+
+def _plain(name: str) -> str:
+    """Return a typed name in which nothing looks like the place of an amount."""
+    return name.replace("{", "(").replace("}", ")")
 
 
 def foreseen(high_k: float, limit_k: float) -> Phrase:
@@ -41,7 +47,7 @@ def too_warm_now(name: str, kelvin: float, limit_k: float) -> Phrase:
     """Say that a reading is above its limit: the stop rule."""
     return Phrase(
         "above_limit_now",
-        f"{name.capitalize()} reached {{0}}, above {{1}}: full duty at once; if it still climbs, load off, pump on.",
+        f"The {_plain(name)} reached {{0}}, above {{1}}: full duty at once; if it still climbs, load off, pump on.",
         (_at(kelvin), _at(limit_k)),
     )
 
@@ -59,7 +65,7 @@ def warm_room(name: str, kelvin: float, air_k: float, limit_k: float) -> Phrase:
     """Say that something settles too warm in the warmest room."""
     return Phrase(
         "too_warm_in_a_warm_room",
-        f"With air at {{0}} the {name} settles at {{1}} or more, and {{2}} is the limit.",
+        f"With air at {{0}} the {_plain(name)} settles at {{1}} or more, and {{2}} is the limit.",
         (_at(air_k), _at(kelvin), _at(limit_k)),
     )
 
@@ -67,7 +73,8 @@ def warm_room(name: str, kelvin: float, air_k: float, limit_k: float) -> Phrase:
 def not_bounded(name: str) -> Phrase:
     """Say that an end cannot be bounded yet."""
     return Phrase(
-        "end_not_bounded", f"Where the {name} settles cannot be bounded yet: it still climbs; go on at the same load."
+        "end_not_bounded",
+        f"Where the {_plain(name)} settles cannot be bounded yet: it still climbs; go on at the same load.",
     )
 
 
@@ -75,7 +82,8 @@ def straddles(name: str, high_k: float, limit_k: float) -> Phrase:
     """Say that the limit lies within the bounds."""
     return Phrase(
         "limit_within_bounds",
-        f"The {name} settles at {{0}} at most, and {{1}} is the limit: bounds too wide: go on at the same load.",
+        f"The {_plain(name)} settles at {{0}} at most, and {{1}} is the limit: bounds too wide: "
+        "go on at the same load.",
         (_at(high_k), _at(limit_k)),
     )
 
