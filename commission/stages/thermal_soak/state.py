@@ -26,7 +26,7 @@ class SoakState(Frozen):
     plan: SoakPlan = SoakPlan()
     """What is known of coolant and displays."""
     taken: tuple[SoakTaken, ...] = ()
-    """What the entries of the soak at hand, or judged last, brought."""
+    """What the entries of the soak that goes on, or was judged last, brought."""
 
     @property
     def readings(self) -> tuple[SoakReading, ...]:

@@ -11,23 +11,19 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.stage_run import StageRun
 from commission.stages.thermal_soak.entries import SoakClosed
-from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import Soaks
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from commission.bench.at_hand import StageAtHand
 
 
 class SoakAfter:
     """Shows what the last soak proved."""
 
-    def __init__(self, hand: "StageAtHand[Soaks]", verdict: "Callable[[], SoakVerdict]") -> None:
+    def __init__(self, hand: "StageAtHand[Soaks]") -> None:
         self.hand = hand
-        self._verdict = verdict
 
     @property
     def judged(self) -> tuple[StageRun, SoakClosed]:

@@ -37,7 +37,7 @@ class SoakFlow(Flow):
         super().__init__(self.hand)
         self._judged: tuple[BuildState, SoakVerdict] | None = None
         self.soaking = Soaking(self.hand, lambda: self.verdict)
-        self.after = SoakAfter(self.hand, lambda: self.verdict)
+        self.after = SoakAfter(self.hand)
 
     @property
     def verdict(self) -> SoakVerdict:
