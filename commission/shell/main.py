@@ -51,7 +51,7 @@ LAST = {
 @click.version_option(__version__, prog_name="commission", message="%(prog)s %(version)s")
 @click.pass_context
 def commission(context: click.Context) -> None:
-    """Logbook for bringing up a liquid-cooled PC: leak test, fill, bleed, power, fans.
+    """Logbook for bringing up a liquid-cooled PC: leak test, fill, bleed, power, fans, soak.
 
     You type what you see. It does the sums and says PASS, FAIL or "cannot tell", and why. It switches nothing.
 

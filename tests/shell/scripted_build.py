@@ -1,4 +1,4 @@
-"""An invented build from an empty logbook to passed fan headers, as a script would record it.
+"""An invented build from an empty logbook to a passed thermal soak, as a script would record it.
 
 The figures are a good build's: a gauge that does not fall, coolant short of the parts' 764 mL by less than bleeding may
 begin with, cycles that bring nothing, wires of 0.1 ohm beyond the leads, voltages at their nominal, a fan whose speed

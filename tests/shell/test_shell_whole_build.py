@@ -1,4 +1,4 @@
-"""A whole build from the shell alone: from an empty logbook to passed fan headers, by the commands of every stage.
+"""A whole build from the shell alone: from an empty logbook to a passed thermal soak, by the commands of every stage.
 
 Outside, for the JSON: jsonschema, an implementation of JSON Schema draft 2020-12.
 """

@@ -1,18 +1,55 @@
-"""What the README shows of the program is what the program says."""
+"""What the README and the page for developers say of the program is so."""
 
+import re
+import shlex
 from pathlib import Path
 
-from tests.shell.running import called
+import pytest
 
-README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+from tests.shell.running import SAMPLES, TOP, TOP_COMMANDS, called
+
+README = (TOP / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (TOP / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 def test_the_verdict_in_the_readme_is_the_one_of_the_sample_file() -> None:
     shown = README.partition("sample_logs/tight-loop.csv`):\n\n```\n")[2].partition("```")[0].splitlines()
-    told = called("judge", "hold", str(Path(__file__).parents[2] / "sample_logs" / "tight-loop.csv")).lines
+    told = called("judge", "hold", str(SAMPLES / "tight-loop.csv")).lines
     assert len(shown) == 2
     assert [line for line in told if line in shown] == shown
 
 
 def test_safety_stands_before_the_first_hold() -> None:
     assert 0 < README.index("## Safety") < README.index("## A first hold")
+
+
+def test_every_command_stands_in_the_readme() -> None:
+    table = README.partition("## From the shell")[2].partition("\n\nExit status 2")[0]
+    named = set(
+        re.findall(r"[a-z]+(?:-[a-z]+)*", " ".join(row.split("|")[1] for row in table.splitlines() if "|" in row))
+    )
+    assert set(TOP_COMMANDS) - named == set()
+
+
+def test_the_script_of_the_readme_runs_as_it_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    script = README.partition("`sample_logs/build`:\n\n```\n")[2].partition("```")[0]
+    commands = [one for line in script.splitlines() for one in line.split(" && ")]
+    monkeypatch.chdir(SAMPLES / "build")
+    assert len(commands) >= 10
+    for one in commands:
+        words, _, source = one.partition(" < ")
+        text = Path(source).read_text(encoding="utf-8") if source else ""
+        program, *arguments = shlex.split(words)
+        done = called(*arguments, text=text, logbook=tmp_path / "log")
+        assert (program, done.status) == ("commission", 0), f"{one}: {done.err}"
+
+
+def test_every_file_that_the_page_for_developers_names_is_there() -> None:
+    named = set(re.findall(r"`((?:[a-z_]+/)*[a-z_]+(?:/|\.py|\.toml))`", DEVELOPERS))
+    there = {
+        file for top in ("commission", "tests") for file in (TOP / top).rglob("*") if "__pycache__" not in file.parts
+    }
+    ends = [f"/{file.relative_to(TOP).as_posix()}{'/' if file.is_dir() else ''}" for file in there]
+    ends += [f"/{file.name}{'/' if file.is_dir() else ''}" for file in TOP.iterdir()]
+    assert len(named) >= 50
+    assert sorted(one for one in named if not any(end.endswith(f"/{one}") for end in ends)) == []
