@@ -116,7 +116,7 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     read, supply, good = read_rails_file(path), hand.power.supply, hand.power.power_good
     if supply is not None and read.revision not in (None, supply.revision):
         raise InputError(f"the file says {read.revision}, the supply was described as {supply.revision}; correct one")
-    fresh = tuple(_kind_told(one) for one in read.readings)
+    fresh = tuple(replace(_kind_told(one), meter_error_v=read.meter_error_v) for one in read.readings)
     places = {_place(one) for one in fresh}
     rails = hand.power.rails
     kept = [row.reading for row in (rails.rows if rails else ()) if _place(row.reading) not in places]
@@ -125,7 +125,7 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     delay = delay_ms if delay_ms is not None else good.delay_ms if good else None
 
     def do() -> str:
-        hand.work.read_rails(hand.build_id, (*kept, *fresh), power_good_ms=delay, meter_error_v=read.meter_error_v)
+        hand.work.read_rails(hand.build_id, (*kept, *fresh), power_good_ms=delay)
         return told
 
     return Deed(told=told, do=do)

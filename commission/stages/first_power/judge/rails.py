@@ -99,7 +99,7 @@ def judge_rail(reading: RailReading, revision: Revision, *, meter_error_v: float
     revision
         The guide [word].
     meter_error_v
-        Largest error of the meter, 0 or more [V].
+        Largest error of the meter, 0 or more [V]; the reading's own counts where it is larger.
 
     Returns
     -------
@@ -126,6 +126,7 @@ def judge_rail(reading: RailReading, revision: Revision, *, meter_error_v: float
     """
     if meter_error_v < 0:
         raise ValueError("the error of the meter must be 0 or more")
+    meter_error_v = max(meter_error_v, reading.meter_error_v)
     window = window_of(reading.rail, reading.kind, revision)
     if reading.kind in ONLY_12_V and reading.rail is not Rail.V12:
         said = (

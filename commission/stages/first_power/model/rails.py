@@ -48,6 +48,8 @@ class RailReading(Frozen):
     """The same as it was typed, with all its digits."""
     loaded: bool = False
     """Whether the supply was under load."""
+    meter_error_v: float = 0.0
+    """Largest error of the meter that it was read with [V]; 0 where nobody stated one."""
 
 
 class LeftOut(Frozen):

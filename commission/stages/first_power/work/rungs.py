@@ -167,7 +167,6 @@ class FirstPower(StageWork):
         readings: Sequence[RailReading],
         *,
         power_good_ms: float | None = None,
-        meter_error_v: float = 0.0,
         left_out: Sequence[LeftOut] | None = None,
     ) -> RailsVerdict:
         """Record the voltages of the supply alone, all that were read so far, and return what they prove.
@@ -180,8 +179,6 @@ class FirstPower(StageWork):
             Voltages in the order read [V].
         power_good_ms
             Delay of PWR_OK [ms]; None where it was not measured.
-        meter_error_v
-            Largest error of the meter, 0 or more [V].
         left_out
             Plugs that are not read, each with its reason; None: those that were left out before.
 
@@ -203,7 +200,6 @@ class FirstPower(StageWork):
             verdict = evaluate_rails(
                 readings,
                 revision,
-                meter_error_v=meter_error_v,
                 sag_v=sag_v,
                 wanted=WANTED_RAILS,
                 plugs=plugs,

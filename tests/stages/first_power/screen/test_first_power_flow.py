@@ -22,6 +22,7 @@ from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
 from commission.stages.first_power.lines.watch import LookLine, read_look
+from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import Paper
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.pressure_hold.entries import Ending
@@ -168,6 +169,20 @@ def test_voltages_come_from_a_file_too_and_take_the_place_of_the_same_ones(tmp_p
     assert (rails.outcome, len(rails.rows)) == (Outcome.PASS, 4)
     assert {str(row.reading.kind) for row in rails.rows} == {"board"}  # told by the name of the plug, as when typed
     assert "mended" in flow.hand.unmended(Rung.SUPPLY)
+
+
+def test_the_error_of_the_meter_goes_with_the_voltages_that_were_read_with_it(tmp_path: Path) -> None:
+    """11.41 V with an error of 0.02 V reaches over 11.40 V (ATX12V design guide 2.0, table 2), whatever comes later."""
+    book, _, _, build = described()
+    flow = FirstPowerFlow(book, build)
+    file = tmp_path / "volts.csv"
+    rows = "24-pin,+12 V,11.41\n24-pin,+5 V,5.02\n24-pin,+3.3 V,3.31\n24-pin,+5VSB,5.08\n"
+    file.write_text(f"# meter error: 0.02 V\nplug,rail,voltage [V]\n{rows}", encoding="utf-8")
+    flow.hand.work.describe_supply(build, name="Larkspur 850", revision=Revision.ATX2, hand_made=())
+    led(FirstPowerFlow(book, build), [f"file {file}"])
+    assert book.build(build).of(Rungs).shown[Rung.SUPPLY] is Outcome.INCONCLUSIVE
+    led(FirstPowerFlow(book, build), ["CPU 1 +12 12.05"])
+    assert book.build(build).of(Rungs).shown[Rung.SUPPLY] is Outcome.INCONCLUSIVE
 
 
 def test_a_passed_cable_says_that_it_proves_the_map_and_not_the_crimp() -> None:
