@@ -138,15 +138,13 @@ def _read(pa: float, quantity: Quantity, gauge: "Instrument") -> str:
 
 
 def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:
-    """Return where a running hold stands, in one line: before its planned end a pass is none yet."""
+    """Return why a running hold has no verdict yet, in one line; its word says what it is on course to."""
     reason, leak = verdict.reasons[0], verdict.leak_rate
     if reason.code not in ("before_planned_end", "still_running") or leak is None:
         return say(reason, usual=usual)
     limit = verdict.limit_pa_m3_s
-    if leak.at_most <= limit:
-        return "on course to pass. Decided at the planned end."
-    if leak.at_least > limit:
-        return "on course to fail. Decided at the planned end."
+    if leak.at_most <= limit or leak.at_least > limit:
+        return "Decided at the planned end."
     return "the limit lies between the bounds."
 
 

@@ -293,6 +293,15 @@ def test_the_leak_rate_so_far_has_both_bounds() -> None:
     assert flow.content().missing
 
 
+@pytest.mark.parametrize(("loss_mbar", "word"), [(0.0, "pass"), (4.0, "fail")])
+def test_what_a_running_hold_is_on_course_to_is_said_once(loss_mbar: float, word: str) -> None:
+    flow, _, _ = started(loss_mbar=loss_mbar, readings=5)
+    verdict = flow.content().verdict
+    assert verdict is not None
+    assert (verdict.word, verdict.final) == (word, False)
+    assert verdict.text == "Decided at the planned end."
+
+
 def test_one_reading_has_no_verdict_yet() -> None:
     flow, _, _ = started(readings=1)
     content = flow.content()
