@@ -16,11 +16,12 @@ from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.help import HelpScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
+from commission.ui.widgets.typed_line import TypedLine
 from tests.fakes import ListLog, new_book
 from tests.surroundings import PATIENCE_S
-from tests.ui.bench import at_home, led, line_of, look_round, new_app, one_build, ready, typed, with_parts
+from tests.ui.bench import AtStage, at_home, led, line_of, look_round, new_app, one_build, ready, typed, with_parts
 from tests.ui.hostile import HOSTILE, harm_in
-from tests.ui.pictures import text_of
+from tests.ui.pictures import settled, text_of
 
 HEAVY = ("numpy", "scipy", "pint", "sqlite_utils")
 
@@ -115,9 +116,22 @@ async def test_help_lies_over_the_screen_and_goes_with_the_same_key() -> None:
         await pilot.pause()
         assert isinstance(app.screen, HelpScreen)
         assert "What it is for" in text_of(app)
+        bar = app.screen.query_one("#modal").vertical_scrollbar.region.x
+        assert max(text.content_region.right for text in app.screen.query(".help--text")) < bar, "no gap to the bar"
         await pilot.press("f1")
         await pilot.pause()
         assert isinstance(app.screen, PressureHoldScreen)
+
+
+async def test_what_details_does_is_told_until_it_is_done() -> None:
+    book, _, _, build = with_parts()
+    app = AtStage(book, "pressure_hold", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        app.screen.query_one(TypedLine).put("details")
+        assert "understood: Enter shows all details, or fewer again" in await settled(pilot)
+        await pilot.press("enter")
+        assert "Enter takes: read" in await settled(pilot)
 
 
 async def test_a_small_window_says_so_and_the_hold_goes_on() -> None:

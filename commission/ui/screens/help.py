@@ -27,7 +27,7 @@ class HelpScreen(Over):
     """Lies over the screen it helps with, until a key closes it or something is typed."""
 
     DEFAULT_CSS = """
-    #modal Static { height: auto; }
+    #modal Static { height: auto; padding-right: 1; }
     #modal-head { text-style: bold; color: $primary; margin-bottom: 1; }
     .help--title { text-style: bold; margin-top: 1; }
     """

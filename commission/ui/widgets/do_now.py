@@ -15,7 +15,7 @@ from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.rows import share_line
-from commission.ui.widgets.taken_as import taken_as
+from commission.ui.widgets.taken_as import does, taken_as
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import ascii_only, cut, safe, wrap
 
@@ -305,7 +305,7 @@ class DoNowLine(Vertical):
             return
         taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
         if taken.called is not None:
-            self._say(Said.UNDERSTOOD, f"Enter opens the card: {taken.called.word}")
+            self._say(Said.UNDERSTOOD, does(taken.called))
         elif taken.why_not:
             self._say(Said.NOT_YET, f"{self._of}{taken.why_not}")
         else:
@@ -316,6 +316,8 @@ class DoNowLine(Vertical):
         """Answer `WentWrong`: its card is up, or was left with a note."""
         if note:
             self._say(Said.STORED, note)
+        else:
+            self._look()  # what the word would do stands there no longer: it is done
         self._answered()
 
     def _answered(self) -> float:

@@ -32,3 +32,14 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
     if called is None and why and typed.strip().casefold() == DETAILS:
         return TakenAs("", "", Called(word=DETAILS, before=""))
     return TakenAs(understood, why, called)
+
+
+def does(called: Called) -> str:
+    """Return what Enter does with a line that calls a card, or all details.
+
+    >>> does(Called(word="leak", before=""))
+    'Enter opens the card: leak'
+    """
+    if called.word == DETAILS:
+        return "Enter shows all details, or fewer again"
+    return f"Enter opens the card: {called.word}"
