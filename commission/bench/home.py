@@ -141,7 +141,7 @@ class HomeFlow:
             "Up and down choose; Enter opens it. · put away · away" if self._all else "whatever you call the computer"
         )
         starters = {word: one for face in self.faces for word, one in face.starters.items()}
-        ways = [f"{word} …" if self._all else one.example for word, one in starters.items()]
+        ways = [f"{word} NAME" if self._all else one.example for word, one in starters.items()]
         hint = " · ".join([hint, *ways])
         does = "opens"
         if self.shows_away:

@@ -30,6 +30,7 @@ async def test_each_build_says_where_it_stands_and_what_it_needs() -> None:
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
+        assert "put away · away · quick NAME" in text_of(app)
         rows = [line for line in text_of(app).splitlines() if "open" in line]
     assert "Empty case" in rows[0]
     assert "parts on its sheet" in rows[0]

@@ -9,7 +9,7 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.ui.bench import at_home, led, line_of, new_app, ready, typed
+from tests.ui.bench import at_home, led, line_of, new_app, ready, typed, until
 from tests.ui.pictures import text_of
 
 NO_NAMES = (
@@ -175,3 +175,13 @@ def test_putting_away_twice_and_bringing_back_what_is_there_are_refused() -> Non
     book.withdraw(put.seq, "the wrong one")
     assert book.away() == frozenset()
     assert not book.build(build).put_away
+
+
+async def test_the_name_of_a_person_is_asked_for_before_that_of_a_build() -> None:
+    book, _, _ = new_book()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: "Who works at this bench?" in text_of(app), "nobody was asked for")
+        assert "type its name below" not in text_of(app)
+        await typed(pilot, "Ada")
+        assert "No build yet: type its name below." in text_of(app)

@@ -174,7 +174,8 @@ class HomeScreen(BenchScreen):
     def _show(self) -> None:
         self.retitle()
         rows = [self._row(row.build_id, row.name) for row in self.flow.builds]
-        self.list.show_rows(rows, empty="No build yet: type its name below.")
+        named = self.flow.operator or self.flow.book.read_only_because  # else a person's name is asked for first
+        self.list.show_rows(rows, empty="No build yet: type its name below." if named else "No build yet.")
         self._highlight()
 
     def _row(self, build_id: str, name: str) -> BuildRow:
