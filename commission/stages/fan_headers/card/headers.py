@@ -301,7 +301,8 @@ class HeadersFlow(Flow):
         final = self.hand.closed is not None or word == StageWord.INCONCLUSIVE
         return replace(card, verdict=VerdictLine(word=word, text=text, final=final))
 
-    def _cautions(self, moment: When | None) -> When:
-        if moment is not None:
+    def _cautions(self, moment: When | None) -> When | None:
+        """Return the moment whose cautions stand there: once it is judged, those of a next attempt are not due yet."""
+        if moment is not None or (self.hand.closed is not None and not self.in_sweep):
             return moment
         return When.BEFORE_SWEEP if self.in_sweep else When.BEFORE_PLUGGING

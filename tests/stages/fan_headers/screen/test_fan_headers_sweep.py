@@ -313,6 +313,7 @@ def test_the_stage_closes_over_all_chains() -> None:
     card = flow.card()
     assert card.verdict is not None
     assert card.verdict.final
+    assert card.cautions == (), "those of a next attempt are not due, and none of this one is open"
     assert book.build(build).runs["fan_headers"][-1].outcome is Outcome.PASS
     assert asked(flow).startswith("Ended: PASS")
 
