@@ -253,4 +253,4 @@ def _leads_to(rung: StageState | None) -> "tuple[tuple[tuple[str, ...], Deed], .
     if rung is None:
         return ()
     title = rung.stage.title
-    return ((("next", "go", title.casefold()), Deed(told=f"go to {title}", go=rung.stage.id)),)
+    return ((("next", "go", title.casefold()), Deed(told=f"go to {title.lower()}", go=rung.stage.id)),)

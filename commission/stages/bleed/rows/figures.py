@@ -48,7 +48,7 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
             Figure(
                 label="first warm-up",
                 value=millilitres(verdict.first_warming_m3),
-                bounds="at most; no leak,",
+                bounds="at most; no leak",
                 remark="no bad bleed; then top up",
                 raw=raw("m3", verdict.first_warming_m3),
             )

@@ -37,4 +37,4 @@ class SoakScreen(FlowScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        return attempt_title(self.flow.hand.state, THERMAL_SOAK, "soak", after=self.flow.phase is Phase.AFTER)
+        return attempt_title(self.flow.hand.state, THERMAL_SOAK, "thermal soak", after=self.flow.phase is Phase.AFTER)
