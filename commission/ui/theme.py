@@ -14,6 +14,26 @@ from textual.theme import Theme
 ASCII_CLASS = "-ascii"
 """Class of the app under which every widget draws with ASCII only."""
 
+
+def _variables(paper: str, ink: str, key: str, *, foot: str, muted: str, disabled: str, bar: str) -> dict[str, str]:
+    """Return what Textual derives otherwise: the cursor and the keys in the colours of a theme, plain to read."""
+    return {
+        "text-muted": muted,
+        "text-disabled": disabled,
+        "block-cursor-foreground": paper,
+        "block-cursor-background": key,
+        "block-cursor-text-style": "bold",
+        "footer-background": foot,
+        "footer-foreground": ink,
+        "footer-description-foreground": ink,
+        "footer-key-foreground": key,
+        "input-cursor-background": ink,
+        "input-cursor-foreground": paper,
+        "scrollbar": bar,
+        "scrollbar-background": foot,
+    }
+
+
 DARK = Theme(
     name="bench-dark",
     dark=True,
@@ -27,21 +47,9 @@ DARK = Theme(
     warning="#eab05a",
     error="#ff8f73",
     success="#6fcfa8",
-    variables={
-        "text-muted": "#a3b0b5",
-        "text-disabled": "#8b999f",
-        "block-cursor-foreground": "#11181c",
-        "block-cursor-background": "#6cbcd9",
-        "block-cursor-text-style": "bold",
-        "footer-background": "#182126",
-        "footer-foreground": "#e3e8e6",
-        "footer-description-foreground": "#e3e8e6",
-        "footer-key-foreground": "#6cbcd9",
-        "input-cursor-background": "#e3e8e6",
-        "input-cursor-foreground": "#11181c",
-        "scrollbar": "#52656f",
-        "scrollbar-background": "#182126",
-    },
+    variables=_variables(
+        "#11181c", "#e3e8e6", "#6cbcd9", foot="#182126", muted="#a3b0b5", disabled="#8b999f", bar="#52656f"
+    ),
 )
 """A bench at night."""
 
@@ -58,39 +66,13 @@ LIGHT = Theme(
     warning="#7d4300",
     error="#9c260c",
     success="#08603f",
-    variables={
-        "text-muted": "#4c5a61",
-        "text-disabled": "#5a686f",
-        "block-cursor-foreground": "#f6f3ec",
-        "block-cursor-background": "#0a567c",
-        "block-cursor-text-style": "bold",
-        "footer-background": "#ece8de",
-        "footer-foreground": "#1b2327",
-        "footer-description-foreground": "#1b2327",
-        "footer-key-foreground": "#0a567c",
-        "input-cursor-background": "#1b2327",
-        "input-cursor-foreground": "#f6f3ec",
-        "scrollbar": "#a29d8f",
-        "scrollbar-background": "#ece8de",
-    },
+    variables=_variables(
+        "#f6f3ec", "#1b2327", "#0a567c", foot="#ece8de", muted="#4c5a61", disabled="#5a686f", bar="#a29d8f"
+    ),
 )
 """Paper in daylight."""
 
-_BARE = {
-    "text-muted": "#ffffff",
-    "text-disabled": "#ffffff",
-    "block-cursor-foreground": "#000000",
-    "block-cursor-background": "#ffffff",
-    "block-cursor-text-style": "bold",
-    "footer-background": "#000000",
-    "footer-foreground": "#ffffff",
-    "footer-description-foreground": "#ffffff",
-    "footer-key-foreground": "#ffffff",
-    "input-cursor-background": "#ffffff",
-    "input-cursor-foreground": "#000000",
-    "scrollbar": "#ffffff",
-    "scrollbar-background": "#000000",
-}
+_BARE = _variables("#000000", "#ffffff", "#ffffff", foot="#000000", muted="#ffffff", disabled="#ffffff", bar="#ffffff")
 
 MONO = Theme(
     name="bench-mono",
