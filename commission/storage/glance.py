@@ -25,8 +25,9 @@ def glance(path: Path) -> list[tuple[str, str]]:
             return connection.execute(
                 "SELECT build, json_extract(body, '$.payload.name') FROM entry AS opened WHERE kind = 'build opened' "
                 "AND ifnull((SELECT kind FROM entry WHERE build = opened.build "
-                "AND kind IN ('build put away', 'build brought back') ORDER BY seq DESC LIMIT 1), '') "
-                "<> 'build put away' ORDER BY seq DESC LIMIT ?",
+                "AND kind IN ('build put away', 'build brought back') AND seq NOT IN "
+                "(SELECT json_extract(body, '$.payload.target') FROM entry WHERE kind = 'withdrawn') "
+                "ORDER BY seq DESC LIMIT 1), '') <> 'build put away' ORDER BY seq DESC LIMIT ?",
                 (MOST,),
             ).fetchall()
         finally:

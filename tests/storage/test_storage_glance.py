@@ -3,7 +3,7 @@
 import random
 from pathlib import Path
 
-from commission.record.entries import BuildBroughtBack, BuildOpened, BuildPutAway
+from commission.record.entries import BuildBroughtBack, BuildOpened, BuildPutAway, Withdrawn
 from commission.storage.glance import glance
 from tests.registered import open_log
 from tests.storage.making import draft, filled
@@ -29,6 +29,8 @@ def test_a_build_that_was_put_away_is_left_out_until_it_is_brought_back(tmp_path
     log.append(draft(BuildBroughtBack(), build="id of last"))
     log.append(draft(BuildPutAway(), build="id of first"))
     assert glance(tmp_path / "x") == [("id of last", "last")]
+    log.append(draft(Withdrawn(target=log.head().seq, reason="the wrong one"), build="id of first"))
+    assert glance(tmp_path / "x") == [("id of last", "last"), ("id of first", "first")]
     log.close()
 
 
