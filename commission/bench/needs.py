@@ -43,7 +43,7 @@ def _next(book: Logbook, faces: tuple[Face, ...], state: BuildState, rung: Stage
     if broken is not None:
         return f"repair: {broken.what}"
     if state.open_findings:
-        return "the cure"
+        return "repair"
     for face in faces:
         if needs := face.needs(book, state, rung):
             return needs

@@ -72,7 +72,7 @@ def bridge_lock(state: BuildState) -> Phrase | None:
         if shown.get(rung) is not Outcome.PASS:
             said = (
                 f'The computer\'s supply may run the pump only after "{Rung.CABLES}" and "{Rung.SUPPLY}" passed for '
-                f'it; "{rung}" is {shown.get(rung) or "not climbed"}. Neither needs coolant: measure them in the first '
+                f'it; "{rung}" is {shown.get(rung) or "not done"}. Neither needs coolant: measure them in the first '
                 "power-on now, or give the pump a supply of its own."
             )
             return Phrase("bridge_not_proven", said)
@@ -101,7 +101,7 @@ def machine_lock(state: BuildState) -> Phrase | None:
         locked = rung_lock(state, rung)
         if locked is None and shown.get(rung) is Outcome.PASS:
             continue
-        why = f'"{rung}" is {shown.get(rung) or "not climbed"}.' if locked is None else locked.template
+        why = f'"{rung}" is {shown.get(rung) or "not done"}.' if locked is None else locked.template
         said = f"needs the machine, which waits for all four steps of the first power-on. {why}"
         return Phrase("machine_not_proven", f"{said} No reason opens this lock")
     return None

@@ -106,6 +106,6 @@ def rung_locked(
     ladder = list(Rung)
     for below in ladder[: ladder.index(rung)]:
         if outcomes.get(below) is not Outcome.PASS:
-            word = outcomes.get(below) or "not climbed"
+            word = outcomes.get(below) or "not done"
             return Phrase("rung_below", f'It rests on "{below}", which is {word}.')
     return None

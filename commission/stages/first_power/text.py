@@ -58,7 +58,7 @@ def power_text(payload: FirstPowerEntry, *, ascii_only: bool = False) -> str:  #
             off = "; power off at once" if machine.power_off else ""
             return f"attempt {attempt}: {machine.outcome}, {machine_text(start, ascii_only=ascii_only)}{off}"
         case FirstPowerClosed(attempt=attempt, verdict=verdict):
-            rungs = ", ".join(f"{each.rung} {each.outcome or 'not climbed'}" for each in verdict.rungs)
+            rungs = ", ".join(f"{each.rung} {each.outcome or 'not done'}" for each in verdict.rungs)
             return f"attempt {attempt}: {verdict.outcome}; {rungs}"
         case _ as unreachable:
             assert_never(unreachable)

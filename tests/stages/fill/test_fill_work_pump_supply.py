@@ -69,7 +69,7 @@ def test_the_bridged_supply_waits_for_its_cables_and_its_voltages_and_for_nothin
     with pytest.raises(NotAllowed, match="cables unplugged"):
         book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     supply(book, build)
-    with pytest.raises(NotAllowed, match='"supply alone" is not climbed'):
+    with pytest.raises(NotAllowed, match='"supply alone" is not done'):
         book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     assert kinds(log, PumpSupplyChosen) == 0
     book.work(FirstPower).read_rails(build, rails())

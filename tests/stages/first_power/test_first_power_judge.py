@@ -224,7 +224,7 @@ def test_a_rung_that_was_skipped_spoils_what_came_after() -> None:
     assert verdict.next_rung is Rung.PUMP
     machine = verdict.rungs[-1]
     assert machine.locked is not None
-    assert machine.locked.template == 'It rests on "pump only", which is not climbed.'
+    assert machine.locked.template == 'It rests on "pump only", which is not done.'
 
 
 @pytest.mark.parametrize("outcomes", list(product((None, *Outcome), repeat=3)))

@@ -84,7 +84,7 @@ TOLD = [
     ),
     (
         FirstPowerClosed(attempt=1, verdict=LADDER, program="test"),
-        "attempt 1: inconclusive; cables unplugged pass, supply alone not climbed",
+        "attempt 1: inconclusive; cables unplugged pass, supply alone not done",
     ),
 ]  # fmt: skip
 

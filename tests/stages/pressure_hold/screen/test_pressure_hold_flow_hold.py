@@ -574,7 +574,7 @@ def test_the_list_of_builds_says_what_is_needed_next_all_along() -> None:
     led(flow, [""])
     assert need_of(book, job().stages(), book.build(build)).next == "defect and repair"
     led(flow, ["0", "rig", "hose loose"])
-    assert need_of(book, job().stages(), book.build(build)).next == "the cure"
+    assert need_of(book, job().stages(), book.build(build)).next == "repair"
     led(flow, ["clamped"])
     assert need_of(book, job().stages(), book.build(build)).next == "a retest"
     closed = [entry for entry in book.entries(build) if isinstance(entry.payload, HoldClosed)]
