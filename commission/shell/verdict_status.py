@@ -2,13 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from commission.base.verdict import Outcome
-
-if TYPE_CHECKING:
-    pass
-
 
 STATUS: dict[Outcome, int] = {Outcome.PASS: 0, Outcome.FAIL: 1, Outcome.INCONCLUSIVE: 3, Outcome.INVALID: 4}
 """Exit status that stands for a verdict."""

@@ -1,5 +1,8 @@
 """The test rig is described: steps and the question about the source follow it."""
 
+import contextlib
+from pathlib import Path
+
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
@@ -14,12 +17,17 @@ from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.rig import describe_rig
 from tests.answers import HOLD
 from tests.fakes import HandClock, new_book
+from tests.registered import open_logbook
+from tests.shell.arriving import Arriving
+from tests.shell.running import called
 from tests.ui.bench import asked, led
+
+NORTH = "North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar"
 
 
 def at_the_steps() -> tuple[HoldFlow, Logbook, HandClock, str]:
     book, _, clock = new_book()
-    build = quick_start(book, "North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar").do()
+    build = quick_start(book, NORTH).do()
     flow = HoldFlow(book, build)
     led(flow, HOLD)
     return flow, book, clock, build
@@ -67,6 +75,36 @@ def test_a_live_source_behind_a_rig_without_a_valve_is_refused() -> None:
     for how in set(SourceOff) - {SourceOff.PUMP_LEFT}:
         with pytest.raises(NotAllowed, match="has no valve behind it"):
             book.work(Holds).isolate(build, how)
+
+
+def test_a_hand_pump_left_on_does_not_go_with_a_rig_that_has_a_valve() -> None:
+    _, book, _, build = at_the_steps()
+    with pytest.raises(NotAllowed, match="describe the rig"):
+        book.work(Holds).isolate(build, SourceOff.PUMP_LEFT)
+    assert hold_of(book.build(build)).source is None
+
+
+@pytest.mark.parametrize(
+    ("described", "said", "rig"),
+    [
+        (Rig.VALVED, "hand pump left on", Rig.OWN_GAUGE),
+        (Rig.OWN_GAUGE, "hose off", Rig.VALVED),
+        (Rig.OWN_GAUGE, "hand pump left on", Rig.OWN_GAUGE),
+    ],
+)
+def test_from_the_shell_the_answer_about_the_source_tells_the_rig(
+    tmp_path: Path, arriving: Arriving, described: Rig, said: str, rig: Rig
+) -> None:
+    logbook = tmp_path / "bench.logbook"
+    assert called("quick", *NORTH.split(), logbook=logbook).status == 0
+    with contextlib.closing(open_logbook(logbook).book) as book:
+        describe_rig(book.work(Holds), book.find_build("North"), described)
+    feed = ("feed", "--build", "North", "--new", "--planned", "--source", said)
+    fed = called(*feed, text="gauge [mbar]\n400\n", logbook=logbook)
+    assert (fed.status, fed.lines) == (0, ["stored 1"])
+    with contextlib.closing(open_logbook(logbook, read_only=True).book) as book:
+        hold = hold_of(book.build(book.find_build("North")))
+    assert (hold.running, hold.rig, hold.source) == (True, rig, said)
 
 
 def test_a_gauge_on_the_source_side_is_refused_for_it_would_not_see_the_loop() -> None:

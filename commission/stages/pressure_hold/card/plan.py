@@ -1,7 +1,5 @@
 """The plan of a hold: drawn up from what is known, one thing changed a line, and what it can decide."""
 
-from typing import TYPE_CHECKING
-
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
@@ -18,9 +16,6 @@ from commission.stages.pressure_hold.rows.plan import plan_pairs
 from commission.stages.pressure_hold.work.plan_rules import refuse_loose
 from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
-
-if TYPE_CHECKING:
-    pass
 
 WORDS = (
     "limit", "time", "settle", "pressure", "every", "room", "gauge", "thermometer", "barometer", "volume", "measure",

@@ -62,7 +62,7 @@ def word_of(basis: TryBasis, start_pa: float, end_pa: float, after_s: float) -> 
         with that, it fell by less than the leak makes. NOT_CLEAR: neither.
     """
     noise, expected, fell = noise_pa(basis, start_pa), fall_pa(basis, after_s), start_pa - end_pa
-    if abs(fell) > noise and fell < 0:
+    if fell < -noise:
         return TryWord.NOT_CLEAR
     if fell > noise and fell + noise >= expected:
         return TryWord.LEAKS

@@ -41,7 +41,11 @@ def sheet_lines(
     for caution in cautions:
         top += textwrap.wrap(f"[ ] {caution}", WIDTH - 2, subsequent_indent="    ")
     top += ["", "pumped up at ___:___  to ________"]
-    top += ["source is off: [ ] hose off  [ ] valve shut, line vented  [ ] valve only", ""]
+    top += [
+        "source is off: [ ] hose off  [ ] valve shut, line vented  [ ] valve only",
+        "               [ ] hand pump left on",
+        "",
+    ]
     bottom = [
         "",
         "ended at ___:___   gauge ________   vented to 0: [ ]   by ____________________",

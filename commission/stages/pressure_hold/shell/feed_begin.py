@@ -20,6 +20,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan, refuse_wet, with_known_range
+from commission.stages.pressure_hold.work.rig import describe_rig, rig_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -153,6 +154,8 @@ def begin_hold(book: Logbook, name: str, seen: Seen, settings: Settings, wish: W
     build_id = book.open_build(name) if state is None else state.build_id
     book.work(Holds).plan(build_id, basis.plan)
     book.work(Holds).print_cautions(build_id)
+    if hold_of(book.build(build_id)).rig is not rig_of(how):
+        describe_rig(book.work(Holds), build_id, rig_of(how))
     book.work(Holds).isolate(build_id, how)
     book.work(Holds).start(build_id, began_ms=wish.began_ms)
     if wish.planned:

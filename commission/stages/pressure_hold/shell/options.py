@@ -51,7 +51,8 @@ class_option = click.option(
 source_option = click.option(
     "--source",
     type=SourceType(),
-    help='How the source is off: "hose off", "valve shut, line vented" or "valve only" (then no PASS).',
+    help='How the source is off: "hose off", "valve shut, line vented", "valve only" (no PASS), '
+    '"hand pump left on" (no valve).',
 )
 """Says how the source was off."""
 

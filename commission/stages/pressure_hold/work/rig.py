@@ -26,10 +26,18 @@ def describe_rig(holds: StageWork, build_id: str, rig: Rig) -> Logged:
     return holds.book.record(build_id, RigDescribed(attempt=attempt, rig=rig))
 
 
+def rig_of(how: SourceOff) -> Rig:
+    """Return the rig that an answer about the source goes with."""
+    return Rig.OWN_GAUGE if how is SourceOff.PUMP_LEFT else Rig.VALVED
+
+
 def refuse_source(hold: HoldAttempt, how: SourceOff) -> None:
-    """Raise NotAllowed where an answer about the source does not go with a rig that has no valve."""
-    if hold.rig is Rig.OWN_GAUGE and how is not SourceOff.PUMP_LEFT:
-        raise NotAllowed(
-            f'"{how}" does not go with a pump that has no valve behind it; answer "{SourceOff.PUMP_LEFT}", or '
-            "describe the rig again"
-        )
+    """Raise NotAllowed where an answer about the source does not go with the rig."""
+    if rig_of(how) is hold.rig:
+        return
+    if hold.rig is Rig.VALVED:
+        raise NotAllowed(f'"{how}" goes with a pump that has its own gauge and no valve; describe the rig so first')
+    raise NotAllowed(
+        f'"{how}" does not go with a pump that has no valve behind it; answer "{SourceOff.PUMP_LEFT}", or '
+        "describe the rig again"
+    )
