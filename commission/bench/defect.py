@@ -1,4 +1,4 @@
-"""A fault that was found after a stage was judged: what it was, and what was done about it."""
+"""A fault that was found, after a stage was judged or at no stage: what it was, and what was done about it."""
 
 from collections.abc import Callable
 
@@ -44,7 +44,7 @@ def ask_cure(finding: Finding, hint: str, record: Callable[[str, str], object]) 
     return asked_once(
         Prompt(
             key=f"cure {finding.seq}",
-            ask=f"What was done about it ({finding.raised.where}: {finding.raised.note})?",
+            ask=f"What was done about it ({finding.told})?",
             hint=hint,
         ),
         lambda text: cure_deed(finding, read(text), record),

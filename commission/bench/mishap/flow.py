@@ -4,11 +4,12 @@ from collections.abc import Callable, Mapping, Sequence
 
 from commission.base.errors import CommissionError
 from commission.base.frozen import replace
-from commission.bench.ask import Question, asked_once, asked_word, one_of, one_word, some_text
+from commission.bench.ask import Question, asked_once, asked_word, one_of, one_word
 from commission.bench.deed import Deed
+from commission.bench.defect import ask_cure
 from commission.bench.mishap.cards import Card
 from commission.bench.mishap.first_aid import CASES, FIRST_AID, card_of
-from commission.bench.mishap.story import BEYOND, next_asked
+from commission.bench.mishap.story import next_asked
 from commission.bench.mishap.told import Told
 from commission.bench.mishap.words import HELP, REPAIRED
 from commission.bench.prompt import Prompt
@@ -198,20 +199,9 @@ class MishapFlow:
         return self._step("defect", "Which defect was repaired? Type its number.", named, read)
 
     def _what_was_done(self, found: Finding) -> Question:
-        def read(text: str) -> Deed:
-            done = some_text("what was done", BEYOND)(text)
+        hint = "such as: new seal, turned home by hand. Only the stage done again shows whether it worked."
+        return ask_cure(found, hint, self._repaired)
 
-            def do() -> str:
-                stored = self.book.work(Mishaps).repaired(self._known.build_id, found.raised.finding_id, done)
-                return self._through(f"entry {stored.seq}, repaired: {done}")
-
-            return Deed(told=f"repaired: {done}", do=do)
-
-        return asked_once(
-            Prompt(
-                key=f"mishap repaired {found.seq}",
-                ask=f"What was done about it ({found.told})?",
-                hint="such as: new seal, turned home by hand. Only the stage done again shows whether it worked.",
-            ),
-            read,
-        )
+    def _repaired(self, finding_id: str, done: str) -> None:
+        stored = self.book.work(Mishaps).repaired(self._known.build_id, finding_id, done)
+        self._through(f"entry {stored.seq}, repaired: {done}")
