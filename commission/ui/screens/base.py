@@ -1,7 +1,7 @@
 """What all screens share: a title line, a banner where nothing can be recorded, the keys, and a least size."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -12,7 +12,9 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.unsent import Unsent
+from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
 from commission.ui.widgets.lines import Lines
@@ -33,6 +35,13 @@ READY_S = 0.5
 
 TOLD_S = 20.0
 """How long it is told that this window records from now on [s]; our choice: seen between two looks."""
+
+
+class Answered(Protocol):
+    """What a line is put to."""
+
+    def answer(self, text: str) -> str:
+        """Do what a line says and return what was done; raises CommissionError where it cannot be."""
 
 
 class BenchScreen(Screen[None]):
@@ -152,6 +161,19 @@ class BenchScreen(Screen[None]):
         else:
             self.went_wrong(event.word)
         event.line.go_on()
+
+    def put_to(self, flow: Answered, event: DoNowLine.Entered) -> bool:
+        """Do what was entered and return whether it was done; what is refused comes back with its reason."""
+        event.stop()
+        try:
+            done = flow.answer(event.text)
+        except CommissionError as error:
+            event.line.refuse(str(error))
+            if isinstance(error, NotConfirmed | Damaged):
+                self.bench.push_screen(NotConfirmedScreen(str(error)))
+            return False
+        event.line.accepted(done)
+        return True
 
     def action_details(self) -> None:
         """Show all that is known, or less of it again; most screens show all they know."""

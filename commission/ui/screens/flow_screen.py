@@ -5,7 +5,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widget import Widget
 
-from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.bench.ask import Flow
@@ -13,7 +12,6 @@ from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
 from commission.record.logbook import Logbook
 from commission.ui.screens.base import BenchScreen
-from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.bench import Bench
 from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
@@ -92,18 +90,8 @@ class FlowScreen(BenchScreen):
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
         """Do what was entered; what is refused comes back with its reason."""
-        event.stop()
         before = self.bench.book.stored
-        try:
-            done = self.flow.answer(event.text)
-        except (NotConfirmed, Damaged) as error:
-            event.line.refuse(str(error))
-            self.flow.refresh()
-            self.bench.push_screen(NotConfirmedScreen(str(error)))
-        except CommissionError as error:
-            event.line.refuse(str(error))
-        else:
-            event.line.accepted(done)
+        if self.put_to(self.flow, event):
             stored = self.bench.book.stored != before
             if self.trail.answers or not stored:
                 self.trail.went(self.flow, event.prompt, event.text, stored=stored, fresh=self._fresh)

@@ -8,13 +8,11 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.unsent import Answer, Unsent
 from commission.record.logbook import Logbook
 from commission.report.flow import ReportFlow
 from commission.ui.screens.asked import AskedBand
 from commission.ui.screens.base import BenchScreen
-from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.words import said
 
@@ -74,16 +72,7 @@ class ReportScreen(BenchScreen):
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
         """Do what was entered."""
-        event.stop()
-        try:
-            done = self.flow.answer(event.text)
-        except (NotConfirmed, Damaged) as error:
-            event.line.refuse(str(error))
-            self.bench.push_screen(NotConfirmedScreen(str(error)))
-        except CommissionError as error:
-            event.line.refuse(str(error))
-        else:
-            event.line.accepted(done)
+        if self.put_to(self.flow, event):
             self.reload()
 
     def unsent(self) -> Unsent:

@@ -9,14 +9,12 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.mishap.cards import HURT, Card
 from commission.bench.mishap.flow import MishapFlow
 from commission.bench.mishap.told import Told
 from commission.record.logbook import Logbook
 from commission.ui.screens.asked import AskedBand
 from commission.ui.screens.base import BenchScreen
-from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
@@ -127,16 +125,7 @@ class WentWrongScreen(BenchScreen):
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
         """Do what was entered."""
-        event.stop()
-        try:
-            done = self.flow.answer(event.text)
-        except (NotConfirmed, Damaged) as error:
-            event.line.refuse(str(error))
-            self.bench.push_screen(NotConfirmedScreen(str(error)))
-        except CommissionError as error:
-            event.line.refuse(str(error))
-        else:
-            event.line.accepted(done)
+        if self.put_to(self.flow, event):
             if self.flow.over:
                 self._leave(self.flow.said)
             else:

@@ -57,7 +57,7 @@ class Keys(Widget, can_focus=False):
         self._asked = False
 
     def on_mount(self) -> None:
-        """Look again whenever Textual tells that other keys may be at hand."""
+        """Look again whenever Textual tells that other keys may work now."""
         self.screen.bindings_updated_signal.subscribe(self, self._changed)
 
     def on_unmount(self) -> None:

@@ -36,7 +36,7 @@ class RowSource(Protocol[Row_co]):
 
 
 class Rows(Frozen, Generic[Row], kw_only=False):
-    """A source of rows that are all at hand."""
+    """A source of rows that were all read."""
 
     rows: Sequence[Row]
     """The rows."""
