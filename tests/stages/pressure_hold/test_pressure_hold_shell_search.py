@@ -41,3 +41,12 @@ def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pyte
     assert tried["remarks"][-1] == "next: vent, and type what the gauge shows"
     shown = called("show", BUILD, logbook=path)
     assert "hold 1 search suspects left: radiator in, radiator out" in shown.lines
+
+    for line in ("0 mbar", "500"):
+        assert called("search", BUILD, line, logbook=path).status == 0
+    clock.run(1800)
+    assert "suspects left: radiator in" in called("search", BUILD, "460 leaks", logbook=path).lines
+    at_its_end = called("search", BUILD, "0 mbar", logbook=path).lines[-1]
+    assert at_its_end == 'next: left: radiator in. "commission hold-defect" writes it down'
+    written = called("hold-defect", BUILD, "loose", "--where", "unknown", logbook=path)
+    assert (written.status, written.err) == (0, "")

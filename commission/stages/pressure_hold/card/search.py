@@ -114,9 +114,12 @@ class Searching:
 
 
 def next_of(hand: "HoldAtHand") -> tuple[Search | None, str]:
-    """Return the search at hand, and what comes next in it, in words."""
+    """Return the search that is on, and what comes next in it, in the words of the shell."""
     hold = searched(hand)
-    if not hold.let_down and (hold.search is None or hold.search.pumped is None):
-        return hold.search, "vent, and type what the gauge shows"
+    search = hold.search
+    if not hold.let_down and (search is None or search.pumped is None):
+        return search, "vent, and type what the gauge shows"
+    if search is not None and search.pumped is None and not search.next_cut:
+        return search, f'left: {left_text(search)}. "commission hold-defect" writes it down'
     asked = Searching(hand, str).question()
-    return hold.search, "" if asked is None else asked.prompt.ask
+    return search, "" if asked is None else asked.prompt.ask

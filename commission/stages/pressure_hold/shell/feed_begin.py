@@ -180,7 +180,7 @@ def _as_planned(state: BuildState | None, name: str, seen: Seen) -> HoldPlan:
         ("a barometer", plan.barometer is not None, seen.barometer_step_pa is not None),
     ):
         if planned is not read:
-            has = "reads" if planned else "reads not"
+            has = "reads" if planned else "does not read"
             raise NotAllowed(f"the plan {has} {what}, the input does otherwise; change the plan or the columns")
     return replace(plan, target_gauge_pa=seen.target_gauge_pa)
 
