@@ -54,8 +54,9 @@ SCRIPTS = {
 ASIDE = (
     "override I know better", "override", "go", "yes", "end", "done", "begin", "retest", "undo", "mistyped", "describe",
     "cables", "supply", "pump", "machine", "supply own", "supply bridged", "bridged", "own", "drain 200 mL",
-    "spill 50 mL", "mended it was nothing", "drop 24-pin # gone", "drop 24-pin", "GPU 1 +12 11.0", "CPU", "24-pin, CPU",
-    *CABLE, "0.3 0.3 0.3 0.3", "all OL", "anew", "cable CPU", "unplug front", "set SYS1 voltage", "remove SYS1 # gone",
+    "spill 50 mL", "repaired it was nothing", "drop 24-pin # gone", "drop 24-pin", "GPU 1 +12 11.0", "CPU",
+    "24-pin, CPU",
+    *CABLE, "0.3 0.3 0.3 0.3", "all OL", "again", "cable CPU", "unplug front", "set SYS1 voltage", "remove SYS1 # gone",
     "leave front 20 300 override it is quiet", "leave front 45 640", "sweep front", "close", "layout", "take",
     "1500", "100 1500", "steady quiet", "all dry", "block in wet", "off", "no", "speed 2 s 4700 rpm", "skip", "",
     "found front on CPU", "found pump on SYS1",

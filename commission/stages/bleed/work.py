@@ -49,7 +49,7 @@ class Bleeds(StageWork):
         Raises
         ------
         NotAllowed
-            If the fill does not bear it, cautions are unanswered, or a bleed goes on already.
+            If the fill does not allow it, cautions are unanswered, or a bleed goes on already.
         """
         state = self.answered(build_id, When.BEFORE_PUMP)
         if state.run(BLEED).running:
@@ -176,7 +176,7 @@ class Bleeds(StageWork):
         verdict = self._fill.verdict(state)
         codes = {reason.code for reason in verdict.reasons}
         if verdict.filled_m3 <= 2 * verdict.u_filled_m3 or codes & FORBID_THE_PUMP:
-            raise NotAllowed("the fill does not bear a running pump: it could run dry; fill first")
+            raise NotAllowed("the fill does not allow a running pump: it could run dry; fill first")
         judged = state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
         if set(self._fill.missing_cautions(state, When.BEFORE_PUMP)) - answered:

@@ -119,7 +119,7 @@ def test_no_override_starts_a_pump_where_more_went_in_than_fits() -> None:
     book, _, clock = new_book()
     build = overridden(book, clock)
     pour(book, build, 1300)
-    with pytest.raises(NotAllowed, match="does not bear a running pump"):
+    with pytest.raises(NotAllowed, match="it could run dry"):
         book.work(Bleeds).start(build)
 
 

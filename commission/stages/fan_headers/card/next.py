@@ -16,10 +16,9 @@ if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
-_BOTH = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves · note"
-SHEET = _BOTH
+SHEET = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves · note"
 """Words of the sheet."""
-WORK = f"sweep · show · leave · duties · close · {_BOTH}"
+WORK = f"sweep · show · leave · duties · close · {SHEET}"
 """Words of the work after it."""
 
 

@@ -162,7 +162,7 @@ class Live:
             board.begin_level()
             return ""
 
-        again = "count anew" if board.counting else "count"
+        again = "count again" if board.counting else "count"
         return Deed(told=f"{asked:g} % is set: {again} from now on", do=do)
 
     def _choose(self, board: LiveBoard, text: str) -> Deed:
@@ -230,4 +230,4 @@ class Live:
 
 
 _WHICH = "Change the duty and see which speed follows: numbers need not agree with the print on the board."
-_STOP = "set counts anew · sensor · hand · undo · end · abort"
+_STOP = "set counts again · sensor · hand · undo · end · abort"

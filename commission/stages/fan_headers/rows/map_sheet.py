@@ -7,6 +7,7 @@ from datetime import datetime, timedelta, timezone
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
+from commission.stages.fan_headers.rows.board import current_text
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.units.show import say
@@ -67,20 +68,17 @@ def _header(book: Logbook, state: BuildState, header: Header) -> Iterator[str]:
     lock = " full speed" if header.full_speed_lock else ""
     label = f"{header.name} {header.pins}-pin{lock}"
     if not chains:
-        yield from _cells((label, "empty", f"-/- of {_rating(header)}", "", ""))
+        empty = current_text(None, header.rating_ma, assumed=header.rating_assumed)
+        yield from _cells((label, "empty", empty, "", ""))
         return
     check = book.work(FanHeaders).seats.check(state, chains[-1].chain_id, header.header_id)
-    load = f"{check.steady_ma}/{check.start_ma} of {_rating(header)}"
+    load = current_text((check.steady_ma, check.start_ma), header.rating_ma, assumed=header.rating_assumed)
     for number, chain in enumerate(chains):
         first = number == 0
         since = _since(book, state, chain)
         yield from _cells((label if first else "", _chain(chain), load if first else "", _duty(state, chain), since))
     for phrase in check.blocked:
         yield from _wrapped(f"  WRONG: {say(phrase)}")
-
-
-def _rating(header: Header) -> str:
-    return f"{header.rating_ma}{' ASSUMED' if header.rating_assumed else ''}"
 
 
 def _chain(chain: Chain) -> str:

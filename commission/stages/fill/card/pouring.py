@@ -121,7 +121,7 @@ class Pouring:
         proposal = None
         full = step not in ("", "protect") and self._full()
         if full:
-            ask = "By the record the loop is full: nothing is missing. Enter ends the fill and judges it."
+            ask = "As logged the loop is full: nothing is missing. Enter ends the fill and judges it."
             proposal = "end"
         elif not step:
             ask = "Type what goes in; Enter ends the fill and judges it."

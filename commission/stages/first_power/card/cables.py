@@ -125,7 +125,7 @@ class CablesRung:
         proposal = None
         if not wires and not pairs:
             passed = self._passed(self.name) and not (self.hand.unmended(Rung.CABLES) and not self._left())
-            proposal = "anew" if tested.verdict.outcome is Outcome.FAIL else "done" if passed else None
+            proposal = "again" if tested.verdict.outcome is Outcome.FAIL else "done" if passed else None
         return asked_once(
             Prompt(
                 key=f"readings {self.name} {'wires' if wires else 'pairs'}",
@@ -156,10 +156,10 @@ class CablesRung:
 
     def _hint(self, wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]) -> str:
         if wires:
-            return "several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · anew · cable NAME"
+            return "several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · again · cable NAME"
         if pairs:
-            return "several on one line · all OL, each touched · any two: 1/5 OL · file NAME · anew · cable NAME"
-        return "any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · anew · cable NAME"
+            return "several on one line · all OL, each touched · any two: 1/5 OL · file NAME · again · cable NAME"
+        return "any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · again · cable NAME"
 
     # --- what a line does ------------------------------------------------------------------------------------
 
@@ -171,7 +171,7 @@ class CablesRung:
         CommissionError
             If it cannot be understood.
         """
-        word, rest = command(text, ("cable", "anew", "meter", "file", "done"))
+        word, rest = command(text, ("cable", "again", "anew", "meter", "file", "done"))
         tested = self._known
         match word:
             case "cable":
@@ -182,8 +182,8 @@ class CablesRung:
                 return self._store(replace(tested.test, meter=meter), f"{self.name}: {told}")
             case "file":
                 return self._file(rest)
-            case "anew" if not rest:
-                return self._anew(tested.test.cable)
+            case "again" | "anew" if not rest:  # the second is the word of before
+                return self._again(tested.test.cable)
             case "done" if not rest:
                 return self._done()
             case _:
@@ -238,7 +238,7 @@ class CablesRung:
 
         return Deed(told=f"go to cable {name}", do=do)
 
-    def _anew(self, cable: Cable) -> Deed:
+    def _again(self, cable: Cable) -> Deed:
         def do() -> str:
             self.form = CableForm(self.hand, cable.name, cable)
             return ""

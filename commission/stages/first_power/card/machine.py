@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from commission.stages.first_power.model.rungs import MachineVerdict
 
 
-_DONE = "mended pump plug moved to its own header"
+_DONE = "repaired pump plug moved to its own header"
 
 
 class MachineRung:
@@ -69,7 +69,9 @@ class MachineRung:
             return self._off()
         passed = self.verdict is not None and self.verdict.outcome is Outcome.PASS
         if passed and self.hand.unmended(Rung.MACHINE):
-            return self._asks("mended", self.hand.unmended(Rung.MACHINE), f"mended and what{self.hand.end_hint}", _DONE)
+            return self._asks(
+                "mended", self.hand.unmended(Rung.MACHINE), f"repaired and what{self.hand.end_hint}", _DONE
+            )
         doubt = self.hand.state.plugged.pump_doubt
         if doubt is not None and (not self._turns or self._looked):
             return self._pump(say(doubt))

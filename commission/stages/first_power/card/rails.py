@@ -50,7 +50,9 @@ class SupplyRung:
         if rails is None or not rails.rows:
             return self.hand.step_of("supply_alone").do
         if self.hand.standing(Rung.SUPPLY).outcome is Outcome.FAIL:
-            return "Out of its window. Off, mains out, find why; then type that plug again, and: mended, what was done."
+            return (
+                "Out of its window. Off, mains out, find why; then type that plug again, and: repaired, what was done."
+            )
         if self.hand.unmended(Rung.SUPPLY):
             return self.hand.unmended(Rung.SUPPLY)
         unread = self._unread()

@@ -146,7 +146,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
         InputError
             If the rung is locked, or nothing can be skipped: the message says what it waits for.
         """
-        word, rest = command(text, ("skip", "note", "end", "describe", "mended", *WORDS))
+        word, rest = command(text, ("skip", "note", "end", "describe", "repaired", "mended", *WORDS))
         match word:
             case "":
                 return None
@@ -154,8 +154,8 @@ class PowerAtHand(StageAtHand[FirstPower]):
                 raise InputError("no step is skipped: each protects what comes after it")
             case "note":
                 return self.note_deed(rest)
-            case "mended":
-                return self._mended(rest)
+            case "repaired" | "mended":  # the second is the word of before
+                return self._repaired(rest)
             case _ if rest:
                 return None
             case "end":
@@ -195,15 +195,17 @@ class PowerAtHand(StageAtHand[FirstPower]):
         fault = next((each for each in self.power.open_faults if each.rung is rung), None)
         if fault is None:
             return ""
-        return f"{fault.what} failed before: what was done about it? Type mended and what, such as: mended new crimp."
+        return (
+            f"{fault.what} failed before: what was done about it? Type repaired and what, such as: repaired new crimp."
+        )
 
-    def _mended(self, text: str) -> Deed:
+    def _repaired(self, text: str) -> Deed:
         if not self.power.open_faults:
             raise InputError("nothing that failed is open; there is nothing to repair")
-        fault, done = self.power.open_faults[0], some_text("what was done after the word mended", 400)(text)
+        fault, done = self.power.open_faults[0], some_text("what was done after the word repaired", 400)(text)
 
         def do() -> str:
             self.work.findings.mend(self.build_id, fault.what, done)
-            return f"{fault.what} mended: {done}"
+            return f"{fault.what} repaired: {done}"
 
         return Deed(told=f"{fault.what} failed before; done about it: {done}", do=do)

@@ -171,7 +171,7 @@ def repaired(build: str, done: str, *, as_json: bool) -> None:
     """
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
-        deed = hand.aside(f"mended {done}")
+        deed = hand.aside(f"repaired {done}")
         assert deed is not None  # the word is one of them
         job.do(deed)
 

@@ -393,7 +393,7 @@ def test_another_attempt_at_a_full_loop_offers_the_end() -> None:
     led(flow, [*FILL_AGAIN, ""])
     prompt = flow.now()
     assert prompt is not None
-    assert prompt.ask.startswith("By the record the loop is full: nothing is missing.")
+    assert prompt.ask.startswith("As logged the loop is full: nothing is missing.")
     assert prompt.hint.startswith("end · 250 mL")
     led(flow, ["", ""])
     assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.PASS, Outcome.PASS]

@@ -168,7 +168,7 @@ def test_voltages_come_from_a_file_too_and_take_the_place_of_the_same_ones(tmp_p
     assert rails is not None
     assert (rails.outcome, len(rails.rows)) == (Outcome.PASS, 4)
     assert {str(row.reading.kind) for row in rails.rows} == {"board"}  # told by the name of the plug, as when typed
-    assert "mended" in flow.hand.unmended(Rung.SUPPLY)
+    assert "repaired" in flow.hand.unmended(Rung.SUPPLY)
 
 
 def test_the_error_of_the_meter_goes_with_the_voltages_that_were_read_with_it(tmp_path: Path) -> None:
@@ -207,14 +207,14 @@ def test_a_swapped_wire_fails_and_only_a_cable_measured_anew_passes() -> None:
         flow.answer("supply")
     prompt = flow.now()
     assert prompt is not None
-    assert prompt.proposal == "anew"
+    assert prompt.proposal == "again"
     led(flow, ["", "", "0.2", "0.3 0.3 0.3 0.3", "all OL"])
     assert "cable CPU failed before: what was done" in asked(flow)
     with pytest.raises(InputError, match="what was done"):
         flow.answer("done")
-    with pytest.raises(InputError, match="after the word mended"):
+    with pytest.raises(InputError, match="after the word repaired"):
         flow.answer("mended")
-    led(flow, ["mended pins 2 and 3 crimped the right way round", ""])
+    led(flow, ["repaired pins 2 and 3 crimped the right way round", ""])
     assert phase_of(flow) is Phase.SUPPLY
     led(flow, [PLUG])
     assert "the plug of CPU" in asked(flow)
@@ -686,7 +686,7 @@ def test_a_start_that_failed_and_was_made_again_asks_what_was_done_before_it_pas
     led(flow, ["none tach", "", "machine", "speed 2 s 4700 rpm", "right 41 degC"])
     assert asked(flow).startswith("whole machine failed before: what was done about it?")
     assert asked(FirstPowerFlow(book, build)).startswith("whole machine failed before")
-    led(flow, ["mended plug moved to its own header", ""])
+    led(flow, ["repaired plug moved to its own header", ""])
     assert flow.hand.rung.word is StageWord.PASSED
     assert "Done: plug moved to its own header" in everything(flow.card())
 
