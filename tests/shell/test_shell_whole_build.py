@@ -314,5 +314,8 @@ def test_a_hold_by_its_plan_reads_what_the_plan_reads(tmp_path: Path) -> None:
         assert called(*typed, logbook=logbook).status == 0, typed
     refused = called(*arguments, text=rows, logbook=logbook)
     assert refused.status == 2
-    assert "reads a thermometer" in one_line(refused.err)
+    assert "the plan has a thermometer, the input has none" in one_line(refused.err)
+    more = "elapsed [min],gauge [mbar],air [degC],barometer [hPa]\n0,500.0,21.0,1013.2\n"
+    said = one_line(called(*arguments, text=more, logbook=logbook).err)
+    assert "the input has a barometer, the plan has none" in said
     assert "hold 1 began" not in called("show", BUILD, logbook=logbook).out

@@ -175,13 +175,13 @@ def _as_planned(state: BuildState | None, name: str, seen: Seen) -> HoldPlan:
     if plan is None:
         raise NotAllowed(f'"{name}" has no plan of a hold yet; "commission plan" makes one')
     for what, planned, read in (
-        ("absolute pressure", plan.gauge.quantity is Quantity.ABSOLUTE_PRESSURE, seen.absolute),
+        ("an absolute sensor", plan.gauge.quantity is Quantity.ABSOLUTE_PRESSURE, seen.absolute),
         ("a thermometer", plan.thermometer is not None, seen.air_step_k is not None),
         ("a barometer", plan.barometer is not None, seen.barometer_step_pa is not None),
     ):
         if planned is not read:
-            has = "reads" if planned else "does not read"
-            raise NotAllowed(f"the plan {has} {what}, the input does otherwise; change the plan or the columns")
+            has, lacks = ("plan", "input") if planned else ("input", "plan")
+            raise NotAllowed(f"the {has} has {what}, the {lacks} has none; change the plan or the columns")
     return replace(plan, target_gauge_pa=seen.target_gauge_pa)
 
 
