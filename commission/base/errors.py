@@ -1,18 +1,4 @@
-"""Everything that can go wrong for a reason a person can mend.
-
-::
-
-    CommissionError
-    ├── InputError           typed or imported text that cannot be understood; nothing was stored
-    │   ├── UnitError        a number or a unit is wrong, missing or ambiguous
-    │   └── FileError        a file, with the line and the field
-    ├── NotAllowed           the order of the stages or a safety rule forbids it
-    ├── UnknownName          no build, part, instrument or entry of that name
-    └── LogbookError         the record itself
-        ├── NotALogbook      the file is something else; it was not touched
-        ├── ReadOnly         another window writes, the file is newer than the program, or permissions
-        ├── NotConfirmed     the disk reported an error: look whether the entry is there before typing it again
-        └── Damaged          the record does not agree with its own chain, guards or digests
+"""Everything that can go wrong for a reason a person can mend: each stands on ``CommissionError`` alone.
 
 Every message is one line that says what was understood, what is wrong and what to do.
 """
@@ -23,14 +9,17 @@ class CommissionError(Exception):
 
 
 class InputError(CommissionError):
-    """Text that cannot be understood; nothing was stored."""
+    """Text that cannot be understood; nothing was stored.
+
+    ``asks``: whether it has two meanings, so that the message is a question and a typed unit answers it.
+    """
+
+    def __init__(self, message: str, *, asks: bool = False) -> None:
+        super().__init__(message)
+        self.asks = asks
 
 
-class UnitError(InputError):
-    """A number or a unit that is wrong, missing or ambiguous."""
-
-
-class FileError(InputError):
+class FileError(CommissionError):
     """A file that cannot be read, with the line and the field where they are known."""
 
     def __init__(self, message: str, *, line: int | None = None, field: str | None = None) -> None:
@@ -50,20 +39,27 @@ class UnknownName(CommissionError):
 
 
 class LogbookError(CommissionError):
-    """The record cannot be used as asked."""
+    """The record cannot be used as asked, for a reason that has no class of its own."""
 
 
-class NotALogbook(LogbookError):
+class NotALogbook(CommissionError):
     """The file is something else; it was not touched."""
 
 
-class ReadOnly(LogbookError):
-    """The record can be read but not written, and the message says who holds it or why."""
+class ReadOnly(CommissionError):
+    """The record can be read but not written, and the message says who holds it or why.
+
+    ``held``: whether another window writes, so that it can be written once that one is gone.
+    """
+
+    def __init__(self, message: str, *, held: bool = False) -> None:
+        super().__init__(message)
+        self.held = held
 
 
-class NotConfirmed(LogbookError):
+class NotConfirmed(CommissionError):
     """The disk reported an error while an entry was stored: it may or may not be there."""
 
 
-class Damaged(LogbookError):
+class Damaged(CommissionError):
     """The record does not agree with its own chain, guards or digests."""

@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from commission.base.errors import FileError, UnitError
+from commission.base.errors import FileError, InputError
 from commission.base.text import clean, clip
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.units.number import LONGEST, split_number
@@ -194,7 +194,7 @@ def number_of(text: str, *, line: int, name: str, unit: str, low: float, high: f
         raise FileError(f"{clip(text)} is {len(text)} characters long; is it a number?", line=line, field=name)
     try:
         typed, rest = split_number(clean(text))
-    except UnitError as error:
+    except InputError as error:
         raise FileError(f"{error}", line=line, field=name) from error
     if rest not in ("", unit):
         raise FileError(f"{clip(text)} has {clip(rest)} behind its number; write it in {unit}", line=line, field=name)

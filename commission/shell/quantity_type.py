@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 
 
@@ -38,7 +38,7 @@ class QuantityType(click.ParamType[float]):
             return AUTO
         try:
             si = parse(str(value), self.quantity).si
-        except UnitError as error:
+        except InputError as error:
             self.fail(str(error), param, ctx)
         if self.above_zero and si <= 0:
             self.fail(f"{value} is not above 0", param, ctx)
@@ -59,7 +59,7 @@ class UncertainType(click.ParamType[Uncertain]):
 
         try:
             measured, u = parse_with_uncertainty(str(value), self.quantity)
-        except UnitError as error:
+        except InputError as error:
             self.fail(str(error), param, ctx)
         if measured.si <= 0:
             self.fail(f"{value} is not above 0", param, ctx)
@@ -84,7 +84,7 @@ class AmountType(click.ParamType[Measured]):
             return value
         try:
             return amount(str(value), *self.quantities)
-        except UnitError as error:
+        except InputError as error:
             self.fail(str(error), param, ctx)
 
 
@@ -93,7 +93,7 @@ def amount(text: str, *quantities: Quantity) -> Measured:
 
     Raises
     ------
-    UnitError
+    InputError
         If it cannot be read.
     """
     from commission.units.number import readable, split_number

@@ -6,7 +6,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from commission.base.errors import Damaged, InputError, LogbookError, NotALogbook, NotConfirmed, ReadOnly
+from commission.base.errors import (
+    CommissionError,
+    Damaged,
+    InputError,
+    LogbookError,
+    NotALogbook,
+    NotConfirmed,
+    ReadOnly,
+)
 
 _NOTHING = "nothing was stored"
 
@@ -51,7 +59,7 @@ def not_stored(error: Fault) -> NotConfirmed:
     return NotConfirmed(f"{what}: {_NOTHING}; {cure} and press Enter again")
 
 
-def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError:
+def refused(error: Fault, *, reading: bool = False) -> CommissionError:
     """Return the error of a transaction that was certainly rolled back.
 
     ``reading``: whether it was the commit that found the file busy, for which readers are the cause.
@@ -67,7 +75,7 @@ def refused(error: Fault, *, reading: bool = False) -> LogbookError | InputError
     return unusable(error, _NOTHING)
 
 
-def unusable(error: Fault, outcome: str = "nothing was changed") -> LogbookError:
+def unusable(error: Fault, outcome: str = "nothing was changed") -> CommissionError:
     """Return the error of a file that cannot be read or written as it is."""
     code = code_of(error)
     if code == "SQLITE_READONLY_DBMOVED":

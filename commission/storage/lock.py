@@ -31,10 +31,6 @@ CREATE TABLE IF NOT EXISTS holder
 """
 
 
-class HeldElsewhere(ReadOnly):
-    """Another window writes; the lock can be taken once that one is gone."""
-
-
 class WriterLock:
     """The right to write to a logbook, held until ``close`` or the end of the process."""
 
@@ -43,7 +39,7 @@ class WriterLock:
 
     @classmethod
     def take(cls, logbook: Path, holder: str) -> "WriterLock":
-        """Take the lock; raises HeldElsewhere that says who holds it, or ReadOnly that says why it cannot be taken."""
+        """Take the lock; raises ReadOnly that says who holds it or why it cannot be taken."""
         path = lock_path(logbook)
         try:
             identify(path, LOCK_APPLICATION_ID, "lock file")
@@ -81,8 +77,8 @@ class WriterLock:
                 connection.close()
             code = getattr(error, "sqlite_errorname", "") or ""
             if code.startswith("SQLITE_BUSY"):
-                raise HeldElsewhere(
-                    f"{_who(path)} is writing to this logbook; close that window to write here"
+                raise ReadOnly(
+                    f"{_who(path)} is writing to this logbook; close that window to write here", held=True
                 ) from error
             why = f"the lock file {path} cannot be used ({one_line(error)})"
             raise ReadOnly(f"{why}; check its permissions and the disk") from error

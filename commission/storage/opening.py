@@ -9,7 +9,7 @@ from commission.storage import faults
 from commission.storage.connection import connect_for_writing, version_of
 from commission.storage.files import create_logbook_file
 from commission.storage.identity import absolute, identify
-from commission.storage.lock import HeldElsewhere, WriterLock
+from commission.storage.lock import WriterLock
 from commission.storage.migrations import bring_up_to_date
 from commission.storage.reread import Reread
 from commission.storage.schema import SCHEMA_VERSION
@@ -52,10 +52,9 @@ def _opened(path: Path, registry: Registry, holder: str, reread: Reread | None) 
 
     try:
         lock = take()
-    except HeldElsewhere as error:
-        return SqliteLog(path, registry, read_only_because=str(error), reread=reread, take=take)
     except ReadOnly as error:
-        return SqliteLog(path, registry, read_only_because=str(error), reread=reread)
+        again = take if error.held else None
+        return SqliteLog(path, registry, read_only_because=str(error), reread=reread, take=again)
     try:
         return SqliteLog(path, registry, lock=lock, reread=reread)
     except BaseException:
@@ -64,7 +63,7 @@ def _opened(path: Path, registry: Registry, holder: str, reread: Reread | None) 
 
 
 def _taken(path: Path, holder: str) -> WriterLock:
-    """Return the right to write; raises HeldElsewhere, or ReadOnly where nobody could write."""
+    """Return the right to write; raises ReadOnly where another window writes, or nobody could."""
     lock = WriterLock.take(path, holder)
     try:
         because = _reason_not_to_write(path)

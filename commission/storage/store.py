@@ -5,7 +5,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from commission.base.errors import Damaged, FileError, LogbookError, NotConfirmed, ReadOnly
+from commission.base.errors import CommissionError, Damaged, FileError, NotConfirmed, ReadOnly
 from commission.record.face import Registry
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.storage import faults, samples
@@ -308,7 +308,7 @@ class SqliteLog:
         try:
             connection = self.connection
             there = look(connection) if self._version else ""
-        except (*faults.FAULTS, LogbookError) as second:
+        except (*faults.FAULTS, CommissionError) as second:
             self._disconnect()
             return NotConfirmed(
                 f"{what}, and the logbook cannot be read again ({faults.one_line(second)}). "

@@ -4,10 +4,10 @@ import itertools
 import re
 from collections.abc import Sequence
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.units.field import Field, Item, order_of
-from commission.units.lookup import Ambiguous, find_unit
+from commission.units.lookup import find_unit
 from commission.units.number import split_number
 from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
@@ -36,7 +36,7 @@ def items_of(line: str, fields: Sequence[Field]) -> list[Item | None]:
         elif number:
             unit.append(word)
         else:
-            raise UnitError(f"{clip(word)} is no number; type values in the order {order_of(fields)}")
+            raise InputError(f"{clip(word)} is no number; type values in the order {order_of(fields)}")
     finish()
     return [item and _apart(item) for item in items]
 
@@ -56,12 +56,12 @@ def place(items: Sequence[Item | None], fields: Sequence[Field]) -> dict[str, It
     unit fit best; bare numbers and dashes fill what is left in the order of the fields. A tie is asked about.
     """
     if len(items) > len(fields):
-        raise UnitError(f"{len(items)} values were typed where at most {len(fields)} fit: {order_of(fields)}")
+        raise InputError(f"{len(items)} values were typed where at most {len(fields)} fit: {order_of(fields)}")
     placed: dict[str, Item] = {}
     for item in items:
         if item is not None and item.label:
             if item.label in placed:
-                raise UnitError(f"the {item.label} was typed twice; type it once")
+                raise InputError(f"the {item.label} was typed twice; type it once")
             placed[item.label] = item
     free = [f for f in fields if f.key not in placed]
     rest = [i for i in items if i is None or not i.label]
@@ -90,32 +90,30 @@ def _ways(items: Sequence[Item | None], free: Sequence[Field]) -> list[tuple[Fie
     return ways
 
 
-def _no_place(items: Sequence[Item | None], free: Sequence[Field], fields: Sequence[Field]) -> UnitError:
+def _no_place(items: Sequence[Item | None], free: Sequence[Field], fields: Sequence[Field]) -> InputError:
     for item in items:
         if item is not None and item.unit and not any(_takes(f, item) for f in free):
             wanted = free[0] if free else fields[0]
             try:
                 find_unit(item.unit, wanted.quantity, number=item.number)
-            except UnitError as error:
+            except InputError as error:
                 return error
-            return UnitError(f"{clip(item.text)} has no field left; the order is {order_of(fields)}")
-    return UnitError(f"two values were typed for one field; the order is {order_of(fields)}")
+            return InputError(f"{clip(item.text)} has no field left; the order is {order_of(fields)}")
+    return InputError(f"two values were typed for one field; the order is {order_of(fields)}")
 
 
-def _tie(best: Sequence[Sequence[Field]], items: Sequence[Item | None], free: Sequence[Field]) -> Ambiguous:
+def _tie(best: Sequence[Sequence[Field]], items: Sequence[Item | None], free: Sequence[Field]) -> InputError:
     names = " and ".join(f.label for f in free if any(f in way for way in best))
     answer = " ".join(f"{f.label} {i.text}" for f, i in zip(best[0], items, strict=True) if i is not None)
     asked = next(i.text for i in items if i is not None and i.unit)
-    return Ambiguous(f"{clip(asked)} suits {names}: put the name before it, such as {answer}")
+    return InputError(f"{clip(asked)} suits {names}: put the name before it, such as {answer}", asks=True)
 
 
 def _takes(field: Field, item: Item) -> bool:
     try:
         find_unit(item.unit, field.quantity)
-    except Ambiguous:
-        return True
-    except UnitError:
-        return False
+    except InputError as error:
+        return error.asks
     return True
 
 
@@ -133,6 +131,6 @@ def _score(way: Sequence[Field], items: Sequence[Item | None], free: Sequence[Fi
 def _in_range(field: Field, item: Item) -> bool:
     try:
         parse(item.text.replace(",", "."), field.quantity, usual=field.unit, low=field.low, high=field.high)
-    except UnitError:
+    except InputError:
         return False
     return True

@@ -1,14 +1,10 @@
 """From a typed unit to the one it means, or to a message that says why it means none."""
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.units.plausible import ASK, EXAMPLE, REFUSED
 from commission.units.tables import BY_SPELLING, UNITS, Unit, joined
-
-
-class Ambiguous(UnitError):
-    """Text with two meanings: the message is the question, and typing the unit answers it."""
 
 
 def find_unit(spelling: str, quantity: Quantity, *, number: str = "") -> Unit:
@@ -30,10 +26,8 @@ def find_unit(spelling: str, quantity: Quantity, *, number: str = "") -> Unit:
 
     Raises
     ------
-    Ambiguous
-        If it has two meanings.
-    UnitError
-        If it has none here; the message says what was understood and what to type.
+    InputError
+        If it has none here; the message says what was understood and what to type. One that ``asks`` where it has two.
 
     Examples
     --------
@@ -47,10 +41,10 @@ def find_unit(spelling: str, quantity: Quantity, *, number: str = "") -> Unit:
     key = joined(spelling) if quantity is Quantity.LEAK_RATE else spelling
     if (two := ASK.get(quantity, {}).get(key)) is not None:
         one, other = (f"{number} {unit}".strip() for unit in two)
-        raise Ambiguous(f"{clip(spelling)} has two meanings: type {one} or {other}")
+        raise InputError(f"{clip(spelling)} has two meanings: type {one} or {other}", asks=True)
     if (why := REFUSED.get(quantity, {}).get(key)) is not None:
-        raise UnitError(f"{clip(spelling)} {why}")
-    raise UnitError(_why_not(spelling, quantity, number))
+        raise InputError(f"{clip(spelling)} {why}")
+    raise InputError(_why_not(spelling, quantity, number))
 
 
 def _known(spelling: str, quantity: Quantity) -> Unit | None:

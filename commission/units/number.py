@@ -5,7 +5,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.text import clean, clip
 
 LONGEST = 200
@@ -35,14 +35,14 @@ class Number:
 
 
 def readable(text: str) -> str:
-    """Return the text without outer blanks, or raise `UnitError` if it holds nothing or what nobody can type."""
+    """Return the text without outer blanks, or raise `InputError` if it holds nothing or what nobody can type."""
     stripped = text.strip(" \u00a0")
     if not stripped:
-        raise UnitError("nothing was typed; type a number and its unit")
+        raise InputError("nothing was typed; type a number and its unit")
     if len(stripped) > LONGEST:
-        raise UnitError(f"{clip(stripped)} is {len(stripped)} characters long; type one number and its unit")
+        raise InputError(f"{clip(stripped)} is {len(stripped)} characters long; type one number and its unit")
     if clean(stripped) != stripped:
-        raise UnitError(f"{clip(stripped)} holds characters that cannot be seen; type it again")
+        raise InputError(f"{clip(stripped)} holds characters that cannot be seen; type it again")
     return stripped.replace("\u00a0", " ").replace("\u202f", " ").replace("\u2009", " ")
 
 
@@ -61,7 +61,7 @@ def split_number(text: str) -> tuple[Number, str]:
 
     Raises
     ------
-    UnitError
+    InputError
         If there is no number, digits are grouped, or a second number follows.
 
     Examples
@@ -72,13 +72,13 @@ def split_number(text: str) -> tuple[Number, str]:
     """
     found = _NUMBER.match(text)
     if found is None:
-        raise UnitError(_no_number(text))
+        raise InputError(_no_number(text))
     rest = text[found.end() :]
     if (rest and rest[0] in ".,'’_/") or _SECOND.search(rest):
-        raise UnitError(_broken(text, rest))
+        raise InputError(_broken(text, rest))
     whole = found["whole"]
     if len(whole) > 1 and whole.startswith("0"):
-        raise UnitError(
+        raise InputError(
             f"{clip(text)} starts with a needless 0; leave it out, and type all digits of a number together"
         )
     return _value(text, found), rest.strip()
@@ -90,9 +90,9 @@ def _value(text: str, found: re.Match[str]) -> Number:
     sign = "-" if found["sign"] in {"-", "−"} else ""
     value = float(f"{sign}{whole}.{part or '0'}e{power}")
     if not math.isfinite(value):
-        raise UnitError(f"{clip(text)} is too large to be a reading; check its digits")
+        raise InputError(f"{clip(text)} is too large to be a reading; check its digits")
     if value == 0 and (whole + part).strip("0"):
-        raise UnitError(f"{clip(text)} is too small to be told from 0; check its power of ten")
+        raise InputError(f"{clip(text)} is too small to be told from 0; check its power of ten")
     exponent = max(-LONGEST, min(LONGEST, int(power[:5])))
     could_group = found["mark"] == "," and len(part) == 3 and len(whole) <= 3 and whole != "0" and power == "0"
     return Number(

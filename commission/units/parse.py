@@ -3,17 +3,17 @@
 import math
 import re
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import K95, Measured, Quantity
 from commission.base.text import clip
-from commission.units.lookup import Ambiguous, find_unit
+from commission.units.lookup import find_unit
 from commission.units.number import Number, readable, split_number
 from commission.units.plausible import EXAMPLE, SPAN
 from commission.units.registry import scale
 from commission.units.show import show
 from commission.units.tables import BY_SPELLING, Unit
 
-__all__ = ["Ambiguous", "parse", "parse_or_zero", "parse_with_uncertainty"]
+__all__ = ["parse", "parse_or_zero", "parse_with_uncertainty"]
 
 _PLUS_MINUS = re.compile(r"±|\+/-|\+-")
 _CLOCK = re.compile(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9]))?")
@@ -51,10 +51,9 @@ def parse(
 
     Raises
     ------
-    Ambiguous
-        If it can be read in two ways; the message asks which.
-    UnitError
-        If it cannot be read; one line on what was understood, what is wrong and what to do.
+    InputError
+        If it cannot be read; one line on what was understood, what is wrong and what to do. One that ``asks`` where it
+        can be read in two ways.
 
     Examples
     --------
@@ -65,7 +64,7 @@ def parse(
     """
     stripped = readable(text)
     if _PLUS_MINUS.search(stripped):
-        raise UnitError(f"{clip(stripped)} has an uncertainty where none is asked for; type the value alone")
+        raise InputError(f"{clip(stripped)} has an uncertainty where none is asked for; type the value alone")
     pieces = _duration(stripped) if quantity is Quantity.DURATION else None
     if pieces is not None:
         _within(pieces, quantity, stripped, None, (low, high))
@@ -92,7 +91,7 @@ def parse_or_zero(text: str, quantity: Quantity, *, bare_zero: bool = False) -> 
 
     Raises
     ------
-    UnitError
+    InputError
         As for `parse`; a unit of another quantity is refused on a zero as well.
 
     Examples
@@ -135,7 +134,7 @@ def parse_with_uncertainty(
 
     Raises
     ------
-    UnitError
+    InputError
         As for `parse`, and if the uncertainty is not above 0.
 
     Notes
@@ -153,7 +152,7 @@ def parse_with_uncertainty(
     if len(parts) == 1:
         return parse(text, quantity, usual=usual, low=low, high=high), None
     if len(parts) > 2 or not parts[0].strip() or not parts[1].strip():
-        raise UnitError(f"{clip(stripped)} needs one value and one ±; type it like {EXAMPLE[quantity]} ± 5 %")
+        raise InputError(f"{clip(stripped)} needs one value and one ±; type it like {EXAMPLE[quantity]} ± 5 %")
     before, after = parts[0].strip(), parts[1].strip()
     half, half_unit = split_number(after)
     relative = half_unit == "%" and quantity is not Quantity.RATIO
@@ -164,7 +163,7 @@ def parse_with_uncertainty(
         half_si = abs(value.si) * half.value / 100
     else:
         if not half_unit and split_number(before)[1]:
-            raise UnitError(f"{clip(stripped)} has no unit after its ±; type it like {EXAMPLE[quantity]} ± 5 %")
+            raise InputError(f"{clip(stripped)} has no unit after its ±; type it like {EXAMPLE[quantity]} ± 5 %")
         half_si = half.value * scale(_unit(after, half_unit, quantity, usual))[0]
     _check_half(half_si, value, stripped)
     return Measured(quantity=quantity, si=value.si, typed=text), half_si / K95
@@ -172,9 +171,9 @@ def parse_with_uncertainty(
 
 def _check_half(half_si: float, value: Measured, text: str) -> None:
     if not (half_si > 0 and math.isfinite(half_si)):
-        raise UnitError(f"{clip(text)} has a ± that is not above 0; type a positive one, or leave it out")
+        raise InputError(f"{clip(text)} has a ± that is not above 0; type a positive one, or leave it out")
     if value.quantity in _SIZES and half_si >= abs(value.si):
-        raise UnitError(f"{clip(text)} has an uncertainty as large as the value itself; check both")
+        raise InputError(f"{clip(text)} has an uncertainty as large as the value itself; check both")
 
 
 def to_si(value: float, unit: Unit) -> float:
@@ -197,7 +196,7 @@ def _unit(text: str, spelling: str, quantity: Quantity, usual: str | None) -> Un
         return find_unit(usual, quantity)
     if quantity is Quantity.RATIO:
         return _PLAIN
-    raise UnitError(f"{clip(text)} has no unit; type it with one, like {EXAMPLE[quantity]}")
+    raise InputError(f"{clip(text)} has no unit; type it with one, like {EXAMPLE[quantity]}")
 
 
 def _within(
@@ -211,14 +210,16 @@ def _within(
         return
     in_unit = unit.symbol if unit is not None and unit.symbol else None
     if not math.isfinite(si):
-        raise UnitError(f"{clip(text)} is too large to be a reading; check its digits")
+        raise InputError(f"{clip(text)} is too large to be a reading; check its digits")
     understood = show(si, quantity, unit=in_unit, digits=6)
     if quantity is Quantity.ABSOLUTE_PRESSURE and si <= 0:
-        raise UnitError(f"{clip(text)} is {understood} absolute, and nothing is at or below 0; is it a gauge pressure?")
+        raise InputError(
+            f"{clip(text)} is {understood} absolute, and nothing is at or below 0; is it a gauge pressure?"
+        )
     if quantity is Quantity.TEMPERATURE and si <= 0:
-        raise UnitError(f"{clip(text)} is {understood}, below absolute zero; check the sign and the unit")
+        raise InputError(f"{clip(text)} is {understood}, below absolute zero; check the sign and the unit")
     low, high = (show(b, quantity, unit=in_unit, digits=6) for b in bounds(quantity, *asked))
-    raise UnitError(f"{clip(text)} is {understood}, outside {low} to {high}; check the number and its unit")
+    raise InputError(f"{clip(text)} is {understood}, outside {low} to {high}; check the number and its unit")
 
 
 def _fits(si: float, quantity: Quantity, asked: tuple[float | None, float | None]) -> bool:
@@ -238,7 +239,7 @@ def _ask_about_comma(
         return
     shown = unit.plain and f" {unit.plain}"
     point, whole = f"{number.value:.3f}{shown}", f"{number.grouped:.0f}{shown}"
-    raise Ambiguous(f"{clip(text)} may be {point} or {whole}; type one of these")
+    raise InputError(f"{clip(text)} may be {point} or {whole}; type one of these", asks=True)
 
 
 def _duration(text: str) -> float | None:
@@ -248,7 +249,7 @@ def _duration(text: str) -> float | None:
         first, second, third = clock.groups()
         if third is None:
             one, two = f"{int(first)} h {int(second)} min", f"{int(first)} min {int(second)} s"
-            raise Ambiguous(f"{clip(text)} has two meanings: type {one} or {two}")
+            raise InputError(f"{clip(text)} has two meanings: type {one} or {two}", asks=True)
         return int(first) * 3600.0 + int(second) * 60.0 + int(third)
     pieces = [(m[1], m[2]) for m in _PIECE.finditer(text)]
     if len(pieces) < 2 or _PIECE.sub("", text) or pieces[0][1] == "e":  # 1e7 s is one number
@@ -261,13 +262,13 @@ def _sum_of(pieces: list[tuple[str, str]], text: str) -> float:
     for position, (number, spelling) in enumerate(pieces):
         unit = BY_SPELLING[Quantity.DURATION].get(spelling)
         if unit is None:
-            raise UnitError(
+            raise InputError(
                 f"{clip(text)} holds {clip(spelling)}, which is no unit of duration; units are s, min, h, d"
             )
         factor = scale(unit)[0]
         part = float(number.replace(",", "."))
         whole = position == len(pieces) - 1 or not re.search("[.,]", number)
         if factor >= larger or (larger < math.inf and part * factor >= larger) or not whole:
-            raise UnitError(f"{clip(text)} is not a duration in falling units; type it like 1 h 30 min")
+            raise InputError(f"{clip(text)} is not a duration in falling units; type it like 1 h 30 min")
         total, larger = total + part * factor, factor
     return total

@@ -3,17 +3,16 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Measured
 from commission.base.text import clean, clip
 from commission.units.field import Field
 from commission.units.line import items_of, place
-from commission.units.lookup import Ambiguous
 from commission.units.number import readable
 from commission.units.show import show
 from commission.units.suspect import value_of
 
-__all__ = ["Ambiguous", "Field", "Reading", "parse_reading", "understood"]
+__all__ = ["Field", "Reading", "parse_reading", "understood"]
 
 _LONGEST_LINE = 2000
 
@@ -56,10 +55,9 @@ def parse_reading(text: str, fields: Sequence[Field], *, expected: Mapping[str, 
 
     Raises
     ------
-    Ambiguous
-        If a number is likely meant in another unit, or could belong to two fields; the message asks.
-    UnitError
-        If the line cannot be read; one line that names the field.
+    InputError
+        If the line cannot be read; one line that names the field. One that ``asks`` where a number is likely meant in
+        another unit, or could belong to two fields.
 
     Examples
     --------
@@ -77,7 +75,7 @@ def parse_reading(text: str, fields: Sequence[Field], *, expected: Mapping[str, 
     for field in fields:
         item = placed.get(field.key)
         if item is None and not field.optional:
-            raise UnitError(f"the {field.label} is missing; type it in {field.unit}, such as {_sample(field)}")
+            raise InputError(f"the {field.label} is missing; type it in {field.unit}, such as {_sample(field)}")
         values.append(None if item is None else value_of(item, field, (expected or {}).get(field.key)))
     return Reading(fields=tuple(fields), values=tuple(values), note=note, typed=text)
 
@@ -108,10 +106,10 @@ def _sample(field: Field) -> str:
 
 def _without_note(text: str) -> tuple[str, str]:
     if len(text) > _LONGEST_LINE:
-        raise UnitError(f"the line is {len(text)} characters long; type one reading and a short note")
+        raise InputError(f"the line is {len(text)} characters long; type one reading and a short note")
     values, _, note = text.partition("#")
     if not values.strip():
-        raise UnitError("no reading was typed; type the values in their order, - for one that was not read")
+        raise InputError("no reading was typed; type the values in their order, - for one that was not read")
     if "±" in values:
-        raise UnitError(f"{clip(values.strip())} has a ±; type what the instrument shows, its accuracy is known")
+        raise InputError(f"{clip(values.strip())} has a ±; type what the instrument shows, its accuracy is known")
     return readable(values), clean(note.strip())

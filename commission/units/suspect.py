@@ -3,11 +3,11 @@
 import math
 from collections.abc import Iterator
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.units.field import Field, Item
-from commission.units.lookup import Ambiguous, find_unit
+from commission.units.lookup import find_unit
 from commission.units.number import split_number
 from commission.units.parse import parse, to_si
 from commission.units.registry import scale
@@ -45,10 +45,9 @@ def value_of(item: Item, field: Field, expected: float | None) -> Measured:
 
     Raises
     ------
-    Ambiguous
-        If another unit or a slip of the decimal sign is likely and no unit was typed.
-    UnitError
-        If it cannot be read or is out of range.
+    InputError
+        If it cannot be read or is out of range; one that ``asks`` where another unit or a slip of the decimal sign is
+        likely and no unit was typed.
     """
     try:
         _ask_about_comma(item, field, expected)
@@ -59,10 +58,8 @@ def value_of(item: Item, field: Field, expected: float | None) -> Measured:
         value = parse(item.text.replace(",", "."), field.quantity, usual=field.unit)
         if not item.unit and expected is not None:
             _ask_if_far(item, value.si, field, expected)
-    except Ambiguous as error:
-        raise Ambiguous(f"{field.label}: {error}") from None
-    except UnitError as error:
-        raise UnitError(f"{field.label}: {error}") from None
+    except InputError as error:
+        raise InputError(f"{field.label}: {error}", asks=error.asks) from None
     return Measured(quantity=field.quantity, si=value.si, typed=item.text)
 
 
@@ -75,8 +72,9 @@ def _ask_about_comma(item: Item, field: Field, expected: float | None) -> None:
     if not field.low <= grouped <= field.high:
         return
     if expected is None or not _near(point, expected, field):
-        raise Ambiguous(
-            f"{clip(item.text)} may be {number.value:.3f} or {number.grouped:.0f} {unit.plain}; type one of these"
+        raise InputError(
+            f"{clip(item.text)} may be {number.value:.3f} or {number.grouped:.0f} {unit.plain}; type one of these",
+            asks=True,
         )
 
 
@@ -110,24 +108,24 @@ def _ask_if_far(item: Item, si: float, field: Field, expected: float) -> None:
         if field.low <= other <= field.high and _near(other, expected, field):
             usual = find_unit(field.unit, field.quantity).plain
             one, two = f"{item.number} {usual}", f"{item.number} {unit} = {_shown(other, field, 4)}"
-            raise Ambiguous(f"{one}, or {two}? type the unit")
+            raise InputError(f"{one}, or {two}? type the unit", asks=True)
     before = f"{_shown(expected, field)} was expected"
     confirm = f"type {item.number} {field.unit} if it is right"
     if field.quantity is Quantity.TEMPERATURE:
-        raise Ambiguous(f"{_shown(si, field)}, where {before}? {confirm}")
+        raise InputError(f"{_shown(si, field)}, where {before}? {confirm}", asks=True)
     if si * expected > 0:
         power = round(math.log10(expected / si))
         meant = si * 10.0**power
         if power and abs(meant / expected - 1) < 0.05:
-            raise Ambiguous(f"{_shown(si, field)}, or {_shown(meant, field)}? {before}; {confirm}")
+            raise InputError(f"{_shown(si, field)}, or {_shown(meant, field)}? {before}; {confirm}", asks=True)
 
 
-def _out_of_range(item: Item, si: float, field: Field) -> UnitError:
+def _out_of_range(item: Item, si: float, field: Field) -> InputError:
     limits = f"the instrument's range {_shown(field.low, field)} to {_shown(field.high, field)}"
     side = "above" if si > field.high else "below"
     said = f"{_shown(si, field)} is {side} {limits}"
     fitting = [] if item.unit else [(u, v) for u, v in _others(item, field) if field.low <= v <= field.high]
     if fitting:
         forms = " or ".join(f"{item.number} {u} = {_shown(v, field, 4)}" for u, v in fitting[:2])
-        return Ambiguous(f"{said}; is it {forms}? type the unit")
-    return UnitError(f"{said}; check the number and its unit, or type - for what was not read")
+        return InputError(f"{said}; is it {forms}? type the unit", asks=True)
+    return InputError(f"{said}; check the number and its unit, or type - for what was not read")

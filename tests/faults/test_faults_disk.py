@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from commission.base.errors import Damaged, LogbookError, NotConfirmed, ReadOnly
+from commission.base.errors import CommissionError, Damaged, NotConfirmed, ReadOnly
 from commission.storage import connection as connections
 from commission.storage import store
 from commission.storage.store import SqliteLog
@@ -98,7 +98,7 @@ def test_nothing_goes_into_a_file_that_was_taken_away_while_it_was_open(log: Sql
     log.path.rename(kept)
     if replaced:
         shutil.copy(kept, log.path)
-    with pytest.raises(LogbookError, match=r"the logbook was moved, replaced or deleted while it was open: nothing"):
+    with pytest.raises(ReadOnly, match=r"the logbook was moved, replaced or deleted while it was open: nothing"):
         log.append(draft())
     reader = open_log_for_reading(kept)
     assert reader.head().seq == 8
@@ -196,7 +196,7 @@ def test_a_file_that_cannot_be_opened_again_leaves_it_open_whether_the_entry_is_
             NotConfirmed, match=r"cannot be read again .* See whether the entry is there before you type it again"
         ):
             log.append(new)
-        with pytest.raises(LogbookError, match=str(error)):
+        with pytest.raises(CommissionError, match=str(error)):
             log.head()
     assert log.append(new).seq == 9
 
@@ -205,9 +205,9 @@ def test_a_disk_error_while_reading_is_no_traceback(log: SqliteLog) -> None:
     for code in ("SQLITE_IOERR_READ", "SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_BUSY", "SQLITE_READONLY_ROLLBACK"):
         real = log.connection
         _fail(log, "SELECT", code)
-        with pytest.raises(LogbookError, match=r"disk I/O error|another window|not a logbook any more"):
+        with pytest.raises(CommissionError, match=r"disk I/O error|another window|not a logbook any more"):
             log.head()
-        with pytest.raises(LogbookError, match=r"disk I/O error|another window|not a logbook any more"):
+        with pytest.raises(CommissionError, match=r"disk I/O error|another window|not a logbook any more"):
             log.entries()
         log._connection = real
 
@@ -226,7 +226,7 @@ def test_every_other_error_is_one_line_and_says_that_nothing_was_stored(
     log: SqliteLog, code: str, message: str
 ) -> None:
     _fail(log, "INSERT", code)
-    with pytest.raises(LogbookError) as caught:
+    with pytest.raises(CommissionError) as caught:
         log.append(draft())
     assert message in str(caught.value)
     assert "nothing was stored" in str(caught.value)

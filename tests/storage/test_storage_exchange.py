@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from commission.base.errors import CommissionError, FileError, InputError, NotALogbook, ReadOnly
+from commission.base.errors import CommissionError, FileError, NotALogbook, ReadOnly
 from commission.storage import exchange, samples
 from commission.storage.exchange import export_bundle
 from tests.registered import import_bundle, open_log, open_log_for_reading
@@ -216,7 +216,7 @@ def test_a_bundle_never_goes_over_anything(bundle: list[str], tmp_path: Path) ->
         import_bundle(bundle, tmp_path / "text")
     assert {each: each.read_bytes() for each in tmp_path.iterdir()} == before
     (tmp_path / "empty").touch()
-    with pytest.raises(InputError, match="cut off"):
+    with pytest.raises(FileError, match="cut off"):
         import_bundle(bundle[:4], tmp_path / "empty")
     assert (tmp_path / "empty").read_bytes() == b""
     assert import_bundle(bundle, tmp_path / "empty").seq == 8

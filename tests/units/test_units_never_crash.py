@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clean
 from commission.units.parse import parse, parse_with_uncertainty
@@ -45,7 +45,7 @@ FIELDS = (
 def _refusal(action: Callable[[], object]) -> str | None:
     try:
         action()
-    except UnitError as error:
+    except InputError as error:
         return str(error)
     return None
 

@@ -2,9 +2,9 @@
 
 import pytest
 
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.units.reading import Ambiguous, Field, parse_reading, understood
+from commission.units.reading import Field, parse_reading, understood
 
 GAUGE = Field(
     key="gauge", label="gauge", quantity=Quantity.GAUGE_PRESSURE, unit="mbar", low=0.0, high=1e5, resolution=10.0
@@ -93,8 +93,9 @@ def test_a_value_keeps_its_text_as_typed() -> None:
     ],
 )
 def test_a_swapped_unit_is_asked_about(line: str, question: str) -> None:
-    with pytest.raises(Ambiguous, match=question):
+    with pytest.raises(InputError, match=question) as caught:
         parse_reading(line, FIELDS, expected=LAST)
+    assert caught.value.asks
 
 
 def test_a_typed_unit_answers_the_question() -> None:
@@ -111,15 +112,19 @@ def test_a_comma_with_three_digits_is_asked_about_unless_the_last_reading_settle
     wide = Field(
         key="gauge", label="gauge", quantity=Quantity.GAUGE_PRESSURE, unit="mbar", low=0.0, high=2e5, resolution=0.1
     )
-    with pytest.raises(Ambiguous, match=r"1\.013 or 1013 mbar"):
+    with pytest.raises(InputError, match=r"1\.013 or 1013 mbar") as caught:
         parse_reading("1,013", [wide])
+    assert caught.value.asks
     reading = parse_reading("1,013", [wide], expected={"gauge": 101.0})
     assert understood(reading) == "gauge 1.013 mbar"
 
 
 def test_two_pressures_that_could_be_swapped_are_asked_about() -> None:
-    with pytest.raises(Ambiguous, match=r"put the name before it, such as gauge 0\.9 bar barometer 0\.95 bar"):
+    with pytest.raises(
+        InputError, match=r"put the name before it, such as gauge 0\.9 bar barometer 0\.95 bar"
+    ) as caught:
         parse_reading("0.9 bar 0.95 bar", FIELDS)
+    assert caught.value.asks
 
 
 @pytest.mark.parametrize(
@@ -149,5 +154,5 @@ def test_two_pressures_that_could_be_swapped_are_asked_about() -> None:
     ],
 )
 def test_a_line_that_cannot_be_read_is_refused_with_its_reason(line: str, why: str) -> None:
-    with pytest.raises(UnitError, match=why):
+    with pytest.raises(InputError, match=why):
         parse_reading(line, FIELDS)

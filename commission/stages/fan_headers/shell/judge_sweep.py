@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from commission.base.bounds import MOST_SWEEP_RPM
-from commission.base.errors import UnitError
+from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.shell.judged_files import judge_files, sentence
 
@@ -31,7 +31,7 @@ class SpeedType(click.ParamType[float]):
         text = str(value)
         try:
             typed, unit = split_number(readable(text))
-        except UnitError as error:
+        except InputError as error:
             self.fail(str(error), param, ctx)
         if unit.casefold() not in ("", "rpm"):
             self.fail(f'"{text}" is no speed; type it in rpm, such as 1500', param, ctx)

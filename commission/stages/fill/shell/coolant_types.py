@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from commission.base.errors import InputError, UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Basis
 
@@ -44,7 +44,7 @@ class ShareType(click.ParamType[float]):
             return value
         try:
             share = parse(str(value), Quantity.RATIO).si
-        except UnitError as error:
+        except InputError as error:
             self.fail(str(error), param, ctx)
         if not 0 <= share <= 1:
             percent = "" if "%" in str(value) else f'; type "{value} %" if per cent are meant'

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.errors import InputError, UnitError
+from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.shell.quantity_type import amount
 from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, TypedAmount, Way
@@ -52,10 +52,10 @@ def _single(text: str) -> tuple[Measured, float | None]:
         return amount(text, Quantity.VOLUME, Quantity.MASS), None
     try:
         return parse_with_uncertainty(text, Quantity.VOLUME)
-    except UnitError:
+    except InputError:
         try:
             return parse_with_uncertainty(text, Quantity.MASS)
-        except UnitError:
+        except InputError:
             pass
         raise
 

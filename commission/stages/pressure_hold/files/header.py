@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
-from commission.base.errors import FileError, UnitError
+from commission.base.errors import FileError, InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clean, clip
 from commission.instruments.text_lines import split_cells
@@ -142,7 +142,7 @@ def _column(cell: str, position: int, line: int) -> Column:
         raise FileError(f"the column has no unit; head it with one, like {_EXAMPLE[role]}", line=line, field=field)
     try:
         known = find_unit(unit, quantity)
-    except UnitError as error:
+    except InputError as error:
         raise FileError(f"{error}", line=line, field=field) from error
     factor, zero = scale(known)
     return Column(role=role, quantity=quantity, unit=known.symbol, factor=factor, zero=zero)

@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from commission.base.errors import FileError, UnitError
+from commission.base.errors import FileError, InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clean, clip
 from commission.base.verdict import Outcome
@@ -131,7 +131,7 @@ class SettingsReader:
             raise FileError(f"it stands in line {self._found[key]} already; keep one", line=line, field=key)
         try:
             values = _READ[key](found[2])
-        except UnitError as error:
+        except InputError as error:
             raise FileError(f"{error}", line=line, field=key) from error
         self._found[key] = line
         self._values.update(values)
@@ -163,7 +163,7 @@ def _step(key: str) -> Callable[[str], Values]:
     def read(text: str) -> Values:
         step = parse(text, _STEPS[key])
         if step.si <= 0:
-            raise UnitError(f"{clip(text)} is not above 0; one step of a display is")
+            raise InputError(f"{clip(text)} is not above 0; one step of a display is")
         return {key.replace(" ", "_"): step}
 
     return read
@@ -172,21 +172,21 @@ def _step(key: str) -> Callable[[str], Values]:
 def _gauge_kind(text: str) -> Values:
     word, faces = text.strip().lower(), [str(face) for face in GaugeFace if face]
     if word not in faces:
-        raise UnitError(f"{clip(text)} is no kind of gauge; kinds are {', '.join(faces)}")
+        raise InputError(f"{clip(text)} is no kind of gauge; kinds are {', '.join(faces)}")
     return {"gauge_kind": GaugeFace(word)}
 
 
 def _tapped(text: str) -> Values:
     word = text.strip().lower()
     if word not in {"yes", "no"}:
-        raise UnitError(f"{clip(text)} does not say whether the dial was tapped; write yes or no")
+        raise InputError(f"{clip(text)} does not say whether the dial was tapped; write yes or no")
     return {"tapped": word == "yes"}
 
 
 def _volume_known(text: str) -> Values:
     word = " ".join(text.lower().split())
     if word not in set(VolumeKnown):
-        raise UnitError(f"{clip(text)} does not say how the volume is known; write {', '.join(VolumeKnown)}")
+        raise InputError(f"{clip(text)} does not say how the volume is known; write {', '.join(VolumeKnown)}")
     return {"volume_known": VolumeKnown(word)}
 
 
@@ -201,14 +201,14 @@ def _settle(text: str) -> Values:
 def _source(text: str) -> Values:
     how = source_named(text)
     if how is None:
-        raise UnitError(f"{clip(text)} is no answer; one of {' | '.join(SourceOff)}")
+        raise InputError(f"{clip(text)} is no answer; one of {' | '.join(SourceOff)}")
     return {"source": how}
 
 
 def _outcome(text: str) -> Values:
     word = text.strip().lower()
     if word not in set(Outcome):
-        raise UnitError(f"{clip(text)} is no outcome; type one of {', '.join(Outcome)}")
+        raise InputError(f"{clip(text)} is no outcome; type one of {', '.join(Outcome)}")
     return {"outcome": Outcome(word)}
 
 

@@ -23,7 +23,7 @@ def typed_volume(text: str) -> LoopVolume:
 
     Raises
     ------
-    UnitError
+    InputError
         If it cannot be read.
 
     Examples
