@@ -1,7 +1,7 @@
 """One question at a time: what is asked, how the answer is understood, and what it does."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Never, Protocol
+from typing import TYPE_CHECKING, Never, Protocol
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen, replace
@@ -10,6 +10,10 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.ladder import StageState
+
+if TYPE_CHECKING:
+    from commission.bench.clock_times import ClockTimes
+    from commission.procedure.model import Help
 
 
 class Question(Frozen):
@@ -133,6 +137,9 @@ class Flow:
         The stage as last read, which is read again with the flow; None for a sheet.
     """
 
+    wet_is_a_leak = False
+    """Whether ``wet`` means a leak on any of its lines."""
+
     def __init__(self, hand: AtHand | None = None) -> None:
         self.go = ""
         """Where to go after the last answer: the name of a screen, or empty to stay."""
@@ -158,6 +165,22 @@ class Flow:
     def card(self) -> CardContent:
         """Return everything that is known, without the prompt."""
         raise NotImplementedError
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return "commission"
+
+    def help(self) -> "Help | None":
+        """Return what there is to know here; None where the procedure says it of the stage."""
+        return None
+
+    def times(self) -> "ClockTimes | None":
+        """Return the times of the clock that runs here; None where none does."""
+        return None
+
+    def look(self) -> bool:
+        """Look at what time has changed; return whether something else is asked or shown since."""
+        return False
 
     def now(self) -> Prompt | None:
         """Return the prompt of the one thing to do now."""

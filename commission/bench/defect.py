@@ -2,10 +2,22 @@
 
 from collections.abc import Callable
 
+from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, some_text
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.record.build_state import Finding
+from commission.record.build_state import BuildState, Finding
+
+MOST = 2
+"""Defects that a card tells; the log and the shell list them all."""
+LONGEST = 120
+"""Characters of a defect that a card tells; our choice: two lines of a terminal."""
+
+
+def defect_notices(state: BuildState, stage: str) -> tuple[str, ...]:
+    """Return a warning for each defect that is not repaired; what the stage itself found, it tells itself."""
+    found = [one for one in state.open_findings if one.raised.stage != stage]
+    return tuple(f"DEFECT: {clip(one.told, LONGEST)} Once it is repaired: type repaired." for one in found[:MOST])
 
 
 def found_deed(found: str, where: str, record: Callable[[str], object]) -> Deed:

@@ -11,6 +11,7 @@ from commission.base.frozen import Frozen, field
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.record.face import RecordFace
@@ -90,6 +91,8 @@ class ShopScreen(Frozen):
     """What is on it, in a few words."""
     open: Callable[[Logbook], object]
     """Makes it; imports Textual only then."""
+    flow: Callable[[Logbook], Flow]
+    """Makes what is asked on it, without a screen."""
     key: Key | None = None
     """The key that leads to it; None where there is none."""
 
@@ -135,6 +138,8 @@ class Face(Frozen):
     """Loads what the record asks of it: its kinds, how they fold, what they say."""
     screen: Callable[[Logbook, str], object]
     """Makes its screen for a build, given by its id."""
+    flow: Callable[[Logbook, str], Flow]
+    """Makes what is asked and shown of a build, without a screen."""
     key: Key | None = None
     """The key that leads to its screen in the build that is open; None where there is none."""
     shop: tuple[ShopScreen, ...] = ()

@@ -1,5 +1,7 @@
 """The workshop: which build needs what next, what runs now, and a new build by its name."""
 
+from typing import TYPE_CHECKING
+
 from commission.base.errors import InputError
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, command, some_text
@@ -12,6 +14,9 @@ from commission.bench.prompt import Prompt
 from commission.bench.running import may_run, what_runs
 from commission.record.fold import BuildState
 from commission.record.logbook import BuildRow, Logbook
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 LOOKED_BACK = 9
 """Entries at the end among which the build is looked for that was worked on last; our choice: a start writes two."""
@@ -88,6 +93,21 @@ class HomeFlow:
             if entry is not None and entry.build and any(row.build_id == entry.build for row in self.builds):
                 return entry.build
         return ""
+
+    def help(self) -> "Help":
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="One line a build: the state of the stage whose turn it is, and what the build needs next. What "
+            "runs now stands above. Choose a build with up and down and Enter, or type the name of a new one. put away "
+            "and a name leaves a build out; away lists those; bring back and a name undoes it.",
+            good="Every build says passed, or what it waits for.",
+            bad=(
+                "A hold that runs goes on while this program is closed: open its build and type "
+                "a reading. Open a second window after the first: it shows, and does not record."
+            ),
+        )
 
     # --- questions -------------------------------------------------------------------------------------------
 

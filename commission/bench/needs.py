@@ -33,6 +33,18 @@ def turn(ladder: tuple[StageState, ...]) -> StageState | None:
     return next(iter((*running, *undone)), ladder[-1] if ladder else None)
 
 
+def opens_at(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> str:
+    """Return the name of the screen where a build is opened: what comes before all, else the stage whose turn it is."""
+    first = next((face.id for face in faces if face.opens_first(state)), None)
+    return first or turn_of(book, state)
+
+
+def turn_of(book: Logbook, state: BuildState) -> str:
+    """Return the name of the screen of the stage whose turn it is; the log's where there is none."""
+    rung = turn(book.ladder(state))
+    return rung.stage.id if rung else "record"
+
+
 def _next(book: Logbook, faces: tuple[Face, ...], state: BuildState, rung: StageState | None) -> str:
     broken = next((one.wrong for one in state.open_findings if one.wrong is not None), None)
     for face in faces:

@@ -1,6 +1,7 @@
 """The record of a build: every entry, the end of the chain, and withdrawing one with a reason."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
@@ -14,6 +15,9 @@ from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.payload import kind_shown
 from commission.record.record import SHOP
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 
 class RecordFlow:
@@ -54,6 +58,18 @@ class RecordFlow:
     def choose(self, seq: int) -> None:
         """Begin to withdraw an entry."""
         self.withdrawing = self._entry(seq)
+
+    def help(self) -> "Help":
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="Everything that was entered, in order, and never changed. The number at the end and its chain "
+            "show whether anything was cut off later: write them down elsewhere.",
+            good="Each entry says who, when and what as it was typed.",
+            bad="A wrong entry is withdrawn with a reason: choose it, or type its number. It stays and no longer "
+            "counts; a verdict that rested on it becomes stale. A start or an end cannot be withdrawn: add a note.",
+        )
 
     def question(self) -> Question:
         """Return what is asked now."""

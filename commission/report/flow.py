@@ -16,6 +16,7 @@ from commission.report.made import report_number, stands_of
 
 if TYPE_CHECKING:
     from commission.bench.face import Face
+    from commission.procedure.model import Help
     from commission.record.logbook import Logbook
 
 
@@ -57,6 +58,18 @@ class ReportFlow:
         gone = [report_number(self.build_id, one.head) for one in reports_of(self.book, self.build_id)]
         told = f"handed out so far: {', '.join(gone)}" if gone else "No report of this build was handed out yet."
         return (f"report {self.number}", stands, *map(rung_text, rungs), told)
+
+    def help(self) -> Help:
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="A report of this build to hand over or keep. It tells where every stage stands, what was measured "
+            "and how, all attempts, defects, cautions and every entry.",
+            good="Its number names the last entry that it tells of. Handing it out is recorded with its digest.",
+            bad="A stage that is open is told first. To put a mistake right, withdraw or add entries and hand out a "
+            "new one: it says which it replaces, and why.",
+        )
 
     def question(self) -> Question:
         """Return what is asked now."""

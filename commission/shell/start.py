@@ -11,8 +11,8 @@ from commission.shell.console import FAULT, ascii_only
 
 if TYPE_CHECKING:
     from commission.bench.job import Job
+    from commission.bench.unsent_kept import Beside
     from commission.record.logbook import Logbook
-    from commission.ui.unsent_kept import Beside
 
 ENVIRONMENT = "COMMISSION_LOGBOOK"
 """Environment variable that names the logbook."""

@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from commission.base.errors import CommissionError
+from commission.bench.unsent_kept import Beside, KeptUnsent
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
 from commission.ui.looks import Looks
@@ -20,7 +21,6 @@ from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.stage_keys import bind_keys, key_lines
 from commission.ui.theme import dress, theme_after
-from commission.ui.unsent_kept import Beside, KeptUnsent
 
 if TYPE_CHECKING:
     from commission.bench.face import Face, ShopScreen
@@ -216,16 +216,15 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Open a build where its turn is: at the stage that is next, unless another comes before all."""
-        state = self.book.build(build_id)
-        first = next((face.id for face in self._faces if face.opens_first(state)), None)
-        self.go(first or self._turn(state), build_id, rest=rest)
+        from commission.bench.needs import opens_at  # here: the logbook loads after the first picture
+
+        self.go(opens_at(self.book, self._faces, self.book.build(build_id)), build_id, rest=rest)
 
     def _turn(self, state: "BuildState") -> str:
         """Return the stage whose turn it is."""
-        from commission.bench.needs import turn  # here: the logbook loads after the first picture
+        from commission.bench.needs import turn_of  # here: the logbook loads after the first picture
 
-        rung = turn(self.book.ladder(state))
-        return rung.stage.id if rung else "record"
+        return turn_of(self.book, state)
 
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build.

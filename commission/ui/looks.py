@@ -113,7 +113,7 @@ def running_title(times: "ClockTimes | None", where: str) -> str:
     """
     if times is None:
         return ""
-    from commission.ui.widgets.hold_clock import clock_text
+    from commission.bench.clock_times import clock_text
 
     elapsed, end, due = times.elapsed_s, times.ends_in_s, falls_due(times)
     run = clock_text(elapsed) if end is None else f"{clock_text(elapsed)} of {clock_text(elapsed + end)}"

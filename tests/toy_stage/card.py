@@ -27,6 +27,9 @@ class FiltersFlow(Flow):
         """The filters that were read, each with its gap [m]."""
         return dict(self.hand.state.of(FiltersState).gaps_m)
 
+    def title(self) -> str:
+        return f"{self.hand.state.name} · dust filters"
+
     def question(self) -> Question:
         if self.hand.locked:
             return self.hand.ask_lock()

@@ -26,6 +26,3 @@ class FiltersScreen(FlowScreen):
         super().show()
         bars = [f"{name} |{'=' * round(gap_m * 1e4)}|" for name, gap_m in self.flow.gaps_m.items()]
         self._bars.update("\n".join(bars))
-
-    def title_text(self) -> str:
-        return f"{self.flow.hand.state.name} · dust filters"

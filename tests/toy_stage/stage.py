@@ -10,6 +10,7 @@ from tests.toy_stage.model import STAGE
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.face import Running
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -28,6 +29,12 @@ def _screen(book: Logbook, build_id: str) -> object:
     return FiltersScreen(book, build_id)
 
 
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from tests.toy_stage.card import FiltersFlow
+
+    return FiltersFlow(book, build_id)
+
+
 def _rows(book: Logbook, state: BuildState) -> Iterable[str]:
     from tests.toy_stage.rows import filters_lines
 
@@ -44,6 +51,7 @@ FACE = Face(
     id=STAGE,
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     spans=(Span(begun=("filter seated",), ended=("filters closed",)),),
     running=_running,

@@ -4,9 +4,9 @@ import pytest
 from textual.app import App, ComposeResult
 from textual.widgets import Digits
 
-from commission.bench.clock_times import ClockTimes
+from commission.bench.clock_times import ClockTimes, clock_text, clock_words
 from commission.ui.theme import dress
-from commission.ui.widgets.hold_clock import HoldClock, clock_text, clock_words
+from commission.ui.widgets.hold_clock import HoldClock
 from tests.ui.pictures import text_of
 
 

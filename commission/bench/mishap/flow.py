@@ -1,6 +1,7 @@
 """It went wrong: what to do first, then what happened is asked and written down, and later what was done about it."""
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError
 from commission.base.frozen import replace
@@ -17,6 +18,9 @@ from commission.record.build_state import Finding
 from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 DONE = ("done", "off", "out", "ok", "yes")
 """Words that say that the first actions were done."""
@@ -81,6 +85,19 @@ class MishapFlow:
             If it cannot be understood, or not be stored.
         """
         return self.question().deed(text).do()
+
+    def help(self) -> "Help":
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose=(
+                "What to do first when it went wrong, in order. Then what happened is written "
+                "down, and what it undoes is stale. What runs goes on as logged: end it there."
+            ),
+            good="Nobody is hurt, everything is off, and the defect is in the log.",
+            bad="Esc goes back a question, then to where you were. Type repaired on any line once it is.",
+        )
 
     # --- questions -------------------------------------------------------------------------------------------
 

@@ -9,6 +9,7 @@ from commission.bench.face import Command, Face, Key, ShopScreen
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
@@ -30,10 +31,22 @@ def _screen(book: Logbook, build_id: str) -> object:
     return BuildSheetScreen(book, build_id)
 
 
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.build_sheet.card.sheet import SheetFlow
+
+    return SheetFlow(book, build_id)
+
+
 def _instruments(book: Logbook) -> object:
     from commission.stages.build_sheet.plot.instruments import InstrumentsScreen
 
     return InstrumentsScreen(book)
+
+
+def _instruments_flow(book: Logbook) -> Flow:
+    from commission.stages.build_sheet.card.instruments import InstrumentsFlow
+
+    return InstrumentsFlow(book)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -56,6 +69,7 @@ FACE = Face(
     id="build_sheet",
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     needs=_needs,
     opens_first=_empty,
@@ -66,6 +80,7 @@ FACE = Face(
             title="Instruments",
             told="Gauges, thermometers, barometers of the workshop (F5)",
             open=_instruments,
+            flow=_instruments_flow,
             key=Key(key="f5", label="Tools", title="Instruments"),
         ),
     ),

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FAN_HEADERS
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
@@ -30,6 +31,12 @@ def _screen(book: Logbook, build_id: str) -> object:
     from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 
     return FanHeadersScreen(book, build_id)
+
+
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.fan_headers.card.headers import HeadersFlow
+
+    return HeadersFlow(book, build_id)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -54,6 +61,7 @@ FACE = Face(
     id=FAN_HEADERS,
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     charts=_charts,
     spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FILL
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
@@ -32,10 +33,22 @@ def _screen(book: Logbook, build_id: str) -> object:
     return FillScreen(book, build_id)
 
 
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.fill.card.fill import FillFlow
+
+    return FillFlow(book, build_id)
+
+
 def _bottles(book: Logbook) -> object:
     from commission.stages.fill.plot.bottles import BottlesScreen
 
     return BottlesScreen(book)
+
+
+def _bottles_flow(book: Logbook) -> Flow:
+    from commission.stages.fill.card.bottles import BottlesFlow
+
+    return BottlesFlow(book)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -60,6 +73,7 @@ FACE = Face(
     id=FILL,
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     charts=_charts,
     spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
@@ -71,6 +85,7 @@ FACE = Face(
             title="Bottles",
             told="What there is to add, and what is left (F9)",
             open=_bottles,
+            flow=_bottles_flow,
             key=Key(key="f9", label="Bottles", title="Bottles", shown=False),
         ),
     ),

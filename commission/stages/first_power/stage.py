@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import FIRST_POWER
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
@@ -30,6 +31,12 @@ def _screen(book: Logbook, build_id: str) -> object:
     from commission.stages.first_power.plot.screen import FirstPowerScreen
 
     return FirstPowerScreen(book, build_id)
+
+
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.first_power.card.first_power import FirstPowerFlow
+
+    return FirstPowerFlow(book, build_id)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -60,6 +67,7 @@ FACE = Face(
     id=FIRST_POWER,
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     charts=_charts,
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),

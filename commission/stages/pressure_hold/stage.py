@@ -9,6 +9,7 @@ from commission.bench.face import Command, Face, Span, Start, Starter
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
@@ -30,6 +31,12 @@ def _screen(book: Logbook, build_id: str) -> object:
     from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 
     return PressureHoldScreen(book, build_id)
+
+
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.pressure_hold.card.hold import HoldFlow
+
+    return HoldFlow(book, build_id)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -80,6 +87,7 @@ FACE = Face(
     id="pressure_hold",
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     charts=_charts,
     spans=(Span(begun=("hold started",), ended=("hold closed",)),),

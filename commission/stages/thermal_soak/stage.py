@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import THERMAL_SOAK
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
@@ -30,6 +31,12 @@ def _screen(book: Logbook, build_id: str) -> object:
     from commission.stages.thermal_soak.plot.screen import SoakScreen
 
     return SoakScreen(book, build_id)
+
+
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.thermal_soak.card.soak import SoakFlow
+
+    return SoakFlow(book, build_id)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -54,6 +61,7 @@ FACE = Face(
     id=THERMAL_SOAK,
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     charts=_charts,
     spans=(Span(begun=("soak started",), ended=("soak closed",)),),

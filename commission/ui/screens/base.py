@@ -13,12 +13,12 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
+from commission.bench.taken_as import DETAILS
 from commission.bench.unsent import Unsent
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
 from commission.ui.widgets.lines import Lines
-from commission.ui.widgets.taken_as import DETAILS
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import said
 

@@ -1,13 +1,15 @@
 """A bench card with its flow: shows the one thing to do, hands over what was entered, says what came of it."""
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widget import Widget
 
 from commission.base.frozen import replace
-from commission.base.text import clip
 from commission.bench.ask import Flow
+from commission.bench.defect import defect_notices
 from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
 from commission.record.logbook import Logbook
@@ -17,10 +19,9 @@ from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
 
-MOST = 2
-"""Defects that a card tells; the log and the shell list them all."""
-LONGEST = 120
-"""Characters of a defect that a card tells; our choice: two lines of a terminal."""
+if TYPE_CHECKING:
+    from commission.bench.clock_times import ClockTimes
+    from commission.procedure.model import Help
 
 
 class FlowScreen(BenchScreen):
@@ -58,6 +59,7 @@ class FlowScreen(BenchScreen):
 
     def reload(self) -> None:
         """Read the record again and show it."""
+        self.typed.wet_is_a_leak = self.flow.wet_is_a_leak
         self.flow.refresh()
         self.show()
 
@@ -69,14 +71,8 @@ class FlowScreen(BenchScreen):
             shown = [Rung(key=r.stage.id, name=r.stage.title, state=RungState(r.word)) for r in rungs]
             self.ladder.show(shown, current=self.help_key)
         content = self.flow.content()
-        self.card.show(replace(content, notices=(*self._defects(), *content.notices)))
-
-    def _defects(self) -> tuple[str, ...]:
-        """Return a line for what is not repaired yet; what this stage found itself, it tells itself."""
-        if not self.build_id:
-            return ()
-        found = [one for one in self.bench.book.build(self.build_id).open_findings if one.raised.stage != self.help_key]
-        return tuple(f"DEFECT: {clip(one.told, LONGEST)} Once it is repaired: type repaired." for one in found[:MOST])
+        defects = defect_notices(self.bench.book.build(self.build_id), self.help_key) if self.build_id else ()
+        self.card.show(replace(content, notices=(*defects, *content.notices)))
 
     @property
     def typed(self) -> DoNowLine:
@@ -85,7 +81,15 @@ class FlowScreen(BenchScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        return "commission"
+        return self.flow.title()
+
+    def own_help(self) -> "Help | None":
+        """Return what F1 says here; None where the procedure says it of the stage."""
+        return self.flow.help()
+
+    def times(self) -> "ClockTimes | None":
+        """Return the times of the clock that runs here."""
+        return self.flow.times()
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:

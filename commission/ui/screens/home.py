@@ -124,18 +124,7 @@ class HomeScreen(BenchScreen):
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
-        from commission.procedure.model import Help
-
-        return Help(
-            purpose="One line a build: the state of the stage whose turn it is, and what the build needs next. What "
-            "runs now stands above. Choose a build with up and down and Enter, or type the name of a new one. put away "
-            "and a name leaves a build out; away lists those; bring back and a name undoes it.",
-            good="Every build says passed, or what it waits for.",
-            bad=(
-                "A hold that runs goes on while this program is closed: open its build and type "
-                "a reading. Open a second window after the first: it shows, and does not record."
-            ),
-        )
+        return self.flow.help()
 
     def title_text(self) -> str:
         """Return who works."""

@@ -62,15 +62,7 @@ class RecordScreen(BenchScreen):
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
-        from commission.procedure.model import Help
-
-        return Help(
-            purpose="Everything that was entered, in order, and never changed. The number at the end and its chain "
-            "show whether anything was cut off later: write them down elsewhere.",
-            good="Each entry says who, when and what as it was typed.",
-            bad="A wrong entry is withdrawn with a reason: choose it, or type its number. It stays and no longer "
-            "counts; a verdict that rested on it becomes stale. A start or an end cannot be withdrawn: add a note.",
-        )
+        return self.flow.help()
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""

@@ -48,15 +48,7 @@ class ReportScreen(BenchScreen):
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
-        from commission.procedure.model import Help
-
-        return Help(
-            purpose="A report of this build to hand over or keep. It tells where every stage stands, what was measured "
-            "and how, all attempts, defects, cautions and every entry.",
-            good="Its number names the last entry that it tells of. Handing it out is recorded with its digest.",
-            bad="A stage that is open is told first. To put a mistake right, withdraw or add entries and hand out a "
-            "new one: it says which it replaces, and why.",
-        )
+        return self.flow.help()
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""

@@ -86,16 +86,7 @@ class WentWrongScreen(BenchScreen):
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
-        from commission.procedure.model import Help
-
-        return Help(
-            purpose=(
-                "What to do first when it went wrong, in order. Then what happened is written "
-                "down, and what it undoes is stale. What runs goes on as logged: end it there."
-            ),
-            good="Nobody is hurt, everything is off, and the defect is in the log.",
-            bad="Esc goes back a question, then to where you were. Type repaired on any line once it is.",
-        )
+        return self.flow.help()
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""

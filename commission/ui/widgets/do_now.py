@@ -11,11 +11,11 @@ from textual.widgets import Input, Static
 
 from commission.base.text import counted
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text, shown_when_empty
+from commission.bench.taken_as import does, taken_as
 from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.rows import share_line
-from commission.ui.widgets.taken_as import does, taken_as
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import ascii_only, cut, safe, wrap
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from commission.bench.card import CardContent, VerdictLine
+from commission.bench.card_words import verdict_word, warning_text
 from commission.ui.widgets.big_word import big_word
 from commission.ui.widgets.words import cut, safe, wrap
 
@@ -17,9 +18,6 @@ WARNING_MARK = "!"
 
 _GOOD, _BAD, _OPEN = "$success", "$error", "$warning"
 _INK = {"pass": _GOOD, "can decide": _GOOD, "best layout": _GOOD, "fail": _BAD, "no layout": _BAD}
-_COURSE = {"pass": "on course to pass", "fail": "on course to fail", "inconclusive": "running"}
-_AS_ON_LADDER = ("open", "locked", "running", "failed", "overridden")
-"""Words that say where a stage stands and no verdict; they are shown as they are."""
 
 
 def result_lines(content: CardContent, width: int, *, big: bool, plain: bool = False) -> list[Content]:
@@ -48,26 +46,12 @@ def verdict_lines(verdict: VerdictLine, width: int, *, big: bool, plain: bool = 
     return [*(Content.styled(line, f"bold {ink}") for line in drawn), boxed, *(Content(line) for line in rest)]
 
 
-def verdict_word(verdict: VerdictLine) -> str:
-    """Return the word of a verdict in capitals: where the stage still runs, what it is on course to.
-
-    >>> verdict_word(VerdictLine(word="pass", text="", final=False))
-    'ON COURSE TO PASS'
-    """
-    word = verdict.word.casefold()
-    if verdict.final or word in _AS_ON_LADDER:
-        return verdict.word.upper()
-    return _COURSE.get(word, f"{word} so far").upper()
-
-
 def warning_lines(warnings: Sequence[str], width: int, *, plain: bool = False) -> list[Content]:
     """Return warnings in lines, each with its mark in a box and its word in capitals."""
     lines: list[Content] = []
     mark = f" {WARNING_MARK} "
     for warning in warnings:
-        head, colon, said = warning.partition(": ")
-        text = f"{head.upper()}{colon}{said}" if colon and " " not in head else f"WARNING: {warning}"
-        first, *rest = wrap(safe(text, plain), max(1, width - len(mark) - 1))
+        first, *rest = wrap(safe(warning_text(warning), plain), max(1, width - len(mark) - 1))
         lines.append(Content.assemble((mark, f"bold reverse {_OPEN}"), " ", (first, f"bold {_OPEN}")))
         lines += [Content.styled(f"{' ' * (len(mark) + 1)}{line}", f"bold {_OPEN}") for line in rest]
     return lines

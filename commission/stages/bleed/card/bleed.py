@@ -4,6 +4,7 @@ from enum import StrEnum
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_word
+from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
@@ -34,6 +35,8 @@ class Phase(StrEnum):
 
 class BleedFlow(Flow):
     """The way through the bleed of one build; it can be left and taken up again at any point."""
+
+    wet_is_a_leak = True
 
     def __init__(self, book: Logbook, build_id: str) -> None:
         self.hand = CoolantAtHand(book, build_id, book.work(Bleeds))
@@ -73,6 +76,10 @@ class BleedFlow(Flow):
         judged = self.hand.state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
         return bool(set(self.hand.book.work(Fills).missing_cautions(self.hand.state, When.BEFORE_PUMP)) - answered)
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return attempt_title(self.hand.state, BLEED, "bleed", after=self.phase is Phase.AFTER)
 
     def question(self) -> Question | None:
         """Return what is asked now."""

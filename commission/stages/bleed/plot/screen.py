@@ -2,8 +2,6 @@
 
 from textual.widget import Widget
 
-from commission.bench.attempts import attempt_title
-from commission.procedure.stage_ids import BLEED
 from commission.record.logbook import Logbook
 from commission.stages.bleed.card.bleed import BleedFlow, Phase
 from commission.stages.bleed.plot.top_ups import BleedPlot
@@ -19,7 +17,6 @@ class BleedScreen(FlowScreen):
         super().__init__(build_id)
         self.flow: BleedFlow = BleedFlow(book, build_id)
         self._drawn: object = None
-        self.card.line.wet_is_a_leak = True
 
     def plot(self) -> Widget:
         """Return the plot of the top-ups."""
@@ -35,7 +32,3 @@ class BleedScreen(FlowScreen):
         if picture is not self._drawn:
             self._plot.show_picture(picture, self.flow.verdict.rule)
             self._drawn = picture
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return attempt_title(self.flow.hand.state, BLEED, "bleed", after=self.flow.phase is Phase.AFTER)

@@ -1,5 +1,7 @@
 """The instruments of the workshop: described once, used by every build, retired with a reason."""
 
+from typing import TYPE_CHECKING
+
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, asked_text, command, one_of, one_word, some_text
 from commission.bench.card import CardContent
@@ -10,6 +12,9 @@ from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
 from commission.stages.build_sheet.rows import instrument_rows
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 PROVES = "What reads the loop, how finely and how well: no verdict is better than its instruments."
 
@@ -37,6 +42,25 @@ class InstrumentsFlow(Flow):
             return True
         had, self.retiring = self.retiring is not None, None
         return had
+
+    def title(self) -> str:
+        """Return where this is."""
+        return "instruments of the workshop"
+
+    def help(self) -> "Help":
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="What the workshop reads with: step of the display, largest error, range. Readings are typed in "
+            "the unit on the instrument's face.",
+            good=(
+                "A gauge with a full scale of at most five times the test pressure and a "
+                "resolution of 1 mbar or finer. A thermometer that reads tenths, at the loop. A "
+                "barometer at the bench."
+            ),
+            bad=("A coarse gauge only needs a longer hold. Retire an instrument that fell, with a reason."),
+        )
 
     def question(self) -> Question | None:
         """Return what is asked now."""

@@ -1,5 +1,7 @@
 """The build sheet: what the loop is made of, what reads it, and what should not be as it is."""
 
+from typing import TYPE_CHECKING
+
 from commission.base.frozen import replace
 from commission.base.text import clip, counted
 from commission.bench.ask import Flow, Question, asked_once, asked_text, command, some_text
@@ -19,6 +21,9 @@ from commission.stages.build_sheet.lines import PartDraft, another_part, changed
 from commission.stages.build_sheet.rows import draft_rows, instrument_rows, part_row, total_rows
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 WORDS = ("remove", "edit", "instrument", "operator", "file", "like", "done")
 """What may be typed in place of a part."""
@@ -61,6 +66,24 @@ class SheetFlow(Flow):
         had = self.draft is not None or self.removing is not None
         self.draft = self.removing = None
         return had
+
+    def title(self) -> str:
+        """Return where this is."""
+        who = f" · {self.shop.operator}" if self.shop.operator else ""
+        return f"{self.state.name} · build sheet{who}"
+
+    def help(self) -> "Help":
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose="The parts of the loop: what they hold, what they bear, what touches the coolant. The volume "
+            "turns a fall of the gauge into a leak rate; the lowest rating bounds the test pressure.",
+            good="Volumes from a data sheet, or from water weighed on a scale. Usual figures are offered and marked "
+            "as assumed: they are common practice, and wide.",
+            bad="Bare aluminium beside copper, brass or nickel corrodes: take one of them out. If a rating is not "
+            "known, ask the maker before you pump. A wrong part is taken out with a reason: remove NAME.",
+        )
 
     def question(self) -> Question | None:
         """Return what is asked now."""

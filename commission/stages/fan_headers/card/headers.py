@@ -7,12 +7,13 @@ from commission.base.frozen import replace
 from commission.base.text import clip
 from commission.base.verdict import Outcome
 from commission.bench.ask import Flow, Question, asked_once, asked_word, command, one_word, some_text
-from commission.bench.attempts import stale_since
+from commission.bench.attempts import attempt_title, stale_since
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
+from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.ladder import StageWord
 from commission.record.locks import refuse_override
 from commission.stages.fan_headers.card.board import board_card, moves_card, then_card
@@ -60,6 +61,10 @@ class HeadersFlow(Flow):
         """The build as last read, and what is looked at."""
         super().__init__(self.hand)
         self.sweeping = Sweeping(self.hand)
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return attempt_title(self.hand.state, FAN_HEADERS, "fan headers", after=self.hand.closed is not None)
 
     # --- questions -------------------------------------------------------------------------------------------
 

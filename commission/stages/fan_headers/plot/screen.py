@@ -9,8 +9,6 @@ from textual.widget import Widget
 from textual.worker import Worker, WorkerState
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
-from commission.bench.attempts import attempt_title
-from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.logbook import Logbook
 from commission.record.machine.board_sensors import BoardReading
 from commission.stages.fan_headers.card.headers import HeadersFlow
@@ -66,11 +64,6 @@ class FanHeadersScreen(FlowScreen):
         if picture is not self._drawn:
             self._plot.show_picture(picture, minimum)
             self._drawn = picture
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        hand = self.flow.hand
-        return attempt_title(hand.state, FAN_HEADERS, "fan headers", after=hand.closed is not None)
 
     # --- the board -------------------------------------------------------------------------------------------
 

@@ -1,5 +1,7 @@
 """The bottles of the workshop: described once, poured into any build, retired with a reason."""
 
+from typing import TYPE_CHECKING
+
 from commission.base.text import clip
 from commission.bench.ask import Flow, Question, asked_once, asked_text, command, one_of, one_word, some_text
 from commission.bench.card import CardContent
@@ -10,6 +12,9 @@ from commission.stages.fill.card.bottle_form import BottleForm
 from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.rows.bottle import bottle_row
 from commission.stages.fill.work.fills import Fills
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Help
 
 PROVES = "What there is to add, what the labels say, and what is left as logged."
 
@@ -37,6 +42,30 @@ class BottlesFlow(Flow):
             return True
         had, self.retiring = self.retiring is not None, None
         return had
+
+    def title(self) -> str:
+        """Return where this is."""
+        return "commission · bottles"
+
+    def help(self) -> "Help":
+        """Return what there is to know here."""
+        from commission.procedure.model import Help
+
+        return Help(
+            purpose=(
+                "Every container of coolant or water, with what its label says. Each amount "
+                "names its bottle, so the log knows what is in the loop and what is left."
+            ),
+            good=(
+                "Glycol content always by mass or by volume. For a ready mix, the density of its "
+                "data sheet. The lot, so that a later top-up can be of the same."
+            ),
+            bad=(
+                "A bottle without a label is unknown: what it goes into has no known glycol "
+                "content. Retire an empty one, with a reason. Withdraw a wrong label in the log, "
+                "with a reason, and type it again."
+            ),
+        )
 
     def question(self) -> Question | None:
         """Return what is asked now."""

@@ -4,11 +4,12 @@ from enum import StrEnum
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once, one_word
+from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
-from commission.procedure.stage_ids import HOLD
+from commission.procedure.stage_ids import FILL, HOLD
 from commission.record.logbook import Logbook
 from commission.record.stage_work import hold_runs
 from commission.stages.fill.card.after import FillAfter
@@ -33,6 +34,8 @@ class Phase(StrEnum):
 class FillFlow(Flow):
     """The way through the fill of one build; it can be left and taken up again at any point."""
 
+    wet_is_a_leak = True
+
     def __init__(self, book: Logbook, build_id: str) -> None:
         self.hand = CoolantAtHand(book, build_id, book.work(Fills))
         """The build as last read, and what is in hand."""
@@ -54,6 +57,10 @@ class FillFlow(Flow):
         if state.pump_supply is None:
             return Phase.PUMP_SUPPLY
         return Phase.CAUTIONS if self.hand.work.missing_cautions(state, When.BEFORE_POURING) else Phase.POURING
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return attempt_title(self.hand.state, FILL, "fill", after=self.phase is Phase.AFTER)
 
     def question(self) -> Question | None:
         """Return what is asked now."""

@@ -2,8 +2,6 @@
 
 from textual.widget import Widget
 
-from commission.bench.attempts import attempt_title
-from commission.procedure.stage_ids import FILL
 from commission.record.logbook import Logbook
 from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.plot.amounts import FillPlot
@@ -19,7 +17,6 @@ class FillScreen(FlowScreen):
         super().__init__(build_id)
         self.flow: FillFlow = FillFlow(book, build_id)
         self._drawn: object = None
-        self.card.line.wet_is_a_leak = True
 
     def plot(self) -> Widget:
         """Return the plot of the total."""
@@ -35,7 +32,3 @@ class FillScreen(FlowScreen):
         if picture is not self._drawn:
             self._plot.show_picture(picture)
             self._drawn = picture
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return attempt_title(self.flow.hand.state, FILL, "fill", after=self.flow.phase is Phase.AFTER)

@@ -5,7 +5,9 @@ from typing import Protocol
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question
+from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
+from commission.bench.clock_times import ClockTimes
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
@@ -101,6 +103,18 @@ class FirstPowerFlow(Flow):
                 return Phase.END if self.hand.failed else Phase.JOINTS
             case Rung.MACHINE:
                 return Phase.END if self.hand.failed and not self.machine.off_due else Phase.MACHINE
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return attempt_title(self.hand.state, FIRST_POWER, "first power-on", after=self.phase is Phase.AFTER)
+
+    def times(self) -> ClockTimes | None:
+        """Return the times of the watch while the pump runs."""
+        return self.watching.times() if self.phase is Phase.WATCH else None
+
+    def look(self) -> bool:
+        """Ask again where a look has come due; return whether one has."""
+        return self.phase is Phase.WATCH and self.watching.turned()
 
     # --- what is asked ---------------------------------------------------------------------------------------
 

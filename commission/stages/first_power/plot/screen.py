@@ -2,9 +2,6 @@
 
 from textual.widget import Widget
 
-from commission.bench.attempts import attempt_title
-from commission.bench.clock_times import ClockTimes
-from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.ui.screens.flow_screen import FlowScreen
@@ -32,15 +29,11 @@ class FirstPowerScreen(FlowScreen):
             self.flow.watching.turned()
             self._tell_time()
 
-    def times(self) -> ClockTimes | None:
-        """Return the times of the watch while the pump runs."""
-        return self.flow.watching.times() if self.flow.phase is Phase.WATCH else None
-
     def tick(self) -> None:
         """Move the clock, and ask again where a look has come due."""
         if self.flow.phase is not Phase.WATCH:
             return
-        if self.flow.watching.turned():
+        if self.flow.look():
             self.show()
         self._tell_time()
 
@@ -49,7 +42,3 @@ class FirstPowerScreen(FlowScreen):
         self._clock.tick(watching.times())
         looks, last = watching.last_look()
         self._clock.read(looks, remark=last, word="")
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return attempt_title(self.flow.hand.state, FIRST_POWER, "first power-on", after=self.flow.phase is Phase.AFTER)

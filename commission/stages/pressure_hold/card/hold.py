@@ -3,8 +3,11 @@
 from enum import StrEnum
 
 from commission.bench.ask import Flow, Question
+from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
+from commission.bench.clock_times import ClockTimes
 from commission.procedure.model import When
+from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.after import After
 from commission.stages.pressure_hold.card.before import Before
@@ -62,6 +65,18 @@ class HoldFlow(Flow):
                 return self.planning
             case _:
                 return self.before
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return attempt_title(self.hand.state, HOLD, "pressure hold", after=self.phase is Phase.AFTER)
+
+    def times(self) -> ClockTimes | None:
+        """Return the times of the hold while it runs."""
+        return self.running.times() if self.phase is Phase.RUNNING else None
+
+    def look(self) -> bool:
+        """Judge again where something is new; return whether it is."""
+        return self.phase is Phase.RUNNING and self.running.look()
 
     def question(self) -> Question | None:
         """Return what is asked now."""

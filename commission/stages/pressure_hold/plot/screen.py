@@ -3,9 +3,6 @@
 from textual.widget import Widget
 
 from commission.base.quantity import Quantity
-from commission.bench.attempts import attempt_title
-from commission.bench.clock_times import ClockTimes
-from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve
@@ -34,10 +31,6 @@ class PressureHoldScreen(FlowScreen):
         """Return the clock."""
         self._clock = HoldClock()
         return self._clock
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return attempt_title(self.flow.hand.state, HOLD, "pressure hold", after=self.flow.phase is Phase.AFTER)
 
     def show(self) -> None:
         """Show card, clock and curve."""
@@ -73,17 +66,13 @@ class PressureHoldScreen(FlowScreen):
                 self.flow.after.picture, empty="Too few readings for a curve.", axes=_axes(plan.gauge.unit)
             )
 
-    def times(self) -> ClockTimes | None:
-        """Return the times of the hold while it runs."""
-        return self.flow.running.times() if self.flow.phase is Phase.RUNNING else None
-
     def tick(self) -> None:
         """Move the clock, and judge again where something is new."""
         if self.flow.phase is not Phase.RUNNING:
             return
         self._tell_time()
         busy = bool(self.card.line.draft) and self.flow.running.slow
-        if not busy and self.flow.running.look():
+        if not busy and self.flow.look():
             self.show()
 
     def _tell_time(self) -> None:

@@ -5,6 +5,7 @@ from enum import StrEnum
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once
 from commission.bench.at_hand import StageAtHand
+from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
@@ -58,6 +59,10 @@ class SoakFlow(Flow):
         if missing:
             return Phase.CAUTIONS
         return Phase.SOAKING if self.hand.state.run(THERMAL_SOAK).running else Phase.START
+
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        return attempt_title(self.hand.state, THERMAL_SOAK, "thermal soak", after=self.phase is Phase.AFTER)
 
     def question(self) -> Question | None:
         """Return what is asked now."""

@@ -2,8 +2,6 @@
 
 from textual.widget import Widget
 
-from commission.bench.attempts import attempt_title
-from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.logbook import Logbook
 from commission.stages.thermal_soak.card.soak import Phase, SoakFlow
 from commission.stages.thermal_soak.plot.soak_plot import SoakPlot
@@ -34,7 +32,3 @@ class SoakScreen(FlowScreen):
         if verdict.picture is not self._drawn:
             self._plot.show_picture(verdict.picture, verdict.rule)
             self._drawn = verdict.picture
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        return attempt_title(self.flow.hand.state, THERMAL_SOAK, "thermal soak", after=self.flow.phase is Phase.AFTER)
