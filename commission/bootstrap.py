@@ -201,11 +201,11 @@ def export_file(opened: Opened, target: Path) -> Head:
         return write_bundle(log, target)
 
 
-def write_file(path: Path, text: str) -> None:
-    """Write a new text file, whole and durable or not at all; raises FileError where that cannot be done."""
+def write_file(path: Path, content: bytes) -> None:
+    """Write a new file, whole and durable or not at all; raises FileError where that cannot be done."""
     from commission.storage.files import write_new
 
-    write_new(path, (text,))
+    write_new(path, (content,))
 
 
 def import_bundle(source: Path, target: Path, registry: Registry) -> None:

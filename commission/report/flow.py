@@ -106,7 +106,7 @@ class ReportFlow:
         return asked_once(
             Prompt(
                 key="file",
-                ask="Type the file for the report: .html to read and print, .txt, or .json.",
+                ask="Type the file for the report: .html to read and print, .pdf, .txt or .json.",
                 hint="A file that is there is left as it is. Handing out is recorded.",
                 proposal=f"{kept}-{self.number}.html",
             ),

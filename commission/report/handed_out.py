@@ -48,9 +48,9 @@ def hand_out(book: Logbook, faces: tuple[Face, ...], build_id: str, path: Path, 
         return _write(book, faces, build_id, path, ending, issue, told)
     issue = next_issue(book, build_id, why)
     report = report_of(book, faces, build_id, issue)
-    digest = digest_of(report)
+    digest, content = digest_of(report), written(report, ending)
     entry = record_issue(book, build_id, issue, digest)
-    _put(path, written(report, ending))
+    _put(path, content)
     return HandedOut(report=report, digest=digest, entry=entry, remark=_other(book, build_id, issue, digest))
 
 
@@ -91,7 +91,7 @@ def _other(book: Logbook, build_id: str, issue: Issue, digest: str) -> str:
     )
 
 
-def _put(path: Path, text: str) -> None:
+def _put(path: Path, content: bytes) -> None:
     from commission.bootstrap import write_file
 
-    write_file(path, text)
+    write_file(path, content)

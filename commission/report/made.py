@@ -67,7 +67,7 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
     require_sealed(book, state)
     rungs = book.ladder(state)
     ready, stands = stands_of(book, faces, state)
-    before = report_number(build_id, issue.replaces)
+    before, told = report_number(build_id, issue.replaces), book.clock.now()
     return Report(
         number=report_number(build_id, issue.head),
         draft=not issue.recorded,
@@ -78,6 +78,8 @@ def report_of(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issu
         stages=_ladder(rungs),
         sections=tuple(_sections(book, faces, state, rungs)),
         last=last_text(book.head()),
+        told=moment(told.wall_ms, told.offset_min),
+        told_ms=told.wall_ms,
     )
 
 
@@ -157,6 +159,7 @@ def _stage(book: Logbook, state: BuildState, face: Face, rung: StageState | None
         words += ("Nothing was recorded here.",)
     return Section(
         title=clean(stage.title),
+        state=str(rung.word).upper(),
         words=tuple(map(clean, words)),
         facts=facts,
         charts=charts,

@@ -32,6 +32,8 @@ class Section(Frozen):
 
     title: str
     """Its heading."""
+    state: str = ""
+    """Where the stage stands that it is of, in one word in capitals; empty where it is of none."""
     words: tuple[str, ...] = ()
     """Sentences before all else."""
     facts: tuple[Told, ...] = ()
@@ -63,3 +65,7 @@ class Report(Frozen):
     """The rest, in order."""
     last: str
     """Number and digest of the last entry that it tells of."""
+    told: str = ""
+    """When that entry was made, as the clock showed it."""
+    told_ms: int = 0
+    """The same [ms since 1970 UTC]."""

@@ -15,9 +15,9 @@ if TYPE_CHECKING:
 
     from commission.bench.chart import Band, Chart, Line
 
-WIDTH, HEIGHT = 640.0, 260.0
-"""Size of a picture in its own units; our choice: two stand on a page with their words."""
-LEFT, RIGHT, TOP, BOTTOM = 62.0, 16.0, 34.0, 40.0
+WIDTH, HEIGHT = 420.0, 240.0
+"""Size of a picture in its own units; our choice: two stand side by side on a page, and are still read."""
+LEFT, RIGHT, TOP, BOTTOM = 48.0, 12.0, 40.0, 40.0
 """Room around the axes: numbers at the left, names at the top."""
 TICKS = 5
 """Most marks of an axis; our choice: they stay apart at this size."""
@@ -156,4 +156,4 @@ def _stroke(tag: str, **attributes: str) -> Markup:
 
 def _text(x: float, y: float, text: str, anchor: str, fill: str) -> Markup:
     at = {"x": f"{x:.1f}", "y": f"{y:.1f}"}
-    return element("text", text, font_size="11", font_family="sans-serif", text_anchor=anchor, fill=fill, **at)
+    return element("text", text, font_size="11", font_family="Inter, sans-serif", text_anchor=anchor, fill=fill, **at)

@@ -1,4 +1,4 @@
-"""A report as text of a file: JSON, plain text or HTML, by the ending of its name."""
+"""A report as bytes of a file: JSON, plain text, HTML or PDF, by the ending of its name."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from commission.report.model import Report
 
-ENDINGS = (".html", ".json", ".txt")
+ENDINGS = (".html", ".pdf", ".json", ".txt")
 """Endings that are known."""
 
 
@@ -25,13 +25,15 @@ def checked_ending(path: Path) -> str:
     Raises
     ------
     FileError
-        If it is none that a report can be written as.
+        If it is none that a report can be written as, or the extra for a PDF is missing.
     """
     ending = path.suffix.lower()
-    if ending == ".pdf":
-        raise FileError(f"{path.name}: this version writes no PDF; name a file .html and print it from a browser")
     if ending not in ENDINGS:
         raise FileError(f"{path.name}: a report is written as {', '.join(ENDINGS)}; end the name with one of these")
+    if ending == ".pdf":
+        from commission.report.as_pdf import refuse_without_extra
+
+        refuse_without_extra(path.name)
     return ending
 
 
@@ -45,8 +47,22 @@ def digest_of(report: Report) -> str:
     return hashlib.sha256(as_json(report).encode("ascii")).hexdigest()
 
 
-def written(report: Report, ending: str) -> str:
-    """Return a report as the text of a file with an ending that is known."""
+def written(report: Report, ending: str) -> bytes:
+    """Return a report as the bytes of a file with an ending that is known.
+
+    Raises
+    ------
+    FileError
+        If the pages of a PDF cannot be made.
+    """
+    if ending == ".pdf":
+        from commission.report.as_pdf import as_pdf
+
+        return as_pdf(report)
+    return _text(report, ending).encode()
+
+
+def _text(report: Report, ending: str) -> str:
     if ending == ".json":
         return as_json(report)
     if ending == ".txt":

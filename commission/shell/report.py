@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     metavar="FILE",
     type=click.Path(path_type=Path),
     required=True,
-    help="A new file; its ending says what is written: .html, .json or .txt.",
+    help="A new file; its ending says what is written: .html, .pdf, .json or .txt.",
 )
 @click.option("--entry", type=click.IntRange(min=1), help="Make the report up to this entry once more; store nothing.")
 @click.option("--why", default="", help="Why it replaces the report before; wanted where there is one.")
@@ -35,11 +35,13 @@ def report(build: str, path: Path, entry: int | None, why: str, *, as_json: bool
 
     It begins with where all stages stand, and says "Not ready to hand over" where one is open. Its number names the
     last entry that it tells of: with --entry the same report is made again, byte for byte by the same version. The
-    digest that is recorded is SHA-256 of the .json file. Where the logbook cannot be written it is a draft.
+    digest that is recorded is SHA-256 of the .json file. Where the logbook cannot be written it is a draft. A .pdf
+    wants the extra pdf.
 
     \b
     Example:
       commission report "Desk loop" -o desk.html
+      commission report "Desk loop" -o desk.pdf
       commission report "Desk loop" -o desk.json --entry 251
       commission report "Desk loop" -o desk2.html --why "fill measured again"
     """

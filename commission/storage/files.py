@@ -24,8 +24,8 @@ def create_private(path: Path) -> None:
         os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
 
 
-def write_new(path: Path, lines: Iterable[str]) -> None:
-    """Write a text file that only its owner can read: durable and whole under its name, or not there at all.
+def write_new(path: Path, lines: Iterable[str] | Iterable[bytes]) -> None:
+    """Write a file that only its owner can read: durable and whole under its name, or not there at all.
 
     The lines go into a file beside it, which gets the name only after it was written to the disk. What interrupts that,
     even a kill or a power cut, leaves nothing under the name; a kill can leave the other file, named ``.NAME.*.part``.
@@ -52,10 +52,10 @@ def write_new(path: Path, lines: Iterable[str]) -> None:
         raise FileError(f"{path} cannot be written ({why}): nothing was left there; choose another place") from error
 
 
-def _write_through(path: Path, lines: Iterable[str]) -> None:
+def _write_through(path: Path, lines: Iterable[str] | Iterable[bytes]) -> None:
     handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-        file.writelines(lines)
+    with os.fdopen(handle, "wb") as file:
+        file.writelines(line if isinstance(line, bytes) else line.encode() for line in lines)
         file.flush()
         os.fsync(handle)
 

@@ -10,6 +10,8 @@ from pathlib import Path
 from tests.architecture.parsed import parsed
 
 ROOT = Path(__file__).parents[2]
+EXTRAS = ("pdf",)
+"""Extras of the program itself, which it imports where they are installed."""
 
 
 def imported(folder: Path) -> set[str]:
@@ -25,10 +27,13 @@ def imported(folder: Path) -> set[str]:
 
 
 def packages_of(modules: set[str]) -> set[str]:
-    """Return the packages that bring these modules, their names as an index writes them."""
+    """Return the packages that bring these modules, their names as an index writes them.
+
+    One that is not installed here, as of an extra, is taken to be called as its module is.
+    """
     known = packages_distributions()
     third = {name for name in modules if name not in sys.stdlib_module_names and name != "commission"}
-    return {plain(package) for name in third for package in known.get(name, [f"unknown {name}"])}
+    return {plain(package) for name in third for package in known.get(name, [name])}
 
 
 def plain(name: str) -> str:
@@ -37,9 +42,10 @@ def plain(name: str) -> str:
 
 
 def declared() -> set[str]:
-    """Return the packages that are installed with the program."""
+    """Return the packages that are installed with the program and its extras."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return {plain(re.split(r"[<>=!~\[; ]", line, maxsplit=1)[0]) for line in project["dependencies"]}
+    lines = [*project["dependencies"], *(line for one in EXTRAS for line in project["optional-dependencies"][one])]
+    return {plain(re.split(r"[<>=!~\[; ]", line, maxsplit=1)[0]) for line in lines}
 
 
 def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None:
@@ -50,4 +56,4 @@ def test_an_import_inside_a_function_counts_and_the_standard_library_does_not(tm
     (tmp_path / "one.py").write_text("import os.path\ndef f():\n    from sqlite_utils.db import Table\n")
     (tmp_path / "two.py").write_text("from . import one\nfrom commission.base import a\nimport unheard_of\n")
     assert imported(tmp_path) == {"os", "sqlite_utils", "commission", "unheard_of"}
-    assert packages_of(imported(tmp_path)) == {"sqlite-utils", "unknown unheard-of"}
+    assert packages_of(imported(tmp_path)) == {"sqlite-utils", "unheard-of"}

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from commission.report import as_pdf
 from tests.registered import open_logbook
 from tests.report.page import Page
 from tests.shell.running import SAMPLES, called, one_line
@@ -169,8 +170,7 @@ def test_an_entry_that_was_not_handed_out_gives_a_draft(workshop: Path, tmp_path
 @pytest.mark.parametrize(
     ("arguments", "why"),
     [
-        (("-o", "x.pdf"), "this version writes no PDF"),
-        (("-o", "x.doc"), "a report is written as .html, .json, .txt"),
+        (("-o", "x.doc"), "a report is written as .html, .pdf, .json, .txt"),
         (("-o", "no such folder/x.html"), "there is no folder"),
         (("-o", "x.html", "--entry", "1"), "before this build was opened"),
         (("-o", "x.html", "--entry", "999999"), "there is no entry 999999"),
@@ -185,6 +185,18 @@ def test_refusals_store_and_write_nothing(
     refused = called("report", "Window desk", *arguments, logbook=workshop)
     assert refused.status == 2
     assert why in one_line(refused.err)
+    assert list(tmp_path.iterdir()) == []
+    assert called("verify", logbook=workshop).out == before
+
+
+def test_a_pdf_without_its_extra_is_refused_in_one_line_before_anything_is_stored(
+    workshop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(as_pdf, "find_spec", lambda name: None if name == "typst" else object())
+    before = called("verify", logbook=workshop).out
+    refused = called("report", "Window desk", "-o", str(tmp_path / "x.pdf"), logbook=workshop)
+    assert refused.status == 2
+    assert "x.pdf: a PDF wants the extra pdf" in one_line(refused.err)
     assert list(tmp_path.iterdir()) == []
     assert called("verify", logbook=workshop).out == before
 

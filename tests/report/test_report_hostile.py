@@ -10,15 +10,20 @@ from commission.record.issue import Issue, last_told
 from commission.record.logbook import Logbook
 from commission.record.logged import Head
 from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.report import written as writers
 from commission.report.made import report_of
 from commission.report.model import Report, Section, Table, Told
-from commission.report.written import written
 from tests.registered import open_logbook
 from tests.report.page import Page
 
 HOSTILE = '</td></table><script>alert(1)</script>"\' onload=x & {{7*7}} #read("/etc/passwd") \x1b[2J\u202e'
 SAFE = HOSTILE.replace("\x1b", "\\u001b").replace("\u202e", "\\u202e")
 """As it must be read: word for word, with what controls a terminal spelled out."""
+
+
+def written(report: Report, ending: str) -> str:
+    """What a file would hold, as text."""
+    return writers.written(report, ending).decode()
 
 
 @pytest.fixture(scope="module")
