@@ -14,6 +14,7 @@ from commission.record.ladder import StageState
 if TYPE_CHECKING:
     from commission.bench.clock_times import ClockTimes
     from commission.procedure.model import Help
+    from commission.record.machine.board_sensors import BoardReading
 
 
 class Question(Frozen):
@@ -181,6 +182,15 @@ class Flow:
     def look(self) -> bool:
         """Look at what time has changed; return whether something else is asked or shown since."""
         return False
+
+    @property
+    def listens(self) -> bool:
+        """Whether what the board reads is wanted now."""
+        return False
+
+    def hear(self, reading: "BoardReading") -> str:
+        """Take what the board read and return what was stored of it; raises CommissionError where it cannot be."""
+        return ""
 
     def now(self) -> Prompt | None:
         """Return the prompt of the one thing to do now."""

@@ -172,6 +172,10 @@ class Face(Frozen):
     """Whether a build is opened at its screen, whoever's turn it is."""
 
 
+NO_SUCH_STAGE = "this version has no such stage; open the logbook with the one that recorded it"
+"""Told of a stage that the log names and this program does not have."""
+
+
 def face_of(faces: tuple[Face, ...], stage_id: str) -> Face | None:
     """Return the face of a stage, None where this program has no such stage."""
     return next((face for face in faces if face.id == stage_id), None)

@@ -112,6 +112,15 @@ def say_now(line: str) -> None:
     let_out()
 
 
+def mark(text: str) -> None:
+    """Print a mark behind which a line is typed, and let it out; raises as `say` does."""
+    try:
+        sys.stdout.write(text)
+    except OSError as error:
+        raise _lost(error) from error
+    let_out()
+
+
 def _lost(error: OSError) -> OSError:
     """Return the error with the words for what could not be written; a closed pipe stays one."""
     return OSError(error.errno, error.strerror, OUTPUT)

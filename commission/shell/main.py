@@ -13,6 +13,7 @@ from commission.shell.start import open_screens
 
 FIRST = {
     "ui": own("screens", "user_interface", "Open the screens; the same as no command."),
+    "plain": own("plain.command", "plain", "Work line by line, without screens."),
     "demo": own("screens", "demo", "Open the screens on a copy of the sample logbook."),
     "open": own("opening", "open_build", "Open a new build."),
     "like": own("opening", "like", "Copy parts list and plan of another build."),
@@ -63,6 +64,7 @@ def commission(context: click.Context) -> None:
     \b
     Example:
       commission                              the screens, on your logbook
+      commission --plain                      the same, line by line
       commission judge hold hold.csv --volume "1.2 L"
       commission --logbook bench.db list
     """
@@ -80,7 +82,7 @@ def exit_status(arguments: Sequence[str], job: Job) -> int:
 
 def _run(arguments: Sequence[str], job: Job) -> int:
     try:
-        with commission.make_context("commission", list(arguments), obj=job) as context:
+        with commission.make_context("commission", _plain_first(arguments), obj=job) as context:
             commission.invoke(context)
     except click.exceptions.Exit as done:
         return done.exit_code
@@ -92,6 +94,17 @@ def _run(arguments: Sequence[str], job: Job) -> int:
         complain(error.format_message())
         return USAGE
     return 0
+
+
+def _plain_first(arguments: Sequence[str]) -> list[str]:
+    """Return the arguments with ``--plain`` as the command that it stands for; behind a command it is that one's."""
+    at = 0
+    while at < len(arguments) and arguments[at].partition("=")[0] == "--logbook":
+        at += 1 if "=" in arguments[at] else 2
+    typed = list(arguments)
+    if typed[at : at + 1] == ["--plain"]:
+        typed[at] = "plain"
+    return typed
 
 
 def _usage_error(error: click.UsageError) -> int:

@@ -39,8 +39,9 @@ ABOUT = "A sample workshop, all invented. Try anything: your own logbook is safe
 
 @click.command()
 @click.option("--keep", is_flag=True, help="Keep the copy at the end, and print where it is.")
+@click.option("--plain", "lines", is_flag=True, help="Line by line, without screens.")
 @click.pass_context
-def demo(context: click.Context, *, keep: bool) -> None:
+def demo(context: click.Context, *, keep: bool, lines: bool) -> None:
     """Open the screens on a private copy of the sample logbook; nothing that you do there touches your own.
 
     A hold runs in it. The copy is deleted at the end.
@@ -51,7 +52,8 @@ def demo(context: click.Context, *, keep: bool) -> None:
     """
     from commission.bootstrap import SAMPLE_COPY, sample_names
 
-    refuse_without_terminal()
+    if not lines:
+        refuse_without_terminal()
     job, folder = job_here(), Path(tempfile.mkdtemp(prefix="commission-demo-"))
 
     def clear() -> None:
@@ -63,7 +65,10 @@ def demo(context: click.Context, *, keep: bool) -> None:
         os._exit(status)
 
     try:
-        status = show_screens(lambda: _sample(folder, job), sample_names(), job, about=ABOUT, end=lost)
+        if lines:
+            status = _line_by_line(folder, job)
+        else:
+            status = show_screens(lambda: _sample(folder, job), sample_names(), job, about=ABOUT, end=lost)
     finally:
         clear()
     if keep:
@@ -78,3 +83,14 @@ def _sample(folder: Path, job: Job) -> Logbook:
     from commission.bootstrap import sample_logbook
 
     return sample_logbook(folder, job.registry(), [face.sample for face in job.stages()]).book
+
+
+def _line_by_line(folder: Path, job: Job) -> int:
+    """Work on the copy without screens."""
+    from contextlib import closing
+
+    from commission.shell.plain.command import work
+
+    say(ABOUT)
+    with closing(_sample(folder, job)) as book:
+        return work(book, job)

@@ -28,9 +28,6 @@ if TYPE_CHECKING:
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
-NO_SUCH_STAGE = "this version has no such stage; open the logbook with the one that recorded it"
-"""Why there is no screen of a stage that the build's procedure has."""
-
 POLL_S = 1.0
 """How often another window's entries are looked for, and clocks moved [s]."""
 
@@ -296,7 +293,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
     def screen_of(self, name: str, build_id: str) -> BenchScreen:
         """Return a screen by its name; of a stage that this program does not have, the record of the build."""
-        from commission.bench.face import face_of  # here: the first picture needs no stage
+        from commission.bench.face import NO_SUCH_STAGE, face_of  # here: the first picture needs no stage
         from commission.ui.screens.record import RecordScreen
 
         face, shop = face_of(self._faces, name), self._shop.get(name)

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.record.logbook import Logbook
+    from commission.record.machine.board_sensors import BoardReading
     from commission.stages.fan_headers.model.sweep import SweepPicture
 
 _PIECES = ("pin", "pins"), ("wire", "wires", "fan", "fans")
@@ -65,6 +66,18 @@ class HeadersFlow(Flow):
     def title(self) -> str:
         """Return the build's name and where in it this is."""
         return attempt_title(self.hand.state, FAN_HEADERS, "fan headers", after=self.hand.closed is not None)
+
+    @property
+    def listens(self) -> bool:
+        """Whether a sweep is read live."""
+        return self.in_sweep and self.sweeping.live.on
+
+    def hear(self, reading: "BoardReading") -> str:
+        """Take what the board read; store the level where it is done, and return a line that says so."""
+        try:
+            return self.sweeping.live.take(reading)
+        finally:
+            self.refresh()
 
     # --- questions -------------------------------------------------------------------------------------------
 

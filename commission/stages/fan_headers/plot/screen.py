@@ -69,7 +69,7 @@ class FanHeadersScreen(FlowScreen):
 
     def _look(self) -> None:
         """Read the board in a thread, unless the reading before has not come back yet."""
-        if self._looking or not self.flow.in_sweep or not self.flow.sweeping.live.on:
+        if self._looking or not self.flow.listens:
             return
         self._looking = True
         self.run_worker(self._read_board, thread=True, group="board", exit_on_error=False)
@@ -97,18 +97,15 @@ class FanHeadersScreen(FlowScreen):
     def looked(self, event: Looked) -> None:
         """Take what was read, and store the level where it is done."""
         event.stop()
-        live = self.flow.sweeping.live
-        if not live.on:
+        if not self.flow.listens:
             return
         try:
-            done = live.take(event.reading)
+            done = self.flow.hear(event.reading)
         except (NotConfirmed, Damaged) as error:
-            self.flow.refresh()
             self.bench.push_screen(NotConfirmedScreen(str(error)))
         except CommissionError as error:
             self.card.line.refuse(str(error))
         else:
-            self.flow.refresh()
             self.show()
             if done:
                 self.card.line.accepted(done)

@@ -1,0 +1,101 @@
+"""``commission plain``: the bench line by line, for a screen reader, a plain terminal or a script."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+import click
+
+from commission.base.text import counted
+from commission.shell.console import USAGE, mark, say
+from commission.shell.groups import job_here
+from commission.shell.options import logbook_option, opened_logbook
+
+if TYPE_CHECKING:
+    from commission.bench.job import Job
+    from commission.bench.unsent_kept import Beside
+    from commission.record.logbook import Logbook
+    from commission.shell.plain.typed import Lines
+
+FIRST = "Plain lines. Type an answer and Enter; help lists the words, leave or Ctrl+D ends."
+
+
+@click.command()
+@click.argument("build", metavar="BUILD", required=False, default="")
+@logbook_option
+@click.pass_context
+def plain(context: click.Context, build: str) -> None:
+    """Work at the bench line by line, without screens: for a screen reader, a braille line, or a script.
+
+    The same questions, cautions and entries as on the screens. Each line is taken with Enter; an empty one takes what
+    "Enter takes" names. "details" tells all that is known, "help" the other words. Lines may come through a pipe: then
+    it ends at the first that is refused.
+
+    \b
+    Exit status: 0 done, 2 a line of a pipe was refused, or a usage, file or
+                 logbook error, 130 ended by Ctrl-C.
+
+    \b
+    Example:
+      commission plain
+      commission plain "Desk loop"
+      commission --plain "Desk loop" < lines.txt
+    """
+    from commission.bootstrap import unsent_file
+
+    with opened_logbook() as opened:
+        build_id = opened.book.find_build(build) if build else ""
+        context.exit(work(opened.book, job_here(), build_id, beside=unsent_file(opened.path)))
+
+
+def work(book: Logbook, job: Job, build_id: str = "", *, beside: Beside | None = None) -> int:
+    """Work line by line on standard input and output, and return the exit status.
+
+    Parameters
+    ----------
+    book, job
+        The logbook and the stages.
+    build_id
+        The build that is opened; empty for the list of builds.
+    beside
+        Keeps until the next start what is half answered; None: nobody does.
+    """
+    from commission.bench.unsent_kept import KeptUnsent
+    from commission.bootstrap import hwmon_board
+    from commission.shell.plain.session import Session
+    from commission.shell.plain.typed import Lines
+
+    lines = Lines(sys.stdin)
+    session = Session(book, job.stages(), say, kept=KeptUnsent(beside), board=lambda: hwmon_board().read())
+    say(FIRST)
+    if build_id:
+        session.open(build_id)
+    with closing(session):
+        while not session.over:
+            session.ask()
+            mark("> ")
+            try:
+                line = lines.next(session.look_round)
+            except KeyboardInterrupt:
+                say()
+                raise
+            if line is None or not lines.typed:
+                say(
+                    line or ""
+                )  # so that what was answered stands in what is read later, and the next line at its start
+            if line is None:
+                break
+            session.take(line)
+            if session.refused and not _goes_on(lines):
+                return USAGE
+    return 0
+
+
+def _goes_on(lines: Lines) -> bool:
+    """Leave out what was sent behind a refused line; return whether a person is there to correct it."""
+    left = lines.drop()
+    if left:
+        say(f"{counted(left, 'line')} behind it {'was' if left == 1 else 'were'} not taken")
+    return lines.typed

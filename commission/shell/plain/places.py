@@ -1,0 +1,230 @@
+"""The places at the bench: the builds, a stage, a list of the workshop, the log, the report, and what went wrong."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from commission.base.frozen import replace
+from commission.bench.defect import defect_notices
+from commission.bench.mishap.cards import HURT
+from commission.shell.plain.told import Told, caution_texts, mishap_told, told_of
+
+if TYPE_CHECKING:
+    from commission.bench.ask import Flow
+    from commission.bench.clock_times import ClockTimes
+    from commission.bench.home import HomeFlow
+    from commission.bench.mishap.flow import MishapFlow
+    from commission.bench.prompt import Prompt
+    from commission.bench.record import RecordFlow
+    from commission.procedure.model import Help
+    from commission.record.logbook import Logbook
+    from commission.report.flow import ReportFlow
+
+LAST_ENTRIES = 8
+"""Entries of the log that are told by themselves; our choice: `details` tells them all."""
+
+
+class Place(Protocol):
+    """Where lines are answered."""
+
+    name: str
+    """By which it is gone to; drafts are kept under it."""
+
+    def title(self) -> str:
+        """Return the build and where in it this is."""
+
+    def told(self) -> Told:
+        """Return what is known here."""
+
+    def prompt(self) -> Prompt | None:
+        """Return what is asked; None where nothing is."""
+
+    def answer(self, text: str) -> str:
+        """Do what was answered and return what was done; raises CommissionError where it cannot be."""
+
+    def back(self) -> bool:
+        """Leave what is half answered; return whether anything was."""
+
+    def refresh(self) -> None:
+        """Read the record again."""
+
+    def help(self) -> Help | None:
+        """Return what there is to know here; None where the procedure says it of the stage."""
+
+    def times(self) -> ClockTimes | None:
+        """Return the times of the clock that runs here."""
+
+
+class FlowPlace:
+    """A stage of a build, or a list of the workshop, where no build is given."""
+
+    def __init__(self, book: Logbook, name: str, flow: Flow, build_id: str) -> None:
+        self.name = name
+        self.flow = flow
+        self._book = book
+        self._build_id = build_id
+
+    def title(self) -> str:
+        """Return the build and where in it this is."""
+        return self.flow.title()
+
+    def told(self) -> Told:
+        """Return the card."""
+        card = self.flow.content()
+        if self._build_id:
+            defects = defect_notices(self._book.build(self._build_id), self.name)
+            card = replace(card, notices=(*defects, *card.notices))
+        told = told_of(card)
+        return replace(told, more=(*told.more, *caution_texts(card.cautions)))
+
+    def prompt(self) -> Prompt | None:
+        """Return what is asked."""
+        return self.flow.now()
+
+    def answer(self, text: str) -> str:
+        """Do what was answered."""
+        return self.flow.answer(text)
+
+    def back(self) -> bool:
+        """Leave what is half answered."""
+        return self.flow.step_back()
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.flow.refresh()
+        self.flow.look()
+
+    def help(self) -> Help | None:
+        """Return what there is to know here."""
+        return self.flow.help()
+
+    def times(self) -> ClockTimes | None:
+        """Return the times of the clock that runs here."""
+        return self.flow.times()
+
+
+class _Asking:
+    """What the places without a card share: a flow that has a question and no clock."""
+
+    name = ""
+    flow: HomeFlow | RecordFlow | ReportFlow | MishapFlow
+
+    def prompt(self) -> Prompt | None:
+        """Return what is asked."""
+        return self.flow.question().prompt
+
+    def answer(self, text: str) -> str:
+        """Do what was answered."""
+        return self.flow.answer(text)
+
+    def back(self) -> bool:
+        """Leave what is half answered."""
+        return self.flow.back()
+
+    def help(self) -> Help | None:
+        """Return what there is to know here."""
+        return self.flow.help()
+
+    def times(self) -> ClockTimes | None:
+        """Return None: no clock runs here."""
+        return None
+
+
+class HomePlace(_Asking):
+    """The builds."""
+
+    name = "home"
+
+    def __init__(self, flow: HomeFlow) -> None:
+        self.flow: HomeFlow = flow
+
+    def title(self) -> str:
+        """Return who works."""
+        return f"builds{f', {self.flow.operator} works' if self.flow.operator else ''}"
+
+    def told(self) -> Told:
+        """Return what runs, and each build with what it needs."""
+        runs = tuple(f"running now: {line}" for line in self.flow.running())
+        return Told(lines=(*runs, *(self._row(row.build_id, row.name) for row in self.flow.builds)))
+
+    def _row(self, build_id: str, name: str) -> str:
+        need = self.flow.look_at(build_id)
+        known = [need.word, f"next: {need.next}" if need.next else "", f"last entry {need.last}" if need.last else ""]
+        return f"build {name}: {', '.join(part for part in known if part)}"
+
+    def refresh(self) -> None:
+        """Read the builds again, and propose the one that is next."""
+        self.flow.refresh()
+        self.flow.running()
+        first = self.flow.first()
+        rows = self.flow.builds
+        self.flow.highlighted = next((row for row in rows if row.build_id == first), rows[0] if rows else None)
+
+
+class RecordPlace(_Asking):
+    """The log of a build."""
+
+    name = "record"
+
+    def __init__(self, flow: RecordFlow) -> None:
+        self.flow: RecordFlow = flow
+
+    def title(self) -> str:
+        """Return the build and where in it this is."""
+        return f"{self.flow.state.name} · record"
+
+    def told(self) -> Told:
+        """Return the last entries, and by details every one."""
+        count = self.flow.count()
+        rows = [
+            f"entry {row.seq}: {'WITHDRAWN, ' if row.withdrawn else ''}{row.when}, {row.who or 'nobody named'}, "
+            f"{row.kind}: {row.what}"
+            for row in self.flow.fetch(0, count)
+        ]
+        return Told(lines=(*rows[-LAST_ENTRIES:], self.flow.head()), more=tuple(rows[:-LAST_ENTRIES]))
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.flow.refresh()
+
+
+class ReportPlace(_Asking):
+    """The report of a build."""
+
+    name = "report"
+
+    def __init__(self, flow: ReportFlow) -> None:
+        self.flow: ReportFlow = flow
+
+    def title(self) -> str:
+        """Return the build and where in it this is."""
+        return f"{self.flow.state.name} · report"
+
+    def told(self) -> Told:
+        """Return what the report will begin with."""
+        return Told(lines=self.flow.lines())
+
+    def refresh(self) -> None:
+        """Read the record again."""
+        self.flow.refresh()
+
+
+class MishapPlace(_Asking):
+    """It went wrong: what to do first, then what happened is written down."""
+
+    name = "went_wrong"
+
+    def __init__(self, flow: MishapFlow) -> None:
+        self.flow: MishapFlow = flow
+
+    def title(self) -> str:
+        """Return the build, where it is known."""
+        build = self.flow.build_id
+        return f"{self.flow.book.build(build).name} · it went wrong" if build else "it went wrong"
+
+    def told(self) -> Told:
+        """Return the card."""
+        return mishap_told(self.flow.card, dict(self.flow.cases), HURT)
+
+    def refresh(self) -> None:
+        """Nothing of it stands in the record yet."""
