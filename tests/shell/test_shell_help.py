@@ -69,7 +69,7 @@ def test_the_top_help_names_every_command_with_what_it_does() -> None:
 
 
 LINES_ALONE = {"", "ui", "plain", "feed", "verify", "export", "import", "bench-sheet", "bottle list"}
-"""Commands on a logbook that print lines alone: screens, talk, a stream, a page for paper, and what a file is told by."""
+"""Commands on a logbook that print lines alone: screens, talk, a stream, a page, and what a file is told by."""
 
 
 def test_every_command_on_a_logbook_tells_a_program_too() -> None:
