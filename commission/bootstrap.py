@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 FILE_NAME = "workshop.logbook"
 """Name of the logbook file where no other is given."""
 
+SQLITE_ENDS = (".sqlite", ".sqlite3", ".db")
+"""What the name of an SQLite file ends on, by which it is told from a folder."""
+
 SAMPLE = "workshop.jsonl"
 """The bundle of the sample logbook."""
 SAMPLE_COPY = "demo.logbook"
@@ -199,6 +202,35 @@ def export_file(opened: Opened, target: Path) -> Head:
 
     with closing(open_log_for_reading(opened.path, opened.book.registry)) as log:
         return write_bundle(log, target)
+
+
+def export_tables(opened: Opened, target: Path) -> int:
+    """Write every table of the record to a new folder, or to a new SQLite file where its name ends so; return how many.
+
+    Whole and durable or not at all; raises FileError where that cannot be done.
+    """
+    from commission.record.tables.every import every_table
+    from commission.record.tables.source import source_of
+    from commission.storage.opening import open_log_for_reading
+    from commission.storage.series_out import series_reader
+    from commission.storage.tables_out import write_csv_folder, write_sqlite_file
+
+    registry = opened.book.registry
+    with closing(open_log_for_reading(opened.path, registry, reread=registry.reread)) as log:
+        samples = series_reader(log)
+        source = source_of(log.entries(), samples)
+        write = write_sqlite_file if target.suffix.lower() in SQLITE_ENDS else write_csv_folder
+        return write(target, every_table(registry, source))
+
+
+def copy_logbook(opened: Opened, target: Path) -> Head:
+    """Make a second logbook file like the first, looked through, and return its head; raises as `copy_log` does."""
+    from commission.storage.copy import copy_log
+    from commission.storage.opening import open_log_for_reading
+
+    registry = opened.book.registry
+    with closing(open_log_for_reading(opened.path, registry)) as log:
+        return copy_log(log, target, reread=registry.reread)
 
 
 def write_file(path: Path, content: bytes) -> None:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from commission.record.machine.proof import Proof
     from commission.record.mishap import WentWrong
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
+    from commission.record.table import Source, Table
 
 RowValues = tuple[float | None, int | None, float | None, float | None, float | None]
 """What a row of a series says: elapsed [s], instant [ms since 1970 UTC], pressure [Pa], air [K], barometer [Pa]; None
@@ -101,6 +102,8 @@ class RecordFace(Frozen):
     number."""
     went_wrong: Callable[[BuildState, Logged, WentWrong], BuildState] = _same_build
     """The state after a mishap, which any stage may have seen; the changes that it makes were told already."""
+    tables: Callable[[Source], Iterable[Table]] = _nothing
+    """Tables of open data that join kinds of its own; one for each kind there is in any case."""
     admit: Callable[[BuildState, Procedure, Logged], None] = _let
     """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
     admit_in_shop: Callable[[ShopState, Payload], None] = _let

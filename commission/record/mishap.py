@@ -21,6 +21,7 @@ class WentWrong(Frozen):
     """Something went wrong, and was written down."""
 
     KIND: ClassVar[str] = "went wrong"
+    UNITS: ClassVar[dict[str, str]] = {"amount": "m3"}
     mishap_id: str
     """Made by the program; never shown."""
     what: Mishap

@@ -13,26 +13,38 @@ from commission.shell.console import say
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
 
 
+def _entries(count: int) -> str:
+    return "1 entry" if count == 1 else f"{count} entries"
+
+
 @click.command("export")
 @click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--tables", is_flag=True, help="Write tables: FILE is a new folder of CSV, or a name ending in .sqlite.")
 @logbook_option
-def export_record(target: Path) -> None:
+def export_record(target: Path, *, tables: bool) -> None:
     """Write the whole record to a new FILE as lines of JSON; - writes to standard output.
 
-    The file is there whole and on the disk, readable by its owner only, or not there at all.
+    The file is there whole and on the disk, readable by its owner only, or not there at all. With --tables other
+    programs read it: a table for each kind of entry, figures with their units, withdrawn rows marked. A text that a
+    spreadsheet would take for a formula has a ' before it in CSV. The lines of JSON alone hold everything.
 
     \b
     Example:
       commission export backup.jsonl
+      commission export --tables desk-tables
+      commission export --tables desk.sqlite
     """
-    from commission.bootstrap import export_bundle, export_file
+    from commission.bootstrap import export_bundle, export_file, export_tables
 
     with opened_logbook(read_only=True) as opened:
+        if tables:
+            say(f"exported: {export_tables(opened, target)} tables to {target}")
+            return
         if str(target) == "-":
             sys.stdout.writelines(export_bundle(opened))
             return
         head = export_file(opened, target)
-    say(f"exported: {'1 entry' if head.seq == 1 else f'{head.seq} entries'} to {target}")
+    say(f"exported: {_entries(head.seq)} to {target}")
     say(f"last digest: {last_text(head)}")
 
 
@@ -56,3 +68,24 @@ def import_record(source: Path) -> None:
         raise FileError(f"there is no file {source}; check its name") from None
     say(f"imported: {source}")
     say(f"logbook: {target}")
+
+
+@click.command()
+@click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
+@logbook_option
+def copy(target: Path) -> None:
+    """Copy the logbook to a new FILE, also while a window writes; the copy is checked as verify does.
+
+    It is a logbook like the first: a backup, or a file for other programs to read. Never point those at the logbook
+    itself: a program that reads it can make a reading wait, and one that writes to it spoils it.
+
+    \b
+    Example:
+      commission copy backup.logbook
+    """
+    from commission.bootstrap import copy_logbook
+
+    with opened_logbook(read_only=True) as opened:
+        head = copy_logbook(opened, target)
+    say(f"copied: {_entries(head.seq)} to {target}")
+    say(f"last digest: {last_text(head)}")

@@ -34,7 +34,8 @@ LAST = {
     "show": own("builds", "show", "Show one build as plain lines."),
     "report": own("report", "report", "Write a report of one build to a file."),
     "verify": own("verify", "verify", "Check whether the record is sound."),
-    "export": own("exchange", "export_record", "Write the whole record to a file."),
+    "export": own("exchange", "export_record", "Write the whole record to a file, or as tables."),
+    "copy": own("exchange", "copy", "Copy the logbook to a new file, checked."),
     "import": own("exchange", "import_record", "Make a new logbook from an exported file."),
 }
 """Commands behind them."""

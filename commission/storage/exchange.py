@@ -64,7 +64,7 @@ def write_bundle(log: SqliteLog, path: Path) -> Head:
 
 def _lines_upto(log: SqliteLog, head: Head) -> Iterator[str]:
     with faults.reading():
-        ends = _series_ends(log.connection) if log.has_tables() else {}
+        ends = samples.ends(log.connection) if log.has_tables() else {}
         yield canonical(HEADER) + "\n"
         before = ""
         for first in range(1, head.seq + 1, PAGE):
@@ -87,11 +87,6 @@ def _lines_upto(log: SqliteLog, head: Head) -> Iterator[str]:
                 first += len(part)
             seals[name] = {"count": last, "digest": samples.seal(log.connection, name, last).digest}
         yield canonical({"end": {"entries": head.seq, "digest": head.digest, "series": seals}}) + "\n"
-
-
-def _series_ends(connection: sqlite3.Connection) -> dict[str, int]:
-    names = [name for (name,) in connection.execute("SELECT name FROM series ORDER BY id").fetchall()]
-    return {name: samples.count(connection, name) for name in names}
 
 
 def _text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:

@@ -1,8 +1,9 @@
 """Making files and folders that only their owner can read, and that are still there after a power cut."""
 
 import os
-from collections.abc import Iterable
-from contextlib import suppress
+import shutil
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from commission.base.errors import FileError, ReadOnly
@@ -35,29 +36,78 @@ def write_new(path: Path, lines: Iterable[str] | Iterable[bytes]) -> None:
     FileError
         If something has that name already, which is left as it is, or the file cannot be written.
     """
-    if os.path.lexists(path):
-        raise FileError(f"{path} is there already; name another file")
-    beside = path.with_name(f".{path.name}.{os.getpid()}-{os.urandom(4).hex()}.part")
-    try:
+    with new_file(path) as beside:
+        write_through(beside, lines)
+
+
+@contextmanager
+def new_file(path: Path) -> Iterator[Path]:
+    """Give the path of a file to make beside another, which gets that one's name once it is whole and on the disk.
+
+    Raises
+    ------
+    FileError
+        As ``write_new`` does.
+    """
+    with _new(path, "file") as beside:
         try:
-            _write_through(beside, lines)
+            yield beside
             _name(beside, path)
         finally:
             beside.unlink(missing_ok=True)
+
+
+@contextmanager
+def new_folder(path: Path) -> Iterator[Path]:
+    """Give a new folder to fill with files, which gets its name once all is whole and on the disk; else none is left.
+
+    Raises
+    ------
+    FileError
+        If something has that name already, which is left as it is, or it cannot be written.
+    """
+    with _new(path, "folder") as beside:
+        try:
+            beside.mkdir(mode=0o700)
+            yield beside
+            _synchronise(beside)
+            if os.path.lexists(path):
+                raise FileExistsError(path)
+            beside.rename(path)
+        finally:
+            shutil.rmtree(beside, ignore_errors=True)
+
+
+@contextmanager
+def _new(path: Path, what: str) -> Iterator[Path]:
+    if os.path.lexists(path):
+        raise FileError(f"{path} is there already; name another {what}")
+    try:
+        yield path.with_name(f".{path.name}.{os.getpid()}-{os.urandom(4).hex()}.part")
         _synchronise(path.parent)
     except FileExistsError as error:
-        raise FileError(f"{path} is there already; name another file") from error
+        raise FileError(f"{path} is there already; name another {what}") from error
     except OSError as error:
         why = error.strerror or type(error).__name__
         raise FileError(f"{path} cannot be written ({why}): nothing was left there; choose another place") from error
 
 
-def _write_through(path: Path, lines: Iterable[str] | Iterable[bytes]) -> None:
+def write_through(path: Path, lines: Iterable[str] | Iterable[bytes]) -> None:
+    """Write a new file that only its owner can read, through to the disk."""
     handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
     with os.fdopen(handle, "wb") as file:
         file.writelines(line if isinstance(line, bytes) else line.encode() for line in lines)
         file.flush()
         os.fsync(handle)
+
+
+def synchronise_file(path: Path) -> None:
+    """See to it that what was written to a file is on the disk."""
+    handle = os.open(path, os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def _name(beside: Path, path: Path) -> None:

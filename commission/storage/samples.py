@@ -46,6 +46,12 @@ def count(connection: sqlite3.Connection, series: str) -> int:
     return int(found)
 
 
+def ends(connection: sqlite3.Connection) -> dict[str, int]:
+    """Return how many samples each series holds, in the order in which they came."""
+    names = [name for (name,) in connection.execute("SELECT name FROM series ORDER BY id").fetchall()]
+    return {name: count(connection, name) for name in names}
+
+
 def add(connection: sqlite3.Connection, series: str, rows: Sequence[Row]) -> int:
     """Add rows at the end of a series, inside the caller's transaction, and return how many it then holds."""
     number = series_id(connection, series)

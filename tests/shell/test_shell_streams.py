@@ -107,6 +107,7 @@ ERRORS: dict[str, list[str]] = {
     "report": ["x", "-o", "x.html"],
     "verify": [],
     "export": ["no such folder/x"],
+    "copy": ["no such folder/x"],
     "import": ["no such file"],
 }
 """An error of each command on a logbook that is none; the screens have no terminal here."""

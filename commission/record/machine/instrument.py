@@ -1,6 +1,7 @@
 """Instruments: what they read, how finely, how well, and how far."""
 
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
@@ -36,6 +37,9 @@ READS: dict[InstrumentKind, Quantity] = {
 class Instrument(Frozen):
     """One instrument of the workshop, shared by all builds. All figures in the SI unit of what it reads."""
 
+    UNITS: ClassVar[dict[str, str]] = dict.fromkeys(
+        ("resolution", "accuracy", "low", "high", "division"), "gauge_pa pa k"
+    )
     instrument_id: str
     """Made by the program; never shown."""
     kind: InstrumentKind

@@ -1,6 +1,7 @@
 """A bleed: cycles of running, tilting and topping up, and what they prove about the air that is left."""
 
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Phrase
@@ -35,6 +36,7 @@ class GoneBy(StrEnum):
 class BleedCycle(Frozen):
     """One round of bleeding: run, perhaps tilt, stop, look, top up."""
 
+    UNITS: ClassVar[dict[str, str]] = {"pump_duty": ""}
     pump: PumpState
     """What the pump did."""
     run_s: float
@@ -109,6 +111,7 @@ class TailState(StrEnum):
 class AirTail(Frozen):
     """Air that is still to come out if the cycles go on as they did."""
 
+    UNITS: ClassVar[dict[str, str]] = {"ratio": ""}
     state: TailState
     """Whether anything can be said."""
     low_m3: float | None = None
@@ -201,6 +204,7 @@ class SqueezeCheck(Frozen):
 class SqueezeResult(Frozen):
     """What squeezing tells; information, never a verdict."""
 
+    UNITS: ClassVar[dict[str, str]] = {"air": "m3"}
     air: Bounded
     """Trapped air at the pressure before, without the headspace [m3]; may be negative where the walls explain all."""
     walls_m3: float

@@ -11,6 +11,7 @@ class PartRated(Frozen):
     """The pressure rating of a part became known."""
 
     KIND: ClassVar[str] = "part rated"
+    UNITS: ClassVar[dict[str, str]] = {"rating": "gauge_pa"}
     part_id: str
     """Which part."""
     rating: Measured

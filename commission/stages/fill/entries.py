@@ -101,6 +101,7 @@ class LevelRead(Frozen):
     """The level in the reservoir was read."""
 
     KIND: ClassVar[str] = "level read"
+    UNITS: ClassVar[dict[str, str]] = {"level": "m", "coolant": "k"}
     stage: str
     """Stage during which it was read."""
     level: Measured

@@ -1,6 +1,6 @@
 """What the record asks of the fill, and of the workshop's bottles."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
@@ -15,6 +15,7 @@ from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
 from commission.record.payload import Payload
 from commission.record.staleness import told
+from commission.record.table import Source, Table
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -53,6 +54,12 @@ def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
 
     assert isinstance(payload, FillEntry | BottleAdded | BottleRetired)  # the registry asks for these kinds only
     return fill_text(payload, ascii_only=ascii_only)
+
+
+def _tables(source: Source) -> Iterable[Table]:
+    from commission.stages.fill.files.amounts_table import amounts_tables
+
+    return amounts_tables(source)
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
@@ -119,6 +126,7 @@ RECORD = RecordFace(
     proves=Proof.FILLED,
     kinds=get_args(FillEntry),
     fold=_fold,
+    tables=_tables,
     admit=_admit,
     admit_in_shop=_admit_in_shop,
     text=_text,

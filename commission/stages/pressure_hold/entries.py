@@ -126,6 +126,7 @@ class ReadingTaken(Frozen):
     """One line was typed during a hold."""
 
     KIND: ClassVar[str] = "reading taken"
+    UNITS: ClassVar[dict[str, str]] = {"pressure": "gauge_pa pa", "air": "k", "barometer": "pa"}
     attempt: int
     """Which attempt, from 1."""
     pressure: Measured | None
@@ -192,6 +193,7 @@ class PressureLetDown(Frozen):
 
     KIND: ClassVar[str] = "pressure let down"
     SHOWN: ClassVar[str] = "pressure vented"
+    UNITS: ClassVar[dict[str, str]] = {"gauge": "gauge_pa pa"}
     attempt: int
     """Which attempt, from 1."""
     gauge: Measured
@@ -222,6 +224,7 @@ class SearchPumped(Frozen):
     """The loop was parted off behind a suspect, and what stays on the gauge was pumped up."""
 
     KIND: ClassVar[str] = "leak search pumped up"
+    UNITS: ClassVar[dict[str, str]] = {"gauge": "gauge_pa pa"}
     attempt: int
     """Which attempt, from 1."""
     behind: str
@@ -234,6 +237,7 @@ class SearchTried(Frozen):
     """How the pressure went in a try, and what that says."""
 
     KIND: ClassVar[str] = "leak search try"
+    UNITS: ClassVar[dict[str, str]] = {"start": "gauge_pa pa", "end": "gauge_pa pa"}
     attempt: int
     """Which attempt, from 1."""
     behind: str

@@ -1,6 +1,7 @@
 """A pressure hold: what is known before it, what was read, and what it proves."""
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from commission.base.curve import Curve
 from commission.base.frozen import Frozen
@@ -85,6 +86,14 @@ class HoldPicture(Frozen):
 class LeakRate(Frozen):
     """A leak rate with its bounds: at 95 %, and at the level by which the hold was decided [Pa·m3/s]."""
 
+    UNITS: ClassVar[dict[str, str]] = {
+        "value": "pa_m3_s",
+        "lower95": "pa_m3_s",
+        "upper95": "pa_m3_s",
+        "lower": "pa_m3_s",
+        "upper": "pa_m3_s",
+        "level": "",
+    }
     value: float
     """Best estimate."""
     lower95: float
@@ -127,6 +136,7 @@ class LateFall(Frozen):
 class HoldVerdict(Frozen):
     """What a hold proves."""
 
+    UNITS: ClassVar[dict[str, str]] = {"smallest_detectable": "pa_m3_s"}
     outcome: Outcome
     """Pass, fail, inconclusive or invalid."""
     leak_rate: LeakRate | None

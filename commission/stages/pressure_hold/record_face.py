@@ -15,6 +15,7 @@ from commission.record.machine.instrument import Instrument
 from commission.record.machine.proof import Proof
 from commission.record.payload import Payload, kind_shown
 from commission.record.staleness import loop_at_fault
+from commission.record.table import Source, Table
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
     HoldEntry,
@@ -69,6 +70,12 @@ def _reread(header: str, typed: str) -> RowValues | None:
     from commission.stages.pressure_hold.files.reread import reread_hold
 
     return reread_hold(header, typed)
+
+
+def _tables(source: Source) -> Iterable[Table]:
+    from commission.stages.pressure_hold.files.readings_table import readings_tables
+
+    return readings_tables(source)
 
 
 def _gauge(payload: Payload) -> Instrument:
@@ -161,6 +168,7 @@ RECORD = RecordFace(
     kinds=get_args(HoldEntry),
     fold=_fold,
     admit=_admit,
+    tables=_tables,
     text=_text,
     progress=_fold,
     ends=(HoldClosed,),

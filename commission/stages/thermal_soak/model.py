@@ -1,6 +1,7 @@
 """A thermal soak: readings under a steady load, and where they settle."""
 
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
@@ -23,6 +24,7 @@ class Named(Frozen):
 class SoakReading(Frozen):
     """What was read at one time; None where nobody read it."""
 
+    UNITS: ClassVar[dict[str, str]] = {"components": "k", "duties": ""}
     elapsed_s: float
     """Time since the soak began [s]."""
     air_k: float
@@ -46,6 +48,7 @@ class SoakReading(Frozen):
 class SoakPlan(Frozen):
     """What must be known before a soak."""
 
+    UNITS: ClassVar[dict[str, str]] = {"mass_fraction": ""}
     base: Glycol | None = None
     """The glycol in the coolant; None: water."""
     mass_fraction: float = 0.0
@@ -57,6 +60,7 @@ class SoakPlan(Frozen):
 class SoakRule(Frozen):
     """When a soak passes."""
 
+    UNITS: ClassVar[dict[str, str]] = {"window_time_constants": "", "u_flow": "", "flow_fall": ""}
     coolant_most_k: float
     """Warmest coolant in the warmest room [K]."""
     above_air_k: float
@@ -107,6 +111,7 @@ class Steady(Frozen):
 class SettledPart(Frozen):
     """Where a component settles in the warmest room."""
 
+    UNITS: ClassVar[dict[str, str]] = {"end": "k"}
     name: str
     """The component."""
     end: Bounded
@@ -131,6 +136,7 @@ class SoakPicture(Frozen):
 class SoakVerdict(Frozen):
     """What a soak proves."""
 
+    UNITS: ClassVar[dict[str, str]] = {"end": "k", "k_per_w": ""}
     outcome: Outcome
     """Pass, fail, inconclusive or invalid."""
     rule: SoakRule

@@ -1,6 +1,7 @@
 """A sweep: the speed of a chain at one duty after the other, and what that proves about its header."""
 
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
@@ -89,6 +90,7 @@ class SweepWord(StrEnum):
 class Trend(Frozen):
     """The order of the levels, and how probable such an order is by chance."""
 
+    UNITS: ClassVar[dict[str, str]] = {"p_up": "", "p_down": ""}
     levels: int
     """How many duties were read."""
     concordant: int
@@ -145,6 +147,7 @@ class SweepPicture(Frozen):
 class SweepVerdict(Frozen):
     """What a sweep proves."""
 
+    UNITS: ClassVar[dict[str, str]] = {"trend_p": "", "span": "", "effect": "", "curve_points": "pct"}
     outcome: Outcome
     """Pass, fail, inconclusive or invalid."""
     word: SweepWord

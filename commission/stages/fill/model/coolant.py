@@ -2,6 +2,7 @@
 
 import re
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
@@ -32,6 +33,7 @@ class Basis(StrEnum):
 class Bottle(Frozen):
     """A container of coolant or water, shared by all builds of the workshop."""
 
+    UNITS: ClassVar[dict[str, str]] = {"fraction": "", "u_fraction": ""}
     bottle_id: str
     """Made by the program; never shown."""
     name: str

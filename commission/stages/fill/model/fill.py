@@ -2,6 +2,7 @@
 
 import math
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Phrase
@@ -191,6 +192,7 @@ class FillPicture(Frozen):
 class FillVerdict(Frozen):
     """What a fill proves."""
 
+    UNITS: ClassVar[dict[str, str]] = {"missing": "m3", "missing_share_limit": "", "filled_share": ""}
     outcome: Outcome
     """Pass, fail, inconclusive or invalid."""
     filled_m3: float

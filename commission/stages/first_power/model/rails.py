@@ -1,6 +1,7 @@
 """Voltages of a power supply at its plugs, the windows they must keep to, and its signal that all is well."""
 
 from enum import StrEnum
+from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
@@ -36,6 +37,7 @@ class PlugKind(StrEnum):
 class RailReading(Frozen):
     """One voltage at one plug."""
 
+    UNITS: ClassVar[dict[str, str]] = {"volt": ""}
     plug: str
     """The plug, in the builder's words."""
     kind: PlugKind

@@ -1,0 +1,1 @@
+"""Its tables of open data."""
