@@ -17,7 +17,7 @@ PAGES = 2000
 """Pages that are copied at a time, 8 MB: between two times another window can write; our choice."""
 
 MOST_TIMES = 3
-"""How often it may begin again, since another window wrote meanwhile, before all pages are copied at once; our choice."""
+"""How often it may begin again, since another window wrote, before all pages are copied at once; our choice."""
 
 
 def copy_log(log: SqliteLog, path: Path, *, reread: Reread | None = None) -> Head:
