@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
+    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
@@ -152,6 +153,10 @@ class Face(Frozen):
     """What ``show`` prints of it for a build, a fact a line."""
     charts: Callable[[Logbook, BuildState], Iterable[Chart]] = _nothing
     """Its pictures for the report of a build."""
+    listings: Callable[[Logbook, BuildState], Iterable[Listing]] = _nothing
+    """Its tables for the report of a build: what its facts do not tell one by one."""
+    decides: str = ""
+    """By which rule its verdict is given, for the report."""
     spans: tuple[Span, ...] = ()
     """When something of it may run: only then is a build asked for that."""
     running: Callable[[Logbook, BuildState], Iterable[Running]] = _nothing

@@ -11,7 +11,9 @@ from commission.report.svg import svg
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from commission.report.model import Report, Section, Table
+    from commission.bench.chart import Chart
+    from commission.bench.listing import Listing
+    from commission.report.model import Report, Section
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 """What the page may load or run: nothing but its own style."""
@@ -24,8 +26,13 @@ body {{ font: 10pt/1.45 system-ui, sans-serif; color: {INK}; background: {PAPER}
   padding: 0 1rem; font-variant-numeric: tabular-nums; overflow-wrap: break-word; }}
 h1 {{ font-size: 18pt; color: {ACCENT}; margin: 0 0 .3rem; }}
 h2 {{ font-size: 13pt; color: {ACCENT}; margin: 2rem 0 .4rem; border-bottom: 1px solid {QUIET}; break-after: avoid; }}
-.stands {{ border: 2px solid {INK}; padding: .5rem .8rem; font-size: 12pt; font-weight: 700; }}
+.stands {{ border-left: 5px solid {INK}; padding: .2rem .8rem; font-size: 13pt; font-weight: 700; }}
+.badge {{ border: 1.5px solid {INK}; border-radius: 3px; padding: 0 .4em; font-size: 8pt; font-weight: 700;
+  color: {INK}; }}
+h2 .badge {{ float: right; margin-top: .4rem; }}
 .passed {{ background: {INK}; color: {PAPER}; print-color-adjust: exact; -webkit-print-color-adjust: exact; }}
+.open {{ border-style: dashed; }}
+.pictures {{ display: grid; grid-template-columns: 1fr 1fr; gap: 1rem; margin: 1rem 0; }}
 .quiet, caption {{ color: {QUIET}; }}
 table {{ border-collapse: collapse; width: 100%; margin: .6rem 0; }}
 caption {{ text-align: left; padding-bottom: .2rem; }}
@@ -34,15 +41,16 @@ tr {{ break-inside: avoid; }}
 th, td {{ text-align: left; vertical-align: top; padding: .15rem .5rem .15rem 0; border-bottom: 1px solid {SHADE}; }}
 thead th {{ background: {SHADE}; padding-left: .2rem; }}
 tbody th {{ font-weight: 600; }}
+.facts caption {{ position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }}
 .facts tbody th {{ width: 16rem; font-weight: 400; color: {QUIET}; }}
 .long {{ overflow-wrap: anywhere; }}
-figure {{ margin: 1rem 0; break-inside: avoid; }}
+figure {{ margin: 0; break-inside: avoid; }}
+figcaption {{ color: {QUIET}; font-size: 9pt; }}
 .sign {{ display: inline-block; width: 18rem; margin: 3rem 2rem 0 0; border-top: 1px solid {INK}; }}
 @media print {{
   body {{ margin: 0; max-width: none; padding: 0; font-size: 8pt; line-height: 1.3; }}
   h2 {{ margin-top: 1.2rem; }}
   p {{ margin: .3rem 0; }}
-  figure {{ max-width: 12cm; }}
 }}
 """
 
@@ -77,8 +85,8 @@ def _body(report: Report) -> Iterator[Markup]:
     yield element("p", f"Report {report.number}{draft}", class_="quiet")
     if report.replaces:
         yield element("p", f"Replaces report {report.replaces}")
-    yield element("p", report.stands, class_="stands passed" if report.ready else "stands")
-    yield _table(report.stages)
+    yield element("p", report.stands, class_="stands")
+    yield _table(report.stages, badge=1)
     pictures = 0
     for section in report.sections:
         yield element("section", *_section(section, pictures))
@@ -88,27 +96,43 @@ def _body(report: Report) -> Iterator[Markup]:
 
 
 def _section(section: Section, pictures: int) -> Iterator[Markup]:
-    yield element("h2", section.title)
+    yield element("h2", section.title, *([_badge(section.state)] if section.state else []))
     for words in section.words:
         yield element("p", words)
     if section.facts:
         rows = (
             element("tr", element("th", fact.name, scope="row"), element("td", fact.text)) for fact in section.facts
         )
-        yield element("table", _caption("Facts"), element("tbody", *rows), class_="facts")
-    for number, chart in enumerate(section.charts, pictures + 1):
-        yield element("figure", svg(chart, f"picture-{number}"), element("figcaption", f"{chart.title}. {chart.said}"))
+        yield element("table", _caption(f"{section.title}: facts"), element("tbody", *rows), class_="facts")
+    if section.charts:
+        drawn = (_figure(chart, f"picture-{number}") for number, chart in enumerate(section.charts, pictures + 1))
+        yield element("div", *drawn, class_="pictures")
     for table in section.tables:
         yield _table(table)
 
 
-def _table(table: Table) -> Markup:
+def _figure(chart: Chart, name: str) -> Markup:
+    return element("figure", svg(chart, name), element("figcaption", f"{chart.title}. {chart.said}"))
+
+
+def _badge(word: str) -> Markup:
+    """Return a stage's word with its edge: filled where it passed, dashed where it waits; no hue says it."""
+    look = {"PASSED": " passed", "OPEN": " open", "LOCKED": " open"}.get(word, "")
+    return element("span", word, class_=f"badge{look}")
+
+
+def _table(table: Listing, badge: int = -1) -> Markup:
+    """Return a table; what stands in the column ``badge`` is such a word."""
     heads = element("thead", element("tr", *(element("th", name, scope="col") for name in table.columns)))
-    return element("table", _caption(table.caption), heads, element("tbody", *map(_row, table.rows)))
+    rows = (_row(cells, badge) for cells in table.rows)
+    return element("table", _caption(table.caption), heads, element("tbody", *rows))
 
 
-def _row(cells: tuple[str, ...]) -> Markup:
-    return element("tr", _cell("th", cells[0], scope="row"), *(_cell("td", cell) for cell in cells[1:]))
+def _row(cells: tuple[str, ...], badge: int) -> Markup:
+    others = (
+        element("td", _badge(cell)) if place == badge else _cell("td", cell) for place, cell in enumerate(cells[1:], 1)
+    )
+    return element("tr", _cell("th", cells[0], scope="row"), *others)
 
 
 def _cell(tag: str, text: str, **attributes: str) -> Markup:

@@ -20,12 +20,15 @@ from commission.report.svg import svg
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from commission.report.model import Report, Section, Table
+    from commission.bench.listing import Listing
+    from commission.report.model import Report, Section
 
 FONT = "Inter"
 """The font of the page, for its tabular figures and its signs."""
 EXTRA = "a PDF wants the extra pdf (python -m pip install 'commission[pdf]'); or name a file .html and print that"
 """Said where typst or the font is missing."""
+SHORT = 27
+"""Most letters of a cell that is not wrapped [1]; our choice: a date with its offset, and a kind of entry."""
 _PAGE = Path(__file__).with_name("page.typ")
 _SIGN = _PAGE.with_name("sign.typ")
 _PARTS = ("typst", "fontpkg_inter")
@@ -159,7 +162,6 @@ def _section(section: Section, pictures: Iterator[int]) -> dict[str, object]:
         "pictures": [
             {
                 "svg": svg(chart, f"picture-{next(pictures)}").text,
-                "alt": f"{chart.title}. {chart.said}",
                 "said": f"{chart.title}. {chart.said}",
             }
             for chart in section.charts
@@ -168,11 +170,18 @@ def _section(section: Section, pictures: Iterator[int]) -> dict[str, object]:
     }
 
 
-def _listing(table: Table) -> dict[str, object]:
+def _listing(table: Listing) -> dict[str, object]:
     """Return a table without the columns that are empty from top to bottom: narrow pages want the room."""
     kept = [place for place in range(len(table.columns)) if any(row[place] for row in table.rows)]
     return {
         "caption": table.caption,
         "columns": [table.columns[place] for place in kept],
         "rows": [[row[place] for place in kept] for row in table.rows],
+        "widths": [_share([row[place] for row in table.rows]) for place in kept],
     }
+
+
+def _share(cells: list[str]) -> int:
+    """Return the share of the room that a column gets of what short ones leave; 0 for a short one."""
+    longest = max(map(len, cells), default=0)
+    return 0 if longest <= SHORT else min(longest, 4 * SHORT)

@@ -9,7 +9,8 @@ from commission.bench.chart import Chart
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from commission.report.model import Report, Section, Table
+    from commission.bench.listing import Listing
+    from commission.report.model import Report, Section
 
 
 def as_text(report: Report) -> str:
@@ -50,7 +51,7 @@ def _chart(chart: Chart) -> Iterator[str]:
     yield f"picture: {chart.title}. {chart.said}"
 
 
-def _table(table: Table) -> Iterator[str]:
+def _table(table: Listing) -> Iterator[str]:
     yield f"{table.caption}:"
     yield " | ".join(table.columns)
     for row in table.rows:

@@ -9,13 +9,15 @@ from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.text import clean
 from commission.bench.build_facts import found_facts, last_text
+from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.bench.needs import need_of
 from commission.record.issue import refuse_running
 from commission.record.ladder import StageWord
 from commission.record.sealed import require_sealed
 from commission.record.up_to import book_up_to
-from commission.report.model import Report, Section, Table
+from commission.report.limits import limits_of
+from commission.report.model import Report, Section
 from commission.report.parts import cautions, entries_table, instruments, other_entries, reports_before
 from commission.report.told import told_of
 
@@ -94,9 +96,9 @@ def stands_of(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> tupl
     return True, "Every stage passed."
 
 
-def _ladder(rungs: Iterable[StageState]) -> Table:
+def _ladder(rungs: Iterable[StageState]) -> Listing:
     rows = tuple((clean(rung.stage.title), str(rung.word).upper(), clean(rung.why)) for rung in rungs)
-    return Table(caption="Where the stages stand", columns=("stage", "state", "why"), rows=rows)
+    return Listing(caption="Where the stages stand", columns=("stage", "state", "why"), rows=rows)
 
 
 def _sections(
@@ -131,9 +133,11 @@ def _about(book: Logbook, state: BuildState) -> Section:
         f"program: commission {book.program}",
     )
     words = (
-        "It speaks of this build as it was tested, and of no other. It is whole only with all its parts.",
+        "It speaks of this build as it was tested, and of no other. Pass it on whole, or not at all.",
+        "It is no certificate of calibration, and not of an accredited laboratory.",
         'A verdict "so far" is that of the readings up to the last entry; one "at the end" was recorded with it.',
         "Figures of parts, ratings and bottles are as they were typed from labels and manuals.",
+        "What is called reason, remark, note or possible cause is drawn from the figures, and was not measured.",
     )
     return Section(title="What was tested", words=words, facts=told_of(facts))
 
@@ -141,29 +145,31 @@ def _about(book: Logbook, state: BuildState) -> Section:
 def _stage(book: Logbook, state: BuildState, face: Face, rung: StageState | None) -> Section:
     facts = told_of(face.rows(book, state))
     charts = tuple(_chart(chart) for chart in face.charts(book, state))
+    tables = tuple(map(_listing, face.listings(book, state)))
     if rung is None:
-        return Section(title=clean(face.id.replace("_", " ").capitalize()), facts=facts, charts=charts)
+        title = clean(face.id.replace("_", " ").capitalize())
+        return Section(title=title, facts=facts, charts=charts, tables=tables)
     stage = rung.stage
-    limits = tuple((one.id.replace("_", " "), f"{one.value:g}", one.why, one.source) for one in stage.limits)
-    table = Table(
-        caption=f"{stage.title}: limits and assumptions of the procedure",
-        columns=("limit and unit", "value", "what for", "source"),
-        rows=tuple(tuple(map(clean, row)) for row in limits),
-    )
-    words: tuple[str, ...] = (
-        f"What a pass proves: {stage.proves}",
-        f"What is good: {stage.help.good}",
-        f"State: {rung.word}{rung.why and f', {rung.why}'}.",
-    )
-    if not facts:
-        words += ("Nothing was recorded here.",)
+    words = [f"What a pass proves: {stage.proves}"]
+    words += [f"How it is decided: {face.decides}"] if face.decides else []
+    words += [f"What is good: {stage.help.good}", f"State: {rung.word}{rung.why and f', {rung.why}'}."]
+    words += [] if facts else ["Nothing was recorded here."]
     return Section(
         title=clean(stage.title),
         state=str(rung.word).upper(),
         words=tuple(map(clean, words)),
         facts=facts,
         charts=charts,
-        tables=(table,) if limits else (),
+        tables=(*tables, *((_listing(limits_of(stage)),) if stage.limits else ())),
+    )
+
+
+def _listing(table: Listing) -> Listing:
+    """Return a table with clean words."""
+    return Listing(
+        caption=clean(table.caption),
+        columns=tuple(map(clean, table.columns)),
+        rows=tuple(tuple(map(clean, row)) for row in table.rows),
     )
 
 

@@ -3,6 +3,7 @@
 from commission.base.frozen import Frozen
 from commission.bench.card import Raw
 from commission.bench.chart import Chart
+from commission.bench.listing import Listing
 
 
 class Told(Frozen):
@@ -14,17 +15,6 @@ class Told(Frozen):
     """What is said of it."""
     raw: Raw | None = None
     """The number behind it; null where it is words."""
-
-
-class Table(Frozen):
-    """A table; each row has as many cells as there are columns."""
-
-    caption: str
-    """What it lists."""
-    columns: tuple[str, ...]
-    """Heads of the columns."""
-    rows: tuple[tuple[str, ...], ...]
-    """Its rows."""
 
 
 class Section(Frozen):
@@ -40,7 +30,7 @@ class Section(Frozen):
     """Its facts."""
     charts: tuple[Chart, ...] = ()
     """Its pictures."""
-    tables: tuple[Table, ...] = ()
+    tables: tuple[Listing, ...] = ()
     """Its tables."""
 
 
@@ -59,7 +49,7 @@ class Report(Frozen):
     """Where the build stands, in one sentence; of one that is not ready, what is to be done first."""
     replaces: str
     """Number of the report that it replaces, and why; empty where there is none."""
-    stages: Table
+    stages: Listing
     """Where all stages stand."""
     sections: tuple[Section, ...]
     """The rest, in order."""

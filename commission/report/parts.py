@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from commission.base.text import clean
 from commission.bench.figures import step_text
+from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.record.entries import ReportIssued, StageOverridden, Withdrawn
 from commission.record.payload import kind_shown
 from commission.record.record import SHOP
-from commission.report.model import Section, Table
+from commission.report.model import Section
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def entries_table(book: Logbook, state: BuildState) -> Section:
     """Return every entry of the build and of the workshop, withdrawn ones too."""
     shop = book.entries(SHOP)
     entries = sorted((*book.entries(state.build_id), *shop), key=lambda entry: entry.seq)
-    table = Table(caption="Every entry, in order", columns=_ENTRY, rows=_rows(book, state, entries))
+    table = Listing(caption="Every entry, in order", columns=_ENTRY, rows=_rows(book, state, entries))
     words = (
         "Nothing is ever changed: what was wrong is withdrawn, stays here and no longer counts.",
         "Readings that a logger fed stand in the export of the logbook; the entry that ended their hold seals them.",
@@ -57,7 +58,7 @@ def other_entries(book: Logbook, state: BuildState) -> Iterator[Section]:
         ("Withdrawn entries", gone, "No entry was withdrawn."),
         ("Entries typed later than seen", late, "Every entry was typed when it was seen."),
     ):
-        table = Table(caption=title, columns=_ENTRY, rows=_rows(book, state, which))
+        table = Listing(caption=title, columns=_ENTRY, rows=_rows(book, state, which))
         yield Section(title=title, words=() if which else (none,), tables=(table,) if which else ())
 
 
@@ -81,7 +82,7 @@ def _rows(book: Logbook, state: BuildState, entries: Iterable[Logged]) -> tuple[
 
 def instruments(book: Logbook) -> Section:
     """Return the instruments of the workshop as they were described; what was not stated is said."""
-    table = Table(
+    table = Listing(
         caption="Instruments in use",
         columns=("instrument", "kind", "range", "step", "largest error stated", "calibrated on"),
         rows=tuple(_instrument(one) for one in book.shop().instruments),
@@ -111,7 +112,7 @@ def cautions(procedure: Procedure) -> Section:
         for stage in procedure.stages
         for caution in stage.cautions
     )
-    table = Table(caption="Cautions of every stage", columns=("stage", "caution", "source"), rows=rows)
+    table = Listing(caption="Cautions of every stage", columns=("stage", "caution", "source"), rows=rows)
     words = (
         "They hold for whoever works on the loop or the power again. Local codes and licensed practice come first.",
     )
@@ -126,5 +127,5 @@ def reports_before(book: Logbook, state: BuildState) -> Iterator[Section]:
         if isinstance(entry.payload, ReportIssued)
     )
     if rows:
-        table = Table(caption="Reports handed out before", columns=("entry", "when", "what"), rows=rows)
+        table = Listing(caption="Reports handed out before", columns=("entry", "when", "what"), rows=rows)
         yield Section(title="Earlier reports", tables=(table,))

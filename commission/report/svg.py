@@ -68,8 +68,8 @@ def _room(chart: Chart) -> Room:
     ys = [y for line in chart.lines for y in line.y]
     ys += [y for band in chart.bands for y in (*band.low, *band.high) if math.isfinite(y)]
     (x0, x1), (y0, y1) = _apart(xs), _apart(ys)
-    margin = 0.06 * (y1 - y0)
-    return Room(x0=x0, x1=x1, y0=y0 - margin, y1=y1 + margin)
+    aside, margin = 0.03 * (x1 - x0), 0.06 * (y1 - y0)
+    return Room(x0=x0 - aside, x1=x1 + aside, y0=y0 - margin, y1=y1 + margin)
 
 
 def _apart(values: list[float]) -> tuple[float, float]:

@@ -37,5 +37,5 @@ class Page(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.texts.append(data)
-        if self.open and self.open[-1] in ("td", "th"):
+        if {"td", "th"} & set(self.open):
             self.tables[-1][-1][-1] += data

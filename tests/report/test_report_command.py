@@ -1,6 +1,6 @@
 """``commission report``: the demo's builds as files, held against ``show --json`` and the record.
 
-Outside: the standard library's HTML parser and SHA-256; WCAG 2.2 for contrast.
+Outside: the standard library's HTML parser and SHA-256; WCAG 2.2 for contrast; ISO/IEC 17025:2017 as a checklist.
 """
 
 import hashlib
@@ -126,6 +126,86 @@ def test_the_demo_shows_hold_fill_bleed_and_sweeps(workshop: Path) -> None:
     names = [line["name"] for line in report["sections"][2]["charts"][1]["lines"]]
     assert names == ["readings", "fit", "limit"]
     assert report["sections"][2]["charts"][1]["bands"][0]["name"] == "bounds"
+
+
+def bodies_of(workshop: Path, build: str) -> list[dict[str, Any]]:
+    """The entries of a build as an export has them, without those that were withdrawn."""
+    lines = called("export", "-", logbook=workshop).lines
+    exported = [json.loads(line)["body"] for line in lines if '"body"' in line]
+    (own,) = {
+        body["build"] for body in exported if body["payload"].get("name") == build and body["kind"] == "build opened"
+    }
+    gone = {body["payload"]["target"] for body in exported if body["kind"] == "withdrawn"}
+    return [body for body in exported if body["build"] == own and body["seq"] not in gone]
+
+
+def table_of(report: dict[str, Any], caption: str) -> list[list[str]]:
+    tables = [table for section in report["sections"] for table in section["tables"]]
+    (found,) = [table["rows"] for table in tables if table["caption"].startswith(caption)]
+    rows: list[list[str]] = found
+    return rows
+
+
+def test_each_amount_of_coolant_and_each_change_of_a_header_is_a_row(workshop: Path) -> None:
+    bodies, report = bodies_of(workshop, "Window desk"), report_of(workshop, "Window desk")
+    poured = [b for b in bodies if b["payload"].get("pour") or b["payload"].get("spill")]
+    rows = table_of(report, "Coolant: every amount")
+    assert [int(row[0]) for row in rows] == [body["seq"] for body in poured]
+    for row, body in zip(rows, poured, strict=True):
+        moved = body["payload"].get("pour") or body["payload"]["spill"]
+        assert float(row[3].split()[0]) == pytest.approx(moved["dose"]["volume_m3"] * 1e6, abs=0.5)
+        assert all(typed["typed"] in row[5] for typed in moved["dose"]["inputs"])
+        assert row[6] == (moved["bottle"]["lot"] if "pour" in body["payload"] else "")
+    history = table_of(report, "Headers and chains")
+    kinds = ("header added", "header set", "header removed", "chain added", "chain moved", "chain removed")
+    assert [int(row[0]) for row in history] == [body["seq"] for body in bodies if body["kind"] in kinds]
+    assert history[-1][3] == "top on FAN B (its cable touched the graphics card)"
+
+
+def test_each_hold_names_its_instruments_and_what_they_showed(workshop: Path) -> None:
+    rows = table_of(report_of(workshop, "Window desk"), "With what each hold was read")
+    assert [row[:2] for row in rows] == [
+        [hold, name] for hold in "12" for name in ("digital gauge", "thermometer at the loop", "window barometer")
+    ]
+    read = [b["payload"] for b in bodies_of(workshop, "Window desk") if b["kind"] == "reading taken"]
+    typed = sorted(float(one["pressure"]["typed"].split()[0]) for one in read if one["pressure"])
+    assert rows[3][2:] == ["0.1 mbar", "± 5 mbar", "2025-11-03", f"{typed[0]:.1f} mbar", f"{typed[-1]:.1f} mbar"]
+
+
+# ISO/IEC 17025:2017, 7.8.2 to 7.8.8, from memory and as far as one builder needs it; no conformity is claimed
+CHECKLIST = [
+    ("7.8.2.1 a: a title", "Report 0008-"),
+    ("7.8.2.1 d: a unique number, and its end", "End of report 0008-"),
+    ("7.8.2.1 f: the method", "Commissioning a custom liquid-cooled computer, revision "),
+    ("7.8.2.1 g: what was tested", "Window desk"),
+    ("7.8.2.1 i: when it was tested", "2026-03-14"),
+    ("7.8.2.1 l: only of what was tested", "It speaks of this build as it was tested, and of no other."),
+    ("7.8.2.1 m: results with units", "0.001 mbar·L/s, 0.001 to 0.002"),
+    ("7.8.2.1 n: what was added, left out or overridden", "No lock of a stage was overridden."),
+    ("7.8.2.1 o: who answers for it", "Built and tested by"),
+    ("7.8.2.2: what came from others", "Figures of parts, ratings and bottles are as they were typed"),
+    ("7.8.3.1 a: conditions of the test", "1008.1 hPa"),
+    ("7.8.3.1 c: uncertainty", "1096 mL, ± 11 mL (95 %)"),
+    ("7.8.6: the decision rule", "It passes if the leak rate is within the limit at the most."),
+    ("7.8.6: the limit", "0.010 mbar·L/s, of air at test pressure, 20 °C"),
+    ("7.8.7: opinions are marked as such", "is drawn from the figures, and was not measured"),
+    ("7.8.2.1: in whole or not at all", "Pass it on whole, or not at all."),
+]
+
+
+@pytest.mark.parametrize(("clause", "said"), CHECKLIST, ids=[clause for clause, _ in CHECKLIST])
+def test_what_a_report_of_tests_must_have_is_there(workshop: Path, clause: str, said: str) -> None:
+    assert said in " ".join(Page(text_of(workshop, "Window desk", "html")).texts), clause
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_each_stage_says_how_it_is_decided_and_by_which_limits(workshop: Path, build: str) -> None:
+    report = report_of(workshop, build)
+    stages = [row[0] for row in report["stages"]["rows"]]
+    told = {section["title"]: section for section in report["sections"]}
+    for stage in stages:
+        assert any(words.startswith("How it is decided: ") for words in told[stage]["words"])
+        assert told[stage]["state"] == next(row[1] for row in report["stages"]["rows"] if row[0] == stage)
 
 
 def test_the_digest_is_that_of_the_json_and_stands_in_the_record(workshop: Path) -> None:

@@ -6,13 +6,14 @@ import pytest
 
 from commission.__main__ import job
 from commission.base.frozen import replace
+from commission.bench.listing import Listing
 from commission.record.issue import Issue, last_told
 from commission.record.logbook import Logbook
 from commission.record.logged import Head
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.report import written as writers
 from commission.report.made import report_of
-from commission.report.model import Report, Section, Table, Told
+from commission.report.model import Report, Section, Told
 from tests.registered import open_logbook
 from tests.report.page import Page
 
@@ -89,7 +90,7 @@ def test_in_the_text_each_row_is_one_line(report: Report) -> None:
 
 def test_a_table_longer_than_a_page_loses_no_row() -> None:
     rows = tuple((str(n), f"reading {n}") for n in range(2000))
-    table = Table(caption="Readings", columns=("n", "what"), rows=rows)
+    table = Listing(caption="Readings", columns=("n", "what"), rows=rows)
     head = Head(seq=1, digest="0" * 64)
     long = Report(
         number="a-1",
@@ -98,7 +99,7 @@ def test_a_table_longer_than_a_page_loses_no_row() -> None:
         ready=True,
         stands="Every stage passed.",
         replaces="",
-        stages=Table(caption="Where", columns=("stage",), rows=()),
+        stages=Listing(caption="Where", columns=("stage",), rows=()),
         sections=(Section(title="All", facts=(Told(name="a", text="b"),), tables=(table,)),),
         last=str(head.seq),
     )

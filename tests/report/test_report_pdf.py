@@ -10,7 +10,8 @@ import pytest
 
 from commission.base.frozen import replace
 from commission.bench.chart import Chart, Line, Look
-from commission.report.model import Report, Section, Table, Told
+from commission.bench.listing import Listing
+from commission.report.model import Report, Section, Told
 from tests.shell.running import SAMPLES, called
 
 pypdf = pytest.importorskip("pypdf", reason="the extra test-pdf is not installed")
@@ -24,7 +25,7 @@ REPORT = Report(
     ready=True,
     stands="Every stage passed.",
     replaces="",
-    stages=Table(caption="Where", columns=("stage", "state", "why"), rows=(("Fill", "PASSED", "attempt 1"),)),
+    stages=Listing(caption="Where", columns=("stage", "state", "why"), rows=(("Fill", "PASSED", "attempt 1"),)),
     sections=(),
     last="1:" + "0f3c9a77" * 8,
     told="2026-03-14 12:06 +0100",
@@ -146,7 +147,7 @@ def test_the_same_entry_gives_the_same_bytes(demo: SimpleNamespace) -> None:
 
 def test_a_table_longer_than_a_page_loses_no_row(tmp_path: Path) -> None:
     rows = tuple((str(n), f"reading {n}.") for n in range(400))
-    long = Section(title="All", tables=(Table(caption="Readings", columns=("n", "what"), rows=rows),))
+    long = Section(title="All", tables=(Listing(caption="Readings", columns=("n", "what"), rows=rows),))
     pdf = read(replace(REPORT, sections=(long,)), tmp_path)
     text = text_of(pdf)
     assert len(pdf.pages) > 4
@@ -156,7 +157,7 @@ def test_a_table_longer_than_a_page_loses_no_row(tmp_path: Path) -> None:
 
 def test_a_row_taller_than_a_page_loses_no_word(tmp_path: Path) -> None:
     words = " ".join(f"word{n}." for n in range(3000))
-    tall = Section(title="All", tables=(Table(caption="Notes", columns=("n", "what"), rows=(("1", words),)),))
+    tall = Section(title="All", tables=(Listing(caption="Notes", columns=("n", "what"), rows=(("1", words),)),))
     pdf = read(replace(REPORT, sections=(tall,)), tmp_path)
     text = text_of(pdf)
     assert len(pdf.pages) > 1
@@ -170,7 +171,7 @@ def test_what_people_typed_is_printed_as_typed_and_runs_nothing(tmp_path: Path) 
         words=(HOSTILE,),
         facts=(Told(name=HOSTILE, text=HOSTILE),),
         charts=(replace(CHART, title=HOSTILE, said=HOSTILE, up=HOSTILE),),
-        tables=(Table(caption=HOSTILE, columns=(HOSTILE,), rows=((HOSTILE,),)),),
+        tables=(Listing(caption=HOSTILE, columns=(HOSTILE,), rows=((HOSTILE,),)),),
     )
     text = text_of(read(replace(REPORT, build=HOSTILE, stands=HOSTILE, replaces=HOSTILE, sections=(said,)), tmp_path))
     assert re.sub(r"\s", "", text).count(re.sub(r"\s", "", HOSTILE)) >= 10

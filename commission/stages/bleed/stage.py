@@ -14,11 +14,18 @@ if TYPE_CHECKING:
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
+    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.bleed.shell"
+
+_DECIDES = (
+    "It passes if the last cycles kept to the limits: enough of them, over enough time, each with a small top-up, "
+    "quiet, without bubbles. It fails if the last cycle breaks that for sure, the amounts do not get smaller, or "
+    "coolant may have run out. Else it is inconclusive."
+)
 
 
 def _record() -> RecordFace:
@@ -51,6 +58,12 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
     return bleed_charts(book, state)
 
 
+def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
+    from commission.stages.bleed.rows.listings import bleed_listings
+
+    return bleed_listings(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.bleed.rows.running import running
 
@@ -64,6 +77,8 @@ FACE = Face(
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    listings=_listings,
+    decides=_DECIDES,
     spans=(Span(begun=("bleed started",), ended=("fill closed", "bleed closed")),),
     running=_running,
     under_way="cycles, to its end",

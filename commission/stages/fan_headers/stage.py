@@ -14,11 +14,18 @@ if TYPE_CHECKING:
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
+    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.fan_headers.shell"
+
+_DECIDES = (
+    "It passes if every chain does on its header what it should, by its last sweep. It fails if a header is "
+    "overloaded or can stop a pump, or if that sweep failed. It is inconclusive while a chain has no sweep since it "
+    "was plugged or set."
+)
 
 
 def _record() -> RecordFace:
@@ -51,6 +58,12 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
     return sweep_charts(book, state)
 
 
+def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
+    from commission.stages.fan_headers.rows.listings import headers_listings
+
+    return headers_listings(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.fan_headers.rows.running import running
 
@@ -64,6 +77,8 @@ FACE = Face(
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    listings=_listings,
+    decides=_DECIDES,
     spans=(Span(begun=("sweep begun",), ended=("sweep taken", "sweep aborted")),),
     running=_running,
     under_way="sweeps, to its end",

@@ -14,11 +14,17 @@ if TYPE_CHECKING:
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
+    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.fill.shell"
+
+_DECIDES = (
+    "It passes if what is missing is at the most (95 %) the share that may be missing. It fails if it is more even at "
+    "the least, or if more went in than fits. Else it is inconclusive."
+)
 
 
 def _record() -> RecordFace:
@@ -63,6 +69,12 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
     return fill_charts(book, state)
 
 
+def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
+    from commission.stages.fill.rows.listings import fill_listings
+
+    return fill_listings(book, state)
+
+
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     from commission.stages.fill.rows.running import running
 
@@ -76,6 +88,8 @@ FACE = Face(
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    listings=_listings,
+    decides=_DECIDES,
     spans=(Span(begun=("coolant poured",), ended=("fill closed", "bleed closed")),),
     running=_running,
     under_way="more coolant",

@@ -78,20 +78,24 @@ def bottle_text(bottle: Bottle, *, ascii_only: bool = False) -> str:
 
 def movement_text(movement: Movement, *, ascii_only: bool = False) -> str:
     """Return what went into or out of a loop, how it was measured, and what it came to."""
+    return f"{_dose(movement.dose, ascii_only)} {moved_how(movement)}{note_text(movement.note)}"
+
+
+def moved_how(movement: Movement) -> str:
+    """Return where from or where to an amount went, such as ``from pink premix``."""
     match movement:
         case Pour(bottle=bottle):
-            what = f"from {bottle.name}"
+            return f"from {bottle.name}"
         case Spill(bottle=bottle):
-            what = "spilled out of the loop" if bottle is None else f"of {bottle.name} spilled beside the filler"
+            return "spilled out of the loop" if bottle is None else f"of {bottle.name} spilled beside the filler"
         case Drain():
-            what = "drained"
+            return "drained"
         case SyringeOut():
-            what = "drawn off"
+            return "drawn off"
         case Evaporation():
-            what = "of water lost"
+            return "of water lost"
         case _ as unreachable:
             assert_never(unreachable)
-    return f"{_dose(movement.dose, ascii_only)} {what}{note_text(movement.note)}"
 
 
 def _dose(dose: Dose, ascii_only: bool) -> str:

@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 
 _SHELL = "commission.stages.first_power.shell"
 
+_DECIDES = (
+    "It passes if all four steps passed, each by its own limits and in order. It fails if one failed. It is invalid "
+    "if a cable was measured while it was plugged in. Else it is inconclusive."
+)
+
 
 def _record() -> RecordFace:
     from commission.stages.first_power.record_face import RECORD
@@ -70,6 +75,7 @@ FACE = Face(
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    decides=_DECIDES,
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),
     running=_running,
     at_once=_at_once,

@@ -13,12 +13,19 @@ if TYPE_CHECKING:
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
+    from commission.bench.listing import Listing
     from commission.record.face import RecordFace
     from commission.record.fold import BuildState
     from commission.record.ladder import StageState
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.pressure_hold.shell"
+
+_DECIDES = (
+    "It passes if the leak rate is within the limit at the most. It fails if it is beyond the limit even at the "
+    "least. Between the two it is inconclusive, and where a doubt about the readings stands against a pass. Readings "
+    "that cannot be right, such as a rise, make it invalid. How sure most and least are stands beside the figure."
+)
 
 
 def _record() -> RecordFace:
@@ -49,6 +56,12 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
     from commission.stages.pressure_hold.rows.charts import hold_charts
 
     return hold_charts(book, state)
+
+
+def _listings(book: Logbook, state: BuildState) -> Iterable[Listing]:
+    from commission.stages.pressure_hold.rows.listings import hold_listings
+
+    return hold_listings(book, state)
 
 
 def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
@@ -90,6 +103,8 @@ FACE = Face(
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    listings=_listings,
+    decides=_DECIDES,
     spans=(Span(begun=("hold started",), ended=("hold closed",)),),
     running=_running,
     at_once=_at_once,

@@ -20,6 +20,12 @@ if TYPE_CHECKING:
 
 _SHELL = "commission.stages.thermal_soak.shell"
 
+_DECIDES = (
+    "It passes if coolant and components settle within the limits in the warmest room, at the most. It fails if one "
+    "settles above its limit even at the least, if a reading was above it, or if the flow fell. Else it is "
+    "inconclusive."
+)
+
 
 def _record() -> RecordFace:
     from commission.stages.thermal_soak.record_face import RECORD
@@ -64,6 +70,7 @@ FACE = Face(
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    decides=_DECIDES,
     spans=(Span(begun=("soak started",), ended=("soak closed",)),),
     running=_running,
     under_way="readings, to its end",

@@ -1,0 +1,62 @@
+"""Limits of the procedure as a person reads them: by the unit at the end of their name."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.quantity import Quantity
+from commission.bench.listing import Listing
+from commission.units.show import show
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Limit, Stage
+
+_QUANTITIES = {
+    "_pa_m3_s": Quantity.LEAK_RATE,
+    "_pa": Quantity.GAUGE_PRESSURE,
+    "_m3": Quantity.VOLUME,
+    "_kg": Quantity.MASS,
+    "_w": Quantity.POWER,
+    "_k": Quantity.TEMPERATURE,
+    "_s": Quantity.DURATION,
+    "_m": Quantity.LENGTH,
+}
+_UNITS = {"_k_s": "K/s", "_m3_s": "m³/s", "_percent": "%", "_cm": "cm", "_v": "V"}
+_NO_DIFFERENCE_K = 200.0
+"""From here a number of kelvins is a temperature and no difference [K]; our choice: no limit of the trade lies between
+100 K apart and -70 °C."""
+
+
+def limits_of(stage: Stage) -> Listing:
+    """Return the limits and assumptions of a stage, each with what it is for and its source."""
+    return Listing(
+        caption=f"{stage.title}: limits and assumptions of the procedure",
+        columns=("limit", "value", "what for", "source"),
+        rows=tuple((*limit_text(one), one.why, one.source) for one in stage.limits),
+    )
+
+
+def limit_text(limit: Limit) -> tuple[str, str]:
+    """Return name and value of a limit.
+
+    >>> from commission.procedure.model import Limit
+    >>> def limit(id_, value): return Limit(id=id_, value=value, low=0, high=1e9, why="", source="")
+    >>> limit_text(limit("hold_s", 1800.0)), limit_text(limit("hot_k", 333.15)), limit_text(limit("above_air_k", 20.0))
+    (('hold', '30 min'), ('hot', '60 °C'), ('above air', '20 K'))
+    >>> limit_text(limit("leak_rate_pa_m3_s", 1e-3)), limit_text(limit("steady_percent", 80)), limit_text(limit("u", 1))
+    (('leak rate', '0.01 mbar·L/s'), ('steady', '80 %'), ('u', '1'))
+    """
+    for ending in sorted((*_QUANTITIES, *_UNITS), key=len, reverse=True):
+        if limit.id.endswith(ending):
+            name = limit.id.removesuffix(ending).replace("_", " ")
+            return name, _value(limit.value, ending)
+    return limit.id.replace("_", " "), f"{limit.value:g}"
+
+
+def _value(si: float, ending: str) -> str:
+    if ending in _UNITS:
+        return f"{si:.3g} {_UNITS[ending]}"
+    quantity = _QUANTITIES[ending]
+    if quantity is Quantity.TEMPERATURE and si < _NO_DIFFERENCE_K:
+        quantity = Quantity.TEMPERATURE_DIFFERENCE
+    return show(si, quantity)

@@ -1,0 +1,34 @@
+"""What sat on which header, how it was set and why, one change a row, for the report."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.bench.listing import Listing
+from commission.bench.moment import moment
+from commission.record.entries import Withdrawn
+from commission.record.payload import kind_shown
+from commission.stages.fan_headers.entries import SeatEntry
+from commission.stages.fan_headers.text import headers_text, names_in
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
+
+
+def headers_listings(book: Logbook, state: BuildState) -> Iterator[Listing]:
+    """Yield the history of headers and chains, without what was withdrawn; nothing where none was written down."""
+    entries = book.entries(state.build_id)
+    gone = {entry.payload.target for entry in entries if isinstance(entry.payload, Withdrawn)}
+    names = names_in(entries)
+    rows = []
+    for entry in entries:
+        if isinstance(entry.payload, SeatEntry) and entry.seq not in gone:
+            seen_ms = entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
+            when = moment(seen_ms, entry.mark.offset_min)
+            rows.append((str(entry.seq), when, kind_shown(entry.payload), headers_text(entry.payload, names=names)))
+    if rows:
+        columns = ("entry", "seen", "kind", "what")
+        yield Listing(caption="Headers and chains: every change, in order", columns=columns, rows=tuple(rows))
