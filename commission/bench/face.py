@@ -58,6 +58,10 @@ def _no_sample(_book: Logbook, _behind: Callable[[float], None]) -> None:
     return None
 
 
+def _nothing_beside(_flow: Flow) -> None:
+    return None
+
+
 def _not(_state: BuildState) -> bool:
     return False
 
@@ -90,8 +94,6 @@ class ShopScreen(Frozen):
     """How the list of all commands calls it."""
     told: str
     """What is on it, in a few words."""
-    open: Callable[[Logbook], object]
-    """Makes it; imports Textual only then."""
     flow: Callable[[Logbook], Flow]
     """Makes what is asked on it, without a screen."""
     key: Key | None = None
@@ -137,10 +139,10 @@ class Face(Frozen):
     """Id of the stage in the procedure, and name of its screen."""
     record: Callable[[], RecordFace]
     """Loads what the record asks of it: its kinds, how they fold, what they say."""
-    screen: Callable[[Logbook, str], object]
-    """Makes its screen for a build, given by its id."""
     flow: Callable[[Logbook, str], Flow]
     """Makes what is asked and shown of a build, without a screen."""
+    beside: Callable[[Flow], object] = _nothing_beside
+    """Makes what stands beside the card of such a flow, a ``Beside`` of the screens; imports Textual only then."""
     key: Key | None = None
     """The key that leads to its screen in the build that is open; None where there is none."""
     shop: tuple[ShopScreen, ...] = ()

@@ -23,6 +23,7 @@ from commission.ui.stage_keys import bind_keys, key_lines
 from commission.ui.theme import dress, theme_after
 
 if TYPE_CHECKING:
+    from commission.bench.ask import Flow
     from commission.bench.face import Face, ShopScreen
     from commission.bench.job import Job
     from commission.record.fold import BuildState
@@ -296,22 +297,32 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         from commission.bench.face import NO_SUCH_STAGE, face_of  # here: the first picture needs no stage
         from commission.ui.screens.record import RecordScreen
 
-        face, shop = face_of(self._faces, name), self._shop.get(name)
-        made: object
-        if face is not None:
-            made = face.screen(self.book, build_id)
-        elif shop is not None:
-            made = shop.open(self.book)
-        elif name == "report":
+        flow = self.flow_of(name, build_id)
+        if flow is not None:
+            from commission.ui.screens.beside import Beside
+            from commission.ui.screens.flow_screen import FlowScreen
+
+            face = face_of(self._faces, name)
+            beside = face.beside(flow) if face is not None else None
+            assert beside is None or isinstance(beside, Beside)  # a face makes nothing else
+            return FlowScreen(name, flow, build_id=build_id if face is not None else "", beside=beside)
+        if name == "report":
             from commission.ui.screens.report import ReportScreen  # here: it is seldom asked for
 
-            made = ReportScreen(self.book, self._faces, build_id)
-        else:
-            made = RecordScreen(self.book, build_id)
-            if name != made.help_key:
-                self.call_after_refresh(made.typed.refuse, f"{name.replace('_', ' ')}: {NO_SUCH_STAGE}")
-        assert isinstance(made, BenchScreen)  # a face makes nothing else
+            return ReportScreen(self.book, self._faces, build_id)
+        made = RecordScreen(self.book, build_id)
+        if name != made.help_key:
+            self.call_after_refresh(made.typed.refuse, f"{name.replace('_', ' ')}: {NO_SUCH_STAGE}")
         return made
+
+    def flow_of(self, name: str, build_id: str) -> "Flow | None":
+        """Return what a screen asks and shows, as the record alone has it; None where no stage brings such a one."""
+        from commission.bench.face import face_of
+
+        face, shop = face_of(self._faces, name), self._shop.get(name)
+        if face is not None:
+            return face.flow(self.book, build_id)
+        return shop.flow(self.book) if shop is not None else None
 
     # --- keys ------------------------------------------------------------------------------------------------
 

@@ -11,6 +11,8 @@ HOUSE = Path(__file__).parents[2] / "commission"
 Class = tuple[str, str]
 """Module and name of a class."""
 
+FROZEN = ("commission.base.frozen", "Frozen")
+
 
 def sources(top: Path = HOUSE) -> Iterator[tuple[str, ast.Module]]:
     """Yield the dotted name and the tree of each module."""
@@ -68,8 +70,12 @@ def _root(base: ast.expr) -> str:
 
 
 def chain(of: Class, known: dict[Class, list[Class]]) -> list[Class]:
-    """Return the longest chain of bases of the house over a class, the class first."""
-    return [of, *max((chain(base, known) for base in known[of]), key=len, default=[])]
+    """Return the longest chain of bases of the house over a class, the class first.
+
+    ``Frozen`` is left out: it says how a value is kept, as the library's ``Struct`` under it does, and nothing else.
+    """
+    above = (base for base in known[of] if base != FROZEN)
+    return [of, *max((chain(base, known) for base in above), key=len, default=[])]
 
 
 def chains(top: Path = HOUSE) -> list[list[Class]]:

@@ -23,10 +23,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from tests.toy_stage.plot import FiltersScreen
+def _beside(flow: Flow) -> object:
+    from tests.toy_stage.plot import FiltersBeside
 
-    return FiltersScreen(book, build_id)
+    return FiltersBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -50,8 +50,8 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 FACE = Face(
     id=STAGE,
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     spans=(Span(begun=("filter seated",), ended=("filters closed",)),),
     running=_running,

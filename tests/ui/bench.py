@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import textual.screen
+from textual.app import App
 from textual.pilot import Pilot
 from textual.screen import Screen
 
@@ -16,6 +17,7 @@ from commission.record.logbook import Logbook
 from commission.ui import app as app_module
 from commission.ui.app import CommissionApp
 from commission.ui.looks import Looks
+from commission.ui.screens.flow_screen import FlowScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.theme import LIGHT
 from commission.ui.widgets.do_now import DoNowLine
@@ -143,6 +145,17 @@ async def typed(pilot: Pilot[None], text: str) -> None:
 def line_of(pilot: Pilot[None]) -> DoNowLine:
     """The line of the screen."""
     return pilot.app.screen.query_one(DoNowLine)
+
+
+def flow_at(app: App[None]) -> Flow | None:
+    """Return the flow of the screen that is up; None where it has none of a stage's kind."""
+    return app.screen.flow if isinstance(app.screen, FlowScreen) else None
+
+
+def tick(app: App[None]) -> None:
+    """Let a second go by on the screen that is up."""
+    assert isinstance(app.screen, FlowScreen)
+    app.screen.tick()
 
 
 def stop_writing(log: ListLog, because: str) -> None:

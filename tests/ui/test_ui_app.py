@@ -11,7 +11,7 @@ from commission.__main__ import job
 from commission.base.errors import NotConfirmed
 from commission.bench.job import Job
 from commission.stages.build_sheet.card.sheet import SheetFlow
-from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.help import HelpScreen
 from commission.ui.screens.home import HomeScreen
@@ -19,7 +19,19 @@ from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.typed_line import TypedLine
 from tests.fakes import ListLog, new_book
 from tests.surroundings import PATIENCE_S
-from tests.ui.bench import AtStage, at_home, led, line_of, look_round, new_app, one_build, ready, typed, with_parts
+from tests.ui.bench import (
+    AtStage,
+    at_home,
+    flow_at,
+    led,
+    line_of,
+    look_round,
+    new_app,
+    one_build,
+    ready,
+    typed,
+    with_parts,
+)
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import settled, text_of
 
@@ -120,7 +132,7 @@ async def test_help_lies_over_the_screen_and_goes_with_the_same_key() -> None:
         assert max(text.content_region.right for text in app.screen.query(".help--text")) < bar, "no gap to the bar"
         await pilot.press("f1")
         await pilot.pause()
-        assert isinstance(app.screen, PressureHoldScreen)
+        assert isinstance(flow_at(app), HoldFlow)
 
 
 async def test_what_details_does_is_told_until_it_is_done() -> None:

@@ -9,13 +9,13 @@ from textual.pilot import Pilot
 
 from commission.procedure.stage_ids import HOLD
 from commission.record.entries import NoteAdded, OperatorNamed, Withdrawn
+from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.build_sheet.entries import PartAdded
-from commission.stages.build_sheet.plot.screen import BuildSheetScreen
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.screens.record import RecordScreen
 from tests.fakes import new_book
-from tests.ui.bench import at_home, line_of, new_app, one_build, typed, with_parts
+from tests.ui.bench import at_home, flow_at, line_of, new_app, one_build, typed, with_parts
 from tests.ui.bench import until as wait_until
 from tests.ui.pictures import text_of
 
@@ -50,7 +50,7 @@ async def test_two_answers_in_one_burst_are_two_answers() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
         burst(app, "Ada\rNorth tower\rpump\r")
-        await until(pilot, lambda: isinstance(app.screen, BuildSheetScreen) and "store pump" in text_of(app))
+        await until(pilot, lambda: isinstance(flow_at(app), SheetFlow) and "store pump" in text_of(app))
     assert [one.payload for one in log.entries_of_kind(OperatorNamed.KIND)] == [OperatorNamed(name="Ada")]
     assert [row.name for row in book.builds()] == ["North tower"]
 
@@ -147,7 +147,10 @@ async def test_an_arrow_before_enter_chooses_before_enter() -> None:
         home = await at_home(pilot)
         names = [row.name for row in home.flow.builds]
         burst(app, "\x02\r")
-        await until(pilot, lambda: isinstance(app.screen, BuildSheetScreen) and app.screen.ready)
+        await until(
+            pilot,
+            lambda: isinstance(app.screen, BenchScreen) and app.screen.ready and isinstance(flow_at(app), SheetFlow),
+        )
         assert text_of(app).startswith(f" {names[1]}")
 
 

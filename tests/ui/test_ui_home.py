@@ -8,18 +8,17 @@ from commission.bench.home import HomeFlow
 from commission.procedure.model import When
 from commission.record.entries import Withdrawn
 from commission.record.machine.noise import Noise
-from commission.stages.build_sheet.plot.screen import BuildSheetScreen
+from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.model.rungs import LevelLook, Paper
 from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
-from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.build_list import BuildList
 from tests.fakes import new_book
 from tests.holds import ready_build, start_hold
 from tests.power_builds import plugged, powered_build, supplied_build
-from tests.ui.bench import at_home, led, look_round, new_app, ready, typed, until, with_parts
+from tests.ui.bench import at_home, flow_at, led, look_round, new_app, ready, typed, until, with_parts
 from tests.ui.pictures import text_of
 from tests.wet_builds import answer
 
@@ -109,7 +108,7 @@ async def test_enter_on_the_empty_line_opens_the_build_under_the_cursor() -> Non
         await at_home(pilot)
         await pilot.press("down", "enter")
         await pilot.pause()
-        assert isinstance(app.screen, BuildSheetScreen)
+        assert isinstance(flow_at(app), SheetFlow)
         assert "Second" in text_of(app).splitlines()[0]
 
 
@@ -148,7 +147,7 @@ async def test_a_click_opens_the_build_under_the_cursor() -> None:
         await at_home(pilot)
         await pilot.click(BuildList, offset=(3, 1))
         await pilot.pause()
-        assert isinstance(app.screen, PressureHoldScreen)
+        assert isinstance(flow_at(app), HoldFlow)
 
 
 async def test_only_builds_in_view_are_folded() -> None:

@@ -11,12 +11,12 @@ from textual.pilot import Pilot
 from commission.__main__ import job
 from commission.base.errors import CommissionError, LogbookError
 from commission.record.logbook import Logbook
-from commission.stages.build_sheet.plot.screen import BuildSheetScreen
+from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.ui.app import WARM_S, CommissionApp
 from commission.ui.screens.home import HomeScreen
 from tests.fakes import new_book
 from tests.surroundings import PATIENCE_S
-from tests.ui.bench import at_home, line_of, new_app, one_build, typed, until
+from tests.ui.bench import at_home, flow_at, line_of, new_app, one_build, typed, until
 from tests.ui.pictures import text_of
 
 NAMES = (("b1", "North tower"), ("b2", "South tower"))
@@ -82,7 +82,7 @@ async def test_what_does_more_than_type_waits_for_the_logbook_and_all_behind_it(
         assert line_of(pilot).draft == "Ada"
         assert gate.book.shop().operator == ""
         gate.open()
-        await until(pilot, lambda: isinstance(app.screen, BuildSheetScreen) and line_of(pilot).draft == "pum", "lost")
+        await until(pilot, lambda: isinstance(flow_at(app), SheetFlow) and line_of(pilot).draft == "pum", "lost")
     assert gate.book.shop().operator == "Ada"
     (row,) = gate.book.builds()
     assert row.name == "West tower"

@@ -34,10 +34,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.bleed.plot.screen import BleedScreen
+def _beside(flow: Flow) -> object:
+    from commission.stages.bleed.plot.screen import BleedBeside
 
-    return BleedScreen(book, build_id)
+    return BleedBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -73,8 +73,8 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 FACE = Face(
     id=BLEED,
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     charts=_charts,
     listings=_listings,

@@ -25,22 +25,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.build_sheet.plot.screen import BuildSheetScreen
-
-    return BuildSheetScreen(book, build_id)
-
-
 def _flow(book: Logbook, build_id: str) -> Flow:
     from commission.stages.build_sheet.card.sheet import SheetFlow
 
     return SheetFlow(book, build_id)
-
-
-def _instruments(book: Logbook) -> object:
-    from commission.stages.build_sheet.plot.instruments import InstrumentsScreen
-
-    return InstrumentsScreen(book)
 
 
 def _instruments_flow(book: Logbook) -> Flow:
@@ -68,7 +56,6 @@ def _needs(_book: Logbook, state: BuildState, _turn: StageState | None) -> str:
 FACE = Face(
     id="build_sheet",
     record=_record,
-    screen=_screen,
     flow=_flow,
     rows=_rows,
     needs=_needs,
@@ -79,7 +66,6 @@ FACE = Face(
             name="instruments",
             title="Instruments",
             told="Gauges, thermometers, barometers of the workshop (F5)",
-            open=_instruments,
             flow=_instruments_flow,
             key=Key(key="f5", label="Tools", title="Instruments"),
         ),

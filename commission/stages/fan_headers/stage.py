@@ -34,10 +34,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+def _beside(flow: Flow) -> object:
+    from commission.stages.fan_headers.plot.screen import SweepBeside
 
-    return FanHeadersScreen(book, build_id)
+    return SweepBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -73,8 +73,8 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 FACE = Face(
     id=FAN_HEADERS,
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     charts=_charts,
     listings=_listings,

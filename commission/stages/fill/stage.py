@@ -33,22 +33,16 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.fill.plot.screen import FillScreen
+def _beside(flow: Flow) -> object:
+    from commission.stages.fill.plot.screen import FillBeside
 
-    return FillScreen(book, build_id)
+    return FillBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
     from commission.stages.fill.card.fill import FillFlow
 
     return FillFlow(book, build_id)
-
-
-def _bottles(book: Logbook) -> object:
-    from commission.stages.fill.plot.bottles import BottlesScreen
-
-    return BottlesScreen(book)
 
 
 def _bottles_flow(book: Logbook) -> Flow:
@@ -84,8 +78,8 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
 FACE = Face(
     id=FILL,
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     charts=_charts,
     listings=_listings,
@@ -98,7 +92,6 @@ FACE = Face(
             name="bottles",
             title="Bottles",
             told="What there is to add, and what is left (F9)",
-            open=_bottles,
             flow=_bottles_flow,
             key=Key(key="f9", label="Bottles", title="Bottles", shown=False),
         ),

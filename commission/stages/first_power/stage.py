@@ -32,10 +32,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.first_power.plot.screen import FirstPowerScreen
+def _beside(flow: Flow) -> object:
+    from commission.stages.first_power.plot.screen import WatchBeside
 
-    return FirstPowerScreen(book, build_id)
+    return WatchBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -71,8 +71,8 @@ def _at_once(state: BuildState) -> str:
 FACE = Face(
     id=FIRST_POWER,
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     charts=_charts,
     decides=_DECIDES,

@@ -34,10 +34,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
+def _beside(flow: Flow) -> object:
+    from commission.stages.pressure_hold.plot.screen import HoldBeside
 
-    return PressureHoldScreen(book, build_id)
+    return HoldBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -99,8 +99,8 @@ def _sample(book: Logbook, behind: Callable[[float], None]) -> None:
 FACE = Face(
     id="pressure_hold",
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     charts=_charts,
     listings=_listings,

@@ -33,10 +33,10 @@ def _record() -> RecordFace:
     return RECORD
 
 
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.thermal_soak.plot.screen import SoakScreen
+def _beside(flow: Flow) -> object:
+    from commission.stages.thermal_soak.plot.screen import SoakBeside
 
-    return SoakScreen(book, build_id)
+    return SoakBeside(flow)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -66,8 +66,8 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
 FACE = Face(
     id=THERMAL_SOAK,
     record=_record,
-    screen=_screen,
     flow=_flow,
+    beside=_beside,
     rows=_rows,
     charts=_charts,
     decides=_DECIDES,

@@ -5,6 +5,7 @@ from typing import Any, Protocol
 
 from textual.screen import Screen
 
+from commission.bench.ask import Flow
 from commission.record.logbook import Logbook
 
 
@@ -18,8 +19,8 @@ class BenchApp(Protocol):
     def book(self) -> Logbook:
         """The logbook."""
 
-    def screen_of(self, name: str, build_id: str) -> Screen[Any]:
-        """Return a screen that begins anew, not shown yet."""
+    def flow_of(self, name: str, build_id: str) -> Flow | None:
+        """Return what a screen asks and shows, as the record alone has it; None where no stage brings such a one."""
 
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build, and take lines that were typed ahead along."""

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.widget import Widget
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow
@@ -14,6 +13,7 @@ from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
 from commission.record.logbook import Logbook
 from commission.ui.screens.base import BenchScreen
+from commission.ui.screens.beside import Beside
 from commission.ui.widgets.bench import Bench
 from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
@@ -32,22 +32,16 @@ class FlowScreen(BenchScreen):
         Binding("pagedown", "known(1)", "Known down", show=False),
         Binding("tab", "details", "Details", show=False),
     ]
-    flow: Flow
 
-    def __init__(self, build_id: str = "") -> None:
+    def __init__(self, name: str, flow: Flow, *, build_id: str = "", beside: Beside | None = None) -> None:
         super().__init__()
+        self.help_key = name
+        self.flow = flow
         self.build_id = build_id
-        self.card = BenchCard(plot=self.plot(), clock=self.clock())
+        self.beside = beside or Beside()
+        self.card = BenchCard(plot=self.beside.plot, clock=self.beside.clock)
         self.ladder = StageLadder()
         self.trail = Trail()
-
-    def plot(self) -> Widget | None:
-        """Return the plot of the card, None where it has none."""
-        return None
-
-    def clock(self) -> Widget | None:
-        """Return the clock of the card, None where it has none."""
-        return None
 
     def compose_body(self) -> ComposeResult:
         """Put the ladder beside the card."""
@@ -56,6 +50,7 @@ class FlowScreen(BenchScreen):
     def on_mount(self) -> None:
         """Let the next key go into the line."""
         self.card.line.focus()
+        self.beside.mounted(self)
 
     def reload(self) -> None:
         """Read the record again and show it."""
@@ -73,6 +68,7 @@ class FlowScreen(BenchScreen):
         content = self.flow.content()
         defects = defect_notices(self.bench.book.build(self.build_id), self.help_key) if self.build_id else ()
         self.card.show(replace(content, notices=(*defects, *content.notices)))
+        self.beside.shown()
 
     @property
     def typed(self) -> DoNowLine:
@@ -90,6 +86,11 @@ class FlowScreen(BenchScreen):
     def times(self) -> "ClockTimes | None":
         """Return the times of the clock that runs here."""
         return self.flow.times()
+
+    def tick(self) -> None:
+        """Move what moves with time; called about once a second."""
+        if self.beside.tick(typing=bool(self.card.line.draft)):
+            self.show()
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
@@ -131,9 +132,9 @@ class FlowScreen(BenchScreen):
 
     def _fresh(self) -> Flow:
         """Return a flow of this screen that knows the record alone."""
-        made = self.bench.screen_of(self.help_key, self.build_id)
-        assert isinstance(made, FlowScreen)  # the same name makes the same kind of screen
-        return made.flow
+        made = self.bench.flow_of(self.help_key, self.build_id)
+        assert made is not None  # this one was made by the same name
+        return made
 
     def unsent(self) -> Unsent:
         """Return the answers of a half-filled form, too."""

@@ -1,7 +1,6 @@
-"""The fan headers, with the sweep of a chain as it is read; the board itself is read beside the event loop."""
+"""Beside the card of the fan headers: the sweep of a chain as it is read, and the board, read beside the event loop."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from textual import on
 from textual.message import Message
@@ -9,15 +8,13 @@ from textual.widget import Widget
 from textual.worker import Worker, WorkerState
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
-from commission.record.logbook import Logbook
+from commission.bench.ask import Flow
 from commission.record.machine.board_sensors import BoardReading
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.plot.sweep_plot import SweepPlot
+from commission.ui.screens.beside import Beside
 from commission.ui.screens.flow_screen import FlowScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
-
-if TYPE_CHECKING:
-    from commission.stages.fan_headers.model.sweep import SweepPicture
 
 LOOK_S = 1.0
 """How often the board is read while a sweep is read live [s]; which readings count is told from their times."""
@@ -29,10 +26,29 @@ def _open_board() -> Callable[[], BoardReading]:
     return hwmon_board().read
 
 
-class FanHeadersScreen(FlowScreen):
-    """Headers, chains, what sits where, and sweep after sweep."""
+class SweepBeside(Beside):
+    """Sweep after sweep."""
 
-    help_key = "fan_headers"
+    def __init__(self, flow: Flow) -> None:
+        assert isinstance(flow, HeadersFlow)
+        self.flow = flow
+        self.plot: SweepPlot = SweepPlot()
+
+    def mounted(self, screen: FlowScreen) -> None:
+        """Look at the board as long as a sweep is read live."""
+        screen.mount(BoardLooks(self.flow, screen))
+
+    def shown(self) -> None:
+        """Draw the sweep."""
+        picture, minimum = self.flow.picture
+        if self.new(picture):
+            self.plot.show_picture(picture, minimum)
+
+
+class BoardLooks(Widget):
+    """Reads the board while a sweep is read live; nothing of it is seen."""
+
+    DEFAULT_CSS = "BoardLooks { display: none; }"
 
     class Looked(Message):
         """The board was read."""
@@ -41,31 +57,16 @@ class FanHeadersScreen(FlowScreen):
             super().__init__()
             self.reading = reading
 
-    def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__(build_id)
-        self.flow: HeadersFlow = HeadersFlow(book, build_id)
-        self._drawn: SweepPicture | None = None
+    def __init__(self, flow: HeadersFlow, at: FlowScreen) -> None:
+        super().__init__()
+        self.flow = flow
+        self.at = at
         self._read: Callable[[], BoardReading] | None = None
         self._looking = False
 
-    def plot(self) -> Widget:
-        """Return the plot of speed over duty."""
-        self._plot = SweepPlot()
-        return self._plot
-
     def on_mount(self) -> None:
-        """Look at the board as long as a sweep is read live."""
+        """Look again and again."""
         self.set_interval(LOOK_S, self._look)
-
-    def show(self) -> None:
-        """Show the card and the sweep."""
-        super().show()
-        picture, minimum = self.flow.picture
-        if picture is not self._drawn:
-            self._plot.show_picture(picture, minimum)
-            self._drawn = picture
-
-    # --- the board -------------------------------------------------------------------------------------------
 
     def _look(self) -> None:
         """Read the board in a thread, unless the reading before has not come back yet."""
@@ -90,8 +91,8 @@ class FanHeadersScreen(FlowScreen):
         self._looking = False
         if event.state is WorkerState.ERROR:
             self.flow.sweeping.live.end()
-            self.show()
-            self.card.line.refuse(f"the board cannot be read any more ({event.worker.error}); type the readings")
+            self.at.show()
+            self.at.card.line.refuse(f"the board cannot be read any more ({event.worker.error}); type the readings")
 
     @on(Looked)
     def looked(self, event: Looked) -> None:
@@ -102,10 +103,10 @@ class FanHeadersScreen(FlowScreen):
         try:
             done = self.flow.hear(event.reading)
         except (NotConfirmed, Damaged) as error:
-            self.bench.push_screen(NotConfirmedScreen(str(error)))
+            self.at.bench.push_screen(NotConfirmedScreen(str(error)))
         except CommissionError as error:
-            self.card.line.refuse(str(error))
+            self.at.card.line.refuse(str(error))
         else:
-            self.show()
+            self.at.reload()
             if done:
-                self.card.line.accepted(done)
+                self.at.card.line.accepted(done)

@@ -2,11 +2,10 @@
 
 import pytest
 
-from commission.stages.bleed.card.bleed import Phase
-from commission.stages.bleed.plot.screen import BleedScreen
+from commission.stages.bleed.card.bleed import BleedFlow, Phase
 from tests.answers import BLEED
 from tests.stages.fill.screen.coolant_bench import CONVERGING, KEPT, bleeding, filled
-from tests.ui.bench import AtStage, at_home, new_app, typed
+from tests.ui.bench import AtStage, at_home, flow_at, new_app, typed
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
@@ -17,7 +16,7 @@ async def test_a_bleed_from_its_cautions_to_a_pass_with_the_window_closed_in_bet
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, BleedScreen)
+        assert isinstance(flow_at(app), BleedFlow)
         for line in (*BLEED, ""):
             await typed(pilot, line)
         for line in CONVERGING:
@@ -50,7 +49,7 @@ async def test_the_bleed_looks_as_it_did(phase: str) -> None:
     app = AtStage(book, "bleed", build)
     async with app.run_test(size=SIZES[0]) as pilot:
         await settled(pilot)
-        screen = app.screen
-        assert isinstance(screen, BleedScreen)
-        assert screen.flow.phase is (Phase.CAUTIONS if phase == "cautions" else Phase.BLEEDING)
+        flow = flow_at(app)
+        assert isinstance(flow, BleedFlow)
+        assert flow.phase is (Phase.CAUTIONS if phase == "cautions" else Phase.BLEEDING)
         await same_at_each_size(pilot, f"bleed_{phase}")

@@ -1,7 +1,7 @@
 """The build sheet on the screen."""
 
-from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
-from tests.ui.bench import at_home, new_app, one_build, typed, with_parts
+from commission.stages.pressure_hold.card.hold import HoldFlow
+from tests.ui.bench import at_home, flow_at, new_app, one_build, typed, with_parts
 from tests.ui.pictures import same_as_golden, settled, text_of
 
 
@@ -44,7 +44,7 @@ async def test_enter_on_the_empty_line_goes_on_to_the_hold() -> None:
         await pilot.pause()
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, PressureHoldScreen)
+        assert isinstance(flow_at(app), HoldFlow)
 
 
 async def test_the_sheet_looks_as_it_did() -> None:

@@ -15,7 +15,6 @@ from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.model.sweep import SweepWord
 from commission.stages.fan_headers.plot import screen as fan_headers
-from commission.stages.fan_headers.plot.screen import FanHeadersScreen
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.ui.screens.base import BenchScreen
 from tests.fakes import HandClock
@@ -34,17 +33,17 @@ from tests.stages.fan_headers.screen.headers_bench import (
     powered,
 )
 from tests.surroundings import PATIENCE_S
-from tests.ui.bench import AtStage, at_home, led, line_of, new_app, typed, until
+from tests.ui.bench import AtStage, at_home, flow_at, led, line_of, new_app, typed, until
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
-async def at_headers(pilot: Pilot[None]) -> FanHeadersScreen:
+async def at_headers(pilot: Pilot[None]) -> HeadersFlow:
     """Wait until the fan headers stand there, which the app begins with."""
     await pilot.pause()
-    screen = pilot.app.screen
-    assert isinstance(screen, FanHeadersScreen)
-    return screen
+    flow = flow_at(pilot.app)
+    assert isinstance(flow, HeadersFlow)
+    return flow
 
 
 def begun(*lines: str) -> tuple[Logbook, HeadersFlow, str]:
@@ -84,7 +83,7 @@ async def test_a_sweep_survives_the_window_being_closed_in_the_middle(tmp_path: 
         await at_home(pilot)
         await pilot.press("enter")
         await comes(pilot, "Set 40 %")
-        assert isinstance(app.screen, FanHeadersScreen), "what is under way comes before a bleed that is still open"
+        assert isinstance(flow_at(app), HeadersFlow), "what is under way comes before a bleed that is still open"
         for line in (*DOWN_AND_UP[4:], "", "leave front 45 640", "close"):
             await typed(pilot, line)
         await comes(pilot, "Ended: PASS")
@@ -358,4 +357,4 @@ async def test_help_opens_from_the_stage() -> None:
         await comes(pilot, "Headers differ: some only change the voltage")
         await pilot.press("escape")
         await pilot.pause()
-        assert isinstance(app.screen, FanHeadersScreen)
+        assert isinstance(flow_at(app), HeadersFlow)

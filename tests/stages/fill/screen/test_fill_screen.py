@@ -5,28 +5,27 @@ from typing import Any
 
 import pytest
 
-from commission.stages.bleed.plot.screen import BleedScreen
-from commission.stages.build_sheet.plot.screen import BuildSheetScreen
-from commission.stages.fan_headers.plot.screen import FanHeadersScreen
-from commission.stages.fill.card.fill import Phase
+from commission.stages.bleed.card.bleed import BleedFlow
+from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.fan_headers.card.headers import HeadersFlow
+from commission.stages.fill.card.bottles import BottlesFlow
+from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.lines import moves
 from commission.stages.fill.lines.amount import Amount, read_amount
 from commission.stages.fill.model.coolant import Base, Bottle
-from commission.stages.fill.plot.bottles import BottlesScreen
-from commission.stages.fill.plot.screen import FillScreen
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
-from commission.stages.first_power.plot.screen import FirstPowerScreen
+from commission.stages.first_power.card.first_power import FirstPowerFlow
+from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import Ending
-from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.stages.pressure_hold.work.holds import Holds
-from commission.stages.thermal_soak.plot.screen import SoakScreen
+from commission.stages.thermal_soak.card.soak import SoakFlow
 from tests.answers import FILL
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import open_logbook
 from tests.stages.fill.screen.coolant_bench import filled, held, poured, pouring
-from tests.ui.bench import AtStage, at_home, line_of, new_app, typed
+from tests.ui.bench import AtStage, at_home, flow_at, line_of, new_app, typed
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
@@ -44,7 +43,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, FillScreen)
+        assert isinstance(flow_at(app), FillFlow)
         for line in ("own", *FILL, "water", "5 L", "name can", "", ""):
             await typed(pilot, line)
         await typed(pilot, "weighed 1184,6 531,2 g at 22 degC")
@@ -69,7 +68,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         assert " PASS " in text
         await typed(pilot, "")
         await typed(pilot, "")
-        assert isinstance(app.screen, BleedScreen)
+        assert isinstance(flow_at(app), BleedFlow)
     state = book.build(build)
     assert len(state.of(FillState).moves) == 3
     assert len(state.withdrawn) == 1
@@ -84,25 +83,25 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        for key, screen in (
-            ("f8", BleedScreen),
-            ("f8", FirstPowerScreen),
-            ("f8", FanHeadersScreen),
-            ("f8", SoakScreen),
-            ("f8", SoakScreen),
-            ("f7", FanHeadersScreen),
-            ("f7", FirstPowerScreen),
-            ("f7", BleedScreen),
-            ("f7", FillScreen),
-            ("f7", PressureHoldScreen),
-            ("f2", BuildSheetScreen),
-            ("f3", FillScreen),
-            ("f9", BottlesScreen),
-            ("f3", FillScreen),
+        for key, flow in (
+            ("f8", BleedFlow),
+            ("f8", FirstPowerFlow),
+            ("f8", HeadersFlow),
+            ("f8", SoakFlow),
+            ("f8", SoakFlow),
+            ("f7", HeadersFlow),
+            ("f7", FirstPowerFlow),
+            ("f7", BleedFlow),
+            ("f7", FillFlow),
+            ("f7", HoldFlow),
+            ("f2", SheetFlow),
+            ("f3", FillFlow),
+            ("f9", BottlesFlow),
+            ("f3", FillFlow),
         ):
             await pilot.press(key)
             await pilot.pause()
-            assert isinstance(app.screen, screen), f"{key} led to {type(app.screen).__name__}"
+            assert isinstance(flow_at(app), flow), f"{key} led to {type(flow_at(app)).__name__}"
 
 
 async def test_what_is_told_of_an_amount_while_it_is_typed_is_what_enter_records(
@@ -174,10 +173,10 @@ async def test_the_fill_looks_as_it_did(phase: str) -> None:
     app = AtStage(book, "fill", build)
     async with app.run_test(size=SIZES[0]) as pilot:
         await settled(pilot)
-        screen = app.screen
-        assert isinstance(screen, FillScreen)
+        flow = flow_at(app)
+        assert isinstance(flow, FillFlow)
         wanted = {"cautions": Phase.CAUTIONS, "after": Phase.AFTER}
-        assert screen.flow.phase is wanted.get(phase, Phase.POURING)
+        assert flow.phase is wanted.get(phase, Phase.POURING)
         await same_at_each_size(pilot, f"fill_{phase}")
 
 

@@ -8,11 +8,10 @@ from textual.pilot import Pilot
 
 from commission.record.logbook import Logbook
 from commission.record.mishap import WentWrong
-from commission.stages.fan_headers.plot.screen import FanHeadersScreen
+from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.model.rungs import Paper
-from commission.stages.first_power.plot.screen import FirstPowerScreen
 from commission.stages.first_power.work.rungs import FirstPower
 from commission.ui.screens.went_wrong import WentWrongScreen
 from tests.answers import POWER
@@ -29,7 +28,7 @@ from tests.stages.first_power.screen.power_bench import (
     watched,
     watching,
 )
-from tests.ui.bench import AtStage, at_home, led, line_of, new_app, typed
+from tests.ui.bench import AtStage, at_home, flow_at, led, line_of, new_app, tick, typed
 from tests.ui.hostile import HOSTILE, harm_in
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 from tests.wet_builds import filled_build
@@ -45,12 +44,12 @@ def then(make: Callable[[], Made], *lines: str, run: float = 0.0) -> Made:
     return book, log, clock, build
 
 
-async def opened(pilot: Pilot[None]) -> FirstPowerScreen:
+async def opened(pilot: Pilot[None]) -> FirstPowerFlow:
     """Wait until the first power-on stands there, which the app begins with."""
     await pilot.pause()
-    screen = pilot.app.screen
-    assert isinstance(screen, FirstPowerScreen)
-    return screen
+    flow = flow_at(pilot.app)
+    assert isinstance(flow, FirstPowerFlow)
+    return flow
 
 
 async def test_another_cable_may_be_chosen_while_one_has_a_fault() -> None:
@@ -108,7 +107,7 @@ async def test_the_ladder_survives_the_window_being_closed_in_a_cable_and_in_the
         text = await settled(pilot)
         assert " PASS  All four steps passed" in text
         await typed(pilot, "")
-        assert isinstance(app.screen, FanHeadersScreen)
+        assert isinstance(flow_at(app), HeadersFlow)
     run = book.build(build).judged_run("first_power")
     assert run is not None
     assert run.outcome == "pass"
@@ -120,11 +119,11 @@ async def test_the_clock_asks_for_a_look_when_it_comes_due_and_keeps_what_is_bei
     book, _, clock, build = watching()
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=(80, 24)) as pilot:
-        screen = await opened(pilot)
+        await opened(pilot)
         assert "next look in 10:00" in await settled(pilot)
         await pilot.press(*"dr")
         clock.run(595)
-        screen.tick()
+        tick(app)
         text = await settled(pilot)
         assert "look due NOW" in text
         assert "due now: press dry paper" in text
@@ -212,9 +211,9 @@ async def test_the_first_power_on_looks_as_it_did(phase: str) -> None:
     book, _, _, build = make()
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=SIZES[0]) as pilot:
-        screen = await opened(pilot)
+        flow = await opened(pilot)
         await settled(pilot)
-        assert screen.flow.phase is wanted
+        assert flow.phase is wanted
         await same_at_each_size(pilot, f"power_{phase}")
 
 
@@ -232,11 +231,11 @@ async def test_the_question_is_there_in_any_window(phase: str) -> None:
     book, _, _, build = PHASES[phase][0]()
     app = AtStage(book, "first_power", build)
     async with app.run_test(size=(200, 60)) as pilot:
-        screen = await opened(pilot)
+        flow = await opened(pilot)
         for size in ((200, 60), (60, 18)):
             await pilot.resize_terminal(*size)
             text = await settled(pilot)
-            prompt = screen.flow.now()
+            prompt = flow.now()
             assert prompt is not None
             assert " ".join(prompt.ask.split()[:4]) in text
             assert "[Enter]" in text

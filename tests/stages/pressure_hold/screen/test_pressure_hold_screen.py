@@ -10,11 +10,10 @@ from commission.base.verdict import Outcome
 from commission.record.logged import Sample
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.card.running import REST, SHORTEST_REST_S
-from commission.stages.pressure_hold.plot.screen import PressureHoldScreen
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from tests.answers import HOLD
 from tests.fakes import HandClock, new_book
-from tests.ui.bench import GAUGE, AtStage, at_home, led, line_of, look_round, new_app, ready, typed, with_parts
+from tests.ui.bench import GAUGE, AtStage, at_home, flow_at, led, line_of, look_round, new_app, ready, typed, with_parts
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
@@ -32,7 +31,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         await at_home(pilot)
         for line in ("Ada", "North tower", "radiator 360", "", "tube 10 mm x 1,2 m", "", ""):
             await typed(pilot, line)
-        assert isinstance(app.screen, PressureHoldScreen)
+        assert isinstance(flow_at(app), HoldFlow)
         for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", "", "", "", "hose off"):
             await typed(pilot, line)
         await typed(pilot, "500,0 21.0")
@@ -176,8 +175,8 @@ async def test_the_hold_looks_as_it_did(phase: str) -> None:
             for line in lines["plan"]:
                 await typed(pilot, line)
         await settled(pilot)
-        screen = app.screen
-        assert isinstance(screen, PressureHoldScreen)
+        shown = flow_at(app)
+        assert isinstance(shown, HoldFlow)
         wanted = {"cautions": Phase.CAUTIONS, "plan": Phase.PLAN, "running": Phase.RUNNING, "failed": Phase.AFTER}
-        assert screen.flow.phase is wanted[phase]
+        assert shown.phase is wanted[phase]
         await same_at_each_size(pilot, f"hold_{phase}")

@@ -3,13 +3,12 @@
 import pytest
 
 from commission.stages.thermal_soak.card.soak import Phase, SoakFlow
-from commission.stages.thermal_soak.plot.screen import SoakScreen
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.make_soak_logs import FOLDER
 from tests.soaks import course, headers_passed, soaking
-from tests.ui.bench import AtStage, typed
+from tests.ui.bench import AtStage, flow_at, typed
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
 
 
@@ -91,8 +90,9 @@ async def test_the_soak_looks_as_it_did(phase: str) -> None:
     app = AtStage(book, "thermal_soak", build)
     async with app.run_test(size=SIZES[0]) as pilot:
         await settled(pilot)
-        assert isinstance(app.screen, SoakScreen)
-        assert app.screen.flow.phase is {
+        flow = flow_at(app)
+        assert isinstance(flow, SoakFlow)
+        assert flow.phase is {
             "cautions": Phase.CAUTIONS, "running": Phase.SOAKING, "passed": Phase.AFTER,
         }[phase]  # fmt: skip
         await same_at_each_size(pilot, f"soak_{phase}")
