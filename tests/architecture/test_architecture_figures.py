@@ -6,7 +6,7 @@ from pathlib import Path
 from tests.architecture.figures import chains, code_lines
 
 DEEPEST = 2
-"""Longest chain of base classes of ours, the class itself counted; our choice: what a class does is then seen in two places."""
+"""Longest chain of base classes of ours, the class itself counted; our choice: it is read in two places."""
 
 PLANTED = '''"""Says what it is."""
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 
 if TYPE_CHECKING:
-    from commission.ui.screens.flow_screen import FlowScreen
+    from commission.ui.screens.base import BenchScreen
 
 
 class Beside:
@@ -20,7 +20,7 @@ class Beside:
         before, self._drawn = self._drawn, picture
         return picture is not before
 
-    def mounted(self, screen: "FlowScreen") -> None:
+    def mounted(self, screen: "BenchScreen") -> None:
         """Begin what goes on as long as the screen is there."""
 
     def shown(self) -> None:

@@ -12,8 +12,8 @@ from commission.bench.ask import Flow
 from commission.record.machine.board_sensors import BoardReading
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.plot.sweep_plot import SweepPlot
+from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.beside import Beside
-from commission.ui.screens.flow_screen import FlowScreen
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 
 LOOK_S = 1.0
@@ -34,7 +34,7 @@ class SweepBeside(Beside):
         self.flow = flow
         self.plot: SweepPlot = SweepPlot()
 
-    def mounted(self, screen: FlowScreen) -> None:
+    def mounted(self, screen: BenchScreen) -> None:
         """Look at the board as long as a sweep is read live."""
         screen.mount(BoardLooks(self.flow, screen))
 
@@ -57,7 +57,7 @@ class BoardLooks(Widget):
             super().__init__()
             self.reading = reading
 
-    def __init__(self, flow: HeadersFlow, at: FlowScreen) -> None:
+    def __init__(self, flow: HeadersFlow, at: BenchScreen) -> None:
         super().__init__()
         self.flow = flow
         self.at = at
@@ -91,8 +91,8 @@ class BoardLooks(Widget):
         self._looking = False
         if event.state is WorkerState.ERROR:
             self.flow.sweeping.live.end()
-            self.at.show()
-            self.at.card.line.refuse(f"the board cannot be read any more ({event.worker.error}); type the readings")
+            self.at.reload()
+            self.at.typed.refuse(f"the board cannot be read any more ({event.worker.error}); type the readings")
 
     @on(Looked)
     def looked(self, event: Looked) -> None:
@@ -105,8 +105,8 @@ class BoardLooks(Widget):
         except (NotConfirmed, Damaged) as error:
             self.at.bench.push_screen(NotConfirmedScreen(str(error)))
         except CommissionError as error:
-            self.at.card.line.refuse(str(error))
+            self.at.typed.refuse(str(error))
         else:
             self.at.reload()
             if done:
-                self.at.card.line.accepted(done)
+                self.at.typed.accepted(done)
