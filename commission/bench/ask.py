@@ -112,6 +112,38 @@ def choice_of(text: str, *choices: tuple[Sequence[str], Deed]) -> Deed:
     return found or not_expected(text, choices[0][0][0])
 
 
+class Asked:
+    """The question that was shown: what was told of a line while it was typed is the very deed that Enter does.
+
+    Parameters
+    ----------
+    ask
+        Returns what is asked now; None where nothing is.
+    """
+
+    def __init__(self, ask: Callable[[], Question | None]) -> None:
+        self._ask = ask
+        self._shown: Question | None = None
+
+    def now(self) -> Prompt | None:
+        """Return the prompt of what is asked now, and keep the question until it is answered."""
+        self._shown = self._ask()
+        return self._shown.prompt if self._shown else None
+
+    def deed(self, text: str) -> Deed:
+        """Return what an answer does; raises where nothing is asked, or it cannot be understood or done."""
+        now, shown = self._ask(), self._shown
+        same = now is not None and shown is not None and shown.prompt.key == now.prompt.key
+        question = shown if same else now
+        if question is None:
+            raise InputError("nothing is asked for now")
+        return question.deed(text)
+
+    def forget(self) -> None:
+        """Ask again: what was asked was answered, or the record has grown."""
+        self._shown = None
+
+
 class AtHand(Protocol):
     """A stage as last read."""
 
@@ -146,12 +178,12 @@ class Flow:
         """Where to go after the last answer: the name of a screen, or empty to stay."""
         self.did = Deed(told="")
         """The last answer."""
-        self._shown: Question | None = None
+        self._now = Asked(self._asked)
         self._at_hand = hand
 
     def refresh(self) -> None:
         """Read the record again, where anything was added to it."""
-        self._shown = None
+        self._now.forget()
         if self._at_hand is not None:
             self._at_hand.refresh()
 
@@ -194,8 +226,7 @@ class Flow:
 
     def now(self) -> Prompt | None:
         """Return the prompt of the one thing to do now."""
-        self._shown = self._asked()
-        return self._shown.prompt if self._shown else None
+        return self._now.now()
 
     def content(self) -> CardContent:
         """Return the whole card, with its prompt."""
@@ -210,20 +241,10 @@ class Flow:
             If it cannot be done; nothing was stored, unless the message says otherwise.
         """
         self.go = ""
-        question = self._as_shown()
-        if question is None:
-            raise InputError("nothing is asked for now")
-        deed = question.deed(text)
+        deed = self._now.deed(text)
         done, self.go, self.did = deed.do(), deed.go, deed
-        self._shown = None
         self.refresh()
         return done
-
-    def _as_shown(self) -> Question | None:
-        """Return what is asked now: the very question that was shown, which read its answer already."""
-        now, shown = self._asked(), self._shown
-        same = now is not None and shown is not None and shown.prompt.key == now.prompt.key
-        return shown if same else now
 
     def _asked(self) -> Question | None:
         question = self.question()

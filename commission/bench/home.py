@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question, asked_once, command, some_text
+from commission.bench.ask import Asked, Question, asked_once, command, some_text
 from commission.bench.deed import Deed
 from commission.bench.face import Face, Start
 from commission.bench.needs import Need, need_of
@@ -40,10 +40,12 @@ class HomeFlow:
         self._needs: dict[str, Need] = {}
         self._may_run: list[BuildState] | None = None
         self._runs: tuple[str, ...] = ()
+        self.asked = Asked(self.question)
         self.refresh()
 
     def refresh(self) -> None:
         """Read the list of builds again; what they need is found again when it is looked at."""
+        self.asked.forget()
         self._all = self.book.builds()
         self._away = self.book.away()
         self.operator = self.book.shop().operator
@@ -126,7 +128,9 @@ class HomeFlow:
             If it cannot be done.
         """
         self.chosen = ""
-        return self.question().deed(text).do()
+        done = self.asked.deed(text).do()
+        self.asked.forget()
+        return done
 
     def back(self) -> bool:
         """Leave the question whether to start a build, or the builds that were put away; return whether one was."""

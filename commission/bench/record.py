@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import Question, asked_once, asked_text, command, some_text
+from commission.bench.ask import Asked, Question, asked_once, asked_text, command, some_text
 from commission.bench.deed import Deed
 from commission.bench.entry_row import EntryRow
 from commission.bench.figures import clock_time
@@ -27,10 +27,12 @@ class RecordFlow:
         self.book = book
         self.build_id = build_id
         self.withdrawing: Logged | None = None
+        self.asked = Asked(self.question)
         self.refresh()
 
     def refresh(self) -> None:
         """Read the record again."""
+        self.asked.forget()
         self.state = self.book.build(self.build_id)
         own = self.book.entries(self.build_id)
         self.entries: Sequence[Logged] = sorted((*own, *self.book.entries(SHOP)), key=lambda entry: entry.seq)
@@ -57,6 +59,7 @@ class RecordFlow:
 
     def choose(self, seq: int) -> None:
         """Begin to withdraw an entry."""
+        self.asked.forget()
         self.withdrawing = self._entry(seq)
 
     def help(self) -> "Help":
@@ -83,7 +86,7 @@ class RecordFlow:
         CommissionError
             If it cannot be done.
         """
-        done = self.question().deed(text).do()
+        done = self.asked.deed(text).do()
         self.refresh()
         return done
 

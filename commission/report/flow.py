@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.bench.ask import Question, asked_once, asked_text, some_text
+from commission.bench.ask import Asked, Question, asked_once, asked_text, some_text
 from commission.bench.build_facts import rung_text
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -35,10 +35,12 @@ class ReportFlow:
         self.build_id = build_id
         self.why = ""
         """Why the report before is replaced, as typed; empty until it was."""
+        self.asked = Asked(self.question)
         self.refresh()
 
     def refresh(self) -> None:
         """Read the record again."""
+        self.asked.forget()
         self.state = self.book.build(self.build_id)
         before = reports_of(self.book, self.build_id)
         self.head = last_told(self.book, self.build_id)
@@ -83,7 +85,7 @@ class ReportFlow:
         CommissionError
             If it cannot be done.
         """
-        done = self.question().deed(text).do()
+        done = self.asked.deed(text).do()
         self.refresh()
         return done
 

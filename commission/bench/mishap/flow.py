@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError
 from commission.base.frozen import replace
-from commission.bench.ask import Question, asked_once, asked_word, one_of, one_word
+from commission.bench.ask import Asked, Question, asked_once, asked_word, one_of, one_word
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure
 from commission.bench.mishap.cards import Card
@@ -47,10 +47,12 @@ class MishapFlow:
         """Whether it is through."""
         self._near = near
         self._first = told
+        self.asked = Asked(self.question)
         self.call(told.what)
 
     def call(self, word: str, *, where: str = "") -> None:
         """Begin with another card; what was answered before is left."""
+        self.asked.forget()
         self._path: list[Told] = []
         self._known = replace(self._first, what=word, where=where or self._first.where)
 
@@ -74,6 +76,7 @@ class MishapFlow:
         if not self._path:
             return False
         self._known = self._path.pop()
+        self.asked.forget()
         return True
 
     def answer(self, text: str) -> str:
@@ -84,7 +87,9 @@ class MishapFlow:
         CommissionError
             If it cannot be understood, or not be stored.
         """
-        return self.question().deed(text).do()
+        done = self.asked.deed(text).do()
+        self.asked.forget()
+        return done
 
     def help(self) -> "Help":
         """Return what there is to know here."""

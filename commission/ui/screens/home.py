@@ -202,7 +202,7 @@ class HomeScreen(BenchScreen):
             return
         at = self.list.cursor
         self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
-        self.line.ask(self.flow.question().prompt)
+        self.line.ask(self.flow.asked.now())
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:

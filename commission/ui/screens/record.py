@@ -76,7 +76,7 @@ class RecordScreen(BenchScreen):
         self.table.show(self.flow)
         if at_end:
             self.table.action_last()
-        self.line.ask(self.flow.question().prompt)
+        self.line.ask(self.flow.asked.now())
         self._tell_row()
 
     def _tell_row(self) -> None:
@@ -97,7 +97,7 @@ class RecordScreen(BenchScreen):
         """Begin to withdraw the entry that was chosen."""
         event.stop()
         self.flow.choose(event.row.seq)
-        self.line.ask(self.flow.question().prompt)
+        self.line.ask(self.flow.asked.now())
         self.line.focus()
 
     def action_move(self, by: int) -> None:
@@ -125,5 +125,5 @@ class RecordScreen(BenchScreen):
         """Leave a withdrawal that was begun; return whether one was."""
         had = self.flow.back()
         if had:
-            self.line.ask(self.flow.question().prompt)
+            self.line.ask(self.flow.asked.now())
         return had

@@ -59,7 +59,7 @@ class ReportScreen(BenchScreen):
         self.flow.refresh()
         self.retitle()
         self.query_one("#stands", Static).update(Content("\n").join(said(self, line) for line in self.flow.lines()))
-        self.line.ask(self.flow.question().prompt)
+        self.line.ask(self.flow.asked.now())
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
@@ -82,5 +82,5 @@ class ReportScreen(BenchScreen):
         """Go back to the question why; return whether it was answered."""
         had = self.flow.back()
         if had:
-            self.line.ask(self.flow.question().prompt)
+            self.line.ask(self.flow.asked.now())
         return had

@@ -97,7 +97,7 @@ class WentWrongScreen(BenchScreen):
         """Show the card and what is asked."""
         self.retitle()
         self._show_card()
-        self.line.ask(self.flow.question().prompt)
+        self.line.ask(self.flow.asked.now())
 
     def _show_card(self) -> None:
         card, width = self.flow.card, max(20, self.app.size.width - 4)

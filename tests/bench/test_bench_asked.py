@@ -1,0 +1,75 @@
+"""The lists and sheets that are no stage read a line once, too: what was told of it is what Enter does."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Protocol
+
+import pytest
+
+from commission.bench.ask import Asked
+from commission.bench.home import HomeFlow
+from commission.bench.mishap.flow import MishapFlow
+from commission.bench.mishap.told import Told
+from commission.bench.record import RecordFlow
+from commission.record.logbook import Logbook
+from commission.report.flow import ReportFlow
+from commission.stages.every import STAGES
+from tests.fakes import new_book
+
+
+class Asking(Protocol):
+    """What a line is typed at."""
+
+    asked: Asked
+
+    def answer(self, text: str) -> str: ...
+
+
+def _home(book: Logbook, _build: str) -> Asking:
+    return HomeFlow(book, STAGES)
+
+
+def _record(book: Logbook, build: str) -> Asking:
+    return RecordFlow(book, build)
+
+
+def _mishap(book: Logbook, build: str) -> Asking:
+    return MishapFlow(book, Told(what="leak", build_id=build))
+
+
+def _report(book: Logbook, build: str) -> Asking:
+    return ReportFlow(book, STAGES, build)
+
+
+@pytest.mark.parametrize(
+    ("made", "line", "reader"),
+    [
+        (_home, "put away North tower", "commission.bench.home.command"),
+        (_record, "note seal of the pump is new", "commission.bench.record.command"),
+        (_mishap, "done", "commission.bench.mishap.flow.one_word"),
+        (_report, "{folder}/tower.html", "commission.report.flow.checked_file"),
+    ],
+)
+def test_a_line_is_read_once_for_what_is_told_of_it_and_for_enter(
+    made: Callable[[Logbook, str], Asking], line: str, reader: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book, _, _ = new_book()
+    book.name_operator("Ada")
+    flow = made(book, book.open_build("North tower"))
+    read: list[object] = []
+    module, _, name = reader.rpartition(".")
+    real = getattr(__import__(module, fromlist=[name]), name)
+
+    def counted(*given: object) -> object:
+        read.append(given)
+        return real(*given)
+
+    monkeypatch.setattr(reader, counted)
+    prompt = flow.asked.now()
+    assert prompt is not None
+    text = line.format(folder=tmp_path)
+    assert prompt.understand(text)
+    told = len(read)
+    assert told > 0
+    flow.answer(text)
+    assert len(read) == told, "read again at Enter"
