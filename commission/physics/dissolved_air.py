@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from commission.physics import require, water
 from commission.physics.gas import MOLAR_GAS_CONSTANT, STANDARD_ATMOSPHERE_PA
-from commission.physics.within import within
+from commission.physics.require import within
 
 LOWEST_K = 278.15
 """Lowest temperature at which all three gases have data [K]. Source: IAPWS G7-04, table 2 (nitrogen from 278.12 K)."""

@@ -1,6 +1,6 @@
 """What another speed does to a fan, by the fan laws."""
 
-from commission.physics.within import within
+from commission.physics.require import within
 
 
 def flow_ratio(speed_ratio: float) -> float:

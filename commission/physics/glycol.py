@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from commission.physics import water
 from commission.physics.gas import ICE_POINT_K
-from commission.physics.within import within
+from commission.physics.require import within
 
 HIGHEST_FRACTION = 0.60
 """Highest mass fraction for which properties are published [1]. Source: Melinder, IIF-IIR 2010."""

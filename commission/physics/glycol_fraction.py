@@ -3,8 +3,8 @@
 from commission.physics import require
 from commission.physics.gas import ICE_POINT_K
 from commission.physics.glycol import Glycol
+from commission.physics.require import within
 from commission.physics.water import HIGHEST_K
-from commission.physics.within import within
 
 # Source: ASHRAE Handbook Fundamentals 2001 as transcribed by M. Skovrup: share by volume in per cent at the mass
 # fractions below, also in per cent.

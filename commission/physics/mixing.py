@@ -5,7 +5,7 @@ from typing import NamedTuple
 from commission.physics import glycol as mixture
 from commission.physics import require
 from commission.physics.glycol import Glycol
-from commission.physics.within import within
+from commission.physics.require import within
 
 
 class Books(NamedTuple):

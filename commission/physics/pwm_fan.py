@@ -7,7 +7,7 @@ Source of every figure: Intel, 4-Wire Pulse Width Modulation (PWM) Controlled Fa
 from collections.abc import Sequence
 
 from commission.physics import require
-from commission.physics.within import within
+from commission.physics.require import within
 
 STEADY_A = 1.5
 """Largest steady current of one fan [A]. Source: rev 1.3, p. 9."""

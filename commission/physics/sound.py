@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from commission.physics import require
-from commission.physics.within import within
+from commission.physics.require import within
 
 SPEED_SLOPE = 50.0
 """Level change for a tenfold speed [dB]; common practice, no source."""

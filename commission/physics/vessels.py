@@ -3,7 +3,7 @@
 import math
 
 from commission.physics import require
-from commission.physics.within import within
+from commission.physics.require import within
 
 
 def ring_area(bore_m: float, insert_m: float = 0.0) -> float:

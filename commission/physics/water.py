@@ -3,7 +3,7 @@
 import math
 
 from commission.physics.gas import ICE_POINT_K
-from commission.physics.within import within
+from commission.physics.require import within
 
 HIGHEST_K = 373.15
 """Highest temperature at which liquid properties are given [K] (100 °C); our choice: boiling point; the formulas

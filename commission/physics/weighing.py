@@ -6,7 +6,7 @@ from commission.physics import glycol as mixture
 from commission.physics import require
 from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.physics.loop_volume import Uncertain
-from commission.physics.within import within
+from commission.physics.require import within
 
 
 def density_with_uncertainty(glycol: Glycol, mass_fraction: Uncertain, temperature_k: Uncertain) -> Uncertain:

@@ -3,7 +3,7 @@
 import math
 
 from commission.physics import require
-from commission.physics.within import within
+from commission.physics.require import within
 
 COPPER_OHM_M = 1.7241e-8
 """Resistivity of annealed copper at 20 °C [Ω·m]. Source: IACS; from memory."""

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
-from commission.stages.pressure_hold.judge.looks import level_of_look
+from commission.stages.pressure_hold.judge.bounds import level_of_look
 from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 from commission.stages.pressure_hold.model import HoldVerdict
 from tests.data.read import expected, table

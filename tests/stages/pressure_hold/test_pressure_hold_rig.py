@@ -11,7 +11,7 @@ from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.card.quick import quick_start
 from commission.stages.pressure_hold.entries import Ending, Rig, SourceOff
-from commission.stages.pressure_hold.judge.source_remarks import PUMP_LEFT, with_source
+from commission.stages.pressure_hold.judge.beyond import PUMP_LEFT, with_source
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.rig import describe_rig

@@ -15,10 +15,10 @@ from commission.physics.detection import (
 )
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure, pressure_sensitivity
 from commission.physics.leak import leak_rate, viscous_pressure
+from commission.stages.pressure_hold.judge.beyond import limit_in_test
+from commission.stages.pressure_hold.judge.bounds import level_of_look
 from commission.stages.pressure_hold.judge.fit import REPEATABILITY_STEPS, HoldLine
-from commission.stages.pressure_hold.judge.looks import level_of_look
 from commission.stages.pressure_hold.judge.needed import shortest_hold
-from commission.stages.pressure_hold.judge.pump_pressure import limit_in_test
 from commission.stages.pressure_hold.judge.reasons import shares
 from commission.stages.pressure_hold.judge.series import SPARSE_AIR_S
 from commission.stages.pressure_hold.judge.terms import TRACKING_K, UNSEEN_ROOM, Terms, half_width, weather_swing_pa

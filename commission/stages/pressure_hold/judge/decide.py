@@ -1,4 +1,4 @@
-"""What a hold proves: the outcome, and the one reason that decided it."""
+"""What a hold proves: the outcome, the reason that decided, and a loss so large that a coarse gauge proves it."""
 
 from __future__ import annotations
 
@@ -8,20 +8,21 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
-from commission.stages.pressure_hold.judge import late_reasons as hold_late_reasons
+from commission.physics.gas import pressure_change
+from commission.physics.leak import leak_drop
+from commission.stages.pressure_hold.judge import late as hold_late
 from commission.stages.pressure_hold.judge import reasons as hold_reasons
 from commission.stages.pressure_hold.judge import validity as hold_validity
 from commission.stages.pressure_hold.judge.bounds import Band, band, rate
-from commission.stages.pressure_hold.judge.explained import explained_away
-from commission.stages.pressure_hold.judge.gross import coarse_but_lost
 from commission.stages.pressure_hold.judge.jumps import find_jump
-from commission.stages.pressure_hold.judge.left_out import left_out_unexplained
 from commission.stages.pressure_hold.judge.settled import Settled, is_gross
-from commission.stages.pressure_hold.judge.terms import half_width
+from commission.stages.pressure_hold.judge.terms import half_width, weather_swing_pa
+from commission.stages.pressure_hold.judge.unbelieved import explained_away, left_out_unexplained
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.judge.late import Late
     from commission.stages.pressure_hold.judge.series import Columns
+    from commission.stages.pressure_hold.judge.settled import Settled
     from commission.stages.pressure_hold.model import HoldSetup
 
 EARLY_LEVEL = NormalDist().cdf(4.5)
@@ -148,9 +149,9 @@ def _failed(case: Case, late: Late) -> Phrase | None:
     if case.deciding.lower > limit:
         return hold_reasons.decided(Outcome.FAIL, case.deciding, limit)
     if late.fails and late.fall is not None:
-        return hold_late_reasons.late_leak(late.fall, limit)
+        return hold_late.late_leak(late.fall, limit)
     lost = coarse_but_lost(case.settled)
-    return None if lost is None else hold_late_reasons.gross_on_coarse_gauge(lost)
+    return None if lost is None else hold_late.gross_on_coarse_gauge(lost)
 
 
 def _passed(case: Case, late: Late) -> tuple[Outcome, Phrase]:
@@ -160,11 +161,11 @@ def _passed(case: Case, late: Late) -> tuple[Outcome, Phrase]:
     within = found.upper <= limit
     if late.fall is not None and (within or not settled.over):
         after = int((case.seen.elapsed_s > late.fall.onset_s + 1e-9).sum())
-        return Outcome.INCONCLUSIVE, hold_late_reasons.fell_faster(after)
+        return Outcome.INCONCLUSIVE, hold_late.fell_faster(after)
     if hidden:
-        return Outcome.INCONCLUSIVE, hold_late_reasons.bends()
+        return Outcome.INCONCLUSIVE, hold_late.bends()
     if within and not case.setup.step_stated and case.seen.display_range_pa == 0:
-        return Outcome.INCONCLUSIVE, hold_late_reasons.step_not_known()
+        return Outcome.INCONCLUSIVE, hold_late.step_not_known()
     if within and (doubt := explained_away(settled, found.upper)) is not None:
         return Outcome.INCONCLUSIVE, doubt
     if within and (doubt := left_out_unexplained(settled)) is not None:
@@ -190,3 +191,52 @@ def _decide_early(case: Case) -> tuple[Outcome, Phrase]:
     if not settled.over:
         return Outcome.INCONCLUSIVE, hold_reasons.still_settling(settled)
     return Outcome.INCONCLUSIVE, hold_reasons.still_running(case.seen.last_s, case.planned_s)
+
+
+COARSE_STEPS = 20.0
+"""A gauge whose start pressure has fewer steps is coarse [1]; our choice: below it one step is a twentieth of all."""
+ROUNDING_STEPS = 1.5
+"""Steps that two readings may be wrong by together [1]; our choice: one for rounding, a half for the reader."""
+STEADY_K = 0.3
+"""What gas and thermometer may differ by [K]; our choice: as beside a loop in a quiet room."""
+AFTER_S = 600.0
+"""Time that must lie between the readings [s]; our choice: heat of pumping is gone in a few minutes."""
+
+
+def coarse_but_lost(settled: Settled) -> float | None:
+    """Return the loss that a coarse gauge proves beyond the limit.
+
+    Parameters
+    ----------
+    settled
+        The judged part with its fits.
+
+    Returns
+    -------
+    float or None
+        Fall from the first to the last reading that is certain [Pa]; None where the gauge is fine, or the fall is
+        not beyond what a leak of the limit makes.
+
+    Raises
+    ------
+    ZeroDivisionError
+        If the volume is 0.
+
+    Notes
+    -----
+    (g0 − gn) − 1.5 steps − 0.3 K·P/T > (1 + 3·u_V/V)·L·H/V. Without a thermometer the swing of the room stands in the
+    place of 0.3 K, without a barometer its wander is taken off too.
+
+    Source: our choice; simulated holds of coarse dials.
+    """
+    part, setup, line = settled.part, settled.part.setup, settled.fitted[0].line
+    seen = part.seen
+    if line.start_gauge_pa >= COARSE_STEPS * setup.gauge_step_pa or part.span_s < AFTER_S:
+        return None
+    warm = STEADY_K if seen.air_known else setup.room_swing_k
+    weather = weather_swing_pa(part.span_s) if not setup.absolute and seen.barometer_readings < 2 else 0.0
+    fall = float(seen.gauge_pa[part.begin] - seen.gauge_pa[part.end - 1])
+    heat = pressure_change(line.start_pa, setup.reference_k, warm)
+    certain = fall - ROUNDING_STEPS * setup.gauge_step_pa - heat - weather
+    permitted = leak_drop(setup.limit_pa_m3_s, setup.volume_m3, part.span_s)
+    return certain if certain > (1 + 3 * setup.u_volume_m3 / setup.volume_m3) * permitted else None

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import pressure_change
-from commission.stages.pressure_hold.judge import late_reasons as hold_late_reasons
+from commission.stages.pressure_hold.judge import late as hold_late
 from commission.stages.pressure_hold.judge.creep import looks_like_creep
-from commission.stages.pressure_hold.judge.left_out import told_fall
+from commission.stages.pressure_hold.judge.unbelieved import told_fall
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.judge.bounds import Band
@@ -348,7 +348,7 @@ def all_reasons(
     """
     part, fitted = settled.part, settled.fitted
     said = [why]
-    if outcome is Outcome.INCONCLUSIVE and why.code not in hold_late_reasons.ENDS_OPEN:
+    if outcome is Outcome.INCONCLUSIVE and why.code not in hold_late.ENDS_OPEN:
         said.append(_length(needed_s))
     if why.code not in {"left_out_unexplained", "settling_too_deep"}:
         said += told_fall(settled)
@@ -388,10 +388,10 @@ def _about_the_end(outcome: Outcome, late: Late | None) -> list[Phrase]:
     if late is None:
         return []
     if late.fall is not None:
-        return [hold_late_reasons.onset(late.fall)]
-    return [hold_late_reasons.blind(late)] if outcome is Outcome.PASS else []
+        return [hold_late.onset(late.fall)]
+    return [hold_late.blind(late)] if outcome is Outcome.PASS else []
 
 
 def _about_shape(settled: Settled) -> list[Phrase]:
     """Name soft tube where the fall looks like its creep."""
-    return [hold_late_reasons.soft_tube()] if looks_like_creep(settled) else []
+    return [hold_late.soft_tube()] if looks_like_creep(settled) else []

@@ -9,20 +9,17 @@ from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.physics.leak import leak_drop
-from commission.stages.pressure_hold.judge import late_reasons as hold_late_reasons
+from commission.stages.pressure_hold.judge import late as hold_late
 from commission.stages.pressure_hold.judge import reasons as hold_reasons
 from commission.stages.pressure_hold.judge import validity as hold_validity
-from commission.stages.pressure_hold.judge.bounds import smallest_detectable
+from commission.stages.pressure_hold.judge.beyond import with_pump_pressure, with_setup
+from commission.stages.pressure_hold.judge.bounds import level_of_look, smallest_detectable
 from commission.stages.pressure_hold.judge.decide import EARLY_LEVEL, Case, band_of, decide
 from commission.stages.pressure_hold.judge.late import late_fall
-from commission.stages.pressure_hold.judge.looks import level_of_look
 from commission.stages.pressure_hold.judge.needed import needed_s
-from commission.stages.pressure_hold.judge.picture import picture
-from commission.stages.pressure_hold.judge.plain_rules import plain_rules
-from commission.stages.pressure_hold.judge.pump_pressure import with_pump_pressure
 from commission.stages.pressure_hold.judge.series import Columns, as_arrays, columns
 from commission.stages.pressure_hold.judge.settled import settle
-from commission.stages.pressure_hold.judge.setup_remarks import with_setup
+from commission.stages.pressure_hold.judge.shown import picture, plain_rules
 from commission.stages.pressure_hold.judge.steps import guessed_step
 from commission.stages.pressure_hold.judge.variants import best_variant
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVerdict, LeakRate
@@ -180,7 +177,7 @@ def _needed(case: Case, outcome: Outcome, why: Phrase, found: LeakRate, look: in
         return hold_reasons.wait_s(settled)
     if why.code == "left_out_unexplained":
         return settled.cut_s
-    if outcome is not Outcome.INCONCLUSIVE or why.code in hold_late_reasons.ENDS_OPEN:
+    if outcome is not Outcome.INCONCLUSIVE or why.code in hold_late.ENDS_OPEN:
         return None
     # an extended hold is looked at once more, at a stricter level
     level = level_of_look(look if case.early else look + 1)

@@ -154,8 +154,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     """
     from commission.procedure.load import default_toml, load_procedure
     from commission.stages.pressure_hold.files.hold_csv import read_hold_file
-    from commission.stages.pressure_hold.judge.between import with_between
-    from commission.stages.pressure_hold.judge.source_remarks import with_source
+    from commission.stages.pressure_hold.judge.beyond import with_between, with_source
     from commission.stages.pressure_hold.judge.steps import guessed_step
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
     from commission.stages.pressure_hold.work.judged import STAGE, setup_of

@@ -19,6 +19,7 @@ from commission.stages.pressure_hold.model import HoldSeries, HoldSetup, HoldVer
 from commission.stages.pressure_hold.state.attempt import wet_at_start
 from commission.stages.pressure_hold.state.found import found_during
 from commission.stages.pressure_hold.work.doubts import (
+    seen_before,
     with_fallen,
     with_findings,
     with_parts,
@@ -28,7 +29,6 @@ from commission.stages.pressure_hold.work.doubts import (
     with_withdrawn,
     withdrawn_readings,
 )
-from commission.stages.pressure_hold.work.seen_before import seen_before
 from commission.stages.pressure_hold.work.times import remarks_on_time, untrue_time
 
 if TYPE_CHECKING:
@@ -155,8 +155,7 @@ def judge(
     ending
         How it ends; None while it runs.
     """
-    from commission.stages.pressure_hold.judge.between import with_between
-    from commission.stages.pressure_hold.judge.source_remarks import with_source
+    from commission.stages.pressure_hold.judge.beyond import with_between, with_source
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
 
     plan = hold.plan
