@@ -111,7 +111,7 @@ class _Asking:
 
     def prompt(self) -> Prompt | None:
         """Return what is asked."""
-        return self.flow.question().prompt
+        return self.flow.asked.now()
 
     def answer(self, text: str) -> str:
         """Do what was answered."""
