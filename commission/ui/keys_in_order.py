@@ -104,7 +104,7 @@ class KeysInOrder(App[None], inherit_bindings=False):
             line.set_aside()
         elif event.key in ENTER:
             self._entered_in = line
-            line.enter()
+            line.enter(event.time)
         elif event.is_printable and event.character is not None:
             line.type_in(event.character)
         elif not unseen:

@@ -60,10 +60,25 @@ async def test_lines_for_the_next_screen_reach_it_in_order() -> None:
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
-        burst(app, "\rradiator 360\r\rcpu block\r\rtube 10 mm x 1,2 m\r\rnext one")
+        burst(app, "\rradiator 360\rstore\rcpu block\rstore\rtube 10 mm x 1,2 m\rstore\rnext one")
         await until(pilot, lambda: draft(app) == "next one")
     kinds = [one.payload.part.kind for one in log.entries_of_kind(PartAdded.KIND) if isinstance(one.payload, PartAdded)]
     assert [str(kind) for kind in kinds] == ["radiator", "cpu block", "tube"]
+
+
+async def test_enter_alone_answers_no_question_that_was_not_painted_when_it_came() -> None:
+    book, log, _, build = one_build()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        burst(app, "\rradiator 360\r\rcpu block\r")
+        await until(pilot, lambda: "was not on the screen when Enter came" in text_of(app))
+        assert not log.entries_of_kind(PartAdded.KIND), "Enter took the usual figures that nobody had read"
+        assert "1 more typed line waiting: cpu block" in text_of(app)
+        line_of(pilot).rest = []
+        await pilot.press("enter")
+        await until(pilot, lambda: bool(log.entries_of_kind(PartAdded.KIND)))
+    assert [row.build_id for row in book.builds()] == [build]
 
 
 async def test_lines_behind_a_refused_line_are_kept_and_come_up_one_by_one() -> None:

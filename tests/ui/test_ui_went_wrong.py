@@ -132,7 +132,7 @@ async def test_the_builds_ask_which_one_and_propose_the_one_under_the_cursor() -
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
         await pilot.press("down")
-        burst(app, "spill\r\rNorth\rbottle\rbench\ra puddle\rno\r5 mL\r")
+        burst(app, "spill\rdone\rNorth\rbottle\rbench\ra puddle\rno\r5 mL\r")
         await until(pilot, lambda: isinstance(app.screen, HomeScreen) and bool(_noted(book, north)))
     (noted,) = _noted(book, north)
     assert (noted.what, noted.from_bottle, noted.amount is not None) == (Mishap.SPILL, True, True)

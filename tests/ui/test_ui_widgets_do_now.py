@@ -123,6 +123,7 @@ async def test_text_typed_ahead_is_judged_by_the_next_prompt() -> None:
 async def test_enter_on_the_empty_line_takes_the_proposal() -> None:
     app = Bench(Prompt(key="target", ask="Which test pressure?", proposal="500", understand=gauge))
     async with app.run_test() as pilot:
+        await pilot.pause()
         assert "Enter takes: gauge 500 mbar" in text_of(app)
         await pilot.press("enter")
         assert app.entered == [("500", "gauge 500 mbar")]

@@ -70,6 +70,7 @@ class HomeScreen(BenchScreen):
         self.line = DoNowLine()
         self._runs = Static(id="running")
         self._painted = False
+        self._by_key = False
 
     def compose_body(self) -> ComposeResult:
         """Put what runs above the builds and the line below them."""
@@ -202,7 +203,7 @@ class HomeScreen(BenchScreen):
             return
         at = self.list.cursor
         self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
-        self.line.ask(self.flow.asked.now())
+        self.line.ask(self.flow.asked.now(), chosen=self._by_key)
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
@@ -222,11 +223,15 @@ class HomeScreen(BenchScreen):
 
     def action_move(self, by: int) -> None:
         """Move along the builds while the line keeps the keys."""
+        self._by_key = True
         self.list.action_move(by)
+        self._by_key = False
 
     def action_page(self, by: int) -> None:
         """Move by a screenful."""
+        self._by_key = True
         self.list.action_page(by)
+        self._by_key = False
 
     def point_at(self, build_id: str) -> None:
         """Propose a build: put the cursor on it."""

@@ -7,6 +7,7 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Input, Static
 
 from commission.base.text import counted
@@ -65,6 +66,7 @@ class DoNowLine(Vertical):
         """Whether something was entered and not answered yet."""
         self.refused_at: float | None = None
         """When what was entered was refused [s]; None once something was typed after that."""
+        self._painted_s: float | None = None
         self._kept = KeptLines()
         self._aside: list[str] = []
         self._of = ""
@@ -139,9 +141,12 @@ class DoNowLine(Vertical):
         self._typed.focus(scroll_visible)
         return self
 
-    def ask(self, prompt: Prompt | None) -> None:
-        """Ask for something; what was typed stays."""
+    def ask(self, prompt: Prompt | None, *, chosen: bool = False) -> None:
+        """Ask for something; what was typed stays. `chosen`: a key changed what Enter takes, so nobody must see it."""
         before, self._prompt = self._prompt, prompt
+        if _takes(before) != _takes(prompt) and not chosen:
+            self._painted_s = None
+            self.call_after_refresh(self._is_painted, prompt)
         if (before.key if before else None) != (prompt.key if prompt else None):
             if prompt and self._typed.value == (before.initial if before else ""):
                 self._typed.put(prompt.initial)
@@ -328,8 +333,15 @@ class DoNowLine(Vertical):
         self.post_message(told)
         return told.time
 
-    def enter(self) -> None:
-        """Enter what stands in the line now."""
+    def _is_painted(self, prompt: Prompt | None) -> None:
+        if _takes(prompt) == _takes(self._prompt) and self._painted_s is None:
+            self._painted_s = Message().time
+
+    def enter(self, came_s: float) -> None:
+        """Enter what stands in the line now, by a key or click of that time [s].
+
+        A proposal is taken only where it could be read: not by an Enter that came before it was painted.
+        """
         prompt, text = self._prompt, self._typed.value.strip()
         if prompt is None or self.waiting:
             return
@@ -340,6 +352,9 @@ class DoNowLine(Vertical):
         entered = text or prompt.proposal
         if entered is None:
             self._refused("nothing was typed")
+            return
+        if not text and (self._painted_s is None or came_s < self._painted_s):
+            self._refused("this question was not on the screen when Enter came: read it, then press Enter")
             return
         taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
         if taken.called is not None:
@@ -355,8 +370,8 @@ class DoNowLine(Vertical):
         self.post_message(self.Entered(self, prompt, entered, taken.understood))
 
     @on(events.Click, ".do-now--enter")
-    def _clicked(self) -> None:
-        self.enter()
+    def _clicked(self, event: events.Click) -> None:
+        self.enter(event.time)
         self.focus()
 
     @on(Input.Changed)
@@ -375,6 +390,11 @@ class DoNowLine(Vertical):
     def leave_out(self, why: str) -> None:
         """Say that something was not taken."""
         self._say(Said.CUT, why)
+
+
+def _takes(prompt: Prompt | None) -> tuple[str, str | None]:
+    """Return which question stands there and what Enter alone answers."""
+    return (prompt.key, prompt.proposal) if prompt else ("", None)
 
 
 def _class_of(kind: Said) -> str:
