@@ -8,6 +8,10 @@ from commission.bench.prompt import Prompt
 
 DETAILS = "details"
 """Shows all that a card knows; where a name or a reason is asked it is that."""
+STAGE = "stage"
+"""Goes to the stage whose name stands behind it, by the same rule."""
+STAGE = "stage"
+"""Goes to the stage whose name stands behind it, by the same rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +33,9 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
     except CommissionError as error:
         understood, why = "", str(error)
     called = called_by(typed, wet=wet_is_a_leak, understood=not why)
-    if called is None and why and typed.strip().casefold() == DETAILS:
-        return TakenAs("", "", Called(word=DETAILS, before=""))
+    word = typed.strip().casefold()
+    if called is None and why and (word == DETAILS or word.partition(" ")[0] == STAGE):
+        return TakenAs("", "", Called(word=word, before=""))
     return TakenAs(understood, why, called)
 
 
@@ -42,4 +47,6 @@ def does(called: Called) -> str:
     """
     if called.word == DETAILS:
         return "Enter shows all details, or fewer again"
+    if called.word.partition(" ")[0] == STAGE:
+        return f"Enter goes to: {called.word}"
     return f"Enter opens the card: {called.word}"

@@ -11,7 +11,7 @@ from textual.binding import Binding
 from textual.message import Message
 from textual.screen import Screen
 
-from commission.base.errors import CommissionError
+from commission.base.errors import CommissionError, InputError
 from commission.bench.unsent_kept import Beside, KeptUnsent
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
@@ -344,6 +344,21 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         if action == "turn":
             return bool(self.build_id) and screen.help_key != self._turn(self.book.build(self.build_id))
         return bool(self.build_id) if action == "walk" else True
+
+    def stage_called(self, name: str) -> str:
+        """Return the stage of the open build that a typed name means, in full or in part.
+
+        Raises
+        ------
+        InputError
+            If no build is open, or no stage or several are called that.
+        """
+        from commission.bench.ask import one_of  # here: the first picture needs no stage
+
+        if not self.build_id:
+            raise InputError("no build is open; open the build first, then type stage and its name")
+        rungs = self.book.ladder(self.book.build(self.build_id))
+        return one_of(name, {one.stage.id: one.stage.title.lower() for one in rungs}, "stage of this build")
 
     def action_go(self, name: str) -> None:
         """Go to a screen of the build that is open."""

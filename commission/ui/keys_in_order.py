@@ -88,8 +88,13 @@ class KeysInOrder(App[None], inherit_bindings=False):
             await self._key(event, line)
 
     def _paste(self, event: events.Paste, line: DoNowLine) -> None:
-        """Take a pasted line, or let several follow each other as if each were typed and entered."""
+        """Take a pasted line, or let several follow each other as if each were typed and entered.
+
+        Where lines wait from before, what is pasted waits behind them.
+        """
         lines = [one for one in event.text.splitlines() if one.strip()]
+        if not isinstance(event, PastedLine) and line.paste_behind(lines):
+            return
         if isinstance(event, PastedLine) or len(lines) < 2:
             line.paste(event.text, of=event.of if isinstance(event, PastedLine) else "")
         elif len(lines) > MOST_LINES:

@@ -354,3 +354,18 @@ async def test_a_tick_of_the_clock_while_the_screens_are_taken_down_harms_nothin
         await at_home(pilot)
     assert app.screen_stack == []
     app._poll()
+
+
+async def test_any_stage_is_reached_by_its_name_from_any_other() -> None:
+    book, _, _, build = with_parts()
+    app = AtStage(book, "pressure_hold", build)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await typed(pilot, "stage fan")
+        assert getattr(app.screen, "help_key", "") == "fan_headers"
+        await typed(pilot, "stage hold")
+        assert getattr(app.screen, "help_key", "") == "pressure_hold"
+        await typed(pilot, "stage washing")
+        shown = " ".join(text_of(app).replace("┃", "").split())
+        assert 'not stored: "washing" is no stage of this build; type one of pressure hold, fill, bleed' in shown
+        assert line_of(pilot).draft == "stage washing"

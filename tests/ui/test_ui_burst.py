@@ -106,6 +106,30 @@ def notes(log: object) -> list[str]:
     return [one.payload.text for one in entries]
 
 
+async def test_a_line_that_waits_is_never_added_to() -> None:
+    book, log, _, build = with_parts()
+    app = new_app(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_home(pilot)
+        app.go("record", build)
+        await until(pilot, lambda: isinstance(app.screen, RecordScreen) and app.screen.ready)
+        app.post_message(events.Paste("withdraw 99999\nnote old\n"))
+        await until(pilot, lambda: "1 more typed line waiting: note old" in text_of(app))
+        await pilot.press("ctrl+u")
+        assert "Ctrl+U Drop what waits" in text_of(app)
+        app.post_message(events.Paste("note new\nnote newer\n"))
+        await until(pilot, lambda: "3 more typed lines waiting: note old · note new · note newer" in text_of(app))
+        await pilot.press("enter")
+        assert draft(app) == "note old"
+        await pilot.press("n")
+        assert draft(app) == "n"
+        assert line_of(pilot).rest == ["n", "note old", "note new", "note newer"]
+        await pilot.press("ctrl+u", "ctrl+u")
+        assert "cleared: note old · note new · note newer" in text_of(app)
+        assert line_of(pilot).rest == []
+    assert notes(log) == []
+
+
 async def test_keys_sent_a_moment_after_a_refusal_still_belong_to_their_burst(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("commission.ui.keys_in_order.BURST_S", 0.03)
     book, _, _, build = with_parts()

@@ -13,11 +13,12 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
-from commission.bench.taken_as import DETAILS
+from commission.bench.taken_as import DETAILS, STAGE
 from commission.bench.unsent import Unsent
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
+from commission.ui.widgets.line_messages import Line
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.typed_line import TypedLine
 from commission.ui.widgets.words import said
@@ -114,7 +115,7 @@ class BenchScreen(Screen[None]):
         self._too_small.update(
             said(
                 self,
-                f"This window is too small: {LEAST_WIDTH} x {LEAST_HEIGHT} are the least. Nothing stops meanwhile.",
+                f"This window is too small: it needs {LEAST_WIDTH} columns and {LEAST_HEIGHT} rows. What runs goes on.",
             )
         )
         self.reload()
@@ -156,11 +157,25 @@ class BenchScreen(Screen[None]):
     @on(DoNowLine.WentWrong)
     def _went_wrong(self, event: DoNowLine.WentWrong) -> None:
         event.stop()
-        if event.word == DETAILS:
+        word, _, name = event.word.partition(" ")
+        if word == STAGE:
+            self._to_stage(event.line, name)
+            return
+        if word == DETAILS:
             self.action_details()
         else:
             self.went_wrong(event.word)
         event.line.go_on()
+
+    def _to_stage(self, line: Line, name: str) -> None:
+        try:
+            there = self.bench.stage_called(name)
+        except CommissionError as error:
+            line.refuse(str(error))
+            return
+        line.go_on()
+        if there != self.help_key:
+            self.bench.go(there, self.bench.build_id, rest=line.rest)
 
     def put_to(self, flow: Answered, event: DoNowLine.Entered) -> bool:
         """Do what was entered and return whether it was done; what is refused comes back with its reason."""
@@ -236,7 +251,7 @@ class BenchScreen(Screen[None]):
     def key_words(self) -> Mapping[str, str]:
         """Return what the keys do where it depends on what stands in the line; an empty word is not shown."""
         line = self.typed
-        return {"step_back": "Clear" if line.draft else "Back", "clear_line": "Clear" if line.refused else ""}
+        return {"step_back": "Clear" if line.draft else "Back", "clear_line": line.clears}
 
     def step_back(self) -> None:
         """Go back one step: empty the line, else leave what is half answered, else leave the screen."""

@@ -25,6 +25,9 @@ class BenchApp(Protocol):
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build, and take lines that were typed ahead along."""
 
+    def stage_called(self, name: str) -> str:
+        """Return the stage of the open build that a typed name means; raises InputError where it means none."""
+
     def go_home(self) -> None:
         """Go back to the builds."""
 

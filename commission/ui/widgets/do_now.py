@@ -7,7 +7,6 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import Input, Static
 
 from commission.base.text import counted
@@ -15,10 +14,11 @@ from commission.bench.prompt import STAYING, Prompt, Said, plain_text, shown_whe
 from commission.bench.taken_as import does, taken_as
 from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
+from commission.ui.widgets.line_rows import LINE_STYLE, LineRows
 from commission.ui.widgets.lines import Lines
-from commission.ui.widgets.rows import share_line
+from commission.ui.widgets.seen import Seen
 from commission.ui.widgets.typed_line import TypedLine
-from commission.ui.widgets.words import ascii_only, cut, safe, wrap
+from commission.ui.widgets.words import ascii_only, safe
 
 __all__ = ["DoNowLine", "Prompt", "plain_text"]
 
@@ -30,26 +30,7 @@ class DoNowLine(Vertical):
     (`KeysInOrder`) holds back what is typed. Lines behind a refused or pasted one are kept and come up one by one.
     """
 
-    DEFAULT_CSS = """
-    DoNowLine {
-        height: auto;
-        .do-now--ask { text-style: bold; height: auto; }
-        .do-now--hint { color: $text-muted; height: auto; }
-        .do-now--row { height: 1; }
-        .do-now--mark { width: 2; color: $primary; text-style: bold; }
-        .do-now--enter { width: auto; padding: 0 1; color: $primary; pointer: pointer; }
-        .do-now--enter:hover { text-style: reverse; }
-        .do-now--enter.-idle { color: $text-muted; }
-        .do-now--said { height: auto; min-height: 1; }
-        .do-now--said.-understood { color: $success; }
-        .do-now--said.-proposed { color: $text-muted; }
-        .do-now--said.-not-yet { color: $warning; }
-        .do-now--said.-refused { color: $error; text-style: bold; }
-        .do-now--said.-stored { color: $primary; }
-        .do-now--said.-cut { color: $warning; }
-        TypedLine, TypedLine:focus { width: 1fr; background: $background; background-tint: $background 0%; }
-    }
-    """
+    DEFAULT_CSS = LINE_STYLE
 
     Entered: TypeAlias = line_messages.Entered
     Answered: TypeAlias = line_messages.Answered
@@ -66,20 +47,19 @@ class DoNowLine(Vertical):
         """Whether something was entered and not answered yet."""
         self.refused_at: float | None = None
         """When what was entered was refused [s]; None once something was typed after that."""
-        self._painted_s: float | None = None
+        self._seen = Seen(self.call_after_refresh)
         self._kept = KeptLines()
         self._aside: list[str] = []
         self._of = ""
-        self._shown_as = (False, False)
+        self._shown_as = (False, "")
         self._said = (Said.NOTHING, "")
         self._said_of = ""
-        self._given: tuple[int, int] | None = None
-        self._wanted = (0, 0, 0)
-        self._typed = TypedLine()
+        self._typed = TypedLine(self._clear_line)
         self._enter = Static(Content("[Enter]"), classes="do-now--enter")
         self._ask = Lines(classes="do-now--ask")
         self._hint = Lines(classes="do-now--hint")
         self._note = Lines(classes="do-now--said")
+        self._rows = LineRows(self._ask, self._hint, self._note)
 
     def compose(self) -> ComposeResult:
         """Stack the parts."""
@@ -107,6 +87,18 @@ class DoNowLine(Vertical):
         return self._said[0] is Said.REFUSED and bool(self.draft)
 
     @property
+    def clears(self) -> str:
+        """What Ctrl+U does, as the keys at the foot say it; empty where they need not say it."""
+        if self.draft:
+            return "Clear" if self.refused else ""
+        return "Drop what waits" if self._kept.lines else ""
+
+    @property
+    def came_up(self) -> bool:
+        """Whether a whole line stands there that waited, and nobody has changed it since: it is not to be added to."""
+        return self._kept.is_up(self.draft)
+
+    @property
     def draft(self) -> str:
         """The unsent text."""
         return self._typed.value
@@ -126,6 +118,7 @@ class DoNowLine(Vertical):
         self._kept.put(lines)
         self._typed.put("")
         self._next()
+        self._kept.half_typed()
         self._draw()
 
     def take_up(self, lines: Sequence[str], *, answers: int = 0) -> None:
@@ -144,9 +137,7 @@ class DoNowLine(Vertical):
     def ask(self, prompt: Prompt | None, *, chosen: bool = False) -> None:
         """Ask for something; what was typed stays. `chosen`: a key changed what Enter takes, so nobody must see it."""
         before, self._prompt = self._prompt, prompt
-        if _takes(before) != _takes(prompt) and not chosen:
-            self._painted_s = None
-            self.call_after_refresh(self._is_painted, prompt)
+        self._seen.ask(prompt, chosen=chosen)
         if (before.key if before else None) != (prompt.key if prompt else None):
             if prompt and self._typed.value == (before.initial if before else ""):
                 self._typed.put(prompt.initial)
@@ -190,14 +181,26 @@ class DoNowLine(Vertical):
         self._draw()
 
     def type_in(self, text: str) -> None:
-        """Put text where the cursor is."""
+        """Put text where the cursor is; a line that came up by itself waits on, or old and new would be one."""
         self._of = ""
+        if self.came_up and self._typed.cursor_at_end:
+            self._kept.back(self.draft)
+            self._typed.put("")
+            self._draw()
         self._typed.type_in(text)
 
     def paste(self, text: str, *, of: str = "") -> None:
         """Put a pasted line where the cursor is; `of` says which of several it is."""
         self._of = of
         self._typed.type_in(text.strip("\r\n"))
+
+    def paste_behind(self, lines: Sequence[str]) -> bool:
+        """Keep pasted lines behind those that wait, the one that came up among them; return whether any does."""
+        if not self._kept.lines and not self.came_up:
+            return False
+        self._kept.put([*self._kept.lines, *lines])
+        self._draw()
+        return True
 
     def set_aside(self) -> None:
         """End a line that cannot be seen: it waits to be looked at, since nobody answers blindly."""
@@ -220,6 +223,14 @@ class DoNowLine(Vertical):
         self._say(Said.CLEARED, text)
         return True
 
+    def _clear_line(self) -> None:
+        dropped = self._kept.lines
+        if self.draft or not dropped:
+            self._typed.put("")
+            return
+        self._kept.put(())
+        self._say(Said.CLEARED, " · ".join(dropped))
+
     def _next(self) -> None:
         """Put the next line that was kept where it can be seen and entered."""
         if not self._typed.value:
@@ -227,32 +238,17 @@ class DoNowLine(Vertical):
 
     def rows_wanted(self, width: int, *, note: int = 1) -> int:
         """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
-        rows = self._rows(width, note)
-        self._wanted = (rows, width, note)
-        return rows
+        return self._rows.wanted(self._texts(), width, note)
 
     @property
     def fits(self) -> bool:
         """Whether the texts take as many rows as were asked for when rows were given last."""
-        rows, width, note = self._wanted
-        return self._given is not None and self._rows(width, note) == rows
-
-    def _rows(self, width: int, note: int) -> int:
-        ask, hint, said = self._texts()
-        rows = len(wrap(ask, width)) + (len(wrap(hint, width)) if hint else 0)
-        return rows + max(note, len(wrap(said, width))) + 1
+        return self._rows.fit(self._texts())
 
     def give_rows(self, rows: int, width: int) -> None:
         """Fit into so many rows: the hint goes first, the input line never."""
-        self._given = (rows, width)
-        self._lay_out(rows, width)
-
-    def _lay_out(self, rows: int, width: int) -> None:
-        ask, hint, note = self._texts()
-        asked = share_line(rows, width, ask, hint, note)
-        for part, text, given in zip((self._ask, self._hint, self._note), (ask, hint, note), asked, strict=True):
-            part.display = given > 0
-            part.put(Content(cut(wrap(text, width), width, given, plain=ascii_only(self))))
+        self._rows.given = (rows, width)
+        self._rows.fill(self._texts(), rows, width)
 
     def on_mount(self) -> None:
         """Draw what was asked for before there was a screen."""
@@ -260,7 +256,7 @@ class DoNowLine(Vertical):
 
     def on_resize(self) -> None:
         """Wrap again."""
-        if self._given is None:
+        if self._rows.given is None:
             self._draw()
 
     def _texts(self) -> tuple[str, str, str]:
@@ -280,16 +276,17 @@ class DoNowLine(Vertical):
             self._typed.placeholder = safe(shown_when_empty(prompt), ascii_only(self))
             self._enter.set_class(prompt.proposal is None and not self.draft, "-idle")
         self._note.update_classes({_class_of(kind): kind is self._said[0] for kind in Said})
-        if self._given is not None and self.fits:
-            self._lay_out(*self._given)
-        elif self._given is not None:
+        given = self._rows.given
+        if given is not None and self.fits:
+            self.give_rows(*given)
+        elif given is not None:
             self.post_message(self.Resized(self))
         elif self.size.width:
-            self._lay_out(self.rows_wanted(self.size.width), self.size.width)
+            self._rows.fill(self._texts(), self.rows_wanted(self.size.width), self.size.width)
 
     def _tell_keys(self) -> None:
         """Let the keys at the foot be named anew where they do something else now."""
-        now = (bool(self.draft), self.refused)
+        now = (bool(self.draft), self.clears)
         if now != self._shown_as:
             self._shown_as = now
             self.screen.refresh_bindings()
@@ -319,6 +316,7 @@ class DoNowLine(Vertical):
 
     def go_on(self, note: str = "") -> None:
         """Answer `WentWrong`: its card is up, or was left with a note."""
+        self._sent = None
         if note:
             self._say(Said.STORED, note)
         else:
@@ -332,10 +330,6 @@ class DoNowLine(Vertical):
         told.set_sender(self)  # or it would rise no higher than to the screen that answered
         self.post_message(told)
         return told.time
-
-    def _is_painted(self, prompt: Prompt | None) -> None:
-        if _takes(prompt) == _takes(self._prompt) and self._painted_s is None:
-            self._painted_s = Message().time
 
     def enter(self, came_s: float) -> None:
         """Enter what stands in the line now, by a key or click of that time [s].
@@ -353,12 +347,12 @@ class DoNowLine(Vertical):
         if entered is None:
             self._refused("nothing was typed")
             return
-        if not text and (self._painted_s is None or came_s < self._painted_s):
+        if not text and not self._seen.by(came_s):
             self._refused("this question was not on the screen when Enter came: read it, then press Enter")
             return
         taken = taken_as(prompt, text, wet_is_a_leak=self.wet_is_a_leak)
         if taken.called is not None:
-            self.waiting = True
+            self.waiting, self._sent = True, text
             self._typed.put(taken.called.before)
             self.post_message(self.WentWrong(self, taken.called.word))
             return
@@ -390,11 +384,6 @@ class DoNowLine(Vertical):
     def leave_out(self, why: str) -> None:
         """Say that something was not taken."""
         self._say(Said.CUT, why)
-
-
-def _takes(prompt: Prompt | None) -> tuple[str, str | None]:
-    """Return which question stands there and what Enter alone answers."""
-    return (prompt.key, prompt.proposal) if prompt else ("", None)
 
 
 def _class_of(kind: Said) -> str:

@@ -16,6 +16,8 @@ class KeptLines:
     def __init__(self) -> None:
         self._lines: list[str] = []
         self._grows = False
+        self._open_end = False
+        self._up = ""
 
     @property
     def lines(self) -> list[str]:
@@ -24,7 +26,7 @@ class KeptLines:
 
     def put(self, lines: Sequence[str]) -> None:
         """Put other lines in their place."""
-        self._lines, self._grows = list(lines), False
+        self._lines, self._grows, self._open_end = list(lines), False, False
 
     def add(self, text: str) -> None:
         r"""Add what was typed; a line end ends a line.
@@ -41,7 +43,7 @@ class KeptLines:
                 self._lines[-1] += words
             else:
                 self._lines.append(words)
-            self._grows = words == part
+            self._grows = self._open_end = words == part
 
     def less(self) -> None:
         """Take back the last character of the line that grows."""
@@ -54,9 +56,22 @@ class KeptLines:
 
     def next(self) -> str:
         """Take the first line; an empty text where none waits."""
-        lines = self.lines
-        self.put(lines[1:])
+        lines, half = self.lines, self._open_end
+        self._lines, self._grows = lines[1:], False
+        self._up = lines[0] if lines and not (half and len(lines) == 1) else ""
         return lines[0] if lines else ""
+
+    def is_up(self, text: str) -> bool:
+        """Return whether a text is the line that came up last, one that was ended by Enter or a paste."""
+        return bool(text) and text == self._up
+
+    def half_typed(self) -> None:
+        """Know that the line that came up last may be half typed: what follows is added to it."""
+        self._up = ""
+
+    def back(self, line: str) -> None:
+        """Put a line that was taken back before the others."""
+        self._lines.insert(0, line)
 
     def __str__(self) -> str:
         """How many wait and what they say, as far as there is room; nothing where none does."""

@@ -80,7 +80,12 @@ class Keys(Widget, can_focus=False):
                 once.setdefault(active.binding.action, active.binding)
         words = self._words()
         named = ((one, words.get(one.action, one.description)) for one in once.values())
-        now = tuple((one.key, self.app.get_key_display(one), f" {does}") for one, does in named if does)
+        keys = [(one.key, self.app.get_key_display(one), f" {does}") for one, does in named if does]
+        then = [*(does for _, _, does in keys[1:]), ""]
+        # two keys side by side that do the same share its word
+        now = tuple(
+            (key, shown, "" if does == after else does) for (key, shown, does), after in zip(keys, then, strict=True)
+        )
         if now != self._shown:
             self._shown, self._left, self._under = now, 0, None
             self.refresh()

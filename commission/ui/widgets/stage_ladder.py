@@ -56,7 +56,7 @@ def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, R
     """Return the ladder as pieces of one line of at most `width` cells.
 
     The current stage always comes whole; those before it are counted by state, those after it are named while there
-    is room and then counted.
+    is room and then counted. A count stands for the nearest stage that it counts: a click on it goes there.
 
     Examples
     --------
@@ -72,24 +72,25 @@ def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, R
     for by_state in (True, False):
         for named in range(len(after), -1, -1):
             pieces = [
-                *((text, None) for text in _counted(before, "before", by_state=by_state)),
+                *_counted(before[::-1], "before", by_state=by_state),
                 here,
                 *((f"{rung.name}: {rung.state}", rung) for rung in after[:named]),
-                *((text, None) for text in _counted(after[named:], "more", by_state=by_state)),
+                *_counted(after[named:], "more", by_state=by_state),
             ]
             if sum(cell_len(text) + 3 for text, _ in pieces) - 3 <= width:
                 return pieces
     return [here]
 
 
-def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[str]:
-    """Return how many stages there are: of each state, or only before or after."""
+def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[tuple[str, Rung | None]]:
+    """Return how many stages there are, the nearest first: of each state, or only before or after."""
     if not by_state:
-        return [f"{len(rungs)} {where}"] if rungs else []
-    counts: dict[RungState, int] = {}
+        return [(f"{len(rungs)} {where}", rungs[0])] if rungs else []
+    of_state: dict[RungState, list[Rung]] = {}
     for rung in rungs:
-        counts[rung.state] = counts.get(rung.state, 0) + 1
-    return [f"{number} {'more ' if where == 'more' else ''}{state}" for state, number in counts.items()]
+        of_state.setdefault(rung.state, []).append(rung)
+    named = of_state.items() if where == "more" else reversed(of_state.items())
+    return [(f"{len(those)} {'more ' if where == 'more' else ''}{state}", those[0]) for state, those in named]
 
 
 class StageLadder(Widget, can_focus=False):

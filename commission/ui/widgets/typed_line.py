@@ -1,5 +1,6 @@
 """An input line that no paste and no key can hurt."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from textual import events
@@ -14,11 +15,13 @@ LONGEST = 500
 
 
 class TypedLine(Input):
-    """Free text of bounded length; control characters become visible, and the bell stays silent."""
+    """Free text of bounded length; control characters become visible, and the bell stays silent.
 
-    BINDINGS = [  # noqa: RUF012 - Textual's word
-        Binding("ctrl+u", "clear_line", "Clear", key_display="Ctrl+U"),
-    ]
+    Parameters
+    ----------
+    clear
+        Empties the line.
+    """
 
     @dataclass
     class Cut(Message):
@@ -29,7 +32,12 @@ class TypedLine(Input):
         why: str
         """What was left out."""
 
-    def __init__(self) -> None:
+    BINDINGS = [  # noqa: RUF012 - Textual's word
+        Binding("ctrl+u", "clear_line", "Clear", key_display="Ctrl+U"),
+    ]
+
+    def __init__(self, clear: Callable[[], None]) -> None:
+        self._clear = clear
         super().__init__(max_length=LONGEST, compact=True, select_on_focus=False)
 
     def put(self, text: str) -> None:
@@ -62,5 +70,5 @@ class TypedLine(Input):
         self.replace(text, *self.selection)
 
     def action_clear_line(self) -> None:
-        """Empty the line, wherever the cursor is."""
-        self.put("")
+        """Empty the line, wherever the cursor is, as whoever holds it does that."""
+        self._clear()
