@@ -70,6 +70,10 @@ def _no_words(*_what: object) -> str:
     return ""
 
 
+def _no_time(_book: Logbook, _state: BuildState) -> float:
+    return 0.0
+
+
 class Key(Frozen):
     """A key that leads to a screen from wherever one is."""
 
@@ -167,6 +171,8 @@ class Face(Frozen):
     """What a build needs before all else since it is under pressure or a pump runs; empty where it is not."""
     needs: Callable[[Logbook, BuildState, StageState | None], str] = _no_words
     """What a build needs for it, whose turn it is being given; empty where the word of the ladder says it."""
+    takes: Callable[[Logbook, BuildState], float] = _no_time
+    """The least time that it takes in a build from its beginning to its end [s]; 0 where nothing sets one."""
     under_way: str = "its end"
     """What it needs once it was begun."""
     starters: Mapping[str, Starter] = field(default_factory=dict)

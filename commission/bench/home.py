@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 LOOKED_BACK = 9
 """Entries at the end among which the build is looked for that was worked on last; our choice: a start writes two."""
 
+NEAR = 0.8
+"""How alike a typed name is to that of a build before that is offered, 0 to 1; our choice: one slip in six letters."""
+
 
 class HomeFlow:
     """Asks who works, then which build; folds a build only when it is looked at."""
@@ -186,22 +189,40 @@ class HomeFlow:
         )
 
     def _whether(self, name: str) -> Question:
+        near = self._near(name)
+        mend = (("yes", "y"), self._opening(near)) if near else None
+        new = Deed(told=f'a new build, "{name}"', do=lambda: self._open(name))
+
         def deed(text: str) -> Deed:
-            if text.strip().casefold() in ("yes", "y"):
-                return Deed(told=f'a new build, "{name}"', do=lambda: self._open(name))
-            if text.strip().casefold() in ("no", "n"):
+            word = text.strip().casefold()
+            if mend is not None and word in mend[0]:
+                return mend[1]
+            if word in (("new",) if near else ("yes", "y", "new")):
+                return new
+            if word in ("no", "n"):
                 return Deed(told="no new build", do=self._no_new)
             return self._deed(text)
 
+        asks = f'Start a new build called "{name}"?' if near is None else f'Did you mean "{near.name}"?'
+        opens, or_type = ("", "yes or no") if near is None else ("opens it · new starts the other", "yes, new or no")
         return asked_once(
             Prompt(
                 key="start",
-                ask=f'There is no build "{name}". Start a new build called "{name}"?',
-                hint="yes · no · or the name of another build",
-                placeholder="type yes or no",
+                ask=f'There is no build "{name}". {asks}',
+                hint=f"{f'yes {opens}'.strip()} · no · or the name of another build",
+                placeholder=f"type {or_type}",
             ),
             deed,
         )
+
+    def _near(self, name: str) -> BuildRow | None:
+        """Return the one build whose name begins with what was typed, or is nearly that."""
+        from difflib import get_close_matches  # here: the first picture needs none
+
+        rows = {" ".join(row.name.split()).casefold(): row for row in self._all}
+        wanted = name.casefold()
+        found = [key for key in rows if key.startswith(wanted)] or get_close_matches(wanted, rows, n=2, cutoff=NEAR)
+        return rows[found[0]] if len(found) == 1 else None
 
     def _deed(self, text: str) -> Deed:
         row = self._row(text)

@@ -1,8 +1,10 @@
 """What a build needs next, in a few words, from the record alone."""
 
+from commission.base.errors import InputError
 from commission.base.frozen import Frozen
+from commission.bench.ask import one_of
 from commission.bench.face import Face, face_of
-from commission.bench.figures import clock_time
+from commission.bench.figures import clock_time, duration
 from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
@@ -56,10 +58,24 @@ def _next(book: Logbook, faces: tuple[Face, ...], state: BuildState, rung: Stage
         return f"repair: {broken.what}"
     if state.open_findings:
         return "repair"
+    time = "" if rung is None else least_time(book, faces, state, rung)
     for face in faces:
         if needs := face.needs(book, state, rung):
-            return needs
-    return "" if rung is None else _of_stage(rung, face_of(faces, rung.stage.id))
+            return _joined(needs, time)
+    return "" if rung is None else _joined(_of_stage(rung, face_of(faces, rung.stage.id)), time)
+
+
+def _joined(needs: str, time: str) -> str:
+    return ", ".join(filter(None, (needs, time)))
+
+
+def least_time(book: Logbook, faces: tuple[Face, ...], state: BuildState, rung: StageState) -> str:
+    """Return the least time of a stage that is still to be done, told beforehand; empty where nothing sets one."""
+    face = face_of(faces, rung.stage.id)
+    if face is None or rung.word in (StageWord.PASSED, StageWord.OVERRIDDEN, StageWord.RUNNING):
+        return ""
+    takes_s = face.takes(book, state)
+    return f"{duration(takes_s)} at least" if takes_s else ""
 
 
 def _of_stage(rung: StageState, face: Face | None) -> str:
@@ -76,3 +92,17 @@ def _of_stage(rung: StageState, face: Face | None) -> str:
             return f"the {title} again"
         case _:
             return f"another {title}"
+
+
+def stage_called(book: Logbook, build_id: str, name: str) -> str:
+    """Return the stage of a build that a typed name means, in full or in part.
+
+    Raises
+    ------
+    InputError
+        If no build is open, or no stage or several are called that.
+    """
+    if not build_id:
+        raise InputError("no build is open; open the build first, then type stage and its name")
+    rungs = book.ladder(book.build(build_id))
+    return one_of(name, {one.stage.id: one.stage.title.lower() for one in rungs}, "stage of this build")

@@ -11,7 +11,7 @@ from textual.binding import Binding
 from textual.message import Message
 from textual.screen import Screen
 
-from commission.base.errors import CommissionError, InputError
+from commission.base.errors import CommissionError
 from commission.bench.unsent_kept import Beside, KeptUnsent
 from commission.ui.keys_in_order import KeysInOrder
 from commission.ui.lifeline import stay_when_in_the_background
@@ -105,7 +105,8 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self._opener = opener
         self._home = HomeScreen(names)
         self._job = job
-        self._faces: tuple[Face, ...] = ()
+        self.faces: tuple[Face, ...] = ()
+        """The stages; none before there is a logbook."""
         self._shop: dict[str, ShopScreen] = {}
         self._book: Logbook | None = None
         self._unsent = KeptUnsent(beside)
@@ -180,7 +181,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self.set_timer(WARM_S, self._warm_when_quiet)
 
     def _have(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
-        self._book, self._faces = book, faces
+        self._book, self.faces = book, faces
         self._shop = {shop.name: shop for face in faces for shop in face.shop}
         bind_keys(self._bindings, faces)
 
@@ -188,7 +189,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Import what comes next once nobody types: it would hold up each key."""
         left = WARM_S - (Message().time - self.last_key_s)
         if left <= 0:
-            self._warm([name for face in self._faces for name in face.heavy])
+            self._warm([name for face in self.faces for name in face.heavy])
         else:
             self.set_timer(left, self._warm_when_quiet)
 
@@ -216,7 +217,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Open a build where its turn is: at the stage that is next, unless another comes before all."""
         from commission.bench.needs import opens_at  # here: the logbook loads after the first picture
 
-        self.go(opens_at(self.book, self._faces, self.book.build(build_id)), build_id, rest=rest)
+        self.go(opens_at(self.book, self.faces, self.book.build(build_id)), build_id, rest=rest)
 
     def _turn(self, state: "BuildState") -> str:
         """Return the stage whose turn it is."""
@@ -302,14 +303,14 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             from commission.ui.screens.beside import Beside
             from commission.ui.screens.flow_screen import FlowScreen
 
-            face = face_of(self._faces, name)
+            face = face_of(self.faces, name)
             beside = face.beside(flow) if face is not None else None
             assert beside is None or isinstance(beside, Beside)  # a face makes nothing else
             return FlowScreen(name, flow, build_id=build_id if face is not None else "", beside=beside)
         if name == "report":
             from commission.ui.screens.report import ReportScreen  # here: it is seldom asked for
 
-            return ReportScreen(self.book, self._faces, build_id)
+            return ReportScreen(self.book, self.faces, build_id)
         made = RecordScreen(self.book, build_id)
         if name != made.help_key:
             self.call_after_refresh(made.typed.refuse, f"{name.replace('_', ' ')}: {NO_SUCH_STAGE}")
@@ -319,7 +320,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         """Return what a screen asks and shows, as the record alone has it; None where no stage brings such a one."""
         from commission.bench.face import face_of
 
-        face, shop = face_of(self._faces, name), self._shop.get(name)
+        face, shop = face_of(self.faces, name), self._shop.get(name)
         if face is not None:
             return face.flow(self.book, build_id)
         return shop.flow(self.book) if shop is not None else None
@@ -344,21 +345,6 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         if action == "turn":
             return bool(self.build_id) and screen.help_key != self._turn(self.book.build(self.build_id))
         return bool(self.build_id) if action == "walk" else True
-
-    def stage_called(self, name: str) -> str:
-        """Return the stage of the open build that a typed name means, in full or in part.
-
-        Raises
-        ------
-        InputError
-            If no build is open, or no stage or several are called that.
-        """
-        from commission.bench.ask import one_of  # here: the first picture needs no stage
-
-        if not self.build_id:
-            raise InputError("no build is open; open the build first, then type stage and its name")
-        rungs = self.book.ladder(self.book.build(self.build_id))
-        return one_of(name, {one.stage.id: one.stage.title.lower() for one in rungs}, "stage of this build")
 
     def action_go(self, name: str) -> None:
         """Go to a screen of the build that is open."""
@@ -399,11 +385,11 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
 
         screen = self.screen
         if isinstance(screen, BenchScreen):
-            self.push_screen(help_of(screen, self.book, self.build_id, key_lines(self._faces)))
+            self.push_screen(help_of(screen, self.book, self.build_id, key_lines(self.faces)))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """List every key as a command, so that none must be remembered."""
         from commission.ui.key_commands import key_commands
 
         rungs = self.book.ladder(self.book.build(self.build_id)) if self.build_id else ()
-        yield from key_commands(self, tuple(self._shop.values()), self._faces, rungs)
+        yield from key_commands(self, tuple(self._shop.values()), self.faces, rungs)

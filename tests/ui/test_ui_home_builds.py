@@ -2,14 +2,18 @@
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.errors import InputError, NotAllowed
+from commission.bench.home import HomeFlow
+from commission.bench.needs import least_time
 from commission.bench.no_name import refuse_no_name
+from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.ui.bench import at_home, led, line_of, new_app, ready, typed, until
+from tests.ui.bench import asked, at_home, led, line_of, new_app, ready, typed, until
 from tests.ui.pictures import text_of
 
 NO_NAMES = (
@@ -185,3 +189,31 @@ async def test_the_name_of_a_person_is_asked_for_before_that_of_a_build() -> Non
         assert "type its name below" not in text_of(app)
         await typed(pilot, "Ada")
         assert "No build yet: type its name below." in text_of(app)
+
+
+def test_the_one_build_that_a_typed_name_begins_or_nearly_is_is_offered_before_a_new_one() -> None:
+    book = three()
+    flow = HomeFlow(book, job().stages())
+    led(flow, ["Fi"])
+    assert asked(flow) == 'There is no build "Fi". Did you mean "First"?'
+    led(flow, ["yes"])
+    assert book.build(flow.chosen).name == "First"
+    led(flow, ["Secnod", "new"])
+    assert book.build(flow.chosen).name == "Secnod"
+    led(flow, ["Secn"])
+    assert asked(flow) == 'There is no build "Secn". Did you mean "Secnod"?'
+    led(flow, ["no", "Sec"])
+    assert asked(flow) == 'There is no build "Sec". Start a new build called "Sec"?', "two builds begin like that"
+
+
+def test_the_list_tells_beforehand_how_long_the_next_stage_takes_at_least() -> None:
+    book, faces = three(), job().stages()
+    state = book.build(book.builds()[0].build_id)
+    procedure = book.procedure(state)
+
+    def told(stage: str, word: StageWord) -> str:
+        return least_time(book, faces, state, StageState(stage=procedure.stage(stage), word=word, why=""))
+
+    assert told("bleed", StageWord.OPEN) == "2 h at least"  # the procedure: span_s = 7200
+    assert told("first_power", StageWord.STALE) == "30 min at least"  # the procedure: wet_watch_s = 1800
+    assert told("bleed", StageWord.RUNNING) == told("fill", StageWord.OPEN) == ""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.clock_times import DUE_SOON_S, clock_words
 from commission.bench.prompt import shown_when_empty
-from commission.bench.taken_as import DETAILS, taken_as
+from commission.bench.taken_as import DETAILS, STAGE, taken_as
 from commission.shell.plain.told import Told, help_lines
 from commission.shell.plain.walk import Walk
 from commission.shell.plain.words import OWN, own_word, spoken
@@ -176,6 +176,8 @@ class Session:
         taken = taken_as(prompt, text, wet_is_a_leak=self._walk.flow is not None and self._walk.flow.wet_is_a_leak)
         if taken.called is not None and taken.called.word == DETAILS:
             self._details()
+        elif taken.called is not None and taken.called.word.partition(" ")[0] == STAGE:
+            self._walk.go_to_stage(taken.called.word.partition(" ")[2])
         elif taken.called is not None:
             if taken.called.before:
                 self._say(f"not entered: {taken.called.before}")

@@ -11,7 +11,7 @@ from commission.bench.face import NO_SUCH_STAGE, face_of
 from commission.bench.home import HomeFlow
 from commission.bench.mishap.flow import MishapFlow
 from commission.bench.mishap.told import Told
-from commission.bench.needs import opens_at, turn_of
+from commission.bench.needs import opens_at, stage_called, turn_of
 from commission.bench.record import RecordFlow
 from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
@@ -172,6 +172,12 @@ class Walk:
             raise NotAllowed("these are the builds; leave ends")
         else:
             self.home()
+
+    def go_to_stage(self, name: str) -> None:
+        """Go to the stage of the build that a name means; raises InputError or NotAllowed where it cannot be."""
+        if isinstance(self.place, MishapPlace):
+            raise NotAllowed("answer first what went wrong; back leaves it without an entry")
+        self.go(stage_called(self._book, self.build_id, name))
 
     def go_by_word(self, word: str, text: str) -> bool:
         """Go where a word leads; return whether it is one that leads anywhere. Raises NotAllowed where it does not."""

@@ -70,6 +70,10 @@ def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
     return running(book, state)
 
 
+def _takes(book: Logbook, state: BuildState) -> float:
+    return book.procedure(state).stage(BLEED).limit("span_s")
+
+
 FACE = Face(
     id=BLEED,
     record=_record,
@@ -81,6 +85,7 @@ FACE = Face(
     decides=_DECIDES,
     spans=(Span(begun=("bleed started",), ended=("fill closed", "bleed closed")),),
     running=_running,
+    takes=_takes,
     under_way="cycles, to its end",
     commands={
         "calc bleed": Command(f"{_SHELL}.calc_bleed:bleed", "Tell the air that is still to come out."),

@@ -68,6 +68,10 @@ def _at_once(state: BuildState) -> str:
     return "leak checks: PUMP runs" if state.of(Rungs).pump_runs else ""
 
 
+def _takes(book: Logbook, state: BuildState) -> float:
+    return book.procedure(state).stage(FIRST_POWER).limit("wet_watch_s")
+
+
 FACE = Face(
     id=FIRST_POWER,
     record=_record,
@@ -78,6 +82,7 @@ FACE = Face(
     decides=_DECIDES,
     spans=(Span(begun=("pump started",), ended=("wet watch ended",)),),
     running=_running,
+    takes=_takes,
     at_once=_at_once,
     under_way="the next step",
     renamed={"power mended": "repaired"},

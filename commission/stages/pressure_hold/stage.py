@@ -84,6 +84,12 @@ def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
     return needs(book, state, turn)
 
 
+def _takes(_book: Logbook, state: BuildState) -> float:
+    from commission.stages.pressure_hold.state.attempt import hold_of
+
+    return hold_of(state).end_s or 0.0
+
+
 def _quick(book: Logbook, text: str) -> Start:
     from commission.stages.pressure_hold.card.quick import quick_start
 
@@ -109,6 +115,7 @@ FACE = Face(
     running=_running,
     at_once=_at_once,
     needs=_needs,
+    takes=_takes,
     sample=_sample,
     heavy=("commission.stages.pressure_hold.judge.verdict",),
     renamed={"close": "end-hold", "let-down": "vented", "finding": "hold-defect", "cure": "repaired"},

@@ -63,6 +63,10 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
     return soak_charts(book, state)
 
 
+def _takes(book: Logbook, state: BuildState) -> float:
+    return book.procedure(state).stage(THERMAL_SOAK).limit("least_window_s")
+
+
 FACE = Face(
     id=THERMAL_SOAK,
     record=_record,
@@ -73,6 +77,7 @@ FACE = Face(
     decides=_DECIDES,
     spans=(Span(begun=("soak started",), ended=("soak closed",)),),
     running=_running,
+    takes=_takes,
     under_way="readings, to its end",
     commands={
         "judge soak": Command(f"{_SHELL}.judge_soak:judge_soak", "Judge soaks: where a machine settles under load."),

@@ -168,14 +168,20 @@ class BenchScreen(Screen[None]):
         event.line.go_on()
 
     def _to_stage(self, line: Line, name: str) -> None:
+        from commission.bench.needs import stage_called  # here: the first picture needs no stage
+
+        bench = self.bench
+        if self.help_key == "went_wrong":
+            line.refuse("say first what happened; Esc leaves this card without an entry")
+            return
         try:
-            there = self.bench.stage_called(name)
+            there = stage_called(bench.book, bench.build_id, name)
         except CommissionError as error:
             line.refuse(str(error))
             return
         line.go_on()
         if there != self.help_key:
-            self.bench.go(there, self.bench.build_id, rest=line.rest)
+            bench.go(there, bench.build_id, rest=line.rest)
 
     def put_to(self, flow: Answered, event: DoNowLine.Entered) -> bool:
         """Do what was entered and return whether it was done; what is refused comes back with its reason."""

@@ -6,12 +6,15 @@ from typing import Any, Protocol
 from textual.screen import Screen
 
 from commission.bench.ask import Flow
+from commission.bench.face import Face
 from commission.record.logbook import Logbook
 
 
 class BenchApp(Protocol):
     """The app, as far as screens know it."""
 
+    faces: tuple[Face, ...]
+    """The stages."""
     build_id: str
     """The build that is open; empty on the first screen."""
 
@@ -24,9 +27,6 @@ class BenchApp(Protocol):
 
     def go(self, name: str, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Go to a screen of a build, and take lines that were typed ahead along."""
-
-    def stage_called(self, name: str) -> str:
-        """Return the stage of the open build that a typed name means; raises InputError where it means none."""
 
     def go_home(self) -> None:
         """Go back to the builds."""

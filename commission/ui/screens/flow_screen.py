@@ -9,8 +9,10 @@ from textual.binding import Binding
 from commission.base.frozen import replace
 from commission.bench.ask import Flow
 from commission.bench.defect import defect_notices
+from commission.bench.needs import least_time
 from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
+from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.beside import Beside
@@ -18,6 +20,7 @@ from commission.ui.widgets.bench import Bench
 from commission.ui.widgets.bench_card import BenchCard
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.stage_ladder import Rung, RungState, StageLadder
+from commission.ui.widgets.words import said
 
 if TYPE_CHECKING:
     from commission.bench.clock_times import ClockTimes
@@ -63,12 +66,21 @@ class FlowScreen(BenchScreen):
         self.retitle()
         if self.build_id:
             rungs = self.flow.ladder()
+            self._time_ahead(rungs)
             shown = [Rung(key=r.stage.id, name=r.stage.title, state=RungState(r.word)) for r in rungs]
             self.ladder.show(shown, current=self.help_key)
         content = self.flow.content()
         defects = defect_notices(self.bench.book.build(self.build_id), self.help_key) if self.build_id else ()
         self.card.show(replace(content, notices=(*defects, *content.notices)))
         self.beside.shown()
+
+    def _time_ahead(self, rungs: tuple[StageState, ...]) -> None:
+        """Write into the title how long this stage takes at least, as long as that lies ahead."""
+        here = next((one for one in rungs if one.stage.id == self.help_key), None)
+        bench = self.bench
+        time = "" if here is None else least_time(bench.book, bench.faces, bench.book.build(self.build_id), here)
+        if time:
+            self._title.put(said(self, f"{self.title_text()} · {time}"))
 
     @property
     def typed(self) -> DoNowLine:
