@@ -13,7 +13,7 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.home import HomeScreen
 from commission.ui.widgets.build_list import BuildList
 from tests.fakes import new_book
-from tests.ui.bench import asked, at_home, led, line_of, new_app, ready, typed, until
+from tests.ui.bench import at_home, led, line_of, new_app, ready, typed, until
 from tests.ui.pictures import text_of
 
 NO_NAMES = (
@@ -194,16 +194,16 @@ async def test_the_name_of_a_person_is_asked_for_before_that_of_a_build() -> Non
 def test_the_one_build_that_a_typed_name_begins_or_nearly_is_is_offered_before_a_new_one() -> None:
     book = three()
     flow = HomeFlow(book, job().stages())
-    led(flow, ["Fi"])
-    assert asked(flow) == 'There is no build "Fi". Did you mean "First"?'
-    led(flow, ["yes"])
+    flow.answer("Fi")
+    assert flow.question().prompt.ask == 'There is no build "Fi". Did you mean "First"?'
+    flow.answer("yes")
     assert book.build(flow.chosen).name == "First"
-    led(flow, ["Secnod", "new"])
-    assert book.build(flow.chosen).name == "Secnod"
-    led(flow, ["Secn"])
-    assert asked(flow) == 'There is no build "Secn". Did you mean "Secnod"?'
-    led(flow, ["no", "Sec"])
-    assert asked(flow) == 'There is no build "Sec". Start a new build called "Sec"?', "two builds begin like that"
+    flow.answer("Secnd")
+    assert flow.question().prompt.ask == 'There is no build "Secnd". Did you mean "Second"?'
+    flow.answer("new")
+    assert book.build(flow.chosen).name == "Secnd"
+    flow.answer("Sec")
+    assert flow.question().prompt.ask == 'There is no build "Sec". Start a new build called "Sec"?', "two begin so"
 
 
 def test_the_list_tells_beforehand_how_long_the_next_stage_takes_at_least() -> None:

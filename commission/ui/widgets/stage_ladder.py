@@ -72,7 +72,7 @@ def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, R
     for by_state in (True, False):
         for named in range(len(after), -1, -1):
             pieces = [
-                *_counted(before[::-1], "before", by_state=by_state),
+                *_counted(before, "before", by_state=by_state),
                 here,
                 *((f"{rung.name}: {rung.state}", rung) for rung in after[:named]),
                 *_counted(after[named:], "more", by_state=by_state),
@@ -83,14 +83,15 @@ def folded(rungs: Sequence[Rung], current: str, width: int) -> list[tuple[str, R
 
 
 def _counted(rungs: Sequence[Rung], where: str, *, by_state: bool) -> list[tuple[str, Rung | None]]:
-    """Return how many stages there are, the nearest first: of each state, or only before or after."""
+    """Return how many stages there are, each count with the nearest of them: of each state, or only before or after."""
+    nearest = 0 if where == "more" else -1
     if not by_state:
-        return [(f"{len(rungs)} {where}", rungs[0])] if rungs else []
+        return [(f"{len(rungs)} {where}", rungs[nearest])] if rungs else []
     of_state: dict[RungState, list[Rung]] = {}
     for rung in rungs:
         of_state.setdefault(rung.state, []).append(rung)
-    named = of_state.items() if where == "more" else reversed(of_state.items())
-    return [(f"{len(those)} {'more ' if where == 'more' else ''}{state}", those[0]) for state, those in named]
+    more = "more " if where == "more" else ""
+    return [(f"{len(those)} {more}{state}", those[nearest]) for state, those in of_state.items()]
 
 
 class StageLadder(Widget, can_focus=False):
