@@ -10,24 +10,20 @@ from commission.base.errors import InputError, UnknownName
 from commission.base.quantity import Measured, Quantity
 from commission.record.mishap import Mishap
 from commission.shell.console import say, tell
-from commission.shell.options import logbook_option
 from commission.shell.quantity_type import AmountType
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState, Finding
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("what", metavar="WHAT", type=click.Choice([str(each) for each in Mishap]))
 @click.argument("seen", metavar="SEEN")
 @click.option("--where", required=True, help="The part, joint or place.")
 @click.option("--amount", type=AmountType(Quantity.VOLUME), help="About how much came out.")
 @click.option("--from-bottle", is_flag=True, help="A spill beside the loop, from the bottle: no proof is lost.")
 @click.option("--on-electronics", is_flag=True, help="Coolant reached a board, card, drive, supply or plug.")
-@json_option
-@logbook_option
 def defect(
     build: str,
     what: str,
@@ -75,12 +71,9 @@ def defect(
             job.say('next: "commission repaired" records what was done about it')
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("done", metavar="DONE")
 @click.option("--defect", "seq", type=click.IntRange(min=1), help="Number of its entry, where several are open.")
-@json_option
-@logbook_option
 def repaired(build: str, done: str, seq: int | None, *, as_json: bool) -> None:
     """Record what was done about a defect, whichever stage found it.
 

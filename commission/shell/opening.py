@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command("open", no_args_is_help=True)
-@click.argument("name", metavar="NAME")
+@records("NAME", name="open")
 @click.option("--like", metavar="BUILD", help="Copy parts list and plan of another build.")
-@json_option
-@logbook_option
 def open_build(name: str, like: str | None, *, as_json: bool) -> None:
     """Open a new build, under the procedure of this program.
 
@@ -38,11 +34,8 @@ def open_build(name: str, like: str | None, *, as_json: bool) -> None:
             job.do(like_deed(job.book, job.build_id, other))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("other", metavar="OTHER")
-@json_option
-@logbook_option
 def like(build: str, other: str, *, as_json: bool) -> None:
     """Copy parts list and plan of the build OTHER into BUILD, which has neither yet.
 
@@ -59,10 +52,7 @@ def like(build: str, other: str, *, as_json: bool) -> None:
         job.do(like_deed(job.book, job.build_id, other_build(job.book, job.build_id, other)))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("name", metavar="NAME")
-@json_option
-@logbook_option
+@records("NAME")
 def operator(name: str, *, as_json: bool) -> None:
     """Name whoever works from now on; the name stands beside every entry.
 
@@ -76,11 +66,8 @@ def operator(name: str, *, as_json: bool) -> None:
         job.do(operator_deed(job.book, name))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("text", metavar="TEXT")
-@json_option
-@logbook_option
 def note(build: str, text: str, *, as_json: bool) -> None:
     """Write down something worth remembering of a build; "commission show" tells it.
 

@@ -26,16 +26,29 @@ if TYPE_CHECKING:
 _KEY = "commission.record"
 
 
+def _keep(context: click.Context, _parameter: click.Parameter, value: Path | None) -> Path | None:
+    if value is not None:
+        context.meta[_KEY] = value
+    return value
+
+
+_LOGBOOK: dict[str, Any] = {
+    "metavar": "PATH",
+    "type": click.Path(path_type=Path),
+    "expose_value": False,
+    "callback": _keep,
+    "help": f"The logbook to use, instead of the usual one or ${ENVIRONMENT}.",
+}
+
+
+def logbook() -> click.Option:
+    """Return the option ``--logbook``, which may stand before or after the command's name."""
+    return click.Option(["--logbook"], **_LOGBOOK)
+
+
 def logbook_option(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Give a command the option ``--logbook``, which may stand before or after the command's name."""
-    return click.option(
-        "--logbook",
-        metavar="PATH",
-        type=click.Path(path_type=Path),
-        expose_value=False,
-        callback=_keep,
-        help=f"The logbook to use, instead of the usual one or ${ENVIRONMENT}.",
-    )(command)
+    """Give a command the option ``--logbook``."""
+    return click.option("--logbook", **_LOGBOOK)(command)
 
 
 def chosen_logbook() -> Path | None:
@@ -64,12 +77,6 @@ def opened_logbook(*, read_only: bool = False) -> Iterator[Opened]:
         yield opened
     finally:
         opened.book.close()
-
-
-def _keep(context: click.Context, _parameter: click.Parameter, value: Path | None) -> Path | None:
-    if value is not None:
-        context.meta[_KEY] = value
-    return value
 
 
 def refuse_read_only(book: Logbook) -> None:

@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-import click
-
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 def put_away(build: str, *, as_json: bool) -> None:
     """Leave a build out of the list on the screen; everything of it stays.
 
@@ -26,10 +20,7 @@ def put_away(build: str, *, as_json: bool) -> None:
         job.say(f'put away: "{build}"; commission bring-back lists it again')
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 def bring_back(build: str, *, as_json: bool) -> None:
     """List a build again that was put away.
 

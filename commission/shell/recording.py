@@ -11,7 +11,7 @@ from commission.base.errors import FileError, NotAllowed
 from commission.base.frozen import Frozen
 from commission.shell.answer import answer_line
 from commission.shell.console import ascii_only, say, tell
-from commission.shell.options import opened_logbook, refuse_read_only
+from commission.shell.options import logbook, opened_logbook, refuse_read_only
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -216,6 +216,28 @@ def of_file(file: str) -> Iterator[None]:
         raise FileError(f"{file}: {error}") from None
 
 
+_JSON: dict[str, Any] = {"is_flag": True, "help": "Print one JSON object of what was stored."}
+
+
 def json_option(command: Callable[..., Any]) -> Callable[..., Any]:
     """Give a command that records the option ``--json``."""
-    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object of what was stored.")(command)
+    return click.option("--json", "as_json", **_JSON)(command)
+
+
+def records(*arguments: str, name: str | None = None) -> Callable[[Callable[..., Any]], click.Command]:
+    """Make a command that records: its arguments by their words, such as BUILD LINE..., its own, --json, --logbook."""
+
+    def made(function: Callable[..., Any]) -> click.Command:
+        command = click.command(name, no_args_is_help=True)(function)
+        last = (click.Option(["--json", "as_json"], **_JSON), logbook())
+        command.params = [*map(_argument, arguments), *command.params, *last]
+        return command
+
+    return made
+
+
+def _argument(word: str) -> click.Argument:
+    """Return an argument that must be given, by its word; one that ends in dots may be given more than once."""
+    many = word.endswith("...")
+    named = word.removesuffix("...").lower() + "s" * many
+    return click.Argument([named], metavar=word, nargs=-1 if many else 1, required=True)

@@ -8,15 +8,14 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.groups import job_here
-from commission.shell.options import logbook_option, opened_logbook
-from commission.shell.recording import Recording, json_option
+from commission.shell.options import opened_logbook
+from commission.shell.recording import Recording, records
 
 if TYPE_CHECKING:
     from commission.report.handed_out import HandedOut
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.option(
     "-o",
     "--output",
@@ -28,8 +27,6 @@ if TYPE_CHECKING:
 )
 @click.option("--entry", type=click.IntRange(min=1), help="Make the report up to this entry once more; store nothing.")
 @click.option("--why", default="", help="Why it replaces the report before; wanted where there is one.")
-@json_option
-@logbook_option
 def report(build: str, path: Path, entry: int | None, why: str, *, as_json: bool) -> None:
     """Write a report of one build to a new FILE, and record that it was handed out.
 

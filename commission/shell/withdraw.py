@@ -7,16 +7,12 @@ import click
 from commission.base.errors import UnknownName
 from commission.record.payload import kind_shown
 from commission.shell.console import ascii_only
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("seq", metavar="SEQ", type=click.IntRange(min=1))
 @click.option("--reason", required=True, help="Why the entry is wrong.")
-@json_option
-@logbook_option
 def withdraw(build: str, seq: int, reason: str, *, as_json: bool) -> None:
     """Withdraw a wrong entry of a build; it stays in the record and no longer counts.
 

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.groups import Commands
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -28,11 +27,8 @@ def bleed() -> None:
     """
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.option("--inlet-covered", is_flag=True, help="Say that coolant covers the pump's inlet, level at the mark.")
-@json_option
-@logbook_option
 def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
     """Record that the bleed begins: from here on the pump may run. This only records.
 
@@ -56,12 +52,8 @@ def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
         job.do(said("the bleed begins now; inlet covered, level at the mark", lambda: work.start(job.build_id)))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@records("BUILD", "LINE...")
 @click.option("--bottle", metavar="NAME", help="Which bottle is topped up from; usual: the one used last.")
-@json_option
-@logbook_option
 def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bool) -> None:
     """Record cycles: minutes run, what was topped up to the mark, position, bubbles, noise.
 
@@ -88,10 +80,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
             hand.refresh()
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the bleed and judge it, as it stands.

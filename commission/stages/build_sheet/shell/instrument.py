@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
+@records()
 @click.argument("what", metavar="INSTRUMENT")
 @click.option("--face", type=click.Choice(["digital", "dial"]), help="Of a gauge: digits, or a needle.")
 @click.option("--marks", metavar="MARKS", help='Of a dial: how it is read, such as "20 mbar mark" or "... quarter".')
@@ -20,8 +19,6 @@ from commission.shell.recording import json_option, recording
 @click.option("--calibrated", metavar="DATE", help="Date of its last calibration, year-month-day.")
 @click.option("--name", metavar="NAME", help="What it is called.")
 @click.option("--edit", is_flag=True, help="INSTRUMENT is the name of one in use: describe it again.")
-@json_option
-@logbook_option
 def instrument(what: str, span: str | None, *, edit: bool, as_json: bool, **figures: str | None) -> None:
     """Describe an instrument: INSTRUMENT is such as gauge, thermometer or barometer, or the usual one's name.
 

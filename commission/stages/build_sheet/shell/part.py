@@ -7,24 +7,20 @@ from typing import TYPE_CHECKING
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, of_file, recording
+from commission.shell.recording import of_file, recording, records
 from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("what", metavar="PART")
 @click.option("--size", metavar="SIZE", help='Inner diameter x length of a tube, such as "10 mm x 1.2 m".')
 @click.option("--volume", metavar="VOLUME", help='Internal volume of one, such as "320 mL +- 5 %".')
 @click.option("--rating", metavar="PRESSURE", help='Highest gauge pressure its maker allows, or "unknown".')
 @click.option("--wetted", metavar="MATERIALS", help='What touches the coolant, such as "copper, nickel".')
 @click.option("--name", metavar="NAME", help="What it is called.")
-@json_option
-@logbook_option
 def part(build: str, what: str, *, as_json: bool, **figures: str | None) -> None:
     """Add a part to the parts list.
 
@@ -44,11 +40,7 @@ def part(build: str, what: str, *, as_json: bool, **figures: str | None) -> None
             job.remark(warning)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("file", metavar="FILE")
-@json_option
-@logbook_option
+@records("BUILD", "FILE")
 def parts(build: str, file: str, *, as_json: bool) -> None:
     """Add the parts of a file to the parts list: all rows are read before the first is stored.
 
@@ -70,16 +62,13 @@ def parts(build: str, file: str, *, as_json: bool) -> None:
             job.remark(warning)
 
 
-@click.command("part-edit", no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD", name="part-edit")
 @click.argument("named", metavar="PART")
 @click.option("--size", metavar="SIZE", help='Inner diameter x length of a tube, such as "10 mm x 1.2 m".')
 @click.option("--volume", metavar="VOLUME", help='Internal volume, such as "320 mL +- 5 %".')
 @click.option("--rating", metavar="PRESSURE", help='Highest gauge pressure its maker allows, or "unknown".')
 @click.option("--wetted", metavar="MATERIALS", help='What touches the coolant, such as "copper, nickel".')
 @click.option("--name", metavar="NAME", help="What it is called from now on.")
-@json_option
-@logbook_option
 def part_edit(build: str, named: str, *, as_json: bool, **figures: str | None) -> None:
     """Describe a part of the list again, before any hold was started; what stood there stays in the record.
 
@@ -96,12 +85,9 @@ def part_edit(build: str, named: str, *, as_json: bool, **figures: str | None) -
         job.do(correct_deed(job.book, job.build_id, named, changes))
 
 
-@click.command("part-out", no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD", name="part-out")
 @click.argument("name", metavar="PART")
 @click.option("--reason", required=True, help="Why it is taken out.")
-@json_option
-@logbook_option
 def part_out(build: str, name: str, reason: str, *, as_json: bool) -> None:
     """Take a part off the parts list, with a reason; what was recorded of it stays.
 

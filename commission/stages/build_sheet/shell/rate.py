@@ -7,21 +7,17 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import UnknownName
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.stages.build_sheet.work import Sheet
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("part", metavar="PART")
 @click.argument("rating", metavar="[RATING]", required=False)
 @click.option("--left-out", "reason", metavar="WHY", help="Leave the part out of the pressure test, and why.")
-@json_option
-@logbook_option
 def rate(build: str, part: str, rating: str | None, reason: str | None, *, as_json: bool) -> None:
     """Record which pressure the maker of a part allows, or that no test pressure reaches it.
 

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.groups import Commands
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, of_file, recording
+from commission.shell.recording import of_file, recording, records
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -33,11 +32,7 @@ def fans() -> None:
     """
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 def header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Write headers down: label, pins, rating, modes, and how each is set.
 
@@ -50,11 +45,7 @@ def header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, header_deed, as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 def chain(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Write chains of fans, or a pump, down; "hub" or "supply" where those feed it.
 
@@ -68,11 +59,7 @@ def chain(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, chain_deed, as_json=as_json)
 
 
-@click.command("set", no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...", name="set")
 def set_header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record how headers were set in the firmware; sweeps on them count no longer.
 
@@ -85,11 +72,7 @@ def set_header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, set_deed, as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def remove(build: str, line: str, *, as_json: bool) -> None:
     """Take a header or a chain off the sheet, with a reason; what was recorded of it stays.
 
@@ -102,11 +85,7 @@ def remove(build: str, line: str, *, as_json: bool) -> None:
     _each(build, (line,), remove_deed, as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 def duty(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record at which duty chains were left in the firmware, and the speed shown there.
 
@@ -121,12 +100,8 @@ def duty(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, leave_deed, as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@records("BUILD", "LINE...")
 @click.option("--mains-out", is_flag=True, help=MAINS_OUT)
-@json_option
-@logbook_option
 def plug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) -> None:
     """Record that chains were plugged into headers.
 
@@ -142,12 +117,8 @@ def plug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) 
     _each(build, lines, plug_deed, as_json=as_json, mains_out=mains_out)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
+@records("BUILD", "LINE...")
 @click.option("--mains-out", is_flag=True, help=MAINS_OUT)
-@json_option
-@logbook_option
 def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) -> None:
     """Record that chains were taken off their headers; LINE is the chain, then # and why.
 
@@ -160,11 +131,7 @@ def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool
     _each(build, lines, unplug_deed, as_json=as_json, mains_out=mains_out)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 def found(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record plugs that sit already, as they were found, right or wrong.
 
@@ -179,11 +146,7 @@ def found(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, found_deed, as_json=as_json, plugging=True)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("file", metavar="FILE")
-@json_option
-@logbook_option
+@records("BUILD", "FILE")
 def sheet(build: str, file: str, *, as_json: bool) -> None:
     """Write all headers and chains of a file down: lines as for "fans header" and "fans chain", with that word first.
 

@@ -6,17 +6,13 @@ from pathlib import Path
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, of_file, recording
+from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("chain", metavar="CHAIN")
 @click.argument("file", metavar="FILE")
-@json_option
-@logbook_option
 @click.pass_context
 def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json: bool) -> None:
     """Record the whole sweep of a chain from a table of duty [%] and speed [rpm], and judge it.
@@ -54,10 +50,7 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
     context.exit(STATUS[verdict.outcome])
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the fan headers and judge them, as they stand.

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.groups import Commands
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -27,12 +26,9 @@ def fill() -> None:
     """
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("step", metavar="STEP")
 @click.option("--note", default="", help="What is worth knowing about it.")
-@json_option
-@logbook_option
 def step(build: str, step: str, note: str, *, as_json: bool) -> None:
     """Record that a step of the fill was done, in their order; an unknown STEP tells which is next.
 
@@ -51,11 +47,7 @@ def step(build: str, step: str, note: str, *, as_json: bool) -> None:
         job.do(hand.step_deed(step, note.strip()))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def reservoir(build: str, line: str, *, as_json: bool) -> None:
     """Describe the straight part of the reservoir: inner diameter, height, "insert" and "cap" where it has them.
 
@@ -69,11 +61,7 @@ def reservoir(build: str, line: str, *, as_json: bool) -> None:
         job.do(reservoir_deed(_hand(job), line))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def level(build: str, line: str, *, as_json: bool) -> None:
     """Record the level in the reservoir and the coolant's temperature there.
 
@@ -88,10 +76,7 @@ def level(build: str, line: str, *, as_json: bool) -> None:
         job.do(level_deed(_hand(job), line, stage=FILL))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the fill and judge it, as it stands.

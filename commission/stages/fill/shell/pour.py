@@ -11,8 +11,7 @@ from commission.base.errors import InputError
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import ascii_only, tell
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.shell.renamed import renamed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
@@ -45,8 +44,7 @@ class Asked:
     """What the builder added."""
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("typed", metavar="[AMOUNT]", required=False)
 @click.option("--weighed", nargs=2, metavar="BEFORE AFTER", help="Weights of the bottle before and after.")
 @click.option("--marks", nargs=2, metavar="BEFORE AFTER", help="Marks on the bottle before and after.")
@@ -64,8 +62,6 @@ class Asked:
 @renamed("--draw", "--syringe", takes=0)
 @renamed("--lost-water", "--evaporated", takes=0)
 @renamed("--about", "--estimated", takes=0)
-@json_option
-@logbook_option
 def amount(
     build: str,
     typed: str | None,

@@ -6,17 +6,13 @@ import click
 
 from commission.base.pump_supply import PumpSupply
 from commission.bench.at_hand import StageAtHand
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.stages.fill.lines.pump_supply import supply_deed
 from commission.stages.fill.work.fills import Fills
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("way", metavar="own|bridged", type=click.Choice([str(way) for way in PumpSupply], case_sensitive=False))
-@json_option
-@logbook_option
 def pump_supply(build: str, way: str, *, as_json: bool) -> None:
     """Record what powers the pump while a loop is filled and bled.
 

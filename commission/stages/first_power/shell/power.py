@@ -9,8 +9,7 @@ import click
 
 from commission.base.errors import InputError
 from commission.shell.groups import Commands
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, of_file, recording
+from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -30,12 +29,9 @@ def power() -> None:
     """
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("line", metavar="NAME-AND-GUIDE")
 @click.option("--made", required=True, metavar="NAMES", help='Cables made or changed by hand, with commas, or "none".')
-@json_option
-@logbook_option
 def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
     """Describe the supply: its name, the guide it claims to follow, ATX2 or ATX3, and its hand-made cables.
 
@@ -63,13 +59,10 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
         job.do(Deed(told=told, do=do))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("name", metavar="CABLE")
 @click.argument("file", metavar="FILE")
 @click.option("--unplugged", is_flag=True, help="Say that both ends are unplugged, mains plug out.")
-@json_option
-@logbook_option
 @click.pass_context
 def cable(context: click.Context, build: str, name: str, file: str, *, unplugged: bool, as_json: bool) -> None:
     """Record what the meter showed on a hand-made cable, and what that proves.
@@ -103,12 +96,8 @@ def cable(context: click.Context, build: str, name: str, file: str, *, unplugged
     context.exit(STATUS[tested.verdict.outcome])
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("file", metavar="FILE")
+@records("BUILD", "FILE")
 @click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
-@json_option
-@logbook_option
 @click.pass_context
 def rails(context: click.Context, build: str, file: str, power_good: str | None, *, as_json: bool) -> None:
     """Record the voltages of the supply alone, and judge them by its guide.

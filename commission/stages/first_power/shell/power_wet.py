@@ -8,8 +8,7 @@ import click
 
 from commission.base.errors import NotAllowed
 from commission.record.machine.rungs import Rung
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -17,12 +16,9 @@ if TYPE_CHECKING:
     from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.option("--joints", metavar="NAMES", help="Every joint that can be wet, with commas; usual: those of the parts.")
 @click.option("--alone", is_flag=True, help="Say that only the pump is on the supply, with a hand at the switch.")
-@json_option
-@logbook_option
 def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
     """Record that the pump alone was started: the leak watch begins now. This only records.
 
@@ -50,11 +46,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
         job.do(Deed(told=f"the leak watch begins now; watched: {', '.join(watched)}", do=do))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 @click.pass_context
 def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what dry paper showed at joints, now: "all dry", or a joint and dry, damp or wet.
@@ -85,11 +77,8 @@ def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json:
     context.exit(STATUS[Outcome.FAIL] if failed else 0)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("line", metavar="LEVEL-AND-NOISE")
-@json_option
-@logbook_option
 @click.pass_context
 def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None:
     """Record that the pump was switched off, what level and noise did, and judge the leak watch.
@@ -122,11 +111,7 @@ def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None
     context.exit(STATUS[verdict.outcome])
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 @click.pass_context
 def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what was seen at the first start of the whole machine: the pump's sign, then headers and temperature.
@@ -157,11 +142,8 @@ def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_js
     context.exit(STATUS[verdict.outcome])
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("done", metavar="WHAT-WAS-DONE")
-@json_option
-@logbook_option
 def repaired(build: str, done: str, *, as_json: bool) -> None:
     """Record what was done about what failed on a lower step; it stays open until then.
 
@@ -176,10 +158,7 @@ def repaired(build: str, done: str, *, as_json: bool) -> None:
         job.do(deed)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the first power-on and judge it, as it stands.

@@ -5,18 +5,14 @@ from __future__ import annotations
 import click
 
 from commission.base.errors import NotAllowed
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.shell.verdict_status import STATUS
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 
 
-@click.command("end-hold", no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD", name="end-hold")
 @click.pass_context
 def close(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the running hold of a build, judge it for the record, and print the verdict.

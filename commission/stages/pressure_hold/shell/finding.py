@@ -9,21 +9,17 @@ import click
 
 from commission.base.errors import UnknownName
 from commission.bench.defect import found_deed
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 from commission.stages.pressure_hold.work.holds import PLACES, Holds
 
 if TYPE_CHECKING:
     from commission.record.fold import BuildState
 
 
-@click.command("hold-defect", no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD", name="hold-defect")
 @click.argument("note", metavar="NOTE")
 @click.option("--where", type=click.Choice(PLACES), required=True, help="Where the defect is.")
 @click.option("--part", metavar="NAME", help="Which part of the build it is.")
-@json_option
-@logbook_option
 def hold_defect(build: str, note: str, where: str, part: str | None, *, as_json: bool) -> None:
     """Record a defect that was found after a hold.
 

@@ -2,16 +2,12 @@
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command("vented", no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD", name="vented")
 @click.argument("gauge", metavar="GAUGE")
 @click.option("--valve-open", is_flag=True, help="The loop is open to the room: a gauge off zero shows its own error.")
-@json_option
-@logbook_option
 def vented(build: str, gauge: str, valve_open: bool, *, as_json: bool) -> None:
     """Record that the pressure was vented after a hold, and what the gauge shows now.
 

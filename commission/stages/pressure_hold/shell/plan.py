@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("lines", metavar="[LINE]...", nargs=-1)
-@json_option
-@logbook_option
 def plan(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Plan the hold of a build, and tell what it can decide.
 

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
+@records()
 @click.argument("line", metavar="NAME VOLUME GAUGE PRESSURE max RATING", nargs=-1, required=True)
-@json_option
-@logbook_option
 def quick(line: tuple[str, ...], *, as_json: bool) -> None:
     """Open a build and plan its hold in one line; everything else is assumed, recorded as assumed, and told.
 

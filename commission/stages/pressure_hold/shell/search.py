@@ -1,16 +1,9 @@
 """``commission search``: the leak search after a hold that leaked."""
 
-import click
-
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def search(build: str, line: str, *, as_json: bool) -> None:
     """Search for a leak by parting the loop off, piece by piece.
 

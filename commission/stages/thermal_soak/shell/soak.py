@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.groups import Commands
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, of_file, recording
+from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -29,11 +28,8 @@ def soak() -> None:
     """
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.option("--coolant", required=True, help='water, or glycol with its share by mass: "propylene glycol 30 %".')
-@json_option
-@logbook_option
 def begin(build: str, *, coolant: str, as_json: bool) -> None:
     """Record that the soak begins: its clock runs from here. This only records.
 
@@ -51,11 +47,7 @@ def begin(build: str, *, coolant: str, as_json: bool) -> None:
         job.do(deed)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("lines", metavar="LINE...", nargs=-1, required=True)
-@json_option
-@logbook_option
+@records("BUILD", "LINE...")
 def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record readings: coolant, air, components, flow, load, duties; each number behind its name.
 
@@ -73,11 +65,7 @@ def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
             hand.refresh()
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("file", metavar="FILE")
-@json_option
-@logbook_option
+@records("BUILD", "FILE")
 def feed(build: str, file: str, *, as_json: bool) -> None:
     """Record the readings of a table, as for "commission judge soak".
 
@@ -94,11 +82,8 @@ def feed(build: str, file: str, *, as_json: bool) -> None:
         job.do(deed)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.option("--all-dry", is_flag=True, help="Say that paper stayed dry at every joint while hot.")
-@json_option
-@logbook_option
 def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
     """Record that every joint was touched with dry paper while hot.
 
@@ -114,10 +99,7 @@ def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
         job.do(_hand(job).step_deed(JOINTS_HOT, "all dry"))
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the soak and judge it, as it stands.
