@@ -7,7 +7,6 @@ from commission.base.errors import ReadOnly, UnknownName
 from commission.record.logbook import Logbook
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
 from commission.record.payload import Payload
-from commission.record.ports import EntryLog
 
 WHY = "this is the record of an earlier moment"
 
@@ -23,9 +22,7 @@ def book_up_to(book: Logbook, seq: int) -> Logbook:
     last = book.log.entry(seq)
     if last is None:
         raise UnknownName(f"there is no entry {seq}; the last is {book.head().seq}")
-    return Logbook(
-        _UpTo(book.log, last), _At(last.mark), registry=book.registry, procedure_toml="", program=book.program
-    )
+    return Logbook(_UpTo(book, last), _At(last.mark), registry=book.registry, procedure_toml="", program=book.program)
 
 
 class _At:
@@ -39,13 +36,19 @@ class _At:
 
 
 class _UpTo:
-    """A log without what came after an entry; the samples are all there, so it is for builds that stream none."""
+    """A log without what came after an entry; the samples are all there, so it is for builds that stream none.
+
+    What the logbook has read is taken from there, and looked at once: what stood before an entry never changes.
+    """
 
     read_only_because = WHY
 
-    def __init__(self, log: EntryLog, last: Logged) -> None:
-        self._log = log
+    def __init__(self, book: Logbook, last: Logged) -> None:
+        self._book = book
+        self._log = book.log
         self._last = last
+        self._builds: dict[str, list[Logged]] = {}
+        self._kinds: dict[str, list[Logged]] = {}
 
     def append(self, draft: Draft) -> Logged:
         raise ReadOnly(f'nothing was stored: {WHY}; "{draft.payload.KIND}" does not fit in there')
@@ -62,13 +65,19 @@ class _UpTo:
         raise ReadOnly(f"nothing was stored: {WHY}")
 
     def entries(self, build: str | None = None, *, after: int = 0) -> list[Logged]:
-        return self._cut(self._log.entries(build, after=after))
+        if build is None:
+            return self._cut(self._log.entries(after=after))
+        if build not in self._builds:
+            self._builds[build] = self._cut(self._book.entries(build))
+        return [entry for entry in self._builds[build] if entry.seq > after]
 
     def entry(self, seq: int) -> Logged | None:
         return self._log.entry(seq) if seq <= self._last.seq else None
 
     def entries_of_kind(self, kind: str, *, after: int = 0) -> list[Logged]:
-        return self._cut(self._log.entries_of_kind(kind, after=after))
+        if kind not in self._kinds:
+            self._kinds[kind] = self._cut(self._book.entries_of_kind(kind))
+        return [entry for entry in self._kinds[kind] if entry.seq > after]
 
     def last_of_kind(self, kind: str, *, count: int, skip: int = 0) -> list[Logged]:
         return self.entries_of_kind(kind)[::-1][skip : skip + count]
@@ -112,5 +121,5 @@ class _UpTo:
     def close(self) -> None:
         """Leave the log to whoever opened it."""
 
-    def _cut(self, entries: list[Logged]) -> list[Logged]:
+    def _cut(self, entries: Sequence[Logged]) -> list[Logged]:
         return [entry for entry in entries if entry.seq <= self._last.seq]

@@ -129,16 +129,17 @@ def _table(table: Listing, badge: int = -1) -> Markup:
 
 
 def _row(cells: tuple[str, ...], badge: int) -> Markup:
-    others = (
-        element("td", _badge(cell)) if place == badge else _cell("td", cell) for place, cell in enumerate(cells[1:], 1)
-    )
-    return element("tr", _cell("th", cells[0], scope="row"), *others)
+    parts = [_cell("td", cell) for cell in cells[1:]]
+    if badge > 0:
+        parts[badge - 1] = element("td", _badge(cells[badge]))
+    return element("tr", _cell("th", cells[0], scope="row"), *parts)
 
 
 def _cell(tag: str, text: str, **attributes: str) -> Markup:
     """Return a cell; only one with an overlong word may break it anywhere, else narrow columns break every word."""
-    long = {"class_": "long"} if any(len(word) > LONG_WORD for word in text.split()) else {}
-    return element(tag, text, **attributes, **long)
+    if len(text) > LONG_WORD and any(len(word) > LONG_WORD for word in text.split()):
+        attributes["class_"] = "long"
+    return element(tag, text, **attributes)
 
 
 def _caption(text: str) -> Markup:

@@ -31,7 +31,8 @@ SHORT = 27
 """Most letters of a cell that is not wrapped [1]; our choice: a date with its offset, and a kind of entry."""
 _PAGE = Path(__file__).with_name("page.typ")
 _SIGN = _PAGE.with_name("sign.typ")
-_PARTS = ("typst", "fontpkg_inter")
+PARTS = ("typst", "fontpkg_inter")
+"""Modules of the extra."""
 _DIGEST = re.compile(r"\b[0-9a-f]{64}\b")
 _LACKING = (
     "Signs that the font of this page lacks stand as their number in Unicode, such as [U+1F9CA]. The report as .html, "
@@ -47,7 +48,7 @@ def refuse_without_extra(name: str) -> None:
     FileError
         If typst or its font is missing.
     """
-    if any(find_spec(part) is None for part in _PARTS):
+    if any(find_spec(part) is None for part in PARTS):
         raise FileError(f"{name}: {EXTRA}")
 
 

@@ -42,6 +42,7 @@ class Bleeds(StageWork):
     def __init__(self, book: Record) -> None:
         super().__init__(book, BLEED)
         self._fill = book.work(Fills)
+        self._judged: tuple[BuildState, BleedVerdict] | None = None
 
     def start(self, build_id: str) -> Logged:
         """Begin to bleed: from here on the pump may run.
@@ -128,8 +129,10 @@ class Bleeds(StageWork):
         )
 
     def verdict(self, state: BuildState) -> BleedVerdict:
-        """Judge the bleed as it stands."""
-        return self._judge(state, running=state.run(BLEED).running)
+        """Judge the bleed as it stands; the same state is judged once."""
+        if self._judged is None or self._judged[0] is not state:
+            self._judged = state, self._judge(state, running=state.run(BLEED).running)
+        return self._judged[1]
 
     def close(self, build_id: str) -> BleedVerdict:
         """End the bleed and judge it for the record.

@@ -59,6 +59,7 @@ class Fills(StageWork):
 
     def __init__(self, book: Record) -> None:
         super().__init__(book, FILL)
+        self._judged: tuple[BuildState, FillVerdict] | None = None
 
     @property
     def bottles(self) -> tuple[Bottle, ...]:
@@ -249,8 +250,10 @@ class Fills(StageWork):
         return liquid_in(states[-1].coolant)
 
     def verdict(self, state: BuildState) -> FillVerdict:
-        """Judge the fill as it stands."""
-        return judge_fill(self.stage(state), state, running=state.run(FILL).closed is None)
+        """Judge the fill as it stands; the same state is judged once."""
+        if self._judged is None or self._judged[0] is not state:
+            self._judged = state, judge_fill(self.stage(state), state, running=state.run(FILL).closed is None)
+        return self._judged[1]
 
     def headspace(self, state: BuildState) -> HeadspaceReport | None:
         """Judge the air above the last level; None where reservoir, level or coolant are not known."""
