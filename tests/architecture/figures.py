@@ -41,24 +41,21 @@ def _lines(node: ast.stmt | ast.expr) -> tuple[int, int]:
 def bases(top: Path = HOUSE) -> dict[Class, list[Class]]:
     """Return each class of the house with those of its bases that are of the house, too."""
     found: dict[Class, list[Class]] = {}
-    trees = list(sources(top))
-    names = {module: _named(tree) for module, tree in trees}
-    defined = {
-        (module, node.name) for module, tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef)
-    }
-    for module, tree in trees:
-        for node in ast.walk(tree):
-            if isinstance(node, ast.ClassDef):
-                roots = [_root(base) for base in node.bases]
-                ours = [names[module].get(root, (module, root)) for root in roots]
-                found[module, node.name] = [one for one in ours if one in defined]
+    walked = [(module, list(ast.walk(tree))) for module, tree in sources(top)]
+    classes = [(module, node) for module, nodes in walked for node in nodes if isinstance(node, ast.ClassDef)]
+    names = {module: _named(nodes) for module, nodes in walked}
+    defined = {(module, node.name) for module, node in classes}
+    for module, node in classes:
+        roots = [_root(base) for base in node.bases]
+        ours = [names[module].get(root, (module, root)) for root in roots]
+        found[module, node.name] = [one for one in ours if one in defined]
     return found
 
 
-def _named(tree: ast.Module) -> dict[str, Class]:
+def _named(nodes: list[ast.AST]) -> dict[str, Class]:
     return {
         alias.asname or alias.name: (node.module or "", alias.name)
-        for node in ast.walk(tree)
+        for node in nodes
         if isinstance(node, ast.ImportFrom)
         for alias in node.names
     }

@@ -7,7 +7,7 @@ import tomllib
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
-from tests.architecture.parsed import parsed
+from tests.architecture.parsed import nodes
 
 ROOT = Path(__file__).parents[2]
 EXTRAS = ("pdf",)
@@ -18,7 +18,7 @@ def imported(folder: Path) -> set[str]:
     """Return the top-level names of everything that the files of a folder import, inside functions too."""
     names = set()
     for path in folder.rglob("*.py"):
-        for node in ast.walk(parsed(path)):
+        for node in nodes(path):
             if isinstance(node, ast.Import):
                 names |= {alias.name.partition(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module is not None and node.level == 0:

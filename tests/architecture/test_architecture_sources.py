@@ -57,9 +57,10 @@ def unsourced(text: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("path", JUDGES, ids=lambda path: str(path.relative_to(ROOT)))
-def test_every_constant_that_decides_says_where_it_comes_from(path: Path) -> None:
-    assert unsourced(path.read_text(encoding="utf-8")) == []
+def test_every_constant_that_decides_says_where_it_comes_from() -> None:
+    silent = {str(path.relative_to(ROOT)): unsourced(path.read_text(encoding="utf-8")) for path in JUDGES}
+    assert len(silent) > 200
+    assert {name: constants for name, constants in silent.items() if constants} == {}
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,7 @@ import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-
-from tests.architecture.parsed import parsed
+from tests.architecture.parsed import nodes
 
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted((ROOT / "commission").rglob("*.py"))
@@ -30,14 +28,15 @@ def test_the_top_level_holds_what_was_agreed_and_no_more() -> None:
     assert {name for name in top if not name.startswith(".")} == TOP
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
-def test_no_source_file_is_too_long_to_read_in_one_go(path: Path) -> None:
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_FILE
+def test_no_source_file_is_too_long_to_read_in_one_go() -> None:
+    lines = {str(path.relative_to(ROOT)): len(path.read_text(encoding="utf-8").splitlines()) for path in SOURCES}
+    assert len(lines) > 500
+    assert {name: long for name, long in lines.items() if long > LONGEST_FILE} == {}
 
 
 def bodies(path: Path) -> Iterator[tuple[str, int]]:
     """Yield each function with the number of lines of its body, without its docstring."""
-    for node in ast.walk(parsed(path)):
+    for node in nodes(path):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             body = node.body
             if isinstance(body[0], ast.Expr) and isinstance(body[0].value, ast.Constant) and len(body) > 1:
@@ -54,7 +53,7 @@ def test_no_function_is_longer_than_a_screen() -> None:
 def test_every_dataclass_field_says_what_it_is() -> None:
     silent = []
     for path in SOURCES:
-        for node in ast.walk(parsed(path)):
+        for node in nodes(path):
             if not isinstance(node, ast.ClassDef) or node.name.startswith("_"):
                 continue
             if not any("dataclass" in ast.unparse(decorator) for decorator in node.decorator_list):

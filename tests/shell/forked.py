@@ -4,8 +4,9 @@ Read as JSON on standard input: a list of ``{"arguments": [...], "out": ..., "er
 is ``file`` (a scratch file), ``full``, ``closed`` or ``gone`` (a pipe that nobody reads); with ``"needs": [...]``, the
 modules that the command would import first. Written as JSON: the exit status of each.
 
-Each child ends as the interpreter ends, and pays for every module that it inherits: so what few cases need is imported
-only before the first of them, and whoever makes the list puts those last.
+What every command needs that opens a logbook is imported before all of them. Each child ends as the interpreter ends,
+and pays for every module that it inherits: so what few cases need is imported only before the first of them, and
+whoever makes the list puts those last.
 """
 
 import gc
@@ -16,7 +17,11 @@ from collections.abc import Iterable
 from importlib import import_module
 from typing import Any
 
+from commission.__main__ import job
 from tests.shell.running import TOP_COMMANDS
+
+OPENING = ("commission.bootstrap", "commission.storage.opening")
+"""What a logbook is opened with."""
 
 
 def opened(what: str) -> int | None:
@@ -64,7 +69,8 @@ def load(modules: Iterable[str]) -> None:
 
 def main() -> None:
     """Run all that is asked for."""
-    load(one.target.partition(":")[0] for one in TOP_COMMANDS.values())
+    job().registry()  # loads what the record asks of each stage
+    load((*OPENING, *(one.target.partition(":")[0] for one in TOP_COMMANDS.values())))
     from commission.__main__ import main as command
 
     statuses = []

@@ -1,6 +1,7 @@
 """Runs the command: as a real process, as a shell would, or within this one, which is quicker."""
 
 import io
+import json
 import os
 import subprocess
 import sys
@@ -71,6 +72,22 @@ def ran(
         check=False,
     )
     return Ran(done.returncode, done.stdout.decode(encoding), done.stderr.decode(encoding))
+
+
+def statuses(cases: list[dict[str, object]]) -> list[int]:
+    """Run each case in a process of its own, as ``tests/shell/forked.py`` says, and return the exit statuses."""
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.shell.forked"],
+        input=json.dumps(cases),
+        env=environment(),
+        capture_output=True,
+        text=True,
+        timeout=PATIENCE_S,
+        check=True,
+    )
+    found: list[int] = json.loads(done.stdout)
+    assert len(found) == len(cases)
+    return found
 
 
 def standard_input(data: bytes) -> io.BytesIO:

@@ -1,7 +1,6 @@
 """The ends of a process: closed pipes, full disks, faults of the program."""
 
 import contextlib
-import json
 import shutil
 import subprocess
 import sys
@@ -16,9 +15,8 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold
 from tests.registered import open_logbook
-from tests.shell.running import SAMPLES, TOP_COMMANDS, called, command, environment, one_line, ran
+from tests.shell.running import SAMPLES, TOP_COMMANDS, called, command, environment, one_line, ran, statuses
 from tests.storage.making import without_guards
-from tests.surroundings import PATIENCE_S
 
 JUDGE = ("judge", "hold", str(SAMPLES / "pinched-seal.csv"))
 LIQUID_FULL = (
@@ -123,22 +121,6 @@ UNSAID = [*UNTOLD, ("full", "file"), ("closed", "file"), ("gone", "file")]
 
 NEEDS = {"end-hold": ("commission.stages.pressure_hold.judge.verdict", "scipy.special")}
 """What takes a command long to import, and is imported once for all its cases."""
-
-
-def statuses(cases: list[dict[str, object]]) -> list[int]:
-    """Run each case in a process of its own."""
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.shell.forked"],
-        input=json.dumps(cases),
-        env=environment(),
-        capture_output=True,
-        text=True,
-        timeout=PATIENCE_S,
-        check=True,
-    )
-    found: list[int] = json.loads(done.stdout)
-    assert len(found) == len(cases)
-    return found
 
 
 @FULL

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.shell.running import SAMPLES, called, command, environment, one_line, ran
+from tests.shell.running import SAMPLES, called, command, environment, one_line, ran, statuses
 
 HOUR = "".join(f"{minute},{500 - minute * 0.05:.2f},21.0,1008.0\n" for minute in range(0, 61, 2))
 """Falls by 3 mbar in an hour at the same temperature and barometer."""
@@ -22,19 +22,32 @@ def hour(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.mark.parametrize(
-    ("file", "word", "status"),
-    [
-        ("tight-loop", "pass", 0),
-        ("pinched-seal", "fail", 1),
-        ("coarse-dial", "inconclusive", 3),
-        ("source-left-open", "invalid", 4),
-    ],
-)
-def test_the_exit_status_says_the_verdict(file: str, word: str, status: int) -> None:
-    judged = ran("judge", "hold", str(SAMPLES / f"{file}.csv"))
+VERDICTS = {
+    "tight-loop": ("pass", 0),
+    "pinched-seal": ("fail", 1),
+    "coarse-dial": ("inconclusive", 3),
+    "source-left-open": ("invalid", 4),
+}
+"""Of some sample files: the verdict and its exit status."""
+
+
+@pytest.mark.parametrize("file", VERDICTS)
+def test_the_exit_status_says_the_verdict(file: str) -> None:
+    word, status = VERDICTS[file]
+    judged = called("judge", "hold", str(SAMPLES / f"{file}.csv"))
     assert (judged.status, judged.err) == (status, "")
     assert judged.lines[0] == f"verdict: {word}"
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the cases run on scratch files in memory, which are Linux'")
+def test_a_process_ends_with_the_status_of_its_verdict() -> None:
+    needs = ("commission.stages.pressure_hold.judge.verdict", "scipy.special")
+    cases: list[dict[str, object]] = [
+        {"arguments": ("judge", "hold", str(SAMPLES / f"{file}.csv")), "out": "file", "err": "file", "env": {}}
+        | {"needs": needs}
+        for file in VERDICTS
+    ]
+    assert statuses(cases) == [status for _, status in VERDICTS.values()]
 
 
 def test_a_pass_says_where_nobody_said_how_the_source_was_off(tmp_path: Path) -> None:
@@ -179,7 +192,7 @@ def test_a_dial_that_is_not_tapped_hides_a_division(tmp_path: Path) -> None:
 )
 def test_what_a_comment_says_of_gauge_and_volume_is_not_swallowed(tmp_path: Path, comment: str, said: str) -> None:
     path = bench(tmp_path, "0,500 60,490", f"# volume: 1.2 L\n{comment}\n")
-    judged = ran("judge", "hold", str(path))
+    judged = called("judge", "hold", str(path))
     assert judged.status == 2
     assert said in one_line(judged.err)
 
@@ -206,7 +219,7 @@ def test_without_a_volume_nothing_is_judged(tmp_path: Path) -> None:
 def test_a_dash_reads_standard_input() -> None:
     text = (SAMPLES / "pinched-seal.csv").read_bytes()
     piped = ran("judge", "hold", "-", "--json", text=text)
-    filed = ran("judge", "hold", str(SAMPLES / "pinched-seal.csv"), "--json")
+    filed = called("judge", "hold", str(SAMPLES / "pinched-seal.csv"), "--json")
     assert piped.status == filed.status == 1
     assert json.loads(piped.out) == json.loads(filed.out) | {"file": "-"}
 
