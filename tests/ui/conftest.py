@@ -11,6 +11,7 @@ from textual.scrollbar import ScrollBar
 
 from tests.ui.quiet import wait_by_queues
 from tests.ui.style_sheets import parse_once
+from tests.ui.unseen import put_nothing_together
 
 SIGNALS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if hasattr(signal, name)]
 """Signals that an app listens to."""
@@ -50,3 +51,9 @@ def keys_of_the_pilot_are_no_burst(monkeypatch: pytest.MonkeyPatch) -> None:
 def style_sheets_are_parsed_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """The next app takes the rules that the app before has parsed."""
     parse_once(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
+def pictures_that_nobody_sees_are_not_put_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only what is new is rendered, until a test looks."""
+    put_nothing_together(monkeypatch)
