@@ -41,12 +41,9 @@ def test_the_exit_status_says_the_verdict(file: str) -> None:
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the cases run on scratch files in memory, which are Linux'")
 def test_a_process_ends_with_the_status_of_its_verdict() -> None:
-    needs = ("commission.stages.pressure_hold.judge.verdict", "scipy.special")
-    cases: list[dict[str, object]] = [
-        {"arguments": ("judge", "hold", str(SAMPLES / f"{file}.csv")), "out": "file", "err": "file", "env": {}}
-        | {"needs": needs}
-        for file in VERDICTS
-    ]
+    same: dict[str, object] = {"out": "file", "err": "file", "env": {}}
+    same["needs"] = ("commission.stages.pressure_hold.judge.verdict", "scipy.special")
+    cases = [same | {"arguments": ("judge", "hold", str(SAMPLES / f"{file}.csv"))} for file in VERDICTS]
     assert statuses(cases) == [status for _, status in VERDICTS.values()]
 
 
