@@ -19,10 +19,12 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from commission.instruments.hwmon import HwmonBoard
+    from commission.record.arrival import Arrival
     from commission.record.face import Registry
     from commission.record.logbook import Logbook
     from commission.record.logged import Head
     from commission.record.ports import Clock, EntryLog, Machine
+    from commission.storage.arrival import Rules, Stamp
     from commission.storage.unsent import UnsentFile
 
     Begin = Callable[[Logbook, Callable[[float], None]], None]
@@ -240,16 +242,65 @@ def write_file(path: Path, content: bytes) -> None:
     write_new(path, (content,))
 
 
+def export_build(opened: Opened, build_id: str, target: Path) -> Head:
+    """Write a bundle of one build to a new file, whole and durable or not at all, and return the head that it holds."""
+    from commission.storage.one_build import write_one_build
+    from commission.storage.opening import open_log_for_reading
+
+    with closing(open_log_for_reading(opened.path, opened.book.registry)) as log:
+        return write_one_build(log, build_id, _stamp(opened.book.shop().operator), target)
+
+
 def import_bundle(source: Path, target: Path, registry: Registry) -> None:
-    """Make a new logbook file from lines of JSON; all or nothing, and nothing that the screens would refuse.
+    """Make a new logbook file from lines of JSON or from a logbook; nothing that the screens would refuse.
 
     ``registry``: the stages that its entries are read with.
     """
-    from commission.record.admission import Admission
+    from commission.storage.arrival import source as lines_of
     from commission.storage.exchange import import_bundle as make
 
-    with source.open("rb") as lines:
-        make(lines, target, registry, admit=Admission(registry), reread=registry.reread)
+    rules = _rules(registry)
+    with lines_of(source, registry) as lines:
+        make(lines, target, registry, admit=rules.admission(), reread=rules.reread)
+
+
+def look_at_import(source: Path, registry: Registry) -> Arrival:
+    """Return what an import would bring and every refusal; nothing is written."""
+    from commission.storage.arrival import look_at_import as look
+    from commission.storage.arrival import source as lines_of
+
+    with lines_of(source, registry) as lines:
+        return look(lines, _rules(registry))
+
+
+def merge_logbook(source: Path, target: Path, registry: Registry, operator: str, *, dry: bool) -> Arrival:
+    """Take what another logbook or a bundle has more into a logbook, all of it or nothing; raises as `merge` does.
+
+    ``dry``: change nothing, and return every refusal.
+    """
+    from commission.storage.arrival import merge
+    from commission.storage.arrival import source as lines_of
+
+    with lines_of(source, registry) as lines:
+        return merge(target, lines, _rules(registry), _stamp(operator), dry=dry)
+
+
+def _rules(registry: Registry) -> Rules:
+    from commission.record.admission import Admission
+    from commission.storage.arrival import Rules
+
+    return Rules(registry=registry, admission=lambda: Admission(registry), reread=registry.reread)
+
+
+def _stamp(operator: str) -> Stamp:
+    """Return what makes an entry about where others came from, with the clocks of this moment."""
+    from commission.instruments.system_clock import SystemClock
+    from commission.record.logged import Draft
+    from commission.record.record import SESSIONS, random_id
+
+    return lambda payload: Draft(
+        uid=random_id(), build=SESSIONS, operator=operator, mark=SystemClock().now(), payload=payload
+    )
 
 
 def hwmon_board(root: Path | None = None) -> HwmonBoard:

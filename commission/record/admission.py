@@ -16,15 +16,16 @@ from commission.base.quantity import Measured
 from commission.base.text import clip
 from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
-from commission.record.admission_rules import refuse_in_build, refuse_in_shop
-from commission.record.entries import BuildOpened, ProcedureAdopted, SessionOpened, Withdrawn
+from commission.record.admission_rules import refuse_in_build, refuse_in_shop, refuse_runs
+from commission.record.entries import BuildOpened, EntriesTakenOver, ProcedureAdopted, SessionOpened, Withdrawn
 from commission.record.face import Registry
 from commission.record.fold import BuildState, fold_further, fold_shop, fresh_build
 from commission.record.logbook import LONGEST_NAME, checked_name, name_key
-from commission.record.logged import Logged, Sample
+from commission.record.logged import Logged
 from commission.record.machine.instrument import Instrument
 from commission.record.record import KEPT, PROCEDURES, SESSIONS, SHOP
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
+from commission.record.table import SampleRow
 from commission.record.unknown import Unknown
 from commission.units.plausible import SPAN
 
@@ -77,19 +78,21 @@ class Admission:
             raise _refusal(entry, str(error)) from error
         self._home[entry.seq] = (entry.build, entry)
 
-    def samples(self, series: str, first: int, rows: Sequence[Sample]) -> None:
+    def samples(self, series: str, first: int, rows: Sequence[SampleRow]) -> None:
         """Take samples of a series; raises FileError where a running hold would not have taken them."""
         if series not in self._gauges:
             raise FileError(f'readings of the series "{series[:40]}", but no entry begins anything with it')
         word, gauge = self._gauges[series]
-        for number, row in enumerate(rows, first):
-            if row.elapsed_s < 0 or row.elapsed_s <= self._last_elapsed.get(series, -1.0):
+        last, high = self._last_elapsed.get(series, -1.0), gauge.high
+        for number, (elapsed_s, wall_ms, pressure_pa, _, _, typed) in enumerate(rows, first):
+            if elapsed_s < 0 or elapsed_s <= last:
                 raise FileError(f"reading {number} of a {word} is not later than the one before it")
-            if row.pressure_pa is not None and row.pressure_pa > gauge.high:
+            if pressure_pa is not None and pressure_pa > high:
                 raise FileError(f'reading {number} of a {word} is above the range of "{gauge.name}"')
-            if not 0 <= row.wall_ms <= LAST_MS or len(row.typed) > LONGEST_TEXT:
+            if not 0 <= wall_ms <= LAST_MS or len(typed) > LONGEST_TEXT:
                 raise FileError(f"reading {number} of a {word} has a time or a text that cannot be")
-            self._last_elapsed[series] = row.elapsed_s
+            last = elapsed_s
+        self._last_elapsed[series] = last
 
     # What every entry must keep
 
@@ -135,8 +138,10 @@ class Admission:
         payload = entry.payload
         if isinstance(payload, Withdrawn):
             self._withdrawal(entry, payload)
-        if isinstance(payload, SessionOpened):
+        if isinstance(payload, SessionOpened | EntriesTakenOver):
             self._require(entry, SESSIONS)
+            if isinstance(payload, EntriesTakenOver):
+                refuse_runs(entry.seq, payload)
         elif isinstance(payload, ProcedureAdopted):
             self._require(entry, PROCEDURES)
             self._procedure(entry, payload)

@@ -13,6 +13,7 @@ from commission.record.entries import (
     BuildPutAway,
     CautionAcknowledged,
     CautionsPrinted,
+    EntriesTakenOver,
     FindingCured,
     FindingRaised,
     InstrumentAdded,
@@ -81,3 +82,14 @@ def refuse_in_build(registry: Registry, state: BuildState, procedure: Procedure,
 def _stage_of(procedure: Procedure, stage: str) -> None:
     if all(one.id != stage for one in procedure.stages):
         raise NotAllowed(f'the procedure of this build has no stage "{stage[:40]}"')
+
+
+def refuse_runs(seq: int, over: EntriesTakenOver) -> None:
+    """Raise NotAllowed where what an entry of that number says of others is not of entries before it, in order."""
+    end = 0
+    for run in over.runs:
+        if run.here <= end or run.there < 1 or run.count < 1:
+            raise NotAllowed("the entries that it names are not in order")
+        end = run.here + run.count - 1
+    if end >= seq:
+        raise NotAllowed(f"it names entry {end}, which is not before it")

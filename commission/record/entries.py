@@ -185,6 +185,8 @@ class ReportIssued(Frozen):
     """A report was handed out: what it was made of, and how a changed copy is found out."""
 
     KIND: ClassVar[str] = "report issued"
+    NUMBERS: ClassVar[tuple[str, ...]] = ("head", "replaces")
+    """Fields that name an entry by its number."""
     head: int
     """Number of the last entry that it tells of."""
     digest: str
@@ -199,10 +201,35 @@ class Withdrawn(Frozen):
     """An earlier entry was withdrawn: it stays in the log and no longer counts."""
 
     KIND: ClassVar[str] = "withdrawn"
+    NUMBERS: ClassVar[tuple[str, ...]] = ("target",)
+    """Fields that name an entry by its number."""
     target: int
     """Sequence number of the withdrawn entry."""
     reason: str
     """Why."""
+
+
+class TakenRun(Frozen):
+    """Entries that stood one behind the other in another logbook, and do so here."""
+
+    here: int
+    """Number of the first here."""
+    there: int
+    """Number of the first there."""
+    count: int
+    """How many."""
+
+
+class EntriesTakenOver(Frozen):
+    """Entries came from another logbook: where they stood there, so that a paper which names them can be followed."""
+
+    KIND: ClassVar[str] = "entries taken over"
+    head: int
+    """Number of the last entry of that logbook then."""
+    digest: str
+    """Its digest there, in hexadecimal."""
+    runs: tuple[TakenRun, ...]
+    """Which entries, by their numbers, in order."""
 
 
 SharedEntry = (
@@ -225,6 +252,7 @@ SharedEntry = (
     | NoteAdded
     | ReportIssued
     | Withdrawn
+    | EntriesTakenOver
     | SeriesEntry
 )
 """Every kind of entry that belongs to no stage."""

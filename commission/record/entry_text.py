@@ -11,6 +11,7 @@ from commission.record.entries import (
     BuildPutAway,
     CautionAcknowledged,
     CautionsPrinted,
+    EntriesTakenOver,
     FindingCured,
     FindingRaised,
     InstrumentAdded,
@@ -85,7 +86,7 @@ def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
             return "in the list of builds again"
         case WentWrong():
             return payload.told
-        case SeriesHeaded() | SeriesSealed() | ReportIssued():
+        case SeriesHeaded() | SeriesSealed() | ReportIssued() | EntriesTakenOver():
             return _sealed_text(payload)
         case _ as unreachable:
             assert_never(unreachable)
@@ -136,8 +137,11 @@ def _progress_text(payload: CautionAcknowledged | CautionsPrinted | StepDone) ->
             return f"attempt {attempt}: {step.replace('_', ' ')}{note and f' ({note})'}"
 
 
-def _sealed_text(payload: SeriesEntry | ReportIssued) -> str:
+def _sealed_text(payload: SeriesEntry | ReportIssued | EntriesTakenOver) -> str:
     match payload:
+        case EntriesTakenOver(head=head, digest=digest, runs=runs):
+            count = sum(run.count for run in runs)
+            return f"{count} of a logbook whose last entry was {head}, digest {digest[:16]}"
         case ReportIssued(head=head, digest=digest, replaces=replaces, why=why):
             again = f"; replaces the one up to entry {replaces}: {why}" if replaces else ""
             return f"up to entry {head}, digest {digest[:16]}{again}"

@@ -14,6 +14,7 @@ from commission.record.entries import (
     BuildPutAway,
     CautionAcknowledged,
     CautionsPrinted,
+    EntriesTakenOver,
     FindingCured,
     FindingRaised,
     InstrumentAdded,
@@ -193,6 +194,7 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             | InstrumentRetired()
             | InstrumentMissing()
             | ProcedureAdopted()
+            | EntriesTakenOver()
             | SeriesHeaded()
             | SeriesSealed()
         ):

@@ -10,6 +10,7 @@ from commission.procedure.load import load_procedure
 from commission.procedure.model import Procedure
 from commission.record.entries import (
     BuildOpened,
+    EntriesTakenOver,
     InstrumentAdded,
     NoteAdded,
     ProcedureAdopted,
@@ -40,7 +41,16 @@ PROCEDURES = "="
 
 _STREAMS = frozenset({SHOP, SESSIONS, PROCEDURES})
 
-KEPT = (SessionOpened, ProcedureAdopted, BuildOpened, ReportIssued, Withdrawn, SeriesHeaded, SeriesSealed)
+KEPT = (
+    SessionOpened,
+    ProcedureAdopted,
+    BuildOpened,
+    ReportIssued,
+    Withdrawn,
+    EntriesTakenOver,
+    SeriesHeaded,
+    SeriesSealed,
+)
 """Entries of no stage that everything later rests on: they are never withdrawn."""
 
 

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from commission.base.errors import FileError
+from commission.base.text import counted
 from commission.bench.build_facts import last_text
 from commission.shell.console import say
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
+
+if TYPE_CHECKING:
+    from commission.record.arrival import Arrival
 
 
 def _entries(count: int) -> str:
@@ -19,9 +26,10 @@ def _entries(count: int) -> str:
 
 @click.command("export")
 @click.argument("target", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--build", metavar="BUILD", help="Only this build, as a file that another logbook merges.")
 @click.option("--tables", is_flag=True, help="Write tables: FILE is a new folder of CSV, or a name ending in .sqlite.")
 @logbook_option
-def export_record(target: Path, *, tables: bool) -> None:
+def export_record(target: Path, build: str | None, *, tables: bool) -> None:
     """Write the whole record to a new FILE as lines of JSON; - writes to standard output.
 
     The file is there whole and on the disk, readable by its owner only, or not there at all. With --tables other
@@ -31,11 +39,14 @@ def export_record(target: Path, *, tables: bool) -> None:
     \b
     Example:
       commission export backup.jsonl
+      commission export --build "Desk loop" desk.jsonl
       commission export --tables desk-tables
       commission export --tables desk.sqlite
     """
-    from commission.bootstrap import export_bundle, export_file, export_tables
+    from commission.bootstrap import export_build, export_bundle, export_file, export_tables
 
+    if build is not None and (tables or str(target) == "-"):
+        raise click.UsageError("with --build name a new FILE, and leave --tables out")
     with opened_logbook(read_only=True) as opened:
         if tables:
             say(f"exported: {export_tables(opened, target)} tables to {target}")
@@ -43,31 +54,87 @@ def export_record(target: Path, *, tables: bool) -> None:
         if str(target) == "-":
             sys.stdout.writelines(export_bundle(opened))
             return
-        head = export_file(opened, target)
+        if build is None:
+            head = export_file(opened, target)
+        else:
+            head = export_build(opened, opened.book.find_build(build), target)
     say(f"exported: {_entries(head.seq)} to {target}")
     say(f"last digest: {last_text(head)}")
 
 
 @click.command("import")
 @click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--dry-run", is_flag=True, help="Say what would come in and every refusal; change nothing.")
 @logbook_option
-def import_record(source: Path) -> None:
+def import_record(source: Path, *, dry_run: bool) -> None:
     """Make a new logbook from an exported FILE: all of it, checked, or nothing.
+
+    FILE may be a logbook as well. Into a logbook that is there "commission merge" takes it.
 
     \b
     Example:
       commission import backup.jsonl --logbook restored.logbook
+      commission import backup.jsonl --dry-run
     """
-    from commission.bootstrap import default_path, import_bundle
+    from commission.bootstrap import default_path, import_bundle, look_at_import
     from commission.shell.groups import job_here
 
     target = chosen_logbook() or default_path()
-    try:
+    with _there(source):
+        if dry_run:
+            _say_arrival(look_at_import(source, job_here().registry()), dry=True)
+            return
         import_bundle(source, target, job_here().registry())
-    except FileNotFoundError:
-        raise FileError(f"there is no file {source}; check its name") from None
     say(f"imported: {source}")
     say(f"logbook: {target}")
+
+
+@click.command()
+@click.argument("source", metavar="FILE", type=click.Path(path_type=Path))
+@click.option("--dry-run", is_flag=True, help="Say what would come in and every refusal; change nothing.")
+@logbook_option
+def merge(source: Path, *, dry_run: bool) -> None:
+    """Take what FILE has more into the logbook: all of it, checked, or nothing.
+
+    FILE is an exported file or another logbook of the same workshop. A build that went on at another bench goes on
+    here. Where both went on by themselves nothing is taken, and the entries are named. A second time changes nothing.
+    Who works stays who it was here. Entries get new numbers here: a report that was handed out keeps those of the
+    logbook where it was made.
+
+    \b
+    Example:
+      commission merge laptop.logbook
+      commission merge laptop.jsonl --dry-run
+    """
+    from commission.bootstrap import merge_logbook
+    from commission.shell.groups import job_here
+
+    with opened_logbook(read_only=True) as opened:
+        path, operator = opened.path, opened.book.shop().operator
+    with _there(source):
+        arrival = merge_logbook(source, path, job_here().registry(), operator, dry=dry_run)
+    _say_arrival(arrival, dry=dry_run)
+    if not dry_run:
+        say(f"last digest: {last_text(arrival.head)}")
+
+
+@contextmanager
+def _there(source: Path) -> Iterator[None]:
+    try:
+        yield
+    except FileNotFoundError:
+        raise FileError(f"there is no file {source}; check its name") from None
+
+
+def _say_arrival(arrival: Arrival, *, dry: bool) -> None:
+    """Tell what came in, or would; raises FileError where something is refused."""
+    for name, count in arrival.builds:
+        say(f"build: {name}; {f'{_entries(count)} new' if count else 'nothing new'}")
+    say(f"{'would come in' if dry else 'came in'}: {_entries(arrival.entries)}, {counted(arrival.readings, 'reading')}")
+    for refusal in arrival.refusals:
+        say(f"refused: {refusal}")
+    if arrival.refusals:
+        raise FileError(f"{counted(len(arrival.refusals), 'refusal')}: nothing would come in")
 
 
 @click.command()

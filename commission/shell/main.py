@@ -35,6 +35,7 @@ LAST = {
     "report": own("report", "report", "Write a report of one build to a file."),
     "verify": own("verify", "verify", "Check whether the record is sound."),
     "export": own("exchange", "export_record", "Write the whole record to a file, or as tables."),
+    "merge": own("exchange", "merge", "Take what another logbook has more into this one."),
     "copy": own("exchange", "copy", "Copy the logbook to a new file, checked."),
     "import": own("exchange", "import_record", "Make a new logbook from an exported file."),
 }

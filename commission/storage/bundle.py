@@ -1,16 +1,18 @@
 """Reading a bundle: each line is checked before it is stored, and everything together before it is kept."""
 
+import itertools
 import re
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, Never, Protocol
 
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 from commission.record.face import Registry
 from commission.record.logged import Head, Logged, Sample
+from commission.record.series_entries import seals_of
 from commission.storage import samples
-from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
+from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json, require_unicode
 from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
 from commission.storage.codec import decode
 from commission.storage.reread import Reread
@@ -22,9 +24,19 @@ HEADER: dict[str, object] = {"bundle": "commission logbook", "version": 1}
 MAX_CHARS = 2 * 1024**3
 """Longest bundle that is read."""
 
+MOST_KEPT = 1000
+"""Most refusals that are kept; our choice: more are read by nobody."""
+
 _ENTRY = '{"body":'
 _DIGEST = re.compile(r',"digest":"([0-9a-f]{64})"\}')
 _SAMPLE_FIELDS = ("elapsed_s", "wall_ms", "pressure_pa", "air_k", "barometer_pa", "typed")
+
+
+_FAR = 2.0**53 - 1
+"""Figures nearer to 0 than this are numbers to every reader; others are looked at one by one."""
+
+_USUAL = frozenset((float, int, *read, str) for read in itertools.product((float, type(None)), repeat=3))
+"""The types in a sample as this program writes it."""
 
 
 class SampleLine(Frozen):
@@ -51,12 +63,15 @@ class Admit(Protocol):
     def entry(self, entry: Logged) -> None:
         """Take the next entry."""
 
-    def samples(self, series: str, first: int, rows: Sequence[Sample]) -> None:
+    def samples(self, series: str, first: int, rows: Sequence[samples.Row]) -> None:
         """Take samples of a series, after all entries."""
 
 
 class BundleReader:
-    """Stores the lines of a bundle through a connection, inside the caller's transaction."""
+    """Stores the lines of a bundle through a connection, inside the caller's transaction.
+
+    ``keep`` takes the refusal of an entry, so that the next ones are looked at as well; without it the first is raised.
+    """
 
     def __init__(
         self,
@@ -64,7 +79,11 @@ class BundleReader:
         registry: Registry,
         admit: Admit | None = None,
         reread: Reread | None = None,
+        keep: Callable[[FileError], None] | None = None,
     ) -> None:
+        self._keep = keep
+        self._spoilt: set[str] = set()
+        self._kept = 0
         self._connection = connection
         self._registry = registry
         self._reread = reread
@@ -81,19 +100,39 @@ class BundleReader:
             total += len(line)
             if len(line) > JSON_MAX_CHARS or total > MAX_CHARS:
                 self._refuse("the bundle or one of its lines is too long")
+            text = line.removesuffix("\n").removesuffix("\r")
+            if self._kept and not text.startswith(_ENTRY):
+                self._ended = self._ended or text.startswith('{"end":')
+                continue  # readings and end do not fit to entries that were refused
             try:
-                self._take(line.removesuffix("\n").removesuffix("\r"))
+                self._take_line(text)
             except FileError as error:
-                if error.line is not None:
+                if self._keep is None or not text.startswith(_ENTRY) or self._kept == MOST_KEPT:
                     raise
-                raise FileError(str(error), line=self._line) from error
-            except sqlite3.IntegrityError as error:
-                raise FileError(f"it does not fit behind the lines before it ({error})", line=self._line) from error
+                self._kept += 1
+                self._keep(error)
         if not self._ended:
             raise FileError(f"the bundle was cut off after line {self._line}: its last line is missing")
-        if problems := verify(self._connection, self._registry, reread=self._reread):
-            raise FileError(f"the bundle is not sound: entry {problems[0].seq}: {problems[0].message}")
+        if not self._kept:
+            self._look_through()
         return self._head
+
+    def _look_through(self) -> None:
+        for problem in verify(self._connection, self._registry, reread=self._reread):
+            wrong = FileError(f"the bundle is not sound: entry {problem.seq}: {problem.message}")
+            if self._keep is None:
+                raise wrong
+            self._keep(wrong)
+
+    def _take_line(self, text: str) -> None:
+        try:
+            self._take(text)
+        except FileError as error:
+            if error.line is not None:
+                raise
+            raise FileError(str(error), line=self._line) from error
+        except sqlite3.IntegrityError as error:
+            raise FileError(f"it does not fit behind the lines before it ({error})", line=self._line) from error
 
     def _refuse(self, message: str) -> Never:
         raise FileError(message, line=self._line)
@@ -112,19 +151,31 @@ class BundleReader:
     def _take_entry(self, line: str) -> None:
         if self._sampled:
             self._refuse("an entry stands after the samples")
+        before = self._head
+        if told := _DIGEST.search(line):  # where this one is refused, the next is still looked at behind it
+            self._head = Head(seq=before.seq + 1, digest=told[1])
         _, end = parse_at(line, len(_ENTRY))
         text, rest = line[len(_ENTRY) : end], _DIGEST.fullmatch(line, end)
         if rest is None:
             self._refuse("an entry must be followed by its digest")
         body, payload = read_body(text, self._registry)
-        digest = next_digest(self._head.digest, text)
+        digest = next_digest(before.digest, text)
         if digest != rest[1]:
+            self._spoilt.add(body.build)
             self._refuse(f"entry {body.seq} does not match its digest: it, or the line before it, was changed")
-        if self._admit is not None:
-            self._admit.entry(logged(body, payload, digest))
+        self._head = Head(seq=body.seq, digest=digest)
+        if body.build in self._spoilt or (self._spoilt and body.build.startswith(seals_of(""))):
+            return  # what rests on an entry that was refused would be refused as well
+        try:
+            if self._admit is not None:
+                self._admit.entry(logged(body, payload, digest))
+        except FileError:
+            self._spoilt.add(body.build)
+            raise
+        if self._kept:
+            return  # nothing is stored behind a gap
         values = (*(getattr(body, name) for name in COLUMNS), text, digest)
         self._connection.execute(INSERT_ENTRY, values)
-        self._head = Head(seq=body.seq, digest=digest)
 
     def _take_other(self, data: object) -> None:
         match data:
@@ -143,12 +194,16 @@ class BundleReader:
         read = [self._sample(row) for row in rows]
         if self._admit is not None:
             self._admit.samples(line.series, line.first, read)
-        samples.add(self._connection, line.series, [samples.row_of(one) for one in read])
+        samples.add(self._connection, line.series, read)
 
-    def _sample(self, row: object) -> Sample:
+    def _sample(self, row: object) -> samples.Row:
         if not isinstance(row, list) or len(row) != len(_SAMPLE_FIELDS):
             self._refuse(f"a sample must be a list of {len(_SAMPLE_FIELDS)} values")
-        return decode(Sample, dict(zip(_SAMPLE_FIELDS, row, strict=True)))
+        # the usual row is told by its types alone: there may be a million of them
+        if tuple(map(type, row)) in _USUAL and all(-_FAR < value < _FAR for value in row[:5] if value is not None):
+            require_unicode(row[5])
+            return tuple(row)
+        return samples.row_of(decode(Sample, dict(zip(_SAMPLE_FIELDS, row, strict=True))))
 
     def _take_end(self, line: EndLine, seals: dict[str, Any]) -> None:
         if Head(seq=line.entries, digest=line.digest) != self._head:

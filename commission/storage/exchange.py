@@ -64,32 +64,41 @@ def write_bundle(log: SqliteLog, path: Path) -> Head:
 
 def _lines_upto(log: SqliteLog, head: Head) -> Iterator[str]:
     with faults.reading():
-        ends = samples.ends(log.connection) if log.has_tables() else {}
-        yield canonical(HEADER) + "\n"
-        before = ""
-        for first in range(1, head.seq + 1, PAGE):
-            # whole pages: a row left half read would make other windows wait
-            rows = log.connection.execute(
-                "SELECT body, digest FROM entry WHERE seq BETWEEN ? AND ? ORDER BY seq",
-                (first, min(first + PAGE - 1, head.seq)),
-            ).fetchall()
-            for seq, (body, digest) in enumerate(rows, first):
-                if next_digest(before, body) != digest:
-                    raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
-                before = digest
-                yield f'{{"body":{body},"digest":"{digest}"}}\n'
-        seals = {}
-        for name, last in ends.items():
-            require_sound(log.connection, log.registry, name, None)
-            first = 1
-            for part in samples.chunks(log.connection, name, last):
-                yield canonical({"series": name, "first": first, "samples": part}) + "\n"
-                first += len(part)
-            seals[name] = {"count": last, "digest": samples.seal(log.connection, name, last).digest}
-        yield canonical({"end": {"entries": head.seq, "digest": head.digest, "series": seals}}) + "\n"
+        if log.has_tables():
+            yield from lines_of(log.connection, log.registry, head)
+        else:
+            yield canonical(HEADER) + "\n"
+            yield canonical({"end": {"entries": 0, "digest": "", "series": {}}}) + "\n"
 
 
-def _text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:
+def lines_of(connection: sqlite3.Connection, registry: Registry, head: Head) -> Iterator[str]:
+    """Yield the lines of a bundle of what a connection leads to, up to an entry; raises Damaged as `export_bundle`."""
+    ends = samples.ends(connection)
+    yield canonical(HEADER) + "\n"
+    before = ""
+    for first in range(1, head.seq + 1, PAGE):
+        # whole pages: a row left half read would make other windows wait
+        rows = connection.execute(
+            "SELECT body, digest FROM entry WHERE seq BETWEEN ? AND ? ORDER BY seq",
+            (first, min(first + PAGE - 1, head.seq)),
+        ).fetchall()
+        for seq, (body, digest) in enumerate(rows, first):
+            if next_digest(before, body) != digest:
+                raise Damaged(f"entry {seq} does not match its digest; run commission verify and restore a backup")
+            before = digest
+            yield f'{{"body":{body},"digest":"{digest}"}}\n'
+    seals = {}
+    for name, last in ends.items():
+        require_sound(connection, registry, name, None)
+        first = 1
+        for part in samples.chunks(connection, name, last):
+            yield canonical({"series": name, "first": first, "samples": part}) + "\n"
+            first += len(part)
+        seals[name] = {"count": last, "digest": samples.seal(connection, name, last).digest}
+    yield canonical({"end": {"entries": head.seq, "digest": head.digest, "series": seals}}) + "\n"
+
+
+def text_lines(source: BinaryIO | Iterable[str]) -> Iterator[str]:
     """Yield the lines of a file or of a list; raises FileError with the line that is too long or not UTF-8."""
     if not hasattr(source, "readline"):
         yield from source
@@ -127,12 +136,12 @@ def import_bundle(
         path = absolute(path)
         before = identify(path)
         if before.version:
-            raise FileError(f"there is a logbook at {path}; a bundle goes into a new one")
+            raise FileError(f"there is a logbook at {path}; commission merge takes a bundle into one that is there")
         create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
             return _fill(
-                path, lambda connection: BundleReader(connection, registry, admit, reread).read(_text_lines(source))
+                path, lambda connection: BundleReader(connection, registry, admit, reread).read(text_lines(source))
             )
         except BaseException:
             if not before.exists:

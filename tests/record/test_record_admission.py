@@ -52,6 +52,7 @@ from commission.stages.pressure_hold.entries import (
 )
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.storage.exchange import export_bundle
+from commission.storage.samples import Row, row_of
 from tests.fakes import new_book
 from tests.holds import GAUGE, PLAN, RADIATOR, air_reads, gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import supplied_build, watch_pump
@@ -279,9 +280,9 @@ def test_a_withdrawal_is_taken_once_and_never_of_what_all_rests_on() -> None:
     assert "needs a reason" in _refusal(_after(entries, Withdrawn(target=reading, reason=" ")))
 
 
-def _sample(elapsed_s: float, **more: object) -> Sample:
+def _sample(elapsed_s: float, **more: object) -> Row:
     plain = Sample(elapsed_s=elapsed_s, wall_ms=5, pressure_pa=5e4, air_k=None, barometer_pa=None, typed="x")
-    return replace(plain, **more)  # type: ignore[arg-type]
+    return row_of(replace(plain, **more))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -295,7 +296,7 @@ def _sample(elapsed_s: float, **more: object) -> Sample:
         ([_sample(0.0, typed="x" * 70_000)], "a time or a text that cannot be"),
     ],
 )
-def test_samples_that_a_hold_would_refuse_are_not_taken(rows: list[Sample], message: str) -> None:
+def test_samples_that_a_hold_would_refuse_are_not_taken(rows: list[Row], message: str) -> None:
     entries, admission = _record(), new_admission()
     for entry in entries:
         admission.entry(entry)

@@ -39,7 +39,8 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
         "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
         "put-away", "bring-back", "report",
-        "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "plain", "export", "import", "copy",
+        "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "plain",
+        "export", "import", "merge", "copy",
         "open", "like", "operator", "note", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
         "bench-sheet",
         "fill", "fill step", "fill reservoir", "fill level", "fill end",
@@ -68,7 +69,7 @@ def test_the_top_help_names_every_command_with_what_it_does() -> None:
         assert command.told in shown
 
 
-LINES_ALONE = {"", "ui", "plain", "feed", "verify", "export", "import", "copy", "bench-sheet", "bottle list"}
+LINES_ALONE = {"", "ui", "plain", "feed", "verify", "export", "import", "merge", "copy", "bench-sheet", "bottle list"}
 """Commands on a logbook that print lines alone: screens, talk, a stream, a page, and what a file is told by."""
 
 

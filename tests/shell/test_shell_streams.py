@@ -106,6 +106,7 @@ ERRORS: dict[str, list[str]] = {
     "verify": [],
     "export": ["no such folder/x"],
     "copy": ["no such folder/x"],
+    "merge": ["no such file"],
     "import": ["no such file"],
 }
 """An error of each command on a logbook that is none; the screens have no terminal here."""
