@@ -59,7 +59,7 @@ def two(made: Path, tmp_path: Path) -> Path:
 
 
 def _series(book: Logbook, build: str) -> str:
-    return next(e.payload.series for e in book.entries(build) if hasattr(e.payload, "series"))
+    return next(str(e.payload.series) for e in book.entries(build) if hasattr(e.payload, "series"))
 
 
 def _merge(folder: Path, source: str, target: str, *, dry: bool = False) -> Arrival:
