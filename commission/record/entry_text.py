@@ -39,9 +39,7 @@ if TYPE_CHECKING:
     from commission.record.payload import Payload
 
 
-def entry_text(
-    registry: Registry, payload: Payload, *, names: Mapping[str, str] | None = None, ascii_only: bool = False
-) -> str:
+def entry_text(registry: Registry, payload: Payload, *, names: Mapping[str, str] | None = None) -> str:
     """Return what an entry says beside its kind; texts from people are as they were typed, not cleaned.
 
     Parameters
@@ -52,18 +50,16 @@ def entry_text(
         The entry.
     names
         Names of what entries hold only by its id.
-    ascii_only
-        Whether the output has no typographic signs.
     """
     if isinstance(payload, Unknown):
         return payload.word
     face = registry.of(payload)
     if face is not None:
-        return face.text(payload, names or {}, ascii_only)
-    return shared_text(cast("SharedEntry", payload), ascii_only=ascii_only)
+        return face.text(payload, names or {})
+    return shared_text(cast("SharedEntry", payload))
 
 
-def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
+def shared_text(payload: SharedEntry) -> str:
     """Return what an entry that belongs to no stage says beside its kind.
 
     Examples
@@ -73,9 +69,9 @@ def shared_text(payload: SharedEntry, *, ascii_only: bool = False) -> str:
     """
     match payload:
         case SessionOpened() | OperatorNamed() | ProcedureAdopted():
-            return _shop_text(payload, ascii_only)
+            return _shop_text(payload)
         case InstrumentAdded() | InstrumentRetired() | InstrumentMissing():
-            return _shop_text(payload, ascii_only)
+            return _shop_text(payload)
         case CautionAcknowledged() | CautionsPrinted() | StepDone():
             return _progress_text(payload)
         case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
@@ -108,7 +104,6 @@ def _words(
 
 def _shop_text(
     payload: SessionOpened | OperatorNamed | InstrumentAdded | InstrumentRetired | InstrumentMissing | ProcedureAdopted,
-    ascii_only: bool,
 ) -> str:
     match payload:
         case SessionOpened(program=program, sqlite=sqlite, python=python, system=system):
@@ -117,7 +112,7 @@ def _shop_text(
             return name
         case InstrumentAdded(instrument=one):
             # not in the unit on its face: an entry of long ago may name one that is not known here
-            step = shown(one.resolution, _DIFFERENCE[one.quantity], ascii_only)
+            step = shown(one.resolution, _DIFFERENCE[one.quantity])
             return f"{one.kind} {one.name}, step {step}"
         case InstrumentRetired(reason=reason):
             return reason

@@ -71,8 +71,8 @@ class RecordFace(Frozen):
     """Payloads of a build that are its own."""
     fold: Fold
     """The state of a build after an entry of one of these kinds."""
-    text: Callable[[Payload, Mapping[str, str], bool], str]
-    """What a payload says beside its kind, in one line: payload, names by ids, whether only ASCII may stand in it."""
+    text: Callable[[Payload, Mapping[str, str]], str]
+    """What a payload says beside its kind, in one line: payload, names by ids."""
     word: str = ""
     """What an attempt at it is called, such as ``hold``; empty where that is its id."""
     shop_kinds: tuple[type[Payload], ...] = ()

@@ -293,9 +293,9 @@ class Record:
         """Return the names of what entries hold only by its id, withdrawn ones too."""
         return self.registry.names(entries)
 
-    def entry_text(self, payload: Payload, *, names: Mapping[str, str] | None = None, ascii_only: bool = False) -> str:
+    def entry_text(self, payload: Payload, *, names: Mapping[str, str] | None = None) -> str:
         """Return what an entry says beside its kind, in one line; see :func:`commission.record.entry_text`."""
-        return entry_text(self.registry, payload, names=names, ascii_only=ascii_only)
+        return entry_text(self.registry, payload, names=names)
 
     def entries_of_kind(self, kind: str) -> tuple[Logged, ...]:
         """Return the entries of one kind, of all builds, in order."""

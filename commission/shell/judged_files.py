@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import CommissionError
-from commission.shell.console import USAGE, ascii_only, complain, let_out, say
+from commission.shell.console import USAGE, complain, let_out, say
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def sentence(phrase: Phrase) -> str:
     """Return a phrase as a sentence, in signs that standard output has."""
     from commission.units.show import say as told
 
-    return told(phrase, ascii_only=ascii_only())
+    return told(phrase)
 
 
 def _expanded(files: Sequence[str]) -> list[str]:

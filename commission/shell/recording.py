@@ -10,7 +10,7 @@ import click
 from commission.base.errors import FileError, NotAllowed
 from commission.base.frozen import Frozen
 from commission.shell.answer import answer_line
-from commission.shell.console import ascii_only, say, tell
+from commission.shell.console import say, tell
 from commission.shell.options import logbook, opened_logbook, refuse_read_only
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ class Recording:
         self._seen = self.book.head().seq
         names = self.book.names(self.book.entries(self.build_id)) if fresh else {}
         for entry in fresh:
-            text = self.book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
+            text = self.book.entry_text(entry.payload, names=names)
             self._entries.append(StoredEntry(seq=entry.seq, kind=entry.payload.KIND, text=text))
             if not silent:
                 self._line(f"stored: entry {entry.seq}")

@@ -8,7 +8,6 @@ from commission.bench.build_facts import show_facts
 from commission.bench.moment import moment
 from commission.record.entries import Withdrawn
 from commission.record.payload import kind_shown
-from commission.shell.console import ascii_only
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,5 +34,5 @@ def entry_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         when = moment(entry.mark.wall_ms, entry.mark.offset_min)
         if entry.observed_ms is not None:
             when += f", seen {moment(entry.observed_ms, entry.mark.offset_min)}"
-        text = book.entry_text(entry.payload, names=names, ascii_only=ascii_only())
+        text = book.entry_text(entry.payload, names=names)
         yield f"entry {entry.seq}: {word}{when}{who}: {kind_shown(entry.payload)}: {text}"

@@ -6,7 +6,6 @@ import click
 
 from commission.base.errors import UnknownName
 from commission.record.payload import kind_shown
-from commission.shell.console import ascii_only
 from commission.shell.recording import recording, records
 
 
@@ -29,5 +28,5 @@ def withdraw(build: str, seq: int, reason: str, *, as_json: bool) -> None:
         if target is None:
             raise UnknownName(f'entry {seq} is none of "{build}"; "commission show" with --entries lists them')
         book.withdraw(seq, reason)
-        text = book.entry_text(target.payload, names=book.names(entries), ascii_only=ascii_only())
+        text = book.entry_text(target.payload, names=book.names(entries))
         job.say(f"withdrawn: entry {seq}: {kind_shown(target.payload)}: {text}")

@@ -80,28 +80,27 @@ def parse_reading(text: str, fields: Sequence[Field], *, expected: Mapping[str, 
     return Reading(fields=tuple(fields), values=tuple(values), note=note, typed=text)
 
 
-def understood(reading: Reading, *, ascii_only: bool = False) -> str:
+def understood(reading: Reading) -> str:
     """Return what a line was understood as, such as ``gauge 497.5 mbar · air 21.3 °C``."""
-    joint = " | " if ascii_only else " · "
     parts = []
     for field, value in zip(reading.fields, reading.values, strict=True):
         if value is not None:
-            parts.append(f"{field.label} {_shown(value.si, field, ascii_only)}")
+            parts.append(f"{field.label} {_shown(value.si, field)}")
     if reading.note:
         parts.append(f'note "{reading.note}"')
-    return clean(joint.join(parts))
+    return clean(" · ".join(parts))
 
 
-def _shown(si: float, field: Field, ascii_only: bool) -> str:
+def _shown(si: float, field: Field) -> str:
     """Show with the decimals of the display, or with more where more were typed and no conversion made them."""
-    coarse = show(si, field.quantity, unit=field.unit, resolution=field.resolution, ascii_only=ascii_only)
-    fine = show(si, field.quantity, unit=field.unit, digits=8, ascii_only=ascii_only)
+    coarse = show(si, field.quantity, unit=field.unit, resolution=field.resolution)
+    fine = show(si, field.quantity, unit=field.unit, digits=8)
     converted = sum(map(str.isdigit, fine)) > 6
     return fine if len(fine) > len(coarse) and not converted else coarse
 
 
 def _sample(field: Field) -> str:
-    return show((field.low + field.high) / 2, field.quantity, unit=field.unit, digits=3, ascii_only=True)
+    return show((field.low + field.high) / 2, field.quantity, unit=field.unit, digits=3)
 
 
 def _without_note(text: str) -> tuple[str, str]:

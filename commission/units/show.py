@@ -52,7 +52,6 @@ def show(
     unit: str | None = None,
     digits: int | None = None,
     resolution: float | None = None,
-    ascii_only: bool = False,
 ) -> str:
     """Return a value as a person reads it.
 
@@ -68,8 +67,6 @@ def show(
         Significant digits, trailing zeros dropped; None: 4, 3 for leak rates, 5 for mass and density.
     resolution
         One step of the display it was read from [SI]; then as many decimals as the step has, zeros kept.
-    ascii_only
-        Whether the terminal has no typographic signs.
 
     Returns
     -------
@@ -99,11 +96,11 @@ def show(
     if resolution is not None:
         number = _fixed(value, _decimals(resolution / factor))
     else:
-        number = _significant(value, digits or _DIGITS.get(quantity, 4), ascii_only)
-    return f"{number} {chosen.plain if ascii_only else chosen.symbol}"
+        number = _significant(value, digits or _DIGITS.get(quantity, 4))
+    return f"{number} {chosen.symbol}"
 
 
-def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_only: bool = False) -> str:
+def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None) -> str:
     """Return a sentence with its amounts in the reader's units.
 
     Parameters
@@ -112,8 +109,6 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_on
         Sentence and amounts.
     usual
         The unit for each quantity where it is not the default.
-    ascii_only
-        Whether the terminal has no typographic signs.
 
     Returns
     -------
@@ -136,19 +131,19 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None, ascii_on
         given = phrase.amounts[number]
         unit = (usual or {}).get(given.quantity)
         if given.quantity is Quantity.VOLUME and unit is None:
-            return _millilitres(given.si, ascii_only)
-        return show(given.si, given.quantity, unit=unit, ascii_only=ascii_only)
+            return _millilitres(given.si)
+        return show(given.si, given.quantity, unit=unit)
 
     return _PLACE.sub(amount, clean(phrase.template))
 
 
-def _millilitres(m3: float, ascii_only: bool) -> str:
+def _millilitres(m3: float) -> str:
     """Return a volume as sentences say it: whole millilitres, tenths below ten, two digits below one; no false ones."""
     size = abs(m3) * 1e6
     step = 1e-6 if size >= _TENTHS_BELOW_ML else 1e-7 if size >= 1 else None
     if step is None or not math.isfinite(m3):
-        return show(m3, Quantity.VOLUME, digits=2, ascii_only=ascii_only)
-    return show(round(m3 / step) * step, Quantity.VOLUME, unit="mL", digits=6, ascii_only=ascii_only)
+        return show(m3, Quantity.VOLUME, digits=2)
+    return show(round(m3 / step) * step, Quantity.VOLUME, unit="mL", digits=6)
 
 
 def _usual(si: float, quantity: Quantity) -> str:
@@ -169,12 +164,12 @@ def _fixed(value: float, decimals: int) -> str:
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def _significant(value: float, digits: int, ascii_only: bool) -> str:
+def _significant(value: float, digits: int) -> str:
     mantissa, power = f"{value:.{digits - 1}e}".split("e")
     exponent = int(power)
     if value != 0 and not (_SMALLEST_PLAIN <= abs(value) < 1e7):
         mantissa = mantissa.rstrip("0").rstrip(".") if "." in mantissa else mantissa
-        return f"{mantissa}e{exponent}" if ascii_only else f"{mantissa}×10{str(exponent).translate(_RAISE)}"
+        return f"{mantissa}×10{str(exponent).translate(_RAISE)}"
     text = _fixed(value, max(0, digits - 1 - exponent))
     return text.rstrip("0").rstrip(".") if "." in text else text
 
@@ -182,7 +177,7 @@ def _significant(value: float, digits: int, ascii_only: bool) -> str:
 def _duration(seconds: float) -> str:
     sign, left = ("-" if seconds < 0 else ""), abs(seconds)
     if left < 10:
-        return f"{sign}{_significant(left, 2, True)} s"
+        return f"{sign}{_significant(left, 2)} s"
     if left < 59.5:
         return f"{sign}{left:.0f} s"
     if left < 3599.5:

@@ -20,7 +20,7 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return apply_filters(state, entry, entry.payload)
 
 
-def _text(payload: Payload, _names: Mapping[str, str], _ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     assert isinstance(payload, FiltersEntry)
     return filters_text(payload)
 

@@ -38,11 +38,11 @@ def _after_drop(state: BuildState, entry: Logged) -> BuildState:
             return state
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.bleed.text import bleed_text
 
     assert isinstance(payload, BleedEntry)  # the registry asks for these kinds only
-    return bleed_text(payload, ascii_only=ascii_only)
+    return bleed_text(payload)
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:

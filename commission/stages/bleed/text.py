@@ -9,45 +9,42 @@ from commission.stages.bleed.model import AirTail, BleedCycle, TailState
 from commission.stages.fill.text import movement_text, note_text
 
 
-def bleed_text(payload: BleedEntry, *, ascii_only: bool = False) -> str:
+def bleed_text(payload: BleedEntry) -> str:
     """Return what an entry of a bleed says beside its kind.
 
     Parameters
     ----------
     payload
         The entry.
-    ascii_only
-        Whether the output has no typographic signs.
     """
     attempt = f"attempt {payload.attempt}"
     match payload:
         case BleedStarted():
             return attempt
         case BleedCycleDone(cycle=cycle, pour=pour):
-            topped = f"; {movement_text(pour, ascii_only=ascii_only)}" if pour is not None else ""
-            return f"{attempt}: {cycle_text(cycle, ascii_only=ascii_only)}{topped}"
+            topped = f"; {movement_text(pour)}" if pour is not None else ""
+            return f"{attempt}: {cycle_text(cycle)}{topped}"
         case AirSqueezed(result=result):
             low, best, high = (
-                shown(si, Quantity.VOLUME, ascii_only)
-                for si in (result.air.lower95, result.air.value, result.air.upper95)
+                shown(si, Quantity.VOLUME) for si in (result.air.lower95, result.air.value, result.air.upper95)
             )
             return f"{attempt}: {best} of air, at least {low}, at most {high}"
         case BleedClosed(verdict=bleed):
-            return f"{attempt}: {bleed.outcome}, {bleed.cycles} cycles, {tail_text(bleed.tail, ascii_only=ascii_only)}"
+            return f"{attempt}: {bleed.outcome}, {bleed.cycles} cycles, {tail_text(bleed.tail)}"
         case _ as unreachable:
             assert_never(unreachable)
 
 
-def cycle_text(cycle: BleedCycle, *, ascii_only: bool = False) -> str:
+def cycle_text(cycle: BleedCycle) -> str:
     """Return one cycle of bleeding in one line."""
-    gone = shown(cycle.gone_m3, Quantity.VOLUME, ascii_only)
-    off = shown(cycle.resolution_m3, Quantity.VOLUME, ascii_only)
-    ran = f"pump {cycle.pump} for {shown(cycle.run_s, Quantity.DURATION, ascii_only)}"
+    gone = shown(cycle.gone_m3, Quantity.VOLUME)
+    off = shown(cycle.resolution_m3, Quantity.VOLUME)
+    ran = f"pump {cycle.pump} for {shown(cycle.run_s, Quantity.DURATION)}"
     said = [f"{gone} ({cycle.gone_by}, within {off})", ran, cycle.tilt or "position not told"]
     return ", ".join([*said, f"bubbles {cycle.bubbles}", f"noise {cycle.noise}"]) + note_text(cycle.note)
 
 
-def tail_text(tail: AirTail, *, ascii_only: bool = False) -> str:
+def tail_text(tail: AirTail) -> str:
     """Return the air that is still to come out, or why nothing can be said of it.
 
     >>> from commission.stages.bleed.model import AirTail
@@ -57,5 +54,5 @@ def tail_text(tail: AirTail, *, ascii_only: bool = False) -> str:
     figures = (tail.low_m3, tail.best_m3, tail.high_m3)
     if tail.state is not TailState.CONVERGING or None in figures:
         return f"air left: {tail.state}"
-    low, best, high = (shown(si or 0.0, Quantity.VOLUME, ascii_only) for si in figures)
+    low, best, high = (shown(si or 0.0, Quantity.VOLUME) for si in figures)
     return f"air left: {best}, at least {low}, at most {high}"

@@ -27,11 +27,11 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return apply_sheet(state, entry, entry.payload)
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.build_sheet.text import sheet_text
 
     assert isinstance(payload, SheetEntry)  # the registry asks for these kinds only
-    return sheet_text(payload, ascii_only=ascii_only)
+    return sheet_text(payload)
 
 
 def _refuse_withdrawal(state: BuildState, entry: Logged) -> None:

@@ -15,7 +15,7 @@ from commission.stages.build_sheet.entries import (
 )
 
 
-def sheet_text(payload: SheetEntry, *, ascii_only: bool = False) -> str:
+def sheet_text(payload: SheetEntry) -> str:
     """Return what an entry says beside its kind.
 
     Examples
@@ -27,12 +27,12 @@ def sheet_text(payload: SheetEntry, *, ascii_only: bool = False) -> str:
         case PartAdded(part=part) | PartCorrected(part=part):
             rated = "no rating"
             if part.max_gauge_pa is not None:
-                rated = shown(part.max_gauge_pa, Quantity.GAUGE_PRESSURE, ascii_only)
-            return f"{part.kind} {part.name}, {volume_text(part.volume_m3, part.u_volume_m3, ascii_only)}, {rated}"
+                rated = shown(part.max_gauge_pa, Quantity.GAUGE_PRESSURE)
+            return f"{part.kind} {part.name}, {volume_text(part.volume_m3, part.u_volume_m3)}, {rated}"
         case PartRemoved(reason=reason) | PartLeftOut(reason=reason):
             return reason
         case VolumeMeasured(method=method, volume_m3=volume, u_volume_m3=u):
-            return f"{volume_text(volume, u, ascii_only)}, by {method}"
+            return f"{volume_text(volume, u)}, by {method}"
         case PartRated(rating=rating):
             return f"at most {rating.typed}"
         case _ as unreachable:

@@ -31,7 +31,7 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return apply_headers(state, entry, entry.payload)
 
 
-def _text(payload: Payload, names: Mapping[str, str], _ascii_only: bool) -> str:
+def _text(payload: Payload, names: Mapping[str, str]) -> str:
     from commission.stages.fan_headers.text import headers_text
 
     assert isinstance(payload, HeadersEntry)  # the registry asks for these kinds only

@@ -49,11 +49,11 @@ def _fold_shop(state: ShopState, entry: Logged) -> ShopState:
     return apply_bottle(state, entry.payload)
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.fill.text import fill_text
 
     assert isinstance(payload, FillEntry | BottleAdded | BottleRetired)  # the registry asks for these kinds only
-    return fill_text(payload, ascii_only=ascii_only)
+    return fill_text(payload)
 
 
 def _tables(source: Source) -> Iterable[Table]:

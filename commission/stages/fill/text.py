@@ -27,37 +27,35 @@ if TYPE_CHECKING:
     from commission.stages.fill.model.fill import Dose
 
 
-def fill_text(payload: FillEntry | BottleAdded | BottleRetired, *, ascii_only: bool = False) -> str:
+def fill_text(payload: FillEntry | BottleAdded | BottleRetired) -> str:
     """Return what an entry about coolant says beside its kind.
 
     Parameters
     ----------
     payload
         The entry.
-    ascii_only
-        Whether the output has no typographic signs.
     """
     match payload:
         case BottleAdded(bottle=bottle):
-            return bottle_text(bottle, ascii_only=ascii_only)
+            return bottle_text(bottle)
         case BottleRetired(reason=reason):
             return reason
         case CoolantPoured(pour=moved) | CoolantDrained(drain=moved) | CoolantSpilled(spill=moved):
-            return movement_text(moved, ascii_only=ascii_only)
+            return movement_text(moved)
         case CoolantDrawn(drawn=moved) | WaterLost(lost=moved):
-            return movement_text(moved, ascii_only=ascii_only)
+            return movement_text(moved)
         case ReservoirDescribed() | LevelRead():
-            return _level(payload, ascii_only)
+            return _level(payload)
         case PumpSupplyChosen(supply=supply):
             return f"{supply}: {supply.told}"
         case FillClosed(attempt=attempt, verdict=fill):
-            filled = volume_text(fill.filled_m3, fill.u_filled_m3, ascii_only)
+            filled = volume_text(fill.filled_m3, fill.u_filled_m3)
             return f"attempt {attempt}: {fill.outcome}, {filled} in"
         case _ as unreachable:
             assert_never(unreachable)
 
 
-def bottle_text(bottle: Bottle, *, ascii_only: bool = False) -> str:
+def bottle_text(bottle: Bottle) -> str:
     """Return a bottle's label in one line.
 
     >>> from commission.stages.fill.model.coolant import Base, Basis, Bottle
@@ -65,20 +63,20 @@ def bottle_text(bottle: Bottle, *, ascii_only: bool = False) -> str:
     ...     basis=Basis.VOLUME))
     'can, ethylene glycol 50 % by volume, 1 L'
     """
-    share = f" {shown(bottle.fraction, Quantity.RATIO, ascii_only)} by {bottle.basis}" if bottle.fraction else ""
-    facts = [bottle.name, f"{bottle.base}{share}", shown(bottle.size_m3, Quantity.VOLUME, ascii_only)]
+    share = f" {shown(bottle.fraction, Quantity.RATIO)} by {bottle.basis}" if bottle.fraction else ""
+    facts = [bottle.name, f"{bottle.base}{share}", shown(bottle.size_m3, Quantity.VOLUME)]
     if bottle.density_kg_m3 is not None:
-        at = shown(bottle.density_k, Quantity.TEMPERATURE, ascii_only)
-        facts.append(f"{shown(bottle.density_kg_m3, Quantity.DENSITY, ascii_only)} at {at}")
+        at = shown(bottle.density_k, Quantity.TEMPERATURE)
+        facts.append(f"{shown(bottle.density_kg_m3, Quantity.DENSITY)} at {at}")
     if bottle.freezing_k is not None:
-        facts.append(f"freezes at {shown(bottle.freezing_k, Quantity.TEMPERATURE, ascii_only)}")
+        facts.append(f"freezes at {shown(bottle.freezing_k, Quantity.TEMPERATURE)}")
     named = (("product", bottle.product), ("lot", bottle.lot), ("opened", bottle.opened_on))
     return ", ".join([*facts, *(f"{what} {value}" for what, value in named if value)])
 
 
-def movement_text(movement: Movement, *, ascii_only: bool = False) -> str:
+def movement_text(movement: Movement) -> str:
     """Return what went into or out of a loop, how it was measured, and what it came to."""
-    return f"{_dose(movement.dose, ascii_only)} {moved_how(movement)}{note_text(movement.note)}"
+    return f"{_dose(movement.dose)} {moved_how(movement)}{note_text(movement.note)}"
 
 
 def moved_how(movement: Movement) -> str:
@@ -98,26 +96,26 @@ def moved_how(movement: Movement) -> str:
             assert_never(unreachable)
 
 
-def _dose(dose: Dose, ascii_only: bool) -> str:
-    volume = volume_text(dose.volume_m3, dose.u_volume_m3, ascii_only)
-    at = shown(dose.at_k, Quantity.TEMPERATURE, ascii_only)
+def _dose(dose: Dose) -> str:
+    volume = volume_text(dose.volume_m3, dose.u_volume_m3)
+    at = shown(dose.at_k, Quantity.TEMPERATURE)
     typed = ", ".join(measured.typed for measured in dose.inputs)
     return f"{volume} at {at}, {dose.way}{f' ({typed})' if typed else ''},"
 
 
-def _level(payload: ReservoirDescribed | LevelRead, ascii_only: bool) -> str:
+def _level(payload: ReservoirDescribed | LevelRead) -> str:
     if isinstance(payload, LevelRead):
         at = f" at {payload.coolant.typed}" if payload.coolant is not None else ""
         return f"{payload.level.typed}{at}{note_text(payload.note)}"
     tank = payload.reservoir
     facts = [
-        f"bore {shown(tank.bore_m, Quantity.LENGTH, ascii_only)}",
-        f"height {shown(tank.height_m, Quantity.LENGTH, ascii_only)}",
+        f"bore {shown(tank.bore_m, Quantity.LENGTH)}",
+        f"height {shown(tank.height_m, Quantity.LENGTH)}",
     ]
     if tank.insert_m:
-        facts.append(f"tube in it {shown(tank.insert_m, Quantity.LENGTH, ascii_only)}")
+        facts.append(f"tube in it {shown(tank.insert_m, Quantity.LENGTH)}")
     if tank.above_m3:
-        facts.append(f"{shown(tank.above_m3, Quantity.VOLUME, ascii_only)} above it")
+        facts.append(f"{shown(tank.above_m3, Quantity.VOLUME)} above it")
     return ", ".join(facts)
 
 

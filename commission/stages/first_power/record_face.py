@@ -36,11 +36,11 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return apply_first_power(state, entry, entry.payload)
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.first_power.text import power_text
 
     assert isinstance(payload, FirstPowerEntry)  # the registry asks for these kinds only
-    return power_text(payload, ascii_only=ascii_only)
+    return power_text(payload)
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:

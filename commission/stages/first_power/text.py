@@ -23,15 +23,13 @@ if TYPE_CHECKING:
     from commission.stages.first_power.model.rungs import MachineStart
 
 
-def power_text(payload: FirstPowerEntry, *, ascii_only: bool = False) -> str:  # noqa: PLR0911 - one arm a kind of entry
+def power_text(payload: FirstPowerEntry) -> str:  # noqa: PLR0911 - one arm a kind of entry
     """Return what an entry of the first power-on says beside its kind.
 
     Parameters
     ----------
     payload
         The entry.
-    ascii_only
-        Whether the output has no typographic signs.
     """
     match payload:
         case SupplyDescribed(name=name, revision=revision, hand_made=made):
@@ -49,14 +47,14 @@ def power_text(payload: FirstPowerEntry, *, ascii_only: bool = False) -> str:  #
         case PumpStarted(attempt=attempt, joints=joints):
             return f"attempt {attempt}: pump alone; to look at: {', '.join(joints)}"
         case JointLooked(attempt=attempt, look=look):
-            after = shown(look.elapsed_s, Quantity.DURATION, ascii_only)
+            after = shown(look.elapsed_s, Quantity.DURATION)
             return f"attempt {attempt}: {look.joint} {look.paper} after {after}{_note(look.note)}"
         case WetWatchEnded(attempt=attempt, watch=watch, verdict=wet):
-            ran = shown(watch.elapsed_s, Quantity.DURATION, ascii_only)
+            ran = shown(watch.elapsed_s, Quantity.DURATION)
             return f"attempt {attempt}: {wet.outcome}, pump ran {ran}, level {watch.level}, sound {watch.noise}"
         case MachineStarted(attempt=attempt, start=start, verdict=machine):
             off = "; power off at once" if machine.power_off else ""
-            return f"attempt {attempt}: {machine.outcome}, {machine_text(start, ascii_only=ascii_only)}{off}"
+            return f"attempt {attempt}: {machine.outcome}, {machine_text(start)}{off}"
         case FirstPowerClosed(attempt=attempt, verdict=verdict):
             rungs = ", ".join(f"{each.rung} {each.outcome or 'not done'}" for each in verdict.rungs)
             return f"attempt {attempt}: {verdict.outcome}; {rungs}"
@@ -64,7 +62,7 @@ def power_text(payload: FirstPowerEntry, *, ascii_only: bool = False) -> str:  #
             assert_never(unreachable)
 
 
-def machine_text(start: MachineStart, *, ascii_only: bool = False) -> str:
+def machine_text(start: MachineStart) -> str:
     """Return what was seen at the first start of the whole machine.
 
     >>> from commission.stages.first_power.model.rungs import MachineStart, PumpSign
@@ -80,7 +78,7 @@ def machine_text(start: MachineStart, *, ascii_only: bool = False) -> str:
     if start.headers_right is not None:
         facts.append(f"headers {'as recorded' if start.headers_right else 'not as recorded'}")
     if start.processor_k is not None:
-        facts.append(f"processor {shown(start.processor_k, Quantity.TEMPERATURE, ascii_only)}")
+        facts.append(f"processor {shown(start.processor_k, Quantity.TEMPERATURE)}")
     if start.powered_off:
         facts.append("powered off again")
     return ", ".join(facts)

@@ -41,11 +41,11 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return apply_hold(state, entry, entry.payload)
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.pressure_hold.text import hold_text
 
     assert isinstance(payload, HoldEntry)  # the registry asks for these kinds only
-    return hold_text(payload, ascii_only=ascii_only)
+    return hold_text(payload)
 
 
 def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:

@@ -22,7 +22,7 @@ from commission.stages.pressure_hold.entries import (
 )
 
 
-def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
+def hold_text(payload: HoldEntry) -> str:
     """Return what an entry says beside its kind.
 
     Examples
@@ -32,22 +32,20 @@ def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
     'attempt 2: hose off'
     """
     if isinstance(payload, SearchBegun | SearchPumped | SearchTried):
-        return _search(payload, ascii_only)
+        return _search(payload)
     match payload:
         case SourceIsolated(attempt=attempt, how=said) | RigDescribed(attempt=attempt, rig=said):
             return f"attempt {attempt}: {said}"
         case HoldPlanned(attempt=attempt, plan=plan) | HoldStarted(attempt=attempt, plan=plan):
-            return f"attempt {attempt}: {_plan(plan, ascii_only)}"
+            return f"attempt {attempt}: {_plan(plan)}"
         case ReadingTaken(pressure=pressure, air=air, barometer=barometer, note=note):
             named = (("gauge", pressure), ("air", air), ("barometer", barometer))
             read = [f"{name} {value.typed}" for name, value in named if value is not None]
             return ", ".join([*read, note] if note else read)
         case RowsRefused(attempt=attempt, elapsed_s=elapsed_s):
-            return (
-                f"attempt {attempt}: read after now, at {shown(elapsed_s, Quantity.DURATION, ascii_only)} of the hold"
-            )
+            return f"attempt {attempt}: read after now, at {shown(elapsed_s, Quantity.DURATION)} of the hold"
         case HoldExtended(attempt=attempt, hold_s=hold_s):
-            return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION, ascii_only)}"
+            return f"attempt {attempt}: to {shown(hold_s, Quantity.DURATION)}"
         case HoldClosed(attempt=attempt, ending=ending, verdict=verdict):
             return f"attempt {attempt}: {verdict.outcome}, {ending}"
         case PressureLetDown(attempt=attempt, gauge=gauge):
@@ -56,24 +54,24 @@ def hold_text(payload: HoldEntry, *, ascii_only: bool = False) -> str:
             assert_never(unreachable)
 
 
-def _search(payload: SearchBegun | SearchPumped | SearchTried, ascii_only: bool) -> str:
+def _search(payload: SearchBegun | SearchPumped | SearchTried) -> str:
     match payload:
         case SearchBegun(attempt=attempt, suspects=suspects):
             return f"attempt {attempt}: {', '.join(suspects)}"
         case SearchPumped(attempt=attempt, behind=behind, gauge=gauge):
             return f"attempt {attempt}: parted off behind {behind}, gauge {gauge.typed}"
         case SearchTried(attempt=attempt, behind=behind, start=start, end=end, after_s=after_s, word=word):
-            went = f"{start.typed} to {end.typed} in {shown(after_s, Quantity.DURATION, ascii_only)}"
+            went = f"{start.typed} to {end.typed} in {shown(after_s, Quantity.DURATION)}"
             return f"attempt {attempt}: parted off behind {behind}, {went}: {word}"
         case _ as unreachable:
             assert_never(unreachable)
 
 
-def _plan(plan: HoldPlan, ascii_only: bool) -> str:
-    limit = shown(plan.limit_pa_m3_s, Quantity.LEAK_RATE, ascii_only)
-    target = shown(plan.target_gauge_pa, Quantity.GAUGE_PRESSURE, ascii_only)
+def _plan(plan: HoldPlan) -> str:
+    limit = shown(plan.limit_pa_m3_s, Quantity.LEAK_RATE)
+    target = shown(plan.target_gauge_pa, Quantity.GAUGE_PRESSURE)
     return (
-        f"{target} for {shown(plan.hold_s, Quantity.DURATION, ascii_only)}, "
-        f"limit {limit}, volume {volume_text(plan.volume_m3, plan.u_volume_m3, ascii_only)} ({plan.volume_basis})"
+        f"{target} for {shown(plan.hold_s, Quantity.DURATION)}, "
+        f"limit {limit}, volume {volume_text(plan.volume_m3, plan.u_volume_m3)} ({plan.volume_basis})"
         f"{', assumed: ' + ', '.join(plan.assumed) if plan.assumed else ''}"
     )

@@ -20,11 +20,11 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return apply_soak(state, entry, entry.payload)
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.thermal_soak.text import soak_text
 
     assert isinstance(payload, SoakEntry)  # the registry asks for these kinds only
-    return soak_text(payload, ascii_only=ascii_only)
+    return soak_text(payload)
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:

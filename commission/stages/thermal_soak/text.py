@@ -9,15 +9,13 @@ from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRe
 from commission.stages.thermal_soak.model import SoakPlan, SoakReading
 
 
-def soak_text(payload: SoakEntry, *, ascii_only: bool = False) -> str:
+def soak_text(payload: SoakEntry) -> str:
     """Return what an entry of a soak says beside its kind.
 
     Parameters
     ----------
     payload
         The entry.
-    ascii_only
-        Whether the output has no typographic signs.
     """
     attempt = f"attempt {payload.attempt}"
     match payload:
@@ -26,7 +24,7 @@ def soak_text(payload: SoakEntry, *, ascii_only: bool = False) -> str:
         case SoakRead(readings=readings, file=file) if file or len(readings) != 1:
             return f"{attempt}: {counted(len(readings), 'reading')} from {file or 'a file'}"
         case SoakRead(readings=readings):
-            return f"{attempt}: {reading_text(readings[0], ascii_only=ascii_only)}"
+            return f"{attempt}: {reading_text(readings[0])}"
         case SoakClosed(verdict=verdict):
             return f"{attempt}: {verdict.outcome}, {counted(verdict.readings, 'reading')}"
         case _ as unreachable:
@@ -43,11 +41,11 @@ def plan_text(plan: SoakPlan) -> str:
     return f"{liquid}, display step {plan.resolution_k:g} K"
 
 
-def reading_text(reading: SoakReading, *, ascii_only: bool = False) -> str:
+def reading_text(reading: SoakReading) -> str:
     """Return one reading in one line, as it would be typed."""
 
     def told(si: float, quantity: Quantity) -> str:
-        return shown(si, quantity, ascii_only)
+        return shown(si, quantity)
 
     parts = [f"after {told(reading.elapsed_s, Quantity.DURATION)}"]
     for word, kelvin in (("warm", reading.warm_k), ("cool", reading.cool_k), ("air", reading.air_k)):

@@ -9,7 +9,7 @@ import click
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.shell.answer import answer_line, in_words
-from commission.shell.console import ascii_only, say
+from commission.shell.console import say
 from commission.shell.quantity_type import QuantityType, UncertainType
 from commission.shell.renamed import renamed
 from commission.shell.shown import shown
@@ -71,7 +71,7 @@ def headspace(
 
     with in_words():
         report = _report(volume, liquid, base, more)
-    reasons = tuple(told(reason, ascii_only=ascii_only()) for reason in report.reasons)
+    reasons = tuple(told(reason) for reason in report.reasons)
     needed = report.needed_m3
     if report.gauge_pa is None:
         problem = HeadspaceError(error=reasons[0], headspace_needed_m3=needed, reasons=reasons[1:])

@@ -10,7 +10,7 @@ import click
 from commission.base.errors import InputError
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
-from commission.shell.console import ascii_only, tell
+from commission.shell.console import tell
 from commission.shell.recording import recording, records
 from commission.shell.renamed import renamed
 from commission.stages.fill.model.fill import Pour
@@ -122,7 +122,7 @@ def _record(job: Recording, asked: Asked) -> None:
     movement, assumed = _movement(hand, asked)
     book.work(Fills).check(build_id, movement)
     stage = BLEED if state.run(BLEED).running else FILL
-    told = movement_text(movement, ascii_only=ascii_only())
+    told = movement_text(movement)
     if stage == FILL:
         job.print_cautions(hand, When.BEFORE_POURING)
     if assumed:
