@@ -53,6 +53,13 @@ def course(
 def headers_passed(book: Logbook, clock: HandClock) -> str:
     """Return a build whose rungs and fan headers passed, and whose soak a reason opens: it was bled elsewhere."""
     build = powered_build(book, clock)
+    pass_headers(book, build)
+    book.override(build, THERMAL_SOAK, "bled on another bench")
+    return build
+
+
+def pass_headers(book: Logbook, build: str) -> None:
+    """Plug one chain of fans, sweep it and end the stage with a pass."""
     headers = book.work(FanHeaders)
     headers.seats.add_header(build, header("SYS 1"))
     headers.seats.add_chain(build, chain("front"))
@@ -62,8 +69,6 @@ def headers_passed(book: Logbook, clock: HandClock) -> str:
     headers.sweeps.take_sweep(build, "front", falling(), SweepSource.TYPED)
     headers.note_duty(build, "front", 50, 750)
     assert headers.close(build).outcome == "pass"
-    book.override(build, THERMAL_SOAK, "bled on another bench")
-    return build
 
 
 def soaking(book: Logbook, clock: HandClock) -> str:

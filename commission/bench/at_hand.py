@@ -220,7 +220,7 @@ class StageAtHand(Generic[W]):
         below = next((rung for rung in undone if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)), undone[0])
 
         def lock_deed(text: str) -> Deed:
-            word, rest = command(text, ("override",))
+            word, rest = command(text, () if fixed else ("override",))
             if word and not rest:
                 raise InputError("type why the lock does not apply: override and the reason")
             if word:
@@ -228,12 +228,14 @@ class StageAtHand(Generic[W]):
             one_word("go", "yes")(text)
             return Deed(told=f"go to {below_title}", go=below.stage.id)
 
+        face = self.book.registry.stage(self.work.stage_id)
+        fixed = face is not None and face.no_override
         title, below_title = self.stage.title, below.stage.title.lower()
         return asked_once(
             Prompt(
                 key="locked",
                 ask=f"{title} is locked: it rests on {below_title}, which is {below.word}. Enter goes there.",
-                hint="or: override and the reason, which stands in every report from then on",
+                hint="" if fixed else "or: override and the reason, which stands in every report from then on",
                 proposal="go",
             ),
             lock_deed,

@@ -20,6 +20,9 @@ class When(StrEnum):
     BEFORE_PLUGGING = "before plugging"
     BEFORE_SWEEP = "before the sweep"
     BEFORE_SOAK = "before the soak"
+    FOR_THE_OWNER = "for the owner"
+    """Told to whoever gets the machine."""
+    BEFORE_SERVICE = "before service"
 
 
 class Caution(Frozen):

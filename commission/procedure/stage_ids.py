@@ -22,3 +22,7 @@ FAN_HEADERS = "fan_headers"
 
 THERMAL_SOAK = "thermal_soak"
 """Id of the thermal soak among the stages."""
+
+
+HANDOVER = "handover"
+"""Id of the handover among the stages."""

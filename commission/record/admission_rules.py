@@ -29,6 +29,7 @@ from commission.record.logbook import checked_name, name_key, refuse_instrument,
 from commission.record.logged import Logged
 from commission.record.mishap import WentWrong
 from commission.record.mishaps import refuse_mishap
+from commission.record.part_changed import PartChanged
 from commission.record.payload import Payload
 
 
@@ -70,13 +71,22 @@ def refuse_in_build(registry: Registry, state: BuildState, procedure: Procedure,
             raise NotAllowed("it does not say what was found")
         case BuildPutAway() | BuildBroughtBack():
             refuse_put_away(state, away=isinstance(payload, BuildPutAway))
-        case WentWrong():
-            refuse_mishap(payload)
+        case WentWrong() | PartChanged():
+            _refuse_happened(procedure, payload)
         case FindingCured(finding_id=finding_id, cure=cure):
             if all(finding.raised.finding_id != finding_id for finding in state.findings) or not cure.strip():
                 raise NotAllowed("it repairs a defect that was never found, or does not say how")
         case _:
             pass
+
+
+def _refuse_happened(procedure: Procedure, happened: WentWrong | PartChanged) -> None:
+    if isinstance(happened, WentWrong):
+        refuse_mishap(happened)
+        return
+    _stage_of(procedure, happened.stage)
+    if not (happened.name.strip() and happened.why.strip()):
+        raise NotAllowed("it does not say which part was changed, or why")
 
 
 def _stage_of(procedure: Procedure, stage: str) -> None:

@@ -10,6 +10,7 @@ from typing import ClassVar, get_args
 from commission.base.frozen import Frozen
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.mishap import WentWrong
+from commission.record.part_changed import PartChanged
 from commission.record.series_entries import SeriesEntry
 
 
@@ -246,6 +247,7 @@ SharedEntry = (
     | FindingRaised
     | FindingCured
     | WentWrong
+    | PartChanged
     | StageOverridden
     | BuildPutAway
     | BuildBroughtBack

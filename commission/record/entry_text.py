@@ -27,6 +27,7 @@ from commission.record.entries import (
     Withdrawn,
 )
 from commission.record.mishap import WentWrong
+from commission.record.part_changed import PartChanged
 from commission.record.series_entries import SeriesEntry, SeriesHeaded, SeriesSealed
 from commission.record.unknown import Unknown
 from commission.record.value_text import shown
@@ -74,7 +75,15 @@ def shared_text(payload: SharedEntry) -> str:
             return _shop_text(payload)
         case CautionAcknowledged() | CautionsPrinted() | StepDone():
             return _progress_text(payload)
-        case BuildOpened() | FindingRaised() | FindingCured() | StageOverridden() | NoteAdded() | Withdrawn():
+        case (
+            BuildOpened()
+            | FindingRaised()
+            | FindingCured()
+            | StageOverridden()
+            | NoteAdded()
+            | PartChanged()
+            | Withdrawn()
+        ):
             return _words(payload)
         case BuildPutAway():
             return "no longer in the list of builds; nothing is removed"
@@ -89,13 +98,15 @@ def shared_text(payload: SharedEntry) -> str:
 
 
 def _words(
-    payload: BuildOpened | FindingRaised | FindingCured | StageOverridden | NoteAdded | Withdrawn,
+    payload: BuildOpened | FindingRaised | FindingCured | StageOverridden | NoteAdded | Withdrawn | PartChanged,
 ) -> str:
     match payload:
         case BuildOpened(name=text) | NoteAdded(text=text) | FindingCured(cure=text):
             return text
         case FindingRaised(where=where, note=note):
             return f"{where}: {note}"
+        case PartChanged(of=of, name=name, why=why):
+            return f"{name} ({of}): {why}"
         case StageOverridden(stage=stage, reason=reason):
             return f"{stage}: {reason}"
         case Withdrawn(target=target, reason=reason):

@@ -16,8 +16,10 @@ if TYPE_CHECKING:
     from commission.record.logged import Logged
     from commission.record.machine.change import Change
     from commission.record.machine.instrument import Instrument
+    from commission.record.machine.over_years import Compared
     from commission.record.machine.proof import Proof
     from commission.record.mishap import WentWrong
+    from commission.record.part_changed import PartChanged
     from commission.record.payload import Payload, SeriesBegun, SeriesClosed
     from commission.record.table import Source, Table
 
@@ -104,6 +106,10 @@ class RecordFace(Frozen):
     """The state after a mishap, which any stage may have seen; the changes that it makes were told already."""
     tables: Callable[[Source], Iterable[Table]] = _nothing
     """Tables of open data that join kinds of its own; one for each kind there is in any case."""
+    part_changed: Callable[[BuildState, Logged, PartChanged], BuildState] = _same_build
+    """The state after a part of a finished machine was changed; the changes that it makes were told already."""
+    compared: Callable[[BuildState], Iterable[Compared]] = _nothing
+    """What its judged attempts measured of the machine and is compared over the years, in order."""
     admit: Callable[[BuildState, Procedure, Logged], None] = _let
     """Raises NotAllowed where a build in this state would not have taken an entry of these kinds."""
     admit_in_shop: Callable[[ShopState, Payload], None] = _let

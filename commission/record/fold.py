@@ -32,10 +32,12 @@ from commission.record.entries import (
 )
 from commission.record.face import Registry
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
 from commission.record.mishap import WentWrong, changes_by
+from commission.record.part_changed import PartChanged, PartOf
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
-from commission.record.staleness import put_run, stale_runs, told, with_problem, withdrawn_before
+from commission.record.staleness import loop_changed, put_run, stale_runs, told, with_problem, withdrawn_before
 from commission.record.unknown import Unknown
 
 __all__ = [
@@ -176,8 +178,8 @@ def _apply_shared(registry: Registry, state: BuildState, entry: Logged, payload:
             face = registry.stage(payload.stage)
             own = None if face is None else face.progress
             return _progress(state, payload) if own is None else own(state, entry)
-        case FindingRaised() | FindingCured() | WentWrong():
-            return _fault(registry, state, entry, payload)
+        case FindingRaised() | FindingCured() | WentWrong() | PartChanged():
+            return _happened(registry, state, entry, payload)
         case StageOverridden(stage=stage, reason=reason):
             return replace(state, overridden={**state.overridden, stage: reason})
         case BuildPutAway() | BuildBroughtBack():
@@ -216,8 +218,11 @@ def _progress(state: BuildState, payload: Progress) -> BuildState:
     return put_run(state, payload.stage, run)
 
 
-def _fault(
-    registry: Registry, state: BuildState, entry: Logged, payload: FindingRaised | FindingCured | WentWrong
+def _happened(
+    registry: Registry,
+    state: BuildState,
+    entry: Logged,
+    payload: FindingRaised | FindingCured | WentWrong | PartChanged,
 ) -> BuildState:
     match payload:
         case FindingRaised():
@@ -228,6 +233,8 @@ def _fault(
             return _cured(registry, state, payload, entry)
         case WentWrong():
             return _went_wrong(registry, state, entry, payload)
+        case PartChanged():
+            return _part_changed(registry, state, entry, payload)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -267,6 +274,21 @@ def _undone_by(registry: Registry, state: BuildState, entry: Logged, wrong: Went
         state = told(state, change)
     for face in registry.faces:
         state = face.went_wrong(state, entry, wrong)
+    return state
+
+
+def _part_changed(registry: Registry, state: BuildState, entry: Logged, part: PartChanged) -> BuildState:
+    """Tell what a changed part changes and let each stage take what concerns it.
+
+    A loop that was opened is another loop: all of it is proved again. Fans and paste lie in the way of the heat, and a
+    soak then speaks of another machine. What a new supply takes is known to the stage that measured the old one.
+    """
+    if part.of is PartOf.LOOP:
+        state = loop_changed(replace(state, opened=(*state.opened, entry)), entry.seq)
+    elif part.of in (PartOf.FANS, PartOf.HEAT_PATH):
+        state = told(state, Change.HEAT_PATH)
+    for face in registry.faces:
+        state = face.part_changed(state, entry, part)
     return state
 
 

@@ -10,6 +10,7 @@ from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.part_changed import PartChanged
 from commission.record.payload import Payload
 from commission.stages.fan_headers.entries import (
     ChainMoved,
@@ -22,7 +23,7 @@ from commission.stages.fan_headers.entries import (
     SweepBegun,
     SweepTaken,
 )
-from commission.stages.fan_headers.state import FanHeadersState, apply_headers, sweep_taken_back
+from commission.stages.fan_headers.state import FanHeadersState, apply_headers, changed_chain, sweep_taken_back
 from commission.stages.fan_headers.text import names_in
 
 
@@ -57,10 +58,15 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _part_changed(state: BuildState, entry: Logged, part: PartChanged) -> BuildState:
+    return changed_chain(state, entry.seq, part.target_id)
+
+
 RECORD = RecordFace(
     id=FAN_HEADERS,
     kinds=get_args(HeadersEntry),
     fold=_fold,
+    part_changed=_part_changed,
     admit=_admit,
     text=_text,
     names=names_in,

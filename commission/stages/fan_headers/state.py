@@ -116,6 +116,14 @@ def _pumps(plugged: Plugged) -> dict[str, tuple[Header | None, tuple[Chain, ...]
     }
 
 
+def changed_chain(state: BuildState, seq: int, chain_id: str) -> BuildState:
+    """Return the state after a fan of a chain was changed: its sweep, and so the stage, speaks of another one."""
+    if chain_id not in {chain.chain_id for chain in state.plugged.chains}:
+        return state
+    swept = _stale(state.of(FanHeadersState), seq, chain_id=chain_id)
+    return stale_runs(state.with_(swept), seq, FAN_HEADERS)
+
+
 def sweep_taken_back(state: BuildState, entry: Logged, withdrawal: Logged) -> BuildState:
     """Return the state after a withdrawn entry: a sweep of which a part was withdrawn after it loses its worth.
 

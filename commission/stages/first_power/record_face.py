@@ -13,7 +13,9 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.rungs import Rungs
 from commission.record.mishap import WentWrong, changes_by, speaks_of_the_loop
+from commission.record.part_changed import PartChanged, PartOf
 from commission.record.payload import Payload
+from commission.record.staleness import stale_runs
 from commission.stages.first_power.entries import (
     FirstPowerClosed,
     FirstPowerEntry,
@@ -61,6 +63,13 @@ def _went_wrong(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildStat
     return all_rungs_fallen(state) if Change.BURNT in changes_by(wrong) else state
 
 
+def _part_changed(state: BuildState, entry: Logged, part: PartChanged) -> BuildState:
+    """Take back every rung with a supply or cable that nobody measured."""
+    if part.of is not PartOf.SUPPLY:
+        return state
+    return stale_runs(all_rungs_fallen(state), entry.seq, FIRST_POWER)
+
+
 def _refuse_withdrawal(_state: BuildState, entry: Logged) -> None:
     """Refuse to make a leak watch go on that was ended: its time would be counted with the pump off."""
     if isinstance(entry.payload, WetWatchEnded):
@@ -83,6 +92,7 @@ RECORD = RecordFace(
     at_fault=ladder_at_fault,
     cured=machine_cured,
     went_wrong=_went_wrong,
+    part_changed=_part_changed,
     no_override=(
         "the first power-on has a lock for each step, and no reason opens them: a dry or "
         "leaking loop costs the pump, or the machine"

@@ -1,6 +1,6 @@
 """What the record asks of the thermal soak."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import get_args
 
 from commission.base.errors import NotAllowed
@@ -10,6 +10,7 @@ from commission.record.build_state import BuildState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.over_years import Compared
 from commission.record.payload import Payload
 from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRead, SoakStarted
 from commission.stages.thermal_soak.state import SoakState, apply_soak
@@ -39,6 +40,14 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             pass
 
 
+def _compared(state: BuildState) -> Iterator[Compared]:
+    """Yield coolant above air per watt of each soak that was ended with such a figure."""
+    for run in state.runs.get(THERMAL_SOAK, ()):
+        closed = None if run.closed is None else run.closed.payload
+        if run.closed is not None and isinstance(closed, SoakClosed) and closed.verdict.k_per_w is not None:
+            yield Compared(seq=run.closed.seq, mark=run.closed.mark, k_per_w=closed.verdict.k_per_w)
+
+
 RECORD = RecordFace(
     id=THERMAL_SOAK,
     kinds=get_args(SoakEntry),
@@ -50,11 +59,13 @@ RECORD = RecordFace(
     ends=(SoakClosed,),
     kept=(SoakStarted, SoakClosed),
     needs_machine=True,
+    compared=_compared,
     stale_on=frozenset(
         {
             Change.LIQUID,
             Change.ANOTHER_LOOP,
             Change.POWER,
+            Change.HEAT_PATH,
             Change.AIR_LEFT,
             Change.LEAKED,
             Change.BURNT,

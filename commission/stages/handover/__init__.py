@@ -1,0 +1,1 @@
+"""The handover, and the service visits of the years after it."""

@@ -1,0 +1,1 @@
+"""Which question comes next; no screen in here."""

@@ -1,0 +1,77 @@
+"""After the handover: who has the machine, what is due, and a visit."""
+
+from commission.base.frozen import replace
+from commission.bench.ask import Question, asked_once, command, not_expected
+from commission.bench.attempts import judged_line, stale_since
+from commission.bench.card import CardContent
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import HANDOVER
+from commission.record.stage_run import StageRun
+from commission.stages.handover.card.deeds import HandoverAtHand, visit_deed
+from commission.stages.handover.entries import HandedOver
+from commission.units.show import say
+
+WORDS = ("visit", "again", "handover", "next", "go")
+"""What may be typed."""
+
+
+class HandoverAfter:
+    """Shows the last handover and what is due."""
+
+    def __init__(self, hand: HandoverAtHand) -> None:
+        self.hand = hand
+
+    @property
+    def judged(self) -> tuple[StageRun, HandedOver]:
+        """The last handover, with the entry that records it."""
+        run, last = self.hand.state.judged_run(HANDOVER), self.hand.kept.last
+        assert run is not None  # the phase is only entered with one
+        assert last is not None
+        return run, last
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        run, last = self.judged
+        hint = "visit and why begins a service visit · again: to another owner"
+        proposal: str | None = None
+        if self.hand.locked:
+            proposal = "next" if self.hand.onward_deeds() else None
+            ask = f"{say(self.hand.handovers.verdict(self.hand.state).reasons[0])} Or begin a visit."
+        elif run.stale_by is not None:
+            ask, proposal = "It was changed since it was handed over. Enter hands it over again.", "again"
+        else:
+            ask = f"{last.to} has it. For a service visit type visit and why."
+        return asked_once(
+            Prompt(
+                key=f"after handover {proposal}",
+                ask=ask,
+                hint=hint,
+                proposal=proposal,
+                placeholder="" if proposal else "visit first look",
+            ),
+            self._deed,
+        )
+
+    def _deed(self, text: str) -> Deed:
+        word, rest = command(text, WORDS)
+        match word:
+            case "visit":
+                return visit_deed(self.hand, rest)
+            case "again" | "handover":
+                return self.hand.again_deed()
+            case "next" | "go" if self.hand.onward_deeds():
+                return self.hand.onward_deeds()[0][1]
+            case _:
+                return not_expected(text, "visit and why")
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with the handover."""
+        run, last = self.judged
+        reasons = tuple(map(say, last.verdict.reasons))
+        return replace(
+            card,
+            step=f"handover {run.attempt}",
+            verdict=judged_line(run, last.verdict.outcome, reasons[0]),
+            reasons=(*stale_since(run), *reasons[1:]),
+        )

@@ -1,0 +1,121 @@
+"""What a typed line of a handover or a visit does."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.base.errors import InputError
+from commission.bench.deed import Deed, said
+from commission.bench.digits import millilitres
+from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.handover.lines.handed import read_handed
+from commission.stages.handover.lines.spares import read_life, read_spares
+from commission.stages.handover.lines.visit import read_changed, read_drained, read_top_up
+from commission.stages.handover.model import ServiceItem
+from commission.stages.handover.rows.figures import every_text
+from commission.stages.handover.state import HandoverState
+from commission.stages.handover.text import spares_text
+from commission.stages.handover.work.handovers import Handovers, refuse_life, refuse_spares
+
+if TYPE_CHECKING:
+    from commission.record.logbook import Logbook
+
+
+class HandoverAtHand(CoolantAtHand):
+    """A build that is handed over or visited, with the bottle in hand."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        self.handovers = book.work(Handovers)
+        """The use cases."""
+        super().__init__(book, build_id, self.handovers)
+
+    @property
+    def kept(self) -> HandoverState:
+        """What the record holds of handovers and visits."""
+        return self.state.of(HandoverState)
+
+
+def spares_deed(hand: HandoverAtHand, text: str) -> Deed:
+    """Return what naming spare parts and bottle does."""
+    named = read_spares(text)
+    refuse_spares(named)
+    return said(
+        f"goes along: {spares_text(named)}",
+        lambda: hand.handovers.name_spares(hand.build_id, named.spares, named.bottle),
+    )
+
+
+def life_deed(hand: HandoverAtHand, text: str) -> Deed:
+    """Return what reading the coolant's life off its bottle does."""
+    life_s, typed = read_life(text)
+    refuse_life(life_s)
+    if life_s is None:
+        usual = every_text(hand.stage.limit("coolant_s"))
+        told = f"the bottle states none: a change is due after {usual}"
+    else:
+        told = f"a coolant change is due after {every_text(life_s)}, by the bottle"
+    return said(told, lambda: hand.handovers.read_life(hand.build_id, life_s, typed))
+
+
+def handed_deed(hand: HandoverAtHand, text: str) -> Deed:
+    """Return what handing the machine over does."""
+    handed = read_handed(text, hand.book.clock.now())
+    day = f" on {handed.day}" if handed.day else ""
+
+    def do() -> None:
+        hand.handovers.hand_over(hand.build_id, handed.to, observed_ms=handed.observed_ms)
+        hand.again = False
+
+    return said(f"handed over: {handed.to}{day}", do)
+
+
+def visit_deed(hand: HandoverAtHand, why: str) -> Deed:
+    """Return what beginning a visit does."""
+    if not why:
+        raise InputError("type why behind visit, such as visit first look")
+    return said(f"a visit begins: {why}", lambda: hand.handovers.begin_visit(hand.build_id, why))
+
+
+def back_deed(hand: HandoverAtHand) -> Deed:
+    """Return what the end of a visit does."""
+    last = hand.kept.last
+    to = "" if last is None else last.to
+    return said(f"handed back: {to}", lambda: hand.handovers.hand_over(hand.build_id))
+
+
+def top_up_deed(hand: HandoverAtHand, text: str) -> Deed:
+    """Return what topping up to the mark does; it is told whether that much is usual."""
+    pour, told = read_top_up(hand, text)
+    usual = hand.handovers.usual_m3(hand.state)
+    most = millilitres(usual)
+    if pour.dose.volume_m3 > usual:
+        told += f"; MORE than usual, up to {most} is: look for damp, then bleed again"
+    else:
+        told += f"; usual, up to {most} is"
+    return said(told, lambda: hand.handovers.top_up(hand.build_id, pour))
+
+
+def drained_deed(hand: HandoverAtHand, text: str) -> Deed:
+    """Return what letting coolant out does."""
+    drain, told = read_drained(hand, text)
+    return said(told, lambda: hand.handovers.drain(hand.build_id, drain))
+
+
+def done_deed(hand: HandoverAtHand, item: ServiceItem, note: str) -> Deed:
+    """Return what a look or a cleaning does."""
+    what = {
+        ServiceItem.LOOK: "level and joints were looked at",
+        ServiceItem.CLEANING: "filters and radiators were cleaned",
+    }[item]
+    return said(f"{what}{f': {note}' if note else ''}", lambda: hand.handovers.done(hand.build_id, item, note))
+
+
+def changed_deed(hand: HandoverAtHand, text: str) -> Deed:
+    """Return what changing a part does."""
+    changed = read_changed(hand.state, text)
+    return said(
+        f"{changed.name} ({changed.of}) was changed: {changed.why}",
+        lambda: hand.handovers.change_part(
+            hand.build_id, changed.of, changed.name, changed.why, target_id=changed.target_id
+        ),
+    )

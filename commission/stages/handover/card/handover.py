@@ -1,0 +1,164 @@
+"""The handover, one thing to do at a time: spare parts, life of the coolant, owner's cautions, to whom; then visits."""
+
+from collections.abc import Callable
+from enum import StrEnum
+
+from commission.base.frozen import replace
+from commission.bench.ask import Flow, Question, asked_once, command
+from commission.bench.card import CardContent
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.procedure.model import When
+from commission.record.logbook import Logbook
+from commission.stages.handover.card.after import HandoverAfter
+from commission.stages.handover.card.deeds import HandoverAtHand, handed_deed, life_deed, spares_deed
+from commission.stages.handover.card.visit import OnVisit
+from commission.stages.handover.lines.spares import LIFE, SPARES
+from commission.stages.handover.model import OWN_USE
+from commission.stages.handover.rows.figures import figures_of, sentences_of
+from commission.stages.handover.state import visiting
+from commission.units.show import say
+
+
+class Phase(StrEnum):
+    """Where in the handover one is."""
+
+    LOCKED = "locked"
+    BLOCKED = "blocked"
+    SPARES = "spares"
+    LIFE = "life"
+    CAUTIONS = "cautions"
+    HAND = "hand over"
+    AFTER = "after"
+    SERVICE_CAUTIONS = "service cautions"
+    VISIT = "visit"
+
+
+_CAUTIONS = {Phase.CAUTIONS: When.FOR_THE_OWNER, Phase.SERVICE_CAUTIONS: When.BEFORE_SERVICE}
+
+
+class HandoverFlow(Flow):
+    """The way through handover and visits of one build; it can be left and taken up again at any point."""
+
+    def __init__(self, book: Logbook, build_id: str) -> None:
+        self.hand = HandoverAtHand(book, build_id)
+        """The build as last read."""
+        super().__init__(self.hand)
+        self.after = HandoverAfter(self.hand)
+        self.visit = OnVisit(self.hand)
+
+    @property
+    def phase(self) -> Phase:
+        """Where in the handover one is, from the record."""
+        hand, work = self.hand, self.hand.handovers
+        if visiting(hand.state) is not None:
+            unread = work.missing_cautions(hand.state, When.BEFORE_SERVICE)
+            return Phase.SERVICE_CAUTIONS if unread else Phase.VISIT
+        if hand.judged_before(When.FOR_THE_OWNER):
+            return Phase.AFTER
+        if hand.locked:
+            return Phase.LOCKED
+        if hand.state.open_findings:
+            return Phase.BLOCKED
+        if hand.kept.spares is None:
+            return Phase.SPARES
+        if hand.kept.life is None:
+            return Phase.LIFE
+        return Phase.CAUTIONS if work.missing_cautions(hand.state, When.FOR_THE_OWNER) else Phase.HAND
+
+    def question(self) -> Question | None:
+        """Return what is asked now."""
+        phase = self.phase
+        match phase:
+            case Phase.LOCKED:
+                return self.hand.ask_lock()
+            case Phase.BLOCKED:
+                return self._blocked()
+            case Phase.SPARES:
+                return self._spares()
+            case Phase.LIFE:
+                return self._life()
+            case Phase.CAUTIONS | Phase.SERVICE_CAUTIONS:
+                return self.hand.ask_caution(_CAUTIONS[phase])
+            case Phase.HAND:
+                return self._hand_over()
+            case Phase.AFTER:
+                return self.after.question()
+            case Phase.VISIT:
+                return self.visit.question()
+
+    def _blocked(self) -> Question:
+        first = say(self.hand.handovers.verdict(self.hand.state).reasons[0])
+        return self._taking(Prompt(key="blocked", ask=first, hint="note and a text · Esc: the builds"), None)
+
+    def _spares(self) -> Question:
+        return self._taking(
+            Prompt(
+                key="spares",
+                ask="Which spare parts and which bottle for topping up go along? None is an answer.",
+                hint="by commas; the bottle last, behind its word",
+                placeholder=SPARES,
+            ),
+            spares_deed,
+        )
+
+    def _life(self) -> Question:
+        return self._taking(
+            Prompt(
+                key="coolant life",
+                ask="How long may the coolant stay in, by its bottle?",
+                hint=f"such as {LIFE}; none where the bottle states none",
+                proposal="none",
+            ),
+            life_deed,
+        )
+
+    def _hand_over(self) -> Question:
+        return self._taking(
+            Prompt(
+                key="hand over",
+                ask="To whom is it handed over? Type a name, or own use.",
+                hint="on another day: Mara Lind on 2026-03-14 · spares, life and what is right change an answer",
+                proposal=None if self.hand.kept.last is None else self.hand.kept.last.to,
+                placeholder="" if self.hand.kept.last is not None else f"a name, or {OWN_USE}",
+            ),
+            handed_deed,
+        )
+
+    def _taking(self, prompt: Prompt, read: Callable[[HandoverAtHand, str], Deed] | None) -> Question:
+        """Return a question that takes a note, and other answers to what was asked before."""
+
+        def deed(text: str) -> Deed:
+            word, rest = command(text, ("note", "spares", "life"))
+            match word:
+                case "spares":
+                    return spares_deed(self.hand, rest)
+                case "life":
+                    return life_deed(self.hand, rest)
+                case "" if read is not None:
+                    return read(self.hand, text)
+                case _:
+                    return self.hand.note_deed(rest)
+
+        return asked_once(prompt, deed)
+
+    def card(self) -> CardContent:
+        """Return everything that is known of the handover."""
+        phase = self.phase
+        card = self.hand.card(_CAUTIONS.get(phase), in_full=phase in _CAUTIONS)
+        card = replace(
+            card,
+            figures=figures_of(self.hand.book, self.hand.stage, self.hand.state),
+            remarks=sentences_of(self.hand.book, self.hand.stage, self.hand.state),
+        )
+        match phase:
+            case Phase.CAUTIONS | Phase.SERVICE_CAUTIONS:
+                return replace(card, step=self.hand.caution_step(_CAUTIONS[phase]))
+            case Phase.AFTER:
+                return self.after.card(card)
+            case Phase.VISIT:
+                return self.visit.card(card)
+            case Phase.LOCKED:
+                return card
+            case _:
+                return replace(card, step=str(phase))

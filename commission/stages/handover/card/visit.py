@@ -1,0 +1,78 @@
+"""A service visit: each line is what was done; at its end the machine goes back."""
+
+from commission.base.frozen import replace
+from commission.base.verdict import Outcome
+from commission.bench.ask import Question, asked_once, command
+from commission.bench.card import CardContent
+from commission.bench.deed import Deed
+from commission.bench.prompt import Prompt
+from commission.stages.handover.card.deeds import (
+    HandoverAtHand,
+    back_deed,
+    changed_deed,
+    done_deed,
+    drained_deed,
+    top_up_deed,
+)
+from commission.stages.handover.lines.visit import TOP_UP
+from commission.stages.handover.model import HandoverVerdict, ServiceItem
+from commission.units.show import say
+
+WORDS = ("top-up", "looked", "cleaned", "changed", "drained", "note", "end", "next")
+"""What a line begins with."""
+
+
+class OnVisit:
+    """Takes what was done until the machine goes back."""
+
+    def __init__(self, hand: HandoverAtHand) -> None:
+        self.hand = hand
+
+    @property
+    def verdict(self) -> HandoverVerdict:
+        """Whether the machine may go back."""
+        return self.hand.handovers.verdict(self.hand.state)
+
+    def question(self) -> Question:
+        """Return what is asked now."""
+        ready = self.verdict.outcome is Outcome.PASS
+        onward = bool(self.hand.onward_deeds())
+        ask = "Type what was done, a line each; end hands the machine back."
+        if not ready:
+            ask = say(self.verdict.reasons[0])
+        return asked_once(
+            Prompt(
+                key=f"visit {ready} {onward}",
+                ask=ask,
+                hint="top-up 12 mL · looked · cleaned · changed CPU block: why · drained 850 mL · note · undo · end",
+                proposal=None if ready or not onward else "next",
+                placeholder="" if not ready and onward else TOP_UP,
+            ),
+            self.deed,
+        )
+
+    def deed(self, text: str) -> Deed:
+        """Return what a line does; raises where it cannot be understood, or may not be done now."""
+        word, rest = command(text, WORDS)
+        match word:
+            case "looked":
+                return done_deed(self.hand, ServiceItem.LOOK, rest)
+            case "cleaned":
+                return done_deed(self.hand, ServiceItem.CLEANING, rest)
+            case "changed":
+                return changed_deed(self.hand, rest)
+            case "drained":
+                return drained_deed(self.hand, rest)
+            case "note":
+                return self.hand.note_deed(rest)
+            case "end":
+                return back_deed(self.hand)
+            case "next" if self.hand.onward_deeds():
+                return self.hand.onward_deeds()[0][1]
+            case _:
+                return top_up_deed(self.hand, rest)
+
+    def card(self, card: CardContent) -> CardContent:
+        """Return the card with what still holds the machine up."""
+        held_up = self.verdict.reasons[1:] if self.verdict.outcome is not Outcome.PASS else ()
+        return replace(card, step=f"visit {len(self.hand.kept.visits)}", reasons=tuple(map(say, held_up)))

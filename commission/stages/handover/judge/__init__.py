@@ -1,0 +1,1 @@
+"""The verdict: pure functions of what was recorded."""

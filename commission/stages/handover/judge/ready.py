@@ -1,0 +1,67 @@
+"""Whether a machine may be handed over, and the one thing to do where not."""
+
+from commission.base.quantity import Phrase
+from commission.base.text import braced, clip
+from commission.base.verdict import Outcome
+from commission.stages.handover.model import HandoverFacts, HandoverVerdict, StageStands
+
+MOST_OF_IT = 60
+"""Characters of a defect that are told; our choice: it stays in one line of a terminal."""
+SPARES_WANTED = Phrase("spares_not_named", "Name the spare parts and the bottle that go along, or say none.")
+LIFE_WANTED = Phrase(
+    "coolant_life_not_read", "Read off the bottle how long the coolant may stay in, or say that it tells none."
+)
+
+
+def evaluate_handover(facts: HandoverFacts) -> HandoverVerdict:
+    """Judge whether a machine may be handed over.
+
+    Parameters
+    ----------
+    facts
+        Where the stages stand, what is open, what was named.
+
+    Returns
+    -------
+    HandoverVerdict
+        Pass where nothing holds it up; else inconclusive, and the first reason is the one thing to do next.
+
+    Notes
+    -----
+    A defect goes before a stage, since its repair may take away more stages. An override that stands on no verdict is
+    named, and one of a stage that failed or went stale does not help.
+
+    Source: our choice; ISO/IEC 17025, 7.8.6, asks that a statement of conformity names its rule (from memory).
+    """
+    held_up = _held_up(facts)
+    if held_up:
+        return HandoverVerdict(outcome=Outcome.INCONCLUSIVE, reasons=tuple(held_up))
+    overridden = tuple(one.title for one in facts.stages if not one.passed)
+    said = "Every stage passed and still counts; no defect is open."
+    if overridden:
+        said = f"Every stage passed but on a reason alone: {', '.join(overridden)}. No defect is open."
+    return HandoverVerdict(outcome=Outcome.PASS, reasons=(Phrase("ready", braced(said)),), overridden=overridden)
+
+
+def _held_up(facts: HandoverFacts) -> list[Phrase]:
+    found = [_defect(seq, told) for seq, told in facts.defects]
+    found += [_stage(one) for one in facts.stages if not one.stands]
+    if not facts.spares_named:
+        found.append(SPARES_WANTED)
+    if not facts.planned:
+        found.append(LIFE_WANTED)
+    return found
+
+
+def _defect(seq: int, told: str) -> Phrase:
+    said = braced(clip(told, MOST_OF_IT))
+    return Phrase("defect_open", f'A defect is open, entry {seq}: {said}. Repair it, then type "repaired".')
+
+
+def _stage(one: StageStands) -> Phrase:
+    name = braced(one.title)
+    if one.overridden:
+        return Phrase("reason_is_no_proof", f"{name} did not pass, and a reason is no proof: bring it to a pass.")
+    if one.judged:
+        return Phrase("stage_does_not_count", f"{name} has no pass that counts now: do it again.")
+    return Phrase("stage_not_done", f"{name} was not done: bring it to a pass.")

@@ -1,0 +1,1 @@
+"""Typed line to thing, and back."""

@@ -1,0 +1,86 @@
+"""Spare parts and the bottle that go along, and how long the coolant may stay in, as they are typed."""
+
+import re
+
+from commission.base.errors import InputError
+from commission.base.quantity import Quantity
+from commission.base.text import clip
+from commission.stages.handover.entries import SparesNamed
+from commission.units.parse import parse
+
+SPARES = "two seals, a fan; bottle clear premix"
+"""Spare parts and bottle as they are typed."""
+LIFE = "24 months"
+"""Life of a coolant as it is typed."""
+MONTH_S = 2_629_800.0
+"""A month [s]: a twelfth of the Julian year of 365.25 days. Source: International Astronomical Union."""
+_BOTTLE = re.compile(r"(?:^|[;,]\s*)bottle\b\s*:?\s*(.*)$", re.IGNORECASE)
+_LONG = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(months?|years?)", re.IGNORECASE)
+_NOTHING = ("none", "no", "nothing", "-")
+
+
+def read_spares(text: str) -> SparesNamed:
+    """Return what a line such as ``two seals, a fan; bottle clear premix`` names; ``none`` names nothing.
+
+    Raises
+    ------
+    InputError
+        If nothing is typed.
+
+    Examples
+    --------
+    >>> read_spares("two seals, a fan; bottle clear premix").bottle
+    'clear premix'
+    >>> read_spares("none").spares
+    ()
+    """
+    body = " ".join(text.split())
+    if not body:
+        raise InputError(f"type the spare parts and the bottle that go along, such as {SPARES}; or none")
+    found = _BOTTLE.search(body)
+    bottle = "" if found is None else found[1].strip()
+    rest = body if found is None else body[: found.start()]
+    spares = tuple(part for each in re.split(r"[,;]", rest) if (part := each.strip()))
+    if len(spares) == 1 and spares[0].casefold() in _NOTHING:
+        spares = ()
+    return SparesNamed(spares=spares, bottle="" if bottle.casefold() in _NOTHING else bottle)
+
+
+def read_within(text: str) -> float:
+    """Return a time in which something is due [s], such as ``30d`` or ``3 months``.
+
+    Raises
+    ------
+    InputError
+        If it is no length of time.
+    """
+    found = _LONG.fullmatch(text.strip())
+    return _months(found) * MONTH_S if found is not None else parse(text, Quantity.DURATION, low=0.0).si
+
+
+def _months(found: re.Match[str]) -> float:
+    return float(found[1].replace(",", ".")) * (12 if found[2].casefold().startswith("year") else 1)
+
+
+def read_life(text: str) -> tuple[float | None, str]:
+    """Return how long a coolant may stay in [s], and the text; None where the bottle states none.
+
+    Raises
+    ------
+    InputError
+        If it is no length of time.
+
+    Examples
+    --------
+    >>> read_life("2 years")[0] == read_life("24 months")[0], read_life("none")
+    (True, (None, ''))
+    """
+    typed = " ".join(text.split())
+    if typed.casefold() in (*_NOTHING, "not stated"):
+        return None, ""
+    found = _LONG.fullmatch(typed)
+    if found is not None:
+        return _months(found) * MONTH_S, typed
+    if not any(sign.isdigit() for sign in typed):
+        raise InputError(f"{clip(typed)} is no length of time; type such as {LIFE}, or none")
+    return parse(typed, Quantity.DURATION).si, typed

@@ -1,0 +1,1 @@
+"""Its picture on the screen."""

@@ -1,0 +1,1 @@
+"""State and verdict as rows and sentences."""

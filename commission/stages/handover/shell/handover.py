@@ -1,0 +1,46 @@
+"""``commission handover``: the spare parts, the coolant's life, and to whom a machine goes."""
+
+from __future__ import annotations
+
+import click
+
+from commission.shell.options import logbook_option
+from commission.shell.recording import json_option, recording
+
+
+@click.command(no_args_is_help=True)
+@click.argument("build", metavar="BUILD")
+@click.option("--spares", metavar="LIST", help='What goes along: "two seals; bottle clear premix", or none.')
+@click.option("--coolant-lasts", metavar="TIME", help="By the bottle, such as 24 months, or none.")
+@click.option(
+    "--to", "owner", metavar="NAME", help='To whom: a name, or "own use"; or "Mara Lind on 2026-03-14".'
+)
+@json_option
+@logbook_option
+def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner: str | None, as_json: bool) -> None:
+    """Record what goes along with a machine and to whom it is handed over.
+
+    It is refused while a defect is open or a stage has no pass that counts; what to do next is told. The owner's
+    cautions are printed before: read them with whoever gets it.
+
+    \b
+    Example:
+      commission handover "Desk loop" --spares "two seals; bottle clear premix"
+      commission handover "Desk loop" --coolant-lasts "24 months" --to "Mara Lind"
+    """
+    from commission.procedure.model import When
+    from commission.stages.handover.card.deeds import HandoverAtHand, handed_deed, life_deed, spares_deed
+
+    if spares is None and coolant_lasts is None and owner is None:
+        raise click.UsageError("say --spares, --coolant-lasts or --to")
+    with recording(build, as_json=as_json) as job:
+        hand = HandoverAtHand(job.book, job.build_id)
+        if spares is not None:
+            job.do(spares_deed(hand, spares))
+        if coolant_lasts is not None:
+            job.do(life_deed(hand, coolant_lasts))
+        if owner is not None:
+            hand.refresh()
+            deed = handed_deed(hand, owner)
+            job.print_cautions(hand, When.FOR_THE_OWNER)
+            job.do(deed)

@@ -1,0 +1,85 @@
+"""The handover, as bench, screens and commands see it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commission.bench.face import Command, Face, Span
+from commission.procedure.stage_ids import HANDOVER
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from commission.bench.card import Fact
+    from commission.bench.chart import Chart
+    from commission.bench.face import Running
+    from commission.record.face import RecordFace
+    from commission.record.fold import BuildState
+    from commission.record.ladder import StageState
+    from commission.record.logbook import Logbook
+
+_SHELL = "commission.stages.handover.shell"
+
+
+def _record() -> RecordFace:
+    from commission.stages.handover.record_face import RECORD
+
+    return RECORD
+
+
+def _screen(book: Logbook, build_id: str) -> object:
+    from commission.stages.handover.plot.screen import HandoverScreen
+
+    return HandoverScreen(book, build_id)
+
+
+def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
+    from commission.stages.handover.rows.show import handover_lines
+
+    return handover_lines(book, state)
+
+
+def _running(book: Logbook, state: BuildState) -> Iterable[Running]:
+    from commission.stages.handover.rows.needs import running
+
+    return running(book, state)
+
+
+def _needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
+    if turn is None or turn.stage.id != HANDOVER:
+        return ""
+    from commission.stages.handover.rows.needs import needs
+
+    return needs(book, state, turn)
+
+
+def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
+    from commission.stages.handover.rows.charts import handover_charts
+
+    return handover_charts(book, state)
+
+
+FACE = Face(
+    id=HANDOVER,
+    record=_record,
+    screen=_screen,
+    rows=_rows,
+    charts=_charts,
+    needs=_needs,
+    spans=(Span(begun=("visit begun",), ended=("handed over",)),),
+    running=_running,
+    under_way="the end of its visit",
+    commands={
+        "handover": Command(f"{_SHELL}.handover:handover", "Record that a machine is handed over."),
+        "visit": Command(f"{_SHELL}.visit:visit", "Record a service visit: begin, what was done, end."),
+        "visit begin": Command(f"{_SHELL}.visit:begin", "Record that a service visit begins, and why."),
+        "visit top-up": Command(f"{_SHELL}.visit:top_up", "Record a top-up to the mark."),
+        "visit looked": Command(f"{_SHELL}.visit:looked", "Record a look at level and joints."),
+        "visit cleaned": Command(f"{_SHELL}.visit:cleaned", "Record that filters and radiators were cleaned."),
+        "visit changed": Command(f"{_SHELL}.visit:changed", "Record that a part was changed, and why."),
+        "visit drained": Command(f"{_SHELL}.visit:drained", "Record that coolant was let out."),
+        "visit end": Command(f"{_SHELL}.visit:end", "Record that the machine goes back."),
+        "due": Command(f"{_SHELL}.due:due", "List what is due in the years after handover."),
+    },
+)
+"""What the rest of the house sees of it."""

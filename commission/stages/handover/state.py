@@ -1,0 +1,106 @@
+"""What the entries about handovers and visits add up to in a build."""
+
+from typing import assert_never
+
+from commission.base.frozen import Frozen, replace
+from commission.procedure.stage_ids import HANDOVER
+from commission.record.build_state import BuildState
+from commission.record.logged import Logged
+from commission.record.machine.change import Change
+from commission.record.staleness import ended_run, put_run
+from commission.stages.fill.model.fill import Pour, beside
+from commission.stages.fill.state import FillState, Moved, moved
+from commission.stages.handover.entries import (
+    CoolantLifeRead,
+    HandedOver,
+    HandoverEntry,
+    ServiceDone,
+    SparesNamed,
+    ToppedUp,
+    VisitBegun,
+)
+
+
+class HandoverState(Frozen):
+    """What the handover keeps of a build."""
+
+    spares: SparesNamed | None = None
+    """Spare parts and bottle as last named; None before."""
+    life: CoolantLifeRead | None = None
+    """What the bottle states of the coolant's life; None before it was asked."""
+    handed: tuple[Logged, ...] = ()
+    """Every handover, in order."""
+    visits: tuple[Logged, ...] = ()
+    """Entries that began a visit, in order."""
+    topped: tuple[Logged, ...] = ()
+    """Top-ups on visits, in order."""
+    done: tuple[Logged, ...] = ()
+    """What of the service plan was done on visits, in order."""
+
+    @property
+    def last(self) -> HandedOver | None:
+        """The last handover; None before the first."""
+        payload = self.handed[-1].payload if self.handed else None
+        return payload if isinstance(payload, HandedOver) else None
+
+
+def apply_handover(state: BuildState, entry: Logged, payload: HandoverEntry) -> BuildState:
+    """Return the state after an entry about a handover or a visit."""
+    kept = state.of(HandoverState)
+    match payload:
+        case SparesNamed():
+            return state.with_(replace(kept, spares=payload))
+        case CoolantLifeRead():
+            return state.with_(replace(kept, life=payload))
+        case HandedOver():
+            return ended_run(state, HANDOVER, entry).with_(replace(kept, handed=(*kept.handed, entry)))
+        case VisitBegun():
+            run = replace(state.run(HANDOVER), started=entry)
+            return put_run(state, HANDOVER, run).with_(replace(kept, visits=(*kept.visits, entry)))
+        case ToppedUp():
+            return _topped(state.with_(replace(kept, topped=(*kept.topped, entry))), entry, payload)
+        case ServiceDone():
+            return state.with_(replace(kept, done=(*kept.done, entry)))
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _topped(state: BuildState, entry: Logged, topped: ToppedUp) -> BuildState:
+    """Add a top-up; one that is usual takes no proof, since that much goes through tube and seals by itself."""
+    pour = topped.pour
+    after = moved(state, entry, HANDOVER, pour)
+    unusual = pour.dose.volume_m3 > topped.usual_m3
+    if unusual or Change.LIQUID in after.news:
+        return after
+    return replace(after, news=state.news)
+
+
+def visiting(state: BuildState) -> VisitBegun | None:
+    """Return the visit that goes on; None where none does."""
+    started = state.run(HANDOVER).started
+    payload = None if started is None or not state.run(HANDOVER).running else started.payload
+    return payload if isinstance(payload, VisitBegun) else None
+
+
+def present_coolant(moves: tuple[Moved, ...], left_share: float) -> tuple[Moved, ...]:
+    """Return the movements of the coolant that is in now: those after it was last let out but for a share of it."""
+    first, volume_m3, most_m3 = 0, 0.0, 0.0
+    for at, one in enumerate(moves):
+        volume_m3 += signed_m3(one)
+        most_m3 = max(most_m3, volume_m3)
+        if volume_m3 <= left_share * most_m3 and signed_m3(one) < 0:
+            first, most_m3 = at + 1, max(volume_m3, 0.0)
+    return moves[first:]
+
+
+def signed_m3(one: Moved) -> float:
+    """Return what a movement added to the loop [m3], below 0 where it took something out."""
+    if beside(one.movement):
+        return 0.0
+    volume = one.movement.dose.volume_m3
+    return volume if isinstance(one.movement, Pour) else -volume
+
+
+def moves_of(state: BuildState) -> tuple[Moved, ...]:
+    """Return everything that went into or out of the loop."""
+    return state.of(FillState).moves

@@ -1,0 +1,57 @@
+"""What an entry about a handover or a visit says."""
+
+from typing import assert_never
+
+from commission.base.quantity import Quantity
+from commission.record.value_text import shown
+from commission.stages.fill.text import movement_text
+from commission.stages.handover.entries import (
+    CoolantLifeRead,
+    HandedOver,
+    HandoverEntry,
+    ServiceDone,
+    SparesNamed,
+    ToppedUp,
+    VisitBegun,
+)
+
+
+def handover_text(payload: HandoverEntry, *, ascii_only: bool = False) -> str:
+    """Return what an entry about a handover or a visit says beside its kind.
+
+    Parameters
+    ----------
+    payload
+        The entry.
+    ascii_only
+        Whether the output has no typographic signs.
+
+    Examples
+    --------
+    >>> handover_text(SparesNamed(spares=("two seals", "a fan"), bottle=""))
+    'two seals, a fan; no bottle'
+    """
+    match payload:
+        case SparesNamed():
+            return spares_text(payload)
+        case CoolantLifeRead(life_s=life, typed=typed):
+            return "the bottle states none" if life is None else typed or shown(life, Quantity.DURATION, ascii_only)
+        case HandedOver(attempt=attempt, to=to, verdict=verdict):
+            over = f"; on a reason alone: {', '.join(verdict.overridden)}" if verdict.overridden else ""
+            return f"handover {attempt}: {to}{over}"
+        case VisitBegun(why=why):
+            return why
+        case ToppedUp(pour=pour, usual_m3=usual):
+            most = shown(usual, Quantity.VOLUME, ascii_only)
+            beyond = "usual" if pour.dose.volume_m3 <= usual else "MORE than usual"
+            return f"{movement_text(pour, ascii_only=ascii_only)}; {beyond}, up to {most} is"
+        case ServiceDone(item=item, note=note):
+            return f"{item}{f': {note}' if note else ''}"
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def spares_text(named: SparesNamed) -> str:
+    """Return which spare parts and which bottle go along."""
+    spares = ", ".join(named.spares) or "no spare parts"
+    return f"{spares}; {named.bottle or 'no bottle'}"

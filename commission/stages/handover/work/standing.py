@@ -1,0 +1,28 @@
+"""What is known before a machine is handed over, from the record alone."""
+
+from commission.procedure.model import Procedure
+from commission.procedure.stage_ids import HANDOVER
+from commission.record.build_state import BuildState
+from commission.record.locks import counts
+from commission.stages.handover.model import HandoverFacts, StageStands
+from commission.stages.handover.state import HandoverState
+
+
+def facts_of(procedure: Procedure, state: BuildState) -> HandoverFacts:
+    """Return where the stages stand that the handover rests on, what is open, and what was named."""
+    kept = state.of(HandoverState)
+    return HandoverFacts(
+        stages=tuple(_stands(procedure, state, id_) for id_ in procedure.stage(HANDOVER).rests_on),
+        defects=tuple((one.seq, one.told) for one in state.open_findings),
+        spares_named=kept.spares is not None,
+        planned=kept.life is not None,
+    )
+
+
+def _stands(procedure: Procedure, state: BuildState, stage: str) -> StageStands:
+    return StageStands(
+        title=procedure.stage(stage).title,
+        passed=counts(state, stage),
+        overridden=state.overridden.get(stage, ""),
+        judged=state.judged_run(stage) is not None,
+    )

@@ -1,0 +1,155 @@
+"""What the record tells of the years: when things were done, what was lost, what is in the loop, what is compared."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from commission.base.clock import ClockMark
+from commission.base.verdict import Outcome
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.record.part_changed import PartChanged, PartOf
+from commission.stages.fill.model.fill import Pour, beside
+from commission.stages.handover.entries import HandedOver, ServiceDone, ToppedUp
+from commission.stages.handover.judge.due import due_items
+from commission.stages.handover.model import (
+    DONE_ON_A_VISIT,
+    DueItem,
+    Loss,
+    PartIn,
+    PerWatt,
+    ServiceItem,
+    Topped,
+)
+from commission.stages.handover.state import HandoverState, moves_of, present_coolant
+
+if TYPE_CHECKING:
+    from commission.procedure.model import Stage
+    from commission.record.build_state import BuildState
+    from commission.record.logged import Logged
+    from commission.record.record import Record
+
+
+def when_ms(entry: Logged) -> int:
+    """Return when something was done [ms since 1970 UTC]: as told, else when it was typed."""
+    return entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
+
+
+def now_ms(mark: ClockMark) -> int:
+    """Return the moment of a mark [ms since 1970 UTC]."""
+    return mark.wall_ms
+
+
+def looked(kept: HandoverState) -> bool:
+    """Return whether level and joints were looked at since the first handover."""
+    return any(isinstance(one.payload, ServiceDone) and one.payload.item is ServiceItem.LOOK for one in kept.done)
+
+
+def due_of(book: Record, state: BuildState) -> tuple[DueItem, ...]:
+    """Return what is due next of a machine that was handed over, the soonest first; nothing where it was not."""
+    kept = state.of(HandoverState)
+    if kept.last is None:
+        return ()
+    return due_items(kept.last.plan, _done_ms(book, state, kept))
+
+
+def _done_ms(book: Record, state: BuildState, kept: HandoverState) -> dict[ServiceItem, int]:
+    first = when_ms(kept.handed[0])
+    done = dict.fromkeys(ServiceItem, first)
+    for entry in kept.done:
+        if isinstance(entry.payload, ServiceDone) and entry.payload.item in DONE_ON_A_VISIT:
+            done[entry.payload.item] = max(done[entry.payload.item], when_ms(entry))
+    bottles = coolant_in(book, state)
+    if bottles:
+        done[ServiceItem.COOLANT] = min(one.since_ms for one in bottles)
+    soaked = state.judged_run(THERMAL_SOAK)
+    if soaked is not None and soaked.closed is not None and soaked.outcome is Outcome.PASS:
+        done[ServiceItem.SOAK] = when_ms(soaked.closed)
+    return done
+
+
+def coolant_in(book: Record, state: BuildState) -> tuple[PartIn, ...]:
+    """Return the bottles of which something is in the loop, in the order in which they were poured from."""
+    share = _share(book, state)
+    times = {entry.seq: when_ms(entry) for entry in book.entries(state.build_id)}
+    found: dict[str, PartIn] = {}
+    for one in present_coolant(moves_of(state), share):
+        pour = one.movement
+        if not isinstance(pour, Pour) or one.seq not in times:
+            continue
+        before = found.get(pour.bottle.bottle_id)
+        found[pour.bottle.bottle_id] = PartIn(
+            name=pour.bottle.name,
+            lot=pour.bottle.lot,
+            volume_m3=pour.dose.volume_m3 + (0.0 if before is None else before.volume_m3),
+            since_ms=times[one.seq] if before is None else before.since_ms,
+        )
+    return tuple(found.values())
+
+
+def _share(book: Record, state: BuildState) -> float:
+    from commission.procedure.stage_ids import HANDOVER
+
+    return book.procedure(state).stage(HANDOVER).limit("changed_share")
+
+
+def levels_of(entries: Iterable[Logged], state: BuildState) -> tuple[tuple[Topped, ...], int | None]:
+    """Return the top-ups with the time in which each was lost, and when the level stood at its mark last [ms].
+
+    It stands there when the machine is handed over, and after each top-up. Whatever else moves coolant, or opens the
+    loop, ends such a time: what went then is no loss, and the next begins when the machine is handed back.
+    """
+    others = {one.seq for one in moves_of(state) if not beside(one.movement)}
+    found: list[Topped] = []
+    level: int | None = None
+    first: int | None = None
+    for entry in entries:
+        if entry.seq in state.withdrawn:
+            continue
+        match entry.payload:
+            case HandedOver():
+                level = when_ms(entry) if level is None else level
+                first = level if first is None else first
+            case ToppedUp(pour=pour):
+                if level is not None and first is not None:
+                    times = ((level - first) / 1000, (when_ms(entry) - first) / 1000)
+                    found.append(Topped(gone_m3=pour.dose.volume_m3, from_s=times[0], to_s=times[1]))
+                    level = when_ms(entry)
+            case PartChanged(of=PartOf.LOOP):
+                level = None
+            case _ if entry.seq in others:
+                level = None
+            case _:
+                pass
+    return tuple(found), level
+
+
+def usual_m3(stage: Stage, entries: Iterable[Logged], state: BuildState, now: int) -> float:
+    """Return what is usual to top up [m3]: the usual loss since the level stood at its mark, and the reading."""
+    _, level = levels_of(entries, state)
+    since_s = 0.0 if level is None else max(0.0, (now - level) / 1000)
+    return stage.limit("usual_reading_m3") + stage.limit("usual_loss_m3_s") * since_s
+
+
+def loss_of(stage: Stage, entries: Iterable[Logged], state: BuildState) -> Loss | None:
+    """Judge the loss of coolant since handover; None without a top-up."""
+    from commission.stages.handover.judge.loss import evaluate_loss
+
+    topped, _ = levels_of(entries, state)
+    if not topped:
+        return None
+    return evaluate_loss(topped, stage.limit("u_mark_m3"), stage.limit("usual_loss_m3_s"))
+
+
+def per_watt_of(book: Record, stage: Stage, state: BuildState) -> PerWatt | None:
+    """Compare coolant above air per watt with the last soak before the first handover; None with nothing to compare."""
+    from commission.stages.handover.judge.per_watt import evaluate_per_watt
+
+    kept = state.of(HandoverState)
+    if not kept.handed:
+        return None
+    soaks = [one for face in book.registry.faces for one in face.compared(state)]
+    before: Sequence[int] = [at for at, one in enumerate(soaks) if one.seq < kept.handed[0].seq]
+    if not before:
+        return None
+    return evaluate_per_watt(soaks, before[-1], stage.limit("same_per_watt"))

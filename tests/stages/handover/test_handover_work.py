@@ -1,0 +1,156 @@
+"""Handovers and visits in the log: what holds them up, what is kept, and which proofs a visit takes."""
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed
+from commission.procedure.model import When
+from commission.record.build_state import BuildState
+from commission.record.locks import counts
+from commission.record.logbook import Logbook
+from commission.record.mishap import Mishap
+from commission.record.mishaps import Mishaps
+from commission.record.part_changed import PartOf
+from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fill.model.fill import Drain
+from commission.stages.handover.model import ServiceItem
+from commission.stages.handover.state import HandoverState, visiting
+from commission.stages.handover.work.handovers import Handovers
+from tests.handovers import DAY_S, OWNER, finished, handed, visited
+from tests.wet_builds import amount, answer, poured
+
+STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers", "thermal_soak")
+
+
+def fallen(state: BuildState) -> set[str]:
+    """Return the stages whose pass no longer counts."""
+    return {stage for stage in STAGES if not counts(state, stage)}
+
+
+def word(book: Logbook, build: str) -> str:
+    """Return the word of the handover on the ladder."""
+    return next(str(rung.word) for rung in book.ladder(book.build(build)) if rung.stage.id == "handover")
+
+
+def test_a_handover_asks_for_one_thing_after_the_other() -> None:
+    book, clock, build = finished()
+    work = book.work(Handovers)
+    assert word(book, build) == "open"
+    with pytest.raises(NotAllowed, match="cautions; read and answer each first"):
+        work.hand_over(build, OWNER)
+    answer(book, build, work, When.FOR_THE_OWNER)
+    with pytest.raises(NotAllowed, match="Name the spare parts and the bottle"):
+        work.hand_over(build, OWNER)
+    work.name_spares(build, (), "")
+    with pytest.raises(NotAllowed, match="Read off the bottle"):
+        work.hand_over(build, OWNER)
+    work.read_life(build, 730 * DAY_S, "24 months")
+    with pytest.raises(NotAllowed, match="type to whom"):
+        work.hand_over(build, "  ")
+    clock.run(60)
+    work.hand_over(build, "own  use")
+    last = book.build(build).of(HandoverState).last
+    assert last is not None
+    assert (last.to, word(book, build)) == ("own use", "passed")
+    plan = {one.item: one.every_s / DAY_S for one in last.plan}
+    assert plan == {
+        ServiceItem.LOOK: 30, ServiceItem.CLEANING: 180, ServiceItem.COOLANT: 730, ServiceItem.SOAK: 365.25,
+    }  # fmt: skip
+    with pytest.raises(NotAllowed, match="handed over to own use already"):
+        work.hand_over(build, "own use")
+    assert book.verify() == []
+
+
+def test_a_defect_and_a_stale_proof_hold_it_up_and_no_reason_helps() -> None:
+    book, _, build = finished()
+    work = book.work(Handovers)
+    with pytest.raises(NotAllowed, match="no reason stands for that"):
+        book.override(build, "handover", "the owner waits")
+    wrong = book.work(Mishaps).note(build, Mishap.LEAK, where="lower port", seen="a drop")
+    first = work.verdict(book.build(build)).reasons[0]
+    assert 'defect is open, entry 108: "leak, lower port: a drop"' in first.template
+    with pytest.raises(NotAllowed, match="Handover is locked: it rests on Pressure hold"):
+        work.hand_over(build, OWNER)
+    finding = next(one for one in book.build(build).findings if one.seq == wrong.seq)
+    book.work(Mishaps).repaired(build, finding.raised.finding_id, "new seal")
+    assert work.verdict(book.build(build)).reasons[0].code == "stage_does_not_count"
+    book.override(build, "pressure_hold", "held on another bench")
+    # a reason opens a lock and is no proof where the last verdict no longer counts
+    assert work.verdict(book.build(build)).reasons[0].code == "reason_is_no_proof"
+
+
+@pytest.mark.parametrize(
+    ("of", "target", "gone"),
+    [
+        (PartOf.OTHER, "", set()),
+        (PartOf.HEAT_PATH, "", {"thermal_soak"}),
+        (PartOf.FANS, "front", {"fan_headers", "thermal_soak"}),
+        (PartOf.SUPPLY, "", {"first_power", "fan_headers", "thermal_soak"}),
+        (PartOf.LOOP, "", set(STAGES)),
+    ],
+)
+def test_a_changed_part_takes_exactly_the_proofs_that_rest_on_it(of: PartOf, target: str, gone: set[str]) -> None:
+    """Worked out by hand from what each stage proves: paste moves heat alone; fans move air and hang on a header; the
+
+    supply feeds everything under power; a loop that was opened is held, filled, bled and powered again.
+    """
+    book, _, build = visited()
+    book.work(Handovers).change_part(build, of, "a part", "worn", target_id=target)
+    state = book.build(build)
+    assert fallen(state) == gone
+    assert (state.of(FanHeadersState).sweep_of("front") is None) is (of is PartOf.FANS)
+    assert visiting(state) is not None
+    if gone:
+        with pytest.raises(NotAllowed, match="Handover is locked"):
+            book.work(Handovers).hand_over(build)
+    else:
+        book.work(Handovers).hand_over(build)
+        assert word(book, build) == "passed"
+
+
+@pytest.mark.parametrize(("ml", "gone"), [(4.0, set()), (9.9, set()), (10.1, {"bleed"})])
+def test_a_usual_top_up_takes_no_proof_and_more_asks_for_a_bleed(ml: float, gone: set[str]) -> None:
+    """After 30 days 5 mL of reading and 30 · 86400 s · 1.9e-12 m3/s = 4.92 mL of loss are usual: 9.92 mL."""
+    book, _, build = visited()
+    work = book.work(Handovers)
+    assert work.usual_m3(book.build(build)) == pytest.approx(9.925e-6, rel=1e-3)
+    before = book.build(build).coolant_m3
+    work.top_up(build, poured(ml))
+    state = book.build(build)
+    assert fallen(state) == gone
+    assert state.coolant_m3 - before == pytest.approx(ml * 1e-6)
+
+
+def test_draining_on_a_visit_asks_for_the_fill_again() -> None:
+    book, _, build = visited()
+    book.work(Handovers).drain(build, Drain(dose=amount(1000)))
+    assert {"fill", "bleed", "thermal_soak"} <= fallen(book.build(build))
+    assert "pressure_hold" not in fallen(book.build(build))
+
+
+def test_a_visit_needs_a_handover_its_cautions_and_a_reason() -> None:
+    book, _, build = finished()
+    work = book.work(Handovers)
+    with pytest.raises(NotAllowed, match="never handed over"):
+        work.begin_visit(build, "a look")
+    book, _, build = handed()
+    work = book.work(Handovers)
+    with pytest.raises(NotAllowed, match="no visit goes on"):
+        work.done(build, ServiceItem.LOOK)
+    with pytest.raises(NotAllowed, match="why the visit"):
+        work.begin_visit(build, " ")
+    work.begin_visit(build, "a look")
+    assert word(book, build) == "running"
+    with pytest.raises(NotAllowed, match="cautions; read and answer each first"):
+        work.done(build, ServiceItem.LOOK)
+    answer(book, build, work, When.BEFORE_SERVICE)
+    work.done(build, ServiceItem.LOOK, "all dry")
+    with pytest.raises(NotAllowed, match="a visit goes on already"):
+        work.begin_visit(build, "again")
+    with pytest.raises(InputError, match="a week to ten years"):
+        work.read_life(build, 60.0)
+    with pytest.raises(NotAllowed, match="cautions"):
+        work.hand_over(build, "somebody else")  # who has not heard the owner's cautions
+    handed_back = work.hand_over(build)
+    assert word(book, build) == "passed"
+    with pytest.raises(NotAllowed, match="cannot be withdrawn"):
+        book.withdraw(handed_back.seq, "a slip")
