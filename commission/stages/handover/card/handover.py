@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question, asked_once, command
-from commission.bench.card import CardContent
+from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
@@ -15,7 +15,7 @@ from commission.stages.handover.card.deeds import HandoverAtHand, handed_deed, l
 from commission.stages.handover.card.visit import OnVisit
 from commission.stages.handover.lines.spares import LIFE, SPARES
 from commission.stages.handover.model import OWN_USE
-from commission.stages.handover.rows.figures import figures_of, sentences_of
+from commission.stages.handover.rows.figures import LEFT_OUT, figures_of, sentences_of
 from commission.stages.handover.state import visiting
 from commission.units.show import say
 
@@ -118,7 +118,7 @@ class HandoverFlow(Flow):
             Prompt(
                 key="hand over",
                 ask="To whom is it handed over? Type a name, or own use.",
-                hint="on another day: Mara Lind on 2026-03-14 · spares, life and what is right change an answer",
+                hint="Mara Lind on 2026-03-14 · spares and life change an answer",
                 proposal=None if self.hand.kept.last is None else self.hand.kept.last.to,
                 placeholder="" if self.hand.kept.last is not None else f"a name, or {OWN_USE}",
             ),
@@ -142,13 +142,19 @@ class HandoverFlow(Flow):
 
         return asked_once(prompt, deed)
 
+    def _figures(self, phase: Phase) -> tuple[Figure, ...]:
+        figures = figures_of(self.hand.book, self.hand.stage, self.hand.state)
+        if phase not in (Phase.AFTER, Phase.VISIT):
+            return figures
+        return tuple(figure for figure in figures if figure.label not in LEFT_OUT)
+
     def card(self) -> CardContent:
         """Return everything that is known of the handover."""
         phase = self.phase
         card = self.hand.card(_CAUTIONS.get(phase), in_full=phase in _CAUTIONS)
         card = replace(
             card,
-            figures=figures_of(self.hand.book, self.hand.stage, self.hand.state),
+            figures=self._figures(phase),
             remarks=sentences_of(self.hand.book, self.hand.stage, self.hand.state),
         )
         match phase:

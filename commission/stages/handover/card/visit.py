@@ -44,7 +44,7 @@ class OnVisit:
             Prompt(
                 key=f"visit {ready} {onward}",
                 ask=ask,
-                hint="top-up 12 mL · looked · cleaned · changed CPU block: why · drained 850 mL · note · undo · end",
+                hint="looked · cleaned · changed NAME: why · drained 850 mL · undo · end",
                 proposal=None if ready or not onward else "next",
                 placeholder="" if not ready and onward else TOP_UP,
             ),

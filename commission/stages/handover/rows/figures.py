@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 MONTH_S = YEAR_S / 12
 DAY_MS = 86_400_000
+LEFT_OUT = ("visits", "goes along", "coolant lasts")
+"""Labels of the figures that the card has no room for once it was handed over."""
 _TOLD = {
     ServiceItem.LOOK: "level and joints",
     ServiceItem.CLEANING: "filters and radiators",
@@ -119,9 +121,11 @@ def due_figure(item: DueItem, now_ms: int, offset_min: int) -> Figure:
 def left_text(days: int) -> str:
     """Return in how many days something is due, or since how many it is.
 
-    >>> left_text(1), left_text(-3)
-    ('in 1 day', 'OVERDUE by 3 days')
+    >>> left_text(1), left_text(0), left_text(-3)
+    ('in 1 day', 'today', 'OVERDUE by 3 days')
     """
+    if days == 0:
+        return "today"
     return f"in {counted(days, 'day')}" if days >= 0 else f"OVERDUE by {counted(-days, 'day')}"
 
 
