@@ -23,6 +23,7 @@ STATES = {
     "first_power": {"mains_out": "out", "hand_at_the_switch": "ready"},
     "fan_headers": {},
     "thermal_soak": {},
+    "handover": {"service_off": "out"},
 }
 """Our choice: where a hand is hurt within minutes and the program cannot see it."""
 DAY_S = 86_400.0

@@ -84,6 +84,17 @@ HAZARDS = [
     ("thermal_soak", "hot_parts", "hot enough to burn", "Touch nothing"),
     ("thermal_soak", "watch_while_hot", "Stay beside it", "dry paper", "load off, power off"),
     ("thermal_soak", "stop_when_it_climbs", "full duty at once", "load off", "pump never stops first"),
+    ("handover", "owner_damp", "paper under the joints", "supply off", "mains plug out with dry hands", "builder"),
+    ("handover", "owner_top_up", "Only", "bottle", "mains plug out", "cold", "Never mix"),
+    ("handover", "owner_hot", "Never open the filler of a warm machine", "scalds", "pressure"),
+    ("handover", "owner_poison", "children and pets", "poison centre now", "emergency number first"),
+    ("handover", "owner_supply", "Never open the supply", "never power it again", "electrician", "local rules"),
+    ("handover", "owner_settings", "silent profile", "fan stop can stop the pump", "shut down"),
+    ("handover", "owner_moving", "unplugged", "upright", "two people", "damp"),
+    ("handover", "service_off", "Shut down", "mains plug out at the computer", "standby light out"),
+    ("handover", "service_cold", "below 40", "scalds", "slowly", "face aside"),
+    ("handover", "service_drain", "Drain below a joint", "bowl", "Eye protection and gloves", "children and pets out"),
+    ("handover", "service_coolant", "soil, storm drain or septic tank", "waste point", "local rules decide"),
     ("thermal_soak", "open_when_cold", "under pressure", "do not open the filler until it is cold"),
 ]
 """Each hazard, and words without which its caution says less than it must."""

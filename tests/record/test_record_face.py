@@ -96,6 +96,8 @@ def test_use_cases_are_made_once_of_the_record_and_found_by_their_class() -> Non
 
 NEVER_WITHDRAWN = {
     "entries taken over",
+    "handed over",
+    "visit begun",
     "report issued",
     "session opened",
     "procedure adopted",

@@ -1,4 +1,4 @@
-"""An invented build from an empty logbook to a passed thermal soak, as a script would record it.
+"""An invented build from an empty logbook to its owner and a first service visit, as a script would record it.
 
 The figures are a good build's: a gauge that does not fall, coolant short of the parts' 764 mL by less than bleeding may
 begin with, cycles that bring nothing, wires of 0.1 ohm beyond the leads, voltages at their nominal, a fan whose speed
@@ -13,6 +13,7 @@ from pathlib import Path
 
 BUILD = "Desk loop"
 MINUTE = 60.0
+DAY = 86_400.0
 HOLD_MIN = 60
 """Length of the logger's file of the hold [min]: ten minutes settle, the rest is more than the plan asks."""
 
@@ -85,7 +86,7 @@ class Step:
     @property
     def ends_a_stage(self) -> bool:
         """Whether a stage is judged by it as a whole."""
-        return self.typed[0] == "end-hold" or self.typed[1] == "end"
+        return self.judged != "" and (self.typed[0] == "end-hold" or self.typed[1] == "end")
 
 
 FILES = {
@@ -117,6 +118,7 @@ def script(folder: Path, start_ms: int) -> Iterator[Step]:
     yield from _power(folder)
     yield from _fans(folder)
     yield from _soak(folder)
+    yield from _handover()
 
 
 def _before_air(folder: Path) -> Iterator[Step]:
@@ -183,6 +185,18 @@ def _soak(folder: Path) -> Iterator[Step]:
     yield Step(typed=("soak", "read", BUILD, SOAK_LINE), after_s=MINUTE)
     yield Step(typed=("soak", "joints", BUILD, "--all-dry"))
     yield Step(typed=("soak", "end", BUILD), judged="pass")
+
+
+def _handover() -> Iterator[Step]:
+    spares = ("--spares", "two seals, a fan; bottle red can")
+    yield Step(typed=("handover", BUILD, *spares, "--coolant-lasts", "24 months"))
+    yield Step(typed=("handover", BUILD, "--to", "Mara Lind"))
+    yield Step(typed=("visit", "begin", BUILD, "first look", "--plug-out"), after_s=30 * DAY)
+    yield Step(typed=("visit", "top-up", BUILD, "4 mL"))
+    yield Step(typed=("visit", "looked", BUILD, "all dry"))
+    yield Step(typed=("visit", "cleaned", BUILD))
+    yield Step(typed=("visit", "changed", BUILD, "other side panel: scratched"))
+    yield Step(typed=("visit", "end", BUILD))
 
 
 if __name__ == "__main__":

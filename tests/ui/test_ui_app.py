@@ -342,7 +342,7 @@ async def test_every_key_is_also_a_command() -> None:
         commands = {command.title for command in app.get_system_commands(app.screen)}
     assert commands == {
         "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Thermal soak",
-        "Record", "Report",
+        "Handover", "Record", "Report",
         "Bottles", "Instruments", "Colours",
         "Bell", "Back", "Leave",
     }  # fmt: skip

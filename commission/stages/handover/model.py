@@ -5,7 +5,6 @@ from enum import StrEnum
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Bounded, Outcome
-from commission.stages.fill.model.fill import Pour
 
 OWN_USE = "own use"
 """What stands in place of a name where the builder keeps the machine."""
@@ -180,17 +179,3 @@ class PartIn(Frozen):
     """How much went in [m3]."""
     since_ms: int
     """When its first amount went in [ms since 1970 UTC]."""
-
-
-class TopUp(Frozen):
-    """A top-up on a visit, and what was usual by then."""
-
-    pour: Pour
-    """From where and how much."""
-    usual_m3: float
-    """So much is usual since the level last stood at its mark [m3]."""
-
-    @property
-    def is_usual(self) -> bool:
-        """Whether it is within that."""
-        return self.pour.dose.volume_m3 <= self.usual_m3

@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import HANDOVER
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from commission.bench.ask import Flow
     from commission.bench.card import Fact
     from commission.bench.chart import Chart
     from commission.bench.face import Running
@@ -31,6 +32,12 @@ def _screen(book: Logbook, build_id: str) -> object:
     from commission.stages.handover.plot.screen import HandoverScreen
 
     return HandoverScreen(book, build_id)
+
+
+def _flow(book: Logbook, build_id: str) -> Flow:
+    from commission.stages.handover.card.handover import HandoverFlow
+
+    return HandoverFlow(book, build_id)
 
 
 def _rows(book: Logbook, state: BuildState) -> Iterable[Fact]:
@@ -63,6 +70,7 @@ FACE = Face(
     id=HANDOVER,
     record=_record,
     screen=_screen,
+    flow=_flow,
     rows=_rows,
     charts=_charts,
     needs=_needs,

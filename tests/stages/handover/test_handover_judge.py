@@ -20,7 +20,7 @@ from commission.stages.handover.judge.per_watt import YEAR_S, evaluate_per_watt
 from commission.stages.handover.model import Interval, LossWord, ServiceItem, SinceWord, Topped
 from commission.stages.handover.state import present_coolant
 from tests.data.read import expected, table
-from tests.wet_builds import CAN, JUG, amount, poured
+from tests.wet_builds import JUG, amount, poured
 
 MONTH_S = YEAR_S / 12
 ML = 1e-6
@@ -152,7 +152,13 @@ def test_the_coolant_in_the_loop_is_what_went_in_since_it_was_let_out() -> None:
     """1000 mL, 850 out leaves 150 mL, 15 % of it: changed. 700 out leaves 300 mL, 30 %: it is still there."""
 
     def moves(out: float) -> tuple[Moved, ...]:
-        done: tuple[Movement, ...] = (poured(1000, CAN), poured(0.5, CAN), Drain(dose=amount(out)), poured(850, JUG), poured(4, JUG))
+        done: tuple[Movement, ...] = (
+            poured(1000),
+            poured(0.5),
+            Drain(dose=amount(out)),
+            poured(850, JUG),
+            poured(4, JUG),
+        )
         return tuple(Moved(seq=at, stage="fill", movement=one) for at, one in enumerate(done, 1))
 
     assert [one.seq for one in present_coolant(moves(850), 0.2)] == [4, 5]

@@ -5,7 +5,7 @@ import pytest
 from commission.base.errors import InputError, NotAllowed
 from commission.procedure.model import When
 from commission.record.build_state import BuildState
-from commission.record.locks import counts
+from commission.record.locks import counts, machine_lock
 from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
@@ -99,6 +99,7 @@ def test_a_changed_part_takes_exactly_the_proofs_that_rest_on_it(of: PartOf, tar
     assert fallen(state) == gone
     assert (state.of(FanHeadersState).sweep_of("front") is None) is (of is PartOf.FANS)
     assert visiting(state) is not None
+    assert (machine_lock(state) is not None) is (of in (PartOf.LOOP, PartOf.SUPPLY))  # nothing may be switched on
     if gone:
         with pytest.raises(NotAllowed, match="Handover is locked"):
             book.work(Handovers).hand_over(build)

@@ -66,6 +66,11 @@ class HandoverFlow(Flow):
             return Phase.LIFE
         return Phase.CAUTIONS if work.missing_cautions(hand.state, When.FOR_THE_OWNER) else Phase.HAND
 
+    def title(self) -> str:
+        """Return the build's name and where in it this is."""
+        what = "handover" if visiting(self.hand.state) is None else "service visit"
+        return f"{self.hand.state.name} · {what}"
+
     def question(self) -> Question | None:
         """Return what is asked now."""
         phase = self.phase

@@ -2,7 +2,6 @@
 
 from commission.record.logbook import Logbook
 from commission.stages.handover.card.handover import HandoverFlow
-from commission.stages.handover.state import visiting
 from commission.ui.screens.flow_screen import FlowScreen
 
 
@@ -14,8 +13,3 @@ class HandoverScreen(FlowScreen):
     def __init__(self, book: Logbook, build_id: str) -> None:
         super().__init__(build_id)
         self.flow: HandoverFlow = HandoverFlow(book, build_id)
-
-    def title_text(self) -> str:
-        """Return the build's name and where we are."""
-        state = self.flow.hand.state
-        return f"{state.name} · {'handover' if visiting(state) is None else 'service visit'}"
