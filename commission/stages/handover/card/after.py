@@ -10,6 +10,7 @@ from commission.procedure.stage_ids import HANDOVER
 from commission.record.stage_run import StageRun
 from commission.stages.handover.card.deeds import HandoverAtHand, visit_deed
 from commission.stages.handover.entries import HandedOver
+from commission.stages.handover.rows.figures import sentences_of
 from commission.units.show import say
 
 WORDS = ("visit", "again", "handover", "next", "go")
@@ -41,7 +42,8 @@ class HandoverAfter:
         elif run.stale_by is not None:
             ask, proposal = "It was changed since it was handed over. Enter hands it over again.", "again"
         else:
-            ask = f"{last.to} has it. For a service visit type visit and why."
+            told = sentences_of(self.hand.book, self.hand.stage, self.hand.state)
+            ask = f"{last.to} has it. {(*told, 'For a service visit type visit and why.')[0]}"
         return asked_once(
             Prompt(
                 key=f"after handover {proposal}",

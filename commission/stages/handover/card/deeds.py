@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.bench.deed import Deed, said
 from commission.bench.digits import millilitres
+from commission.record.part_changed import PartOf
 from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.handover.lines.handed import read_handed
 from commission.stages.handover.lines.spares import read_life, read_spares
@@ -19,6 +20,15 @@ from commission.stages.handover.work.handovers import Handovers, refuse_life, re
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
+
+_AGAIN = {
+    PartOf.LOOP: "; then every stage again, from the hold on",
+    PartOf.FANS: "; then again: fan headers, soak",
+    PartOf.SUPPLY: "; then again: first power-on, fan headers, soak",
+    PartOf.HEAT_PATH: "; then again: the soak",
+    PartOf.OTHER: "; no proof rests on it",
+}
+"""What a changed part asks for."""
 
 
 class HandoverAtHand(CoolantAtHand):
@@ -114,7 +124,7 @@ def changed_deed(hand: HandoverAtHand, text: str) -> Deed:
     """Return what changing a part does."""
     changed = read_changed(hand.state, text)
     return said(
-        f"{changed.name} ({changed.of}) was changed: {changed.why}",
+        f"{changed.name} was changed: {changed.why}{_AGAIN[changed.of]}",
         lambda: hand.handovers.change_part(
             hand.build_id, changed.of, changed.name, changed.why, target_id=changed.target_id
         ),

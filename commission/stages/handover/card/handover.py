@@ -160,7 +160,7 @@ class HandoverFlow(Flow):
         card = replace(
             card,
             figures=self._figures(phase),
-            remarks=sentences_of(self.hand.book, self.hand.stage, self.hand.state),
+            remarks=sentences_of(self.hand.book, self.hand.stage, self.hand.state)[1 if phase is Phase.AFTER else 0 :],
         )
         match phase:
             case Phase.CAUTIONS | Phase.SERVICE_CAUTIONS:

@@ -200,14 +200,15 @@ def coolant_figure(bottles: tuple[PartIn, ...], now_ms: int, offset_min: int) ->
 
 
 def sentences_of(book: Logbook, stage: Stage, state: BuildState) -> tuple[str, ...]:
-    """Return in plain sentences what the years tell; nothing where they tell nothing yet."""
+    """Return in plain sentences what the years tell, what is to be seen to first; nothing where they tell nothing."""
     found = []
     loss = loss_of(stage, book.entries(state.build_id), state)
     if loss is not None:
         found.append(loss_said(loss))
     compared = per_watt_of(book, stage, state)
     if compared is not None:
-        found.append(per_watt_said(compared))
+        first = compared.word is SinceWord.WORSE and (loss is None or loss.word is not LossWord.GROWING)
+        found.insert(0 if first else len(found), per_watt_said(compared))
     return tuple(found)
 
 

@@ -1,0 +1,107 @@
+"""Handover and visits on the screen: keys in, rows and text out."""
+
+import pytest
+
+from commission.base.errors import InputError, NotAllowed
+from commission.base.verdict import Outcome
+from commission.record.mishap import Mishap
+from commission.record.mishaps import Mishaps
+from commission.record.part_changed import PartOf
+from commission.stages.handover.card.handover import HandoverFlow, Phase
+from commission.stages.handover.plot.screen import HandoverScreen
+from commission.stages.handover.state import HandoverState
+from commission.stages.handover.work.handovers import Handovers
+from tests.handovers import DAY_S, OWNER, finished, handed, visited
+from tests.ui.bench import AtStage, asked, led
+from tests.ui.pictures import SIZES, same_at_each_size, settled
+
+_CHANGED = (PartOf.HEAT_PATH, "paste cpu", "dried out")
+TOLD = [""] * 7
+"""Enter for each of the owner's cautions."""
+
+
+def test_from_a_passed_soak_to_the_owner_and_back_from_a_first_visit() -> None:
+    book, clock, build = finished()
+    flow = HandoverFlow(book, build)
+    led(flow, ["two seals; bottle can", "24 months", *TOLD, OWNER])
+    assert asked(flow).startswith(f"{OWNER} has it")
+    clock.run(31 * DAY_S)
+    led(flow, ["visit first look", "plug out", "", "", "", "4 mL", "undo", "mistyped"])
+    led(flow, ["top-up 5 mL", "looked all dry", "end"])
+    shown = {figure.label: figure for figure in flow.content().figures}
+    assert shown["coolant lost"].value == "4.9 mL a month"
+    assert shown["look"].bounds == "in 90 days"  # the one that comes next
+    kept = book.build(build).of(HandoverState)
+    assert (len(kept.handed), len(kept.topped), len(kept.done)) == (2, 1, 1)
+    run = book.build(build).judged_run("handover")
+    assert run is not None
+    assert (run.attempt, run.outcome, run.stale_by) == (2, Outcome.PASS, None)
+
+
+def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
+    book, _, build = visited()
+    flow = HandoverFlow(book, build)
+    question = flow.question()
+    assert question is not None
+    assert question.deed("4 mL").told.endswith("; usual, up to 9.9 mL is")
+    more = question.deed("top-up 12 mL from can").told
+    assert more.endswith("MORE than usual, up to 9.9 mL is: look for damp, then bleed again")
+    assert question.deed("changed front: rattles").told == "front was changed: rattles; then again: fan headers, soak"
+    assert question.deed("changed paste cpu: dry").told == "paste cpu was changed: dry; then again: the soak"
+    assert (
+        question.deed("changed supply: hums").told
+        == "supply was changed: hums; then again: first power-on, fan headers, soak"
+    )
+    assert question.deed("drained 850 mL").told.endswith("; the fill is then done again")
+    assert question.deed("end").told == f"handed back: {OWNER}"
+    for wrong, why in (
+        ("changed front", "a colon and why"),
+        ("changed keyboard: broken", "is no part or fan chain"),
+        ("top-up 5 mL from lake", "is no bottle"),
+        ("top-up soon", "does not start with a number"),
+    ):
+        with pytest.raises(InputError, match=why):
+            question.deed(wrong)
+
+
+def test_a_stale_proof_is_named_on_the_visit_and_enter_leads_to_it() -> None:
+    book, _, build = visited()
+    flow = HandoverFlow(book, build)
+    led(flow, ["changed front: a bearing rattles"])
+    assert asked(flow).startswith("Fan headers has no pass that counts now: do it again.")
+    with pytest.raises(NotAllowed, match="Handover is locked: it rests on Fan headers, Thermal soak"):
+        flow.answer("end")
+    flow.answer("next")
+    assert flow.go == "fan_headers"
+
+
+def test_a_handover_that_went_stale_is_done_again_and_a_lock_has_no_override() -> None:
+    book, _, build = handed()
+    flow = HandoverFlow(book, build)
+    assert flow.phase is Phase.AFTER
+    wrong = book.work(Mishaps).note(build, Mishap.LEAK, where="lower port", seen="a drop")
+    flow.refresh()
+    assert asked(flow).startswith("A defect is open, entry")
+    assert flow.content().verdict is not None
+    assert flow.content().verdict.word == "stale"  # type: ignore[union-attr]
+    flow.answer("again")
+    question = flow.question()
+    assert question is not None
+    assert question.prompt.hint == ""
+    with pytest.raises(InputError, match="not expected"):
+        question.deed("override I know better")
+    assert wrong.seq
+
+
+@pytest.mark.parametrize("phase", ["owner", "visit"])
+async def test_the_handover_looks_as_it_did(phase: str) -> None:
+    book, clock, build = (handed if phase == "owner" else visited)()
+    if phase == "owner":
+        clock.run(20 * DAY_S)
+    if phase == "visit":
+        book.work(Handovers).change_part(build, *_CHANGED)
+    app = AtStage(book, "handover", build)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await settled(pilot)
+        assert isinstance(app.screen, HandoverScreen)
+        await same_at_each_size(pilot, f"handover_{phase}")
