@@ -20,18 +20,16 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
 
 _SHELL = "commission.stages.handover.shell"
+_DECIDES = (
+    "It is handed over once every stage it rests on has a pass that counts, no defect is open, and the owner's "
+    "cautions were read. A stage that was overridden and never judged is named. A usual top-up takes no proof."
+)
 
 
 def _record() -> RecordFace:
     from commission.stages.handover.record_face import RECORD
 
     return RECORD
-
-
-def _screen(book: Logbook, build_id: str) -> object:
-    from commission.stages.handover.plot.screen import HandoverScreen
-
-    return HandoverScreen(book, build_id)
 
 
 def _flow(book: Logbook, build_id: str) -> Flow:
@@ -69,10 +67,10 @@ def _charts(book: Logbook, state: BuildState) -> Iterable[Chart]:
 FACE = Face(
     id=HANDOVER,
     record=_record,
-    screen=_screen,
     flow=_flow,
     rows=_rows,
     charts=_charts,
+    decides=_DECIDES,
     needs=_needs,
     spans=(Span(begun=("visit begun",), ended=("handed over",)),),
     running=_running,

@@ -138,4 +138,4 @@ def test_typed_lines_are_read_and_refused() -> None:
         (lambda typed: read_handed(typed, now), "", "to whom"),
     ):
         with pytest.raises(InputError, match=why):
-            read(text)  # type: ignore[operator]
+            read(text)

@@ -1,1 +1,0 @@
-"""Its picture on the screen."""
