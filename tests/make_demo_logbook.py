@@ -35,6 +35,7 @@ from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES, CoolantAuthor
 from tests.demo_power import DAY_S, PowerAuthor
+from tests.demo_service import ServiceAuthor
 from tests.fakes import HandClock
 from tests.make_sample_logs import BENCHES, FOLDER, Bench, rows
 from tests.registered import REGISTRY, open_log
@@ -178,11 +179,12 @@ class Author:
         self.clock.run(3 * DAY_S)
         self.power.replug_desk(desk)
         self.clock.run(3600)
-        self.finished_desk()
+        loft = self.finished_desk()
         self.leaking_cube()
         self.planned_shelf()
+        ServiceAuthor(self.book, self.clock).serve(loft)
 
-    def finished_desk(self) -> None:
+    def finished_desk(self) -> str:
         """A second desk like the first goes through every stage, and nothing is changed afterwards."""
         desk = self.sheet("Loft desk", WINDOW_DESK)
         self.volume(desk)
@@ -194,6 +196,7 @@ class Author:
         self.power.power_desk(desk)
         self.power.finish_desk(desk)
         self.soak_desk(desk)
+        return desk
 
     def soak_desk(self, desk: str) -> None:
         """An hour and a half under a steady load: one reading a minute out of a logger's file."""

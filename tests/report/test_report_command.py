@@ -95,7 +95,7 @@ def test_the_first_thing_is_where_it_stands(workshop: Path, build: str) -> None:
     assert lines[1].startswith("Not ready to hand over. It needs: ")
     assert lines[1] in page.texts[page.texts.index(build) :]
     assert page.tables[0][0] == ["stage", "state", "why"]
-    assert len(page.tables[0]) == 1 + 6
+    assert len(page.tables[0]) == 1 + 7
 
 
 @pytest.mark.parametrize("build", BUILDS)

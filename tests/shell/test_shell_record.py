@@ -38,23 +38,26 @@ def test_list_names_every_build_and_where_it_stands(workshop: Path) -> None:
     rest_locked = (
         "fill: locked, rests on Pressure hold; bleed: locked, rests on Fill; "
         "first power-on: locked, rests on Pressure hold, Fill; fan headers: locked, rests on First power-on; "
-        "thermal soak: locked, rests on Bleed, First power-on, Fan headers"
+        "thermal soak: locked, rests on Bleed, First power-on, Fan headers; handover: locked, "
+        "rests on Pressure hold, Fill, Bleed, First power-on, Fan headers, Thermal soak"
     )
     assert lines == [
         f"build: North shelf; opened: 2026-03-21 00 h +0100; pressure hold: open; {rest_locked}",
         f"build: Guest cube; opened: 2026-03-20 22 h +0100; pressure hold: failed, attempt 1; {rest_locked}",
         "build: Loft desk; opened: 2026-03-19 18 h +0100; pressure hold: passed, attempt 1; "
         "fill: passed, attempt 1; bleed: passed, attempt 1; "
-        "first power-on: passed, attempt 1; fan headers: passed, attempt 1; thermal soak: passed, attempt 1",
+        "first power-on: passed, attempt 1; fan headers: passed, attempt 1; thermal soak: passed, attempt 2; "
+        "handover: passed, attempt 3",
         f"build: Travel box; opened: 2026-03-15 17 h +0100; pressure hold: open; {rest_locked}",
         "build: Corner tower; opened: 2026-03-15 08 h +0100; pressure hold: passed, attempt 1; "
         "fill: passed, attempt 1; bleed: passed, attempt 2; "
         "first power-on: failed, attempt 1; fan headers: locked, rests on First power-on; "
-        "thermal soak: locked, rests on First power-on, Fan headers",
+        "thermal soak: locked, rests on First power-on, Fan headers; "
+        "handover: locked, rests on First power-on, Fan headers, Thermal soak",
         "build: Window desk; opened: 2026-03-14 09 h +0100; pressure hold: passed, attempt 2; "
         "fill: passed, attempt 1; bleed: passed, attempt 1; "
         "first power-on: passed, attempt 1; fan headers: stale, since entry N; "
-        "thermal soak: locked, rests on Fan headers",
+        "thermal soak: locked, rests on Fan headers; handover: locked, rests on Fan headers, Thermal soak",
     ]
 
 

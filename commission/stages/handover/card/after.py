@@ -8,7 +8,8 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.stage_run import StageRun
-from commission.stages.handover.card.deeds import HandoverAtHand, visit_deed
+from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.handover.card.deeds import kept_of, visit_deed, work_of
 from commission.stages.handover.entries import HandedOver
 from commission.stages.handover.rows.figures import sentences_of
 from commission.units.show import say
@@ -20,13 +21,13 @@ WORDS = ("visit", "again", "handover", "next", "go")
 class HandoverAfter:
     """Shows the last handover and what is due."""
 
-    def __init__(self, hand: HandoverAtHand) -> None:
+    def __init__(self, hand: CoolantAtHand) -> None:
         self.hand = hand
 
     @property
     def judged(self) -> tuple[StageRun, HandedOver]:
         """The last handover, with the entry that records it."""
-        run, last = self.hand.state.judged_run(HANDOVER), self.hand.kept.last
+        run, last = self.hand.state.judged_run(HANDOVER), kept_of(self.hand).last
         assert run is not None  # the phase is only entered with one
         assert last is not None
         return run, last
@@ -38,7 +39,7 @@ class HandoverAfter:
         proposal: str | None = None
         if self.hand.locked:
             proposal = "next" if self.hand.onward_deeds() else None
-            ask = f"{say(self.hand.handovers.verdict(self.hand.state).reasons[0])} Or begin a visit."
+            ask = f"{say(work_of(self.hand).verdict(self.hand.state).reasons[0])} Or begin a visit."
         elif run.stale_by is not None:
             ask, proposal = "It was changed since it was handed over. Enter hands it over again.", "again"
         else:

@@ -31,31 +31,32 @@ _AGAIN = {
 """What a changed part asks for."""
 
 
-class HandoverAtHand(CoolantAtHand):
-    """A build that is handed over or visited, with the bottle in hand."""
-
-    def __init__(self, book: Logbook, build_id: str) -> None:
-        self.handovers = book.work(Handovers)
-        """The use cases."""
-        super().__init__(book, build_id, self.handovers)
-
-    @property
-    def kept(self) -> HandoverState:
-        """What the record holds of handovers and visits."""
-        return self.state.of(HandoverState)
+def at_hand(book: Logbook, build_id: str) -> CoolantAtHand:
+    """Return a build that is handed over or visited, with the bottle in hand."""
+    return CoolantAtHand(book, build_id, book.work(Handovers))
 
 
-def spares_deed(hand: HandoverAtHand, text: str) -> Deed:
+def work_of(hand: CoolantAtHand) -> Handovers:
+    """Return the use cases."""
+    return hand.book.work(Handovers)
+
+
+def kept_of(hand: CoolantAtHand) -> HandoverState:
+    """Return what the record holds of handovers and visits."""
+    return hand.state.of(HandoverState)
+
+
+def spares_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what naming spare parts and bottle does."""
     named = read_spares(text)
     refuse_spares(named)
     return said(
         f"goes along: {spares_text(named)}",
-        lambda: hand.handovers.name_spares(hand.build_id, named.spares, named.bottle),
+        lambda: work_of(hand).name_spares(hand.build_id, named.spares, named.bottle),
     )
 
 
-def life_deed(hand: HandoverAtHand, text: str) -> Deed:
+def life_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what reading the coolant's life off its bottle does."""
     life_s, typed = read_life(text)
     refuse_life(life_s)
@@ -64,68 +65,68 @@ def life_deed(hand: HandoverAtHand, text: str) -> Deed:
         told = f"the bottle states none: a change is due after {usual}"
     else:
         told = f"a coolant change is due after {every_text(life_s)}, by the bottle"
-    return said(told, lambda: hand.handovers.read_life(hand.build_id, life_s, typed))
+    return said(told, lambda: work_of(hand).read_life(hand.build_id, life_s, typed))
 
 
-def handed_deed(hand: HandoverAtHand, text: str) -> Deed:
+def handed_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what handing the machine over does."""
     handed = read_handed(text, hand.book.clock.now())
     day = f" on {handed.day}" if handed.day else ""
 
     def do() -> None:
-        hand.handovers.hand_over(hand.build_id, handed.to, observed_ms=handed.observed_ms)
+        work_of(hand).hand_over(hand.build_id, handed.to, observed_ms=handed.observed_ms)
         hand.again = False
 
     return said(f"handed over: {handed.to}{day}", do)
 
 
-def visit_deed(hand: HandoverAtHand, why: str) -> Deed:
+def visit_deed(hand: CoolantAtHand, why: str) -> Deed:
     """Return what beginning a visit does."""
     if not why:
         raise InputError("type why behind visit, such as visit first look")
-    return said(f"a visit begins: {why}", lambda: hand.handovers.begin_visit(hand.build_id, why))
+    return said(f"a visit begins: {why}", lambda: work_of(hand).begin_visit(hand.build_id, why))
 
 
-def back_deed(hand: HandoverAtHand) -> Deed:
+def back_deed(hand: CoolantAtHand) -> Deed:
     """Return what the end of a visit does."""
-    last = hand.kept.last
+    last = kept_of(hand).last
     to = "" if last is None else last.to
-    return said(f"handed back: {to}", lambda: hand.handovers.hand_over(hand.build_id))
+    return said(f"handed back: {to}", lambda: work_of(hand).hand_over(hand.build_id))
 
 
-def top_up_deed(hand: HandoverAtHand, text: str) -> Deed:
+def top_up_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what topping up to the mark does; it is told whether that much is usual."""
     pour, told = read_top_up(hand, text)
-    usual = hand.handovers.usual_m3(hand.state)
+    usual = work_of(hand).usual_m3(hand.state)
     most = millilitres(usual)
     if pour.dose.volume_m3 > usual:
         told += f"; MORE than usual, up to {most} is: look for damp, then bleed again"
     else:
         told += f"; usual, up to {most} is"
-    return said(told, lambda: hand.handovers.top_up(hand.build_id, pour))
+    return said(told, lambda: work_of(hand).top_up(hand.build_id, pour))
 
 
-def drained_deed(hand: HandoverAtHand, text: str) -> Deed:
+def drained_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what letting coolant out does."""
     drain, told = read_drained(hand, text)
-    return said(told, lambda: hand.handovers.drain(hand.build_id, drain))
+    return said(told, lambda: work_of(hand).drain(hand.build_id, drain))
 
 
-def done_deed(hand: HandoverAtHand, item: ServiceItem, note: str) -> Deed:
+def done_deed(hand: CoolantAtHand, item: ServiceItem, note: str) -> Deed:
     """Return what a look or a cleaning does."""
     what = {
         ServiceItem.LOOK: "level and joints were looked at",
         ServiceItem.CLEANING: "filters and radiators were cleaned",
     }[item]
-    return said(f"{what}{f': {note}' if note else ''}", lambda: hand.handovers.done(hand.build_id, item, note))
+    return said(f"{what}{f': {note}' if note else ''}", lambda: work_of(hand).done(hand.build_id, item, note))
 
 
-def changed_deed(hand: HandoverAtHand, text: str) -> Deed:
+def changed_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what changing a part does."""
     changed = read_changed(hand.state, text)
     return said(
         f"{changed.name} was changed: {changed.why}{_AGAIN[changed.of]}",
-        lambda: hand.handovers.change_part(
+        lambda: work_of(hand).change_part(
             hand.build_id, changed.of, changed.name, changed.why, target_id=changed.target_id
         ),
     )

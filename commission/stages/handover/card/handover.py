@@ -10,8 +10,9 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
+from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.handover.card.after import HandoverAfter
-from commission.stages.handover.card.deeds import HandoverAtHand, handed_deed, life_deed, spares_deed
+from commission.stages.handover.card.deeds import at_hand, handed_deed, kept_of, life_deed, spares_deed, work_of
 from commission.stages.handover.card.visit import OnVisit
 from commission.stages.handover.lines.spares import LIFE, SPARES
 from commission.stages.handover.model import OWN_USE
@@ -41,7 +42,7 @@ class HandoverFlow(Flow):
     """The way through handover and visits of one build; it can be left and taken up again at any point."""
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        self.hand = HandoverAtHand(book, build_id)
+        self.hand = at_hand(book, build_id)
         """The build as last read."""
         super().__init__(self.hand)
         self.after = HandoverAfter(self.hand)
@@ -50,7 +51,7 @@ class HandoverFlow(Flow):
     @property
     def phase(self) -> Phase:
         """Where in the handover one is, from the record."""
-        hand, work = self.hand, self.hand.handovers
+        hand, work = self.hand, work_of(self.hand)
         if visiting(hand.state) is not None:
             unread = work.missing_cautions(hand.state, When.BEFORE_SERVICE)
             return Phase.SERVICE_CAUTIONS if unread else Phase.VISIT
@@ -60,9 +61,9 @@ class HandoverFlow(Flow):
             return Phase.LOCKED
         if hand.state.open_findings:
             return Phase.BLOCKED
-        if hand.kept.spares is None:
+        if kept_of(hand).spares is None:
             return Phase.SPARES
-        if hand.kept.life is None:
+        if kept_of(hand).life is None:
             return Phase.LIFE
         return Phase.CAUTIONS if work.missing_cautions(hand.state, When.FOR_THE_OWNER) else Phase.HAND
 
@@ -93,7 +94,7 @@ class HandoverFlow(Flow):
                 return self.visit.question()
 
     def _blocked(self) -> Question:
-        first = say(self.hand.handovers.verdict(self.hand.state).reasons[0])
+        first = say(work_of(self.hand).verdict(self.hand.state).reasons[0])
         return self._taking(Prompt(key="blocked", ask=first, hint="note and a text · Esc: the builds"), None)
 
     def _spares(self) -> Question:
@@ -119,18 +120,19 @@ class HandoverFlow(Flow):
         )
 
     def _hand_over(self) -> Question:
+        last = kept_of(self.hand).last
         return self._taking(
             Prompt(
                 key="hand over",
                 ask="To whom is it handed over? Type a name, or own use.",
                 hint="Mara Lind on 2026-03-14 · spares and life change an answer",
-                proposal=None if self.hand.kept.last is None else self.hand.kept.last.to,
-                placeholder="" if self.hand.kept.last is not None else f"a name, or {OWN_USE}",
+                proposal=None if last is None else last.to,
+                placeholder="" if last is not None else f"a name, or {OWN_USE}",
             ),
             handed_deed,
         )
 
-    def _taking(self, prompt: Prompt, read: Callable[[HandoverAtHand, str], Deed] | None) -> Question:
+    def _taking(self, prompt: Prompt, read: Callable[[CoolantAtHand, str], Deed] | None) -> Question:
         """Return a question that takes a note, and other answers to what was asked before."""
 
         def deed(text: str) -> Deed:

@@ -6,13 +6,15 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.handover.card.deeds import (
-    HandoverAtHand,
     back_deed,
     changed_deed,
     done_deed,
     drained_deed,
+    kept_of,
     top_up_deed,
+    work_of,
 )
 from commission.stages.handover.lines.visit import TOP_UP
 from commission.stages.handover.model import HandoverVerdict, ServiceItem
@@ -25,13 +27,13 @@ WORDS = ("top-up", "looked", "cleaned", "changed", "drained", "note", "end", "ne
 class OnVisit:
     """Takes what was done until the machine goes back."""
 
-    def __init__(self, hand: HandoverAtHand) -> None:
+    def __init__(self, hand: CoolantAtHand) -> None:
         self.hand = hand
 
     @property
     def verdict(self) -> HandoverVerdict:
         """Whether the machine may go back."""
-        return self.hand.handovers.verdict(self.hand.state)
+        return work_of(self.hand).verdict(self.hand.state)
 
     def question(self) -> Question:
         """Return what is asked now."""
@@ -75,4 +77,4 @@ class OnVisit:
     def card(self, card: CardContent) -> CardContent:
         """Return the card with what still holds the machine up."""
         held_up = self.verdict.reasons[1:] if self.verdict.outcome is not Outcome.PASS else ()
-        return replace(card, step=f"visit {len(self.hand.kept.visits)}", reasons=tuple(map(say, held_up)))
+        return replace(card, step=f"visit {len(kept_of(self.hand).visits)}", reasons=tuple(map(say, held_up)))

@@ -27,12 +27,12 @@ def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner
       commission handover "Desk loop" --coolant-lasts "24 months" --to "Mara Lind"
     """
     from commission.procedure.model import When
-    from commission.stages.handover.card.deeds import HandoverAtHand, handed_deed, life_deed, spares_deed
+    from commission.stages.handover.card.deeds import at_hand, handed_deed, life_deed, spares_deed
 
     if spares is None and coolant_lasts is None and owner is None:
         raise click.UsageError("say --spares, --coolant-lasts or --to")
     with recording(build, as_json=as_json) as job:
-        hand = HandoverAtHand(job.book, job.build_id)
+        hand = at_hand(job.book, job.build_id)
         if spares is not None:
             job.do(spares_deed(hand, spares))
         if coolant_lasts is not None:

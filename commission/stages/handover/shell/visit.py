@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.bench.deed import Deed
-    from commission.stages.handover.card.deeds import HandoverAtHand
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
 
 
 @click.group(cls=Commands, path="visit")
@@ -43,12 +43,12 @@ def begin(build: str, why: str, *, plug_out: bool, as_json: bool) -> None:
       commission visit begin "Desk loop" "first look" --plug-out
     """
     from commission.procedure.model import When
-    from commission.stages.handover.card.deeds import HandoverAtHand, visit_deed
+    from commission.stages.handover.card.deeds import at_hand, visit_deed
 
     if not plug_out:
         raise click.UsageError("shut the machine down and pull its mains plug, then say --plug-out")
     with recording(build, as_json=as_json) as job:
-        hand = HandoverAtHand(job.book, job.build_id)
+        hand = at_hand(job.book, job.build_id)
         job.do(visit_deed(hand, why))
         job.print_cautions(hand, When.BEFORE_SERVICE)
 
@@ -159,13 +159,13 @@ def end(build: str, *, as_json: bool) -> None:
     _do(build, back_deed, as_json=as_json)
 
 
-def _do(build: str, deed_of: Callable[[HandoverAtHand], Deed], *, as_json: bool) -> None:
+def _do(build: str, deed_of: Callable[[CoolantAtHand], Deed], *, as_json: bool) -> None:
     """Do what a line means, and tell which stages no longer count by it."""
-    from commission.stages.handover.card.deeds import HandoverAtHand
+    from commission.stages.handover.card.deeds import at_hand
 
     with recording(build, as_json=as_json) as job:
         before = {rung.stage.id: rung.word for rung in job.book.ladder(job.book.build(job.build_id))}
-        job.do(deed_of(HandoverAtHand(job.book, job.build_id)))
+        job.do(deed_of(at_hand(job.book, job.build_id)))
         for rung in job.book.ladder(job.book.build(job.build_id)):
             if rung.word is not before[rung.stage.id]:
                 job.say(f"{rung.stage.title.lower()}: {rung.word}, was {before[rung.stage.id]}")
