@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import click
 
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.option("--spares", metavar="LIST", help='What goes along: "two seals; bottle clear premix", or none.')
 @click.option("--coolant-lasts", metavar="TIME", help="By the bottle, such as 24 months, or none.")
 @click.option("--to", "owner", metavar="NAME", help='To whom: a name, or "own use"; or "Mara Lind on 2026-03-14".')
-@json_option
-@logbook_option
 def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner: str | None, as_json: bool) -> None:
     """Record what goes along with a machine and to whom it is handed over.
 

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.shell.groups import Commands
-from commission.shell.options import logbook_option
-from commission.shell.recording import json_option, recording
+from commission.shell.recording import recording, records
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,12 +28,8 @@ def visit() -> None:
     """
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("why", metavar="WHY")
+@records("BUILD", "WHY")
 @click.option("--plug-out", is_flag=True, help="Say that the machine is off and its mains plug out.")
-@json_option
-@logbook_option
 def begin(build: str, why: str, *, plug_out: bool, as_json: bool) -> None:
     """Record that a service visit begins. The cautions are printed before anything is opened.
 
@@ -53,11 +48,7 @@ def begin(build: str, why: str, *, plug_out: bool, as_json: bool) -> None:
         job.print_cautions(hand, When.BEFORE_SERVICE)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def top_up(build: str, line: str, *, as_json: bool) -> None:
     """Record a top-up to the mark; it is told whether that much is usual.
 
@@ -70,11 +61,8 @@ def top_up(build: str, line: str, *, as_json: bool) -> None:
     _do(build, lambda hand: top_up_deed(hand, line), as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("note", metavar="[SEEN]", default="")
-@json_option
-@logbook_option
 def looked(build: str, note: str, *, as_json: bool) -> None:
     """Record a look at level and joints, and what was seen.
 
@@ -88,11 +76,8 @@ def looked(build: str, note: str, *, as_json: bool) -> None:
     _do(build, lambda hand: done_deed(hand, ServiceItem.LOOK, note), as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
+@records("BUILD")
 @click.argument("note", metavar="[SEEN]", default="")
-@json_option
-@logbook_option
 def cleaned(build: str, note: str, *, as_json: bool) -> None:
     """Record that filters and radiators were cleaned.
 
@@ -106,11 +91,7 @@ def cleaned(build: str, note: str, *, as_json: bool) -> None:
     _do(build, lambda hand: done_deed(hand, ServiceItem.CLEANING, note), as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def changed(build: str, line: str, *, as_json: bool) -> None:
     """Record that a part was changed for another of its kind, and why; which proofs that takes is told.
 
@@ -126,11 +107,7 @@ def changed(build: str, line: str, *, as_json: bool) -> None:
     _do(build, lambda hand: changed_deed(hand, line), as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@click.argument("line", metavar="LINE")
-@json_option
-@logbook_option
+@records("BUILD", "LINE")
 def drained(build: str, line: str, *, as_json: bool) -> None:
     """Record that coolant was let out; the fill is then done again.
 
@@ -143,10 +120,7 @@ def drained(build: str, line: str, *, as_json: bool) -> None:
     _do(build, lambda hand: drained_deed(hand, line), as_json=as_json)
 
 
-@click.command(no_args_is_help=True)
-@click.argument("build", metavar="BUILD")
-@json_option
-@logbook_option
+@records("BUILD")
 def end(build: str, *, as_json: bool) -> None:
     """Record that the machine goes back; refused while a proof is missing, and the next thing to do is told.
 
