@@ -16,6 +16,7 @@ from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.card.first_power import FirstPowerFlow
+from commission.stages.handover.card.handover import HandoverFlow
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
@@ -88,7 +89,9 @@ async def test_stages_are_reached_by_keys_from_the_ladder_and_from_the_turn() ->
             ("f8", FirstPowerFlow),
             ("f8", HeadersFlow),
             ("f8", SoakFlow),
-            ("f8", SoakFlow),
+            ("f8", HandoverFlow),
+            ("f8", HandoverFlow),
+            ("f7", SoakFlow),
             ("f7", HeadersFlow),
             ("f7", FirstPowerFlow),
             ("f7", BleedFlow),
