@@ -30,11 +30,11 @@ def _fold(state: BuildState, entry: Logged) -> BuildState:
     return after_pour(apply_handover(state, entry, entry.payload), getattr(entry.payload, "pour", None))
 
 
-def _text(payload: Payload, _names: Mapping[str, str], ascii_only: bool) -> str:
+def _text(payload: Payload, _names: Mapping[str, str]) -> str:
     from commission.stages.handover.text import handover_text
 
     assert isinstance(payload, HandoverEntry)  # the registry asks for these kinds only
-    return handover_text(payload, ascii_only=ascii_only)
+    return handover_text(payload)
 
 
 def _admit(state: BuildState, procedure: Procedure, entry: Logged) -> None:

@@ -16,15 +16,8 @@ from commission.stages.handover.entries import (
 )
 
 
-def handover_text(payload: HandoverEntry, *, ascii_only: bool = False) -> str:
+def handover_text(payload: HandoverEntry) -> str:
     """Return what an entry about a handover or a visit says beside its kind.
-
-    Parameters
-    ----------
-    payload
-        The entry.
-    ascii_only
-        Whether the output has no typographic signs.
 
     Examples
     --------
@@ -35,16 +28,16 @@ def handover_text(payload: HandoverEntry, *, ascii_only: bool = False) -> str:
         case SparesNamed():
             return spares_text(payload)
         case CoolantLifeRead(life_s=life, typed=typed):
-            return "the bottle states none" if life is None else typed or shown(life, Quantity.DURATION, ascii_only)
+            return "the bottle states none" if life is None else typed or shown(life, Quantity.DURATION)
         case HandedOver(attempt=attempt, to=to, verdict=verdict):
             over = f"; on a reason alone: {', '.join(verdict.overridden)}" if verdict.overridden else ""
             return f"handover {attempt}: {to}{over}"
         case VisitBegun(why=why):
             return why
         case ToppedUp(pour=pour, usual_m3=usual):
-            most = shown(usual, Quantity.VOLUME, ascii_only)
+            most = shown(usual, Quantity.VOLUME)
             beyond = "usual" if pour.dose.volume_m3 <= usual else "MORE than usual"
-            return f"{movement_text(pour, ascii_only=ascii_only)}; {beyond}, up to {most} is"
+            return f"{movement_text(pour)}; {beyond}, up to {most} is"
         case ServiceDone(item=item, note=note):
             return f"{item}{f': {note}' if note else ''}"
         case _ as unreachable:
