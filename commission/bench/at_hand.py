@@ -15,6 +15,7 @@ from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import rating_text
 from commission.record.stage_work import StageWork
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
@@ -148,7 +149,7 @@ class StageAtHand(Generic[W]):
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with the rating of this loop's weakest part in it."""
-        return caution.text.replace("{rating}", rating_text(self.state.parts))
+        return worded(caution.text).replace("{rating}", rating_text(self.state.parts))
 
     def caution_lines(
         self, when: When, *, in_full: bool = True, work: StageWork | None = None

@@ -19,6 +19,7 @@ from commission.procedure.model import Caution, When
 from commission.record.entries import CautionAcknowledged
 from commission.record.fold import withdrawn_numbers
 from commission.record.logged import Logged
+from commission.units.chosen import in_house_units
 
 if TYPE_CHECKING:
     from commission.record.build_state import BuildState
@@ -50,6 +51,12 @@ class Hand(Protocol):
         """Return a caution with the figures of this loop in it."""
 
 
+def as_stored(hand: Hand, caution: Caution) -> str:
+    """Return a caution as it is stored and compared: in the program's own units, whatever it was read in."""
+    with in_house_units():
+        return hand.caution_text(caution)
+
+
 def folded_of(hand: Hand, work: "StageWork", when: When) -> tuple[ReadBefore, ...]:
     """Return the unanswered cautions of a moment that fold: read unchanged by the same person in an earlier attempt."""
     missing = work.missing_cautions(hand.state, when)
@@ -63,7 +70,7 @@ def folded_of(hand: Hand, work: "StageWork", when: When) -> tuple[ReadBefore, ..
         if entry is None or not isinstance(entry.payload, CautionAcknowledged) or entry.operator != operator:
             continue
         recent = 0 <= now.wall_ms - entry.mark.wall_ms <= DAYS * 86_400_000
-        if recent and entry.payload.text == hand.caution_text(caution):
+        if recent and entry.payload.text == as_stored(hand, caution):
             found.append(ReadBefore(caution=caution, entry=entry))
     return tuple(found)
 
@@ -96,7 +103,7 @@ def ask_folded(hand: Hand, work: "StageWork", read: tuple[ReadBefore, ...]) -> Q
 
     def known() -> str:
         for one in read:
-            work.acknowledge(hand.build_id, one.caution.id, hand.caution_text(one.caution))
+            work.acknowledge(hand.build_id, one.caution.id, as_stored(hand, one.caution))
         return "known: " + ", ".join(one.caution.id.replace("_", " ") for one in read)
 
     def opened() -> str:
@@ -124,7 +131,7 @@ def ask_folded(hand: Hand, work: "StageWork", read: tuple[ReadBefore, ...]) -> Q
 
 def ask_one(hand: Hand, work: "StageWork", caution: Caution, *, left: int) -> Question:
     """Ask for one caution, by Enter or by the state that is typed; ``left``: how many are unanswered with it."""
-    text = hand.caution_text(caution)
+    text = as_stored(hand, caution)
 
     def acknowledge() -> str:
         work.acknowledge(hand.build_id, caution.id, text)

@@ -4,6 +4,7 @@ What is typed or set, such as a limit, is shown by `bench.figures`, without zero
 """
 
 from commission.base.quantity import K95, Quantity
+from commission.units.chosen import unit_for
 from commission.units.show import show
 
 TENTHS_BELOW_ML = 10.0
@@ -21,7 +22,7 @@ def millilitres(m3: float, *beside: float) -> str:
     >>> millilitres(2.83e-6, 12.4e-6)
     '3 mL'
     """
-    return f"{_number(m3, _decimals(m3, *beside))} mL"
+    return _amount(_decimals(m3, *beside), m3)
 
 
 def millilitres_between(low: float, high: float, *beside: float) -> str:
@@ -30,8 +31,7 @@ def millilitres_between(low: float, high: float, *beside: float) -> str:
     >>> millilitres_between(-3e-6, 72.6e-6), millilitres_between(0.74e-6, 8.94e-6, 2.83e-6)
     ('0 to 73 mL', '0.7 to 8.9 mL')
     """
-    decimals = _decimals(low, high, *beside)
-    return f"{_number(low, decimals)} to {_number(high, decimals)} mL"
+    return _amount(_decimals(low, high, *beside), low, high)
 
 
 def millilitres_good_to(m3: float, u_m3: float) -> tuple[str, str]:
@@ -44,7 +44,7 @@ def millilitres_good_to(m3: float, u_m3: float) -> tuple[str, str]:
     """
     half = K95 * u_m3
     decimals = 1 if half * 1e6 < _WHOLE_ML else _decimals(m3, half)
-    return f"{_number(m3, decimals)} mL", f"± {_number(half, decimals)} mL"
+    return _amount(decimals, m3), f"± {_amount(decimals, half)}"
 
 
 def degrees(kelvin: float | None) -> str:
@@ -60,6 +60,10 @@ def _decimals(*m3: float) -> int:
     return 0 if max(map(abs, m3)) * 1e6 >= TENTHS_BELOW_ML else 1
 
 
-def _number(m3: float, decimals: int) -> str:
-    text = f"{max(0.0, m3 * 1e6):.{decimals}f}"
-    return "0" if not text.strip("0.") else text
+def _amount(decimals: int, *m3: float) -> str:
+    """Return volumes as fine as millilitres with so many decimals, none below zero, with their unit behind the last."""
+    unit, numbers = "mL", [f"{max(0.0, one * 1e6):.{decimals}f}" for one in m3]
+    if unit_for(Quantity.VOLUME):
+        shown = [show(max(0.0, one), Quantity.VOLUME, resolution=1e-6 / 10**decimals) for one in m3]
+        numbers, unit = [text.partition(" ")[0] for text in shown], shown[-1].partition(" ")[2]
+    return f"{' to '.join(text if text.strip('0.') else '0' for text in numbers)} {unit}"

@@ -7,6 +7,7 @@ from commission.base.quantity import Quantity
 from commission.bench.digits import millilitres_good_to
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.record.machine.loop import LoopVolume
+from commission.units.chosen import face_unit
 from commission.units.show import show
 
 GRAVITY_M_S2 = 9.80665
@@ -23,13 +24,13 @@ def rate(pa_m3_s: float) -> str:
 
 
 def pressure(pa: float, unit: str | None = None, *, digits: int = 4) -> str:
-    """Return a gauge pressure."""
-    return show(pa, Quantity.GAUGE_PRESSURE, unit=unit, digits=digits)
+    """Return a gauge pressure in the person's unit, or in this one where none was chosen."""
+    return show(pa, Quantity.GAUGE_PRESSURE, own=unit, digits=digits)
 
 
 def difference(pa: float, unit: str | None = None, *, digits: int = 3) -> str:
-    """Return a difference of pressures."""
-    return show(pa, Quantity.PRESSURE_DIFFERENCE, unit=unit, digits=digits)
+    """Return a difference of pressures, in the unit that `pressure` takes."""
+    return show(pa, Quantity.PRESSURE_DIFFERENCE, own=unit, digits=digits)
 
 
 def duration(seconds: float) -> str:
@@ -99,6 +100,12 @@ def step_text(instrument: Instrument, si: float) -> str:
     return show(si, step_quantity(instrument), unit=instrument.unit, digits=3)
 
 
+def faces_text(*instruments: Instrument | None) -> str:
+    """Return behind a semicolon what a bare reading is in, where a person reads in other units; empty else."""
+    units = [one.unit for one in instruments if one is not None and face_unit(one.quantity, one.unit) is None]
+    return f"; a bare number is {', '.join(dict.fromkeys(units))}" if units else ""
+
+
 def step_quantity(instrument: Instrument) -> Quantity:
     """Return what a step of an instrument is: a difference of what it reads."""
     is_temperature = instrument.quantity is Quantity.TEMPERATURE
@@ -116,7 +123,7 @@ def energy(joule: float) -> str:
     for mass_kg, what in ((0.1, "a 100 g apple"), (1.0, "a 1 kg hammer"), (10.0, "a 10 kg weight")):
         height = joule / mass_kg / GRAVITY_M_S2
         if height < 10 or mass_kg == 10.0:
-            fall = show(height, Quantity.LENGTH, unit="m", digits=2)
+            fall = show(height, Quantity.LENGTH, own="m", digits=2)
             return f"{show(joule, Quantity.ENERGY, digits=2)}, {what} dropped from {fall}"
     raise AssertionError  # the last mass always answers
 

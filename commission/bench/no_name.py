@@ -5,7 +5,10 @@ import re
 from commission.base.errors import InputError
 from commission.base.text import clip
 
-WORDS = (*("abort", "extend", "note", "read", "reading", "remove", "retest", "stage", "undo", "withdraw", "yes", "no"),)
+WORDS = (
+    *("abort", "extend", "note", "read", "reading", "remove", "retest", "stage", "undo", "units", "withdraw"),
+    *("yes", "no"),
+)
 """Words that name no build, alone or before something else; our choice: those of a stage that a hand is used to."""
 
 UNITS = (

@@ -1,10 +1,13 @@
-"""What a typed line is taken as: an answer, a refusal, or a call for the card of what went wrong."""
+"""What a typed line is taken as: an answer, a refusal, or a call: a card of what went wrong, all details, units."""
 
+from contextlib import suppress
 from dataclasses import dataclass
 
 from commission.base.errors import CommissionError
 from commission.bench.mishap.words import Called, called_by
 from commission.bench.prompt import Prompt
+from commission.units.chosen import WORD as UNITS
+from commission.units.chosen import Chosen, read_units, told, units_now
 
 DETAILS = "details"
 """Shows all that a card knows; where a name or a reason is asked it is that."""
@@ -32,11 +35,48 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
         understood, why = prompt.understand(typed if typed.strip() else prompt.proposal or ""), ""
     except CommissionError as error:
         understood, why = "", str(error)
+    if _chooses_units(typed, understood=not why):
+        return _units(typed)
     called = called_by(typed, wet=wet_is_a_leak, understood=not why)
     word = typed.strip().casefold()
     if called is None and why and (word == DETAILS or word.partition(" ")[0] == STAGE):
         return TakenAs("", "", Called(word=word, before=""))
     return TakenAs(understood, why, called)
+
+
+def is_units(line: str) -> bool:
+    """Return whether a line begins with the word that chooses the units amounts are shown in."""
+    return line.strip().partition(" ")[0].casefold() == UNITS
+
+
+def _chooses_units(typed: str, *, understood: bool) -> bool:
+    """Return whether a line chooses units: where any text is an answer, only one that names nothing but units."""
+    if not is_units(typed):
+        return False
+    if not understood:
+        return True
+    with suppress(CommissionError):
+        read_units(_behind(typed))
+        return True
+    return False
+
+
+def _units(typed: str) -> TakenAs:
+    try:
+        units_by(typed)
+    except CommissionError as error:
+        return TakenAs("", str(error), None)
+    return TakenAs("", "", Called(word=typed.strip(), before=""))
+
+
+def _behind(line: str) -> str:
+    return line.strip()[len(UNITS) :].strip()
+
+
+def units_by(line: str) -> Chosen:
+    """Return the units that a line chooses, kinds that it does not name as they are; raises InputError."""
+    rest = _behind(line)
+    return read_units(rest, units_now()) if rest else units_now()
 
 
 def does(called: Called) -> str:
@@ -49,4 +89,6 @@ def does(called: Called) -> str:
         return "Enter shows all details, or fewer again"
     if called.word.partition(" ")[0] == STAGE:
         return f"Enter goes to: {called.word}"
+    if is_units(called.word):
+        return told(units_by(called.word))
     return f"Enter opens the card: {called.word}"

@@ -6,6 +6,7 @@ from commission.record.entries import FindingCured
 from commission.record.logged import Logged
 from commission.record.mishap import Mishap, WentWrong
 from commission.record.record import Record
+from commission.units.worded import worded
 
 NOTHING_SPILT = "only coolant that was spilled comes from the bottle; leave that out"
 
@@ -78,4 +79,4 @@ def refuse_mishap(wrong: WentWrong) -> None:
     if wrong.from_bottle and wrong.what is not Mishap.SPILL:
         raise NotAllowed(NOTHING_SPILT)
     if wrong.amount is not None and (wrong.amount.quantity is not Quantity.VOLUME or wrong.amount.si <= 0):
-        raise NotAllowed("how much came out is a volume above 0, such as 5 mL; leave it out where nobody knows")
+        raise NotAllowed(worded("how much came out is a volume above 0, such as 5 mL; leave it out where nobody knows"))

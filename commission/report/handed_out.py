@@ -10,6 +10,7 @@ from commission.base.frozen import Frozen
 from commission.record.issue import Issue, issue_at, last_told, next_issue, record_issue, reports_of
 from commission.report.made import report_of
 from commission.report.written import checked_ending, digest_of, written
+from commission.units.chosen import Chosen, in_house_units, units_now
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -47,8 +48,8 @@ def hand_out(book: Logbook, faces: tuple[Face, ...], build_id: str, path: Path, 
         told = f"this is a draft, not recorded: {book.read_only_because}"
         return _write(book, faces, build_id, path, ending, issue, told)
     issue = next_issue(book, build_id, why)
-    report = report_of(book, faces, build_id, issue)
-    digest, content = digest_of(report), written(report, ending)
+    report, content = _made(book, faces, build_id, issue, ending)
+    digest = digest_of(report)
     entry = record_issue(book, build_id, issue, digest)
     _put(path, content)
     return HandedOut(report=report, digest=digest, entry=entry, remark=_other(book, build_id, issue, digest))
@@ -74,10 +75,22 @@ def checked_file(path: Path) -> str:
 def _write(
     book: Logbook, faces: tuple[Face, ...], build_id: str, path: Path, ending: str, issue: Issue, told: str
 ) -> HandedOut:
-    report = report_of(book, faces, build_id, issue)
+    report, text = _made(book, faces, build_id, issue, ending)
     digest = digest_of(report)
-    _put(path, written(report, ending))
+    _put(path, text)
     return HandedOut(report=report, digest=digest, entry=None, remark=told or _other(book, build_id, issue, digest))
+
+
+def _made(book: Logbook, faces: tuple[Face, ...], build_id: str, issue: Issue, ending: str) -> tuple[Report, bytes]:
+    """Return the report, which is worded in the program's own units so that its digest is one, and the file's text.
+
+    A file that people read has the units of whoever hands it out; the JSON is the same for all.
+    """
+    with in_house_units():
+        report = report_of(book, faces, build_id, issue)
+    if ending == ".json" or units_now() == Chosen():
+        return report, written(report, ending)
+    return report, written(report_of(book, faces, build_id, issue), ending)
 
 
 def _other(book: Logbook, build_id: str, issue: Issue, digest: str) -> str:

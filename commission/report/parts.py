@@ -13,6 +13,7 @@ from commission.record.payload import kind_shown
 from commission.record.record import SHOP
 from commission.report.model import Section
 from commission.units.show import show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -108,7 +109,7 @@ def _instrument(one: Instrument) -> tuple[str, ...]:
 def cautions(procedure: Procedure) -> Section:
     """Return the cautions of the procedure; local codes and licensed practice come first."""
     rows = tuple(
-        tuple(map(clean, (stage.title, caution.text.format(**_STANDS_FOR), caution.source)))
+        tuple(map(clean, (stage.title, worded(caution.text).format(**_STANDS_FOR), caution.source)))
         for stage in procedure.stages
         for caution in stage.cautions
     )

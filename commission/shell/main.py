@@ -8,8 +8,9 @@ from commission import __version__
 from commission.bench.job import Job
 from commission.shell.console import INTERRUPTED, USAGE, complain, status_of
 from commission.shell.groups import Commands, job_here, own
-from commission.shell.options import chosen_logbook, logbook_option
+from commission.shell.options import asked_units, chosen_logbook, logbook_option, units_option
 from commission.shell.start import open_screens
+from commission.units.chosen import Chosen, use_units
 
 FIRST = {
     "ui": own("screens", "user_interface", "Open the screens; the same as no command."),
@@ -30,6 +31,7 @@ LAST = {
     "withdraw": own("withdraw", "withdraw", "Withdraw a wrong entry, with a reason."),
     "put-away": own("put_away", "put_away", "Leave a build out of the list on the screen."),
     "bring-back": own("put_away", "bring_back", "List a build again that was put away."),
+    "units": own("units", "units", "Show or choose the units that amounts are shown in."),
     "list": own("list_builds", "list_builds", "List the builds and where each stands."),
     "show": own("builds", "show", "Show one build as plain lines."),
     "report": own("report", "report", "Write a report of one build to a file."),
@@ -51,6 +53,7 @@ LAST = {
     epilog="Without a command the screens open. Every command answers --help with an example.",
 )
 @logbook_option
+@units_option
 @click.version_option(__version__, prog_name="commission", message="%(prog)s %(version)s")
 @click.pass_context
 def commission(context: click.Context) -> None:
@@ -71,7 +74,7 @@ def commission(context: click.Context) -> None:
       commission --logbook bench.db list
     """
     if context.invoked_subcommand is None:
-        context.exit(open_screens(chosen_logbook(), job_here()))
+        context.exit(open_screens(chosen_logbook(), job_here(), asked_units()))
 
 
 def exit_status(arguments: Sequence[str], job: Job) -> int:
@@ -85,6 +88,8 @@ def exit_status(arguments: Sequence[str], job: Job) -> int:
 def _run(arguments: Sequence[str], job: Job) -> int:
     try:
         with commission.make_context("commission", _plain_first(arguments), obj=job) as context:
+            if "--json" in arguments:  # programs read the texts in it, too
+                use_units(Chosen())
             commission.invoke(context)
     except click.exceptions.Exit as done:
         return done.exit_code
@@ -95,6 +100,8 @@ def _run(arguments: Sequence[str], job: Job) -> int:
     except click.ClickException as error:
         complain(error.format_message())
         return USAGE
+    finally:
+        use_units(Chosen())
     return 0
 
 

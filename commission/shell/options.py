@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import FileError
-from commission.shell.start import ENVIRONMENT, logbook_of_environment
+from commission.shell.start import ENVIRONMENT, UNITS, logbook_of_environment, units_asked_for, units_kept
+from commission.units.chosen import use_units, use_units_later
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from typing import Any
 
     from commission.bootstrap import Opened
+    from commission.units.chosen import Chosen
 from typing import TYPE_CHECKING
 
 from commission.base.errors import ReadOnly
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
 
 _KEY = "commission.record"
+_UNITS = "commission.units"
 
 
 def _keep(context: click.Context, _parameter: click.Parameter, value: Path | None) -> Path | None:
@@ -55,6 +58,31 @@ def chosen_logbook() -> Path | None:
     """Return the logbook that was asked for on the command line or in the environment; None for the usual one."""
     typed = click.get_current_context().meta.get(_KEY)
     return typed if isinstance(typed, Path) else logbook_of_environment()
+
+
+def units_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give the top command the option ``--units``, and let every amount be worded in them."""
+    return click.option(
+        "--units",
+        metavar="TEXT",
+        expose_value=False,
+        callback=_word_in,
+        help=f'Show amounts in these units, such as "psi degF", instead of those kept or of ${UNITS}.',
+    )(command)
+
+
+def asked_units() -> Chosen | None:
+    """Return the units that were asked for on the command line or in the environment; None where none were."""
+    return units_asked_for(click.get_current_context().meta.get(_UNITS))
+
+
+def _word_in(context: click.Context, _parameter: click.Parameter, value: str | None) -> None:
+    context.meta[_UNITS] = value
+    asked = units_asked_for(value)
+    if asked is not None:
+        use_units(asked)
+    else:
+        use_units_later(lambda: units_kept(chosen_logbook()))
 
 
 @contextmanager

@@ -12,7 +12,7 @@ import click
 
 from commission.shell.console import say
 from commission.shell.groups import job_here
-from commission.shell.options import chosen_logbook, logbook_option
+from commission.shell.options import asked_units, chosen_logbook, logbook_option
 from commission.shell.start import open_screens, refuse_without_terminal, show_screens
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ def user_interface(context: click.Context) -> None:
     Example:
       commission ui --logbook bench.logbook
     """
-    context.exit(open_screens(chosen_logbook(), job_here()))
+    context.exit(open_screens(chosen_logbook(), job_here(), asked_units()))
 
 
 ABOUT = "A sample workshop, all invented. Try anything: your own logbook is safe."
@@ -68,7 +68,9 @@ def demo(context: click.Context, *, keep: bool, lines: bool) -> None:
         if lines:
             status = _line_by_line(folder, job)
         else:
-            status = show_screens(lambda: _sample(folder, job), sample_names(), job, about=ABOUT, end=lost)
+            status = show_screens(
+                lambda: _sample(folder, job), sample_names(), job, units=asked_units(), about=ABOUT, end=lost
+            )
     finally:
         clear()
     if keep:

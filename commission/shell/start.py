@@ -13,15 +13,40 @@ if TYPE_CHECKING:
     from commission.bench.job import Job
     from commission.bench.unsent_kept import Beside
     from commission.record.logbook import Logbook
+    from commission.units.chosen import Chosen
 
 ENVIRONMENT = "COMMISSION_LOGBOOK"
 """Environment variable that names the logbook."""
+UNITS = "COMMISSION_UNITS"
+"""Environment variable that names the units amounts are shown in."""
 
 
 def logbook_of_environment() -> Path | None:
     """Return the logbook that the environment names, or None for the usual one."""
     named = os.environ.get(ENVIRONMENT, "")
     return Path(named) if named else None
+
+
+def units_asked_for(typed: str | None) -> "Chosen | None":
+    """Return the units that were typed, or else those of the environment; None where there are none.
+
+    Raises
+    ------
+    InputError
+        If the text names no units.
+    """
+    from commission.units.chosen import read_units
+
+    named = os.environ.get(UNITS, "") if typed is None else typed
+    return read_units(named) if named else None
+
+
+def units_kept(path: Path | None) -> "Chosen":
+    """Return the units that are kept beside a logbook, or beside the usual one."""
+    from commission.bootstrap import default_path, looks_file
+    from commission.ui.looks import Looks
+
+    return Looks(looks_file(path or default_path())).units
 
 
 def refuse_without_terminal() -> None:
@@ -36,8 +61,10 @@ def refuse_without_terminal() -> None:
         raise InputError('the screens need a terminal, and there is none here; "commission --help" lists the commands')
 
 
-def open_screens(path: Path | None, job: "Job") -> int:
+def open_screens(path: Path | None, job: "Job", units: "Chosen | None" = None) -> int:
     """Open the screens on a logbook, or on the usual one, and return their exit status.
+
+    ``units``: those to show amounts in, where they are not those kept beside the logbook.
 
     Raises
     ------
@@ -49,7 +76,7 @@ def open_screens(path: Path | None, job: "Job") -> int:
     refuse_without_terminal()
     path = path or default_path()
     return show_screens(
-        lambda: job.open(path).book, glance(path), job, beside=unsent_file(path), looks=looks_file(path)
+        lambda: job.open(path).book, glance(path), job, beside=unsent_file(path), looks=looks_file(path), units=units
     )
 
 
@@ -60,6 +87,7 @@ def show_screens(
     *,
     beside: "Beside | None" = None,
     looks: "Beside | None" = None,
+    units: "Chosen | None" = None,
     about: str = "",
     end: "Callable[[int], object]" = os._exit,
 ) -> int:
@@ -87,6 +115,7 @@ def show_screens(
         return opened[0]
 
     chosen = Looks(looks, usual=usual_theme(os.environ))
+    chosen.units = chosen.units if units is None else units
     app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only(), beside=beside, looks=chosen)
     app.sub_title = about
     with Lifeline(end) as lifeline:

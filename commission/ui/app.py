@@ -21,6 +21,7 @@ from commission.ui.screens.base import BenchScreen
 from commission.ui.screens.home import HomeScreen
 from commission.ui.stage_keys import bind_keys, key_lines
 from commission.ui.theme import dress, theme_after
+from commission.units.chosen import use_units
 
 if TYPE_CHECKING:
     from commission.bench.ask import Flow
@@ -113,8 +114,9 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self._running_loop: asyncio.AbstractEventLoop | None = None
         self._on_first_paint = on_first_paint
         self._warm = warm
-        self._looks = looks or Looks()
-        dress(self, ascii_only=ascii_only, theme=self._looks.theme)
+        self.looks = looks or Looks()
+        use_units(self.looks.units, of_bare=True)
+        dress(self, ascii_only=ascii_only, theme=self.looks.theme)
 
     # --- life ------------------------------------------------------------------------------------------------
 
@@ -209,7 +211,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             screen.reload()
         else:
             screen.tick()
-        self._looks.tell(self, screen.times(), screen.title_text())
+        self.looks.tell(self, screen.times(), screen.title_text())
 
     # --- from screen to screen -------------------------------------------------------------------------------
 
@@ -372,11 +374,11 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
     def action_shade(self) -> None:
         """Put the next theme on, and keep it: dark, light, white on black, sixteen colours."""
         self.theme = theme_after(self.theme)
-        self._looks.choose(theme=self.theme)
+        self.looks.choose(theme=self.theme)
 
     def action_ring(self) -> None:
         """Let it ring when something falls due, or not."""
-        self._looks.choose(bell=not self._looks.bell)
+        self.looks.choose(bell=not self.looks.bell)
         self.refresh_bindings()
 
     def action_help(self) -> None:

@@ -1,10 +1,12 @@
-"""How one person likes to see and hear the program: its colours, and whether it rings; kept beside the logbook."""
+"""How one person likes the program: its colours, whether it rings, and in which units; kept beside the logbook."""
 
 import json
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Protocol
 
+from commission.base.errors import InputError
 from commission.base.text import clean, fold
+from commission.units.chosen import Chosen, read_units, told, use_units
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -30,7 +32,7 @@ class Beside(Protocol):
 
 
 class Looks:
-    """Theme and bell as they were chosen last; what cannot be read counts as not chosen.
+    """Theme, bell and units as they were chosen last; what cannot be read counts as not chosen.
 
     Parameters
     ----------
@@ -46,25 +48,37 @@ class Looks:
         """Name of the theme; empty: dark."""
         self.bell = True
         """Whether it rings when something falls due."""
+        self.units = Chosen()
+        """In which units amounts are shown."""
         self._due = ""
         self._titled = ""
         self._load()
 
-    def choose(self, *, theme: str | None = None, bell: bool | None = None) -> None:
-        """Keep another choice."""
+    def choose(self, *, theme: str | None = None, bell: bool | None = None, units: Chosen | None = None) -> None:
+        """Keep another choice; what another window or command chose since stays."""
+        self._load()
         self.theme = self.theme if theme is None else theme
         self.bell = self.bell if bell is None else bell
+        self.units = self.units if units is None else units
         if self._beside is not None:
-            self._beside.save(json.dumps({"theme": self.theme, "bell": self.bell}))
+            kept = {"theme": self.theme, "bell": self.bell, "units": self.units.text}
+            self._beside.save(json.dumps(kept))
+
+    def show_in(self, units: Chosen) -> str:
+        """Show every amount in these units from now on, keep that, and return it in a line."""
+        self.choose(units=units)
+        use_units(units, of_bare=True)
+        return told(units)
 
     def _load(self) -> None:
         kept: object = None
         with suppress(ValueError):
             kept = json.loads(self._beside.load()) if self._beside is not None else None
         if isinstance(kept, dict):
-            theme, bell = kept.get("theme"), kept.get("bell")
+            theme, bell, units = kept.get("theme"), kept.get("bell"), kept.get("units")
             self.theme = theme if isinstance(theme, str) else self.theme
             self.bell = bell if isinstance(bell, bool) else True
+            self.units = _units_of(units) if isinstance(units, str) else self.units
 
     def tell(self, app: "App[Any]", times: "ClockTimes | None", where: str) -> None:
         """Ring and flash once when something falls due, and let the terminal's title run with the clock.
@@ -93,6 +107,13 @@ class Looks:
         self._titled = title
         driver.write(f"\x1b]2;{title or 'commission'}\x07")
         driver.flush()
+
+
+def _units_of(text: str) -> Chosen:
+    """Return the units that a kept text names; none where it is no such text."""
+    with suppress(InputError):
+        return read_units(text)
+    return Chosen()
 
 
 def falls_due(times: "ClockTimes | None") -> str:

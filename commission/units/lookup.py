@@ -3,7 +3,7 @@
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
-from commission.units.plausible import ASK, EXAMPLE, REFUSED
+from commission.units.plausible import ASK, REFUSED, example
 from commission.units.tables import BY_SPELLING, UNITS, Unit, joined
 
 
@@ -55,7 +55,7 @@ def _known(spelling: str, quantity: Quantity) -> Unit | None:
 
 
 def _why_not(spelling: str, quantity: Quantity, number: str) -> str:
-    wanted = f"a value of {quantity} is asked for; type it like {EXAMPLE[quantity]}"
+    wanted = f"a value of {quantity} is asked for; type it like {example(quantity)}"
     others = [q for q in Quantity if q is not quantity and _known(spelling, q)]
     if others:
         return f"{clip(spelling)} is a unit of {others[0]}, but {wanted}"

@@ -8,7 +8,7 @@ from commission.base.quantity import K95, Measured, Quantity
 from commission.base.text import clip
 from commission.units.lookup import find_unit
 from commission.units.number import Number, readable, split_number
-from commission.units.plausible import EXAMPLE, SPAN
+from commission.units.plausible import SPAN, example
 from commission.units.registry import scale
 from commission.units.show import show
 from commission.units.tables import BY_SPELLING, Unit
@@ -152,7 +152,7 @@ def parse_with_uncertainty(
     if len(parts) == 1:
         return parse(text, quantity, usual=usual, low=low, high=high), None
     if len(parts) > 2 or not parts[0].strip() or not parts[1].strip():
-        raise InputError(f"{clip(stripped)} needs one value and one ±; type it like {EXAMPLE[quantity]} ± 5 %")
+        raise InputError(f"{clip(stripped)} needs one value and one ±; type it like {example(quantity)} ± 5 %")
     before, after = parts[0].strip(), parts[1].strip()
     half, half_unit = split_number(after)
     relative = half_unit == "%" and quantity is not Quantity.RATIO
@@ -163,7 +163,7 @@ def parse_with_uncertainty(
         half_si = abs(value.si) * half.value / 100
     else:
         if not half_unit and split_number(before)[1]:
-            raise InputError(f"{clip(stripped)} has no unit after its ±; type it like {EXAMPLE[quantity]} ± 5 %")
+            raise InputError(f"{clip(stripped)} has no unit after its ±; type it like {example(quantity)} ± 5 %")
         half_si = half.value * scale(_unit(after, half_unit, quantity, usual))[0]
     _check_half(half_si, value, stripped)
     return Measured(quantity=quantity, si=value.si, typed=text), half_si / K95
@@ -196,7 +196,7 @@ def _unit(text: str, spelling: str, quantity: Quantity, usual: str | None) -> Un
         return find_unit(usual, quantity)
     if quantity is Quantity.RATIO:
         return _PLAIN
-    raise InputError(f"{clip(text)} has no unit; type it with one, like {EXAMPLE[quantity]}")
+    raise InputError(f"{clip(text)} has no unit; type it with one, like {example(quantity)}")
 
 
 def _within(

@@ -4,6 +4,7 @@ from types import MappingProxyType
 
 from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
+from commission.units.chosen import unit_for
 
 EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
     {
@@ -25,6 +26,24 @@ EXAMPLE: MappingProxyType[Quantity, str] = MappingProxyType(
     }
 )
 """A value of each quantity as a person would type it."""
+
+_IN_ANOTHER: MappingProxyType[Quantity, dict[str, str]] = MappingProxyType(
+    {
+        Quantity.GAUGE_PRESSURE: {"bar": "0.5 bar", "kPa": "50 kPa", "psi": "7.25 psi"},
+        Quantity.ABSOLUTE_PRESSURE: {"bar": "1.013 bar", "kPa": "101.3 kPa", "psi": "14.69 psi"},
+        Quantity.PRESSURE_DIFFERENCE: {"bar": "0.001 bar", "kPa": "0.1 kPa", "psi": "0.01 psi"},
+        Quantity.TEMPERATURE: {"degF": "70.3 degF"},
+        Quantity.TEMPERATURE_DIFFERENCE: {"degF": "1 degF"},
+        Quantity.VOLUME: {"US fl oz": "40 US fl oz"},
+        Quantity.LENGTH: {"cm": "1 cm", "in": "0.4 in"},
+        Quantity.FLOW: {"L/min": "3 L/min", "US gal/min": "1 US gal/min"},
+    }
+)
+
+
+def example(quantity: Quantity) -> str:
+    """Return a value of a quantity as a person would type it, in the unit that they read in."""
+    return _IN_ANOTHER.get(quantity, {}).get(unit_for(quantity) or "", EXAMPLE[quantity])
 
 
 class Span(Frozen):

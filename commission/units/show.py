@@ -6,8 +6,10 @@ from collections.abc import Mapping
 
 from commission.base.quantity import Phrase, Quantity
 from commission.base.text import clean
+from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
 from commission.units.registry import scale
+from commission.units.tables import Unit
 
 USUAL: dict[Quantity, str] = {
     Quantity.GAUGE_PRESSURE: "mbar",
@@ -37,6 +39,12 @@ _LARGE: dict[Quantity, tuple[float, str]] = {
 """From which SI value on a larger unit reads better."""
 
 _DIGITS = {Quantity.LEAK_RATE: 3, Quantity.MASS: 5, Quantity.DENSITY: 5}
+_DIGITS_OF_THEIRS = {Quantity.PRESSURE_DIFFERENCE: 3}
+"""Digits of a quantity in another unit than the program's own [1]; our choice: no display divides a drop finer."""
+_LEAST_DIGITS = 3
+"""Digits that a value keeps in another unit [1]; our choice: 1 L is 33.8 US fl oz, not 34."""
+_EIGHTHS = 8
+"""A display or a dial steps by whole eighths of a power of ten, such as 1, 0.25 or 0.125 [1]."""
 _SMALLEST_PLAIN = 1e-4
 """Below this a number is written with a power of ten [1]; our choice: four zeros behind the point are miscounted."""
 _TENTHS_BELOW_ML = 9.95
@@ -50,6 +58,7 @@ def show(
     quantity: Quantity,
     *,
     unit: str | None = None,
+    own: str | None = None,
     digits: int | None = None,
     resolution: float | None = None,
 ) -> str:
@@ -62,7 +71,9 @@ def show(
     quantity
         What it is.
     unit
-        Any spelling of the unit to show it in; None chooses by quantity and size.
+        Any spelling of the unit to show it in; None: the one that the person chose, else `own`.
+    own
+        The unit where the person chose none; None chooses by quantity and size.
     digits
         Significant digits, trailing zeros dropped; None: 4, 3 for leak rates, 5 for mass and density.
     resolution
@@ -86,18 +97,39 @@ def show(
         return "not known"
     if math.isinf(si):
         return "unbounded"
-    if quantity is Quantity.DURATION and unit is None and digits is None and resolution is None:
+    if quantity is Quantity.DURATION and unit is None and own is None and digits is None and resolution is None:
         return _duration(si)
-    chosen = find_unit(unit or _usual(si, quantity), quantity)
+    own = own or _usual(si, quantity)
+    theirs = None if unit else unit_for(quantity)
+    chosen = find_unit(unit or theirs or own, quantity)
     factor, zero = scale(chosen)
     value = (si - zero) / factor
     if math.isinf(value):
         return "unbounded"
     if resolution is not None:
         number = _fixed(value, _decimals(resolution / factor))
+    elif theirs is not None:
+        number = _as_fine(si, value, (find_unit(own, quantity), chosen), digits or _DIGITS_OF_THEIRS.get(quantity, 4))
     else:
-        number = _significant(value, digits or _DIGITS.get(quantity, 4))
+        number = significant(value, digits or _DIGITS.get(quantity, 4))
     return f"{number} {chosen.symbol}"
+
+
+def _as_fine(si: float, value: float, units: tuple[Unit, Unit], digits: int) -> str:
+    """Return a value in the second unit with the decimals that the first would show of it, and at least three digits.
+
+    So no digit appears that no display has: 500 mbar are 7.25 psi, and 21.3 °C are 70.3 °F.
+    """
+    (own, own_zero), (theirs, _) = scale(units[0]), scale(units[1])
+    before = significant((si - own_zero) / own, digits)
+    if "×" in before or value == 0:
+        return significant(value, digits)
+    step = 10.0 ** -len(before.partition(".")[2]) * own / theirs
+    shown = f"{value:.{digits - 1}e}"
+    exponent = int(shown.partition("e")[2])
+    decimals = max(_decimals(step), min(digits, _LEAST_DIGITS) - 1 - exponent)
+    text = _fixed(value, max(0, min(decimals, max(0, digits - 1 - exponent))))
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None) -> str:
@@ -129,7 +161,7 @@ def say(phrase: Phrase, *, usual: Mapping[Quantity, str] | None = None) -> str:
         if number >= len(phrase.amounts):
             return place[0]
         given = phrase.amounts[number]
-        unit = (usual or {}).get(given.quantity)
+        unit = None if unit_for(given.quantity) else (usual or {}).get(given.quantity)
         if given.quantity is Quantity.VOLUME and unit is None:
             return _millilitres(given.si)
         return show(given.si, given.quantity, unit=unit)
@@ -143,6 +175,8 @@ def _millilitres(m3: float) -> str:
     step = 1e-6 if size >= _TENTHS_BELOW_ML else 1e-7 if size >= 1 else None
     if step is None or not math.isfinite(m3):
         return show(m3, Quantity.VOLUME, digits=2)
+    if unit_for(Quantity.VOLUME):
+        return show(m3, Quantity.VOLUME, resolution=step)
     return show(round(m3 / step) * step, Quantity.VOLUME, unit="mL", digits=6)
 
 
@@ -156,7 +190,10 @@ def _decimals(step: float) -> int:
     if not (math.isfinite(step) and step > 0):
         return 0
     mantissa, power = f"{step:.5e}".split("e")
-    return min(12, max(0, len(mantissa.rstrip("0").partition(".")[2]) - int(power)))
+    places = len(mantissa.rstrip("0").partition(".")[2])
+    if not (float(mantissa) * _EIGHTHS).is_integer():  # a step of another unit: the first place that is as fine
+        places = 0
+    return min(12, max(0, places - int(power)))
 
 
 def _fixed(value: float, decimals: int) -> str:
@@ -164,7 +201,8 @@ def _fixed(value: float, decimals: int) -> str:
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def _significant(value: float, digits: int) -> str:
+def significant(value: float, digits: int) -> str:
+    """Return a number with so many significant digits, without zeros at its end."""
     mantissa, power = f"{value:.{digits - 1}e}".split("e")
     exponent = int(power)
     if value != 0 and not (_SMALLEST_PLAIN <= abs(value) < 1e7):
@@ -177,7 +215,7 @@ def _significant(value: float, digits: int) -> str:
 def _duration(seconds: float) -> str:
     sign, left = ("-" if seconds < 0 else ""), abs(seconds)
     if left < 10:
-        return f"{sign}{_significant(left, 2)} s"
+        return f"{sign}{significant(left, 2)} s"
     if left < 59.5:
         return f"{sign}{left:.0f} s"
     if left < 3599.5:

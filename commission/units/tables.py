@@ -46,6 +46,8 @@ POUND_KG = 0.45359237
 """Exact since 1959 [kg]."""
 PSI_PA = POUND_KG * 9.80665 / 0.0254**2
 """Pounds-force a square inch: pound and inch are exact since 1959, standard gravity since 1901 [Pa]."""
+US_GALLON_M3 = 231 * 0.0254**3
+"""231 cubic inches: exact, NIST SP 811 (2008), appendix B.6 and B.9 [m3]."""
 ZERO_CELSIUS_K = 273.15
 """Exact, SI Brochure 9th ed. 2.3.1 [K]."""
 ZERO_FAHRENHEIT_K = 273.15 - 32 * 5 / 9
@@ -100,9 +102,9 @@ _VOLUME = (
     _unit("mm³", "millimeter**3", 1e-9, "mm^3", plain="mm3"),
     _unit("m³", "meter**3", 1.0, "m^3", plain="m3"),
     _unit("in³", "inch**3", 0.0254**3, "cu in", "in^3", plain="in3"),
-    _unit("US fl oz", "fluid_ounce", None, "us fl oz", "fl oz US", "US floz"),
+    _unit("US fl oz", "fluid_ounce", US_GALLON_M3 / 128, "us fl oz", "fl oz US", "US floz"),
     _unit("imp fl oz", "imperial_fluid_ounce", None, "imp. fl oz", "imperial fl oz", "UK fl oz"),
-    _unit("US gal", "gallon", None, "us gal", "US gallon"),
+    _unit("US gal", "gallon", US_GALLON_M3, "us gal", "US gallon"),
     _unit("imp gal", "imperial_gallon", None, "imp. gal", "imperial gallon", "UK gal"),
 )
 _LENGTH = (
@@ -142,6 +144,7 @@ _FLOW = (
     _unit("L/min", "liter/minute", 1e-3 / 60, "l/min", "lpm"),
     _unit("mL/s", "milliliter/second", 1e-6, "ml/s"),
     _unit("m³/h", "meter**3/hour", 1 / 3600, plain="m3/h"),
+    _unit("US gal/min", "gallon/minute", US_GALLON_M3 / 60, "US gpm"),
 )
 _POWER = (
     _unit("W", "watt", 1.0, "watt", "watts"),

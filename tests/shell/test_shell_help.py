@@ -38,7 +38,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "", "judge", "judge hold", "judge sweep", "judge rails", "calc", "calc coolant", "calc mix", "calc headspace",
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
         "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
-        "put-away", "bring-back", "report",
+        "put-away", "bring-back", "units", "report",
         "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "plain",
         "export", "import", "merge", "copy",
         "open", "like", "operator", "note", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
@@ -71,8 +71,10 @@ def test_the_top_help_names_every_command_with_what_it_does() -> None:
         assert command.told in shown
 
 
-LINES_ALONE = {"", "ui", "plain", "feed", "verify", "export", "import", "merge", "copy", "bench-sheet", "bottle list"}
-"""Commands on a logbook that print lines alone: screens, talk, a stream, a page, and what a file is told by."""
+LINES_ALONE = {
+    "", "ui", "plain", "units", "feed", "verify", "export", "import", "merge", "copy", "bench-sheet", "bottle list",
+}  # fmt: skip
+"""Commands on a logbook that print lines alone: screens, talk, a choice, a stream, a page, and what a file tells."""
 
 
 def test_every_command_on_a_logbook_tells_a_program_too() -> None:

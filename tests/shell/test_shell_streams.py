@@ -101,6 +101,7 @@ ERRORS: dict[str, list[str]] = {
     "repaired": ["x", "new seal"],
     "withdraw": ["x", "1", "--reason", "typed twice"],
     "put-away": ["x"],
+    "units": ["furlong"],
     "bring-back": ["x"],
     "list": [],
     "show": ["x"],

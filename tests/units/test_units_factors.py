@@ -87,6 +87,7 @@ PUBLISHED = {
         "L/min": (1e-3 / 60, EXACT),
         "mL/s": (1e-6, EXACT),
         "m³/h": (1 / 3600, EXACT),
+        "US gal/min": (6.309020e-5, SP811),
     },
     Quantity.POWER: {"W": (1.0, EXACT), "kW": (1e3, EXACT)},
 }

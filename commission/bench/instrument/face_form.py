@@ -9,6 +9,7 @@ from commission.bench.figures import instrument_line, instrument_step
 from commission.bench.instrument.lines import with_face, with_marks, with_tapping
 from commission.bench.prompt import Prompt
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
+from commission.units.worded import worded
 
 GAUGES = (InstrumentKind.GAUGE, InstrumentKind.ABSOLUTE_GAUGE)
 
@@ -62,7 +63,7 @@ class FaceForm:
             Prompt(
                 key="gauge marks",
                 ask="How far apart are two marks of the dial? Is it read to the mark, or to a quarter?",
-                hint="such as: 20 mbar mark · 20 mbar quarter",
+                hint=worded("such as: 20 mbar mark · 20 mbar quarter"),
                 proposal=f"{instrument_step(self.gauge)} mark",
             ),
             with_marks,

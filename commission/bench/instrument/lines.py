@@ -12,6 +12,7 @@ from commission.procedure.model import TypicalInstrument
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.units.lookup import find_unit
 from commission.units.parse import parse
+from commission.units.worded import worded
 
 WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped")
 """What can be changed."""
@@ -114,7 +115,7 @@ def with_marks(draft: Instrument, text: str) -> Instrument:
     figure, word = _read_to(text)
     division = parse(figure, step_quantity(draft), usual=draft.unit).si
     if division <= 0:
-        raise InputError("two marks must be more than 0 apart; type such as 20 mbar mark")
+        raise InputError(worded("two marks must be more than 0 apart; type such as 20 mbar mark"))
     return replace(draft, division=division, resolution=division / 4 if word == "quarter" else division)
 
 
@@ -122,7 +123,9 @@ def _read_to(text: str) -> tuple[str, str]:
     figure, _, last = text.strip().rpartition(" ")
     word = next((known for known in ("mark", "quarter") if last and known.startswith(last.casefold())), "")
     if not figure or not word:
-        raise InputError(f"{clip(text)}: type the distance between two marks, then mark or quarter, as 20 mbar mark")
+        raise InputError(
+            worded(f"{clip(text)}: type the distance between two marks, then mark or quarter, as 20 mbar mark")
+        )
     return figure, word
 
 
@@ -138,7 +141,9 @@ def _accuracy(draft: Instrument, text: str) -> float:
     bare = text.lstrip("±+- ").strip()
     if bare.endswith("%"):
         if draft.quantity is Quantity.TEMPERATURE:
-            raise InputError("the accuracy of a thermometer is a temperature difference; type such as accuracy 0.5 K")
+            raise InputError(
+                worded("the accuracy of a thermometer is a temperature difference; type such as accuracy 0.5 K")
+            )
         return parse(bare, Quantity.RATIO).si * draft.high
     return abs(parse(bare, step_quantity(draft), usual=draft.unit).si)
 

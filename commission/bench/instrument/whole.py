@@ -11,6 +11,7 @@ from commission.bench.instrument.face_form import needs_face
 from commission.bench.instrument.lines import changed, from_typical, with_face, with_marks, with_tapping
 from commission.bench.names import free_name
 from commission.record.machine.instrument import GaugeFace
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -47,7 +48,7 @@ def whole_instrument(book: Logbook, what: str, figures: Mapping[str, str]) -> In
     if needs_face(draft):
         if draft.face is GaugeFace.UNKNOWN:
             raise InputError("has the gauge digits or a needle? say face digital or face dial")
-        for word, why in (("marks", "20 mbar mark, or 20 mbar quarter"), ("tapped", "yes or no")):
+        for word, why in (("marks", worded("20 mbar mark, or 20 mbar quarter")), ("tapped", "yes or no")):
             if word not in figures:
                 raise InputError(f"of a dial say {word} too: {why}")
     taken = frozenset(one.name for one in book.shop().instruments)

@@ -9,6 +9,7 @@ from commission.base.quantity import Measured, Quantity
 from commission.bench.ask import one_of, some_text
 from commission.bench.mishap.told import Told
 from commission.record.mishap import Mishap
+from commission.units.worded import worded
 
 BEYOND = 200
 """Longest answer [characters]; our choice: two lines and a half of a terminal."""
@@ -109,7 +110,7 @@ def _amount(known: Told) -> Asked:
         return replace(known, amount=amount, measured=True, last=last)
 
     ask = "About how much was it?"
-    return Asked(key="amount", ask=ask, hint="such as 5 mL · ? where nobody knows", read=read)
+    return Asked(key="amount", ask=ask, hint=worded("such as 5 mL · ? where nobody knows"), read=read)
 
 
 def amount_of(text: str) -> Measured | None:
@@ -126,5 +127,5 @@ def amount_of(text: str) -> Measured | None:
         return None
     amount = parse(text, Quantity.VOLUME)
     if amount.si <= 0:
-        raise InputError("type about how much it was, such as 5 mL, or ? where nobody knows")
+        raise InputError(worded("type about how much it was, such as 5 mL, or ? where nobody knows"))
     return amount

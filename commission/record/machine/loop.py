@@ -9,6 +9,7 @@ from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.text import braced
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.parts import Material, Part
+from commission.units.show import show
 
 NOBLER_THAN_ALUMINIUM = (Material.COPPER, Material.BRASS, Material.NICKEL)
 """What makes bare aluminium corrode in the same coolant (common practice, no source)."""
@@ -110,7 +111,7 @@ def rating_text(parts: Sequence[Part]) -> str:
     if weakest is None or weakest.max_gauge_pa is None:
         return unknown or "not known, no part is on the list"
     typical = ", typical, not its maker's" if "rating" in weakest.assumed else ""
-    known = f"{weakest.max_gauge_pa / 1e5:.4g} bar, {weakest.name}{typical}"
+    known = f"{show(weakest.max_gauge_pa, Quantity.GAUGE_PRESSURE, own='bar')}, {weakest.name}{typical}"
     return f"{known}; {unknown}" if unknown else known
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed
+from commission.base.quantity import Quantity
 from commission.record.machine.loop import names_of, unrated_parts, weakest_part
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,7 +61,7 @@ def refuse_above_rating(parts: Sequence[Part], gauge_pa: float, what: str, *, ca
     if weakest is None or weakest.max_gauge_pa is None or gauge_pa <= weakest.max_gauge_pa:
         return
     way = ", or leave that part out of the test" if can_leave_out else ""
+    asked, rated = (show(pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6) for pa in (gauge_pa, weakest.max_gauge_pa))
     raise NotAllowed(
-        f"{what} {gauge_pa / 100:.6g} mbar is above the rating of the weakest part, {weakest.name} "
-        f"({weakest.max_gauge_pa / 100:.6g} mbar). Let pressure off{way}."
+        f"{what} {asked} is above the rating of the weakest part, {weakest.name} ({rated}). Let pressure off{way}."
     )

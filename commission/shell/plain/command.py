@@ -11,7 +11,8 @@ import click
 from commission.base.text import counted
 from commission.shell.console import USAGE, mark, say
 from commission.shell.groups import job_here
-from commission.shell.options import logbook_option, opened_logbook
+from commission.shell.options import asked_units, logbook_option, opened_logbook
+from commission.units.chosen import Chosen, use_units
 
 if TYPE_CHECKING:
     from commission.bench.job import Job
@@ -43,14 +44,17 @@ def plain(context: click.Context, build: str) -> None:
       commission plain "Desk loop"
       commission --plain "Desk loop" < lines.txt
     """
-    from commission.bootstrap import unsent_file
+    from commission.bootstrap import looks_file, unsent_file
 
     with opened_logbook() as opened:
         build_id = opened.book.find_build(build) if build else ""
-        context.exit(work(opened.book, job_here(), build_id, beside=unsent_file(opened.path)))
+        beside, looks = unsent_file(opened.path), looks_file(opened.path)
+        context.exit(work(opened.book, job_here(), build_id, beside=beside, looks=looks))
 
 
-def work(book: Logbook, job: Job, build_id: str = "", *, beside: Beside | None = None) -> int:
+def work(
+    book: Logbook, job: Job, build_id: str = "", *, beside: Beside | None = None, looks: Beside | None = None
+) -> int:
     """Work line by line on standard input and output, and return the exit status.
 
     Parameters
@@ -61,14 +65,25 @@ def work(book: Logbook, job: Job, build_id: str = "", *, beside: Beside | None =
         The build that is opened; empty for the list of builds.
     beside
         Keeps until the next start what is half answered; None: nobody does.
+    looks
+        Keeps in which units amounts are shown; None: nobody does. Lines through a pipe mean what they mean without it.
     """
     from commission.bench.unsent_kept import KeptUnsent
     from commission.bootstrap import hwmon_board
     from commission.shell.plain.session import Session
     from commission.shell.plain.typed import Lines
+    from commission.ui.looks import Looks
 
-    lines = Lines(sys.stdin)
-    session = Session(book, job.stages(), say, kept=KeptUnsent(beside), board=lambda: hwmon_board().read())
+    lines, chosen = Lines(sys.stdin), Looks(looks)
+    use_units(asked_units() or (chosen.units if lines.typed else Chosen()), of_bare=True)
+    session = Session(
+        book,
+        job.stages(),
+        say,
+        kept=KeptUnsent(beside),
+        board=lambda: hwmon_board().read(),
+        keep_units=lambda units: chosen.choose(units=units),
+    )
     say(FIRST)
     if build_id:
         session.open(build_id)

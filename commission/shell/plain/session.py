@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.clock_times import DUE_SOON_S, clock_words
 from commission.bench.prompt import shown_when_empty
-from commission.bench.taken_as import DETAILS, STAGE, taken_as
+from commission.bench.taken_as import DETAILS, STAGE, is_units, taken_as, units_by
 from commission.shell.plain.told import Told, help_lines
 from commission.shell.plain.walk import Walk
 from commission.shell.plain.words import OWN, own_word, spoken
+from commission.units.chosen import told as told_units
+from commission.units.chosen import units_now, use_units
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from commission.bench.unsent_kept import KeptUnsent
     from commission.record.logbook import Logbook
     from commission.record.machine.board_sensors import BoardReading
+    from commission.units.chosen import Chosen
 
 MARK = "."
 """Stands before a word of ours where a name or a reason is asked, and the bare word would be that."""
@@ -43,6 +46,8 @@ class Session:
         Remembers the answers of forms that are not stored yet.
     board
         Reads the speeds that the computer offers; called while a sweep is read live.
+    keep_units
+        Keeps the units that amounts are shown in; None: nobody does.
     """
 
     def __init__(
@@ -53,6 +58,7 @@ class Session:
         *,
         kept: KeptUnsent,
         board: Callable[[], BoardReading],
+        keep_units: Callable[[Chosen], None] | None = None,
     ) -> None:
         self.over = False
         """Whether the end was asked for."""
@@ -62,6 +68,7 @@ class Session:
         self._book = book
         self._say_line = say
         self._board = board
+        self._keep_units = keep_units
         self._told = Told()
         self._asked: tuple[str, str, str, str] | None = None
         """Key, question, hint and example that were told last."""
@@ -176,6 +183,8 @@ class Session:
         taken = taken_as(prompt, text, wet_is_a_leak=self._walk.flow is not None and self._walk.flow.wet_is_a_leak)
         if taken.called is not None and taken.called.word == DETAILS:
             self._details()
+        elif taken.called is not None and is_units(taken.called.word):
+            self._units(units_by(taken.called.word))
         elif taken.called is not None and taken.called.word.partition(" ")[0] == STAGE:
             self._walk.go_to_stage(taken.called.word.partition(" ")[2])
         elif taken.called is not None:
@@ -187,6 +196,15 @@ class Session:
                 self._refuse(f"not stored: {taken.why_not}")
         else:
             self._answer(prompt, text or prompt.proposal or "", taken.understood)
+
+    def _units(self, chosen: Chosen) -> None:
+        """Show every amount in these units from now on, and keep that; what is known is told again in them."""
+        if chosen != units_now():
+            if self._keep_units is not None:
+                self._keep_units(chosen)
+            use_units(chosen, of_bare=True)
+            self._told, self._asked = Told(), None
+        self._say(told_units(chosen))
 
     def _answer(self, prompt: Prompt, entered: str, understood: str) -> None:
         try:

@@ -13,8 +13,10 @@ from commission.bench.names import free_name
 from commission.physics.detection import rectangular_uncertainty
 from commission.procedure.model import TypicalPart
 from commission.record.machine.parts import Material, Part, PartKind, tube_volume
+from commission.units.chosen import bare_unit
 from commission.units.parse import parse, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 BORE_ERROR_M = 0.2e-3
 """Half-width of a tube's bore as sold [m]; our choice: what tubes are usually sold to."""
@@ -179,8 +181,10 @@ def changed(draft: PartDraft, text: str) -> PartDraft:
             return replace(draft, materials=materials(rest), assumed=draft.assumed - {"wetted"})
         case _:
             raise InputError(
-                f"{clip(text)} is no volume, pressure or material. Type such as 320 mL ± 5 %, 0.8 "
-                "bar, copper, or name and what it is called"
+                worded(
+                    f"{clip(text)} is no volume, pressure or material. Type such as 320 mL ± 5 %, 0.8 "
+                    "bar, copper, or name and what it is called"
+                )
             )
 
 
@@ -250,14 +254,14 @@ def _with_rating(draft: PartDraft, text: str) -> PartDraft:
         return replace(draft, max_gauge_pa=None, assumed=draft.assumed - {"rating"})
     value = parse(text, Quantity.GAUGE_PRESSURE)
     if value.si <= 0:
-        raise InputError("a rating must be above 0; type such as 0.8 bar, or max unknown")
+        raise InputError(worded("a rating must be above 0; type such as 0.8 bar, or max unknown"))
     return replace(draft, max_gauge_pa=value.si, assumed=draft.assumed - {"rating"})
 
 
 def _sized(draft: PartDraft, text: str) -> PartDraft:
     bore, length = _bore_and_length(text.strip())
     if not 0 < bore < length:
-        raise InputError(f"{clip(text)}: the length must be more than the bore; type such as {SIZE}")
+        raise InputError(f"{clip(text)}: the length must be more than the bore; type such as {worded(SIZE)}")
     volume = tube_volume(bore, length)
     relative = ((2 * BORE_ERROR_M / bore) ** 2 + (LENGTH_ERROR_M / length) ** 2) ** 0.5
     return replace(
@@ -286,16 +290,16 @@ def _bore_and_length(text: str) -> tuple[float, float]:
     if pair is not None:
         length = f"{text[: pair.start()]} {text[pair.end() :]}".strip().strip("x×* ")
         if not length:
-            raise InputError(f"{clip(text)}: how long is the tube? type such as 10/16 1,8 m")
+            raise InputError(worded(f"{clip(text)}: how long is the tube? type such as 10/16 1,8 m"))
         return _inner(pair), parse(length, Quantity.LENGTH).si
     sizes = _TUBE.fullmatch(text)
     if sizes is None:
-        raise InputError(f"{clip(text)} is no size of a tube; type inner diameter x length, such as {SIZE}")
+        raise InputError(f"{clip(text)} is no size of a tube; type inner diameter x length, such as {worded(SIZE)}")
     first, second = (one.strip() for one in sizes.groups())
     if first[-1:].isalpha() and second[-1:].isalpha():
         bore, length_m = sorted(parse(one, Quantity.LENGTH).si for one in (first, second))
         return bore, length_m
-    return parse(first, Quantity.LENGTH, usual="mm").si, parse(second, Quantity.LENGTH).si
+    return parse(first, Quantity.LENGTH, usual=bare_unit(Quantity.LENGTH, "mm")).si, parse(second, Quantity.LENGTH).si
 
 
 def _inner(pair: re.Match[str]) -> float:
@@ -303,7 +307,9 @@ def _inner(pair: re.Match[str]) -> float:
     typed = f"{pair[1]}/{pair[2]}"
     one, other = (float(size.replace(",", ".")) for size in pair.groups())
     if typed in INCH_FRACTIONS and not pair[0].endswith("mm"):
-        raise InputError(f"{typed} may be a part of an inch: type {one / other:g} in x 1.8 m, or {typed} mm 1.8 m")
+        raise InputError(
+            worded(f"{typed} may be a part of an inch: type {one / other:g} in x 1.8 m, or {typed} mm 1.8 m")
+        )
     if not 0 < abs(one - other) <= 2 * THICKEST_WALL_MM:
-        raise InputError(f"{typed} mm leaves no wall, or one that is too thick; type such as 10/16 1.8 m")
+        raise InputError(worded(f"{typed} mm leaves no wall, or one that is too thick; type such as 10/16 1.8 m"))
     return min(one, other) / 1000

@@ -21,6 +21,7 @@ from commission.stages.build_sheet.entries import (
     PartRemoved,
     VolumeMeasured,
 )
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -188,8 +189,10 @@ def refuse_part(part: Part) -> None:
     """Raise NotAllowed where a figure of a part makes no sense."""
     if not 0 < part.volume_m3 <= LARGEST_VOLUME_M3 or not 0 <= part.u_volume_m3 <= part.volume_m3:
         raise NotAllowed(
-            f'the volume of "{part.name}" must be above 0, at most 100 L, and larger than its uncertainty; '
-            "check the unit"
+            worded(
+                f'the volume of "{part.name}" must be above 0, at most 100 L, and larger than its uncertainty; '
+                "check the unit"
+            )
         )
     if part.max_gauge_pa is not None and part.max_gauge_pa <= 0:
         raise NotAllowed(f'the pressure rating of "{part.name}" must be above 0; check the unit')

@@ -14,6 +14,7 @@ from commission.record.stage_work import StageWork
 from commission.stages.thermal_soak.entries import SoakClosed, SoakRead, SoakStarted
 from commission.stages.thermal_soak.model import MOST_READINGS, SoakPlan, SoakReading, SoakRule, SoakVerdict
 from commission.stages.thermal_soak.state import SoakState
+from commission.units.worded import worded
 
 JOINTS_HOT = "joints_hot"
 """Id of the step that looks for leaks while hot."""
@@ -113,7 +114,7 @@ def refuse_plan(plan: SoakPlan) -> None:
     if not 0 <= plan.mass_fraction <= 0.6 or (plan.base is None and plan.mass_fraction):
         raise InputError("the glycol in the coolant is 0 to 60 % by mass, and 0 in water; correct the share")
     if not 0 < plan.resolution_k <= 2:
-        raise InputError("the step of a display is above 0 and at most 2 K; correct it")
+        raise InputError(worded("the step of a display is above 0 and at most 2 K; correct it"))
 
 
 def refuse_readings(before: Sequence[SoakReading], fresh: Sequence[SoakReading]) -> None:
@@ -137,7 +138,7 @@ def _refuse_reading(reading: SoakReading) -> None:
         raise InputError("type a temperature of the coolant: warm, on its way to the radiators, or cool, from them")
     kelvins = [one for one in (reading.air_k, reading.warm_k, reading.cool_k) if one is not None]
     if not all(COLDEST_K <= one <= HOTTEST_K for one in [*kelvins, *(part.value for part in reading.components)]):
-        raise InputError("a temperature is outside -20 to 150 degC; check its number and unit")
+        raise InputError(worded("a temperature is outside -20 to 150 degC; check its number and unit"))
     if reading.flow_m3_s is not None and reading.flow_m3_s < 0:
         raise InputError("a flow is 0 or more; correct it")
     if reading.load_w is not None and reading.load_w < 0:

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
-from commission.bench.taken_as import DETAILS, STAGE
+from commission.bench.taken_as import DETAILS, STAGE, is_units, units_by
 from commission.bench.unsent import Unsent
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
@@ -160,6 +160,10 @@ class BenchScreen(Screen[None]):
         word, _, name = event.word.partition(" ")
         if word == STAGE:
             self._to_stage(event.line, name)
+            return
+        if is_units(event.word):
+            event.line.kept(self.bench.looks.show_in(units_by(event.word)))
+            self.reload()
             return
         if word == DETAILS:
             self.action_details()

@@ -8,6 +8,7 @@ from textual.screen import Screen
 from commission.bench.ask import Flow
 from commission.bench.face import Face
 from commission.record.logbook import Logbook
+from commission.ui.looks import Looks
 
 
 class BenchApp(Protocol):
@@ -15,6 +16,8 @@ class BenchApp(Protocol):
 
     faces: tuple[Face, ...]
     """The stages."""
+    looks: Looks
+    """How one person likes it."""
     build_id: str
     """The build that is open; empty on the first screen."""
 

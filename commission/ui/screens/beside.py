@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 
+from commission.units.chosen import Chosen, units_now
+
 if TYPE_CHECKING:
     from commission.ui.screens.base import BenchScreen
 
@@ -13,12 +15,12 @@ class Beside:
 
     plot: Widget | None = None
     clock: Widget | None = None
-    _drawn: object = None
+    _drawn: tuple[object, Chosen] | None = None
 
     def new(self, picture: object) -> bool:
-        """Take a picture as drawn, and return whether it was not yet."""
-        before, self._drawn = self._drawn, picture
-        return picture is not before
+        """Take a picture as drawn, and return whether it was not yet in the units of now."""
+        before, self._drawn = self._drawn, (picture, units_now())
+        return before is None or picture is not before[0] or before[1] != self._drawn[1]
 
     def mounted(self, screen: "BenchScreen") -> None:
         """Begin what goes on as long as the screen is there."""

@@ -323,6 +323,11 @@ class DoNowLine(Vertical):
             self._look()  # what the word would do stands there no longer: it is done
         self._answered()
 
+    def kept(self, note: str) -> None:
+        """Answer `WentWrong`: what its word chose is kept, and no entry."""
+        self._say(Said.KEPT, note)
+        self._answered()
+
     def _answered(self) -> float:
         """Let the next key come; return when that was, by the clock of the keys [s]."""
         self.waiting = False

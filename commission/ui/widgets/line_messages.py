@@ -29,6 +29,9 @@ class Line(Protocol):
     def go_on(self, note: str = "") -> None:
         """Answer a danger word."""
 
+    def kept(self, note: str) -> None:
+        """Answer that something was chosen, which is no entry."""
+
 
 @dataclass
 class Entered(Message):

@@ -10,11 +10,15 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from commission.base.curve import Curve
+from commission.base.quantity import Quantity
 from commission.ui.widgets import curve_frame as frame
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run
 from commission.ui.widgets.curve_raster import Extent, Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
+from commission.units.chosen import unit_for
+from commission.units.lookup import find_unit
+from commission.units.registry import scale
 
 NO_CURVE = Curve(elapsed_s=(), pressure_pa=())
 TOP = 1.08
@@ -69,12 +73,7 @@ class StepPlot(Widget):
 
     def __init__(self, what: str) -> None:
         super().__init__()
-        self.axes = CurveAxes(
-            time_text=lambda number: f"{number:.0f}" if number >= 0.5 else "",
-            pressure_text=lambda m3: f"{m3 / ML:g}",
-            unit_pa=ML,
-            unit="mL",
-        )
+        self.axes = _axes()
         self.what = what
         """What a step is called."""
         self._steps = Steps()
@@ -82,7 +81,7 @@ class StepPlot(Widget):
 
     def show(self, steps: Steps) -> None:
         """Show these steps in place of the last."""
-        self._steps = steps
+        self._steps, self.axes = steps, _axes()
         self._strips = None
         self.refresh()
 
@@ -139,11 +138,23 @@ class StepPlot(Widget):
             cells = frame.label_cells(labels, width)
         columns, rows = frame.room_for(width, height, cells)
         window = window_of(steps, columns, rows)
-        painted = [legend(steps, self.what, width, plain=plain)]
+        painted = [legend(steps, self.what, width, unit=self.axes.unit, plain=plain)]
         if height >= frame.WITH_SUMMARY:
             painted.append([Run(fit(safe(steps.summary, plain), width, plain=plain), Layer.TEXT)])
         painted += frame.framed(_canvas(steps, window, plain=plain).rows(), labels, cells, plain=plain)
         return painted + frame.floor(window, self.axes, cells, line=height >= frame.WITH_FLOOR, plain=plain)
+
+
+def _axes() -> CurveAxes:
+    """Return the axes in the person's unit of volume."""
+    unit = unit_for(Quantity.VOLUME, "mL") or ""
+    one, _ = scale(find_unit(unit, Quantity.VOLUME))
+    return CurveAxes(
+        time_text=lambda number: f"{number:.0f}" if number >= 0.5 else "",
+        pressure_text=lambda m3: f"{m3 / one:.6g}",
+        unit_pa=one,
+        unit=unit,
+    )
 
 
 def window_of(steps: Steps, columns: int, rows: int) -> Window:
@@ -182,7 +193,7 @@ def special_sign(plain: bool) -> str:
     return "x" if plain else "◆"
 
 
-def legend(steps: Steps, what: str, width: int, *, plain: bool) -> list[Run]:
+def legend(steps: Steps, what: str, width: int, *, unit: str = "mL", plain: bool) -> list[Run]:
     """Return the legend in as long words as there is room for."""
     signs = Canvas(Window(t0=0, t1=1, y0=0, y1=1, columns=1, rows=1), plain=plain).signs
     sign_of = {
@@ -194,7 +205,7 @@ def legend(steps: Steps, what: str, width: int, *, plain: bool) -> list[Run]:
     }
     runs: list[Run] = []
     for long, gap in ((True, "   "), (True, "  "), (False, "  "), (False, " ")):
-        runs = [Run(f"mL by {what}{gap}" if long else f"mL{gap}", Layer.TEXT)]
+        runs = [Run(f"{unit} by {what}{gap}" if long else f"{unit}{gap}", Layer.TEXT)]
         for key, words, word in steps.words:
             sign, layer = sign_of[key]
             runs += [Run(sign, layer), Run(f" {safe(words if long else word, plain)}{gap}", Layer.TEXT)]

@@ -129,7 +129,7 @@ def test_a_level_is_worth_its_millilitres() -> None:
     [
         (lambda: content_below(TANK, 0.2501), "250.1 mm is outside the straight part of the reservoir, 0 to 200 mm"),
         (lambda: content_below(TANK, -0.001), "-1 mm is outside"),
-        (lambda: content_below(TANK, float("nan")), "nan mm is outside"),
+        (lambda: content_below(TANK, float("nan")), "not known is outside"),
         (lambda: headspace_above(TANK, 0.3), "300 mm is outside"),
         (lambda: check_reservoir(Reservoir(bore_m=0.0, height_m=0.2)), "a bore and a height above 0"),
         (lambda: check_reservoir(Reservoir(bore_m=0.06, height_m=0.2, insert_m=0.06)), "thinner than its bore"),

@@ -31,6 +31,7 @@ from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.lines.liquid import LIQUID, liquid_deed
 from commission.stages.fill.lines.withdrawable import moved_in
 from commission.units.parse import parse_or_zero
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -105,10 +106,10 @@ class Bleeding:
 
     def _example(self) -> str:
         run = duration(self.hand.stage.limit("cycle_s"))
-        return f"{run} 12 mL upright few gurgling"
+        return worded(f"{run} 12 mL upright few gurgling")
 
     def _hint(self) -> str:
-        return (
+        return worded(
             "upright, left ... · none, few, many · quiet, gurgling, rattling · breath 2 mm · fall 3 mm · squeeze · "
             "spill · undo · end"
         )

@@ -18,6 +18,7 @@ from commission.stages.bleed.lines.squeeze import Squeeze, check_of, read_air, r
 from commission.stages.bleed.work import Bleeds
 from commission.units.parse import parse
 from commission.units.show import say, show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -99,14 +100,14 @@ class SqueezeForm:
             Asked(
                 key="before",
                 ask="Pump off, hand pump on the filler, all else closed. What does the gauge show before you squeeze?",
-                hint="0 mbar where it is open to the room · Esc leaves the check",
-                proposal="0 mbar",
+                hint=worded("0 mbar where it is open to the room · Esc leaves the check"),
+                proposal=worded("0 mbar"),
                 read=self._before,
             ),
             Asked(
                 key="after",
                 ask=f"Squeeze gently, always below {below}; wait two minutes. What does the gauge show?",
-                hint="such as: 300 mbar; a few hundred are enough",
+                hint=worded("such as: 300 mbar; a few hundred are enough"),
                 proposal=None,
                 read=self._after,
             ),
@@ -117,7 +118,7 @@ class SqueezeForm:
             Asked(
                 key="fall",
                 ask="By how much did the level fall?",
-                hint="such as: 2 mm (with a reservoir described) · 6 mL ± 0.5 mL · 0 mL",
+                hint=worded("such as: 2 mm (with a reservoir described) · 6 mL ± 0.5 mL · 0 mL"),
                 proposal=None,
                 read=self._fall,
             ),
@@ -135,14 +136,14 @@ class SqueezeForm:
             Asked(
                 key="tubes",
                 ask="Soft tubes widen too. Type their inner diameter, wall and length; none for hard tubes.",
-                hint="such as: 10 mm 3 mm 1.5 m",
+                hint=worded("such as: 10 mm 3 mm 1.5 m"),
                 proposal="none",
                 read=self._give,
             ),
             Asked(
                 key="air above",
                 ask="How much air is meant to be there, above the level and in the hose?",
-                hint="such as: 40 mL ± 5 mL · 0 mL where it is full to the neck",
+                hint=worded("such as: 40 mL ± 5 mL · 0 mL where it is full to the neck"),
                 proposal=self._air_known(),
                 read=self._air,
             ),
@@ -171,7 +172,7 @@ class SqueezeForm:
 
     def _give(self, text: str) -> tuple[str, Squeeze]:
         give = read_give(text)
-        told = f"tubes give {show(give * 1e4, Quantity.VOLUME, digits=2)} for 100 mbar"
+        told = worded(f"tubes give {show(give * 1e4, Quantity.VOLUME, digits=2)} for 100 mbar")
         return told, replace(self.typed, give_m3_pa=give)
 
     def _air(self, text: str) -> tuple[str, Squeeze]:
@@ -183,10 +184,10 @@ class SqueezeForm:
 
         coolant = self.hand.coolant
         if coolant.reservoir is None or not coolant.levels:
-            return "0 mL"
+            return worded("0 mL")
         with in_words():
             air = headspace_above(coolant.reservoir, coolant.levels[-1].read.level.si)
         if air.value <= 0 or air.u <= 0:
-            return "0 mL"
-        value = show(air.value, Quantity.VOLUME, unit="mL", digits=3)
-        return f"{value} ± {show(K95 * air.u, Quantity.VOLUME, unit='mL', digits=2)}"
+            return worded("0 mL")
+        value = show(air.value, Quantity.VOLUME, own="mL", digits=3)
+        return f"{value} ± {show(K95 * air.u, Quantity.VOLUME, own='mL', digits=2)}"

@@ -11,6 +11,7 @@ from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
 from commission.units.number import parted
 from commission.units.parse import parse, parse_or_zero
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 TILTS = ("upright", "left", "right", "forward", "back")
 """Positions with a word of their own; any other is typed after the word tilt."""
@@ -135,13 +136,13 @@ class _Reader:
 
     def _next(self, before: str) -> str:
         if self.at >= len(self.words):
-            raise InputError(f"type a value after {before}, such as {before} 3 mm")
+            raise InputError(worded(f"type a value after {before}, such as {before} 3 mm"))
         self.at += 1
         return self.words[self.at - 1]
 
     def _number(self, number: str, role: str) -> None:
         if not _NUMBER.match(number):
-            raise InputError(f"{clip(number)} after {role} is no number; type such as {role} 3 mm")
+            raise InputError(worded(f"{clip(number)} after {role} is no number; type such as {role} 3 mm"))
         unit = self._unit()
         typed = f"{number} {unit}"
         if role in ("fall", "rise", "breath", "±"):

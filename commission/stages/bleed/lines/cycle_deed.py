@@ -18,6 +18,7 @@ from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.stages.fill.model.fill import Dose, Pour, Way
 from commission.units.show import show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -122,7 +123,9 @@ def _gone(hand: "CoolantAtHand", line: CycleLine) -> tuple[float, float, GoneBy,
         gone, resolution = _fallen(hand, line.fall)
         return gone, _error(hand, line, resolution), GoneBy.LEVEL_DROP, None
     if line.top_up is None:
-        raise InputError("how much was topped up to the mark? type it, such as 12 mL, or 0 mL where nothing was")
+        raise InputError(
+            worded("how much was topped up to the mark? type it, such as 12 mL, or 0 mL where nothing was")
+        )
     resolution = _error(hand, line, hand.stage.limit("resolution_m3"))
     if line.top_up.si == 0:
         return 0.0, resolution, GoneBy.TOP_UP, None
@@ -135,7 +138,7 @@ def _error(hand: "CoolantAtHand", line: CycleLine, usual: float) -> float:
     if line.error is None:
         return usual
     if line.error.si == 0:
-        raise InputError("a reading is never exact; type an error above 0, such as ± 0.5 mL")
+        raise InputError(worded("a reading is never exact; type an error above 0, such as ± 0.5 mL"))
     return _per_length(hand) * line.error.si if line.error.quantity is Quantity.LENGTH else line.error.si
 
 
@@ -145,7 +148,7 @@ def _per_length(hand: "CoolantAtHand") -> float:
 
     tank = hand.coolant.reservoir
     if tank is None:
-        raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
+        raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {worded(EXAMPLE)}")
     with in_words():
         return ring_area(tank.bore_m, tank.insert_m)
 

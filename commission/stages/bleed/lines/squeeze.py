@@ -16,6 +16,7 @@ from commission.stages.fill.lines.reservoir import EXAMPLE
 from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_or_zero, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -67,7 +68,7 @@ def read_fall(hand: "CoolantAtHand", text: str) -> tuple[float, float]:
         return value_m3, rectangular_uncertainty(hand.stage.limit("resolution_m3")) if u is None else u
     tank = hand.coolant.reservoir
     if tank is None:
-        raise InputError(f"what is a mm worth? Type the fall in mL, or Esc and {EXAMPLE} first")
+        raise InputError(f"what is a mm worth? Type the fall in mL, or Esc and {worded(EXAMPLE)} first")
     value, u = parse_with_uncertainty(text, Quantity.LENGTH)
     area = ring_area(tank.bore_m, tank.insert_m)
     usual = hand.book.procedure(hand.state).stage(FILL).limit("level_u_m") * 2**0.5
@@ -94,7 +95,7 @@ def read_give(text: str) -> float:
     words = text.split()
     unit_of = [n for n, word in enumerate(words) if word[:1].isdigit()]
     if len(unit_of) != 3:
-        raise InputError("type inner diameter, wall and length, such as 10 mm 3 mm 1.5 m; or none")
+        raise InputError(worded("type inner diameter, wall and length, such as 10 mm 3 mm 1.5 m; or none"))
     ends = [*unit_of[1:], len(words)]
     pieces = (" ".join(words[a:b]) for a, b in zip(unit_of, ends, strict=True))
     bore, wall, length = (parse(piece, Quantity.LENGTH).si for piece in pieces)

@@ -9,6 +9,7 @@ from commission.bench.chart import Chart, Line, Look
 from commission.procedure.stage_ids import BLEED
 from commission.stages.bleed.rows.figures import picture_said
 from commission.stages.bleed.work import Bleeds
+from commission.units.chosen import unit_for
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
@@ -26,18 +27,19 @@ def bleed_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
     picture = verdict.picture
     if picture is None or not picture.number:
         return
-    ml = parse("1 mL", Quantity.VOLUME).si
+    unit = unit_for(Quantity.VOLUME, "mL") or ""
+    one = parse(f"1 {unit}", Quantity.VOLUME).si
     numbers = tuple(float(number) for number in picture.number)
-    limit = verdict.rule.top_up_m3 / ml
+    limit = verdict.rule.top_up_m3 / one
     lines = (
-        Line(name="top-up", look=Look.DOTS, x=numbers, y=tuple(m3 / ml for m3 in picture.gone_m3)),
-        Line(name="fitted tail", look=Look.LINE, x=picture.tail_number, y=tuple(m3 / ml for m3 in picture.tail_m3)),
+        Line(name="top-up", look=Look.DOTS, x=numbers, y=tuple(m3 / one for m3 in picture.gone_m3)),
+        Line(name="fitted tail", look=Look.LINE, x=picture.tail_number, y=tuple(m3 / one for m3 in picture.tail_m3)),
         Line(name="limit", look=Look.DASHED, x=(numbers[0], numbers[-1]), y=(limit, limit)),
     )
     yield Chart(
         title="Bleed: what each cycle took",
         said=f"{picture_said(picture, verdict.rule)}.",
         across="cycle",
-        up="mL",
+        up=unit,
         lines=tuple(line for line in lines if line.x),
     )

@@ -10,6 +10,7 @@ from commission.bench.ask import one_of
 from commission.bench.deed import Deed
 from commission.stages.build_sheet.lines import PartDraft, changed, draft_from, draft_of
 from commission.stages.build_sheet.work import Sheet
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +42,7 @@ def add_deed(book: Logbook, build_id: str, what: str, changes: Sequence[str]) ->
     for change in changes:
         draft = changed(draft, change)
     if draft.volume_m3 is None:
-        raise InputError(f"how large is {draft.name}? say its size, such as 10 mm x 1.2 m, or its volume")
+        raise InputError(worded(f"how large is {draft.name}? say its size, such as 10 mm x 1.2 m, or its volume"))
     return Deed(told=draft.told(), do=lambda: store_draft(book, build_id, draft))
 
 

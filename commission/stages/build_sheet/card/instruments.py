@@ -12,6 +12,7 @@ from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
 from commission.record.machine.instrument import Instrument
 from commission.stages.build_sheet.rows import instrument_rows
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.procedure.model import Help
@@ -54,10 +55,9 @@ class InstrumentsFlow(Flow):
         return Help(
             purpose="What the workshop reads with: step of the display, largest error, range. Readings are typed in "
             "the unit on the instrument's face.",
-            good=(
-                "A gauge with a full scale of at most five times the test pressure and a "
-                "resolution of 1 mbar or finer. A thermometer that reads tenths, at the loop. A "
-                "barometer at the bench."
+            good=worded(
+                "A gauge with a full scale of at most five times the test pressure and a resolution of 1 mbar or "
+                "finer. A thermometer that reads tenths, at the loop. A barometer at the bench."
             ),
             bad=("A coarse gauge only needs a longer hold. Retire an instrument that fell, with a reason."),
         )

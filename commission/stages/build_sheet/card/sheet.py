@@ -21,6 +21,7 @@ from commission.stages.build_sheet.lines import PartDraft, another_part, changed
 from commission.stages.build_sheet.rows import draft_rows, instrument_rows, part_row, total_rows
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.procedure.model import Help
@@ -116,7 +117,7 @@ class SheetFlow(Flow):
                 ask="Type the first part of the loop."
                 if first
                 else "Type the next part; Enter when the list is whole.",
-                hint="radiator 360 · 2 x radiator 240 · tube 10/16 1,2 m · reservoir 250 mL · file NAME"
+                hint=worded("radiator 360 · 2 x radiator 240 · tube 10/16 1,2 m · reservoir 250 mL · file NAME")
                 + (" · like BUILD" if first else " · edit NAME · remove NAME"),
                 proposal=None if first else "done",
                 placeholder="a part, such as: radiator 360" if first else "",
@@ -161,11 +162,11 @@ class SheetFlow(Flow):
 
     def _figures(self, draft: PartDraft) -> Question:
         if draft.volume_m3 is None:
-            ask, hint, proposal = "How large is the tube? Type inner diameter x length.", "10 mm x 1,2 m", None
+            ask, hint, proposal = "How large is the tube? Type inner diameter x length.", worded("10 mm x 1,2 m"), None
         else:
             which = "figures" if draft.corrects else "usual figures"
             ask = f"Are these {which} right? Enter stores them; or type what is different, or the next part."
-            hint = "such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator"
+            hint = worded("such as: 320 mL ± 5 % · 0.8 bar · max unknown · copper, nickel · name top radiator")
             proposal = "store"
 
         def deed(text: str) -> Deed:

@@ -14,6 +14,7 @@ from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle, check_bo
 from commission.stages.fill.rows.bottle import base_rows
 from commission.stages.fill.work.fills import Fills
 from commission.units.parse import parse
+from commission.units.worded import worded
 
 
 class BottleForm:
@@ -94,8 +95,8 @@ class BottleForm:
         return asked_once(
             Prompt(
                 key="bottle density",
-                ask="Its density, by the data sheet? Or weigh 100 mL of it.",
-                hint="such as: 1.035 g/mL at 20 degC",
+                ask=worded("Its density, by the data sheet? Or weigh 100 mL of it."),
+                hint=worded("such as: 1.035 g/mL at 20 degC"),
                 placeholder="such as: 1.035 g/mL",
             ),
             deed,
@@ -133,8 +134,8 @@ class BottleForm:
             Prompt(
                 key="bottle size",
                 ask="How much is in it when full?",
-                hint="more than that can't come out of it: 1 L",
-                placeholder="such as: 1 L",
+                hint=worded("more than that can't come out of it: 1 L"),
+                placeholder=worded("such as: 1 L"),
             ),
             deed,
         )

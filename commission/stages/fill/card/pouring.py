@@ -26,6 +26,7 @@ from commission.stages.fill.rows.figures import expected_rows, figures_of, notic
 from commission.stages.fill.work.fills import PUMP_STEP, Fills
 from commission.units.parse import parse
 from commission.units.show import show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -136,7 +137,7 @@ class Pouring:
                 ask=ask,
                 hint=f"end · {self._hint(step)}" if full else self._hint(step),
                 proposal=proposal,
-                placeholder="" if proposal else "weighed 1184.6 531.2 g · 250 mL · level 900 300 mL",
+                placeholder="" if proposal else worded("weighed 1184.6 531.2 g · 250 mL · level 900 300 mL"),
             ),
             self.deed,
         )
@@ -154,10 +155,12 @@ class Pouring:
         if step == "look":
             return f"good: {self.hand.step_of(step).good} · or go on pouring"
         if step == "to_the_mark" and self.hand.coolant.reservoir is None:
-            return f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC"
+            return worded(f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC")
         if step == "to_the_mark":
-            return "mark 120 mm 23 degC · 250 mL · spill · draw · undo · done"
-        return "250 mL · weighed 1184.6 531.2 g · level 900 300 mL · spill · drain · draw · lost · bottle · at · undo"
+            return worded("mark 120 mm 23 degC · 250 mL · spill · draw · undo · done")
+        return worded(
+            "250 mL · weighed 1184.6 531.2 g · level 900 300 mL · spill · drain · draw · lost · bottle · at · undo"
+        )
 
     # --- what a line does ------------------------------------------------------------------------------------
 
@@ -197,7 +200,7 @@ class Pouring:
         if not step:
             raise InputError("every step is done; type what goes in, or end")
         if step != "protect" and not self.hand.state.run(FILL).started:
-            raise InputError("nothing was added in this attempt yet; type what goes in first, such as 250 mL")
+            raise InputError(worded("nothing was added in this attempt yet; type what goes in first, such as 250 mL"))
         if step == PUMP_STEP:
             refuse_pump(self.hand.state)
         return self.hand.step_deed(step, note, told=f"step done{f', note: {note}' if note else ''}")

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 
 from commission.base.errors import InputError
-from commission.base.quantity import Measured
+from commission.base.quantity import Measured, Quantity
 from commission.physics.loop_volume import Uncertain
 from commission.physics.weighing import volume_by_weight
 from commission.stages.fill.judge.liquid import Liquid, density_of
 from commission.stages.fill.model.fill import Dose, Way
+from commission.units.show import show
+from commission.units.worded import worded
 
 LARGEST_M3 = 0.02
 """More than this at once is a slip of a unit [m3] (20 L); our choice: several times the largest loop that a person
@@ -131,7 +133,7 @@ def dose_by_level(
         raise InputError("a bottle cannot hold less than nothing; type the mark after pouring")
     if not after_m3.value < before_m3.value:
         raise InputError(
-            f"the bottle stood at {before_m3.value * 1e6:.4g} mL before and {after_m3.value * 1e6:.4g} mL after: "
+            f"the bottle stood at {_ml(before_m3.value)} before and {_ml(after_m3.value)} after: "
             "nothing came out; type the mark before first"
         )
     poured = Uncertain(before_m3.value - after_m3.value, math.hypot(before_m3.u, after_m3.u))
@@ -195,8 +197,10 @@ def dose_by_weight(
     density = density_of(liquid, at_k)
     if density is None:
         raise InputError(
-            "the density of this liquid is unknown, so a weight gives no volume. Type the "
-            "density of its data sheet, or weigh 100 mL of it"
+            worded(
+                "the density of this liquid is unknown, so a weight gives no volume. Type the "
+                "density of its data sheet, or weigh 100 mL of it"
+            )
         )
     volume = volume_by_weight(before_kg, after_kg, density)
     _check_volume(volume.value)
@@ -245,13 +249,18 @@ def check_against_bottle(dose: Dose, remaining_m3: float) -> None:
     """
     if dose.volume_m3 > max(remaining_m3, 0.0) * 1.02 + 2 * dose.u_volume_m3:
         raise InputError(
-            f"the bottle has {remaining_m3 * 1e6:.4g} mL left as logged, not "
-            f"{dose.volume_m3 * 1e6:.4g} mL; type less, or add a bottle"
+            f"the bottle has {_ml(remaining_m3)} left as logged, not {_ml(dose.volume_m3)}; type less, or add a bottle"
         )
+
+
+def _ml(m3: float) -> str:
+    return show(m3, Quantity.VOLUME, own="mL")
 
 
 def _check_volume(volume_m3: float) -> None:
     if not volume_m3 > 0:
         raise InputError("an amount must be above 0; type what came in or out")
     if volume_m3 > LARGEST_M3:
-        raise InputError(f"{volume_m3 * 1e3:.4g} L at once is more than any loop holds; check the unit")
+        raise InputError(
+            f"{show(volume_m3, Quantity.VOLUME, own='L')} at once is more than any loop holds; check the unit"
+        )

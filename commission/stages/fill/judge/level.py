@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 
 from commission.base.errors import InputError
+from commission.base.quantity import Quantity
 from commission.physics.loop_volume import Uncertain
 from commission.physics.vessels import level_volume, ring_area
 from commission.stages.fill.model.fill import Reservoir
+from commission.units.show import show
 
 
 def check_reservoir(reservoir: Reservoir) -> None:
@@ -78,11 +80,15 @@ def content_below(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-
     check_reservoir(reservoir)
     if not 0 <= level_m <= reservoir.height_m:
         raise InputError(
-            f"{level_m * 1e3:.4g} mm is outside the straight part of the reservoir, 0 to "
-            f"{reservoir.height_m * 1e3:.4g} mm. Read from the zero mark"
+            f"{_mm(level_m)} is outside the straight part of the reservoir, 0 to {_mm(reservoir.height_m)}. "
+            "Read from the zero mark"
         )
     volume = level_volume(level_m, reservoir.height_m, reservoir.bore_m, reservoir.insert_m)
     return Uncertain(volume, ring_area(reservoir.bore_m, reservoir.insert_m) * u_level_m)
+
+
+def _mm(metres: float) -> str:
+    return show(metres, Quantity.LENGTH, own="mm")
 
 
 def headspace_above(reservoir: Reservoir, level_m: float, u_level_m: float = 0.5e-3) -> Uncertain:

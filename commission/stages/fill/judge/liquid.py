@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from commission.base.errors import InputError
+from commission.base.quantity import Quantity
 from commission.physics import glycol as mixture
 from commission.physics.gas import ICE_POINT_K
 from commission.physics.glycol import HIGHEST_FRACTION, Glycol
@@ -15,6 +16,7 @@ from commission.physics.loop_volume import Uncertain
 from commission.physics.water import HIGHEST_K
 from commission.physics.weighing import density_with_uncertainty
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Basis, Bottle, CoolantState, check_bottle
+from commission.units.show import show
 
 GLYCOL_DENSITY_U = 0.005
 """Relative standard uncertainty of a mixture's density without a data sheet [1]. Two published sets, for pure and for
@@ -176,19 +178,18 @@ def check_temperature(liquid: Liquid, at_k: float) -> None:
     Traceback (most recent call last):
     commission.base.errors.InputError: -5 °C is below the freezing point of this liquid, 0 °C; check the temperature
     """
-    celsius = at_k - ICE_POINT_K
+    typed = show(at_k, Quantity.TEMPERATURE)
     lowest = 213.15
     if liquid.published:
         assert liquid.glycol is not None  # published says so
         assert liquid.mass_fraction is not None
         lowest = mixture.freezing_point(liquid.glycol, liquid.mass_fraction)
     if not at_k >= lowest:
-        lowest_c = round(lowest - ICE_POINT_K, 1) + 0.0
-        raise InputError(
-            f"{celsius:.4g} °C is below the freezing point of this liquid, {lowest_c:g} °C; check the temperature"
-        )
+        least = show(round(lowest - ICE_POINT_K, 1) + ICE_POINT_K, Quantity.TEMPERATURE)
+        raise InputError(f"{typed} is below the freezing point of this liquid, {least}; check the temperature")
     if at_k > HIGHEST_K:
-        raise InputError(f"{celsius:.4g} °C is above 100 °C, where no properties are published; check the temperature")
+        most = show(HIGHEST_K, Quantity.TEMPERATURE)
+        raise InputError(f"{typed} is above {most}, where no properties are published; check the temperature")
 
 
 def expansion(liquid: Liquid, from_k: float, to_k: float) -> Uncertain:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.text import braced
 from commission.base.verdict import Bounded
+from commission.physics.gas import ICE_POINT_K
 from commission.stages.fill.model.coolant import Base, CoolantState
 from commission.stages.fill.model.fill import FillProof
 
@@ -19,9 +20,10 @@ NOTHING_EXPECTED = Phrase(
 
 AMOUNT_UNKNOWN = Phrase(
     "amount_unknown",
-    "How much ran out is not known. Read the level, or estimate it: spill 20 mL from filler.",
+    "How much ran out is not known. Read the level, or estimate it: spill {0} from filler.",
+    (Amount(Quantity.VOLUME, 20e-6),),
 )
-"""Says that nobody knows how much is left."""
+"""Says that nobody knows how much is left. The amount is an example of a line; our choice: a small spill."""
 
 
 def volume(m3: float) -> Amount:
@@ -239,7 +241,10 @@ def coolant_phrase(coolant: CoolantState, freezing_k: float | None) -> Phrase | 
         why = braced(coolant.why or "not known")
         return Phrase("no_fraction", f"No fraction can be stated: {why}. Only a label, or a hydrometer, tells more.")
     if coolant.base is Base.WATER:
-        return Phrase("plain_water", "In the loop: water, which freezes at 0 °C. Keep the computer from frost.")
+        freezes = Amount(Quantity.TEMPERATURE, ICE_POINT_K)
+        return Phrase(
+            "plain_water", "In the loop: water, which freezes at {0}. Keep the computer from frost.", (freezes,)
+        )
     shown = (Amount(Quantity.RATIO, fraction),)
     if freezing_k is None:
         return Phrase(

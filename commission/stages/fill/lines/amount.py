@@ -10,6 +10,7 @@ from commission.stages.fill.model.fill import TypedAmount, Way
 from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_or_zero, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 _WAYS = {"weighed": Way.WEIGHED, "level": Way.LEVEL, "about": Way.ESTIMATED}
 _AT = re.compile(r"(?:^|\s)at\s+([^#]*)$")
@@ -71,7 +72,7 @@ def _temperature(body: str, degrees: str | None) -> tuple[str, Measured | None]:
 def _one(text: str) -> tuple[Measured, float | None]:
     """Return a single volume or weight with the uncertainty that was typed."""
     if not text:
-        raise InputError("type how much, such as 250 mL, or weighed 1184.6 531.2 g")
+        raise InputError(worded("type how much, such as 250 mL, or weighed 1184.6 531.2 g"))
     readable_text = readable(text)
     if "±" not in readable_text and "+-" not in readable_text and "+/-" not in readable_text:
         if len(_STARTS.findall(readable_text)) > 1:
@@ -104,7 +105,7 @@ def two_values(text: str, quantity: Quantity, what: str) -> tuple[Measured, ...]
         If there are none, more than two, or no unit.
     """
     starts = [found.start() for found in _STARTS.finditer(text)]
-    example = "weighed 1184.6 531.2 g" if quantity is Quantity.MASS else f"{what} 900 300 mL"
+    example = "weighed 1184.6 531.2 g" if quantity is Quantity.MASS else worded(f"{what} 900 300 mL")
     if not starts or text[: starts[0]].strip():
         raise InputError(f"type what was read before and after, such as {example}")
     if len(starts) > 2:

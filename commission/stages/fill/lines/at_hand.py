@@ -12,6 +12,7 @@ from commission.stages.fill.model.coolant import Bottle
 from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, FillVerdict, HeadspaceReport, Movement, Pour
 from commission.stages.fill.state import FillState, Shelf
 from commission.stages.fill.work.fills import Fills
+from commission.units.chosen import face_unit
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -71,9 +72,9 @@ class CoolantAtHand(StageAtHand[StageWork]):
 
     @property
     def degrees(self) -> str | None:
-        """Unit of a bare temperature: that of the workshop's thermometer."""
+        """Unit of a bare temperature: that of the workshop's thermometer, unless the person reads in another."""
         found = [one.unit for one in self.shop.instruments if one.kind is InstrumentKind.THERMOMETER]
-        return found[0] if found else None
+        return face_unit(Quantity.TEMPERATURE, found[0]) if found else None
 
     def temperature(self, typed: Measured | None = None) -> tuple["Uncertain", str]:
         """Return the temperature of what is poured, and how it is known."""

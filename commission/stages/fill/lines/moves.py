@@ -22,6 +22,7 @@ from commission.stages.fill.model.fill import (
 from commission.stages.fill.work.doses import dose_of
 from commission.stages.fill.work.fills import Fills, liquid_of
 from commission.units.show import show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
@@ -80,7 +81,7 @@ def out_deed(hand: "CoolantAtHand", word: str, text: str, *, stage: str = FILL) 
     way = Way.ESTIMATED if word in ("spill", "lost") else Way.VOLUME
     amount = read_amount(text, way=way, degrees=hand.degrees)
     if len(amount.values) > 1:
-        raise InputError(f"type one amount after {word}, such as {word} 20 mL")
+        raise InputError(worded(f"type one amount after {word}, such as {word} 20 mL"))
     at_k, at = hand.temperature(amount.at)
     beside = _beside(hand, place) if word == "spill" else None
     movement = movement_of(hand, word, amount, at_k, bottle=beside, note=amount.note)
@@ -112,7 +113,7 @@ def _beside(hand: "CoolantAtHand", place: str) -> Bottle | None:
         If it left the loop by itself, which is a leak, or nobody said where it came from.
     """
     if place == "loop":
-        raise InputError(LEFT_BY_ITSELF)
+        raise InputError(worded(LEFT_BY_ITSELF))
     if place == "filler":
         return None
     bottle = _just_poured(hand)
@@ -185,8 +186,8 @@ def dose_text(dose: Dose) -> str:
     '250 mL ± 10 mL, 249.5 g'
     """
     unit = "L" if dose.volume_m3 >= 1e-3 else "mL"
-    value = show(dose.volume_m3, Quantity.VOLUME, unit=unit)
-    error = show(2 * dose.u_volume_m3, Quantity.VOLUME, unit=unit, digits=2)
+    value = show(dose.volume_m3, Quantity.VOLUME, own=unit)
+    error = show(2 * dose.u_volume_m3, Quantity.VOLUME, own=unit, digits=2)
     mass = "" if dose.mass_kg is None else f", {show(dose.mass_kg, Quantity.MASS)}"
     return f"{value} ± {error}{mass}"
 

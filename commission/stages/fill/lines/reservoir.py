@@ -8,9 +8,13 @@ from commission.base.text import clip
 from commission.bench.deed import Deed, in_words
 from commission.stages.fill.model.fill import Reservoir
 from commission.stages.fill.work.fills import Fills
+from commission.units.chosen import bare_unit, unit_for
+from commission.units.lookup import find_unit
 from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_or_zero
+from commission.units.registry import scale
 from commission.units.show import show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -48,7 +52,9 @@ def read_reservoir(text: str) -> Reservoir:
     except InputError:
         both = ()
     if len(both) != 2:
-        raise InputError(f"{clip(text)}: type inner diameter and height of the straight part, such as {EXAMPLE}")
+        raise InputError(
+            f"{clip(text)}: type inner diameter and height of the straight part, such as {worded(EXAMPLE)}"
+        )
     insert = parse(" ".join(pieces["insert"]), Quantity.LENGTH).si if "insert" in pieces else 0.0
     above = parse(" ".join(pieces["cap"]), Quantity.VOLUME).si if "cap" in pieces else 0.0
     return Reservoir(bore_m=both[0].si, height_m=both[1].si, insert_m=insert, above_m3=above)
@@ -62,8 +68,9 @@ def reservoir_deed(hand: "CoolantAtHand", text: str) -> Deed:
     reservoir = read_reservoir(text)
     with in_words():
         check_reservoir(reservoir)
-        per_mm = ring_area(reservoir.bore_m, reservoir.insert_m) * 1e-3
-    told = f"reservoir {reservoir_text(reservoir)}: each mm is {show(per_mm, Quantity.VOLUME, digits=3)}"
+        one = find_unit(unit_for(Quantity.LENGTH, "mm") or "mm", Quantity.LENGTH)
+        per_one = ring_area(reservoir.bore_m, reservoir.insert_m) * scale(one)[0]
+    told = f"reservoir {reservoir_text(reservoir)}: each {one.symbol} is {show(per_one, Quantity.VOLUME, digits=3)}"
 
     def do() -> str:
         hand.book.work(Fills).describe_reservoir(hand.build_id, reservoir)
@@ -74,8 +81,8 @@ def reservoir_deed(hand: "CoolantAtHand", text: str) -> Deed:
 
 def reservoir_text(reservoir: Reservoir) -> str:
     """Return the dimensions in one line."""
-    bore, height = (show(m, Quantity.LENGTH, unit="mm") for m in (reservoir.bore_m, reservoir.height_m))
-    insert = f", insert {show(reservoir.insert_m, Quantity.LENGTH, unit='mm')}" if reservoir.insert_m else ""
+    bore, height = (show(m, Quantity.LENGTH, own="mm") for m in (reservoir.bore_m, reservoir.height_m))
+    insert = f", insert {show(reservoir.insert_m, Quantity.LENGTH, own='mm')}" if reservoir.insert_m else ""
     cap = f", cap {show(reservoir.above_m3, Quantity.VOLUME)}" if reservoir.above_m3 else ""
     return f"{bore} x {height}{insert}{cap}"
 
@@ -92,11 +99,11 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
 
     reservoir = hand.coolant.reservoir
     if reservoir is None:
-        raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {EXAMPLE}")
+        raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {worded(EXAMPLE)}")
     level, coolant = _level(text, hand.degrees)
     with in_words():
         air = headspace_above(reservoir, level.si)
-    read = show(level.si, Quantity.LENGTH, unit="mm")
+    read = show(level.si, Quantity.LENGTH, own="mm")
     warm = f" at {show(coolant.si, Quantity.TEMPERATURE)}" if coolant else ", temperature not read"
     told = f"level {read}{warm} · {show(air.value, Quantity.VOLUME, digits=3)} of air above"
 
@@ -112,7 +119,9 @@ def _level(text: str, degrees: str | None) -> tuple[Measured, Measured | None]:
     words = text.replace(" at ", " ").split()
     starts = [n for n, word in enumerate(words) if word[:1].isdigit() or word[:1] in "+-−"]
     if not starts or starts[0] != 0 or len(starts) > 2:
-        raise InputError("type the level above the zero mark and the coolant's temperature: mark 120 mm 23 degC")
+        raise InputError(
+            worded("type the level above the zero mark and the coolant's temperature: mark 120 mm 23 degC")
+        )
     split = starts[1] if len(starts) == 2 else len(words)
     level = _length(" ".join(words[:split]))
     rest = " ".join(words[split:])
@@ -122,4 +131,5 @@ def _level(text: str, degrees: str | None) -> tuple[Measured, Measured | None]:
 def _length(text: str) -> Measured:
     """Return a level; the zero mark itself is one too."""
     number, unit = split_number(readable(text))
-    return parse_or_zero(text if unit or not number.value else f"{text} mm", Quantity.LENGTH, bare_zero=True)
+    bare = bare_unit(Quantity.LENGTH, "mm")
+    return parse_or_zero(text if unit or not number.value else f"{text} {bare}", Quantity.LENGTH, bare_zero=True)

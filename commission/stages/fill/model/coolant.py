@@ -7,6 +7,7 @@ from typing import ClassVar
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen
 from commission.base.text import clip
+from commission.units.worded import worded
 
 
 class Base(StrEnum):
@@ -118,7 +119,7 @@ def check_bottle(bottle: Bottle) -> None:
     """
     name = clip(bottle.name)
     if bottle.size_m3 <= 0:
-        raise InputError(f"{name} needs a size above 0; type what it holds when full, such as 1 L")
+        raise InputError(worded(f"{name} needs a size above 0; type what it holds when full, such as 1 L"))
     if bottle.base in GLYCOLS:
         _check_share(bottle, name)
     elif bottle.fraction is not None:
@@ -126,7 +127,7 @@ def check_bottle(bottle: Bottle) -> None:
             f"{name} is {bottle.base}, so a share of glycol means nothing; leave it out, or name the glycol"
         )
     if bottle.base is Base.READY_MIX and bottle.density_kg_m3 is None:
-        raise InputError(f"{name} is a ready mix: type the density of its data sheet, or weigh 100 mL of it")
+        raise InputError(worded(f"{name} is a ready mix: type the density of its data sheet, or weigh 100 mL of it"))
     if bottle.density_kg_m3 is not None and not 900 <= bottle.density_kg_m3 <= 1300:
         raise InputError(f"{bottle.density_kg_m3:g} kg/m3 is no density of a coolant; 1.02 g/mL are 1020 kg/m3")
 

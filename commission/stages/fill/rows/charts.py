@@ -9,6 +9,7 @@ from commission.bench.chart import Band, Chart, Line, Look
 from commission.stages.fill.rows.figures import picture_said
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
+from commission.units.chosen import unit_for
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
@@ -25,18 +26,19 @@ def fill_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
     picture = book.work(Fills).verdict(state).picture
     if picture is None or not picture.total_m3:
         return
-    ml = parse("1 mL", Quantity.VOLUME).si
+    unit = unit_for(Quantity.VOLUME, "mL") or ""
+    one = parse(f"1 {unit}", Quantity.VOLUME).si
     steps = tuple(float(seq) for seq in picture.seq)
     bands: tuple[Band, ...] = ()
     if picture.low_m3 is not None and picture.high_m3 is not None:
         ends = (steps[0], steps[-1])
-        low, high = picture.low_m3 / ml, picture.high_m3 / ml
+        low, high = picture.low_m3 / one, picture.high_m3 / one
         bands = (Band(name="expected, 95 %", x=ends, low=(low, low), high=(high, high)),)
     yield Chart(
         title="Fill: coolant in the loop",
         said=f"{picture_said(picture)}.",
         across="amount",
-        up="mL",
-        lines=(Line(name="total", look=Look.DOTS, x=steps, y=tuple(m3 / ml for m3 in picture.total_m3)),),
+        up=unit,
+        lines=(Line(name="total", look=Look.DOTS, x=steps, y=tuple(m3 / one for m3 in picture.total_m3)),),
         bands=bands,
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError, NotAllowed, UnknownName
 from commission.base.frozen import replace
 from commission.base.pump_supply import PumpSupply
-from commission.base.quantity import Measured
+from commission.base.quantity import Measured, Quantity
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState
@@ -46,6 +46,7 @@ from commission.stages.fill.model.fill import (
 )
 from commission.stages.fill.state import FillState, Shelf
 from commission.stages.fill.work.judged import headspace_report, judge_fill
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from commission.stages.fill.judge.liquid import Liquid
@@ -315,6 +316,10 @@ def _refuse_under_pressure(state: BuildState) -> None:
         )
 
 
+def _ml(m3: float) -> str:
+    return show(m3, Quantity.VOLUME, own="mL")
+
+
 def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Evaporation) -> None:
     from commission.stages.fill.judge.mixture import fold_movements
 
@@ -324,7 +329,7 @@ def _check_content(state: BuildState, movement: Drain | Spill | SyringeOut | Eva
     dose: Dose = movement.dose
     if dose.volume_m3 > held + 2 * (u + dose.u_volume_m3):
         raise NotAllowed(
-            f"{dose.volume_m3 * 1e6:.4g} mL are more than the {held * 1e6:.4g} mL in the loop "
+            f"{_ml(dose.volume_m3)} are more than the {_ml(held)} in the loop "
             "as logged. Check the amount, or add the missing one"
         )
 

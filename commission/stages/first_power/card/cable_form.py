@@ -15,6 +15,7 @@ from commission.record.machine.rungs import Rung
 from commission.stages.first_power.lines.cable import EXAMPLE, CableLine, is_one_to_one, read_cable, read_meter
 from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
 from commission.stages.first_power.rows.cables import draft_rows, map_text
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -98,7 +99,7 @@ class CableForm:
 
         plugs = "24-pin · cpu-4-pin · cpu-8-pin · pcie-6-pin · pcie-6+2-pin · 12-way"
         ask = f'Cable "{self.name}": which plug does it have at the load, which gauge, how long?'
-        return self._ask("cable", ask, f"plugs: {plugs}", EXAMPLE, read)
+        return self._ask("cable", ask, f"plugs: {plugs}", worded(EXAMPLE), read)
 
     def _map(self) -> Question:
         assert self.line is not None  # question() asked for it first

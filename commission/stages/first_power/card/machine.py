@@ -15,6 +15,7 @@ from commission.stages.first_power.lines.machine import LOOK_EXAMPLE, SIGN_EXAMP
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign
 from commission.stages.first_power.rows.rungs import rung_figures
 from commission.units.show import say
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.first_power.lines.at_hand import PowerAtHand
@@ -141,7 +142,10 @@ class MachineRung:
         if self._looked and self.verdict is not None and self.verdict.outcome is not Outcome.PASS:
             ask = say(self.verdict.reasons[0])
         return self._asks(
-            "looks", ask, f"right or wrong, then the processor's temperature · off{self.hand.end_hint}", LOOK_EXAMPLE
+            "looks",
+            ask,
+            f"right or wrong, then the processor's temperature · off{self.hand.end_hint}",
+            worded(LOOK_EXAMPLE),
         )
 
     def _asks(self, key: str, ask: str, hint: str, example: str) -> Question:

@@ -8,6 +8,7 @@ from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.record.machine.seats import SLOW_PLATE, SLOWEST_PUMP_RPM
 from commission.stages.first_power.model.rungs import MachineVerdict, PumpSign
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from commission.stages.first_power.model.rungs import MachineStart
@@ -74,7 +75,8 @@ def evaluate_machine_start(
     if start.after_s is not None and start.after_s < 0:
         raise ValueError(f"a pump that turned after {start.after_s:g} s cannot be; type the time since power-on")
     if start.processor_k is not None and start.processor_k < COLDEST_K:
-        raise ValueError(f"a processor at {start.processor_k - 273.15:.0f} °C cannot be; type what the firmware shows")
+        read = show(start.processor_k, Quantity.TEMPERATURE, digits=3)
+        raise ValueError(f"a processor at {read} cannot be; type what the firmware shows")
     barred = _pump(start, pump_within_s)
     if barred is not None:
         return barred

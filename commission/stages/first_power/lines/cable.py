@@ -14,6 +14,7 @@ from commission.stages.first_power.model.cables import Cable, ContinuityReading,
 from commission.units.number import parted
 from commission.units.parse import parse
 from commission.units.power_numbers import OPEN_WORDS, ohms
+from commission.units.worded import worded
 
 EXAMPLE = "24-pin 18 AWG 0.6 m"
 """How a cable is typed."""
@@ -56,20 +57,22 @@ def read_cable(text: str) -> CableLine:
     known = {each.id: each for each in connectors()}
     gauge = _GAUGE.search(text)
     if gauge is None:
-        raise InputError(f"type plug, gauge and length: {EXAMPLE}; the gauge stands on the wire, such as 18 AWG")
+        raise InputError(
+            f"type plug, gauge and length: {worded(EXAMPLE)}; the gauge stands on the wire, such as 18 AWG"
+        )
     words = f"{text[: gauge.start()]} {text[gauge.end() :]}".split()
     named = next((n for n in (3, 2, 1) if "-".join(words[:n]).casefold() in known and len(words) > n), 0)
     if not named:
         missing = not words or (words[0][0].isdigit() and "-" not in words[0])
         what = "the plug is missing" if missing else f"{clip(words[0])} is no plug that is known"
-        raise InputError(f"{what}; type such as {EXAMPLE}; plugs are {listed(list(known))}")
+        raise InputError(f"{what}; type such as {worded(EXAMPLE)}; plugs are {listed(list(known))}")
     plug = known["-".join(words[:named]).casefold()]
     awg = int(gauge["a"] or gauge["b"])
     if not 10 <= awg <= 30:
         raise InputError(f"{awg} AWG is no wire of a power cable; 14 to 28 are typical")
     length = parse(" ".join(words[named:]), Quantity.LENGTH).si
     if not 0.01 <= length <= 5:
-        raise InputError(f"a wire of {length:g} m is outside 0.01 to 5 m; type such as 0.6 m")
+        raise InputError(worded(f"a wire of {length:g} m is outside 0.01 to 5 m; type such as 0.6 m"))
     return CableLine(plug=plug, gauge=awg, length_m=length)
 
 

@@ -11,6 +11,7 @@ from commission.units.number import parted
 from commission.units.parse import parse
 from commission.units.power_numbers import rpm
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 SIGN_EXAMPLE = "speed 2 s 4700 rpm"
 """How the pump's sign is typed."""
@@ -54,7 +55,7 @@ def read_machine(text: str, before: MachineStart = NOTHING) -> MachineStart:
     """
     said = _said(text)
     if not said:
-        raise InputError(f"type what was seen, such as {SIGN_EXAMPLE}, then {LOOK_EXAMPLE}")
+        raise InputError(f"type what was seen, such as {SIGN_EXAMPLE}, then {worded(LOOK_EXAMPLE)}")
     if "pump_rpm" in said:
         said.setdefault("sign", PumpSign.SPEED)
     sign = said.get("sign", before.sign)

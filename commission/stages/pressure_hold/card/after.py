@@ -11,7 +11,7 @@ from commission.bench.attempts import closed_row, judged_line, stale_since
 from commission.bench.card import CardContent, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
-from commission.bench.figures import difference, duration
+from commission.bench.figures import difference, duration, faces_text
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.stages.pressure_hold.card.search import Searching
@@ -116,7 +116,7 @@ class After:
             Prompt(
                 key="let down",
                 ask="Let the pressure down to zero before you touch anything. What does the gauge show?",
-                hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}.",
+                hint=f"Open the valve slowly, eyes away from it. Here {zero_text(gauge)}{faces_text(gauge)}.",
                 placeholder="what the gauge shows",
             ),
             lambda text: let_down_deed(self.hand, text),
@@ -134,7 +134,7 @@ class After:
             Prompt(
                 key="let down",
                 ask="Search by eyes, ears, bubbles: eye protection on, hands off fittings. Vented? Type the gauge.",
-                hint=f"seen PART and what · or the gauge, vented: {zero_text(gauge)}",
+                hint=f"seen PART and what · or the gauge, vented: {zero_text(gauge)}{faces_text(gauge)}",
                 placeholder="what the gauge shows once it is vented",
             ),
             deed,

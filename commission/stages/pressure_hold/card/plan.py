@@ -14,6 +14,7 @@ from commission.stages.pressure_hold.judge.leak_class import class_named
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.rows.plan import plan_pairs
 from commission.stages.pressure_hold.work.plan_rules import refuse_loose
+from commission.units.chosen import bare_unit
 from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
 
@@ -158,7 +159,7 @@ def _with_value(plan: HoldPlan, word: str, text: str, stage: Stage) -> HoldPlan:
         return replace(plan, limit_pa_m3_s=named.limit_pa_m3_s)
     limit, quantity = _SET[word]
     span = _bounds(stage, limit)
-    unit = plan.gauge.unit if quantity is Quantity.GAUGE_PRESSURE else None
+    unit = bare_unit(quantity, plan.gauge.unit) if quantity is Quantity.GAUGE_PRESSURE else None
     if word == "limit":
         refuse_loose(stage, parse(text, quantity).si)
     si = parse(text, quantity, usual=unit, low=span.low, high=span.high).si

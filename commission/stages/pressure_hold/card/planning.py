@@ -35,6 +35,7 @@ from commission.stages.pressure_hold.rows.verdict import usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.plans import proposed_plan, shorter_ways
 from commission.units.show import say
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
@@ -198,7 +199,7 @@ class Planning:
             Prompt(
                 key="volume",
                 ask="By which volume shall the leak rate be computed?",
-                hint=(
+                hint=worded(
                     "parts (the parts list) · strokes or reference (measured on air) · or type it: 1.2 L data sheets"
                 ),
                 proposal="parts" if loop is not None else "strokes",
@@ -253,7 +254,9 @@ class Planning:
             Prompt(
                 key="plan",
                 ask="Is this the plan? Enter accepts it; or change one thing a line.",
-                hint="such as: time 1 h · limit strict · limit 5e-3 mbar·L/s · pressure 0.4 bar · thermometer none",
+                hint=worded(
+                    "such as: time 1 h · limit strict · limit 5e-3 mbar·L/s · pressure 0.4 bar · thermometer none"
+                ),
                 proposal="accept",
             ),
             lambda text: self._plan_deed(plan, text),

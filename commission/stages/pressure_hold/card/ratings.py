@@ -16,6 +16,7 @@ from commission.record.machine.parts import Part
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.rows.plan import rating_rows
 from commission.units.parse import parse
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
@@ -43,7 +44,7 @@ class Ratings:
             Prompt(
                 key=f"rating {part.part_id}",
                 ask=f"No rating is known of {clip(part.name)}. Which pressure does its maker allow?",
-                hint="such as 0.8 bar · unknown: out and why, then close it off: no pressure may reach it",
+                hint=worded("such as 0.8 bar · unknown: out and why, then close it off: no pressure may reach it"),
             ),
             lambda text: self._deed(part, text),
         )
@@ -79,5 +80,5 @@ def _reason(text: str) -> str:
 def _rating(text: str) -> Measured:
     value = parse(text, Quantity.GAUGE_PRESSURE)
     if value.si <= 0:
-        raise InputError("a rating must be above 0; type such as 0.8 bar, or out and why")
+        raise InputError(worded("a rating must be above 0; type such as 0.8 bar, or out and why"))
     return value

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.bench.ask import Question, asked_once, command
 from commission.bench.deed import Deed
-from commission.bench.figures import difference, forecast, pressure
+from commission.bench.figures import difference, faces_text, forecast, pressure
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import SearchPumped
 from commission.stages.pressure_hold.lines.search import begin_deed, search_deed, searched
@@ -78,7 +78,7 @@ class Searching:
         )
 
     def _part_off(self, search: Search) -> Question:
-        cut = search.next_cut
+        cut, faces = search.next_cut, faces_text(self.hand.work.last_gauge(self.hand.state))
 
         def deed(text: str) -> Deed:
             word, rest = command(text, ("found", "again"))
@@ -90,10 +90,10 @@ class Searching:
             return search_deed(self.hand, text)
 
         if cut:
-            hint = "found: it is known by now · behind PART GAUGE: another place · again: other suspects"
+            hint = f"found: it is known by now · behind PART GAUGE: another place · again: other suspects{faces}"
             ask = f"Clamp or plug behind {cut}. Eye protection on, pump up, let it settle: what does the gauge show?"
         else:
-            hint = f"found: write it down · behind {search.suspects[-1]} GAUGE: try the whole loop · again"
+            hint = f"found: write it down · behind {search.suspects[-1]} GAUGE: try the whole loop · again{faces}"
             ask = f"Left: {left_text(search)}. Type found and write it down."
         return asked_once(Prompt(key=f"part off {len(search.tries)} {cut}", ask=ask, hint=hint), deed)
 
@@ -101,12 +101,13 @@ class Searching:
         hold = searched(self.hand)
         unit = hold.plan.gauge.unit if hold.plan is not None else None
         wait = forecast(clear_after_s(hold, pumped.gauge.si))
+        faces = faces_text(self.hand.work.last_gauge(self.hand.state))
         noise = difference(noise_of(hold, pumped.gauge.si), unit)
         return asked_once(
             Prompt(
                 key="try",
                 ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
-                hint=f"up to {noise} may be the room · you may add leaks, tight or not clear · vented 0",
+                hint=f"up to {noise} may be the room · you may add leaks, tight or not clear · vented 0{faces}",
                 placeholder=pressure(pumped.gauge.si, unit),
             ),
             lambda text: search_deed(self.hand, text),

@@ -10,7 +10,7 @@ from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.card import Figure, typed_rows
 from commission.bench.deed import Deed
-from commission.bench.figures import loop_volume
+from commission.bench.figures import faces_text, loop_volume
 from commission.bench.prompt import Prompt
 from commission.physics.detection import rectangular_uncertainty
 from commission.physics.loop_volume import Uncertain, volume_by_reference, volume_by_strokes
@@ -21,6 +21,7 @@ from commission.record.machine.loop import LoopVolume
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.rows.plan import volume_rows
 from commission.units.parse import parse, parse_with_uncertainty
+from commission.units.worded import worded
 
 STROKE_ERROR = 0.02
 """Half-width of a stroke's or a known volume where none is typed [1]; our choice: a syringe or a measured stroke."""
@@ -161,11 +162,19 @@ class VolumeForm:
             Prompt(
                 key=f"volume {ask.key}",
                 ask=ask.ask,
-                hint=f"such as {ask.hint}" if ask.hint[:1].isdecimal() else ask.hint,
-                proposal=ask.proposal,
+                hint=self._hint(ask),
+                proposal=ask.proposal and worded(ask.proposal),
             ),
             deed,
         )
+
+    def _hint(self, ask: Ask) -> str:
+        kind = {
+            Quantity.GAUGE_PRESSURE: InstrumentKind.GAUGE,
+            Quantity.ABSOLUTE_PRESSURE: InstrumentKind.BAROMETER,
+        }.get(ask.quantity)
+        faces = faces_text(self._instrument(kind)) if kind else ""
+        return worded(f"such as {ask.hint}" if ask.hint[:1].isdecimal() else ask.hint) + faces
 
     def _take(self, value: Measured, u: float) -> str:
         self.typed.append(value)

@@ -10,6 +10,7 @@ from commission.stages.pressure_hold.card.plan import WORDS, changed, first_plan
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.plans import proposed_plan
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -64,4 +65,6 @@ def _loop(state: BuildState, last: HoldPlan | None, lines: Sequence[str]) -> Loo
             return typed_volume(rest)
     if last is not None:
         return last.volume
-    raise InputError("how large is the loop? write its parts down, or add a line such as: volume 1.2 L data sheets")
+    raise InputError(
+        worded("how large is the loop? write its parts down, or add a line such as: volume 1.2 L data sheets")
+    )

@@ -11,6 +11,7 @@ from commission.record.machine.loop import LoopVolume, rating_text
 from commission.stages.pressure_hold.entries import HoldPlan, HoldPlanned
 from commission.stages.pressure_hold.state.attempt import HoldAttempt, hold_of, judged_hold
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.units.worded import worded
 
 LARGE_LOOP_M3 = 2e-3
 """Volume by which the stored energy is told while no part is known [m3]; our choice: a large loop, so that the
@@ -92,7 +93,7 @@ class HoldAtHand(StageAtHand[Holds]):
 
     def caution_text(self, caution: Caution) -> str:
         """Return a caution with this loop's energy, rating and pressure in it."""
-        text, plan = caution.text, self.last_plan
+        text, plan = worded(caution.text), self.last_plan
         target = plan.target_gauge_pa if plan else self.stage.limit("target_gauge_pa")
         if "{energy}" in text:
             text = text.replace("{energy}", self._energy(target))
@@ -106,7 +107,7 @@ class HoldAtHand(StageAtHand[Holds]):
             return energy(stored_joule(plan.volume_m3, target))
         if loop is not None:
             return energy(stored_joule(loop.volume_m3 + 2 * loop.u_volume_m3, target))
-        return f"{energy(stored_joule(LARGE_LOOP_M3, target))}, if the loop holds 2 L"
+        return worded(f"{energy(stored_joule(LARGE_LOOP_M3, target))}, if the loop holds 2 L")
 
 
 def stored_joule(volume_m3: float, target_gauge_pa: float) -> float:

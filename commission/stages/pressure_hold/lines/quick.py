@@ -14,6 +14,7 @@ from commission.bench.instrument.lines import changed, from_typical, with_marks
 from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.base.quantity import Measured
@@ -62,9 +63,9 @@ def quick_line(text: str, typical: tuple[TypicalInstrument, ...]) -> QuickLine:
     if volume is None or not name:
         raise InputError(f"{clip(text) or 'quick'}: a name and the loop's volume come first, as in: {EXAMPLE}")
     rest = text[volume.end() :]
-    said, rest = _taken(_GAUGE, rest, "the gauge is missing; type such as digital 1 mbar, or dial 20 mbar mark")
+    said, rest = _taken(_GAUGE, rest, worded("the gauge is missing; type such as digital 1 mbar, or dial 20 mbar mark"))
     rated, rest = _taken(
-        _RATING, rest, "the lowest rating of everything in the loop is missing; type such as max 0.8 bar"
+        _RATING, rest, worded("the lowest rating of everything in the loop is missing; type such as max 0.8 bar")
     )
     if not rest:
         raise InputError(f"the test pressure is missing; type it as in: {EXAMPLE}")

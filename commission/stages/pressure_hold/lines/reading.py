@@ -9,7 +9,7 @@ from commission.base.clock import ClockMark
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.bench.figures import instrument_step, local_time
+from commission.bench.figures import faces_text, instrument_step, local_time
 from commission.record.machine.instrument import GaugeFace, Instrument
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.units.reading import Field, parse_reading, understood
@@ -51,12 +51,12 @@ def fields_of(plan: HoldPlan) -> list[Field]:
 def to_read(plan: HoldPlan) -> str:
     """Return what is to be typed, in order; of a dial how finely it is read, and that it is tapped first."""
     names = [field.label for field in fields_of(plan)]
-    gauge = plan.gauge
+    gauge, faces = plan.gauge, faces_text(plan.gauge, plan.thermometer, plan.barometer)
     if gauge.face is not GaugeFace.DIAL:
-        return f"Type what the instruments show: {', '.join(names)}."
+        return f"Type what the instruments show: {', '.join(names)}{faces}."
     quarter = gauge.division > 0 and gauge.resolution < gauge.division
     names[0] += f" to {'a quarter of a division' if quarter else 'the nearest mark'} ({instrument_step(gauge)})"
-    return f"{'Tap the gauge, then type' if gauge.tapped else 'Type'} {', '.join(names)}."
+    return f"{'Tap the gauge, then type' if gauge.tapped else 'Type'} {', '.join(names)}{faces}."
 
 
 def read_line(text: str, plan: HoldPlan, expected: Mapping[str, float]) -> Line:

@@ -6,6 +6,7 @@ from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.plot.curve import CurveAxes, HoldCurve
 from commission.ui.screens.beside import Beside
 from commission.ui.widgets.hold_clock import HoldClock
+from commission.units.chosen import unit_for
 from commission.units.parse import parse
 from commission.units.show import show
 
@@ -31,8 +32,7 @@ class HoldBeside(Beside):
                         empty="The curve begins with the second reading.",
                         axes=_axes(self.flow.hand.plan.gauge.unit),
                     )
-            case Phase.AFTER if self._drawn != self._judged:
-                self._drawn = self._judged
+            case Phase.AFTER if self.new(self._judged):
                 self.plot.show(None, empty="The curve is being drawn.")
                 self.plot.call_after_refresh(self._draw_judged)
 
@@ -64,7 +64,8 @@ class HoldBeside(Beside):
             self.clock.read(running.last_pressure())
 
 
-def _axes(unit: str) -> CurveAxes:
+def _axes(gauge_unit: str) -> CurveAxes:
+    unit = unit_for(Quantity.PRESSURE_DIFFERENCE, gauge_unit) or gauge_unit
     unit_pa = parse(f"1 {unit}", Quantity.PRESSURE_DIFFERENCE).si
 
     def pressure_text(pa: float) -> str:

@@ -10,6 +10,7 @@ from commission.bench.chart import Band, Chart, Line, Look
 from commission.bench.figures import difference
 from commission.stages.pressure_hold.state.attempt import holds_of
 from commission.stages.pressure_hold.work.judged import judge
+from commission.units.chosen import unit_for
 from commission.units.parse import parse
 
 if TYPE_CHECKING:
@@ -33,7 +34,8 @@ def hold_charts(book: Logbook, state: BuildState) -> Iterator[Chart]:
         now_s = (hold.closed.mark.wall_ms - hold.started.mark.wall_ms) / 1000 + hold.ahead_s
         again = judge(book, state, hold, now_s, ending=closed.ending)
         if again.picture is not None:
-            yield _chart(hold, again.picture, hold.plan.gauge.unit, _differs(closed.verdict, again))
+            unit = unit_for(Quantity.PRESSURE_DIFFERENCE, hold.plan.gauge.unit) or ""
+            yield _chart(hold, again.picture, unit, _differs(closed.verdict, again))
 
 
 def _differs(stored: HoldVerdict, again: HoldVerdict) -> str:

@@ -23,6 +23,7 @@ from commission.record.machine.instrument import GaugeFace
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, PUMP_PA, class_of
 from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.units.show import show
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -126,14 +127,16 @@ def meaning(plan: HoldPlan) -> str:
     hole_um = f"{hole * 1e6:.0f} µm"
     named = class_of(plan.limit_pa_m3_s)
     limit = f"limit ({named.name})" if named else "limit"
-    return f"The {limit} means one hole of {hole_um}, 10 mm long: at most {lost} of water a year at 0.2 bar."
+    return worded(f"The {limit} means one hole of {hole_um}, 10 mm long: at most {lost} of water a year at 0.2 bar.")
 
 
 def class_meanings() -> tuple[str, ...]:
     """Return what each limit with a name means: its figure, the water a year at a pump's pressure, and its source."""
     return tuple(
-        f"Limit {one.name}: at most {show(one.water_m3_year, Quantity.VOLUME, digits=2)} of water a year through one "
-        f"hole at 0.2 bar; {one.text}."
+        worded(
+            f"Limit {one.name}: at most {show(one.water_m3_year, Quantity.VOLUME, digits=2)} of water a year "
+            f"through one hole at 0.2 bar; {one.text}."
+        )
         for one in CLASSES
     )
 

@@ -12,6 +12,7 @@ from commission.bench.figures import duration, forecast
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.rows.rate_digits import UNIT, places, rate_text
 from commission.units.show import say, show, show_level
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,7 +57,7 @@ def figures_of(verdict: "HoldVerdict", gauge: "Instrument") -> tuple[Figure, ...
         Figure(
             label="limit",
             value=_rate(verdict.limit_pa_m3_s, text),
-            bounds="of air at test pressure, 20 °C",
+            bounds=worded("of air at test pressure, 20 °C"),
             raw=raw(RATE, verdict.limit_pa_m3_s),
         )
     )
@@ -133,8 +134,8 @@ def _rate(si: float, text: "Callable[[float], str]") -> str:
 
 
 def _read(pa: float, quantity: Quantity, gauge: "Instrument") -> str:
-    """Return a pressure with the decimals of the gauge's display."""
-    return show(pa, quantity, unit=gauge.unit, resolution=gauge.resolution)
+    """Return a pressure as fine as the gauge's display."""
+    return show(pa, quantity, own=gauge.unit, resolution=gauge.resolution)
 
 
 def so_far(verdict: "HoldVerdict", usual: Mapping[Quantity, str]) -> str:

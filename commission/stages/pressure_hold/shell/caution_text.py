@@ -9,6 +9,7 @@ from commission.physics.stored_energy import PCC2_ATMOSPHERE_PA, stored_energy
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
 from commission.shell.shown import shown
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -30,7 +31,7 @@ def caution_lines(stage: Stage, parts: Sequence[Part], plan: HoldPlan) -> Iterat
         "{pressure}": shown(plan.target_gauge_pa, Quantity.GAUGE_PRESSURE),
     }
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
-        text = caution.text
+        text = worded(caution.text)
         for place, word in words.items():
             text = text.replace(place, word)
         yield f"caution: {text}"

@@ -21,6 +21,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.judged import STAGE
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan, refuse_wet, with_known_range
 from commission.stages.pressure_hold.work.rig import describe_rig, rig_of
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -223,9 +224,10 @@ def seen_in(columns: tuple[Column, ...], decimals: Mapping[str, int], row: Row, 
     atmosphere = (row.barometer_pa or STANDARD_ATMOSPHERE_PA) if absolute else 0.0
     target = row.pressure_pa - atmosphere
     if target < LOWEST_START_PA:
+        read = show(target, Quantity.GAUGE_PRESSURE, own="mbar")
         raise FileError(
             (
-                f"the first reading is {target / 100:.4g} mbar gauge, which tests nothing. Pump "
+                f"the first reading is {read} gauge, which tests nothing. Pump "
                 f"up first, or correct the unit [{pressure.unit}] in the header"
             ),
             line=line,

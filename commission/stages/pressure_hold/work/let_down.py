@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed
+from commission.base.quantity import Quantity
 from commission.record.machine.instrument import GaugeFace
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from commission.base.quantity import Measured
@@ -43,7 +45,11 @@ def zero_text(gauge: Instrument) -> str:
     'zero is at most 0.1 mbar: one step of its display'
     """
     what = "half of what its dial is read to" if gauge.face is GaugeFace.DIAL else "one step of its display"
-    return f"zero is at most {zero_of(gauge) / 100:.4g} mbar: {what}"
+    return f"zero is at most {_mbar(zero_of(gauge))}: {what}"
+
+
+def _mbar(pa: float) -> str:
+    return show(pa, Quantity.PRESSURE_DIFFERENCE, own="mbar")
 
 
 def refuse_not_zero(gauge: Instrument, read: Measured, *, valve_open: bool = False) -> None:
@@ -66,9 +72,9 @@ def refuse_not_zero(gauge: Instrument, read: Measured, *, valve_open: bool = Fal
     """
     if abs(read.si) <= zero_of(gauge) or (valve_open and abs(read.si) <= gauge.accuracy):
         return
-    shows = f"the gauge shows {read.si / 100:.4g} mbar, and {zero_text(gauge)}"
+    shows = f"the gauge shows {_mbar(read.si)}, and {zero_text(gauge)}"
     if valve_open:
         raise NotAllowed(
-            f"{shows}. That is more than its own error ({gauge.accuracy / 100:.4g} mbar): look for a blocked hose."
+            f"{shows}. That is more than its own error ({_mbar(gauge.accuracy)}): look for a blocked hose."
         )
     raise NotAllowed(f'{shows}. Let the pressure down; if it stays there with the valve open, add "valve open".')

@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
+from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.loop import volume_from_parts
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.stages.pressure_hold.judge.leak_class import WATERTIGHT_PA_M3_S
 from commission.stages.pressure_hold.state.attempt import wet_by_the_record
+from commission.units.show import show
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,25 +56,29 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
     if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
         raise NotAllowed("limit, time, volume and test pressure must all be above 0")
     refuse_loose(stage, plan.limit_pa_m3_s)
-    _refuse_range(stage, "leak_rate_pa_m3_s", plan.limit_pa_m3_s, "the limit", 0.1, "mbar*L/s")
-    _refuse_range(stage, "target_gauge_pa", plan.target_gauge_pa, "the test pressure", 100.0, "mbar")
-    _refuse_range(stage, "settle_min_s", plan.settle_s or 0.0, "the time to settle", 60.0, "min")
+    _refuse_range(stage, "leak_rate_pa_m3_s", plan.limit_pa_m3_s, "the limit", Quantity.LEAK_RATE, "mbar*L/s")
+    _refuse_range(stage, "target_gauge_pa", plan.target_gauge_pa, "the test pressure", Quantity.GAUGE_PRESSURE, "mbar")
+    _refuse_range(stage, "settle_min_s", plan.settle_s or 0.0, "the time to settle", Quantity.DURATION, "min")
     refuse_swing(stage, plan)
     _refuse_below_measured(state, plan)
     parts = volume_from_parts(state.tested_parts)
     if parts is not None and plan.volume_m3 < SMALLEST_SHARE * parts.volume_m3:
         raise NotAllowed(
-            f"the plan says {1e3 * plan.volume_m3:.3g} L, but the parts add up to "
-            f"{1e3 * parts.volume_m3:.3g} L. Correct the wrong one"
+            f"the plan says {_litres(plan.volume_m3)}, but the parts add up to "
+            f"{_litres(parts.volume_m3)}. Correct the wrong one"
         )
     loop = state.tested_volume
     if planned_seq is None or loop is None or state.loop_seq < planned_seq:
         return
     if abs(plan.volume_m3 - loop.volume_m3) > SAME_VOLUME * loop.volume_m3:
         raise NotAllowed(
-            f"the loop was changed after the plan, which counts with {1e3 * plan.volume_m3:.3g} L; it has "
-            f"{1e3 * loop.volume_m3:.3g} L now: plan again"
+            f"the loop was changed after the plan, which counts with {_litres(plan.volume_m3)}; it has "
+            f"{_litres(loop.volume_m3)} now: plan again"
         )
+
+
+def _litres(m3: float) -> str:
+    return show(m3, Quantity.VOLUME, own="L", digits=3)
 
 
 def refuse_wet(state: BuildState, *, drained: bool) -> None:
@@ -144,7 +150,9 @@ def refuse_swing(stage: Stage, plan: HoldPlan) -> None:
         If it lies outside the range of the procedure.
     """
     if plan.thermometer is None:
-        _refuse_range(stage, "room_swing_k", plan.room_swing_k, "the room's swing", 1.0, "K")
+        _refuse_range(
+            stage, "room_swing_k", plan.room_swing_k, "the room's swing", Quantity.TEMPERATURE_DIFFERENCE, "K"
+        )
 
 
 def refuse_loose(stage: Stage, limit_pa_m3_s: float) -> None:
@@ -171,11 +179,11 @@ def _span(stage: Stage, name: str) -> Limit | None:
     return next((limit for limit in stage.limits if limit.id == name), None)
 
 
-def _refuse_range(stage: Stage, name: str, si: float, what: str, factor: float, unit: str) -> None:
+def _refuse_range(stage: Stage, name: str, si: float, what: str, quantity: Quantity, own: str) -> None:
     span = _span(stage, name)
     if span is None:
         return
     slack = 1e-9 * span.high  # the last digit of a converted unit is the conversion's
     if not span.low - slack <= si <= span.high + slack:
-        said, low, high = (f"{one / factor:.3g}" for one in (si, span.low, span.high))
-        raise NotAllowed(f"{what} {said} {unit} lies outside {low} to {high} {unit}; check the number and its unit")
+        said, low, high = (show(one, quantity, own=own, digits=3) for one in (si, span.low, span.high))
+        raise NotAllowed(f"{what} {said} lies outside {low.partition(' ')[0]} to {high}; check the number and its unit")

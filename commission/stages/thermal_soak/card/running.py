@@ -12,7 +12,7 @@ from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
 from commission.stages.thermal_soak.card.deeds import feed_deed, read_deed
-from commission.stages.thermal_soak.lines.reading import EXAMPLE
+from commission.stages.thermal_soak.lines.reading import example
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import counted_readings, missing_of, on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState
@@ -66,7 +66,7 @@ class Soaking:
                 ask=ask,
                 hint="joints: paper dry at every joint while hot · file and its path · undo · note · end",
                 proposal="end" if passed else None,
-                placeholder="" if passed else EXAMPLE,
+                placeholder="" if passed else example(),
             ),
             self.deed,
         )

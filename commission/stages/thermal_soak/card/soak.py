@@ -17,6 +17,7 @@ from commission.stages.thermal_soak.card.deeds import begin_deed
 from commission.stages.thermal_soak.card.running import Soaking
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.work import Soaks
+from commission.units.worded import worded
 
 
 class Phase(StrEnum):
@@ -83,7 +84,7 @@ class SoakFlow(Flow):
             Prompt(
                 key="soak coolant",
                 ask="Duties set as they will stay, load ready? Type the coolant: the soak's clock runs from then.",
-                hint="water, or: propylene glycol 30 % · with a display of another step: water step 0.5 K",
+                hint=worded("water, or: propylene glycol 30 % · with a display of another step: water step 0.5 K"),
                 proposal="water",
             ),
             lambda text: begin_deed(self.hand, text),

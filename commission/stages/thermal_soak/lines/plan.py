@@ -7,6 +7,7 @@ from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.stages.thermal_soak.model import SoakPlan
+from commission.units.chosen import bare_unit
 from commission.units.parse import parse
 
 EXAMPLE = "propylene glycol 30 %"
@@ -33,7 +34,13 @@ def read_plan(text: str) -> SoakPlan:
     plan = SoakPlan()
     step = plan.resolution_k
     if found is not None:
-        step = parse(found[1].upper().strip(), Quantity.TEMPERATURE_DIFFERENCE, usual="K", low=1e-3, high=2.0).si
+        step = parse(
+            found[1].upper().strip(),
+            Quantity.TEMPERATURE_DIFFERENCE,
+            usual=bare_unit(Quantity.TEMPERATURE_DIFFERENCE, "K"),
+            low=1e-3,
+            high=2.0,
+        ).si
         body = body[: found.start()].strip(" ,;")
     if body in ("water", ""):
         return SoakPlan(resolution_k=step)

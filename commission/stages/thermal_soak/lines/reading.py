@@ -6,18 +6,34 @@ from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.stages.thermal_soak.model import Named, SoakReading
+from commission.units.chosen import bare_unit
+from commission.units.lookup import find_unit
 from commission.units.number import parted
 from commission.units.parse import parse
+from commission.units.show import show
 from commission.units.tables import BY_SPELLING
+from commission.units.worded import worded
 
 EXAMPLE = "warm 36.2 cool 34.5 air 22 cpu 71 flow 200 L/h load 400 W fans 50 %"
 """A reading as it is typed."""
 LONGEST_NAME = 40
 """Longest name of a component or chain [characters]."""
+_BARE = re.compile(r"(?<= )([0-9.]+)(?= [a-z])")
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
 _AFTER_A_PART = re.compile(r"[,;](?=\s|$)")
 _SIDES = {"warm": "warm_k", "cool": "cool_k", "air": "air_k"}
 _WATCHED = (Quantity.TEMPERATURE, Quantity.FLOW, Quantity.POWER, Quantity.RATIO, Quantity.DURATION)
+
+
+def example() -> str:
+    """Return a reading as it is typed here: bare temperatures in the unit that a bare number has."""
+    unit = find_unit(bare_unit(Quantity.TEMPERATURE, "°C"), Quantity.TEMPERATURE).symbol
+
+    def bare(found: re.Match[str]) -> str:
+        kelvin = parse(found[1], Quantity.TEMPERATURE, usual="°C").si
+        return show(kelvin, Quantity.TEMPERATURE, unit=unit, digits=3).partition(" ")[0]
+
+    return worded(_BARE.sub(bare, EXAMPLE))
 
 
 def read_reading(text: str, now_s: float) -> SoakReading:
@@ -26,8 +42,8 @@ def read_reading(text: str, now_s: float) -> SoakReading:
     Parameters
     ----------
     text
-        Each number behind its name. A number without a unit is a temperature in degrees Celsius; ``after 12 min`` says
-        when it was, if not now.
+        Each number behind its name. A number without a unit is a temperature, in degrees Celsius where nobody chose
+        others; ``after 12 min`` says when it was, if not now.
     now_s
         Time since the soak began [s].
 
@@ -55,9 +71,11 @@ def read_reading(text: str, now_s: float) -> SoakReading:
         else:
             (components if quantity is Quantity.TEMPERATURE else duties).append(Named(name=name, value=si))
     if "air_k" not in values:
-        raise InputError(f"type the air at the intake too, such as: {EXAMPLE}")
+        raise InputError(f"type the air at the intake too, such as: {example()}")
     if not {"warm_k", "cool_k"} & set(values):
-        raise InputError(f"type the coolant too: warm on its way to the radiators, cool from them, such as: {EXAMPLE}")
+        raise InputError(
+            f"type the coolant too: warm on its way to the radiators, cool from them, such as: {example()}"
+        )
     return SoakReading(
         elapsed_s=round(values.get("elapsed_s", now_s), 1),
         air_k=values["air_k"],
@@ -87,9 +105,9 @@ def _groups(words: list[str]) -> list[tuple[str, str, str]]:
         found.append((" ".join(name), word, " ".join(unit)))
         name = []
     if name:
-        raise InputError(f"{clip(' '.join(name))} has no number behind it; type such as: {EXAMPLE}")
+        raise InputError(f"{clip(' '.join(name))} has no number behind it; type such as: {example()}")
     if not found:
-        raise InputError(f"type a reading, such as: {EXAMPLE}")
+        raise InputError(f"type a reading, such as: {example()}")
     return found
 
 
@@ -105,7 +123,9 @@ def _value(name: str, number: str, unit: str) -> tuple[Quantity, float]:
     quantity = next((one for one in _WATCHED if unit in BY_SPELLING[one]), Quantity.TEMPERATURE)
     if len(name) > LONGEST_NAME:
         raise InputError(f"{clip(name)} is too long a name; {LONGEST_NAME} characters are the most")
-    return quantity, parse(f"{number} {unit}".strip(), quantity, usual="°C" if not unit else None).si
+    return quantity, parse(
+        f"{number} {unit}".strip(), quantity, usual=bare_unit(Quantity.TEMPERATURE, "°C") if not unit else None
+    ).si
 
 
 def _key(name: str, quantity: Quantity) -> str | None:
@@ -122,6 +142,6 @@ def _key(name: str, quantity: Quantity) -> str | None:
         case Quantity.TEMPERATURE if name in _SIDES:
             return _SIDES[name]
         case _ if not name or name in _SIDES:
-            raise InputError(f"which part is meant? type its name before the number, such as: {EXAMPLE}")
+            raise InputError(f"which part is meant? type its name before the number, such as: {example()}")
         case _:
             return None

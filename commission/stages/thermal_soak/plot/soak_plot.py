@@ -3,6 +3,7 @@
 from rich.cells import cell_len
 
 from commission.base.curve import Curve
+from commission.base.quantity import Quantity
 from commission.bench.figures import duration
 from commission.stages.thermal_soak.model import SoakPicture, SoakRule
 from commission.stages.thermal_soak.rows.figures import picture_said
@@ -12,6 +13,9 @@ from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.step_plot import StepPlot
 from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
+from commission.units.chosen import unit_for
+from commission.units.lookup import find_unit
+from commission.units.registry import scale
 
 MARGIN = 1.1
 """Share of the highest value at which the plot ends [1]."""
@@ -24,13 +28,13 @@ class SoakPlot(StepPlot):
 
     def __init__(self) -> None:
         super().__init__("soak")
-        self.axes = CurveAxes(time_text=duration, pressure_text=lambda kelvin: f"{kelvin:g}", unit="K")
+        self.axes = _axes()
         self._picture: SoakPicture | None = None
         self._rule: SoakRule | None = None
 
     def show_picture(self, picture: SoakPicture | None, rule: SoakRule) -> None:
         """Show the picture of a soak."""
-        self._picture, self._rule = picture, rule
+        self._picture, self._rule, self.axes = picture, rule, _axes()
         self._strips = None
         self.refresh()
 
@@ -53,12 +57,21 @@ class SoakPlot(StepPlot):
             cells = frame.label_cells(labels, width)
         columns, rows = frame.room_for(width, height, cells)
         window = window_of(picture, rule, columns, rows)
-        painted = [_legend(picture, width, plain=plain)]
+        painted = [_legend(picture, width, safe(self.axes.unit, plain), plain=plain)]
         if height >= frame.WITH_SUMMARY:
             painted.append([Run(fit(safe(self.summary, plain), width, plain=plain), Layer.TEXT)])
         painted += frame.framed(_canvas(picture, rule, window, plain=plain).rows(), labels, cells, plain=plain)
         line = height >= frame.WITH_FLOOR
         return painted + frame.floor(window, self.axes, cells, line=line, plain=plain)
+
+
+def _axes() -> CurveAxes:
+    """Return the axes in the person's unit of temperature."""
+    unit = find_unit(unit_for(Quantity.TEMPERATURE_DIFFERENCE, "K") or "K", Quantity.TEMPERATURE_DIFFERENCE)
+    one, _ = scale(unit)
+    return CurveAxes(
+        time_text=duration, pressure_text=lambda kelvin: f"{kelvin / one:.6g}", unit_pa=one, unit=unit.symbol
+    )
 
 
 def window_of(picture: SoakPicture, rule: SoakRule, columns: int, rows: int) -> Window:
@@ -83,14 +96,14 @@ def _canvas(picture: SoakPicture, rule: SoakRule, window: Window, *, plain: bool
     return canvas
 
 
-def _legend(picture: SoakPicture, width: int, *, plain: bool) -> list[Run]:
+def _legend(picture: SoakPicture, width: int, unit: str, *, plain: bool) -> list[Run]:
     entries = [(COUNTS[plain], "counts", Layer.READING)]
     if picture.counts_from_s > picture.elapsed_s[0]:
         entries.append((BEFORE[plain], "before the last change", Layer.READING))
     entries += [("—" if not plain else "-", "fitted course", Layer.FIT)] if picture.fit_s else []
     entries.append(("┄" if not plain else "--", "limit", Layer.LIMIT))
     runs: list[Run] = []
-    for caption, gap in (("coolant above air, K   ", "   "), ("K above air  ", "  ")):
+    for caption, gap in ((f"coolant above air, {unit}   ", "   "), (f"{unit} above air  ", "  ")):
         runs = [Run(caption, Layer.TEXT)]
         for sign, words, layer in entries:
             runs += [Run(sign, layer), Run(f" {words}{gap}", Layer.TEXT)]

@@ -7,6 +7,9 @@ from commission.bench.card import Figure, raw
 from commission.bench.digits import degrees
 from commission.bench.figures import duration
 from commission.stages.thermal_soak.model import SoakPicture, SoakRule, SoakVerdict, Steady, SteadyWord
+from commission.units.chosen import unit_for
+from commission.units.lookup import find_unit
+from commission.units.registry import scale
 from commission.units.show import say, show
 
 LEFT_OUT = ("load", "time constant")
@@ -59,11 +62,35 @@ def kelvins(kelvin: float) -> str:
     >>> kelvins(9.96)
     '10.0 K'
     """
-    return f"{kelvin:.1f} K"
+    return show(kelvin, Quantity.TEMPERATURE_DIFFERENCE, resolution=0.1)
 
 
 def _plain(kelvin: float) -> str:
     return degrees(kelvin).rpartition(" ")[0]
+
+
+def _bare(kelvin: float) -> str:
+    return kelvins(kelvin).rpartition(" ")[0]
+
+
+def per_watt(*k_per_w: float) -> str:
+    """Return what a watt warms, or its bounds: in millikelvins, or in degrees Fahrenheit where these were chosen.
+
+    >>> per_watt(0.0214, 0.0236)
+    '21.4 to 23.6 mK/W'
+    """
+    unit = unit_for(Quantity.TEMPERATURE_DIFFERENCE)
+    if unit is None:
+        return f"{' to '.join(f'{1000 * one:.1f}' for one in k_per_w)} mK/W"
+    chosen = find_unit(unit, Quantity.TEMPERATURE_DIFFERENCE)
+    return f"{' to '.join(f'{one / scale(chosen)[0]:.4f}' for one in k_per_w)} {chosen.symbol}/W"
+
+
+def _an_hour(k_s: float, u_k_s: float) -> str:
+    """Return a rate of change with its 95 %, in tenths an hour."""
+    unit = find_unit(unit_for(Quantity.TEMPERATURE_DIFFERENCE, "K") or "K", Quantity.TEMPERATURE_DIFFERENCE)
+    one = _HOUR / scale(unit)[0]
+    return f"{round(k_s * one, 1) + 0.0:+.1f} ± {2 * u_k_s * one:.1f} {unit.symbol}/h"
 
 
 def _above(verdict: SoakVerdict) -> Figure:
@@ -75,7 +102,7 @@ def _above(verdict: SoakVerdict) -> Figure:
     return Figure(
         label="coolant above air",
         value=kelvins(end.value),
-        bounds=f"{end.lower95:.1f} to {kelvins(end.upper95)}",
+        bounds=f"{_bare(end.lower95)} to {kelvins(end.upper95)}",
         remark=f"{'settled' if stands else 'forecast'}; limit {limit}",
         raw=raw("K", end.value, end.lower95, end.upper95),
     )
@@ -89,8 +116,8 @@ def _per_watt(verdict: SoakVerdict) -> tuple[Figure, ...]:
     return (
         Figure(
             label="per watt",
-            value=f"{1000 * found.value:.1f} mK/W",
-            bounds=f"{1000 * found.lower95:.1f} to {1000 * found.upper95:.1f} mK/W",
+            value=per_watt(found.value),
+            bounds=per_watt(found.lower95, found.upper95),
             remark=f"above air, per watt {by}",
             raw=raw("K/W", found.value, found.lower95, found.upper95),
         ),
@@ -124,14 +151,13 @@ def _steady(verdict: SoakVerdict) -> tuple[Figure, ...]:
     steady: Steady | None = verdict.steady
     if steady is None:
         return ()
-    slope, u = steady.slope_k_s * _HOUR, steady.u_slope_k_s * _HOUR
-    limit = verdict.rule.slope_k_s * _HOUR
+    limit = show(verdict.rule.slope_k_s * _HOUR, Quantity.TEMPERATURE_DIFFERENCE, digits=3)
     return (
         Figure(
             label="stands still",
             value=str(steady.word),
-            bounds=f"{round(slope, 1) + 0.0:+.1f} ± {2 * u:.1f} K/h over {duration(steady.window_s)}",
-            remark=f"needs {limit:g} K/h over {duration(steady.needed_s)}",
+            bounds=f"{_an_hour(steady.slope_k_s, steady.u_slope_k_s)} over {duration(steady.window_s)}",
+            remark=f"needs {limit}/h over {duration(steady.needed_s)}",
             raw=raw(
                 "K/s",
                 steady.slope_k_s,
