@@ -1,6 +1,5 @@
 """Reading a bundle: each line is checked before it is stored, and everything together before it is kept."""
 
-import itertools
 import re
 import sqlite3
 from collections.abc import Callable, Iterable, Sequence
@@ -9,13 +8,14 @@ from typing import Any, Never, Protocol
 from commission.base.errors import FileError
 from commission.base.frozen import Frozen
 from commission.record.face import Registry
-from commission.record.logged import Head, Logged, Sample
+from commission.record.logged import Head, Logged
 from commission.record.series_entries import seals_of
 from commission.storage import samples
-from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json, require_unicode
+from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
 from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
 from commission.storage.codec import decode
 from commission.storage.reread import Reread
+from commission.storage.sample_rows import rows_of
 from commission.storage.verify import verify
 
 HEADER: dict[str, object] = {"bundle": "commission logbook", "version": 1}
@@ -29,14 +29,6 @@ MOST_KEPT = 1000
 
 _ENTRY = '{"body":'
 _DIGEST = re.compile(r',"digest":"([0-9a-f]{64})"\}')
-_SAMPLE_FIELDS = ("elapsed_s", "wall_ms", "pressure_pa", "air_k", "barometer_pa", "typed")
-
-
-_FAR = 2.0**53 - 1
-"""Figures nearer to 0 than this are numbers to every reader; others are looked at one by one."""
-
-_USUAL = frozenset((float, int, *read, str) for read in itertools.product((float, type(None)), repeat=3))
-"""The types in a sample as this program writes it."""
 
 
 class SampleLine(Frozen):
@@ -83,6 +75,7 @@ class BundleReader:
     ) -> None:
         self._keep = keep
         self._spoilt: set[str] = set()
+        self._digests: dict[str, samples.Digest] = {}
         self._kept = 0
         self._connection = connection
         self._registry = registry
@@ -191,27 +184,18 @@ class BundleReader:
         there = samples.count(self._connection, line.series)
         if line.first != there + 1:
             self._refuse(f"its first sample is number {line.first}, but {there} of this series stand before it")
-        read = [self._sample(row) for row in rows]
+        read = rows_of(rows)
         if self._admit is not None:
             self._admit.samples(line.series, line.first, read)
         samples.add(self._connection, line.series, read)
-
-    def _sample(self, row: object) -> samples.Row:
-        if not isinstance(row, list) or len(row) != len(_SAMPLE_FIELDS):
-            self._refuse(f"a sample must be a list of {len(_SAMPLE_FIELDS)} values")
-        # the usual row is told by its types alone: there may be a million of them
-        if tuple(map(type, row)) in _USUAL and all(-_FAR < value < _FAR for value in row[:5] if value is not None):
-            require_unicode(row[5])
-            return tuple(row)
-        return samples.row_of(decode(Sample, dict(zip(_SAMPLE_FIELDS, row, strict=True))))
+        self._digests.setdefault(line.series, samples.Digest()).add(read)
 
     def _take_end(self, line: EndLine, seals: dict[str, Any]) -> None:
         if Head(seq=line.entries, digest=line.digest) != self._head:
             self._refuse(f"the end names {line.entries} entries and another last digest; {self._head.seq} were read")
         found = {
-            name: {"count": seal.count, "digest": seal.digest}
-            for (name,) in self._connection.execute("SELECT name FROM series").fetchall()
-            for seal in [samples.seal(self._connection, name)]
+            name: {"count": samples.count(self._connection, name), "digest": digest.text}
+            for name, digest in self._digests.items()
         }
         if found != seals:
             self._refuse("the samples do not match their seals")

@@ -136,11 +136,28 @@ def digest_of(parts: Iterable[Sequence[Row]]) -> str:
     >>> digest_of([[(0.0, 1, None, None, None, "x")]])[:16]
     '35a3bb8445566ba5'
     """
-    digest = hashlib.sha256()
-    between = b"["
+    digest = Digest()
     for part in parts:
+        digest.add(part)
+    return digest.text
+
+
+class Digest:
+    """The digest of samples, as far as they came."""
+
+    def __init__(self) -> None:
+        self._sha = hashlib.sha256()
+        self._between = b"["
+
+    def add(self, part: Sequence[Row]) -> None:
+        """Take the next samples."""
         if part:
-            digest.update(between + canonical(part)[1:-1].encode())
-            between = b","
-    digest.update(b"]")
-    return digest.hexdigest()
+            self._sha.update(self._between + canonical(part)[1:-1].encode())
+            self._between = b","
+
+    @property
+    def text(self) -> str:
+        """The digest of what came, in hexadecimal."""
+        whole = self._sha.copy()
+        whole.update(b"]")
+        return whole.hexdigest()
