@@ -43,7 +43,7 @@ def _usual(items: Sequence[Any]) -> bool:
 
 def _near(column: Sequence[float]) -> bool:
     # what is read as JSON is never NaN, so these two tell the whole
-    return not column or (-_FAR < min(column) and max(column) < _FAR)
+    return not column or (min(column) > -_FAR and max(column) < _FAR)
 
 
 def _row(item: object) -> Row:
