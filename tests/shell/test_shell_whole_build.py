@@ -24,6 +24,7 @@ from commission.shell.builds_json import BuildsTold
 from commission.shell.recording import Stored
 from tests.fakes import START_MS, HandClock
 from tests.json_schema import schema_of
+from tests.report.page import Page
 from tests.shell.running import SAMPLES, Ran, called, environment, one_line
 from tests.shell.scripted_build import BUILD, FILES, Step, script, write_files
 from tests.surroundings import PATIENCE_S
@@ -158,15 +159,36 @@ def test_the_map_of_the_headers_fits_a_sheet_and_tells_loads_by_hand(built: Path
     """3 fans of 0.1 A are 300 mA, 450 mA at start at 0.15 A each; the pump's label says 1.2 and 1.5 A."""
     lines = called("headers", BUILD, "--map", logbook=built).lines
     assert max(map(len, lines)) <= 80
-    rows = [line.split() for line in lines]
+    rows = [line.split() for line in lines if " | " not in line]
     (front,) = (row for row in rows if row[:1] == ["H1"])
     (pump,) = (row for row in rows if row[:1] == ["H2"])
     assert "300/450 of 1000" in " ".join(front)
     assert "1200/1500 of 3000" in " ".join(pump)
     assert {"45", "%"} <= set(front)
     assert "verdict: PASS" in lines
+    assert any(line.startswith("H2 | ") and "nothing may stop it" in line for line in lines)
     refused = called("headers", BUILD, "--map", "--json", logbook=built)
     assert (refused.status, refused.out) == (2, "")
+
+
+def test_the_card_for_the_case_is_a_page_that_says_what_the_sheet_says(built: Path, tmp_path: Path) -> None:
+    lines = called("headers", BUILD, "--map", logbook=built).lines
+    path = tmp_path / "card.html"
+    assert called("headers", BUILD, "--map", "-o", str(path), logbook=built).lines == [f"card: {path}"]
+    page = Page(path.read_text("utf-8"))
+    assert page.unmatched == []
+    assert not {"script", "link", "img"} & {tag for tag, _ in page.tags}
+    texts = " ".join(" ".join(page.texts).split())
+    assert lines[1] in page.texts  # date and entry: so an old card is known as old
+    assert "Move a plug only with the machine shut down and its mains plug out." in texts
+    flags = [line.split(" | ") for line in lines[lines.index("FLAGS for the cables, one for either end:") + 1 :]]
+    assert len(flags) >= 2
+    for plug, what, *_ in flags:
+        assert texts.count(f"{plug} {what}") == 4  # two sides of a flag at each of two ends
+    for arguments in (("--map", "-o", str(path)), ("--map", "-o", str(tmp_path / "x.txt")), ("-o", str(path))):
+        refused = called("headers", BUILD, *arguments, logbook=built)
+        assert (refused.status, refused.out) == (2, "")
+    assert list(tmp_path.iterdir()) == [path]
 
 
 def test_the_bench_sheet_is_one_page_with_every_caution_and_a_row_for_each_reading(built: Path) -> None:

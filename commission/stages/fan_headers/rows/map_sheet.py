@@ -1,4 +1,4 @@
-"""The header map as a sheet to tape into the case: plain text, 80 columns."""
+"""The header map as a sheet to tape into the case, and as flags for its cables."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from datetime import datetime, timedelta, timezone
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
+from commission.base.verdict import Outcome
+from commission.report.card_page import Card, CardRow, Flag
 from commission.stages.fan_headers.rows.board import current_text
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
@@ -31,8 +33,8 @@ CAUTIONS = (
 """What a person with a hand in the case must read; our choice of two from the cautions before plugging."""
 
 
-def map_lines(book: Logbook, state: BuildState) -> Iterator[str]:
-    """Yield the sheet of a build as it stands now.
+def map_card(book: Logbook, state: BuildState) -> Card:
+    """Return the sheet of a build as it stands now.
 
     Parameters
     ----------
@@ -42,43 +44,78 @@ def map_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         The build.
     """
     head, now = book.head(), book.clock.now()
-    yield from _wrapped(f"FAN HEADERS of {state.name}")
-    yield f"as logged up to entry {head.seq}, printed {_day(now.wall_ms, now.offset_min)}"
-    yield ""
-    yield from CAUTIONS
-    yield ""
-    yield _row(_HEADS)
-    yield "-" * WIDTH
-    for header in state.plugged.headers:
-        yield from _header(book, state, header)
-    seated = state.plugged.seats()
-    for chain in state.plugged.chains:
-        if chain.chain_id not in seated:
-            yield from _cells(("on no header", _chain(chain), "", _duty(state, chain), ""))
-    if not state.plugged.headers and not state.plugged.chains:
-        yield "nothing is written down yet"
-    yield "-" * WIDTH
     verdict = book.work(FanHeaders).verdict(state)
-    for line in (f"verdict: {verdict.outcome.upper()}", *map(say, verdict.reasons)):
+    proven = {each.chain for each in verdict.chains if each.outcome is Outcome.PASS}
+    rows = [row for header in state.plugged.headers for row in _header(book, state, header, proven)]
+    seated = state.plugged.seats()
+    rows += (
+        CardRow(cells=("on no header", _chain(chain), "", _duty(state, chain), ""), proven=chain.name in proven)
+        for chain in state.plugged.chains
+        if chain.chain_id not in seated
+    )
+    return Card(
+        title=f"FAN HEADERS of {state.name}",
+        told=f"as logged up to entry {head.seq}, printed {_day(now.wall_ms, now.offset_min)}",
+        cautions=CAUTIONS,
+        heads=_HEADS,
+        rows=tuple(rows) or (CardRow(cells=("nothing is written down yet", *("" for _ in _HEADS[1:]))),),
+        after=(f"verdict: {verdict.outcome.upper()}", *map(say, verdict.reasons)),
+        flags=tuple(_flags(state, proven)),
+    )
+
+
+def map_lines(card: Card) -> Iterator[str]:
+    """Yield it as lines of 80 columns."""
+    yield from _wrapped(card.title)
+    yield card.told
+    yield ""
+    yield from card.cautions
+    yield ""
+    yield _row(card.heads)
+    yield "-" * WIDTH
+    for row in card.rows:
+        yield from _cells(row.cells) if row.cells[1] else [row.cells[0]]
+        for words in row.against:
+            yield from _wrapped(f"  WRONG: {words}")
+    yield "-" * WIDTH
+    for line in card.after:
         yield from _wrapped(line)
+    if card.flags:
+        yield ""
+        yield "FLAGS for the cables, one for either end:"
+    for flag in card.flags:
+        yield from _wrapped(" | ".join(word for word in (flag.plug, flag.what, flag.note) if word))
 
 
-def _header(book: Logbook, state: BuildState, header: Header) -> Iterator[str]:
+def _header(book: Logbook, state: BuildState, header: Header, proven: set[str]) -> Iterator[CardRow]:
     chains = state.plugged.on(header.header_id)
     lock = " full speed" if header.full_speed_lock else ""
     label = f"{header.name} {header.pins}-pin{lock}"
     if not chains:
         empty = current_text(None, header.rating_ma, assumed=header.rating_assumed)
-        yield from _cells((label, "empty", empty, "", ""))
+        yield CardRow(cells=(label, "empty", empty, "", ""))
         return
     check = book.work(FanHeaders).seats.check(state, chains[-1].chain_id, header.header_id)
     load = current_text((check.steady_ma, check.start_ma), header.rating_ma, assumed=header.rating_assumed)
     for number, chain in enumerate(chains):
-        first = number == 0
         since = _since(book, state, chain)
-        yield from _cells((label if first else "", _chain(chain), load if first else "", _duty(state, chain), since))
-    for phrase in check.blocked:
-        yield from _wrapped(f"  WRONG: {say(phrase)}")
+        shared = ("", "") if number else (label, load)
+        yield CardRow(
+            cells=(shared[0], _chain(chain), shared[1], _duty(state, chain), since),
+            against=tuple(map(say, check.blocked)) if chain is chains[-1] else (),
+            proven=chain.name in proven,
+        )
+
+
+def _flags(state: BuildState, proven: set[str]) -> Iterator[Flag]:
+    """Yield a flag for each cable that goes to a header."""
+    duties = dict(state.of(FanHeadersState).duties)
+    for header in state.plugged.headers:
+        for chain in state.plugged.on(header.header_id):
+            notes = ["nothing may stop it"] if chain.pump else []
+            notes += [f"left at {left.duty_pct:g} %"] if (left := duties.get(chain.chain_id)) is not None else []
+            notes += [] if chain.name in proven else ["NOT SWEPT HERE"]
+            yield Flag(plug=header.name, what=_chain(chain), note=", ".join(notes))
 
 
 def _chain(chain: Chain) -> str:

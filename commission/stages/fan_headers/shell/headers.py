@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
+from commission.base.errors import FileError
 from commission.shell.console import say
 from commission.shell.day_type import At, DayType
 from commission.shell.options import logbook_option, opened_logbook
 from commission.shell.renamed import renamed
+
+if TYPE_CHECKING:
+    from commission.record.fold import BuildState
+    from commission.record.logbook import Logbook
 
 
 @click.command(no_args_is_help=True)
@@ -18,8 +26,16 @@ from commission.shell.renamed import renamed
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--map", "as_map", is_flag=True, help="Print a sheet of 80 columns to tape into the case.")
+@click.option(
+    "-o",
+    "--output",
+    "path",
+    metavar="FILE.html",
+    type=click.Path(path_type=Path),
+    help="With --map: a new file with the sheet as a card to cut out, and flags for the cables.",
+)
 @logbook_option
-def headers(build: str, at: At | None, *, as_json: bool, as_map: bool) -> None:
+def headers(build: str, at: At | None, path: Path | None, *, as_json: bool, as_map: bool) -> None:
     """Show what sits on which header of a build, since when, and what its last sweep showed.
 
     Each header is told with its load beside its rating, those with nothing on them too. With --date the record answers
@@ -32,9 +48,12 @@ def headers(build: str, at: At | None, *, as_json: bool, as_map: bool) -> None:
       commission headers "Desk loop" --date 2026-03-14
       commission headers "Desk loop" --date 2026-03-14T18:30:00+01:00 --json
       commission headers "Desk loop" --map
+      commission headers "Desk loop" --map -o card.html
     """
     if as_map and (as_json or at is not None):
         raise click.UsageError("--map is a sheet of how it is now; leave --date and --json out")
+    if path is not None and not as_map:
+        raise click.UsageError("-o is for the sheet; give --map too")
     from commission.stages.fan_headers.rows.headers_json import plain_time, seats_line
     from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 
@@ -42,10 +61,7 @@ def headers(build: str, at: At | None, *, as_json: bool, as_map: bool) -> None:
         book = opened.book
         state = book.build(book.find_build(build))
         if as_map:
-            from commission.stages.fan_headers.rows.map_sheet import map_lines
-
-            for line in map_lines(book, state):
-                say(line)
+            _sheet(book, state, path)
             return
         seats = seats_of(book, state, None if at is None else (at.ms, at.offset_min))
         told = seats.told
@@ -57,3 +73,20 @@ def headers(build: str, at: At | None, *, as_json: bool, as_map: bool) -> None:
             say(f"at: {plain_time(told.at)}")
         for fact in seats_lines(seats):
             say(fact if isinstance(fact, str) else fact.line())
+
+
+def _sheet(book: Logbook, state: BuildState, path: Path | None) -> None:
+    from commission.stages.fan_headers.rows.map_sheet import map_card, map_lines
+
+    card = map_card(book, state)
+    if path is None:
+        for line in map_lines(card):
+            say(line)
+        return
+    from commission.bootstrap import write_file
+    from commission.report.card_page import card_page
+
+    if path.suffix.lower() != ".html":
+        raise FileError(f"{path.name}: the card is written as .html; end the name with that, or leave -o out for text")
+    write_file(path, card_page(card).encode())
+    say(f"card: {path}")
