@@ -1,6 +1,7 @@
 """Attempts at a stage in words: which it is, when it was closed, what of it no longer holds."""
 
 from collections.abc import Iterator
+from typing import TypeVar
 
 from commission.base.verdict import Outcome
 from commission.bench.card import Figure, VerdictLine
@@ -8,6 +9,8 @@ from commission.bench.figures import clock_time
 from commission.bench.moment import moment
 from commission.record.build_state import BuildState
 from commission.record.stage_run import StageRun
+
+E = TypeVar("E")
 
 
 def attempt_title(state: BuildState, stage: str, what: str, *, after: bool) -> str:
@@ -19,6 +22,21 @@ def attempt_title(state: BuildState, stage: str, what: str, *, after: bool) -> s
     judged = state.judged_run(stage) if after else None
     attempt = (judged or state.run(stage)).attempt
     return f"{state.name} · {what}{f', attempt {attempt}' if attempt > 1 else ''}"
+
+
+def ended_by(state: BuildState, stage: str, kind: type[E]) -> tuple[StageRun, E]:
+    """Return the last attempt at a stage that was ended and judged, with the entry that did; there must be one."""
+    run = state.judged_run(stage)
+    assert run is not None  # asked only once one was judged
+    assert run.closed is not None
+    assert isinstance(run.closed.payload, kind)
+    return run, run.closed.payload
+
+
+def advice(run: StageRun, *, stale: str, fail: str, undecided: str, unusable: str) -> str:
+    """Return what stands before another attempt: the text for how the last one ended, or for what made it stale."""
+    told: dict[Outcome | None, str] = {Outcome.FAIL: fail, Outcome.INCONCLUSIVE: undecided}
+    return stale if run.stale_by is not None else told.get(run.outcome, unusable)
 
 
 def judged_line(run: StageRun, outcome: Outcome, text: str) -> VerdictLine:

@@ -5,10 +5,8 @@ from __future__ import annotations
 import math
 from statistics import NormalDist
 
-from commission.statistics.drop_width import t_quantile
 
-
-def guard_band(u: float, *, confidence: float = 0.95, dof: float = math.inf) -> float:
+def guard_band(u: float, *, confidence: float = 0.95) -> float:
     """Return how far inside a limit a value must lie to conform with a given probability.
 
     Parameters
@@ -17,8 +15,6 @@ def guard_band(u: float, *, confidence: float = 0.95, dof: float = math.inf) -> 
         Standard uncertainty, 0 or more [any].
     confidence
         Smallest probability of conformity, 0.5 to below 1 [1].
-    dof
-        Degrees of freedom of u, above 0; ∞ for the normal distribution [1].
 
     Returns
     -------
@@ -28,11 +24,11 @@ def guard_band(u: float, *, confidence: float = 0.95, dof: float = math.inf) -> 
     Raises
     ------
     ValueError
-        If u is negative or not finite, or confidence or dof is out of range.
+        If u is negative or not finite, or confidence is out of range.
 
     Notes
     -----
-    One limit matters, the other is far away or absent: w = z·u, or t·u.
+    One limit matters, the other is far away or absent: w = z·u.
 
     Source: JCGM 106:2012, 7.3 (z of its Table 1) and 8.3.2 (clause from memory).
 
@@ -43,7 +39,6 @@ def guard_band(u: float, *, confidence: float = 0.95, dof: float = math.inf) -> 
     >>> f"{guard_band(1.0):.2f}"
     '1.64'
     """
-    if not (0 <= u < math.inf and 0.5 <= confidence < 1 and dof > 0):
-        raise ValueError("u must be 0 or more, the confidence 0.5 to below 1, dof above 0")
-    z = NormalDist().inv_cdf(confidence) if math.isinf(dof) else t_quantile(confidence, dof)
-    return z * u
+    if not (0 <= u < math.inf and 0.5 <= confidence < 1):
+        raise ValueError("u must be 0 or more, the confidence 0.5 to below 1")
+    return NormalDist().inv_cdf(confidence) * u

@@ -108,14 +108,7 @@ def parse_or_zero(text: str, quantity: Quantity, *, bare_zero: bool = False) -> 
     return Measured(quantity=quantity, si=0.0, typed=text)
 
 
-def parse_with_uncertainty(
-    text: str,
-    quantity: Quantity,
-    *,
-    usual: str | None = None,
-    low: float | None = None,
-    high: float | None = None,
-) -> tuple[Measured, float | None]:
+def parse_with_uncertainty(text: str, quantity: Quantity) -> tuple[Measured, float | None]:
     """Return a value and its standard uncertainty from text such as ``1.2 L ± 5 %``.
 
     Parameters
@@ -124,8 +117,6 @@ def parse_with_uncertainty(
         ``1.2 L``, ``1.2 L ± 5 %``, ``1.2 L +- 0.05 L`` or ``1.2 ± 0.05 L``.
     quantity
         What is asked for.
-    usual, low, high
-        As for `parse`.
 
     Returns
     -------
@@ -150,7 +141,7 @@ def parse_with_uncertainty(
     stripped = readable(text)
     parts = _PLUS_MINUS.split(stripped)
     if len(parts) == 1:
-        return parse(text, quantity, usual=usual, low=low, high=high), None
+        return parse(text, quantity), None
     if len(parts) > 2 or not parts[0].strip() or not parts[1].strip():
         raise InputError(f"{clip(stripped)} needs one value and one ±; type it like {example(quantity)} ± 5 %")
     before, after = parts[0].strip(), parts[1].strip()
@@ -158,13 +149,13 @@ def parse_with_uncertainty(
     relative = half_unit == "%" and quantity is not Quantity.RATIO
     if half_unit and not relative and not split_number(before)[1]:
         before = f"{before} {half_unit}"
-    value = parse(before, quantity, usual=usual, low=low, high=high)
+    value = parse(before, quantity)
     if relative:
         half_si = abs(value.si) * half.value / 100
     else:
         if not half_unit and split_number(before)[1]:
             raise InputError(f"{clip(stripped)} has no unit after its ±; type it like {example(quantity)} ± 5 %")
-        half_si = half.value * scale(_unit(after, half_unit, quantity, usual))[0]
+        half_si = half.value * scale(_unit(after, half_unit, quantity, None))[0]
     _check_half(half_si, value, stripped)
     return Measured(quantity=quantity, si=value.si, typed=text), half_si / K95
 

@@ -51,7 +51,7 @@ class Soaks(StageWork):
         started = state.run(THERMAL_SOAK).started
         return 0.0 if started is None else elapsed_between(started.mark, self.book.clock.now()).elapsed_s
 
-    def read(self, build_id: str, readings: Sequence[SoakReading], *, file: str = "", uid: str = "") -> Logged:
+    def read(self, build_id: str, readings: Sequence[SoakReading], *, file: str = "") -> Logged:
         """Record readings, one that was typed or those of a file.
 
         Raises
@@ -64,7 +64,7 @@ class Soaks(StageWork):
         state = self._running(build_id)
         refuse_readings(state.of(SoakState).readings, readings)
         attempt = state.run(THERMAL_SOAK).attempt
-        return self.book.record(build_id, SoakRead(attempt=attempt, readings=tuple(readings), file=file), uid=uid)
+        return self.book.record(build_id, SoakRead(attempt=attempt, readings=tuple(readings), file=file))
 
     def rule(self, state: BuildState) -> SoakRule:
         """Return when a soak of this build passes."""

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_choice
-from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -28,11 +28,7 @@ class BleedAfter:
     @property
     def judged(self) -> tuple[StageRun, BleedClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.hand.state.judged_run(BLEED)
-        assert run is not None  # the phase is only entered with one
-        assert run.closed is not None
-        assert isinstance(run.closed.payload, BleedClosed)
-        return run, run.closed.payload
+        return ended_by(self.hand.state, BLEED, BleedClosed)
 
     def question(self) -> Question:
         """Return what is asked now."""
@@ -88,17 +84,15 @@ class BleedAfter:
 
 
 def _advice(run: StageRun, closed: BleedClosed) -> str:
-    if run.stale_by is not None:
-        return "What is in the loop was changed since this was judged."
-    codes = {phrase.code for phrase in closed.verdict.reasons}
+    codes = {phrase.code for phrase in closed.verdict.reasons} if run.stale_by is None else ()
     if "not_converging" in codes:
         return "The amounts do not shrink: look for damp, then tilt the case another way."
     if "even_as_a_drip" in codes:
         return "It may be a drip: look at every joint with a dry paper first."
-    match closed.verdict.outcome:
-        case Outcome.FAIL:
-            return "Air is still coming out."
-        case Outcome.INCONCLUSIVE:
-            return "Not a pass: the rule needs more cycles, or finer readings."
-        case _:
-            return "These cycles cannot be used: fix the cause first."
+    return advice(
+        run,
+        stale="What is in the loop was changed since this was judged.",
+        fail="Air is still coming out.",
+        undecided="Not a pass: the rule needs more cycles, or finer readings.",
+        unusable="These cycles cannot be used: fix the cause first.",
+    )

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_choice
-from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
@@ -29,18 +29,10 @@ class FillAfter:
     def __init__(self, hand: "CoolantAtHand") -> None:
         self.hand = hand
 
-    def back(self) -> bool:
-        """Nothing here is half answered."""
-        return False
-
     @property
     def judged(self) -> tuple[StageRun, FillClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.hand.state.judged_run(self.hand.work.stage_id)
-        assert run is not None  # the phase is only entered with one
-        assert run.closed is not None
-        assert isinstance(run.closed.payload, FillClosed)
-        return run, run.closed.payload
+        return ended_by(self.hand.state, self.hand.work.stage_id, FillClosed)
 
     @property
     def caution_open(self) -> bool:
@@ -100,17 +92,15 @@ class FillAfter:
 
 
 def _advice(run: StageRun, closed: FillClosed) -> str:
-    if run.stale_by is not None:
-        return "What is in the loop was changed since this was judged."
-    codes = {phrase.code for phrase in closed.verdict.reasons}
+    codes = {phrase.code for phrase in closed.verdict.reasons} if run.stale_by is None else set()
     if "more_than_fits" in codes:
         return "More went in than fits: look for a leak before anything else."
     if codes & _TOO_LITTLE_AIR:
         return "Too little air above the coolant: draw some off, then read the level again."
-    match closed.verdict.outcome:
-        case Outcome.FAIL:
-            return "Too much is missing to run the pump."
-        case Outcome.INCONCLUSIVE:
-            return "Not a pass: the totals leave too much open."
-        case _:
-            return "These amounts cannot be used: fix the cause first."
+    return advice(
+        run,
+        stale="What is in the loop was changed since this was judged.",
+        fail="Too much is missing to run the pump.",
+        undecided="Not a pass: the totals leave too much open.",
+        unusable="These amounts cannot be used: fix the cause first.",
+    )

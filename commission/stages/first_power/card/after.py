@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, choice_of, command, some_text
-from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
@@ -40,11 +40,7 @@ class PowerAfter:
     @property
     def judged(self) -> tuple[StageRun, FirstPowerClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.hand.state.judged_run(FIRST_POWER)
-        assert run is not None  # the phase is only entered with one
-        assert run.closed is not None
-        assert isinstance(run.closed.payload, FirstPowerClosed)
-        return run, run.closed.payload
+        return ended_by(self.hand.state, FIRST_POWER, FirstPowerClosed)
 
     @property
     def _findings(self) -> "tuple[Finding, ...]":
@@ -100,7 +96,7 @@ class PowerAfter:
         if "pump_draws_air" in codes:
             ask = "The pump draws air. Enter goes to bleeding."
             return self._go_or_again(ask, f"retest begins attempt {number}", BLEED, "bleed")
-        return self._go_or_again(f"{_advice(run, closed)} Enter begins attempt {number}.", "Esc: the builds", "", "")
+        return self._go_or_again(f"{_advice(run)} Enter begins attempt {number}.", "Esc: the builds", "", "")
 
     def _go_or_again(self, ask: str, hint: str, stage: str, word: str) -> Question:
         """Ask whether to go to a stage, or to climb again; without a stage Enter climbs again."""
@@ -146,13 +142,11 @@ def _story(finding: "Finding") -> str:
     return f"Attempt {finding.raised.attempt}, {finding.raised.where}: {finding.raised.note}.{cure}{proof}"
 
 
-def _advice(run: StageRun, closed: FirstPowerClosed) -> str:
-    if run.stale_by is not None:
-        return "Something was changed since this was judged."
-    match closed.verdict.outcome:
-        case Outcome.FAIL:
-            return "Repair logged. Repeat the step to prove it."
-        case Outcome.INCONCLUSIVE:
-            return "Not a pass: a step is still open."
-        case _:
-            return "These readings cannot be used: fix the cause first."
+def _advice(run: StageRun) -> str:
+    return advice(
+        run,
+        stale="Something was changed since this was judged.",
+        fail="Repair logged. Repeat the step to prove it.",
+        undecided="Not a pass: a step is still open.",
+        unusable="These readings cannot be used: fix the cause first.",
+    )

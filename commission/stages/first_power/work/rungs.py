@@ -246,7 +246,7 @@ class FirstPower(StageWork):
             )
         return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
 
-    def look(self, build_id: str, joint: str, paper: Paper, note: str = "", *, uid: str = "") -> Logged:
+    def look(self, build_id: str, joint: str, paper: Paper, note: str = "") -> Logged:
         """Record a look at a joint, now.
 
         Raises
@@ -262,7 +262,7 @@ class FirstPower(StageWork):
         if known is None:
             raise InputError(f'there is no joint "{joint}"; there are: {", ".join(watch.joints)}')
         look = WetLook(joint=known, paper=paper, elapsed_s=watch.elapsed_s, note=note)
-        return self.book.record(build_id, JointLooked(attempt=self._attempt(state), look=look), uid=uid)
+        return self.book.record(build_id, JointLooked(attempt=self._attempt(state), look=look))
 
     def end_watch(self, build_id: str, *, level: LevelLook, noise: Noise) -> WetVerdict:
         """Record that the pump was switched off, and judge the watch.

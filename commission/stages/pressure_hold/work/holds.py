@@ -191,7 +191,6 @@ class Holds(StageWork):
         barometer: Measured | None = None,
         note: str = "",
         observed_ms: int | None = None,
-        uid: str = "",
     ) -> Logged:
         """Record one typed line of readings.
 
@@ -207,7 +206,7 @@ class Holds(StageWork):
         if pressure is not None:
             refuse_same_moment(self.book, hold_of(state), observed_ms)
         taken = ReadingTaken(attempt=hold_of(state).attempt, pressure=pressure, air=air, barometer=barometer, note=note)
-        return self.book.record(build_id, taken, observed_ms=observed_ms, uid=uid)
+        return self.book.record(build_id, taken, observed_ms=observed_ms)
 
     def stream(self, build_id: str, samples: list[Sample], *, header: str = "") -> int:
         """Store streamed samples of the running hold and return how many its series now holds.

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_choice
-from commission.bench.attempts import closed_row, judged_line, stale_since
+from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
@@ -28,11 +28,7 @@ class SoakAfter:
     @property
     def judged(self) -> tuple[StageRun, SoakClosed]:
         """The last attempt that was ended and judged, with the entry that did."""
-        run = self.hand.state.judged_run(THERMAL_SOAK)
-        assert run is not None  # the phase is only entered with one
-        assert run.closed is not None
-        assert isinstance(run.closed.payload, SoakClosed)
-        return run, run.closed.payload
+        return ended_by(self.hand.state, THERMAL_SOAK, SoakClosed)
 
     def question(self) -> Question:
         """Return what is asked now."""
@@ -43,7 +39,7 @@ class SoakAfter:
             ask = "Passed. Once cold, look at the level: air that came out on warming is no leak. Top up to the mark."
             hint = "soak opens another attempt"
         else:
-            ask = f"{_advice(run, closed)} Enter soaks again, as attempt {run.attempt + 1}."
+            ask = f"{_advice(run)} Enter soaks again, as attempt {run.attempt + 1}."
             hint = "Esc: the builds"
         proposal = "next" if onward else None if passed else "soak"
         return asked_choice(
@@ -72,13 +68,11 @@ class SoakAfter:
         )
 
 
-def _advice(run: StageRun, closed: SoakClosed) -> str:
-    if run.stale_by is not None:
-        return "The loop or its power was changed since this was judged."
-    match closed.verdict.outcome:
-        case Outcome.FAIL:
-            return "Too warm, or flow that falls: put that right first."
-        case Outcome.INCONCLUSIVE:
-            return "Not a pass: a longer soak at one load tells more."
-        case _:
-            return "These readings give no verdict: put the cause right first."
+def _advice(run: StageRun) -> str:
+    return advice(
+        run,
+        stale="The loop or its power was changed since this was judged.",
+        fail="Too warm, or flow that falls: put that right first.",
+        undecided="Not a pass: a longer soak at one load tells more.",
+        unusable="These readings give no verdict: put the cause right first.",
+    )
