@@ -28,8 +28,8 @@ def run(job: "Job") -> None:
 
 
 def _status(arguments: list[str], job: "Job") -> int:
-    """Run the command; without one, open the screens straight away, past everything that parses commands."""
-    if not arguments:
+    """Run the command; where none but the screens is asked for, open them past everything that parses commands."""
+    if arguments in ([], ["ui"]):
         from commission.shell.console import status_of
         from commission.shell.start import logbook_of_environment, open_screens
 

@@ -1,5 +1,6 @@
 """Opens the screens; free of click, since nothing may hold up the first picture."""
 
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -93,6 +94,8 @@ def show_screens(
 ) -> int:
     """Run the screens, close the logbook, and return a status; an error inside must not look like a good end.
 
+    Until the first picture no cycles are collected: what is loaded for it stays, and to look through it holds it up.
+
     ``about`` says above the builds what this logbook is, where it is not the user's own.
 
     Does not return where the terminal or the parent went away, or the process was told to end: then ``end`` is called
@@ -103,6 +106,24 @@ def show_screens(
     CommissionError
         If the logbook cannot be opened.
     """
+    gc.disable()
+    try:
+        return _run_screens(opener, names, job, beside=beside, looks=looks, units=units, about=about, end=end)
+    finally:
+        _collect_again()
+
+
+def _run_screens(
+    opener: "Callable[[], Logbook]",
+    names: list[tuple[str, str]],
+    job: "Job",
+    *,
+    beside: "Beside | None",
+    looks: "Beside | None",
+    units: "Chosen | None",
+    about: str,
+    end: "Callable[[int], object]",
+) -> int:
     from commission.ui.app import CommissionApp
     from commission.ui.lifeline import Lifeline
     from commission.ui.looks import Looks
@@ -116,7 +137,15 @@ def show_screens(
 
     chosen = Looks(looks, usual=usual_theme(os.environ))
     chosen.units = chosen.units if units is None else units
-    app = CommissionApp(opened_once, job=job, names=names, ascii_only=ascii_only(), beside=beside, looks=chosen)
+    app = CommissionApp(
+        opened_once,
+        job=job,
+        names=names,
+        on_first_paint=_collect_again,
+        ascii_only=ascii_only(),
+        beside=beside,
+        looks=chosen,
+    )
     app.sub_title = about
     with Lifeline(end) as lifeline:
         lifeline.on_lost = app.lost
@@ -129,3 +158,10 @@ def show_screens(
         raise app.failure
     # the screens' own status of a fault is 1, which is a failed hold elsewhere
     return FAULT if app.return_code == 1 else app.return_code or 0
+
+
+def _collect_again() -> None:
+    """Let the collector of cycles look again, but not at what was loaded for the first picture."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()
