@@ -1,5 +1,6 @@
 """``commission``, ``commission ui`` and ``commission demo``: which logbook the screens get, and how they end."""
 
+import gc
 import signal
 import sys
 from collections.abc import Callable
@@ -38,6 +39,7 @@ class Stage:
         *,
         job: Job,
         names: list[tuple[str, str]],
+        on_first_paint: Callable[[], None],
         ascii_only: bool,
         beside: UnsentFile | None,
         looks: Looks,
@@ -46,6 +48,7 @@ class Stage:
         assert len(job.stages()) > 1
         self.kept_at.extend([] if beside is None else [beside.path.name])
         self.opener = opener
+        self.on_first_paint = on_first_paint
         self.return_code = self.ends_with
         self.ascii_only = ascii_only
         self.glanced.extend(name for _, name in names)
@@ -54,6 +57,9 @@ class Stage:
         raise AssertionError(f"nothing was lost here, yet status {status}")
 
     def run(self) -> None:
+        assert not gc.isenabled()
+        self.on_first_paint()
+        assert gc.isenabled()
         try:
             book = self.opener()
         except CommissionError as error:
