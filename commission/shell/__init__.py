@@ -31,9 +31,9 @@ def _status(arguments: list[str], job: "Job") -> int:
     """Run the command; where none but the screens is asked for, open them past everything that parses commands."""
     if arguments in ([], ["ui"]):
         from commission.shell.console import status_of
-        from commission.shell.start import logbook_of_environment, open_screens
+        from commission.shell.start import logbook_of_environment, open_screens, units_asked_for
 
-        return status_of(lambda: open_screens(logbook_of_environment(), job))
+        return status_of(lambda: open_screens(logbook_of_environment(), job, units_asked_for(None)))
     from commission.shell.main import exit_status
 
     return exit_status(arguments, job)

@@ -8,12 +8,16 @@ from pathlib import Path
 
 import pytest
 
+from commission.__main__ import job
 from commission.base.errors import CommissionError
 from commission.bench.job import Job
 from commission.record.logbook import Logbook
+from commission.shell import _status
 from commission.shell.console import FAULT
+from commission.shell.main import exit_status
 from commission.storage.unsent import UnsentFile
 from commission.ui.looks import Looks
+from commission.units.chosen import Chosen
 from tests.shell.running import SAMPLES, called, command, environment
 from tests.surroundings import PATIENCE_S
 
@@ -89,6 +93,29 @@ def test_without_a_command_the_screens_open_on_the_logbook(arguments: tuple[str,
     assert "made on the screens" in called("list", logbook=path).out
     assert Stage.kept_at == ["bench.logbook.unsent"]
     assert Stage.told == [""]
+
+
+@pytest.mark.parametrize("arguments", [[], ["ui"]])
+def test_past_the_commands_the_screens_get_what_the_commands_would_give_them(
+    arguments: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[tuple[object, ...]] = []
+
+    def open_screens(*given: object) -> int:
+        opened.append(given)
+        return 0
+
+    for module in ("start", "screens", "main"):
+        monkeypatch.setattr(f"commission.shell.{module}.open_screens", open_screens)
+    monkeypatch.setenv("COMMISSION_LOGBOOK", str(tmp_path / "bench.logbook"))
+    monkeypatch.setenv("COMMISSION_UNITS", "psi")
+    the_job = job()
+    assert (_status(arguments, the_job), exit_status(arguments, the_job)) == (0, 0)
+    straight, by_command = opened
+    assert straight == by_command
+    assert straight[0] == tmp_path / "bench.logbook"
+    assert isinstance(straight[2], Chosen)
+    assert straight[2].pressure == "psi"
 
 
 def test_a_file_that_is_no_logbook_ends_the_command_with_one_line_and_stays_as_it_was(tmp_path: Path) -> None:
