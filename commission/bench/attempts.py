@@ -7,8 +7,7 @@ from commission.base.verdict import Outcome
 from commission.bench.card import Figure, VerdictLine
 from commission.bench.figures import clock_time
 from commission.bench.moment import moment
-from commission.record.build_state import BuildState
-from commission.record.stage_run import StageRun
+from commission.record.build_state import BuildState, StageRun
 
 E = TypeVar("E")
 

@@ -2,12 +2,11 @@
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.record.build_state import BuildState
+from commission.record.build_state import BuildState, StageRun
 from commission.record.logged import Logged, Problem
 from commission.record.machine.change import Change, RestsOnTheLoop
 from commission.record.machine.loop import LoopVolume
 from commission.record.machine.proof import Proof
-from commission.record.stage_run import StageRun
 
 
 def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:

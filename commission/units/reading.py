@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from commission.base.errors import InputError
 from commission.base.quantity import Measured
 from commission.base.text import clean, clip
-from commission.units.field import Field
-from commission.units.line import items_of, place
+from commission.units.line import Field, items_of, place
 from commission.units.number import readable
 from commission.units.show import show
 from commission.units.suspect import value_of

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from commission.base.errors import InputError
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
-from commission.units.field import Field, Item
+from commission.units.line import Field, Item
 from commission.units.lookup import find_unit
 from commission.units.number import split_number
 from commission.units.parse import parse, to_si

@@ -5,8 +5,8 @@ the files of the program that any call enters, the calls into them, how often a 
 and how often a number is read out of typed text. The log is in memory, so storage is not among the files. A verdict is
 a file a rule, so these are told by themselves.
 
-The aims, 30 files for a reading and 35 for an amount, are missed: it ends with status 1 where they are missed by more
-than they were when this was last written.
+The aims, 30 files for a reading and 35 for an amount, are missed, for the reason that DEVELOPERS.md gives. It ends with
+status 1 where they are missed by more than they were when this was last written.
 """
 
 import sys
@@ -96,7 +96,7 @@ def main() -> int:
     hold = HoldFlow(book, build)
     entered(hold, "500.0 21.0")  # what is loaded at the first call is no part of the way
     clock.run(300)
-    reading = held("a reading of a hold (aim 30 files, 1 fold)", entered(hold, "499.9 21.0"), 75)
+    reading = held("a reading of a hold (aim 30 files, 1 fold)", entered(hold, "499.9 21.0"), 74)
     book, _, clock, build = poured()
     fill = FillFlow(book, build)
     entered(fill, "10 mL")

@@ -11,7 +11,7 @@ import pytest
 
 from commission.base.errors import InputError
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.bench.digits import degrees, millilitres, millilitres_between, millilitres_good_to
+from commission.bench.figures import degrees, millilitres, millilitres_between, millilitres_good_to
 from commission.units.chosen import (
     KINDS,
     Chosen,

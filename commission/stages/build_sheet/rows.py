@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.quantity import K95
 from commission.bench.card import Fact, Figure, Raw, raw, with_remark
-from commission.bench.digits import millilitres_good_to
-from commission.bench.figures import basis, half_width, instrument_line, pressure
+from commission.bench.figures import basis, half_width, instrument_line, millilitres_good_to, pressure
 from commission.record.machine.loop import weakest_part
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say

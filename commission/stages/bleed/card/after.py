@@ -10,7 +10,7 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED
-from commission.record.stage_run import StageRun
+from commission.record.build_state import StageRun
 from commission.stages.bleed.entries import BleedClosed
 from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons_of, squeeze_rows
 from commission.stages.bleed.state import BleedState

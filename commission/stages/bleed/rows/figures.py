@@ -2,8 +2,7 @@
 
 from commission.base.text import counted
 from commission.bench.card import Figure, raw
-from commission.bench.digits import millilitres, millilitres_between
-from commission.bench.figures import duration, volume
+from commission.bench.figures import duration, millilitres, millilitres_between, volume
 from commission.record.build_state import BuildState
 from commission.stages.bleed.lines.cycle import defaults_told
 from commission.stages.bleed.model import (

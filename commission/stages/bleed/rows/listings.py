@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.bench.digits import millilitres
-from commission.bench.figures import duration
+from commission.bench.figures import duration, millilitres
 from commission.bench.listing import Listing
 from commission.stages.bleed.state import BleedState
 

@@ -6,7 +6,7 @@ from collections import Counter
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from commission.bench.digits import degrees
+from commission.bench.figures import degrees
 from commission.record.machine.board_sensors import FanSensor, ReadState, TemperatureSensor
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED
-from commission.record.stage_run import StageRun
+from commission.record.build_state import StageRun
 from commission.stages.fill.entries import FillClosed
 from commission.stages.fill.rows.bottle import bottles_left
 from commission.stages.fill.rows.figures import figures_of, notices_of, reasons_of

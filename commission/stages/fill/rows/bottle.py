@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.card import Figure, raw
-from commission.bench.digits import millilitres
+from commission.bench.figures import millilitres
 from commission.stages.fill.lines.bottle import told
 from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.work.fills import Fills

@@ -3,8 +3,7 @@
 from commission.base.quantity import K95, Quantity
 from commission.base.text import counted
 from commission.bench.card import Figure, Raw, raw
-from commission.bench.digits import degrees, millilitres, millilitres_between, millilitres_good_to
-from commission.bench.figures import basis, pressure
+from commission.bench.figures import basis, degrees, millilitres, millilitres_between, millilitres_good_to, pressure
 from commission.stages.fill.model.fill import FillPicture, FillVerdict, HeadspaceReport
 from commission.units.show import say, show
 

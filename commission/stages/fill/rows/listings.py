@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.quantity import Quantity
-from commission.bench.digits import millilitres, millilitres_good_to
+from commission.bench.figures import millilitres, millilitres_good_to
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.stages.fill.model.fill import REFERENCE_K, Pour

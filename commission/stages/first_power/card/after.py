@@ -12,8 +12,8 @@ from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
+from commission.record.build_state import StageRun
 from commission.record.machine.rungs import Rung
-from commission.record.stage_run import StageRun
 from commission.stages.first_power.entries import FirstPowerClosed
 from commission.stages.first_power.rows.rungs import rung_row
 from commission.units.show import say

@@ -19,7 +19,7 @@ from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.procedure.model import Caution
-    from commission.record.stage_run import StageRun
+    from commission.record.build_state import StageRun
 
 LETTERS = dict(zip(Rung, "abcd", strict=True))
 """How the rungs are lettered on the card."""

@@ -7,7 +7,7 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HANDOVER
-from commission.record.stage_run import StageRun
+from commission.record.build_state import StageRun
 from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.handover.card.deeds import kept_of, visit_deed, work_of
 from commission.stages.handover.entries import HandedOver

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.bench.deed import Deed, said
-from commission.bench.digits import millilitres
+from commission.bench.figures import millilitres
 from commission.record.part_changed import PartOf
 from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.handover.lines.handed import read_handed

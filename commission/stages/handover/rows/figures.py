@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.text import counted
 from commission.bench.card import Figure, raw
-from commission.bench.digits import millilitres, millilitres_between
-from commission.bench.figures import local_time
+from commission.bench.figures import local_time, millilitres, millilitres_between
 from commission.stages.handover.judge.per_watt import YEAR_S
 from commission.stages.handover.model import DueItem, Loss, LossWord, PartIn, PerWatt, ServiceItem, SinceWord
 from commission.stages.handover.state import HandoverState

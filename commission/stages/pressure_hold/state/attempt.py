@@ -3,9 +3,8 @@
 from commission.base.clock import ClockMark, Elapsed, Timing, elapsed_between
 from commission.base.frozen import Frozen
 from commission.procedure.stage_ids import HOLD
-from commission.record.build_state import BuildState
+from commission.record.build_state import BuildState, StageRun
 from commission.record.logged import Logged
-from commission.record.stage_run import StageRun
 from commission.stages.pressure_hold.entries import HoldClosed, HoldPlan, HoldStarted, ReadingTaken, Rig, SourceOff
 from commission.stages.pressure_hold.state.search import Search
 

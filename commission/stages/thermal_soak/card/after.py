@@ -9,7 +9,7 @@ from commission.bench.attempts import advice, closed_row, ended_by, judged_line,
 from commission.bench.card import CardContent
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
-from commission.record.stage_run import StageRun
+from commission.record.build_state import StageRun
 from commission.stages.thermal_soak.entries import SoakClosed
 from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState

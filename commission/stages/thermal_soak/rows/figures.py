@@ -4,8 +4,7 @@ from commission.base.quantity import Quantity
 from commission.base.text import counted
 from commission.base.verdict import Bounded, Outcome
 from commission.bench.card import Figure, raw
-from commission.bench.digits import degrees
-from commission.bench.figures import duration
+from commission.bench.figures import degrees, duration
 from commission.stages.thermal_soak.model import SoakPicture, SoakRule, SoakVerdict, Steady, SteadyWord
 from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
