@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 FONT = "Inter"
 """The font of the page, for its tabular figures and its signs."""
-EXTRA = "a PDF wants the extra pdf (python -m pip install 'commission[pdf]'); or name a file .html and print that"
+EXTRA = "a PDF wants typst and its font: install commission with its extra pdf, or name a file .html and print that"
 """Said where typst or the font is missing."""
 SHORT = 27
 """Most letters of a cell that is not wrapped [1]; our choice: a date with its offset, and a kind of entry."""
