@@ -10,6 +10,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from commission.record.mishaps import Mishaps
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.work.holds import Holds
 
@@ -299,7 +300,7 @@ class Author:
         )
         self.clock.run(1500)
         finding = self.book.build(build).findings[0].raised.finding_id
-        self.book.work(Holds).cure_finding(build, finding, "new seal, port wiped dry, plug turned home by hand")
+        self.book.work(Mishaps).repaired(build, finding, "new seal, port wiped dry, plug turned home by hand")
 
     def passed_hold(self, build: str, bench: Bench) -> None:
         """The retest is typed by hand, with one slip of the finger that is withdrawn; it passes."""

@@ -8,6 +8,7 @@ from commission.base.errors import InputError, NotAllowed
 from commission.bench.ask import Flow
 from commission.record.entries import Withdrawn
 from commission.record.logbook import Logbook
+from commission.record.mishaps import Mishaps
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fill.card.fill import FillFlow
@@ -41,7 +42,7 @@ def _vented(book: Logbook, clock: HandClock) -> tuple[str, Made]:
 def _cured(book: Logbook, clock: HandClock) -> tuple[str, Made]:
     build, flow = _vented(book, clock)
     book.work(Holds).raise_finding(build, where="seal", part_id=None, note="pinched")
-    book.work(Holds).cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    book.work(Mishaps).repaired(build, book.build(build).findings[0].raised.finding_id, "new seal")
     return build, flow
 
 

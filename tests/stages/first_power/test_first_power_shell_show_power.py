@@ -9,6 +9,7 @@ from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
 from commission.record.machine.rungs import Rung
+from commission.record.mishaps import Mishaps
 from commission.shell.show_text import show_lines
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
@@ -111,7 +112,7 @@ def test_a_fault_on_the_ladder_is_told_as_one_of_the_ladder() -> None:
     found = book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "a cut seal")
     assert "defect: first power 1, pump only: a cut seal; not repaired yet" in told(book, build)
     assert found.seq
-    book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    book.work(Mishaps).repaired(build, book.build(build).findings[0].raised.finding_id, "new seal")
     assert "defect: first power 1, pump only: a cut seal; repaired: new seal" in told(book, build)
 
 

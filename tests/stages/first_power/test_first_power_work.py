@@ -13,6 +13,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.record.machine.parts import Part, PartKind
 from commission.record.machine.rungs import Rung
+from commission.record.mishaps import Mishaps
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.model.fill import Drain
@@ -526,7 +527,7 @@ def test_a_machine_that_is_started_once_more_begins_another_attempt_and_its_pass
         book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, " ")
     book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
     finding = book.build(build).findings[0]
-    book.work(FirstPower).findings.cure_finding(build, finding.raised.finding_id, "moved it")
+    book.work(Mishaps).repaired(build, finding.raised.finding_id, "moved it")
     answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     book.work(FirstPower).start_machine(build, SOUND)
     assert book.build(build).of(FirstPowerState).started is not None
@@ -540,7 +541,7 @@ def test_a_fault_is_only_found_on_a_ladder_that_was_judged_and_cured_only_where_
     with pytest.raises(NotAllowed, match="not judged yet"):
         book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "drips")
     with pytest.raises(UnknownName, match="no such defect"):
-        book.work(FirstPower).findings.cure_finding(build, "nothing", "new seal")
+        book.work(Mishaps).repaired(build, "nothing", "new seal")
 
 
 def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
@@ -549,7 +550,7 @@ def test_a_fault_of_the_ladder_is_not_taken_for_one_of_a_failed_hold() -> None:
     watch_pump(book, clock, build, wet="block")
     book.work(FirstPower).close(build)
     book.work(FirstPower).findings.raise_finding(build, Rung.PUMP, "seal nicked")
-    book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "new seal")
+    book.work(Mishaps).repaired(build, book.build(build).findings[0].raised.finding_id, "new seal")
     for caution in book.work(Holds).missing_cautions(book.build(build), When.BEFORE_PRESSURE):
         book.work(Holds).acknowledge(build, caution, "read")
     start_hold(book, build)

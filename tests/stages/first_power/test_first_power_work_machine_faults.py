@@ -6,6 +6,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
+from commission.record.mishaps import Mishaps
 from commission.stages.first_power.entries import MachineStarted
 from commission.stages.first_power.model.rungs import MachineStart, PumpSign
 from commission.stages.first_power.state.power import FirstPowerState
@@ -70,7 +71,7 @@ def test_the_cure_of_what_was_found_after_a_failed_start_says_what_was_done_abou
     book.work(FirstPower).start_machine(build, STANDS)
     book.work(FirstPower).close(build)
     book.work(FirstPower).findings.raise_finding(build, Rung.MACHINE, "plug on the wrong header")
-    book.work(FirstPower).findings.cure_finding(build, book.build(build).findings[0].raised.finding_id, "moved it")
+    book.work(Mishaps).repaired(build, book.build(build).findings[0].raised.finding_id, "moved it")
     answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
     book.work(FirstPower).start_machine(build, SOUND)
     verdict = book.work(FirstPower).close(build)

@@ -10,6 +10,7 @@ from commission.record.entries import NoteAdded
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
+from commission.record.mishaps import Mishaps
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, SourceOff
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
@@ -140,7 +141,7 @@ def test_a_failed_hold_asks_for_a_finding_and_a_cure_before_the_retest() -> None
     with pytest.raises(NotAllowed, match="not repaired yet"):
         book.work(Holds).plan(build_id, PLAN)
     finding = book.build(build_id).findings[0]
-    book.work(Holds).cure_finding(build_id, finding.raised.finding_id, "new O-ring")
+    book.work(Mishaps).repaired(build_id, finding.raised.finding_id, "new O-ring")
     start_hold(book, build_id)
     type_hold(book, clock, build_id, start_mbar=500, fall_mbar=0)
     assert book.work(Holds).close(build_id, Ending.PLANNED).outcome is Outcome.PASS

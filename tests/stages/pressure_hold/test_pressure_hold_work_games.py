@@ -17,6 +17,7 @@ from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
 from commission.record.machine.instrument import Instrument
+from commission.record.mishaps import Mishaps
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
@@ -237,7 +238,7 @@ def test_a_fault_that_is_found_while_the_hold_runs_takes_its_pass(cured: bool) -
     found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss at the {lower} port").payload
     assert isinstance(found, FindingRaised)
     if cured:
-        book.work(Holds).cure_finding(build, found.finding_id, "turned home")
+        book.work(Mishaps).repaired(build, found.finding_id, "turned home")
     closed = book.work(Holds).close(build, Ending.PLANNED)
     assert closed.outcome is Outcome.INCONCLUSIVE
     assert closed.reasons[0].code == "fault_found"
@@ -251,10 +252,10 @@ def test_a_fault_that_is_put_right_again_while_the_next_hold_runs_takes_its_pass
     book.work(Holds).close(build, Ending.ABANDONED)
     found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss").payload
     assert isinstance(found, FindingRaised)
-    book.work(Holds).cure_finding(build, found.finding_id, "turned home")
+    book.work(Mishaps).repaired(build, found.finding_id, "turned home")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
-    book.work(Holds).cure_finding(build, found.finding_id, "new seal")
+    book.work(Mishaps).repaired(build, found.finding_id, "new seal")
     assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.INCONCLUSIVE
 
 
@@ -263,12 +264,12 @@ def test_a_fault_that_is_put_right_after_a_pass_takes_it_until_the_next_hold() -
     book.work(Holds).close(build, Ending.ABANDONED)
     found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss").payload
     assert isinstance(found, FindingRaised)
-    book.work(Holds).cure_finding(build, found.finding_id, "turned home")
+    book.work(Mishaps).repaired(build, found.finding_id, "turned home")
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0)
     assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS
     assert book.build(build).findings[0].proved_by == 2
-    again = book.work(Holds).cure_finding(build, found.finding_id, "new seal")
+    again = book.work(Mishaps).repaired(build, found.finding_id, "new seal")
     rung = book.ladder(book.build(build))[0]
     assert (rung.word, rung.why) == (StageWord.STALE, f"since entry {again.seq}")
     assert book.build(build).findings[0].proved_by is None
@@ -316,7 +317,7 @@ def test_a_hold_that_showed_a_leak_before_it_was_given_up_asks_what_was_found(
         book.work(Holds).plan(build, PLAN)
     found = book.work(Holds).raise_finding(build, where="seal", part_id=None, note="hiss").payload
     assert isinstance(found, FindingRaised)
-    book.work(Holds).cure_finding(build, found.finding_id, "turned home")
+    book.work(Mishaps).repaired(build, found.finding_id, "turned home")
     book.work(Holds).plan(build, PLAN)
 
 

@@ -11,6 +11,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.held import Held
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
+from commission.record.mishaps import Mishaps
 from commission.record.record import SHOP
 from commission.stages.fan_headers.entries import LevelSwept
 from commission.stages.fan_headers.state import FanHeadersState
@@ -148,7 +149,7 @@ def test_a_fault_found_in_a_loop_that_had_passed_takes_the_worth_of_its_hold() -
     book.work(Holds).raise_finding(build, where="seal", part_id=None, note="bubbles at the lower port")
     assert word(book, build, "pressure_hold") == "stale"
     assert word(book, build, "fan_headers") == "locked"
-    book.work(Holds).cure_finding(build, book.build(build).findings[-1].raised.finding_id, "new seal")
+    book.work(Mishaps).repaired(build, book.build(build).findings[-1].raised.finding_id, "new seal")
     assert word(book, build, "pressure_hold") == "stale", "only another hold shows whether the cure worked"
 
 

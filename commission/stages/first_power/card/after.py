@@ -14,6 +14,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.build_state import StageRun
 from commission.record.machine.rungs import Rung
+from commission.record.mishaps import Mishaps
 from commission.stages.first_power.entries import FirstPowerClosed
 from commission.stages.first_power.rows.rungs import rung_row
 from commission.units.show import say
@@ -78,7 +79,7 @@ class PowerAfter:
         )
 
     def _cure(self, finding: "Finding") -> Question:
-        cure, build_id = self.hand.work.findings.cure_finding, self.hand.build_id
+        cure, build_id = self.hand.book.work(Mishaps).repaired, self.hand.build_id
         return ask_cure(finding, "only the step done again shows whether it worked", partial(cure, build_id))
 
     def _on(self) -> Question:

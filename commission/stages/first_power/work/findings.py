@@ -2,7 +2,7 @@
 
 from commission.base.errors import NotAllowed, UnknownName
 from commission.procedure.stage_ids import FIRST_POWER
-from commission.record.entries import FindingCured, FindingRaised
+from commission.record.entries import FindingRaised
 from commission.record.logged import Logged
 from commission.record.machine.rungs import Rung
 from commission.record.record import Record
@@ -56,20 +56,3 @@ class PowerFindings(StageWork):
             note=note.strip(),
         )
         return self.book.record(build_id, found)
-
-    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
-        """Record what was done about a fault; only a ladder that is climbed again shows whether it worked.
-
-        Raises
-        ------
-        UnknownName
-            If there is no such finding.
-        NotAllowed
-            If nothing is said of the cure.
-        """
-        state = self.known(build_id)
-        if all(finding.raised.finding_id != finding_id for finding in state.findings):
-            raise UnknownName("there is no such defect; look at the list of defects")
-        if not cure.strip():
-            raise NotAllowed("say what was done")
-        return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))

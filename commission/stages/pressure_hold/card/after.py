@@ -14,6 +14,7 @@ from commission.bench.defect import ask_cure, found_deed
 from commission.bench.figures import difference, duration, faces_text
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
+from commission.record.mishaps import Mishaps
 from commission.stages.pressure_hold.card.search import Searching
 from commission.stages.pressure_hold.lines.after import let_down_deed
 from commission.stages.pressure_hold.lines.search import seen_deed
@@ -223,7 +224,7 @@ class After:
 
     def _cure(self, finding: "Finding") -> Question:
         hint = "such as: new seal, greased, screwed home by hand; only the retest shows whether it worked"
-        return ask_cure(finding, hint, partial(self.hand.work.cure_finding, self.hand.build_id))
+        return ask_cure(finding, hint, partial(self.hand.book.work(Mishaps).repaired, self.hand.build_id))
 
     def _write_down(self) -> str:
         """Go on to what was found, with the place known where the search has named a part or the rig."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from commission.base.errors import NotAllowed, UnknownName
+from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.procedure.model import When
-from commission.record.entries import FindingCured, FindingRaised
+from commission.record.entries import FindingRaised
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.record.stage_work import StageWork, refuse_unanswered
 from commission.stages.pressure_hold.entries import (
@@ -334,23 +334,6 @@ class Holds(StageWork):
                 note=note.strip(),
             ),
         )
-
-    def cure_finding(self, build_id: str, finding_id: str, cure: str) -> Logged:
-        """Record what was done about a fault; the next hold shows whether it worked.
-
-        Raises
-        ------
-        UnknownName
-            If there is no such finding.
-        NotAllowed
-            If nothing is said of the cure.
-        """
-        state = self.book.build(build_id)
-        if all(finding.raised.finding_id != finding_id for finding in state.findings):
-            raise UnknownName("there is no such defect; look at the list of defects")
-        if not cure.strip():
-            raise NotAllowed("say what was done")
-        return self.book.record(build_id, FindingCured(finding_id=finding_id, cure=cure.strip()))
 
     # --- refusals --------------------------------------------------------------------------------------------
 
