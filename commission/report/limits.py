@@ -21,7 +21,11 @@ _QUANTITIES = {
     "_s": Quantity.DURATION,
     "_m": Quantity.LENGTH,
 }
-_UNITS = {"_k_s": "K/s", "_m3_s": "m³/s", "_percent": "%", "_cm": "cm", "_v": "V"}
+_UNITS = {"_k_s": "K/s", "_percent": "%", "_cm": "cm", "_v": "V"}
+_SLOW = "_m3_s"
+"""Ending of a loss, which is told by the month."""
+MONTH_S = 365.25 / 12 * 86400.0
+"""A month, as a twelfth of a Julian year [s]. Source: ISO 80000-3 for the day; our choice of the year."""
 _NO_DIFFERENCE_K = 200.0
 """From here a number of kelvins is a temperature and no difference [K]; our choice: no limit of the trade lies between
 100 K apart and -70 °C."""
@@ -45,8 +49,10 @@ def limit_text(limit: Limit) -> tuple[str, str]:
     (('hold', '30 min'), ('hot', '60 °C'), ('above air', '20 K'))
     >>> limit_text(limit("leak_rate_pa_m3_s", 1e-3)), limit_text(limit("steady_percent", 80)), limit_text(limit("u", 1))
     (('leak rate', '0.01 mbar·L/s'), ('steady', '80 %'), ('u', '1'))
+    >>> limit_text(limit("usual_loss_m3_s", 1.9e-12))
+    ('usual loss', '5 mL a month')
     """
-    for ending in sorted((*_QUANTITIES, *_UNITS), key=len, reverse=True):
+    for ending in sorted((*_QUANTITIES, *_UNITS, _SLOW), key=len, reverse=True):
         if limit.id.endswith(ending):
             name = limit.id.removesuffix(ending).replace("_", " ")
             return name, _value(limit.value, ending)
@@ -54,6 +60,8 @@ def limit_text(limit: Limit) -> tuple[str, str]:
 
 
 def _value(si: float, ending: str) -> str:
+    if ending == _SLOW:
+        return f"{show(si * MONTH_S, Quantity.VOLUME, digits=3)} a month"
     if ending in _UNITS:
         return f"{si:.3g} {_UNITS[ending]}"
     quantity = _QUANTITIES[ending]

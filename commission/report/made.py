@@ -18,7 +18,7 @@ from commission.record.sealed import require_sealed
 from commission.record.up_to import book_up_to
 from commission.report.limits import limits_of
 from commission.report.model import Report, Section
-from commission.report.parts import cautions, entries_table, instruments, other_entries, reports_before
+from commission.report.parts import cautions, entries_table, instruments, other_entries, owners_cautions, reports_before
 from commission.report.told import told_of
 
 if TYPE_CHECKING:
@@ -105,6 +105,7 @@ def _sections(
     book: Logbook, faces: tuple[Face, ...], state: BuildState, rungs: tuple[StageState, ...]
 ) -> Iterator[Section]:
     yield _about(book, state)
+    yield from owners_cautions(book.procedure(state))
     for face in faces:
         rung = next((rung for rung in rungs if rung.stage.id == face.id), None)
         yield _stage(book, state, face, rung)

@@ -8,6 +8,7 @@ from commission.base.text import clean
 from commission.bench.figures import step_text
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
+from commission.procedure.model import When
 from commission.record.entries import ReportIssued, StageOverridden, Withdrawn
 from commission.record.payload import kind_shown
 from commission.record.record import SHOP
@@ -16,9 +17,9 @@ from commission.units.show import show
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
-    from commission.procedure.model import Procedure
+    from commission.procedure.model import Caution, Procedure
     from commission.record.build_state import BuildState
     from commission.record.logbook import Logbook
     from commission.record.logged import Logged
@@ -32,6 +33,7 @@ _STANDS_FOR = {
 }
 """What a caution says where no figure of an attempt is at hand; the record has it as it was read then."""
 
+_CAUTION = ("stage", "caution", "source")
 _ENTRY = ("entry", "when", "seen", "by", "kind", "what", "counts")
 
 
@@ -106,18 +108,32 @@ def _instrument(one: Instrument) -> tuple[str, ...]:
     return tuple(map(clean, cells))
 
 
+def owners_cautions(procedure: Procedure) -> Iterator[Section]:
+    """Yield what the owner must know; nothing where the procedure has none for the owner."""
+    told = _cautions(procedure, lambda caution: caution.when is When.FOR_THE_OWNER)
+    if told:
+        table = Listing(caption="To live with it safely", columns=_CAUTION, rows=told)
+        words = ("Local codes and licensed practice come first.",)
+        yield Section(title="Cautions for the owner", words=words, tables=(table,))
+
+
 def cautions(procedure: Procedure) -> Section:
-    """Return the cautions of the procedure; local codes and licensed practice come first."""
-    rows = tuple(
-        tuple(map(clean, (stage.title, worded(caution.text).format(**_STANDS_FOR), caution.source)))
-        for stage in procedure.stages
-        for caution in stage.cautions
-    )
-    table = Listing(caption="Cautions of every stage", columns=("stage", "caution", "source"), rows=rows)
+    """Return the cautions of the procedure for those who work on it; local codes and licensed practice come first."""
+    rows = _cautions(procedure, lambda caution: caution.when is not When.FOR_THE_OWNER)
+    table = Listing(caption="Cautions of every stage", columns=_CAUTION, rows=rows)
     words = (
         "They hold for whoever works on the loop or the power again. Local codes and licensed practice come first.",
     )
     return Section(title="Cautions", words=words, tables=(table,) if rows else ())
+
+
+def _cautions(procedure: Procedure, which: Callable[[Caution], bool]) -> tuple[tuple[str, ...], ...]:
+    return tuple(
+        tuple(map(clean, (stage.title, worded(caution.text).format(**_STANDS_FOR), caution.source)))
+        for stage in procedure.stages
+        for caution in stage.cautions
+        if which(caution)
+    )
 
 
 def reports_before(book: Logbook, state: BuildState) -> Iterator[Section]:

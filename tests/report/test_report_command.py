@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from commission.procedure.load import default_toml, load_procedure
 from commission.report import as_pdf
 from tests.registered import open_logbook
 from tests.report.page import Page
@@ -127,9 +128,10 @@ def test_the_demo_shows_hold_fill_bleed_and_sweeps(workshop: Path) -> None:
     assert [title.partition(" ")[0] for title in titles] == [
         *("Hold", "Hold", "Fill:", "Bleed:", "Voltages:", "Sweep", "Sweep")
     ]
-    names = [line["name"] for line in report["sections"][2]["charts"][1]["lines"]]
+    hold = next(section for section in report["sections"] if section["title"] == "Pressure hold")["charts"][1]
+    names = [line["name"] for line in hold["lines"]]
     assert names == ["readings", "fit", "limit"]
-    assert report["sections"][2]["charts"][1]["bands"][0]["name"] == "bounds"
+    assert hold["bands"][0]["name"] == "bounds"
 
 
 def bodies_of(workshop: Path, build: str) -> list[dict[str, Any]]:
@@ -200,6 +202,17 @@ CHECKLIST = [
 @pytest.mark.parametrize(("clause", "said"), CHECKLIST, ids=[clause for clause, _ in CHECKLIST])
 def test_what_a_report_of_tests_must_have_is_there(workshop: Path, clause: str, said: str) -> None:
     assert said in " ".join(Page(text_of(workshop, "Window desk", "html")).texts), clause
+
+
+def test_no_caution_of_the_procedure_is_lost_and_the_owners_stand_before_the_stages(workshop: Path) -> None:
+    told = report_of(workshop, FINISHED)["sections"]
+    assert [section["title"] for section in told[:3]] == ["What was tested", "Cautions for the owner", "Build sheet"]
+    wanted = [one.source for stage in load_procedure(default_toml()).stages for one in stage.cautions]
+    rows = [
+        row for caption in ("To live with it", "Cautions of every") for row in table_of({"sections": told}, caption)
+    ]
+    assert sorted(row[2] for row in rows) == sorted(wanted)
+    assert any("mains plug out" in row[1] for row in told[1]["tables"][0]["rows"])
 
 
 @pytest.mark.parametrize("build", BUILDS)
