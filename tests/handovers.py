@@ -3,11 +3,12 @@
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.bleed.work import Bleeds
+from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from tests.fakes import HandClock, built_once, new_book
-from tests.power_builds import powered_build
+from tests.power_builds import SOUND, powered_build, watch_pump
 from tests.soaks import course, pass_headers
 from tests.wet_builds import answer, run_cycle
 
@@ -20,14 +21,27 @@ def finished() -> tuple[Logbook, HandClock, str]:
     """Return a logbook with a build of which every stage before the handover has passed."""
     book, _, clock = new_book()
     build = powered_build(book, clock)
+    bleed_again(book, clock, build)
+    pass_headers(book, build)
+    soak_again(book, clock, build)
+    return book, clock, build
+
+
+def bleed_again(book: Logbook, clock: HandClock, build: str) -> None:
+    """Bleed until it passes."""
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     book.work(Bleeds).start(build)
     for _ in range(5):
         run_cycle(book, clock, build, 0.3)
     assert book.work(Bleeds).close(build).outcome == "pass"
-    pass_headers(book, build)
-    soak_again(book, clock, build)
-    return book, clock, build
+
+
+def power_again(book: Logbook, clock: HandClock, build: str) -> None:
+    """Run the pump alone and start the machine again; cables and supply stand."""
+    watch_pump(book, clock, build)
+    answer(book, build, book.work(FirstPower), When.BEFORE_MACHINE)
+    book.work(FirstPower).start_machine(build, SOUND)
+    assert book.work(FirstPower).close(build).outcome == "pass"
 
 
 def soak_again(book: Logbook, clock: HandClock, build: str, *, end_k: float = 10.0) -> None:

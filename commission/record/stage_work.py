@@ -33,8 +33,20 @@ class StageWork:
         self._while_locked = while_locked
 
     def stage(self, state: BuildState) -> Stage:
-        """Return the stage as the build's procedure has it."""
-        return self.book.procedure(state).stage(self.stage_id)
+        """Return the stage as the build's procedure has it.
+
+        Raises
+        ------
+        NotAllowed
+            If the procedure that it was opened under has no such stage.
+        """
+        found = next((one for one in self.book.procedure(state).stages if one.id == self.stage_id), None)
+        if found is None:
+            raise NotAllowed(
+                f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
+                "open a new build for it"
+            )
+        return found
 
     def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
         """Record that a caution was read and answered, as it stood on the screen."""
@@ -101,11 +113,7 @@ class StageWork:
         """
         state = self.book.build(build_id)
         refuse_unknown(state)
-        if all(stage.id != self.stage_id for stage in self.book.procedure(state).stages):
-            raise NotAllowed(
-                f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
-                "open a new build for it"
-            )
+        self.stage(state)
         return state
 
     def unlocked(self, build_id: str) -> BuildState:

@@ -3,6 +3,8 @@
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.bench.build_facts import show_facts
+from commission.procedure.load import default_toml
 from commission.procedure.model import When
 from commission.record.build_state import BuildState
 from commission.record.locks import counts, machine_lock
@@ -10,13 +12,23 @@ from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.record.part_changed import PartOf
+from commission.stages.every import STAGES as STAGES_OF_ALL
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.model.fill import Drain
+from commission.stages.fill.work.fills import Fills
+from commission.stages.handover.card.deeds import at_hand
+from commission.stages.handover.card.handover import HandoverFlow
 from commission.stages.handover.model import ServiceItem
+from commission.stages.handover.rows.due_json import due_told
 from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.handovers import Handovers
-from tests.handovers import DAY_S, OWNER, finished, handed, visited
-from tests.wet_builds import amount, answer, poured
+from commission.stages.handover.work.years import coolant_in, due_of, levels_of
+from tests.fakes import new_book
+from tests.handovers import DAY_S, OWNER, bleed_again, finished, handed, power_again, soak_again, visited
+from tests.soaks import headers_passed
+from tests.ui.bench import asked, led
+from tests.wet_builds import JUG, amount, answer, pour, poured
 
 STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers", "thermal_soak")
 
@@ -155,3 +167,46 @@ def test_a_visit_needs_a_handover_its_cautions_and_a_reason() -> None:
     assert word(book, build) == "passed"
     with pytest.raises(NotAllowed, match="cannot be withdrawn"):
         book.withdraw(handed_back.seq, "a slip")
+
+
+def test_a_build_of_an_older_procedure_goes_on_without_a_handover() -> None:
+    toml = default_toml()
+    start, end = toml.index('[[stages]]\nid = "handover"'), toml.index("[[typical_parts]]")
+    book, _, clock = new_book(procedure_toml=toml[:start] + toml[end:])
+    build = headers_passed(book, clock)
+    state = book.build(build)
+    assert "thermal soak: overridden" in " ".join(map(str, show_facts(book, STAGES_OF_ALL, state)))
+    assert due_told(book, None).due == ()
+    for deed in (lambda: at_hand(book, build), lambda: book.work(Handovers).begin_visit(build, "a look")):
+        with pytest.raises(NotAllowed, match="has no stage handover; open a new build for it"):
+            deed()
+
+
+def test_a_coolant_change_leads_through_the_stages_and_its_age_begins_again() -> None:
+    """1050 of 1101.5 mL are let out and 5 % stay: the coolant is changed, and no loss is counted over that."""
+    book, clock, build = visited()
+    flow = HandoverFlow(book, build)
+    led(flow, ["drained 1050 mL", "next"])
+    assert flow.go == "fill"
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    pour(book, build, 1050, JUG)
+    assert book.work(Fills).close(build).outcome == "pass"
+    bleed_again(book, clock, build)
+    flow.refresh()
+    assert asked(flow).startswith("First power-on has no pass that counts now")
+    power_again(book, clock, build)
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING, When.BEFORE_SWEEP)
+    assert book.work(FanHeaders).close(build).outcome == "pass"
+    soak_again(book, clock, build)
+    flow.refresh()
+    led(flow, ["end"])
+    state = book.build(build)
+    assert word(book, build) == "passed"
+    assert [one.name for one in coolant_in(book, state)] == ["jug", "can"]
+    due = {one.item: (one.due_ms - clock.wall_ms) / 86_400_000 for one in due_of(book, state)}
+    assert due[ServiceItem.COOLANT] == pytest.approx(365.25, abs=1)
+    assert due[ServiceItem.LOOK] == pytest.approx(30, abs=1)
+    clock.run(30 * DAY_S)
+    led(flow, ["visit second look", "plug out", "", "", "", "3 mL from jug"])
+    topped, _ = levels_of(book.entries(build), book.build(build))
+    assert [one.to_s - one.from_s for one in topped] == pytest.approx([30 * DAY_S])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import ended_lines
 from commission.bench.moment import moment
 from commission.procedure.stage_ids import HANDOVER
+from commission.record.entries import FindingCured
 from commission.record.mishap import WentWrong
 from commission.record.part_changed import PartChanged
 from commission.record.payload import kind_shown
@@ -56,8 +57,8 @@ def visit_lines(book: Logbook, state: BuildState) -> Iterator[str]:
 
 
 def _of_the_years(book: Logbook, payload: Payload) -> bool:
-    """Return whether an entry tells of service: what was done on a visit, a mishap, a stage that was done again."""
-    if isinstance(payload, HandoverEntry | PartChanged | WentWrong | CoolantDrained):
+    """Return whether an entry tells of service: done on a visit, a mishap, its repair, a stage that was done again."""
+    if isinstance(payload, HandoverEntry | PartChanged | WentWrong | FindingCured | CoolantDrained):
         return True
     face = book.registry.of(payload)
     return face is not None and isinstance(payload, face.ends)

@@ -65,6 +65,8 @@ def _done_ms(book: Record, state: BuildState, kept: HandoverState) -> dict[Servi
     soaked = state.judged_run(THERMAL_SOAK)
     if soaked is not None and soaked.closed is not None and soaked.outcome is Outcome.PASS:
         done[ServiceItem.SOAK] = when_ms(soaked.closed)
+        # a soak passes only with every joint touched while hot: that is a look, too
+        done[ServiceItem.LOOK] = max(done[ServiceItem.LOOK], done[ServiceItem.SOAK])
     return done
 
 
