@@ -128,7 +128,7 @@ def moved(state: BuildState, entry: Logged, stage: str, movement: Movement) -> B
     What was spilled beside the filler never was in the loop: only the balance knows of it.
     """
     kept = state.of(FillState)
-    topping_up = isinstance(movement, Pour) and _same_base(kept, movement)
+    topping_up = isinstance(movement, Pour) and same_base(kept, movement)
     state = state.with_(replace(kept, moves=(*kept.moves, Moved(seq=entry.seq, stage=stage, movement=movement))))
     if beside(movement):
         return state
@@ -163,7 +163,7 @@ def mishap_in(state: BuildState, entry: Logged, wrong: WentWrong) -> BuildState:
     return state if wrong.from_bottle else replace(state, wetted=(*state.wetted, entry))
 
 
-def _same_base(state: FillState, pour: Pour) -> bool:
+def same_base(state: FillState, pour: Pour) -> bool:
     """Return whether a pour leaves the kind of coolant as it is: water on top, more of the same, or glycol on water."""
     if pour.bottle.base is Base.WATER:
         return True

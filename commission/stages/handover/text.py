@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from commission.base.quantity import Quantity
+from commission.bench.figures import millilitres
 from commission.record.value_text import shown
 from commission.stages.fill.text import movement_text
 from commission.stages.handover.entries import (
@@ -35,13 +36,20 @@ def handover_text(payload: HandoverEntry) -> str:
         case VisitBegun(why=why):
             return why
         case ToppedUp(pour=pour, usual_m3=usual):
-            most = shown(usual, Quantity.VOLUME)
-            beyond = "usual" if pour.dose.volume_m3 <= usual else "MORE than usual"
-            return f"{movement_text(pour)}; {beyond}, up to {most} is"
+            return f"{movement_text(pour)}; {usual_text(pour.dose.volume_m3, usual)}"
         case ServiceDone(item=item, note=note):
             return f"{item}{f': {note}' if note else ''}"
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def usual_text(volume_m3: float, usual_m3: float) -> str:
+    """Return whether a top-up is usual.
+
+    >>> usual_text(4e-6, 9.92e-6), usual_text(12e-6, 10.1e-6)
+    ('usual, up to 9.9 mL is', 'MORE than usual, up to 10 mL is')
+    """
+    return f"{'usual' if volume_m3 <= usual_m3 else 'MORE than usual'}, up to {millilitres(usual_m3)} is"
 
 
 def spares_text(named: SparesNamed) -> str:

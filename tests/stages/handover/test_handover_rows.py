@@ -78,9 +78,9 @@ def test_the_list_of_builds_tells_what_the_handover_needs_and_what_is_due() -> N
     assert need_of(book, STAGES, book.build(build)).next == "its owner named"
     book, clock, build = handed()
     day = datetime.fromtimestamp(clock.wall_ms / 1000 + 30 * DAY_S, UTC)
-    assert need_of(book, STAGES, book.build(build)).next == f"look by {day:%Y-%m-%d}"
+    assert need_of(book, STAGES, book.build(build)).next == f"{day:%Y-%m-%d}: look"
     clock.run(31 * DAY_S)
-    assert need_of(book, STAGES, book.build(build)).next == f"look, due since {day:%Y-%m-%d}"
+    assert need_of(book, STAGES, book.build(build)).next == "overdue: look"
 
 
 def test_what_is_due_on_every_machine_fits_its_schema() -> None:

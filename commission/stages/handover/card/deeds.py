@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
 from commission.bench.deed import Deed, said
-from commission.bench.figures import millilitres
 from commission.record.part_changed import PartOf
 from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.state import same_base
 from commission.stages.handover.lines.handed import read_handed
 from commission.stages.handover.lines.spares import read_life, read_spares
 from commission.stages.handover.lines.visit import read_changed, read_drained, read_top_up
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.rows.figures import every_text
 from commission.stages.handover.state import HandoverState
-from commission.stages.handover.text import spares_text
+from commission.stages.handover.text import spares_text, usual_text
 from commission.stages.handover.work.handovers import Handovers, refuse_life, refuse_spares
 
 if TYPE_CHECKING:
@@ -98,11 +98,11 @@ def top_up_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what topping up to the mark does; it is told whether that much is usual."""
     pour, told = read_top_up(hand, text)
     usual = work_of(hand).usual_m3(hand.state)
-    most = millilitres(usual)
-    if pour.dose.volume_m3 > usual:
-        told += f"; MORE than usual, up to {most} is: look for damp, then bleed again"
-    else:
-        told += f"; usual, up to {most} is"
+    told += f"; {usual_text(pour.dose.volume_m3, usual)}"
+    if not same_base(hand.coolant, pour):
+        told += "; ANOTHER coolant than is in: then fill again"
+    elif pour.dose.volume_m3 > usual:
+        told += ": look for damp, then bleed again"
     return said(told, lambda: work_of(hand).top_up(hand.build_id, pour))
 
 

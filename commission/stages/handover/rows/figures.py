@@ -129,9 +129,10 @@ def left_text(days: int) -> str:
 
 
 def next_text(item: DueItem, now_ms: int, offset_min: int) -> str:
-    """Return what is due next in a few words, for the list of builds."""
-    day = day_text(item.due_ms, offset_min)
-    return f"{item.item}, due since {day}" if item.due_ms < now_ms else f"{item.item} by {day}"
+    """Return what is due next in a few words, for the list of builds, which cuts what is long at its end."""
+    if item.due_ms < now_ms:
+        return f"overdue: {item.item}"
+    return f"{day_text(item.due_ms, offset_min)}: {item.item}"
 
 
 def _per_month(m3_s: float) -> float:

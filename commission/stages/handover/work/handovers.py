@@ -31,7 +31,7 @@ from commission.stages.handover.model import (
 )
 from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.standing import facts_of
-from commission.stages.handover.work.years import looked, now_ms, usual_m3, when_ms
+from commission.stages.handover.work.years import looked, usual_m3, when_ms
 from commission.units.show import say
 
 SHORTEST_LIFE_S = 604_800.0
@@ -190,7 +190,7 @@ class Handovers(StageWork):
 
     def usual_m3(self, state: BuildState) -> float:
         """Return what is usual to top up now [m3]."""
-        return usual_m3(self.stage(state), self.book.entries(state.build_id), state, now_ms(self.book.clock.now()))
+        return usual_m3(self.stage(state), self.book.entries(state.build_id), state, self.book.clock.now().wall_ms)
 
     def drain(self, build_id: str, drain: Drain) -> Logged:
         """Record that coolant was let out; the fill is then done again.

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from commission.base.clock import ClockMark
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.part_changed import PartChanged, PartOf
@@ -33,11 +32,6 @@ if TYPE_CHECKING:
 def when_ms(entry: Logged) -> int:
     """Return when something was done [ms since 1970 UTC]: as told, else when it was typed."""
     return entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
-
-
-def now_ms(mark: ClockMark) -> int:
-    """Return the moment of a mark [ms since 1970 UTC]."""
-    return mark.wall_ms
 
 
 def looked(kept: HandoverState) -> bool:

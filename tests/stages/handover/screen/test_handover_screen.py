@@ -3,16 +3,20 @@
 import pytest
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.record.part_changed import PartOf
+from commission.stages.fill.model.coolant import Base
+from commission.stages.fill.work.fills import Fills
 from commission.stages.handover.card.handover import HandoverFlow, Phase
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.work.handovers import Handovers
 from tests.handovers import DAY_S, OWNER, finished, handed, visited
 from tests.ui.bench import AtStage, asked, led
 from tests.ui.pictures import SIZES, same_at_each_size, settled
+from tests.wet_builds import CAN
 
 _CHANGED = (PartOf.HEAT_PATH, "paste cpu", "dried out")
 TOLD = [""] * 7
@@ -39,12 +43,15 @@ def test_from_a_passed_soak_to_the_owner_and_back_from_a_first_visit() -> None:
 
 def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     book, _, build = visited()
+    mix = replace(CAN, bottle_id="mix", name="mix", base=Base.READY_MIX, density_kg_m3=1020.0)
+    book.work(Fills).add_bottle(mix)
     flow = HandoverFlow(book, build)
     question = flow.question()
     assert question is not None
     assert question.deed("4 mL").told.endswith("; usual, up to 9.9 mL is")
     more = question.deed("top-up 12 mL from can").told
     assert more.endswith("MORE than usual, up to 9.9 mL is: look for damp, then bleed again")
+    assert question.deed("4 mL from mix").told.endswith("ANOTHER coolant than is in: then fill again")
     assert question.deed("changed front: rattles").told == "front was changed: rattles; then again: fan headers, soak"
     assert question.deed("changed paste cpu: dry").told == "paste cpu was changed: dry; then again: the soak"
     assert (
