@@ -41,17 +41,14 @@ def texts() -> tuple[Text, ...]:
 
 
 def _of_module(path: Path) -> list[Text]:
-    tree = ast.parse(path.read_text())
-    docs = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    raised = {
-        id(inner) for node in ast.walk(tree) if isinstance(node, ast.Raise) and node.exc for inner in ast.walk(node.exc)
-    }
-    inside = {id(part) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in ast.walk(node)} - {
-        id(node) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)
-    }
+    nodes = list(ast.walk(ast.parse(path.read_text())))
+    docs = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}
+    raised = {id(inner) for node in nodes if isinstance(node, ast.Raise) and node.exc for inner in ast.walk(node.exc)}
+    joined = [node for node in nodes if isinstance(node, ast.JoinedStr)]
+    inside = {id(part) for node in joined for part in ast.walk(node)} - {id(node) for node in joined}
     where = path.relative_to(HOUSE).as_posix()
     found = []
-    for node in ast.walk(tree):
+    for node in nodes:
         if id(node) in docs or id(node) in inside:
             continue
         text = _said(node)
