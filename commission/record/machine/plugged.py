@@ -36,6 +36,11 @@ class Plugged(Frozen):
         return None if any(chain.pump for chain in self.chains) else NO_PUMP
 
     @property
+    def pumps(self) -> int:
+        """How many pumps are written down."""
+        return sum(len(chain.devices) for chain in self.chains if chain.pump)
+
+    @property
     def pump_plate_rpm(self) -> float | None:
         """Lowest nameplate speed of the pumps [rpm]: nobody says whose speed is shown; None where none is known."""
         plates = (device.nameplate_rpm for chain in self.chains if chain.pump for device in chain.devices)

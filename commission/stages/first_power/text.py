@@ -71,6 +71,8 @@ def machine_text(start: MachineStart) -> str:
     """
     after = f" after {start.after_s:g} s" if start.after_s is not None else ""
     facts = [f"pump: {start.sign}{after}"]
+    if start.all_pumps:
+        facts.append("each pump turns")
     if start.pump_rpm is not None:
         facts.append(f"{start.pump_rpm:g} rpm")
     if start.tach_connected is False:

@@ -156,6 +156,15 @@ def test_the_pump_turns_or_power_goes_off(change: dict[str, object], outcome: Ou
         evaluate_machine_start(STARTED, pump_within_s=0)
 
 
+@pytest.mark.parametrize(
+    ("pumps", "each", "code"), [(2, False, "pumps_unseen"), (2, True, "pump_turned"), (1, False, "pump_turned")]
+)
+def test_the_sign_of_one_pump_is_none_of_another(pumps: int, each: bool, code: str) -> None:
+    verdict = evaluate_machine_start(replace(STARTED, all_pumps=each), pumps=pumps)
+    assert (verdict.outcome is Outcome.PASS, verdict.power_off) == (code == "pump_turned", False)
+    assert verdict.reasons[0].code == code
+
+
 # --- the ladder -------------------------------------------------------------------------------------------------------
 
 BASIS = PowerBasis(hold_passed=True, filled=True, hand_made=False)

@@ -30,6 +30,7 @@ def evaluate_machine_start(
     hot_k: float = HOT_K,
     pump_doubt: Phrase | None = None,
     plate_rpm: float | None = None,
+    pumps: int = 1,
 ) -> MachineVerdict:
     """Judge the first start of the whole machine.
 
@@ -45,6 +46,8 @@ def evaluate_machine_start(
         What is not known of where the pump is plugged [words]; None where all is.
     plate_rpm
         Highest speed that the pump's maker states [rpm]; None where not known.
+    pumps
+        How many pumps are written down [1].
 
     Returns
     -------
@@ -60,8 +63,8 @@ def evaluate_machine_start(
     -----
     No sign of the pump within the time is a fail and a power-off. Where its tach is not connected a missing speed
     proves nothing, so the outcome is inconclusive, and power goes off all the same until somebody sees coolant move. It
-    is inconclusive as well where no pump is written down: no rule then guards what it hangs on, and where the pump is
-    far below its nameplate: it should run at full speed then.
+    is inconclusive as well where no pump is written down: no rule then guards what it hangs on, where the pump is far
+    below its nameplate: it should run at full speed then, and where several are written down and only one was seen.
 
     Examples
     --------
@@ -96,11 +99,18 @@ def evaluate_machine_start(
         if value is None
     ]
     open_ = [Phrase("looks_missing", f"Still to look at: {', '.join(lacks)}.")] if lacks else []
-    open_ += [doubt for doubt in (pump_doubt, _slow(start.pump_rpm, plate_rpm)) if doubt is not None]
+    several = None if pumps < 2 or start.all_pumps else _several(pumps)
+    open_ += [doubt for doubt in (pump_doubt, several, _slow(start.pump_rpm, plate_rpm)) if doubt is not None]
     if open_:
         return MachineVerdict(outcome=Outcome.INCONCLUSIVE, power_off=False, reasons=tuple(open_))
     turned = Phrase("pump_turned", f"The pump turned after {start.after_s or 0:g} s ({start.sign}).")
     return MachineVerdict(outcome=Outcome.PASS, power_off=False, reasons=(turned,))
+
+
+def _several(pumps: int) -> Phrase:
+    """Say that the sign of one pump is none of the others."""
+    said = f"{pumps} pumps are written down, and the sign is that of one: look at each, then type all if each turns."
+    return Phrase("pumps_unseen", said)
 
 
 def _slow(rpm: float | None, plate_rpm: float | None) -> Phrase | None:

@@ -25,7 +25,10 @@ _SIGNS = {"speed": PumpSign.SPEED, "seen": PumpSign.SEEN, "heard": PumpSign.HEAR
 _RIGHT = {"right": True, "wrong": False}
 _FILLERS = ("headers", "header", "processor", "cpu", "after", "at", "pump", "and", "·", "power")
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
-_WORDS = "speed, seen, heard or none; seconds; rpm; tach or no tach; right or wrong; the processor's degrees; off"
+_WORDS = (
+    "speed, seen, heard or none; seconds; rpm; all where each of several pumps turns; tach or no tach; right or wrong; "
+    "the processor's degrees; off"
+)
 NOTHING = MachineStart(sign=PumpSign.NOT_LOOKED, after_s=None)
 """Before anything was seen."""
 
@@ -125,6 +128,8 @@ def _word(word: str) -> tuple[str, object]:
         return "tach_connected", True
     if key == "off":
         return "powered_off", True
+    if key in ("all", "both"):
+        return "all_pumps", True
     raise InputError(f"{clip(word)} is not known here; words are {_WORDS}")
 
 
@@ -157,6 +162,8 @@ def seen_text(start: MachineStart) -> str:
     from commission.units.show import show
 
     parts = [f"{start.sign}{f' after {start.after_s:g} s' if start.after_s is not None else ''}"]
+    if start.all_pumps:
+        parts.append("each pump turns")
     if start.pump_rpm is not None:
         parts.append(f"{start.pump_rpm:.0f} rpm")
     if start.tach_connected is False:

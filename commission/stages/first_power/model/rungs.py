@@ -112,6 +112,8 @@ class MachineStart(Frozen):
     """Whether each header shows the speed of the chain that sits on it; None where nobody looked."""
     processor_k: float | None = None
     """Temperature that the firmware shows for the processor [K]; None where nobody looked."""
+    all_pumps: bool = False
+    """Whether each pump was seen to turn, where several are written down."""
 
 
 class MachineVerdict(Frozen):

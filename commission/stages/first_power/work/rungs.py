@@ -303,6 +303,7 @@ class FirstPower(StageWork):
                 hot_k=stage.limit("processor_hot_k"),
                 pump_doubt=state.plugged.pump_doubt,
                 plate_rpm=state.plugged.pump_plate_rpm,
+                pumps=state.plugged.pumps,
             )
         except ValueError as error:
             raise InputError(str(error)) from None

@@ -647,6 +647,18 @@ def test_a_pump_far_below_its_nameplate_is_asked_for_again_and_told_why() -> Non
     assert book.build(build).of(Rungs).shown[Rung.MACHINE] is Outcome.PASS
 
 
+def test_of_two_pumps_each_must_be_seen_to_turn() -> None:
+    book, _, _, build = watched()
+    book.work(FanHeaders).seats.add_chain(build, pump_chain(feed=Feed.SUPPLY, reports=None))
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["speed 2 s 4700 rpm", "right 41 degC"])
+    assert asked(flow).startswith("2 pumps are written down, and the sign is that of one")
+    assert book.build(build).of(Rungs).shown[Rung.MACHINE] is Outcome.INCONCLUSIVE
+    led(flow, ["all"])
+    assert book.build(build).of(Rungs).shown[Rung.MACHINE] is Outcome.PASS
+    assert "each pump turns" in book.entry_text(book.entries(build)[-1].payload)
+
+
 def test_a_window_closed_after_the_pumps_sign_asks_for_the_rest() -> None:
     book, _, _, build = watched()
     led(FirstPowerFlow(book, build), ["speed 2 s 4700 rpm"])
