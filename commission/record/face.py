@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
 from commission.record.entries import SHARED_KINDS
+from commission.record.undoing import Undoing
 
 if TYPE_CHECKING:
     from commission.procedure.model import Procedure
@@ -97,6 +98,9 @@ class RecordFace(Frozen):
     """The state after an entry of these kinds that was withdrawn: the entry, and its withdrawal."""
     stale_on: frozenset[Change] = frozenset()
     """Changes of the machine that take away the worth of its judged attempts."""
+    undoes: tuple[Undoing, ...] = ()
+    """What entries take from verdicts before them, as far as this stage does that: its own kinds, and what others mean
+    to it."""
     at_fault: Callable[[BuildState, FindingRaised, int], BuildState] = _same_build
     """The state after a fault was found at this stage, by the entry of that number."""
     cured: Callable[[BuildState, Finding, int], BuildState] = _same_build

@@ -16,6 +16,7 @@ from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong, speaks_of_the_loop
 from commission.record.payload import Payload
 from commission.record.staleness import told
+from commission.record.undoing import Undoing
 from commission.stages.bleed.entries import BleedClosed, BleedCycleDone, BleedEntry, BleedStarted
 from commission.stages.bleed.state import BleedState, apply_bleed
 from commission.stages.fill.record_face import after_pour, refuse_dose
@@ -75,6 +76,13 @@ RECORD = RecordFace(
     proves=Proof.BLED,
     kept=(BleedStarted, BleedClosed),
     went_wrong=_went_wrong,
+    undoes=(
+        Undoing(BleedCycleDone, "with a top-up", (Change.TOP_UP,)),
+        Undoing(
+            BleedCycleDone, "with another coolant, more than the loop takes, or a level that ran out", (Change.LIQUID,)
+        ),
+        Undoing(BleedClosed, "it failed", (Change.AIR_LEFT,)),
+    ),
     stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEAKED}),
 )
 """The bleed as the record sees it."""

@@ -9,7 +9,9 @@ from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState, ShopState
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
+from commission.record.machine.change import Change
 from commission.record.payload import Payload
+from commission.record.undoing import Reach, Undoing
 from commission.stages.build_sheet.entries import (
     PartAdded,
     PartCorrected,
@@ -85,5 +87,16 @@ RECORD = RecordFace(
     text=_text,
     refuse_withdrawal=_refuse_withdrawal,
     copied=_copied,
+    undoes=(
+        *(Undoing(kind, "", (Change.ANOTHER_LOOP,), Reach.EVERY) for kind in (PartAdded, PartCorrected, PartRemoved)),
+        Undoing(PartLeftOut, "", (Change.ANOTHER_LOOP,), Reach.EVERY),
+        Undoing(
+            PartRated,
+            "a part that was left out of the test can be tested now, or the hold stood above the rating",
+            (Change.ANOTHER_LOOP, Change.AT_FAULT),
+            Reach.EVERY,
+        ),
+        Undoing(VolumeMeasured, "it is not the volume that was judged by", (Change.AT_FAULT,), Reach.EVERY),
+    ),
 )
 """The build sheet as the record sees it."""

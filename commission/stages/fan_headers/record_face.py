@@ -12,9 +12,12 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.part_changed import PartChanged
 from commission.record.payload import Payload
+from commission.record.undoing import Reach, Undoing
 from commission.stages.fan_headers.entries import (
+    ChainAdded,
     ChainMoved,
     ChainRemoved,
+    DutyNoted,
     HeaderRemoved,
     HeadersClosed,
     HeadersEntry,
@@ -75,6 +78,18 @@ RECORD = RecordFace(
     states=(FanHeadersState,),
     taken_back=sweep_taken_back,
     needs_machine=True,
+    undoes=(
+        *(
+            Undoing(kind, "", (), Reach.OWN)
+            for kind in (ChainAdded, ChainRemoved, ChainMoved, HeaderSet, HeaderRemoved)
+        ),
+        *(
+            Undoing(kind, "the pump is plugged or set another way since the machine was started", (Change.PUMP_SEAT,))
+            for kind in (ChainAdded, ChainRemoved, ChainMoved, HeaderSet, HeaderRemoved)
+        ),
+        Undoing(DutyNoted, "the pump stood", (Change.PUMP_SEAT,), Reach.OWN),
+        Undoing(PartChanged, "fans", (), Reach.OWN),
+    ),
     stale_on=frozenset(
         {Change.LIQUID, Change.ANOTHER_LOOP, Change.POWER, Change.AIR_LEFT, Change.LEAKED, Change.BURNT}
     ),

@@ -16,6 +16,7 @@ from commission.record.mishap import WentWrong
 from commission.record.payload import Payload
 from commission.record.staleness import told
 from commission.record.table import Source, Table
+from commission.record.undoing import Undoing
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -25,6 +26,7 @@ from commission.stages.fill.entries import (
     CoolantSpilled,
     FillClosed,
     FillEntry,
+    WaterLost,
     movement_of,
 )
 from commission.stages.fill.model.fill import Dose, Pour, beside
@@ -136,6 +138,17 @@ RECORD = RecordFace(
     ends=(FillClosed,),
     kept=(FillClosed,),
     went_wrong=_went_wrong,
+    undoes=(
+        Undoing(CoolantPoured, "in the fill, or a top-up of the same coolant", (Change.TOP_UP,)),
+        Undoing(CoolantPoured, "another coolant after the fill, or more than the loop takes", (Change.LIQUID,)),
+        *(
+            Undoing(kind, when, (change,))
+            for kind in (CoolantDrained, CoolantDrawn, CoolantSpilled, WaterLost)
+            for when, change in (("in the fill", Change.TOP_UP), ("after the fill", Change.LIQUID))
+        ),
+        Undoing(FillClosed, "", (Change.ANOTHER_LOOP,)),
+        Undoing(WentWrong, "so much was spilled from the bottle that the fill lacks it", (Change.LIQUID,)),
+    ),
     stale_on=frozenset({Change.LIQUID, Change.HELD_ON_AIR, Change.LEAKED}),
 )
 """The fill as the record sees it."""

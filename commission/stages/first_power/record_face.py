@@ -8,6 +8,7 @@ from commission.base.frozen import replace
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState
+from commission.record.entries import FindingCured, FindingRaised
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -16,11 +17,16 @@ from commission.record.mishap import WentWrong, changes_by, speaks_of_the_loop
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.payload import Payload
 from commission.record.staleness import stale_runs
+from commission.record.undoing import Reach, Undoing
 from commission.stages.first_power.entries import (
+    CableTested,
     FirstPowerClosed,
     FirstPowerEntry,
     JointLooked,
+    MachineStarted,
     PumpStarted,
+    RailsRead,
+    SupplyDescribed,
     WetWatchEnded,
 )
 from commission.stages.first_power.state.fold import (
@@ -96,6 +102,18 @@ RECORD = RecordFace(
     no_override=(
         "the first power-on has a lock for each step, and no reason opens them: a dry or "
         "leaking loop costs the pump, or the machine"
+    ),
+    undoes=(
+        *(
+            Undoing(kind, "", (Change.POWER,), Reach.OWN)
+            for kind in (SupplyDescribed, CableTested, RailsRead, PumpStarted)
+        ),
+        Undoing(MachineStarted, "", (), Reach.OWN),
+        Undoing(FirstPowerClosed, "", (Change.POWER,)),
+        Undoing(FindingRaised, "at the first power-on, after it passed", (Change.POWER,), Reach.OWN),
+        Undoing(WentWrong, "smoke, or electronics got wet", (Change.POWER,)),
+        Undoing(FindingCured, "something was done after smoke, or about electronics that got wet", (Change.POWER,)),
+        Undoing(PartChanged, "the supply or a cable of it", (Change.POWER,), Reach.OWN),
     ),
     stale_on=frozenset(
         {Change.LIQUID, Change.ANOTHER_LOOP, Change.PUMP_SEAT, Change.AIR_LEFT, Change.LEAKED, Change.BURNT}

@@ -12,6 +12,7 @@ from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.payload import Payload
+from commission.record.undoing import Undoing
 from commission.stages.fill.record_face import after_pour, refuse_dose
 from commission.stages.handover.entries import (
     CoolantLifeRead,
@@ -77,6 +78,10 @@ RECORD = RecordFace(
     no_override=(
         "a machine is handed over when every stage before has passed, and no reason stands for that. Bring the stage "
         "that is named to a pass"
+    ),
+    undoes=(
+        Undoing(ToppedUp, "more than is usual", (Change.TOP_UP,)),
+        Undoing(ToppedUp, "another coolant, or more than the loop takes", (Change.LIQUID,)),
     ),
     stale_on=frozenset(Change),
 )

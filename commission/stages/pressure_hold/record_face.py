@@ -7,7 +7,7 @@ from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure, When
 from commission.procedure.stage_ids import HOLD
 from commission.record.build_state import BuildState, Finding, ShopState
-from commission.record.entries import FindingRaised
+from commission.record.entries import FindingCured, FindingRaised
 from commission.record.face import RecordFace, RowValues, SeriesKinds
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -16,6 +16,7 @@ from commission.record.machine.proof import Proof
 from commission.record.payload import Payload, kind_shown
 from commission.record.staleness import loop_at_fault
 from commission.record.table import Source, Table
+from commission.record.undoing import Reach, Undoing
 from commission.stages.pressure_hold.entries import (
     HoldClosed,
     HoldEntry,
@@ -176,6 +177,11 @@ RECORD = RecordFace(
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,
+    undoes=(
+        Undoing(HoldStarted, "coolant was in the loop: it is out now", (Change.ANOTHER_LOOP, Change.HELD_ON_AIR)),
+        Undoing(FindingRaised, "at a pressure hold, after one that passed", (Change.AT_FAULT,), Reach.EVERY),
+        Undoing(FindingCured, "at a pressure hold, after one that passed", (Change.AT_FAULT,), Reach.EVERY),
+    ),
     stale_on=frozenset({Change.LEAKED, Change.CAME_APART}),
     proves=Proof.TIGHT,
     copied=_copied,
