@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.moment import moment
+from commission.bench.rests import proof_facts
 from commission.record.unknown import unknown_text
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ def show_facts(book: Logbook, faces: tuple[Face, ...], state: BuildState) -> Ite
         yield rung_text(rung)
     for face in faces:
         yield from face.rows(book, state)
+    yield from proof_facts(book, state)
     yield from found_facts(book, state)
     yield f"entries: {len(entries)}"
     yield f"last digest: {last_text(book.head())}"

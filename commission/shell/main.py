@@ -35,6 +35,7 @@ LAST = {
     "list": own("list_builds", "list_builds", "List the builds and where each stands."),
     "show": own("builds", "show", "Show one build as plain lines."),
     "report": own("report", "report", "Write a report of one build to a file."),
+    "rests": own("rests", "rests_on", "Print what each proof rests on, and what undoes it."),
     "verify": own("verify", "verify", "Check whether the record is sound."),
     "export": own("exchange", "export_record", "Write the whole record to a file, or as tables."),
     "merge": own("exchange", "merge", "Take what another logbook has more into this one."),

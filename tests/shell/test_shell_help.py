@@ -40,7 +40,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
         "put-away", "bring-back", "units", "report",
         "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "plain",
-        "export", "import", "merge", "copy",
+        "export", "import", "merge", "copy", "rests",
         "open", "like", "operator", "note", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
         "bench-sheet",
         "fill", "fill step", "fill reservoir", "fill level", "fill end",
