@@ -3,6 +3,10 @@
 from collections.abc import Callable
 
 from rich.cells import cell_len
+from rich.segment import Segment
+from rich.style import Style
+from textual.strip import Strip
+from textual.widget import Widget
 
 from commission.ui.widgets.curve_paint import ASCII_SIGNS, UNICODE_SIGNS, Layer, Run, Signs, sparse
 from commission.ui.widgets.curve_raster import Window
@@ -20,6 +24,26 @@ WITH_FLOOR = 8
 """Rows from which the time axis has a line of its own."""
 WITH_SUMMARY = 10
 """Rows from which the summary stands above the plot."""
+
+
+def styles_of(widget: Widget, name: str) -> dict[tuple[Layer, bool], Style]:
+    """Return the style of each layer of a plot, behind a band and elsewhere, by its component classes."""
+    behind = Style(bgcolor=widget.get_component_rich_style(f"{name}--behind").bgcolor)
+    plain = {layer: widget.get_component_rich_style(f"{name}--{layer}") for layer in Layer}
+    return {
+        (layer, banded): style + behind if banded else style
+        for layer, style in plain.items()
+        for banded in (False, True)
+    }
+
+
+def strips(painted: list[list[Run]], styles: dict[tuple[Layer, bool], Style], width: int) -> list[Strip]:
+    """Return painted rows as Textual shows them."""
+    fill = styles[Layer.NOTHING, False]
+    return [
+        Strip([Segment(run.text, styles[run.layer, run.banded]) for run in runs]).adjust_cell_length(width, fill)
+        for runs in painted
+    ]
 
 
 def room_for(width: int, height: int, labels: int) -> tuple[int, int]:

@@ -4,8 +4,6 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.cells import cell_len
-from rich.segment import Segment
-from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -15,6 +13,7 @@ from commission.ui.widgets import curve_frame as frame
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run
 from commission.ui.widgets.curve_raster import Extent, Window
 from commission.ui.widgets.curve_scene import CurveAxes
+from commission.ui.widgets.curve_ticks import time_ticks
 from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
 from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
@@ -106,43 +105,54 @@ class StepPlot(Widget):
         if width < 1 or height < 1:
             return Strip.blank(max(0, width))
         if self._strips is None:
-            styles = self._styles()
-            self._strips = [
-                Strip([Segment(run.text, styles[run.layer, run.banded]) for run in runs]).adjust_cell_length(
-                    width, styles[Layer.NOTHING, False]
-                )
-                for runs in self._paint(width, height)
-            ]
+            self._strips = frame.strips(self._paint(width, height), frame.styles_of(self, "step-plot"), width)
         return self._strips[y] if y < len(self._strips) else Strip.blank(width, self.rich_style)
 
-    def _styles(self) -> dict[tuple[Layer, bool], Style]:
-        behind = Style(bgcolor=self.get_component_rich_style("step-plot--behind").bgcolor)
-        styles: dict[tuple[Layer, bool], Style] = {}
-        for layer in Layer:
-            style = self.get_component_rich_style(f"step-plot--{layer}")
-            styles[layer, False], styles[layer, True] = style, style + behind
-        return styles
+    # --- what a plot of another kind paints otherwise ----------------------------------------------------------
+
+    @property
+    def ticks(self) -> frame.Ticks:
+        """The numbers along its floor."""
+        return time_ticks
+
+    @property
+    def empty(self) -> bool:
+        """Whether there is nothing to paint, so that the words stand alone."""
+        return not self._steps.values
+
+    def window(self, columns: int, rows: int) -> Window:
+        """Return the window that holds all that is painted."""
+        return window_of(self._steps, columns, rows)
+
+    def canvas(self, window: Window, *, plain: bool) -> Canvas:
+        """Return what is painted, without axes."""
+        return _canvas(self._steps, window, plain=plain)
+
+    def legend(self, width: int, *, plain: bool) -> list[Run]:
+        """Return what the signs mean."""
+        return legend(self._steps, self.what, width, unit=self.axes.unit, plain=plain)
 
     # --- painting --------------------------------------------------------------------------------------------
 
     def _paint(self, width: int, height: int) -> list[list[Run]]:
-        plain, steps = ascii_only(self), self._steps
-        if not steps.values or width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS:
-            words = cut(wrap(safe(steps.summary, plain), width), width, height, plain=plain)
+        plain = ascii_only(self)
+        if self.empty or width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS:
+            words = cut(wrap(safe(self.summary, plain), width), width, height, plain=plain)
             return [[Run(line, Layer.TEXT)] for line in words.split("\n")]
         cells = 0
         for _ in range(2):
             columns, rows = frame.room_for(width, height, cells)
-            window = window_of(steps, columns, rows)
+            window = self.window(columns, rows)
             labels = frame.pressure_labels(window, self.axes, plain=plain)
             cells = frame.label_cells(labels, width)
         columns, rows = frame.room_for(width, height, cells)
-        window = window_of(steps, columns, rows)
-        painted = [legend(steps, self.what, width, unit=self.axes.unit, plain=plain)]
+        window = self.window(columns, rows)
+        painted = [self.legend(width, plain=plain)]
         if height >= frame.WITH_SUMMARY:
-            painted.append([Run(fit(safe(steps.summary, plain), width, plain=plain), Layer.TEXT)])
-        painted += frame.framed(_canvas(steps, window, plain=plain).rows(), labels, cells, plain=plain)
-        return painted + frame.floor(window, self.axes, cells, line=height >= frame.WITH_FLOOR, plain=plain)
+            painted.append([Run(fit(safe(self.summary, plain), width, plain=plain), Layer.TEXT)])
+        painted += frame.framed(self.canvas(window, plain=plain).rows(), labels, cells, plain=plain)
+        line = height >= frame.WITH_FLOOR
+        return painted + frame.floor(window, self.axes, cells, line=line, plain=plain, ticks=self.ticks)
 
 
 def _axes() -> CurveAxes:

@@ -6,13 +6,12 @@ from rich.cells import cell_len
 
 from commission.base.curve import Curve
 from commission.stages.fan_headers.model.sweep import Direction, SweepPicture
-from commission.ui.widgets import curve_frame as frame
+from commission.ui.widgets.curve_frame import Ticks
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run, line_cell
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.curve_ticks import value_ticks
 from commission.ui.widgets.step_plot import NO_CURVE, StepPlot
-from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
 
 MARGIN = 1.08
 """Share of the highest speed at which the plot ends [1]."""
@@ -77,25 +76,27 @@ class SweepPlot(StepPlot):
         """What the plot shows, in words."""
         return self._ways.summary
 
-    def _paint(self, width: int, height: int) -> list[list[Run]]:
-        plain, ways = ascii_only(self), self._ways
-        if not ways.points or width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS:
-            words = cut(wrap(safe(ways.summary, plain), width), width, height, plain=plain)
-            return [[Run(line, Layer.TEXT)] for line in words.split("\n")]
-        cells = 0
-        for _ in range(2):
-            columns, rows = frame.room_for(width, height, cells)
-            window = window_of(ways, columns, rows)
-            labels = frame.pressure_labels(window, self.axes, plain=plain)
-            cells = frame.label_cells(labels, width)
-        columns, rows = frame.room_for(width, height, cells)
-        window = window_of(ways, columns, rows)
-        drawn = [_legend(ways, width, plain=plain)]
-        if height >= frame.WITH_SUMMARY:
-            drawn.append([Run(fit(safe(ways.summary, plain), width, plain=plain), Layer.TEXT)])
-        drawn += frame.framed(painted(ways, window, plain=plain).rows(), labels, cells, plain=plain)
-        line = height >= frame.WITH_FLOOR
-        return drawn + frame.floor(window, self.axes, cells, line=line, plain=plain, ticks=value_ticks)
+    @property
+    def ticks(self) -> Ticks:
+        """The numbers along its floor: round duties."""
+        return value_ticks
+
+    @property
+    def empty(self) -> bool:
+        """Whether no level was read yet."""
+        return not self._ways.points
+
+    def window(self, columns: int, rows: int) -> Window:
+        """Return the window that holds every point."""
+        return window_of(self._ways, columns, rows)
+
+    def canvas(self, window: Window, *, plain: bool) -> Canvas:
+        """Return both ways, without axes."""
+        return painted(self._ways, window, plain=plain)
+
+    def legend(self, width: int, *, plain: bool) -> list[Run]:
+        """Return what the signs of both ways mean."""
+        return _legend(self._ways, width, plain=plain)
 
 
 def window_of(ways: Ways, columns: int, rows: int) -> Window:

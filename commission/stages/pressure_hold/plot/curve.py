@@ -2,7 +2,6 @@
 
 from typing import ClassVar
 
-from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
@@ -102,22 +101,9 @@ class HoldCurve(Widget):
         if width < 1 or height < 1:
             return Strip.blank(max(0, width))
         if self._strips is None:
-            styles = self._styles = self._styles or self._found_styles()
-            self._strips = [
-                Strip([Segment(run.text, styles[run.layer, run.banded]) for run in runs]).adjust_cell_length(
-                    width, styles[Layer.NOTHING, False]
-                )
-                for runs in self._paint(width, height)
-            ]
+            self._styles = self._styles or frame.styles_of(self, "hold-curve")
+            self._strips = frame.strips(self._paint(width, height), self._styles, width)
         return self._strips[y] if y < len(self._strips) else Strip.blank(width, self.rich_style)
-
-    def _found_styles(self) -> dict[tuple[Layer, bool], Style]:
-        behind = Style(bgcolor=self.get_component_rich_style("hold-curve--behind").bgcolor)
-        styles: dict[tuple[Layer, bool], Style] = {}
-        for layer in Layer:
-            style = self.get_component_rich_style(f"hold-curve--{layer}")
-            styles[layer, False], styles[layer, True] = style, style + behind
-        return styles
 
     def _redraw(self) -> None:
         self._strips = None

@@ -7,12 +7,11 @@ from commission.base.quantity import Quantity
 from commission.bench.figures import duration
 from commission.stages.thermal_soak.model import SoakPicture, SoakRule
 from commission.stages.thermal_soak.rows.figures import picture_said
-from commission.ui.widgets import curve_frame as frame
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run
 from commission.ui.widgets.curve_raster import Window
 from commission.ui.widgets.curve_scene import CurveAxes
 from commission.ui.widgets.step_plot import StepPlot
-from commission.ui.widgets.words import ascii_only, cut, fit, safe, wrap
+from commission.ui.widgets.words import safe
 from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
 from commission.units.registry import scale
@@ -43,26 +42,28 @@ class SoakPlot(StepPlot):
         """What the plot shows, in words."""
         return "" if self._picture is None or self._rule is None else picture_said(self._picture, self._rule)
 
-    def _paint(self, width: int, height: int) -> list[list[Run]]:
-        plain, picture, rule = ascii_only(self), self._picture, self._rule
-        narrow = width < frame.LEAST_COLUMNS or height < frame.LEAST_ROWS
-        if picture is None or rule is None or len(picture.elapsed_s) < 2 or narrow:
-            words = cut(wrap(safe(self.summary, plain), width), width, height, plain=plain)
-            return [[Run(line, Layer.TEXT)] for line in words.split("\n")]
-        cells = 0
-        for _ in range(2):
-            columns, rows = frame.room_for(width, height, cells)
-            window = window_of(picture, rule, columns, rows)
-            labels = frame.pressure_labels(window, self.axes, plain=plain)
-            cells = frame.label_cells(labels, width)
-        columns, rows = frame.room_for(width, height, cells)
-        window = window_of(picture, rule, columns, rows)
-        painted = [_legend(picture, width, safe(self.axes.unit, plain), plain=plain)]
-        if height >= frame.WITH_SUMMARY:
-            painted.append([Run(fit(safe(self.summary, plain), width, plain=plain), Layer.TEXT)])
-        painted += frame.framed(_canvas(picture, rule, window, plain=plain).rows(), labels, cells, plain=plain)
-        line = height >= frame.WITH_FLOOR
-        return painted + frame.floor(window, self.axes, cells, line=line, plain=plain)
+    @property
+    def empty(self) -> bool:
+        """Whether there are too few readings for a plot."""
+        return self._picture is None or self._rule is None or len(self._picture.elapsed_s) < 2
+
+    def window(self, columns: int, rows: int) -> Window:
+        """Return the window that holds every point, the approach and the limit."""
+        return window_of(*self._shown, columns, rows)
+
+    def canvas(self, window: Window, *, plain: bool) -> Canvas:
+        """Return readings, approach and limit, without axes."""
+        return _canvas(*self._shown, window, plain=plain)
+
+    def legend(self, width: int, *, plain: bool) -> list[Run]:
+        """Return what the signs mean."""
+        return _legend(self._shown[0], width, safe(self.axes.unit, plain), plain=plain)
+
+    @property
+    def _shown(self) -> tuple[SoakPicture, SoakRule]:
+        assert self._picture is not None  # an empty plot is words alone
+        assert self._rule is not None
+        return self._picture, self._rule
 
 
 def _axes() -> CurveAxes:
