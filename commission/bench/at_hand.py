@@ -174,6 +174,10 @@ class StageAtHand(Generic[W]):
             lines.append(CautionLine(text=told, mark=mark))
         return tuple(lines)
 
+    def shown_at(self, when: When) -> tuple[str, ...]:
+        """Return the cautions of a moment at which they are shown and not asked."""
+        return tuple(self.caution_text(one) for one in self.work.cautions(self.state, when))
+
     def folded(self, when: When, work: StageWork) -> tuple[ReadBefore, ...]:
         """Return the cautions of a moment that are asked in one line, since the same person read them unchanged."""
         if self.cautions_opened:

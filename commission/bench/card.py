@@ -136,6 +136,8 @@ class CardContent(Frozen):
     """The cautions of the stage, in order."""
     cautions_open: bool = False
     """Whether they are the step now and are shown in full; else one line counts them."""
+    safety: tuple[str, ...] = ()
+    """Cautions of this moment that are shown and not asked; they stay as long as it lasts."""
     step: str = ""
     """Where in the stage this is, such as ``5 of 9``; it stands under the words "do now"."""
     prompt: Prompt | None = None

@@ -1,9 +1,11 @@
 """Cautions that are asked: one by one, by the state that is typed, or in one line where they were read before.
 
-A warning that is repeated unchanged is read less each time; so what only informs is folded on a retest, and what a hand
-must do at that moment is asked each time. Our choice, after the literature on habituation to warnings.
+A warning that is repeated unchanged is read less each time; so what only informs is folded on a retest and in another
+build on that day, and what a hand must do at that moment is asked each time. Our choice, after the literature on
+habituation to warnings.
 """
 
+import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
@@ -13,13 +15,14 @@ from commission.base.frozen import Frozen
 from commission.base.text import clip, counted
 from commission.bench.ask import Question, asked_once, asked_word
 from commission.bench.deed import Deed
-from commission.bench.figures import clock_time
+from commission.bench.figures import clock_time, local_time
 from commission.bench.prompt import Prompt
 from commission.procedure.model import Caution, When
 from commission.record.entries import CautionAcknowledged
 from commission.record.fold import withdrawn_numbers
 from commission.record.logged import Logged
 from commission.units.chosen import in_house_units
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from commission.record.build_state import BuildState
@@ -58,10 +61,10 @@ def as_stored(hand: Hand, caution: Caution) -> str:
 
 
 def folded_of(hand: Hand, work: "StageWork", when: When) -> tuple[ReadBefore, ...]:
-    """Return the unanswered cautions of a moment that fold: read unchanged by the same person in an earlier attempt."""
+    """Return the unanswered cautions of a moment that fold: read unchanged by the same person, here or today."""
     missing = work.missing_cautions(hand.state, when)
     candidates = [one for one in work.cautions(hand.state, when) if one.folds and one.id in missing]
-    if not candidates or hand.state.run(work.stage_id).attempt == 1:
+    if not candidates:
         return ()
     now, operator = hand.book.clock.now(), hand.book.shop().operator
     found = []
@@ -76,7 +79,7 @@ def folded_of(hand: Hand, work: "StageWork", when: When) -> tuple[ReadBefore, ..
 
 
 def last_read(hand: Hand, work: "StageWork", caution: Caution) -> Logged | None:
-    """Return where a caution was answered last in an earlier attempt at its stage; None where it never was."""
+    """Return where a caution was answered last: in an earlier attempt, else today elsewhere; None where nowhere."""
     entries, attempt = hand.book.entries(hand.build_id), hand.state.run(work.stage_id).attempt
     gone = withdrawn_numbers(entries)
     for entry in reversed(entries):
@@ -88,7 +91,41 @@ def last_read(hand: Hand, work: "StageWork", caution: Caution) -> Logged | None:
             and entry.seq not in gone
         ):
             return entry
+    return _read_today(hand, work, caution)
+
+
+def _read_today(hand: Hand, work: "StageWork", caution: Caution) -> Logged | None:
+    """Return where whoever works now answered a caution on this day in another build; None where nowhere."""
+    now, operator = hand.book.clock.now(), hand.book.shop().operator
+    today = local_time(now.wall_ms, now.offset_min).date()
+    for entry in reversed(hand.book.entries_of_kind(CautionAcknowledged.KIND)):
+        payload, mark = entry.payload, entry.mark
+        if (
+            isinstance(payload, CautionAcknowledged)
+            and (payload.stage, payload.caution) == (work.stage_id, caution.id)
+            and entry.build != hand.build_id
+            and entry.operator == operator
+            and local_time(mark.wall_ms, mark.offset_min).date() == today
+            and entry.seq not in withdrawn_numbers(hand.book.entries(entry.build))
+        ):
+            return entry
     return None
+
+
+def what_changed(template: str, before: str, now: str) -> str:
+    """Return which figures of a caution are others than when it was read; empty where its words are others.
+
+    >>> what_changed("Stores {energy}. Cover it.", "Stores 30 J, a fall. Cover it.", "Stores 38 J, a fall. Cover it.")
+    'energy was 30 J, is 38 J'
+    """
+    names = re.findall(r"\{(\w+)\}", template)
+    shape = re.compile("(.+?)".join(map(re.escape, re.split(r"\{\w+\}", template))))
+    old, new = shape.fullmatch(before), shape.fullmatch(now)
+    if old is None or new is None:
+        return ""
+    pairs = zip(names, old.groups(), new.groups(), strict=True)
+    firsts = ((name, was.partition(",")[0], now_.partition(",")[0]) for name, was, now_ in pairs)
+    return "; ".join(f"{name} was {was}, is {is_}" for name, was, is_ in firsts if was != is_)
 
 
 def folded_text(read: tuple[ReadBefore, ...], now: ClockMark) -> str:
@@ -140,7 +177,9 @@ def ask_one(hand: Hand, work: "StageWork", caution: Caution, *, left: int) -> Qu
     before = last_read(hand, work, caution)
     changed = ""
     if before is not None and isinstance(before.payload, CautionAcknowledged) and before.payload.text != text:
-        changed = f"It has changed since {clock_time(before.mark, today=hand.book.clock.now())}. "
+        since = clock_time(before.mark, today=hand.book.clock.now())
+        figures = what_changed(worded(caution.text), before.payload.text, text)
+        changed = f"It has changed since {since}{f': {figures}' if figures else ''}. "
     if caution.state:
         return _ask_state(caution, acknowledge, changed)
     return asked_word(

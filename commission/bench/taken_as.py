@@ -13,8 +13,6 @@ DETAILS = "details"
 """Shows all that a card knows; where a name or a reason is asked it is that."""
 STAGE = "stage"
 """Goes to the stage whose name stands behind it, by the same rule."""
-STAGE = "stage"
-"""Goes to the stage whose name stands behind it, by the same rule."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,12 @@ class When(StrEnum):
     """When a caution must have been answered."""
 
     BEFORE_PRESSURE = "before pressure"
+    CONNECTING = "connecting"
+    """Shown while the test rig is connected, not asked."""
+    PUMPING_UP = "pumping up"
+    """Shown while air is pumped in, not asked."""
+    UNDER_PRESSURE = "under pressure"
+    """Shown until the gauge is at zero again, not asked."""
     SEARCH = "leak search"
     """Shown beside the search for a leak, not asked."""
     BEFORE_POURING = "before pouring"
@@ -41,8 +47,8 @@ class Caution(Frozen):
     state: str = ""
     """What is typed once it is so, such as ``plug out``, in place of an empty line; left out: Enter answers it."""
     folds: bool = False
-    """Whether it is asked in one line with others, where the same person read it in this build and it has not
-    changed."""
+    """Whether it is asked in one line with others, where the same person read it in this build before, or in another
+    on that day, and it has not changed."""
 
 
 class Step(Frozen):

@@ -20,7 +20,7 @@ from tests.ui.bench import ready
 def test_every_place_is_reached_by_its_name_and_told_without_boxes_colours_or_keys() -> None:
     book, _, clock, build = ready()
     places = [face.id.replace("_", " ") for face in job().stages()]
-    for place in [*places, "first power-on", "instruments", "bottles", "log", "report", "stages", "show"]:
+    for place in [*places, "first power-on", "instruments", "bottles", "log", "report", "stage hold", "stages", "show"]:
         told, _ = lines_of(book, [place, "details", "help"], clock, build=build)
         assert not any("not stored" in line for line in told), place
         if place not in ("stages", "show"):

@@ -101,7 +101,7 @@ def ready() -> tuple[Logbook, ListLog, HandClock, str]:
 
     book, log, clock, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", "", "", "", "hose off"])
+    led(flow, ["1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", *HOLD, "", "", "", "hose off"])
     return book, log, clock, build
 
 

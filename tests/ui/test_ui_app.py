@@ -163,7 +163,7 @@ async def test_what_details_does_is_told_until_it_is_done() -> None:
         app.screen.query_one(TypedLine).put("details")
         assert "understood: Enter shows all details, or fewer again" in await settled(pilot)
         await pilot.press("enter")
-        assert "Enter takes: read" in await settled(pilot)
+        assert "Enter takes: 422 mL" in await settled(pilot)
 
 
 async def test_a_small_window_says_so_and_the_hold_goes_on() -> None:

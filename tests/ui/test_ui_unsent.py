@@ -16,7 +16,7 @@ from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.build_sheet.entries import PartAdded
 from commission.storage.unsent import LARGEST, UnsentFile
 from commission.ui.app import CommissionApp
-from tests.answers import HOLD, POWER
+from tests.answers import POWER
 from tests.stages.fill.screen.coolant_bench import held
 from tests.stages.first_power.screen.power_bench import filled
 from tests.ui.bench import at_home, line_of, look_round, one_build, stop_writing, typed, with_parts
@@ -25,7 +25,7 @@ from tests.ui.pictures import text_of
 FORMS = {
     "part": ("build_sheet", with_parts, ("radiator 240", "volume 300 mL"), "3"),
     "gauge": ("instruments", one_build, ("new", "1"), "step 0"),
-    "plan": ("pressure_hold", with_parts, (*HOLD, "1.2 L ± 5 %", "1"), "step 0."),
+    "plan": ("pressure_hold", with_parts, ("1.2 L ± 5 %", "1"), "step 0."),
     "bottle": ("bottles", held, ("new", "propylene", "30 % by mass"), "2"),
     "supply": ("first_power", filled, (*POWER, "Larkspur 850 ATX2"), "no"),
 }

@@ -32,7 +32,7 @@ def told_of(card: CardContent) -> Told:
     figures = table_lines(card.table) if card.table is not None else [figure.line() for figure in card.figures]
     whole = [figure.line() for figure in card.figures] if card.table is not None else []
     return Told(
-        lines=(*_result(card), *map(warning_text, card.notices), *_cautions(card)),
+        lines=(*_result(card), *map(warning_text, card.notices), *_cautions(card), *_shown(card)),
         figures=(*figures, *card.listed),
         more=(*whole, *(f"remark: {text}" for text in (*card.remarks, *card.reasons))),
     )
@@ -59,6 +59,11 @@ def _cautions(card: CardContent) -> Iterator[str]:
     for number, caution in enumerate(card.cautions, 1):
         if caution.mark is CautionMark.NOW:
             yield f"CAUTION {number} of {len(card.cautions)}: {caution.text}"
+
+
+def _shown(card: CardContent) -> Iterator[str]:
+    """Yield the cautions of the moment, which are not asked."""
+    yield from (f"CAUTION: {text}" for text in card.safety)
 
 
 def caution_texts(cautions: Sequence[CautionLine]) -> Iterator[str]:

@@ -151,9 +151,10 @@ class BenchCard(Vertical):
         details = self._show_details(body, len(content.figures), MOST_REMARKS, large=tall)
         wanted = BandRows(
             result=len(result),
-            safety=self._cautions.show(content.cautions, body, in_full=content.cautions_open),
+            safety=self._cautions.show(content.cautions, body, in_full=content.cautions_open, beside=content.safety),
             now=self._line.rows_wanted(body, note=2 if tall else 1),
             details=details + plot,
+            shown=self._line.least_rows(body) if content.safety and not content.cautions_open else 0,
         )
         gaps = AIR if height - wanted.result - wanted.safety - wanted.now - wanted.details >= AIR else 0
         rows = share_rows(

@@ -43,6 +43,12 @@ def caution_lines(cautions: Sequence[CautionLine], width: int, *, plain: bool = 
     return lines, current
 
 
+def _marked(text: str, width: int, *, plain: bool) -> list[str]:
+    """Return a caution that is shown in lines, behind a mark."""
+    first, *rest = wrap(safe(text, plain), max(1, width - 2))
+    return [f"! {first}", *(f"  {line}" for line in rest)]
+
+
 class CautionList(VerticalScroll, can_focus=False):
     """The cautions of a stage; the current one stays in view."""
 
@@ -55,8 +61,17 @@ class CautionList(VerticalScroll, can_focus=False):
         self._text = Lines()
         super().__init__(self._text, classes=classes)
 
-    def show(self, cautions: Sequence[CautionLine], width: int, *, in_full: bool) -> int:
-        """Show them in full or counted; return the rows that nothing would be cut in."""
+    def show(self, cautions: Sequence[CautionLine], width: int, *, in_full: bool, beside: Sequence[str] = ()) -> int:
+        """Show them in full, or counted, or those of the moment in their place; return the rows that they take.
+
+        ``beside``: cautions of the moment, which are not asked; they stand where none is asked in full.
+        """
+        if beside and not in_full:
+            plain = ascii_only(self)
+            shown = [Content.styled(line, "bold") for text in beside for line in _marked(text, width - 1, plain=plain)]
+            self._text.put(Content("\n").join(shown))
+            self.scroll_to(y=0, animate=False)
+            return len(shown)
         if not cautions or not in_full:
             self._text.put(Content(caution_count(cautions) if cautions else ""))
             if self.scroll_offset.y:

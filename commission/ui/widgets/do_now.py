@@ -240,6 +240,10 @@ class DoNowLine(Vertical):
         """Return the rows that nothing would be cut in, with at least so many for the line beneath the input."""
         return self._rows.wanted(self._texts(), width, note)
 
+    def least_rows(self, width: int) -> int:
+        """Return the rows without the hint, which gives way first."""
+        return self._rows.least(self._texts(), width)
+
     @property
     def fits(self) -> bool:
         """Whether the texts take as many rows as were asked for when rows were given last."""

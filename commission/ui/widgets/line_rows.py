@@ -53,6 +53,11 @@ class LineRows:
         self._wanted = (rows, width, note)
         return rows
 
+    @staticmethod
+    def least(texts: Texts, width: int) -> int:
+        """Return the rows without the hint, which gives way first."""
+        return len(wrap(texts[0], width)) + 2
+
     def fit(self, texts: Texts) -> bool:
         """Return whether texts take as many rows as were asked for when rows were given last."""
         rows, width, note = self._wanted

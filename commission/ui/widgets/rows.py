@@ -20,6 +20,8 @@ class BandRows:
     """What is to be done now."""
     details: int
     """What is known."""
+    shown: int = 0
+    """Rows of what is to be done now that come before cautions which are shown and not asked; 0 where none are."""
 
 
 def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, judged: bool = False) -> BandRows:
@@ -27,20 +29,25 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
 
     The do-now band comes first and is never cut while there is room for it at all; then a verdict with its reason. Then
     the details get some rows, the cautions one and the goal one; only then do all grow. While the cautions are the step
-    they come before the details.
+    they come before the details. Cautions that are shown and not asked are cut after all else: nobody asks for them
+    again.
 
     Examples
     --------
     >>> share_rows(20, BandRows(result=2, safety=1, now=5, details=14))
-    BandRows(result=1, safety=1, now=5, details=13)
+    BandRows(result=1, safety=1, now=5, details=13, shown=0)
     >>> share_rows(9, BandRows(result=5, safety=1, now=4, details=14), judged=True)
-    BandRows(result=5, safety=0, now=4, details=0)
+    BandRows(result=5, safety=0, now=4, details=0, shown=0)
+    >>> share_rows(16, BandRows(result=2, safety=9, now=7, details=14, shown=5))
+    BandRows(result=0, safety=9, now=7, details=0, shown=0)
     """
     given = {"result": 0, "safety": 0, "now": 0, "details": 0}
     wants = {"result": wanted.result, "safety": wanted.safety, "now": wanted.now, "details": wanted.details}
     left = height
-    order = [("now", wanted.now), ("result", wanted.result if judged else 0)]
-    if cautions_open:
+    order = [("now", wanted.shown or wanted.now), ("result", wanted.result if judged else 0)]
+    if wanted.shown:
+        order += [("safety", wanted.safety), ("now", wanted.now), ("result", 1)]
+    elif cautions_open:
         order += [("safety", 6), ("result", 1), ("safety", wanted.safety)]
     else:
         order += [("details", SOME), ("safety", 1), ("result", 1)]

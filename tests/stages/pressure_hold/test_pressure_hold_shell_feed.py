@@ -19,7 +19,7 @@ from commission.record.logged import Head
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import HoldStarted
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold
-from tests.answers import HOLD
+from tests.answers import OF_A_HOLD
 from tests.holds import RADIATOR, ready_build
 from tests.registered import open_logbook
 from tests.shell.arriving import Arriving
@@ -62,7 +62,7 @@ def test_a_new_hold_opens_the_build_prints_the_cautions_and_counts_the_rows(logb
     fed = feed(logbook, ROWS, "--new")
     assert (fed.status, fed.lines) == (0, [f"stored {n}" for n in (1, 2, 3, 4)])
     cautions = [line for line in fed.err.splitlines() if line.startswith("caution: ")]
-    assert len(cautions) == len(HOLD)
+    assert len(cautions) == len(OF_A_HOLD)
     # 49.2 J at 0.5 bar in 1.2 L: ASME PCC-2-2008 Art. 5.1 App. II
     assert "49.22 J" in cautions[0]
     state, times = state_of(logbook)

@@ -15,6 +15,7 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, SourceOff
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
 from commission.stages.pressure_hold.work.holds import Holds
+from tests.answers import OF_A_HOLD
 from tests.fakes import START_MS, HandClock, new_book
 from tests.holds import PLAN, air_reads, gauge_reads, ready_build, start_hold, type_hold
 from tests.wet_builds import bleeding_build, filled_build, run_cycle
@@ -403,8 +404,7 @@ def test_printed_cautions_let_a_command_line_start_and_the_log_says_so() -> None
     hold = hold_of(book.build(build_id))
     assert hold.running
     assert hold.acknowledged == frozenset()
-    stage = book.procedure(book.build(build_id)).stage("pressure_hold")
-    assert hold.printed == {caution.id for caution in stage.cautions_at(When.BEFORE_PRESSURE)}
+    assert hold.printed == OF_A_HOLD
 
 
 def test_what_a_plan_can_decide_is_known_before_it_starts() -> None:

@@ -47,7 +47,7 @@ def test_one_rated_part_does_not_hide_those_without_a_rating() -> None:
     build = with_unrated(book)
     head = log.head()
     stage = book.procedure(book.build(build)).stage("pressure_hold")
-    rating = next(one for one in stage.cautions_at(When.BEFORE_PRESSURE) if "{rating}" in one.text)
+    rating = next(one for one in stage.cautions if "{rating}" in one.text)
     acts: list[Callable[[], object]] = [
         lambda: book.work(Holds).acknowledge(build, rating.id, "read"),
         lambda: book.work(Holds).print_cautions(build),

@@ -28,7 +28,7 @@ from commission.stages.pressure_hold.rows.verdict import (
     rules_of,
     usual_units,
 )
-from commission.stages.pressure_hold.state.attempt import judged_hold
+from commission.stages.pressure_hold.state.attempt import judged_hold, search_under_pressure
 from commission.stages.pressure_hold.state.found import fault_is_to_be_found, fell_fast, not_repaired, search_is_open
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
@@ -67,6 +67,11 @@ class After:
     def let_down(self) -> bool:
         """Whether the pressure was reported let down since the end of that hold."""
         return self.judged.let_down
+
+    @property
+    def vented(self) -> bool:
+        """Whether nothing is under pressure, neither from that hold nor from a leak search."""
+        return self.let_down and not search_under_pressure(self.hand.state)
 
     @property
     def outcome(self) -> Outcome:

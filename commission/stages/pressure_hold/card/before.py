@@ -43,7 +43,7 @@ class Before:
     def question(self) -> Question:
         """Return the first caution, else the first step, that is not done; else the start."""
         hand = self.hand
-        if wet_by_the_record(hand.state) and self.dry_after < self._last_wetted:
+        if self.wet:
             return self._drained()
         if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             return hand.ask_caution(When.BEFORE_PRESSURE)
@@ -89,6 +89,11 @@ class Before:
         return (f"Never above the rating of the weakest part: {rating_text(state.tested_parts)}.", *left_out)
 
     # --- questions -------------------------------------------------------------------------------------------
+
+    @property
+    def wet(self) -> bool:
+        """Whether the loop holds coolant by the record, and nobody said that it is drained and dried."""
+        return wet_by_the_record(self.hand.state) and self.dry_after < self._last_wetted
 
     @property
     def _last_wetted(self) -> int:

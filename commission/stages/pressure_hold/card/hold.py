@@ -1,7 +1,8 @@
-"""The pressure hold, one thing to do at a time: cautions, volume, plan, steps, readings, verdict, and the way back."""
+"""The pressure hold, one thing to do at a time: volume, plan, cautions, steps, readings, verdict, and the way back."""
 
 from enum import StrEnum
 
+from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
@@ -20,11 +21,15 @@ from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 class Phase(StrEnum):
     """Where in the hold one is."""
 
-    CAUTIONS = "cautions"
     PLAN = "plan"
+    CAUTIONS = "cautions"
     STEPS = "steps"
     RUNNING = "running"
     AFTER = "after"
+
+
+_SHOWN_AT = {"connect": When.CONNECTING, "pump_up": When.PUMPING_UP}
+"""The moment of each step whose cautions are shown with it; the steps behind them are under pressure."""
 
 
 class HoldFlow(Flow):
@@ -48,9 +53,10 @@ class HoldFlow(Flow):
             return Phase.RUNNING
         if hand.shows_judged:
             return Phase.AFTER
-        if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
+        planned = hand.hold.plan is not None and not hand.plan_open
+        if (planned or self.planning.on_air) and hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             return Phase.CAUTIONS
-        return Phase.PLAN if hand.hold.plan is None or hand.plan_open else Phase.STEPS
+        return Phase.STEPS if planned else Phase.PLAN
 
     def _part(self, phase: Phase) -> Planning | Before | Running | After | Ratings:
         """Return what asks in a phase."""
@@ -61,7 +67,7 @@ class HoldFlow(Flow):
                 return self.after
             case _ if self.ratings.unrated:
                 return self.ratings
-            case Phase.PLAN:
+            case Phase.PLAN if not self.before.wet:
                 return self.planning
             case _:
                 return self.before
@@ -83,11 +89,32 @@ class HoldFlow(Flow):
         return self._part(self.phase).question()
 
     def back(self) -> bool:
-        """Leave a half-answered form."""
-        return self._part(self.phase).back()
+        """Leave a half-answered form; a measurement on air, also from the cautions before it."""
+        return self.planning.back() if self.planning.on_air else self._part(self.phase).back()
 
     def card(self) -> CardContent:
         """Return everything that is known of the hold."""
         phase = self.phase
         cautions = None if phase is Phase.AFTER else When.BEFORE_PRESSURE
-        return self._part(phase).card(self.hand.card(cautions, in_full=phase is Phase.CAUTIONS))
+        card = self._part(phase).card(self.hand.card(cautions, in_full=phase is Phase.CAUTIONS))
+        moment = self._moment(phase)
+        if moment is None:
+            return card
+        safety = self.hand.shown_at(moment)
+        notices = tuple(one for one in card.notices if not any(text.startswith(one) for text in safety))
+        return replace(card, safety=safety, notices=notices)
+
+    def _moment(self, phase: Phase) -> When | None:
+        """Return the moment whose cautions are shown beside what is asked; None where none are."""
+        match phase:
+            case Phase.STEPS:
+                steps = self.hand.work.missing_steps(self.hand.state)
+                return _SHOWN_AT.get(steps[0] if steps else "", When.UNDER_PRESSURE)
+            case Phase.PLAN:
+                return When.PUMPING_UP if self.planning.on_air else None
+            case Phase.RUNNING:
+                return When.UNDER_PRESSURE
+            case Phase.AFTER:
+                return None if self.after.vented else When.UNDER_PRESSURE
+            case _:
+                return None

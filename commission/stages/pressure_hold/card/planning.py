@@ -64,6 +64,11 @@ class Planning:
         self.blind_s = lru_cache(maxsize=16)(self._blind_s)
         self.shorter = lru_cache(maxsize=16)(self._shorter)
 
+    @property
+    def on_air(self) -> bool:
+        """Whether the loop's volume is being measured: air is pumped in for that."""
+        return isinstance(self.form, VolumeForm)
+
     def back(self) -> bool:
         """Leave a half-answered form, or a plan that was reopened."""
         if self.form is not None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from commission.base.text import counted
 from commission.bench.face import Running, Urgency
 from commission.bench.figures import duration
 from commission.procedure.model import When
@@ -47,7 +48,7 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
 
 
 def _prepared(book: Logbook, state: BuildState) -> str:
+    if hold_of(state).plan is None:
+        return "a plan"
     cautions = len(book.work(Holds).missing_cautions(state, When.BEFORE_PRESSURE))
-    if cautions:
-        return f"{cautions} cautions"
-    return "a plan" if hold_of(state).plan is None else "steps, first reading"
+    return counted(cautions, "caution") if cautions else "steps, first reading"

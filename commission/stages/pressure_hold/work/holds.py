@@ -49,6 +49,10 @@ PLACES = ("fitting", "seal", "part", "rig", "unknown")
 """Where a finding can be: the rig is the pump, hose and coupling of the test itself."""
 
 
+OF_A_HOLD = (When.BEFORE_PRESSURE, When.CONNECTING, When.PUMPING_UP, When.UNDER_PRESSURE)
+"""The moments of a hold whose cautions are printed where nobody can be asked: all of them before it."""
+
+
 class Holds(StageWork):
     """The use cases of the pressure hold."""
 
@@ -73,7 +77,7 @@ class Holds(StageWork):
         return super().acknowledge(build_id, caution_id, text)
 
     def print_cautions(self, build_id: str, *whens: When) -> Logged:
-        """Record that cautions were printed where nobody can be asked; those before pressure if no moment is given.
+        """Record that cautions were printed where nobody can be asked; those of a whole hold if no moment is given.
 
         Raises
         ------
@@ -81,7 +85,7 @@ class Holds(StageWork):
             If a part has no rating, so that they could not tell it.
         """
         refuse_unrated(self.unlocked(build_id).tested_parts)
-        return super().print_cautions(build_id, *(whens or (When.BEFORE_PRESSURE,)))
+        return super().print_cautions(build_id, *(whens or OF_A_HOLD))
 
     def do_step(self, build_id: str, step_id: str, note: str = "") -> Logged:
         """Record that a step was done.

@@ -11,7 +11,7 @@ from commission.record.logged import Sample
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.card.running import REST, SHORTEST_REST_S
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of
-from tests.answers import HOLD
+from tests.answers import HOLD, HOLD_AGAIN
 from tests.fakes import HandClock, new_book
 from tests.ui.bench import GAUGE, AtStage, at_home, flow_at, led, line_of, look_round, new_app, ready, typed, with_parts
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
@@ -32,7 +32,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         for line in ("Ada", "North tower", "radiator 360", "", "tube 10 mm x 1,2 m", "", ""):
             await typed(pilot, line)
         assert isinstance(flow_at(app), HoldFlow)
-        for line in (*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", "", "", "", "hose off"):
+        for line in ("1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min", "", *HOLD, "", "", "", "hose off"):
             await typed(pilot, line)
         await typed(pilot, "500,0 21.0")
         await read_on(pilot, clock, [f"{500 - 40 * n} 21.0" for n in range(1, 5)])
@@ -42,7 +42,7 @@ async def test_from_an_empty_logbook_to_fail_finding_cure_and_a_retest_that_pass
         for line in ("0", "seal", "tube", "pinched under the port", "new seal, greased"):
             await typed(pilot, line)
         assert "only another hold proves it" in text_of(app).replace("\n", " ")
-        for line in ("", *HOLD, "", "", "", "", "1", "500,0 21.0"):
+        for line in ("", "", *HOLD_AGAIN, "", "", "", "1", "500,0 21.0"):
             await typed(pilot, line)
         await read_on(pilot, clock, ["500,0 21.0"] * 8)
         clock.run(5)
@@ -157,8 +157,9 @@ async def test_a_series_of_a_day_is_judged_only_after_a_rest() -> None:
 async def test_the_hold_looks_as_it_did(phase: str) -> None:
     book, _, clock, build = with_parts()
     flow = HoldFlow(book, build)
-    lines = {"cautions": ["", "on"], "plan": [*HOLD, "1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min"]}
-    lines["running"] = lines["failed"] = [*lines["plan"], "", "", "", "", "1", "500.0 21.0"]
+    lines = {"plan": ["1.2 L ± 5 %", *GAUGE, "", "", "", "none", "time 30 min"]}
+    lines["cautions"] = [*lines["plan"], "", "", "on"]
+    lines["running"] = lines["failed"] = [*lines["plan"], "", *HOLD, "", "", "", "1", "500.0 21.0"]
     if phase != "plan":
         led(flow, lines[phase])
     step = {"running": 0.3, "failed": 40.0}.get(phase, 0.0)
