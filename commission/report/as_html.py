@@ -32,7 +32,7 @@ h2 {{ font-size: 13pt; color: {ACCENT}; margin: 2rem 0 .4rem; border-bottom: 1px
 h2 .badge {{ float: right; margin-top: .4rem; }}
 .passed {{ background: {INK}; color: {PAPER}; print-color-adjust: exact; -webkit-print-color-adjust: exact; }}
 .open {{ border-style: dashed; }}
-.pictures {{ display: grid; grid-template-columns: repeat(auto-fit, minmax(18rem, 1fr)); gap: 1rem; margin: 1rem 0; }}
+.pictures {{ display: grid; grid-template-columns: repeat(auto-fit, minmax(18rem, 26rem)); gap: 1rem; margin: 1rem 0; }}
 .quiet, caption {{ color: {QUIET}; }}
 table {{ border-collapse: collapse; width: 100%; margin: .6rem 0; }}
 caption {{ text-align: left; padding-bottom: .2rem; }}

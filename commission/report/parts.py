@@ -112,7 +112,8 @@ def owners_cautions(procedure: Procedure) -> Iterator[Section]:
     """Yield what the owner must know; nothing where the procedure has none for the owner."""
     told = _cautions(procedure, lambda caution: caution.when is When.FOR_THE_OWNER)
     if told:
-        table = Listing(caption="To live with it safely", columns=_CAUTION, rows=told)
+        rows = tuple(row[1:] for row in told)
+        table = Listing(caption="To live with it safely", columns=_CAUTION[1:], rows=rows)
         words = ("Local codes and licensed practice come first.",)
         yield Section(title="Cautions for the owner", words=words, tables=(table,))
 
