@@ -10,14 +10,13 @@ import click
 
 from commission.base.errors import FileError
 from commission.shell.start import ENVIRONMENT, UNITS, logbook_of_environment, units_asked_for, units_kept
-from commission.units.chosen import use_units, use_units_later
+from commission.units.chosen import Chosen, use_units, use_units_later
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from typing import Any
 
     from commission.bootstrap import Opened
-    from commission.units.chosen import Chosen
 from typing import TYPE_CHECKING
 
 from commission.base.errors import ReadOnly
@@ -82,7 +81,13 @@ def _word_in(context: click.Context, _parameter: click.Parameter, value: str | N
     if asked is not None:
         use_units(asked)
     else:
-        use_units_later(lambda: units_kept(chosen_logbook()))
+        use_units_later(_units_of_logbook)
+
+
+def _units_of_logbook() -> Chosen:
+    """Return the units kept beside the logbook of the command that runs; after it, the program's own."""
+    running = click.get_current_context(silent=True) is not None
+    return units_kept(chosen_logbook()) if running else Chosen()
 
 
 @contextmanager

@@ -4,7 +4,10 @@ import contextlib
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from commission.__main__ import job
+from commission.shell.main import commission
 from commission.units.chosen import Chosen, units_now
 from tests.fakes import HandClock
 from tests.holds import ready_build
@@ -63,6 +66,11 @@ def test_line_by_line_a_bare_number_means_the_unit_that_the_prompt_shows() -> No
     assert "pressure 5.8 psi" in said  # 0.4 bar / 0.06894757, in the hint
     assert "understood: pressure 6 psi" in said
     assert not session.refused
+    assert units_now() == Chosen()
+
+
+def test_a_command_that_was_broken_off_leaves_no_units_behind(bench: Path) -> None:
+    CliRunner().invoke(commission, ["--logbook", str(bench), "list", "--page", "x"], obj=job())
     assert units_now() == Chosen()
 
 
