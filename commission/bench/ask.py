@@ -1,5 +1,6 @@
 """One question at a time: what is asked, how the answer is understood, and what it does."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Never, Protocol
 
@@ -319,6 +320,38 @@ def one_word(*words: str) -> Callable[[str], str]:
         return words[0] if text.strip().casefold() in words else not_expected(text, words[0])
 
     return understand
+
+
+def change_of(text: str, words: Sequence[str]) -> tuple[str, str]:
+    """Part the word that says what of a thing is changed from its new value.
+
+    Raises
+    ------
+    InputError
+        If it is none of the words, or nothing follows it.
+    """
+    word, rest = command(text, words)
+    if not word or not rest:
+        raise InputError(f"{clip(text)} says not what it changes; start with one of {', '.join(words)}")
+    return word, rest
+
+
+def date_of(text: str) -> str:
+    """Return a date as it is stored.
+
+    Raises
+    ------
+    InputError
+        If it is none.
+
+    Examples
+    --------
+    >>> date_of("2026-03-31")
+    '2026-03-31'
+    """
+    if not re.fullmatch(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", text):
+        raise InputError(f"{clip(text)} is no date; type it as year-month-day, such as 2026-03-31")
+    return text
 
 
 def not_expected(text: str, word: str) -> Never:

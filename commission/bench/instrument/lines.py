@@ -6,7 +6,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
-from commission.bench.ask import command, listed, one_of
+from commission.bench.ask import change_of, date_of, listed, one_of
 from commission.bench.figures import step_quantity
 from commission.procedure.model import TypicalInstrument
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
@@ -52,9 +52,7 @@ def changed(draft: Instrument, text: str) -> Instrument:
     InputError
         If the word or the value cannot be understood.
     """
-    word, rest = command(text, WORDS)
-    if not word or not rest:
-        raise InputError(f"{clip(text)} says not what it changes; start with one of {', '.join(WORDS)}")
+    word, rest = change_of(text, WORDS)
     match word:
         case "name":
             return replace(draft, name=rest[:80])
@@ -71,7 +69,7 @@ def changed(draft: Instrument, text: str) -> Instrument:
         case "tapped":
             return with_tapping(draft, rest)
         case _:
-            return replace(draft, calibrated_on=_date(rest))
+            return replace(draft, calibrated_on=date_of(rest))
 
 
 def with_face(draft: Instrument, text: str) -> Instrument:
@@ -159,9 +157,3 @@ def _ranged(draft: Instrument, text: str) -> Instrument:
     if not low < high:
         raise InputError(f"{clip(text)}: a range goes from low to high")
     return replace(draft, low=low, high=high)
-
-
-def _date(text: str) -> str:
-    if not re.fullmatch(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", text):
-        raise InputError(f"{clip(text)} is no date; type it as year-month-day, such as 2026-03-31")
-    return text

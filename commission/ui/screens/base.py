@@ -70,8 +70,10 @@ class BenchScreen(Screen[None]):
     help_key = ""
     """Name of this screen; of a stage, its id."""
 
-    def __init__(self) -> None:
+    def __init__(self, typed: DoNowLine) -> None:
         super().__init__()
+        self.typed = typed
+        """The line in which everything is typed."""
         self.ready = False
         """Whether keys may come; those that come before wait."""
         self._was_left = False
@@ -79,11 +81,6 @@ class BenchScreen(Screen[None]):
         self._banner = Static(id="banner")
         self._body = Container(id="body")
         self._too_small = Static(id="too-small")
-
-    @property
-    def typed(self) -> DoNowLine:
-        """The line in which everything is typed."""
-        raise NotImplementedError
 
     @property
     def near(self) -> str | None:
@@ -110,7 +107,8 @@ class BenchScreen(Screen[None]):
         raise NotImplementedError
 
     def on_mount(self) -> None:
-        """Show what is known."""
+        """Show what is known, and let the line have the keys."""
+        self.typed.focus()
         self.tell_read_only()
         self._too_small.update(
             said(

@@ -37,12 +37,14 @@ class FlowScreen(BenchScreen):
     ]
 
     def __init__(self, name: str, flow: Flow, *, build_id: str = "", beside: Beside | None = None) -> None:
-        super().__init__()
+        beside = beside or Beside()
+        card = BenchCard(plot=beside.plot, clock=beside.clock)
+        super().__init__(card.line)
         self.help_key = name
         self.flow = flow
         self.build_id = build_id
-        self.beside = beside or Beside()
-        self.card = BenchCard(plot=self.beside.plot, clock=self.beside.clock)
+        self.beside = beside
+        self.card = card
         self.ladder = StageLadder()
         self.trail = Trail()
 
@@ -51,8 +53,7 @@ class FlowScreen(BenchScreen):
         yield Bench(self.ladder, self.card) if self.build_id else self.card
 
     def on_mount(self) -> None:
-        """Let the next key go into the line."""
-        self.card.line.focus()
+        """Begin what goes on beside the card."""
         self.beside.mounted(self)
 
     def reload(self) -> None:
@@ -82,11 +83,6 @@ class FlowScreen(BenchScreen):
         if time:
             self._title.put(said(self, f"{self.title_text()} · {time}"))
 
-    @property
-    def typed(self) -> DoNowLine:
-        """The line in which everything is typed."""
-        return self.card.line
-
     def title_text(self) -> str:
         """Return the build's name and where we are."""
         return self.flow.title()
@@ -101,7 +97,7 @@ class FlowScreen(BenchScreen):
 
     def tick(self) -> None:
         """Move what moves with time; called about once a second."""
-        if self.beside.tick(typing=bool(self.card.line.draft)):
+        if self.beside.tick(typing=bool(self.typed.draft)):
             self.show()
 
     @on(DoNowLine.Entered)

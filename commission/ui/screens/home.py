@@ -63,11 +63,10 @@ class HomeScreen(BenchScreen):
     help_key = "home"
 
     def __init__(self, names: Sequence[tuple[str, str]]) -> None:
-        super().__init__()
+        super().__init__(DoNowLine())
         self._names = names
         self._flow: HomeFlow | None = None
         self.list = BuildList()
-        self.line = DoNowLine()
         self._runs = Static(id="running")
         self._painted = False
         self._by_key = False
@@ -79,12 +78,11 @@ class HomeScreen(BenchScreen):
         yield self._runs
         with Vertical(id="list"):
             yield self.list
-        yield AskedBand(self.line)
+        yield AskedBand(self.typed)
 
     def on_mount(self) -> None:
         """Show the names at once, with a line that has the keys."""
         self._runs.display = False
-        self.line.focus()
         self.watch(self.list, "cursor", self._highlight, init=False)
 
     def hand_over(self, book: "Logbook", faces: "tuple[Face, ...]") -> None:
@@ -117,11 +115,6 @@ class HomeScreen(BenchScreen):
         """Name of the build under the cursor."""
         under = self.flow.highlighted
         return None if under is None else under.name
-
-    @property
-    def typed(self) -> DoNowLine:
-        """The line in which everything is typed."""
-        return self.line
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
@@ -158,7 +151,7 @@ class HomeScreen(BenchScreen):
         self.retitle()
         rows = [BuildRow(key=build_id, name=name, state="", needs="") for build_id, name in self._names]
         self.list.show_rows(rows, empty="Opening the logbook ...")
-        self.line.ask(OPENING)
+        self.typed.ask(OPENING)
 
     def _show(self) -> None:
         self.retitle()
@@ -203,7 +196,7 @@ class HomeScreen(BenchScreen):
             return
         at = self.list.cursor
         self.flow.highlighted = self.flow.builds[at] if 0 <= at < len(self.flow.builds) else None
-        self.line.ask(self.flow.asked.now(), chosen=self._by_key)
+        self.typed.ask(self.flow.asked.now(), chosen=self._by_key)
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:

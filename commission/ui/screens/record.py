@@ -35,11 +35,10 @@ class RecordScreen(BenchScreen):
     help_key = "record"
 
     def __init__(self, book: Logbook, build_id: str) -> None:
-        super().__init__()
+        super().__init__(DoNowLine())
         self.build_id = build_id
         self.flow = RecordFlow(book, build_id)
         self.table = EntryTable()
-        self.line = DoNowLine()
 
     def compose_body(self) -> ComposeResult:
         """Put the line under the entries."""
@@ -47,18 +46,12 @@ class RecordScreen(BenchScreen):
             yield self.table
             yield Static(id="whole")
             yield Static(id="chain")
-        yield AskedBand(self.line)
+        yield AskedBand(self.typed)
 
     def on_mount(self) -> None:
         """Show the end of the record, once it was read."""
         self.call_after_refresh(self.table.action_last)
-        self.line.focus()
         self.watch(self.table, "cursor", self._tell_row, init=False)
-
-    @property
-    def typed(self) -> DoNowLine:
-        """The line in which everything is typed."""
-        return self.line
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
@@ -76,7 +69,7 @@ class RecordScreen(BenchScreen):
         self.table.show(self.flow)
         if at_end:
             self.table.action_last()
-        self.line.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.asked.now())
         self._tell_row()
 
     def _tell_row(self) -> None:
@@ -97,8 +90,8 @@ class RecordScreen(BenchScreen):
         """Begin to withdraw the entry that was chosen."""
         event.stop()
         self.flow.choose(event.row.seq)
-        self.line.ask(self.flow.asked.now())
-        self.line.focus()
+        self.typed.ask(self.flow.asked.now())
+        self.typed.focus()
 
     def action_move(self, by: int) -> None:
         """Move along the entries while the line keeps the keys."""
@@ -112,18 +105,18 @@ class RecordScreen(BenchScreen):
         """Return which entry is being withdrawn, too: what stands in the line is the reason."""
         at = self.flow.withdrawing
         answers = () if at is None else (Answer(key=self.help_key, ask="", text=str(at.seq)),)
-        return Unsent(answers=answers, lines=tuple(self.line.rest))
+        return Unsent(answers=answers, lines=tuple(self.typed.rest))
 
     def take_up(self, book: Logbook, unsent: Unsent) -> None:
         """Go on with a withdrawal that was begun, and put back what stood in the line."""
         for one in unsent.answers:
             with suppress(CommissionError):
                 self.flow.choose(int(one.text) if one.text.isdecimal() else 0)
-        self.line.take_up(unsent.lines)
+        self.typed.take_up(unsent.lines)
 
     def leave_form(self) -> bool:
         """Leave a withdrawal that was begun; return whether one was."""
         had = self.flow.back()
         if had:
-            self.line.ask(self.flow.asked.now())
+            self.typed.ask(self.flow.asked.now())
         return had

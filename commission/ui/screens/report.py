@@ -27,24 +27,14 @@ class ReportScreen(BenchScreen):
     help_key = "report"
 
     def __init__(self, book: Logbook, faces: "tuple[Face, ...]", build_id: str) -> None:
-        super().__init__()
+        super().__init__(DoNowLine())
         self.flow = ReportFlow(book, faces, build_id)
-        self.line = DoNowLine()
 
     def compose_body(self) -> ComposeResult:
         """Put the line under what is known."""
         with Vertical(id="list"):
             yield Static(id="stands")
-        yield AskedBand(self.line)
-
-    def on_mount(self) -> None:
-        """Let the line have the keys."""
-        self.line.focus()
-
-    @property
-    def typed(self) -> DoNowLine:
-        """The line in which everything is typed."""
-        return self.line
+        yield AskedBand(self.typed)
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
@@ -59,7 +49,7 @@ class ReportScreen(BenchScreen):
         self.flow.refresh()
         self.retitle()
         self.query_one("#stands", Static).update(Content("\n").join(said(self, line) for line in self.flow.lines()))
-        self.line.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.asked.now())
 
     @on(DoNowLine.Entered)
     def entered(self, event: DoNowLine.Entered) -> None:
@@ -70,17 +60,17 @@ class ReportScreen(BenchScreen):
     def unsent(self) -> Unsent:
         """Return why the report before is replaced, too, where that was typed."""
         answers = (Answer(key=self.help_key, ask="", text=self.flow.why),) if self.flow.why else ()
-        return Unsent(answers=answers, lines=tuple(self.line.rest))
+        return Unsent(answers=answers, lines=tuple(self.typed.rest))
 
     def take_up(self, book: Logbook, unsent: Unsent) -> None:
         """Put back what was typed here before."""
         for one in unsent.answers:
             self.flow.why = one.text
-        self.line.take_up(unsent.lines)
+        self.typed.take_up(unsent.lines)
 
     def leave_form(self) -> bool:
         """Go back to the question why; return whether it was answered."""
         had = self.flow.back()
         if had:
-            self.line.ask(self.flow.asked.now())
+            self.typed.ask(self.flow.asked.now())
         return had

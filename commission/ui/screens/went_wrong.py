@@ -59,9 +59,8 @@ class WentWrongScreen(BenchScreen):
     help_key = "went_wrong"
 
     def __init__(self, book: Logbook, told: Told, *, near: str | None, leave: Callable[[str], None]) -> None:
-        super().__init__()
+        super().__init__(DoNowLine())
         self.flow = MishapFlow(book, told, near=near)
-        self.line = DoNowLine()
         self._leave = leave
         self._hurt = Lines(id="wrong-hurt")
         self._first = Lines(id="wrong-first")
@@ -73,16 +72,7 @@ class WentWrongScreen(BenchScreen):
             yield self._hurt
             yield self._first
             yield self._then
-        yield AskedBand(self.line)
-
-    def on_mount(self) -> None:
-        """Let the next key go into the line."""
-        self.line.focus()
-
-    @property
-    def typed(self) -> DoNowLine:
-        """The line in which everything is typed."""
-        return self.line
+        yield AskedBand(self.typed)
 
     def own_help(self) -> "Help":
         """Return what F1 says here."""
@@ -97,7 +87,7 @@ class WentWrongScreen(BenchScreen):
         """Show the card and what is asked."""
         self.retitle()
         self._show_card()
-        self.line.ask(self.flow.asked.now())
+        self.typed.ask(self.flow.asked.now())
 
     def _show_card(self) -> None:
         card, width = self.flow.card, max(20, self.app.size.width - 4)

@@ -1,12 +1,10 @@
 """A bottle while it is typed: what it is made of, its share with its basis, its size, and what the label adds."""
 
-import re
-
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
-from commission.bench.ask import command
+from commission.bench.ask import change_of, date_of
 from commission.bench.figures import volume
 from commission.stages.fill.model.coolant import GLYCOLS, Basis, Bottle
 from commission.units.parse import parse
@@ -104,9 +102,7 @@ def changed(draft: Bottle, text: str) -> Bottle:
     InputError
         If the word or the value cannot be understood.
     """
-    word, rest = command(text, WORDS)
-    if not word or not rest:
-        raise InputError(f"{clip(text)} says not what it changes; start with one of {', '.join(WORDS)}")
+    word, rest = change_of(text, WORDS)
     match word:
         case "name":
             return replace(draft, name=_short(rest))
@@ -115,7 +111,7 @@ def changed(draft: Bottle, text: str) -> Bottle:
         case "lot":
             return replace(draft, lot=_short(rest))
         case "opened":
-            return replace(draft, opened_on=_date(rest))
+            return replace(draft, opened_on=date_of(rest))
         case "size":
             return replace(draft, size_m3=parse(rest, Quantity.VOLUME).si)
         case "freezing":
@@ -137,10 +133,4 @@ def _shared(draft: Bottle, text: str) -> Bottle:
 def _short(text: str) -> str:
     if len(text) > LONGEST:
         raise InputError(f"that has {len(text)} characters; {LONGEST} are the most")
-    return text
-
-
-def _date(text: str) -> str:
-    if not re.fullmatch(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", text):
-        raise InputError(f"{clip(text)} is no date; type it as year-month-day, such as 2026-03-31")
     return text
