@@ -12,6 +12,7 @@ from commission.bench.build_facts import found_facts, last_text
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
 from commission.bench.needs import need_of
+from commission.bench.rests import proof_facts
 from commission.record.issue import refuse_running
 from commission.record.ladder import StageWord
 from commission.record.sealed import require_sealed
@@ -109,6 +110,9 @@ def _sections(
     for face in faces:
         rung = next((rung for rung in rungs if rung.stage.id == face.id), None)
         yield _stage(book, state, face, rung)
+    proofs = told_of(proof_facts(book, state))
+    if proofs:
+        yield Section(title="What would undo each proof", facts=proofs)
     yield Section(title="Defects and notes", facts=told_of(found_facts(book, state)), words=_none_found(state))
     yield from other_entries(book, state)
     yield instruments(book)
@@ -136,6 +140,7 @@ def _about(book: Logbook, state: BuildState) -> Section:
     words = (
         "It speaks of this build as it was tested, and of no other. Pass it on whole, or not at all.",
         "It is no certificate of calibration, and not of an accredited laboratory.",
+        "Readings are what was typed or logged: a wrong gauge does not show in them. The mains side was not tested.",
         'A verdict "so far" is that of the readings up to the last entry; one "at the end" was recorded with it.',
         "Figures of parts, ratings and bottles are as they were typed from labels and manuals.",
         "What is called reason, remark, note or possible cause is drawn from the figures, and was not measured.",

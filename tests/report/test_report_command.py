@@ -1,23 +1,29 @@
 """``commission report``: the demo's builds as files, held against ``show --json`` and the record.
 
-Outside: the standard library's HTML parser and SHA-256; WCAG 2.2 for contrast; ISO/IEC 17025:2017 as a checklist.
+Outside: the standard library's HTML parser and SHA-256; jsonschema, an implementation of draft 2020-12;
+WCAG 2.2 for contrast; ISO/IEC 17025:2017 as a checklist.
 """
 
 import hashlib
 import json
+import os
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from commission.procedure.load import default_toml, load_procedure
 from commission.report import as_pdf
+from commission.report.model import Report
+from tests.json_schema import schema_of
 from tests.registered import open_logbook
 from tests.report.page import Page
 from tests.shell.running import SAMPLES, called, one_line
 
 BUILDS = ("Window desk", "Corner tower", "Travel box")
 FINISHED = "Loft desk"
+SCHEMA = schema_of(Report, "What commission report writes as .json")
 
 
 @pytest.fixture(scope="module")
@@ -60,6 +66,19 @@ def test_every_fact_and_number_is_that_of_show(workshop: Path, build: str) -> No
         if fact["name"] in stages and fact["name"] in {s["name"] for s in shown[: 2 + len(stages)]}:
             _, word, why = rows[fact["name"]]
             assert fact["text"] == word.lower() + (f", {why}" if why else "")
+
+
+@pytest.mark.parametrize("build", [*BUILDS, FINISHED])
+def test_the_json_fits_its_schema(workshop: Path, build: str) -> None:
+    jsonschema.Draft202012Validator(SCHEMA).validate(report_of(workshop, build))
+
+
+def test_the_schema_file_is_what_the_types_say() -> None:
+    file = Path(__file__).parents[2] / "schemas" / "report.schema.json"
+    text = json.dumps(SCHEMA, indent=2, ensure_ascii=False) + "\n"
+    if os.environ.get("UPDATE_SCHEMAS") == "1":
+        file.write_text(text, encoding="utf-8")
+    assert file.read_text(encoding="utf-8") == text, "run pytest once with UPDATE_SCHEMAS=1 and look at the difference"
 
 
 @pytest.mark.parametrize("build", BUILDS)

@@ -7,15 +7,20 @@ import pytest
 from commission.__main__ import job
 from commission.base.frozen import replace
 from commission.bench.listing import Listing
+from commission.procedure.model import When
 from commission.record.issue import Issue, last_told
 from commission.record.logbook import Logbook
 from commission.record.logged import Head
 from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.report import written as writers
+from commission.report.card_page import Card, CardRow, Flag, card_page
 from commission.report.made import report_of
 from commission.report.model import Report, Section, Told
+from commission.stages.fan_headers.work.fan_headers import FanHeaders
+from tests.power_builds import chain, header
 from tests.registered import open_logbook
 from tests.report.page import Page
+from tests.wet_builds import answer
 
 HOSTILE = '</td></table><script>alert(1)</script>"\' onload=x & {{7*7}} #read("/etc/passwd") \x1b[2J\u202e'
 SAFE = HOSTILE.replace("\x1b", "\\u001b").replace("\u202e", "\\u202e")
@@ -50,6 +55,12 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Report:
     book.override(build, "fill", HOSTILE)
     book.withdraw(note.seq, HOSTILE)
     book.add_note(build, f"{HOSTILE} twice")
+    seats = book.work(FanHeaders).seats
+    seats.add_header(build, replace(header("A"), name=HOSTILE[:60]))
+    seats.add_chain(build, replace(chain("fans"), name=HOSTILE[:60]))
+    answer(book, build, book.work(FanHeaders), When.BEFORE_PLUGGING)
+    plugged = book.build(build).plugged
+    seats.move(build, plugged.chains[0].chain_id, plugged.headers[0].header_id, HOSTILE)
     issue = Issue(head=last_told(book, build), replaces=note.seq, why=HOSTILE, recorded=True)
     made = report_of(book, job().stages(), build, issue)
     book.close()
@@ -64,6 +75,8 @@ def test_it_stands_in_each_place_as_it_was_typed(report: Report) -> None:
     assert tables["Withdrawn entries"][1][5].endswith(SAFE)
     assert tables["Instruments in use"][0][5] == SAFE
     assert told["replaces"].endswith(SAFE)
+    moved = tables["Headers and chains: every change, in order"][-1]
+    assert moved[3] == f"{HOSTILE[:60]} on {HOSTILE[:60]} ({SAFE})"
     assert {"name": "note", "text": f"{SAFE} twice", "raw": None} in [f for s in told["sections"] for f in s["facts"]]
 
 
@@ -107,6 +120,19 @@ def test_a_table_longer_than_a_page_loses_no_row() -> None:
     assert page.tables[-1][1:] == [list(row) for row in rows]
     assert all(f"{n} | reading {n}" in written(long, ".txt").splitlines() for n in (0, 999, 1999))
     assert len(json.loads(written(long, ".json"))["sections"][0]["tables"][0]["rows"]) == 2000
+
+
+def test_a_card_for_the_case_has_no_element_by_it() -> None:
+    row = CardRow(cells=(HOSTILE, HOSTILE), against=(HOSTILE,), proven=False)
+    flag = Flag(plug=HOSTILE, what=HOSTILE, note=HOSTILE)
+    words = (HOSTILE,)
+    card = Card(title=HOSTILE, told=HOSTILE, cautions=words, heads=words * 2, rows=(row,), after=words, flags=(flag,))
+    page = Page(card_page(card))
+    assert page.unmatched == []
+    assert "script" not in {tag for tag, _ in page.tags}
+    assert not any("onload" in has for _, has in page.tags)
+    assert sum(SAFE in text for text in page.texts) == 10 + 3 * 4  # each place once, each flag's words on four sides
+    assert [sign for sign in "".join(page.texts[2:]) if not sign.isprintable() and sign != "\n"] == []
 
 
 def test_a_number_cannot_leave_the_style(report: Report) -> None:

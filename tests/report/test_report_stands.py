@@ -8,19 +8,22 @@ from commission.__main__ import job
 from commission.base.frozen import replace
 from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
+from commission.record.payload import kind_shown
 from commission.record.up_to import book_up_to
 from commission.report.made import stands_of
 from tests.registered import sample_logbook
 
-PASSED = 481
-"""The handover of "Loft desk", the last of its stages; its visits come behind it."""
+BUILD = "Loft desk"
+"""Its stages all passed when it was handed over; its visits come behind that."""
 
 
 @pytest.fixture(scope="module")
 def earlier(tmp_path_factory: pytest.TempPathFactory) -> tuple[Logbook, BuildState]:
     book = sample_logbook(Path(tmp_path_factory.mktemp("demo"))).book
-    past = book_up_to(book, PASSED)
-    return past, past.build(book.find_build("Loft desk"))
+    build = book.find_build(BUILD)
+    handed = next(entry.seq for entry in book.entries(build) if kind_shown(entry.payload) == "handed over")
+    past = book_up_to(book, handed)
+    return past, past.build(build)
 
 
 def test_every_stage_passed_and_every_defect_was_repaired(earlier: tuple[Logbook, BuildState]) -> None:
@@ -40,6 +43,7 @@ def test_a_defect_that_is_open_holds_it_up(earlier: tuple[Logbook, BuildState]) 
 
 def test_nothing_that_came_later_is_known(earlier: tuple[Logbook, BuildState]) -> None:
     book, state = earlier
-    assert book.head().seq == PASSED
-    assert book.log.entry(PASSED + 1) is None
-    assert all(entry.seq <= PASSED for entry in book.entries(state.build_id))
+    handed = book.head().seq
+    assert kind_shown(book.entries(state.build_id)[-1].payload) == "handed over"
+    assert book.log.entry(handed + 1) is None
+    assert all(entry.seq <= handed for entry in book.entries(state.build_id))
