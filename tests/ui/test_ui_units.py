@@ -14,7 +14,6 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import ReadingTaken
 from commission.ui.looks import Looks
 from commission.units.chosen import Chosen, read_units, units_now, use_units
-from tests.answers import HOLD
 from tests.stages.fill.screen.coolant_bench import bleeding, filled, poured
 from tests.ui.bench import AtStage, led, ready, typed, with_parts
 from tests.ui.pictures import text_of
@@ -54,7 +53,7 @@ def metric(card: CardContent) -> list[str]:
 def plan() -> HoldFlow:
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
-    led(flow, [*HOLD, "1.2 L ± 5 %", "1", "unit psi", "step 0.01 psi", "", "", "", "", "none"])
+    led(flow, ["1.2 L ± 5 %", "1", "unit psi", "step 0.01 psi", "", "", "", "", "none"])
     return flow
 
 
