@@ -140,7 +140,7 @@ def _told(report: Report) -> dict[str, object]:
         "draft": "DRAFT, not recorded: no entry of the record knows of it" if report.draft else "",
         "replaces": f"Replaces report {report.replaces}" if report.replaces else "",
         "stands": report.stands,
-        "stages": report.stages.rows,
+        "stages": _listing(report.stages),
         "sections": [_section(section, pictures) for section in report.sections],
         "sign": ("Built and tested by: date, place, signature", "Received by: date, place, signature"),
         "end": _end(report),

@@ -162,6 +162,14 @@ def test_a_row_taller_than_a_page_loses_no_word(tmp_path: Path) -> None:
     assert [n for n in range(3000) if f"word{n}." not in text] == []
 
 
+def test_a_long_reason_of_an_override_loses_no_word(tmp_path: Path) -> None:
+    words = " ".join(f"word{n}." for n in range(1500))
+    rows = (("Fill", "OVERRIDDEN", words), ("Bleed", "OPEN", ""))
+    text = text_of(read(replace(REPORT, stages=replace(REPORT.stages, rows=rows)), tmp_path))
+    assert [n for n in range(1500) if f"word{n}." not in text] == []
+    assert "Bleed OPEN" in text
+
+
 def test_what_people_typed_is_printed_as_typed_and_runs_nothing(tmp_path: Path) -> None:
     said = Section(
         title=HOSTILE,
@@ -178,7 +186,8 @@ def test_what_people_typed_is_printed_as_typed_and_runs_nothing(tmp_path: Path) 
 
 def test_a_sign_that_the_font_lacks_costs_no_page(tmp_path: Path) -> None:
     note = Section(title="Notes", facts=(Told(name="note", text="cold \U0001f9ca 你好 \\u4f60 −12 V ≤ 5 → ok"),))
-    text = text_of(read(replace(REPORT, build="🧊 box", sections=(note,)), tmp_path))
+    stages = replace(REPORT.stages, rows=(("Fill", "OPEN", ""),))
+    text = text_of(read(replace(REPORT, build="🧊 box", stages=stages, sections=(note,)), tmp_path))
     assert "cold [U+1F9CA] [U+4F60][U+597D] \\u4f60 −12 V ≤ 5 → ok" in text
     assert "[U+1F9CA] box" in text
     assert "Signs that the font of this page lacks stand as their number in Unicode" in text
