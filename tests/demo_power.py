@@ -9,9 +9,9 @@ from commission.record.machine.noise import Noise
 from commission.record.machine.seats import Chain, Device, Drive, Header, Reach
 from commission.record.stage_work import StageWork
 from commission.stages.fan_headers.entries import SweepSource
-from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+from commission.stages.fan_headers.files.sweep_csv import read_sweep
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
-from commission.stages.first_power.files.rails_csv import read_rails_file
+from commission.stages.first_power.files.rails_csv import read_rails
 from commission.stages.first_power.model.rails import Revision
 from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
 from commission.stages.first_power.work.rungs import FirstPower
@@ -61,7 +61,7 @@ class PowerAuthor:
         self.clock.run(1500)
         self.book.work(FirstPower).test_cable(build, cable_test("processor 8-pin"))
         self.clock.run(900)
-        supply = read_rails_file(FOLDER / "rails" / "all-within.csv")
+        supply = read_rails(FOLDER / "rails" / "all-within.csv")
         self.book.work(FirstPower).read_rails(build, supply.readings, power_good_ms=210.0)
         self.plug_desk(build)
         self.watch(build)
@@ -147,7 +147,7 @@ class PowerAuthor:
         self.clock.run(60)
         self.book.work(FirstPower).describe_supply(build, name="Larkspur 1000", revision=Revision.ATX2, hand_made=())
         self.clock.run(700)
-        supply = read_rails_file(FOLDER / "rails" / "sagging-plug.csv")
+        supply = read_rails(FOLDER / "rails" / "sagging-plug.csv")
         self.book.work(FirstPower).read_rails(build, supply.readings)
         self.clock.run(60)
         self.book.work(FirstPower).close(build)
@@ -189,7 +189,7 @@ class PowerAuthor:
     def sweep(self, build: str, chain_id: str, file: str) -> None:
         """Take a sweep from a sample file."""
         self.clock.run(900)
-        read = read_sweep_file(FOLDER / "sweeps" / f"{file}.csv")
+        read = read_sweep(FOLDER / "sweeps" / f"{file}.csv")
         self.book.work(FanHeaders).sweeps.take_sweep(
             build, chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
         )

@@ -13,7 +13,7 @@ from commission.stages.fill.work.fills import liquid_of
 from commission.stages.handover.lines.spares import read_life
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.work.handovers import Handovers
-from commission.stages.thermal_soak.files.soak_csv import read_soak_file
+from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.parse import parse
@@ -77,7 +77,7 @@ class ServiceAuthor:
         answer(self.book, build, work, When.BEFORE_SOAK)
         work.start(build, SoakPlan(resolution_k=0.1))
         self.clock.run(5500)
-        readings = read_soak_file(FOLDER / "soaks" / "settles.csv").readings[::6]
+        readings = read_soak(FOLDER / "soaks" / "settles.csv").readings[::6]
         warmer = tuple(
             replace(
                 one,

@@ -30,7 +30,7 @@ from commission.record.machine.parts import Material, Part, PartKind, tube_volum
 from commission.record.ports import Machine
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
-from commission.stages.thermal_soak.files.soak_csv import read_soak_file
+from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.parse import parse
@@ -204,7 +204,7 @@ class Author:
         self.clock.run(1800)
         work = self.book.work(Soaks)
         self.power.answer(desk, work, When.BEFORE_SOAK)
-        file = read_soak_file(FOLDER / "soaks" / "settles.csv")
+        file = read_soak(FOLDER / "soaks" / "settles.csv")
         work.start(desk, SoakPlan(resolution_k=0.1))
         self.clock.run(5500)
         work.read(desk, file.readings[::6], file="settles.csv")

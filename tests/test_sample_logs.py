@@ -20,7 +20,7 @@ from commission.record.logbook import Logbook
 from commission.record.logged import Logged, Sample
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.entries import Ending, HoldClosed, HoldPlan, SourceOff
-from commission.stages.pressure_hold.files.hold_csv import read_hold_file
+from commission.stages.pressure_hold.files.hold_csv import read_hold
 from commission.stages.pressure_hold.model import HoldVerdict
 from commission.stages.pressure_hold.shell.basis import Asked
 from commission.stages.pressure_hold.shell.judge import judged
@@ -107,7 +107,7 @@ def replayed(path: Path, plan: HoldPlan) -> HoldVerdict:
     book.work(Holds).print_cautions(build)
     book.work(Holds).isolate(build, SourceOff.HOSE_OFF)
     book.work(Holds).start(build)
-    series = read_hold_file(path).series
+    series = read_hold(path).series
     columns = zip(series.elapsed_s, series.pressure_pa, series.air_k, series.barometer_pa, strict=True)
     for elapsed, pressure, air, barometer in columns:
         stream(book, build, clock, (elapsed, pressure, air, barometer))

@@ -25,11 +25,6 @@ Source = Path | str | bytes | Iterable[str | bytes]
 """A path, the bytes of a file, or its lines one by one."""
 
 
-def file_or_standard_input(path: Path) -> Source:
-    """Return what a path names: a file, or standard input for ``-``; raises FileError where that is closed."""
-    return standard_input() if str(path) == "-" else path
-
-
 def standard_input() -> BinaryIO:
     """Return standard input; raises FileError where it is closed."""
     if sys.stdin is None:
@@ -40,6 +35,8 @@ def standard_input() -> BinaryIO:
 def numbered_lines(source: Source) -> Iterator[tuple[int, str]]:
     """Yield each line with its number from 1, without its end; never more than one line is held.
 
+    The path ``-`` is standard input.
+
     Raises
     ------
     FileError
@@ -48,6 +45,8 @@ def numbered_lines(source: Source) -> Iterator[tuple[int, str]]:
     match source:
         case bytes():
             yield from _numbered(_bounded(io.BytesIO(source)))
+        case Path() if str(source) == "-":
+            yield from _numbered(standard_input())
         case str() | Path():
             try:
                 with Path(source).open("rb") as file:

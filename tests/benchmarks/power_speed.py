@@ -17,7 +17,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from commission.bootstrap import hwmon_board
 from commission.record.machine.seats import Drive, Reach
-from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+from commission.stages.fan_headers.files.sweep_csv import read_sweep
 from commission.stages.fan_headers.judge.layout import best_layout
 from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
@@ -56,7 +56,7 @@ def eight_by_eight() -> LayoutProblem:
 def main() -> None:
     """Print the three times beside what they should stay under."""
     problem = eight_by_eight()
-    sweep = read_sweep_file(FOLDER / "sweeps" / "front-controlled.csv")
+    sweep = read_sweep(FOLDER / "sweeps" / "front-controlled.csv")
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
         fans = {f"fan{n}_input": 900 + n for n in range(1, 21)}

@@ -25,13 +25,12 @@ SWEEP = (
 
 
 def test_a_sweep_is_read_in_its_order() -> None:
-    file = read_sweep(SWEEP, name="top.csv")
+    file = read_sweep(SWEEP)
     rows = [(r.duty_pct, r.rpm, r.direction) for r in file.sweep.readings]
     assert rows == [
         (100, 1497, Direction.DOWN), (100, 1500, Direction.DOWN), (80, None, Direction.DOWN), (30, 450, Direction.UP),
     ]  # fmt: skip
-    assert (file.name, file.setup.nameplate_rpm, file.setup.wires, file.setup.mode) == (
-        "top.csv",
+    assert (file.setup.nameplate_rpm, file.setup.wires, file.setup.mode) == (
         1500,
         4,
         Drive.VOLTAGE,

@@ -79,10 +79,10 @@ def parts_deeds(book: Logbook, build_id: str, path: Path) -> tuple[Deed, ...]:
     FileError
         If the file cannot be read, or a row is not understood: then nothing is done.
     """
-    from commission.stages.build_sheet.files.parts_csv import read_parts_file
+    from commission.stages.build_sheet.files.parts_csv import read_parts
 
     deeds = []
-    for row in read_parts_file(path):
+    for row in read_parts(path):
         try:
             deeds.append(add_deed(book, build_id, row.part, row.changes))
         except CommissionError as error:

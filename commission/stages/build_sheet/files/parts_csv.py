@@ -2,11 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from commission.base.errors import FileError
 from commission.instruments.table_csv import Heading, TableRow, read_table
-from commission.instruments.text_lines import Source, file_or_standard_input
+from commission.instruments.text_lines import Source
 
 CHANGES = ("size", "volume", "rating", "wetted", "name")
 """Columns that change a usual figure; an empty cell leaves it as it is."""
@@ -28,18 +27,13 @@ class PartRow:
     """What is different, each as one typed line such as ``volume 320 mL``."""
 
 
-def read_parts_file(path: Path) -> tuple[PartRow, ...]:
-    """Read a parts list; ``-`` reads standard input."""
-    return read_parts(file_or_standard_input(path))
-
-
 def read_parts(source: Source) -> tuple[PartRow, ...]:
     r"""Return the rows of a parts list.
 
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
 
     Raises
     ------

@@ -29,9 +29,9 @@ def sheet_file_deed(hand: HeadersAtHand, path: Path) -> Deed:
     FileError
         If a line cannot be understood.
     """
-    from commission.stages.fan_headers.files.sheet_text import read_sheet_file
+    from commission.stages.fan_headers.files.sheet_text import read_sheet
 
-    lines = read_sheet_file(path)
+    lines = read_sheet(path)
     for line in lines:
         try:
             _ = read_header(line.rest) if line.word == "header" else read_chain(_typed(line))

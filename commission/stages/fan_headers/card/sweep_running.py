@@ -241,12 +241,12 @@ class Sweeping:
             raise InputError("type file and the path of a table with the columns duty [%] and speed [rpm]")
 
         def do() -> str:
-            from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+            from commission.stages.fan_headers.files.sweep_csv import read_sweep
 
             if not path.is_file():
                 raise InputError(f"there is no file {clip(str(path))}")
             chain = self.chain
-            read = read_sweep_file(path, pump=chain.pump)
+            read = read_sweep(path, pump=chain.pump)
             verdict = self.hand.work.sweeps.take_sweep(
                 self.hand.build_id, chain.chain_id, read.sweep, SweepSource.FILE, step_rpm=read.setup.step_rpm
             )

@@ -1,11 +1,10 @@
 """Headers and chains from a text file: a line each, as it is typed on the bench."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from commission.base.errors import FileError
 from commission.base.text import clean, clip
-from commission.instruments.text_lines import Source, file_or_standard_input, numbered_lines
+from commission.instruments.text_lines import Source, numbered_lines
 
 WORDS = ("header", "chain", "pump")
 """Words with which a line begins."""
@@ -25,18 +24,13 @@ class SheetLine:
     """What follows."""
 
 
-def read_sheet_file(path: Path) -> tuple[SheetLine, ...]:
-    """Read a sheet of headers and chains; ``-`` reads standard input."""
-    return read_sheet(file_or_standard_input(path))
-
-
 def read_sheet(source: Source) -> tuple[SheetLine, ...]:
     r"""Return the lines of a sheet; empty ones and those that begin with # do not count.
 
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
 
     Raises
     ------

@@ -2,13 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TypeVar
 
 from commission.base.bounds import MOST_SWEEP_RPM
 from commission.instruments.steps import step_of
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
-from commission.instruments.text_lines import Source, file_or_standard_input
+from commission.instruments.text_lines import Source
 from commission.record.machine.seats import Drive, Feed
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction, Rotation, Sweep, SweepReading, SweepSetup
 
@@ -45,8 +44,6 @@ _WAYS = {"down": Direction.DOWN, "up": Direction.UP}
 class SweepFile:
     """One sweep as a file gives it."""
 
-    name: str
-    """Name of the file, for messages; empty where there is none."""
     sweep: Sweep
     """The readings in the order of the file."""
     setup: SweepSetup
@@ -57,20 +54,13 @@ class SweepFile:
     """The word that it must give, likewise."""
 
 
-def read_sweep_file(path: Path, *, pump: bool = False) -> SweepFile:
-    """Read a file of speeds over duty; ``-`` reads standard input."""
-    return read_sweep(file_or_standard_input(path), name=str(path), pump=pump)
-
-
-def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -> SweepFile:
+def read_sweep(source: Source, *, pump: bool = False) -> SweepFile:
     r"""Return the sweep that a file holds.
 
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
-    name
-        What to call it; None: the name of the path.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
     pump
         Whether it is a pump whatever the file says.
 
@@ -94,8 +84,6 @@ def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -
     table = read_table(source, COLUMNS, SETTINGS, RENAMED)
     decimals = [0]
     readings = tuple(_reading(row, decimals) for row in table.rows)
-    if name is None:
-        name = Path(source).name if isinstance(source, str | Path) else ""
     running = [reading.rpm for reading in readings if reading.rpm]
     step = _setting(table, "display step")
     pump = pump or _word(table, "pump", _YES_NO) == "yes"
@@ -116,7 +104,7 @@ def read_sweep(source: Source, *, name: str | None = None, pump: bool = False) -
         fault=_word(table, "fault", _YES_NO) == "yes",
     )
     outcome, word = (table.settings.get(key, (0, ""))[1] for key in ("outcome", "word"))
-    return SweepFile(name=name, sweep=sweep, setup=setup, outcome=outcome, word=word)
+    return SweepFile(sweep=sweep, setup=setup, outcome=outcome, word=word)
 
 
 def step_shown(speeds: Sequence[float], decimals: int) -> float:

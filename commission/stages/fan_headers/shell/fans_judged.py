@@ -29,7 +29,7 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
     """
     from commission.procedure.model import When
     from commission.stages.fan_headers.entries import SweepSource
-    from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+    from commission.stages.fan_headers.files.sweep_csv import read_sweep
     from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
     from commission.units.show import say
 
@@ -39,7 +39,7 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
         if rest:
             raise click.UsageError(f"CHAIN is one name; {rest!r} was not expected")
         with of_file(file):
-            read = read_sweep_file(Path(file), pump=found.pump)
+            read = read_sweep(Path(file), pump=found.pump)
         hand.refuse_locked()
         job.print_cautions(hand, When.BEFORE_SWEEP)
         verdict = hand.work.sweeps.take_sweep(

@@ -97,10 +97,10 @@ def judged_sweep_file(
     FileError
         If it cannot be read.
     """
-    from commission.stages.fan_headers.files.sweep_csv import read_sweep_file
+    from commission.stages.fan_headers.files.sweep_csv import read_sweep
     from commission.stages.fan_headers.judge.sweep import evaluate_fan_headers
 
-    read = read_sweep_file(Path(file), pump=pump)
+    read = read_sweep(Path(file), pump=pump)
     setup, notes = read.setup, []
     if nameplate_rpm is not None:
         if setup.nameplate_rpm not in (None, nameplate_rpm):

@@ -206,7 +206,7 @@ def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:
     FileError
         If the table cannot be read.
     """
-    from commission.stages.first_power.files.cable_csv import read_pin_map_file
+    from commission.stages.first_power.files.cable_csv import read_pin_map
 
     path = Path(text.strip().strip("\"'")).expanduser()
     try:
@@ -217,4 +217,4 @@ def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:
         raise InputError(f"{clip(text)} is neither one to one nor a file; type the path of the pin map's file")
     if found > MOST_BYTES:
         raise InputError(f"{clip(path.name)} is too large for a pin map: {found} bytes, {MOST_BYTES} are the most")
-    return read_pin_map_file(path, plug)
+    return read_pin_map(path, plug)

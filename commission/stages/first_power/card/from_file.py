@@ -40,9 +40,9 @@ def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bo
     InputError
         If it is not known what the cable is, what the meter's leads showed, or that its ends are unplugged.
     """
-    from commission.stages.first_power.files.readings_csv import read_readings_file
+    from commission.stages.first_power.files.readings_csv import read_readings
 
-    test = _whole(hand, name, path, read_readings_file(path), unplugged=unplugged)
+    test = _whole(hand, name, path, read_readings(path), unplugged=unplugged)
     told = f"{counted(len(test.continuity), 'wire')} and {counted(len(test.shorts), 'pair')} of {name}, {path.name}"
 
     def do() -> str:
@@ -111,9 +111,9 @@ def rails_file_deed(hand: "PowerAtHand", path: Path, *, delay_ms: float | None =
     InputError
         If it names another guide than the supply's.
     """
-    from commission.stages.first_power.files.rails_csv import read_rails_file
+    from commission.stages.first_power.files.rails_csv import read_rails
 
-    read, supply, good = read_rails_file(path), hand.power.supply, hand.power.power_good
+    read, supply, good = read_rails(path), hand.power.supply, hand.power.power_good
     if supply is not None and read.revision not in (None, supply.revision):
         raise InputError(f"the file says {read.revision}, the supply was described as {supply.revision}; correct one")
     fresh = tuple(replace(_kind_told(one), meter_error_v=read.meter_error_v) for one in read.readings)

@@ -1,20 +1,13 @@
 """The pin map of a cable from a small file: pin at the load end, pin at the supply end."""
 
-from pathlib import Path
-
 from commission.base.errors import FileError
 from commission.base.text import clip
 from commission.instruments.table_csv import Heading, read_table
-from commission.instruments.text_lines import Source, file_or_standard_input
+from commission.instruments.text_lines import Source
 from commission.procedure.pins import Connector, Net, Wire
 
 COLUMNS = (Heading(name="load"), Heading(name="supply"))
 """Columns of a pin map."""
-
-
-def read_pin_map_file(path: Path, plug: Connector) -> tuple[Wire, ...]:
-    """Read the pin map of a cable with this plug at its load end; ``-`` reads standard input."""
-    return read_pin_map(file_or_standard_input(path), plug)
 
 
 def read_pin_map(source: Source, plug: Connector) -> tuple[Wire, ...]:
@@ -23,7 +16,7 @@ def read_pin_map(source: Source, plug: Connector) -> tuple[Wire, ...]:
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
     plug
         The connector at the load end.
 

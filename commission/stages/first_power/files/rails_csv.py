@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from pathlib import Path
 
 from commission.base.errors import FileError
 from commission.base.text import clean, clip
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
-from commission.instruments.text_lines import Source, file_or_standard_input
+from commission.instruments.text_lines import Source
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
 
 COLUMNS = (
@@ -39,8 +38,6 @@ _MOST_V = 30.0
 class RailsFile:
     """Voltages as a file gives them."""
 
-    name: str
-    """Name of the file, for messages; empty where there is none."""
     readings: tuple[RailReading, ...]
     """The readings in the order of the file."""
     revision: Revision | None
@@ -51,20 +48,13 @@ class RailsFile:
     """What the file must give; for tests, never used to judge. Empty where it does not say."""
 
 
-def read_rails_file(path: Path) -> RailsFile:
-    """Read a file of voltages at plugs; ``-`` reads standard input."""
-    return read_rails(file_or_standard_input(path), name=str(path))
-
-
-def read_rails(source: Source, *, name: str | None = None) -> RailsFile:
+def read_rails(source: Source) -> RailsFile:
     r"""Return the voltages that a file holds.
 
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
-    name
-        What to call it; None: the name of the path.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
 
     Returns
     -------
@@ -83,10 +73,7 @@ def read_rails(source: Source, *, name: str | None = None) -> RailsFile:
     (11.396, '11.396', 'graphics')
     """
     table = read_table(source, COLUMNS, SETTINGS, RENAMED)
-    if name is None:
-        name = Path(source).name if isinstance(source, str | Path) else ""
     return RailsFile(
-        name=name,
         readings=tuple(_reading(row) for row in table.rows),
         revision=_revision(table),
         meter_error_v=_meter_error(table),

@@ -1,11 +1,10 @@
 """What a meter showed on a cable, from a file: wire or pair, its two pins, and the reading."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from commission.base.errors import FileError, InputError
 from commission.instruments.table_csv import Heading, Table, TableRow, read_table, word_of
-from commission.instruments.text_lines import Source, file_or_standard_input
+from commission.instruments.text_lines import Source
 from commission.procedure.pins import Connector
 from commission.stages.first_power.model.cables import ContinuityReading, ShortReading
 from commission.units.power_numbers import ohms
@@ -57,18 +56,13 @@ class ReadingsFile:
         return tuple(wires.values()), tuple(pairs.values())
 
 
-def read_readings_file(path: Path) -> ReadingsFile:
-    """Read a file of readings on a cable; ``-`` reads standard input."""
-    return read_readings(file_or_standard_input(path))
-
-
 def read_readings(source: Source) -> ReadingsFile:
     r"""Return the readings that a file holds.
 
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
 
     Raises
     ------

@@ -70,11 +70,11 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
     InputError
         If nothing says which guide the supply follows.
     """
-    from commission.stages.first_power.files.rails_csv import read_rails_file
+    from commission.stages.first_power.files.rails_csv import read_rails
     from commission.stages.first_power.judge.rails import evaluate_rails
     from commission.stages.first_power.work.rungs import WANTED_RAILS
 
-    read = read_rails_file(Path(file))
+    read = read_rails(Path(file))
     revision = asked or read.revision
     if revision is None:
         raise InputError(

@@ -3,12 +3,11 @@
 import math
 from array import array
 from dataclasses import dataclass
-from pathlib import Path
 
 from commission.base.errors import FileError
 from commission.base.quantity import Quantity
 from commission.instruments.steps import step_of
-from commission.instruments.text_lines import Source, file_or_standard_input, numbered_lines
+from commission.instruments.text_lines import Source, numbered_lines
 from commission.stages.pressure_hold.files.header import Column, Header, Role
 from commission.stages.pressure_hold.files.rows import Row, Sample
 from commission.stages.pressure_hold.files.settings import HoldSettings
@@ -36,8 +35,6 @@ tests anything."""
 class HoldFile:
     """One hold as a file gives it."""
 
-    name: str
-    """Name of the file, for messages; empty where there is none."""
     series: HoldSeries
     """The readings."""
     absolute: bool
@@ -91,20 +88,13 @@ class _Columns:
             raise FileError(f"more than {MOST_NOTES} rows have a note; leave that column out", line=line, field="note")
 
 
-def read_hold_file(path: Path) -> HoldFile:
-    """Read a file of hold readings; ``-`` reads standard input."""
-    return read_hold(file_or_standard_input(path))
-
-
-def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
+def read_hold(source: Source) -> HoldFile:
     r"""Return the hold that a file holds.
 
     Parameters
     ----------
     source
-        Its path, its bytes, or its lines one by one.
-    name
-        What to call it; None: the name of the path.
+        Its path, ``-`` for standard input, its bytes, or its lines one by one.
 
     Returns
     -------
@@ -133,13 +123,10 @@ def read_hold(source: Source, *, name: str | None = None) -> HoldFile:
             raise FileError("no column holds the time; head one elapsed [s] or time", line=line)
     header = _complete(stream, columns)
     _refuse_swapped_unit(header, columns)
-    if name is None:
-        name = Path(source).name if isinstance(source, str | Path) else ""
     steps = {role: _step(header.column(role), header, stream, columns) for role in Role}
     gauge_step = steps[Role.ABSOLUTE if header.absolute else Role.GAUGE]
     assert gauge_step is not None  # there is at least one row
     return HoldFile(
-        name=name,
         series=HoldSeries(
             elapsed_s=columns.elapsed,
             pressure_pa=columns.pressure,

@@ -153,14 +153,14 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
         If no room swings as little, or as much, as is said.
     """
     from commission.procedure.load import default_toml, load_procedure
-    from commission.stages.pressure_hold.files.hold_csv import read_hold_file
+    from commission.stages.pressure_hold.files.hold_csv import read_hold
     from commission.stages.pressure_hold.judge.beyond import with_between, with_source
     from commission.stages.pressure_hold.judge.steps import guessed_step
     from commission.stages.pressure_hold.judge.verdict import evaluate_pressure_hold
     from commission.stages.pressure_hold.work.judged import STAGE, setup_of
     from commission.stages.pressure_hold.work.plan_rules import refuse_swing
 
-    hold = read_hold_file(Path(file))
+    hold = read_hold(Path(file))
     procedure = load_procedure(default_toml())
     start = _start_gauge(hold.series, absolute=hold.absolute)
     seen = Seen(

@@ -38,10 +38,10 @@ def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
 
 def feed_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what storing the readings of a file does; raises where it cannot be read or does not fit."""
-    from commission.stages.thermal_soak.files.soak_csv import read_soak_file
+    from commission.stages.thermal_soak.files.soak_csv import read_soak
 
     path = named_file(text, "a table of a soak's readings")
-    readings = read_soak_file(path).readings
+    readings = read_soak(path).readings
     refuse_readings(hand.state.of(SoakState).readings, readings)
     told = f"{counted_readings(len(readings))} from {path.name}"
 

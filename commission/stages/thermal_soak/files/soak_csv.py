@@ -2,11 +2,10 @@
 
 import re
 from dataclasses import dataclass
-from pathlib import Path
 
 from commission.base.errors import FileError
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
-from commission.instruments.text_lines import Source, file_or_standard_input, numbered_lines, split_cells
+from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.stages.thermal_soak.model import Named, SoakReading
 
 _DEGREES = ("degC", "°C", "C")
@@ -37,11 +36,6 @@ class SoakFile:
     """What its comment line says of coolant and display; empty where it has none."""
     outcome: str
     """The outcome that it must give; for tests, never used to judge."""
-
-
-def read_soak_file(path: Path) -> SoakFile:
-    """Read a file of a soak; ``-`` reads standard input."""
-    return read_soak(file_or_standard_input(path))
 
 
 def read_soak(source: Source) -> SoakFile:

@@ -65,12 +65,12 @@ def judged_soak_file(file: str, coolant: str | None) -> SoakVerdict:
     from commission.procedure.load import load_procedure
     from commission.procedure.stage_ids import THERMAL_SOAK
     from commission.shell.groups import job_here
-    from commission.stages.thermal_soak.files.soak_csv import read_soak_file
+    from commission.stages.thermal_soak.files.soak_csv import read_soak
     from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
     from commission.stages.thermal_soak.lines.plan import read_plan
     from commission.stages.thermal_soak.work import rule_of
 
-    read = read_soak_file(Path(file))
+    read = read_soak(Path(file))
     plan = read_plan(coolant if coolant is not None else read.coolant)
     rule = rule_of(load_procedure(job_here().procedure()).stage(THERMAL_SOAK))
     return evaluate_thermal_soak(read.readings, plan, rule)
