@@ -50,8 +50,6 @@ class Settling:
     """Fall of the line beside the settling over the whole hold, best estimate [Pa]."""
     drop_low_pa: float
     """The smallest such fall among the time constants that fit, one-sided 95 % [Pa]."""
-    bend_pa: float
-    """How far the settling bends the pressure away from a straight line, from lowest to highest [Pa]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,7 +186,6 @@ def find_settling(
         bias_pa=(best.slope - slope) * span,
         drop_pa=-best.slope * span,
         drop_low_pa=min((-one.slope - t * one.s_slope) * span for one in fitting),
-        bend_pa=best.bend,
     )
 
 

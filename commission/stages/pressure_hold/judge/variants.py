@@ -36,8 +36,6 @@ of the simulated benches."""
 class Variant:
     """One way in which the gas may have followed the air, and the line it gives."""
 
-    lag_s: float
-    """Time constant of the gas [s]."""
     gas_k: Floats
     """Temperature of the gas at all bins [K]."""
     compensated_pa: Floats
@@ -77,8 +75,8 @@ def compensated(seen: Columns, gas_k: Floats, setup: HoldSetup) -> Floats:
     return compensated_pressure(seen.absolute_pa, gas_k, setup.reference_k)
 
 
-def gas_paths(seen: Columns, setup: HoldSetup) -> list[tuple[float, Floats]]:
-    """Return the temperatures that the gas may have had, with the time constant of each.
+def gas_paths(seen: Columns, setup: HoldSetup) -> list[Floats]:
+    """Return the temperatures that the gas may have had.
 
     Parameters
     ----------
@@ -90,7 +88,7 @@ def gas_paths(seen: Columns, setup: HoldSetup) -> list[tuple[float, Floats]]:
     Returns
     -------
     list
-        Time constant and temperatures of shape (m,) of each path [s, K].
+        Temperatures of shape (m,) of each path [K].
 
     Raises
     ------
@@ -101,15 +99,13 @@ def gas_paths(seen: Columns, setup: HoldSetup) -> list[tuple[float, Floats]]:
     -----
     For each time constant the gas begins once at the temperature of the air and once already trailing it.
     """
-    paths = [(0.0, seen.air_k)]
+    paths = [seen.air_k]
     if not seen.air_known:
         return paths
     for share in LAG_SHARES[1:]:
         lag = share * setup.gas_lag_s
         if lag > 0:
-            paths += [
-                (lag, gas_temperature(seen.elapsed_s, seen.air_k, lag, ramping=ramping)) for ramping in (False, True)
-            ]
+            paths += [gas_temperature(seen.elapsed_s, seen.air_k, lag, ramping=ramping) for ramping in (False, True)]
     return paths
 
 
@@ -154,7 +150,7 @@ def variants(part: Part) -> list[Variant]:
     seen, setup = part.seen, part.setup
     judged = slice(part.begin, part.end)
     found = []
-    for lag, gas in gas_paths(seen, setup):
+    for gas in gas_paths(seen, setup):
         pressure = compensated(seen, gas, setup)
         inside = gas[judged]
         per_k = pressure_sensitivity(float(pressure[part.begin]), float(inside[0]))
@@ -175,7 +171,7 @@ def variants(part: Part) -> list[Variant]:
             mean_k=float(inside.mean()),
             change_k=float(inside[0] - inside[-1]),
         )
-        found.append(Variant(lag_s=lag, gas_k=gas, compensated_pa=pressure, line=line, parts=parts))
+        found.append(Variant(gas_k=gas, compensated_pa=pressure, line=line, parts=parts))
     return _plausible(found, setup)
 
 

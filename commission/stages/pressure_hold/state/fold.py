@@ -128,7 +128,7 @@ def _searched(state: BuildState, entry: Logged, payload: SearchBegun | SearchPum
     if judged is None or judged.attempt != payload.attempt:
         return with_problem(state, entry.seq, "it searches for a leak of a hold that was not judged last")
     if isinstance(payload, SearchBegun):
-        fresh = Search(suspects=payload.suspects, begun_seq=entry.seq)
+        fresh = Search(suspects=payload.suspects)
         return _changed(state, judged.attempt, lambda hold: replace(hold, search=fresh))
     search = judged.search
     if search is None or payload.behind not in search.suspects:

@@ -14,8 +14,6 @@ class Search(Frozen):
 
     suspects: tuple[str, ...]
     """Parts and joints from the gauge on, the test rig itself first; at least one."""
-    begun_seq: int = 0
-    """Number of the entry that began it."""
     tries: tuple[SearchTried, ...] = ()
     """Every try that counts, in order."""
     tried_seqs: tuple[int, ...] = ()
