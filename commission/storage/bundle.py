@@ -14,6 +14,7 @@ from commission.storage import samples
 from commission.storage.canonical import JSON_MAX_CHARS, parse_at, parse_json
 from commission.storage.chain import COLUMNS, INSERT_ENTRY, logged, next_digest, read_body
 from commission.storage.codec import decode
+from commission.storage.guards import without_sample_guard
 from commission.storage.reread import Reread
 from commission.storage.sample_rows import rows_of
 from commission.storage.verify import verify
@@ -88,6 +89,13 @@ class BundleReader:
 
     def read(self, lines: Iterable[str]) -> Head:
         """Store all lines and return the head; raises FileError with the line where something does not fit."""
+        with without_sample_guard(self._connection):
+            self._read(lines)
+        if not self._kept:
+            self._look_through()
+        return self._head
+
+    def _read(self, lines: Iterable[str]) -> None:
         total = 0
         for self._line, line in enumerate(lines, 1):
             total += len(line)
@@ -106,9 +114,6 @@ class BundleReader:
                 self._keep(error)
         if not self._ended:
             raise FileError(f"the bundle was cut off after line {self._line}: its last line is missing")
-        if not self._kept:
-            self._look_through()
-        return self._head
 
     def _look_through(self) -> None:
         for problem in verify(self._connection, self._registry, reread=self._reread):
