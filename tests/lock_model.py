@@ -28,6 +28,7 @@ from commission.stages.fill.entries import (
 from commission.stages.first_power.entries import (
     CableTested,
     MachineStarted,
+    PowerTestAborted,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -129,6 +130,9 @@ def _fold_power(facts: Facts, payload: Payload) -> None:
             facts.put("b", False, "c", "d")
         case RailsRead(verdict=rails):
             facts.put("b", rails.outcome is Outcome.PASS, "c", "d")
+        case PowerTestAborted(cable=cable_name):
+            facts.cables.pop(cable_name, None)
+            facts.put("b", False, "c", "d")
         case PumpStarted():
             facts.put("c", False, "d")
         case WetWatchEnded(verdict=wet):

@@ -100,6 +100,7 @@ NEVER_WITHDRAWN = {
     "visit begun",
     "report issued",
     "session opened",
+    "power test aborted",
     "procedure adopted",
     "build opened",
     "instrument added",

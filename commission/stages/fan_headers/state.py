@@ -60,6 +60,15 @@ class SweepAtHand(Frozen):
     """What was read so far."""
 
 
+class AbortedSweep(Frozen):
+    """A sweep that was given up, with what was read by then."""
+
+    at_hand: SweepAtHand
+    """Chain, header and readings."""
+    why: str
+    """The reason as typed, or what put an end to it."""
+
+
 class FanHeadersState(Frozen):
     """Sweeps, layout and duties of one build as its entries tell them; what sits where is the machine's."""
 
@@ -67,6 +76,8 @@ class FanHeadersState(Frozen):
     """Every sweep, in order."""
     sweeping: SweepAtHand | None = None
     """The sweep at hand; None while none goes on."""
+    aborted: tuple[AbortedSweep, ...] = ()
+    """Sweeps that were given up after something was read, and all that were aborted, in order."""
     layout: Layout | None = None
     """The layout that was taken last; None where none was."""
     duties: tuple[tuple[str, DutyLeft], ...] = ()
@@ -155,6 +166,7 @@ def _at_ms(plugged: Plugged, entry: Logged) -> int:
 def _swept(state: FanHeadersState, seq: int, at_ms: int, payload: SweepEntry) -> FanHeadersState:
     match payload:
         case SweepBegun():
+            state = _given_up(state, "another sweep was begun")
             return replace(state, sweeping=SweepAtHand(begun=payload), level_lost=0)
         case LevelSwept() if state.sweeping is None:
             return state
@@ -165,8 +177,8 @@ def _swept(state: FanHeadersState, seq: int, at_ms: int, payload: SweepEntry) ->
             lost = state.level_lost if seq < state.level_lost else None
             taken = TakenSweep(seq=seq, at_ms=at_ms, taken=payload, stale_by=lost)
             return replace(state, sweeps=(*state.sweeps, taken), sweeping=None)
-        case SweepAborted():
-            return replace(state, sweeping=None)
+        case SweepAborted(reason=reason):
+            return _given_up(state, reason, empty=True)
         case _ as unreachable:
             assert_never(unreachable)
 
@@ -230,5 +242,14 @@ def _stale(
         replace(sweep, stale_by=sweep.stale_by or seq) if touched(sweep) else sweep for sweep in state.sweeps
     )
     begun = state.sweeping.begun if state.sweeping else None
-    given_up = begun is not None and (begun.chain_id == chain_id or begun.header_id == header_id)
-    return replace(state, sweeps=sweeps, sweeping=None if given_up else state.sweeping)
+    touched_now = begun is not None and (begun.chain_id == chain_id or begun.header_id == header_id)
+    state = replace(state, sweeps=sweeps)
+    return _given_up(state, "what it speaks of was changed") if touched_now else state
+
+
+def _given_up(state: FanHeadersState, why: str, *, empty: bool = False) -> FanHeadersState:
+    """Keep aside what was read in the sweep at hand, which goes on no more; ``empty``: also where nothing was."""
+    at_hand = state.sweeping
+    if at_hand is None or not (at_hand.readings or empty):
+        return replace(state, sweeping=None)
+    return replace(state, sweeping=None, aborted=(*state.aborted, AbortedSweep(at_hand=at_hand, why=why)))

@@ -55,6 +55,18 @@ class RailsRead(Frozen):
     """Plugs that are not read, and why."""
 
 
+class PowerTestAborted(Frozen):
+    """The test of a cable, or the voltages, were aborted: what was measured stays in the log and no longer counts."""
+
+    KIND: ClassVar[str] = "power test aborted"
+    attempt: int
+    """Which attempt, from 1."""
+    cable: str
+    """Name of the cable; empty where it was the voltages."""
+    reason: str
+    """Why."""
+
+
 class PowerFaultMended(Frozen):
     """It was said what was done about a cable, a voltage, a joint or a start of the machine that had failed."""
 
@@ -129,6 +141,7 @@ FirstPowerEntry = (
     SupplyDescribed
     | CableTested
     | RailsRead
+    | PowerTestAborted
     | PowerFaultMended
     | PumpStarted
     | JointLooked

@@ -24,6 +24,7 @@ from commission.stages.first_power.entries import (
     FirstPowerEntry,
     JointLooked,
     MachineStarted,
+    PowerTestAborted,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -58,6 +59,8 @@ def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
             raise NotAllowed("the pump was not started before it")
         case JointLooked(look=look) if look.joint not in power.joints:
             raise NotAllowed("it looks at a joint that is not on the list of the watch")
+        case PowerTestAborted(cable=cable) if not power.measured(cable):
+            raise NotAllowed("nothing was measured before it that it could abort")
         case _:
             pass
 
@@ -91,7 +94,7 @@ RECORD = RecordFace(
     admit=_admit,
     text=_text,
     ends=(FirstPowerClosed,),
-    kept=(PumpStarted, FirstPowerClosed),
+    kept=(PumpStarted, FirstPowerClosed, PowerTestAborted),
     states=(FirstPowerState, Rungs),
     refuse_withdrawal=_refuse_withdrawal,
     taken_back=power_taken_back,
@@ -106,7 +109,7 @@ RECORD = RecordFace(
     undoes=(
         *(
             Undoing(kind, "", (Change.POWER,), Reach.OWN)
-            for kind in (SupplyDescribed, CableTested, RailsRead, PumpStarted)
+            for kind in (SupplyDescribed, CableTested, RailsRead, PowerTestAborted, PumpStarted)
         ),
         Undoing(MachineStarted, "", (), Reach.OWN),
         Undoing(FirstPowerClosed, "", (Change.POWER,)),

@@ -94,6 +94,7 @@ FACE = Face(
         "power supply": Command(f"{_SHELL}.power:supply", "Describe the supply and its hand-made cables."),
         "power cable": Command(f"{_SHELL}.power:cable", "Record what the meter showed on a cable."),
         "power rails": Command(f"{_SHELL}.power:rails", "Record the voltages of the supply alone."),
+        "power abort": Command(f"{_SHELL}.power:abort", "Abort the test of a cable, or the voltages, as a whole."),
         "power pump": Command(f"{_SHELL}.power_wet:pump", "Record that the pump alone was started."),
         "power look": Command(f"{_SHELL}.power_wet:look", "Record what dry paper showed at joints."),
         "power off": Command(f"{_SHELL}.power_wet:off", "Record that the pump is off; judge the leak watch."),

@@ -13,6 +13,7 @@ from commission.stages.first_power.entries import (
     JointLooked,
     MachineStarted,
     PowerFaultMended,
+    PowerTestAborted,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from commission.stages.first_power.model.rungs import MachineStart
 
 
-def power_text(payload: FirstPowerEntry) -> str:  # noqa: PLR0911 - one arm a kind of entry
+def power_text(payload: FirstPowerEntry) -> str:
     """Return what an entry of the first power-on says beside its kind.
 
     Parameters
@@ -42,22 +43,31 @@ def power_text(payload: FirstPowerEntry) -> str:  # noqa: PLR0911 - one arm a ki
             signal = f"; PWR_OK after {good.delay_ms:g} ms, {good.word}" if good else ""
             signal += "".join(f"; {each.plug} left out: {each.reason}" for each in payload.left_out)
             return f"attempt {attempt}: {rails.outcome}, {rails.revision}: {read}{signal}"
+        case PowerTestAborted(attempt=attempt, cable=cable_name, reason=reason):
+            return f"attempt {attempt}: {f'cable {cable_name}' if cable_name else 'voltages'}, {reason}"
         case PowerFaultMended(what=what, done=done):
             return f"{what}: {done}"
-        case PumpStarted(attempt=attempt, joints=joints):
-            return f"attempt {attempt}: pump alone; to look at: {', '.join(joints)}"
-        case JointLooked(attempt=attempt, look=look):
-            after = shown(look.elapsed_s, Quantity.DURATION)
-            return f"attempt {attempt}: {look.joint} {look.paper} after {after}{_note(look.note)}"
-        case WetWatchEnded(attempt=attempt, watch=watch, verdict=wet):
-            ran = shown(watch.elapsed_s, Quantity.DURATION)
-            return f"attempt {attempt}: {wet.outcome}, pump ran {ran}, level {watch.level}, sound {watch.noise}"
+        case PumpStarted() | JointLooked() | WetWatchEnded():
+            return f"attempt {payload.attempt}: {_watch_text(payload)}"
         case MachineStarted(attempt=attempt, start=start, verdict=machine):
             off = "; power off at once" if machine.power_off else ""
             return f"attempt {attempt}: {machine.outcome}, {machine_text(start)}{off}"
         case FirstPowerClosed(attempt=attempt, verdict=verdict):
             rungs = ", ".join(f"{each.rung} {each.outcome or 'not done'}" for each in verdict.rungs)
             return f"attempt {attempt}: {verdict.outcome}; {rungs}"
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _watch_text(payload: PumpStarted | JointLooked | WetWatchEnded) -> str:
+    match payload:
+        case PumpStarted(joints=joints):
+            return f"pump alone; to look at: {', '.join(joints)}"
+        case JointLooked(look=look):
+            return f"{look.joint} {look.paper} after {shown(look.elapsed_s, Quantity.DURATION)}{_note(look.note)}"
+        case WetWatchEnded(watch=watch, verdict=wet):
+            ran = shown(watch.elapsed_s, Quantity.DURATION)
+            return f"{wet.outcome}, pump ran {ran}, level {watch.level}, sound {watch.noise}"
         case _ as unreachable:
             assert_never(unreachable)
 

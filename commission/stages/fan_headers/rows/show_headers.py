@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from commission.record.build_state import BuildState
     from commission.record.logbook import Logbook
     from commission.record.machine.plugged import Plugged
+    from commission.stages.fan_headers.model.sweep import SweepReading
     from commission.stages.fan_headers.state import TakenSweep
 
 
@@ -47,6 +48,9 @@ def _sweeps(book: Logbook, state: BuildState) -> Iterator[Fact]:
     offsets = {entry.seq: entry.mark.offset_min for entry in book.entries(state.build_id)}
     for number, sweep in enumerate(swept.sweeps, 1):
         yield from _sweep(plugged, number, sweep, moment(sweep.at_ms, offsets[sweep.seq]))
+    for one in swept.aborted:
+        where = _seat(plugged, one.at_hand.begun.chain_id, one.at_hand.begun.header_id)
+        yield f"sweep aborted: {where}, {_read(one.at_hand.readings)}; {one.why}"
     if swept.sweeping is not None:
         begun, read = swept.sweeping.begun, len(swept.sweeping.readings)
         yield f"sweep running: {_seat(plugged, begun.chain_id, begun.header_id)}, {counted(read, 'reading')} so far"
@@ -83,6 +87,16 @@ def _judged(book: Logbook, state: BuildState) -> Iterator[str]:
 def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
     for phrase in phrases:
         yield f"{name}: {say(phrase)}"
+
+
+def _read(readings: Sequence[SweepReading]) -> str:
+    """Return what was read in a sweep, in one line.
+
+    >>> _read([SweepReading(duty_pct=60.0, rpm=900.0), SweepReading(duty_pct=40.0, rpm=None)])
+    '2 readings: 60 % 900 rpm, 40 % no speed'
+    """
+    each = (f"{one.duty_pct:g} % {'no speed' if one.rpm is None else f'{one.rpm:g} rpm'}" for one in readings)
+    return ": ".join(filter(None, (counted(len(readings), "reading"), ", ".join(each))))
 
 
 def _seat(plugged: Plugged, chain_id: str, header_id: str) -> str:

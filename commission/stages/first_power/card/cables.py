@@ -13,6 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
+from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.cable_form import CableForm, plug_text
 from commission.stages.first_power.card.from_file import cable_file_deed
 from commission.stages.first_power.lines.cable import read_meter, read_shorts, read_wires
@@ -100,6 +101,9 @@ class CablesRung:
             return self.form.question()
         if not self.names:
             return self._none_made()
+        if self.hand.asking == ASKED:
+            test = self._known.test
+            return why_aborted(self.hand, self.name, empty=not (test.continuity or test.shorts))
         return self._line(self._known)
 
     def _settle(self) -> None:
@@ -155,11 +159,12 @@ class CablesRung:
         return f'"{self.name}" has the right map. Pull at each crimp too; Enter goes on.'
 
     def _hint(self, wires: Sequence[tuple[str, str]], pairs: Sequence[tuple[str, str]]) -> str:
+        more = "again · abort · cable NAME"
         if wires:
-            return "several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · again · cable NAME"
+            return f"several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · {more}"
         if pairs:
-            return "several on one line · all OL, each touched · any two: 1/5 OL · file NAME · again · cable NAME"
-        return "any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · again · cable NAME"
+            return f"several on one line · all OL, each touched · any two: 1/5 OL · file NAME · {more}"
+        return f"any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · {more}"
 
     # --- what a line does ------------------------------------------------------------------------------------
 
@@ -171,7 +176,7 @@ class CablesRung:
         CommissionError
             If it cannot be understood.
         """
-        word, rest = command(text, ("cable", "again", "anew", "meter", "file", "done"))
+        word, rest = command(text, ("cable", "again", "anew", "meter", "file", "abort", "done"))
         tested = self._known
         match word:
             case "cable":
@@ -184,6 +189,8 @@ class CablesRung:
                 return self._file(rest)
             case "again" | "anew" if not rest:  # the second is the word of before
                 return self._again(tested.test.cable)
+            case "abort":
+                return abort_deed(self.hand, self.name, text)
             case "done" if not rest:
                 return self._done()
             case _:

@@ -12,6 +12,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
+from commission.stages.first_power.card.aborting import ASKED
 from commission.stages.first_power.card.after import PowerAfter
 from commission.stages.first_power.card.cables import CablesRung
 from commission.stages.first_power.card.gates import LadderEnd, LockedRung
@@ -127,6 +128,9 @@ class FirstPowerFlow(Flow):
 
     def back(self) -> bool:
         """Leave a half-answered form, a question about the end, or a rung that was asked for."""
+        if self.hand.asking == ASKED:
+            self.hand.asking = ""
+            return True
         match self.phase:
             case Phase.AFTER:
                 return False

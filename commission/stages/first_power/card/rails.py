@@ -12,6 +12,7 @@ from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
+from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.from_file import rails_file_deed
 from commission.stages.first_power.lines.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
 from commission.stages.first_power.model.rails import LeftOut, RailReading
@@ -33,17 +34,24 @@ class SupplyRung:
 
     def question(self) -> Question:
         """Return what is asked now."""
+        rails = self.hand.power.rails
+        if self.hand.asking == ASKED and rails is not None:
+            return why_aborted(self.hand, "", empty=not rails.rows)
         passed = self.hand.passed(Rung.SUPPLY)
         return asked_once(
             Prompt(
                 key="rails",
                 ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why{self.hand.end_hint}",
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why{self._ends}",
                 proposal="done" if passed else None,
                 placeholder="" if passed else EXAMPLE,
             ),
             self.deed,
         )
+
+    @property
+    def _ends(self) -> str:
+        return f"{'' if self.hand.power.rails is None else ' · abort'}{self.hand.end_hint}"
 
     def _ask(self, *, passed: bool) -> str:
         rails = self.hand.power.rails
@@ -73,13 +81,17 @@ class SupplyRung:
         there = self.hand.aside(text)
         if there is not None:
             return there
-        word, rest = command(text, ("done", "drop", "file"))
+        word, rest = command(text, ("done", "drop", "file", "abort"))
         if word == "done" and not rest:
             return self._done()
         if word == "drop":
             return self._drop(rest)
         if word == "file":
             return self._file(rest)
+        if word == "abort":
+            if self.hand.power.rails is None:
+                raise InputError("no voltage was read yet; there is nothing to abort")
+            return abort_deed(self.hand, "", text)
         delay = power_good_ms(text)
         if delay is not None:
             return self._store(self._readings(), delay, f"PWR_OK after {delay:g} ms")

@@ -43,7 +43,8 @@ class PowerAtHand(StageAtHand[FirstPower]):
         self.beyond_supply = False
         """Whether the voltages were declared done in this window."""
         self.asking = ""
-        """``end`` while it is asked whether to end the ladder, ``describe`` while the supply is described again."""
+        """``end`` while it is asked whether to end the ladder, ``describe`` while the supply is described again,
+        ``abort`` while it is asked why a test is aborted."""
         super().__init__(book, build_id, book.work(FirstPower))
 
     def forget(self) -> None:

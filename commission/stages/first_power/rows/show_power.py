@@ -9,6 +9,7 @@ from commission.base.quantity import Phrase
 from commission.bench.attempts import ended_lines
 from commission.bench.figures import duration
 from commission.procedure.stage_ids import FIRST_POWER
+from commission.stages.first_power.rows.aborted import aborted_rows
 from commission.stages.first_power.rows.cables import cable_row
 from commission.stages.first_power.rows.joints import joint_row
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
@@ -49,9 +50,7 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
         yield from _rails(power.rails)
     if power.power_good is not None:
         yield power_good_row(power.power_good)
-    for fault in (*power.faults, *power.taken_back):
-        done = f"done: {fault.done}" if fault.done else "NOT REPAIRED as logged: say what was done"
-        yield f"failed before: {fault.what}: {say(Phrase('', fault.said, fault.amounts))} {done}"
+    yield from _before(power)
     yield from _watch(book, state)
     if power.machine is not None:
         seen = f", {machine_text(power.started.start)}" if power.started is not None else ""
@@ -59,6 +58,16 @@ def _ladder(book: Logbook, state: BuildState) -> Iterator[Fact]:
         yield from _phrases("machine reason", power.machine.reasons)
     yield f"first power verdict so far: {verdict.outcome}"
     yield from _phrases("first power reason", verdict.reasons)
+
+
+def _before(power: FirstPowerState) -> Iterator[Fact]:
+    """Yield what was aborted, and what failed."""
+    for aborted in power.aborted:
+        for row in aborted_rows(aborted):
+            yield row.of("aborted")
+    for fault in (*power.faults, *power.taken_back):
+        done = f"done: {fault.done}" if fault.done else "NOT REPAIRED as logged: say what was done"
+        yield f"failed before: {fault.what}: {say(Phrase('', fault.said, fault.amounts))} {done}"
 
 
 def _cable(tested: CableTested) -> Iterator[Fact]:

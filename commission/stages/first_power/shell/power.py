@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
+from commission.base.text import clip
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
@@ -132,6 +133,30 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
         for finding in verdict.findings:
             job.remark(say(finding))
     context.exit(STATUS[verdict.outcome])
+
+
+@records("BUILD")
+@click.argument("what", metavar="CABLE|voltages")
+@click.argument("reason", metavar="REASON")
+def abort(build: str, what: str, reason: str, *, as_json: bool) -> None:
+    """Abort the test of a cable, or all voltages, as a whole: an empty one, or one of something else.
+
+    What was measured stays in the log, and "commission show" tells it; it no longer counts, and what was done on top of
+    it is done again. What failed stays to be repaired.
+
+    \b
+    Example:
+      commission power abort "Desk loop" 24-pin "the cable of another supply"
+      commission power abort "Desk loop" voltages "the meter stood on ohm"
+    """
+    from commission.bench.deed import said
+
+    with recording(build, as_json=as_json) as job:
+        hand = _hand(job)
+        cable = next((name for name in hand.power.made if name.casefold() == what.casefold()), None)
+        if cable is None and what.casefold() != "voltages":
+            raise InputError(f"{clip(what)} is no cable of this supply; type its name, or voltages")
+        job.do(said(f"abort {what}: {reason}", lambda: hand.work.aborts.abort(job.build_id, cable or "", reason)))
 
 
 def _hand(job: Recording) -> PowerAtHand:

@@ -19,6 +19,7 @@ from commission.stages.first_power.entries import (
     JointLooked,
     MachineStarted,
     PowerFaultMended,
+    PowerTestAborted,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -39,6 +40,8 @@ def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry
             return _proved(state, attempt) if verdict.outcome is Outcome.PASS else state
         case SupplyDescribed() | CableTested() | RailsRead() | PumpStarted():
             return told(started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry), Change.POWER)
+        case PowerTestAborted():
+            return told(stale_runs(state, entry.seq, FIRST_POWER), Change.POWER)
         case MachineStarted():
             return started_run(stale_runs(state, entry.seq, FIRST_POWER), FIRST_POWER, entry)
         case PowerFaultMended() | JointLooked() | WetWatchEnded():

@@ -15,6 +15,7 @@ from commission.stages.first_power.entries import (
     JointLooked,
     MachineStarted,
     PowerFaultMended,
+    PowerTestAborted,
     PumpStarted,
     RailsRead,
     SupplyDescribed,
@@ -39,6 +40,19 @@ from commission.stages.first_power.state.faults import (
 )
 
 
+class AbortedTest(Frozen):
+    """A test that was aborted, with what was measured by then."""
+
+    aborted: PowerTestAborted
+    """Which, and why."""
+    tested: CableTested | None = None
+    """What was measured on the cable; None where it was the voltages."""
+    rails: RailsVerdict | None = None
+    """The voltages; None where it was a cable."""
+    power_good: PowerGoodVerdict | None = None
+    """The delay of PWR_OK with them."""
+
+
 class FirstPowerState(Frozen):
     """Supply, cables, voltages, leak watch and start of the machine of one build as its entries tell them."""
 
@@ -58,6 +72,8 @@ class FirstPowerState(Frozen):
     """Plugs that are not read, and why."""
     faults: tuple[PowerFault, ...] = ()
     """Cables, voltages, joints and starts of the machine that failed, mended or not."""
+    aborted: tuple[AbortedTest, ...] = ()
+    """Tests that were aborted, in order; what failed in one stays a fault."""
     taken_back: tuple[PowerFault, ...] = ()
     """What failed by entries that were withdrawn, each with the reason."""
     leaked: tuple[str, ...] = ()
@@ -102,6 +118,10 @@ class FirstPowerState(Frozen):
         """Return the last test of a cable; None where it was not measured."""
         return next((tested for tested in self.cables if tested.test.cable.name == name), None)
 
+    def measured(self, cable: str) -> bool:
+        """Return whether anything was measured that can be aborted: on a cable; for an empty name, of the voltages."""
+        return self.cable(cable) is not None if cable else self.rails is not None
+
     @property
     def plugs_wanted(self) -> tuple[str, ...]:
         """Plugs whose voltages the supply alone must show: of cables made by hand, and those that were ever read."""
@@ -144,9 +164,7 @@ class FirstPowerState(Frozen):
         )
 
 
-def apply_power(  # noqa: PLR0911 - one arm a kind of entry
-    state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntry
-) -> FirstPowerState:
+def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntry) -> FirstPowerState:
     """Return the state after an entry of the first power-on; a rung that is climbed again takes away those above it.
 
     Parameters
@@ -173,6 +191,23 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
             plugs = tuple(dict.fromkeys((*state.plugs, *(row.reading.plug for row in verdict.rows))))
             state = replace(state, faults=faults, plugs=plugs, left_out=left_out)
             return replace(state, rails=verdict, power_good=power_good, wet=None, machine=None, started=None)
+        case PowerTestAborted():
+            return _without(state, payload)
+        case PumpStarted() | JointLooked() | WetWatchEnded():
+            return _watched(state, mark, payload)
+        case MachineStarted(verdict=verdict):
+            faults = after_machine(state.faults, verdict)
+            return replace(state, machine=verdict, started=payload, faults=faults)
+        case FirstPowerClosed():
+            return state
+        case _ as unreachable:
+            assert_never(unreachable)
+
+
+def _watched(
+    state: FirstPowerState, mark: ClockMark, payload: PumpStarted | JointLooked | WetWatchEnded
+) -> FirstPowerState:
+    match payload:
         case PumpStarted(joints=joints):
             return replace(
                 state, pump_since=mark, leak_told="", joints=joints, looks=(), wet=None, machine=None, started=None
@@ -184,13 +219,19 @@ def apply_power(  # noqa: PLR0911 - one arm a kind of entry
             leaked = tuple(dict.fromkeys((*state.leaked, *(fault.what.removeprefix("joint ") for fault in wet))))
             state = replace(state, faults=faults, leaked=leaked)
             return replace(state, pump_since=None, wet=verdict, machine=None, started=None)
-        case MachineStarted(verdict=verdict):
-            faults = after_machine(state.faults, verdict)
-            return replace(state, machine=verdict, started=payload, faults=faults)
-        case FirstPowerClosed():
-            return state
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _without(state: FirstPowerState, aborted: PowerTestAborted) -> FirstPowerState:
+    """Keep aside what was measured in a test that is aborted: no rung stands on it, and what failed stays a fault."""
+    name = aborted.cable
+    kept = AbortedTest(aborted=aborted, tested=state.cable(name))
+    if not name:
+        kept = AbortedTest(aborted=aborted, rails=state.rails, power_good=state.power_good)
+    others = tuple(tested for tested in state.cables if not name or tested.test.cable.name != name)
+    state = replace(state, aborted=(*state.aborted, kept), cables=others)
+    return replace(state, rails=None, power_good=None, wet=None, machine=None, started=None)
 
 
 def _described(state: FirstPowerState, described: SupplyDescribed) -> FirstPowerState:

@@ -41,6 +41,7 @@ from commission.stages.first_power.model.rungs import (
     WetWatch,
 )
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.aborts import PowerAborts
 from commission.stages.first_power.work.findings import PowerFindings
 from commission.stages.first_power.work.plug_kinds import as_measured
 
@@ -66,6 +67,8 @@ class FirstPower(StageWork):
         super().__init__(book, FIRST_POWER, while_locked=True)  # the rungs have locks of their own
         self.findings = PowerFindings(book)
         """What was found and mended on the ladder."""
+        self.aborts = PowerAborts(book)
+        """Tests that are aborted."""
 
     # --- what is known ------------------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from commission.stages.fan_headers.entries import SweepAborted, SweepSource
 from commission.stages.fan_headers.lines.at_hand import View
 from commission.stages.fan_headers.lines.sweep import level_line
 from commission.stages.fan_headers.model.sweep import Direction, SweepReading, SweepWord
+from commission.stages.fan_headers.rows.show_headers import headers_lines
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
@@ -145,6 +146,16 @@ def test_enter_aborts_an_empty_sweep_and_a_sweep_with_full_speed_may_be_aborted_
     assert book.build(build).of(FanHeadersState).sweeping is None
     with pytest.raises(NotAllowed, match="no sweep was begun"):
         book.work(FanHeaders).sweeps.abort_sweep(build, "again")
+
+
+def test_what_was_read_in_a_sweep_that_is_given_up_is_shown_with_the_reason() -> None:
+    _, book, _, build = plugged(*SWEEPING, "1498", "80 1258", "abort", "the fan was moved", "sweep front", "1490")
+    book.work(FanHeaders).sweeps.begin_sweep(build, book.build(build).plugged.chains[-1].chain_id)
+    told = [line for line in headers_lines(book, book.build(build)) if str(line).startswith("sweep aborted: ")]
+    assert told == [
+        "sweep aborted: front on SYS1, 2 readings: 100 % 1498 rpm, 80 % 1258 rpm; the fan was moved",
+        "sweep aborted: front on SYS1, 1 reading: 100 % 1490 rpm; another sweep was begun",
+    ]
 
 
 def test_undo_right_after_undo_is_no_reason() -> None:
