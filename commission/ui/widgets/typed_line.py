@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from textual import events
 from textual.binding import Binding
+from textual.geometry import Size
 from textual.message import Message
+from textual.reactive import Reactive
 from textual.widgets import Input
 
 from commission.base.text import clean
@@ -35,6 +37,9 @@ class TypedLine(Input):
     BINDINGS = [  # noqa: RUF012 - Textual's word
         Binding("ctrl+u", "clear_line", "Clear", key_display="Ctrl+U"),
     ]
+
+    virtual_size = Reactive(Size(0, 0))
+    """How much there is to scroll: it changes with each key, and nothing is laid out again for that."""
 
     def __init__(self, clear: Callable[[], None]) -> None:
         self._clear = clear
