@@ -209,7 +209,7 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
             ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
             hint=f"{caution.state}: this one is typed, for a hand depends on it",
             placeholder=word,
-            anew=True,
+            afresh=True,
         ),
         deed,
     )

@@ -29,7 +29,7 @@ class Prompt(Frozen):
     """Shown in the empty line; made from the proposal where it is empty."""
     proposal: str | None = None
     """What Enter on the empty line enters; None where something must be typed."""
-    anew: bool = False
+    afresh: bool = False
     """Whether the next key takes the place of a text that was refused: true where one word is wanted."""
     understand: Callable[[str], str] = plain_text
     """Returns what was understood in one line, or raises InputError with the question or refusal in one line."""

@@ -17,7 +17,7 @@ class Trail:
         """The answers, in order; none where there is no half-filled form."""
 
     def went(self, flow: Flow, prompt: Prompt, text: str, *, stored: bool, fresh: Callable[[], Flow]) -> None:
-        """Remember an answer, or forget all of them where a flow that begins anew would stand at the same place.
+        """Remember an answer, or forget all of them where a fresh flow would stand at the same place.
 
         Parameters
         ----------

@@ -50,7 +50,7 @@ def stale_runs(state: BuildState, seq: int, *stages: str, before: int | None = N
     return replace(state, runs=runs)
 
 
-def wetted_anew(state: BuildState) -> BuildState:
+def wetted_again(state: BuildState) -> BuildState:
     """Another loop or another fill: what the pump showed under power no longer speaks of it; cables and rails do."""
     return told(state, Change.ANOTHER_LOOP)
 
@@ -66,7 +66,7 @@ def told(state: BuildState, change: Change) -> BuildState:
 def loop_changed(state: BuildState, seq: int) -> BuildState:
     """Another loop: what was measured, held, filled and bled before no longer speaks of it."""
     held = None if state.held is None else replace(state.held, volume=None)
-    return stale_runs(replace(wetted_anew(state), measured=None, held=held, loop_seq=seq), seq, *state.runs)
+    return stale_runs(replace(wetted_again(state), measured=None, held=held, loop_seq=seq), seq, *state.runs)
 
 
 def loop_at_fault(state: BuildState, seq: int) -> BuildState:

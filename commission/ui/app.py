@@ -249,7 +249,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
             self.push_screen(screen)
 
     def went_wrong(self, word: str, *, where: str = "", near: str | None = None) -> None:
-        """Lie the card of what went wrong over this screen; what stands in its line stays there."""
+        """Show the card of what went wrong over this screen; what stands in its line stays there."""
         from commission.bench.mishap.told import Told
         from commission.ui.screens.went_wrong import WentWrongScreen
 
@@ -382,7 +382,7 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         self.refresh_bindings()
 
     def action_help(self) -> None:
-        """Lie the help of this screen over it."""
+        """Show the help of this screen over it."""
         from commission.ui.screens.help import help_of
 
         screen = self.screen

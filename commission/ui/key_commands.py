@@ -23,7 +23,7 @@ class Keyed(Protocol):
         """Go to a screen of the build."""
 
     def action_help(self) -> None:
-        """Lie the help over the screen."""
+        """Show the help over the screen."""
 
     def action_shade(self) -> None:
         """Put the next theme on."""

@@ -147,4 +147,4 @@ def test_another_word_than_the_one_wanted_is_named_in_the_refusal() -> None:
         flow.answer("yes")
     prompt = flow.now()
     assert prompt is not None
-    assert prompt.anew
+    assert prompt.afresh

@@ -305,7 +305,7 @@ async def test_where_one_word_is_wanted_the_next_key_takes_the_place_of_a_refuse
             raise InputError("type out once it is so")
         return "plug out"
 
-    app = Bench(Prompt(key="caution", ask="Pull the plug.", anew=True, understand=out))
+    app = Bench(Prompt(key="caution", ask="Pull the plug.", afresh=True, understand=out))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*"yes", "enter")
         assert "not stored: type out once it is so" in text_of(app)

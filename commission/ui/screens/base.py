@@ -202,7 +202,7 @@ class BenchScreen(Screen[None]):
         """Show all that is known, or less of it again; most screens show all they know."""
 
     def went_wrong(self, word: str, *, where: str = "") -> None:
-        """Lie the card of what went wrong over this screen."""
+        """Show the card of what went wrong over this screen."""
         self.bench.went_wrong(word, where=where, near=self.near)
 
     def tell_read_only(self) -> None:

@@ -38,7 +38,7 @@ class BenchApp(Protocol):
         """Open a build where its turn is, and take lines that were typed ahead along."""
 
     def went_wrong(self, word: str, *, where: str = "", near: str | None = None) -> None:
-        """Lie the card of what went wrong over this screen."""
+        """Show the card of what went wrong over this screen."""
 
     def push_screen(self, screen: Screen[Any]) -> Awaitable[None]:
-        """Lie a screen over this one."""
+        """Show a screen over this one."""

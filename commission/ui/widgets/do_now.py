@@ -165,7 +165,7 @@ class DoNowLine(Vertical):
     def _refused(self, why: str) -> None:
         self._kept.end()
         self._typed.action_end()
-        if self._prompt is not None and self._prompt.anew:
+        if self._prompt is not None and self._prompt.afresh:
             self._typed.action_select_all()  # it is marked, and the next key takes its place
         self._say(Said.REFUSED, f"{self._of}{why}")
         self.refused_at = self._answered()
@@ -289,7 +289,7 @@ class DoNowLine(Vertical):
             self._rows.fill(self._texts(), self.rows_wanted(self.size.width), self.size.width)
 
     def _tell_keys(self) -> None:
-        """Let the keys at the foot be named anew where they do something else now."""
+        """Let the keys at the foot be named again where they do something else now."""
         now = (bool(self.draft), self.clears)
         if now != self._shown_as:
             self._shown_as = now

@@ -174,7 +174,7 @@ def _below_leads(readings: Iterable[ContinuityReading], meter: Meter) -> list[Ph
 
 
 def _outliers(test: CableTest) -> list[Phrase]:
-    """Compare wires with each other, which only a four-wire reading bears."""
+    """Compare wires with each other, for which only a four-wire reading is good enough."""
     wanted = {(wire.load, wire.supply) for wire in test.cable.wires}
     read = [each for each in test.continuity if each.ohm is not None and (each.load, each.supply) in wanted]
     if not test.meter.four_wire or len(read) < FEWEST_TO_COMPARE:

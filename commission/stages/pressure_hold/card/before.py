@@ -119,7 +119,7 @@ class Before:
                 ask=f"By the record {what} in the loop. Drain and dry it. Once it is so, type: dry",
                 hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
                 placeholder="dry",
-                anew=True,
+                afresh=True,
             ),
             deed,
         )

@@ -74,7 +74,7 @@ def ready_rows(plan: HoldPlan) -> tuple[Figure, ...]:
 
 
 def rating_rows(parts: Iterable[Part]) -> tuple[Figure, ...]:
-    """Return the parts under test with what each bears."""
+    """Return the parts under test with the rating of each."""
     return tuple(
         Figure(label=part.name, value="", bounds="rating not known")
         if part.max_gauge_pa is None

@@ -55,7 +55,7 @@ def apply_hold(state: BuildState, entry: Logged, payload: HoldEntry | Progress) 
         if payload.attempt != hold.attempt or hold.started is not None:
             said = f"it speaks of an attempt that is not being prepared (that is {hold.attempt})"
             return with_problem(state, entry.seq, said)
-        if isinstance(payload, RigDescribed):  # another rig is connected anew
+        if isinstance(payload, RigDescribed):  # another rig is connected
             return _with_hold(state, replace(hold, rig=payload.rig, source=None, steps=()))
         return _with_hold(state, replace(hold, source=payload.how))
     if payload.attempt != hold.attempt:

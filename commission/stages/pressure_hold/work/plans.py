@@ -116,5 +116,5 @@ def plan_like(before: BuildState, now: BuildState, stage: Stage, shop: ShopState
     try:
         refuse_plan(now, stage, plan)
     except NotAllowed:
-        return None  # a part without a rating, say: then it is asked for first, and the plan is made anew
+        return None  # a part without a rating, say: then it is asked for first, and the plan is made again
     return plan

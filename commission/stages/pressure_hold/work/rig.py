@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def describe_rig(holds: StageWork, build_id: str, rig: Rig) -> Logged:
-    """Record how the test rig is joined; steps and source are asked anew, for another rig is connected anew.
+    """Record how the test rig is joined; steps and source are asked again, since another rig is connected.
 
     Raises
     ------
