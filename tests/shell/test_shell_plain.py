@@ -38,7 +38,10 @@ def test_a_word_is_the_answer_where_a_text_is_asked_and_with_a_point_the_program
     told, session = lines_of(book, ["log", str(head), ".back", ".leave"], clock, build=build)
     assert session.over
     assert book.head().seq == head
-    lines_of(book, ["log", str(head), "back"], clock, build=build)
+    told, _ = lines_of(book, ["log", str(head), "back"], clock, build=build)
+    assert '"back" is a word of this program. Type it again to store it, or .back' in told
+    assert book.head().seq == head
+    lines_of(book, ["log", str(head), "back", "back"], clock, build=build)
     assert log.entries()[-1].payload == Withdrawn(target=head, reason="back")
     told, _ = lines_of(book, [".nowhere"], clock, build=build)
     assert any(line.startswith(".nowhere is no word") for line in told)

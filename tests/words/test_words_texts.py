@@ -7,6 +7,8 @@ import re
 
 import pytest
 
+from commission.__main__ import job
+from commission.shell.plain.words import places_of, spoken
 from tests.words.texts import Text, texts
 
 MOST = {"refusal": 20, "said": 25, "caution": 25, "procedure": 25}
@@ -77,3 +79,16 @@ def test_no_text_sounds_as_if_the_program_switched_something() -> None:
 def test_the_patterns_find_what_they_look_for(bad: str) -> None:
     patterns = (*NOT_SAID_AT_A_BENCH, r"\{\}\s+readings", r"\bEnter (switches|sets|starts|stops) the (pump|fan)")
     assert any(re.search(pattern, bad) for pattern in patterns)
+
+
+def test_line_by_line_no_text_names_a_key() -> None:
+    # what the screens alone say may name one; bench and stages speak to both
+    keys = places_of(job().stages(), {}).keys
+    shared = [
+        one
+        for one in texts()
+        if re.match(r"(bench|report|record|stages/[a-z_]+/(card|lines|rows|work))[/.]", one.where)
+    ]
+    assert len(shared) > 500
+    named = re.compile(r"\b(Esc|PgDn|PgUp|Ctrl|F[0-9]{1,2}|[Uu]p and down)\b")
+    assert [one.text for one in shared if named.search(spoken(one.text, keys))] == []

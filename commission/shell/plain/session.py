@@ -75,6 +75,8 @@ class Session:
         self._titled = ""
         self._due_told = False
         self._read_only = ""
+        self._doubted = ""
+        """A word of ours that was typed where any text is an answer: here nobody sees beforehand how it is taken."""
 
     def open(self, build_id: str) -> None:
         """Begin at a build."""
@@ -162,6 +164,8 @@ class Session:
             self._take(typed.strip())
         except CommissionError as error:
             self._refuse(str(error))
+        if not self.refused:
+            self._doubted = ""
         self._walk.save()
 
     def _take(self, text: str) -> None:
@@ -194,6 +198,9 @@ class Session:
         elif taken.why_not:
             if not self._own(text):
                 self._refuse(f"not stored: {taken.why_not}")
+        elif (word := own_word(text)) and self._doubted != text and _takes_any_text(prompt):
+            self._doubted = text
+            self._refuse(f'"{text}" is a word of this program. Type it again to store it, or {MARK}{word}')
         else:
             self._answer(prompt, text or prompt.proposal or "", taken.understood)
 
@@ -275,3 +282,12 @@ class Session:
         prompt = self._walk.place.prompt()
         if done or (prompt is not None and before is not None and prompt.ask != before[1]):
             self.ask()
+
+
+def _takes_any_text(prompt: Prompt) -> bool:
+    """Return whether a question takes any words for its answer, such as a name or a reason."""
+    try:
+        prompt.understand("whatever is typed here")
+    except CommissionError:
+        return False
+    return True
