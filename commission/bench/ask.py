@@ -308,8 +308,12 @@ def one_of(text: str, known: Mapping[str, str], what: str) -> str:
 
 
 def listed(names: Sequence[str]) -> str:
-    """Return names in one line, at most ten of them."""
-    shown = ", ".join(names[:10])
+    """Return names in one line, at most ten of them.
+
+    >>> listed(["hose off", "valve shut, line vented"])
+    'hose off; valve shut, line vented'
+    """
+    shown = ("; " if any("," in name for name in names) else ", ").join(names[:10])
     return f"{shown} and {len(names) - 10} more" if len(names) > 10 else shown
 
 

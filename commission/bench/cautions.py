@@ -207,7 +207,7 @@ def _ask_state(caution: Caution, acknowledge: Callable[[], str], changed: str) -
         Prompt(
             key=f"caution {caution.id}",
             ask=f"{changed}Do what the caution marked now says. Once it is so, type: {word}",
-            hint=f"{caution.state}: this one is typed, for a hand depends on it",
+            hint=f"{caution.state}: typed, since somebody may get hurt",
             placeholder=word,
             afresh=True,
         ),

@@ -24,6 +24,8 @@ class Deed(Frozen):
     """The card of what went wrong that opens after it, such as ``leak``; empty for none."""
     at: str = ""
     """Where that was, if it is known."""
+    seen: str = ""
+    """What was seen there, if it was typed."""
 
 
 def said(told: str, do: Callable[[], object]) -> Deed:

@@ -248,13 +248,15 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         else:
             self.push_screen(screen)
 
-    def went_wrong(self, word: str, *, where: str = "", near: str | None = None) -> None:
+    def went_wrong(self, word: str, *, where: str = "", seen: str = "", near: str | None = None) -> None:
         """Show the card of what went wrong over this screen; what stands in its line stays there."""
         from commission.bench.mishap.told import Told
         from commission.ui.screens.went_wrong import WentWrongScreen
 
         below = self.screen
-        told = Told(what=word, build_id=self.build_id, where=where, proposal="the paper was wet" if where else None)
+        told = Told(
+            what=word, build_id=self.build_id, where=where, proposal=seen or ("the paper was wet" if where else None)
+        )
 
         def leave(said: str) -> None:
             self.pop_screen()

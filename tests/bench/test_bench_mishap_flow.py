@@ -146,6 +146,7 @@ def test_a_window_that_only_reads_shows_the_card_and_says_why_it_stores_nothing(
         ([], "lower port", "type done"),
         ([""], "tea", "no source"),
         (["", "bottle", "bench", "x"], "perhaps", "yes or no"),
+        (["", "bottle", "bench"], "no", "what was seen is asked"),
         (["", "bottle", "bench", "x", "no"], "5 bar", "volume"),
         (["", "bottle", "bench", "x", "no"], "0 mL", "0 mL"),
     ],

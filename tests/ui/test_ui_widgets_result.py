@@ -67,11 +67,11 @@ def test_the_goal_stands_there_until_there_is_a_verdict() -> None:
     assert all("rests on" not in line.plain for line in result_lines(judged, NARROW, big=True))
 
 
-def test_what_was_assumed_is_said_beside_the_verdict_in_two_rows_at_most() -> None:
-    card = replace(failed(), assumed="Assumed, since nobody said otherwise: " + "a gauge; " * 40)
+def test_what_was_assumed_is_said_beside_the_verdict_in_three_rows_at_most() -> None:
+    card = replace(failed(), assumed="Assumed: " + "a gauge; " * 40)
     lines = [line.plain for line in result_lines(card, NARROW, big=False)]
     assert [line for line in lines if line.startswith("Assumed")]
-    assert len(lines) == len(result_lines(failed(), NARROW, big=False)) + 2
+    assert len(lines) == len(result_lines(failed(), NARROW, big=False)) + 3
 
 
 def test_a_warning_has_a_mark_and_a_word_and_a_remark_has_none() -> None:

@@ -80,6 +80,8 @@ def _where(known: Told) -> Asked:
 
 def _seen(known: Told) -> Asked:
     def read(text: str) -> Told:
+        if text.strip().casefold() in ("yes", "no"):
+            raise InputError("what was seen is asked here; type it in a few words")
         seen = some_text("what was seen", BEYOND)(text)
         return replace(known, seen=seen, last=seen)
 

@@ -38,7 +38,9 @@ def refuse_unrated(parts: Sequence[Part], *, can_leave_out: bool = True) -> None
     raise NotAllowed(f"no pressure yet: no rating is known of {names_of(unrated)}. {way}")
 
 
-def refuse_above_rating(parts: Sequence[Part], gauge_pa: float, what: str, *, can_leave_out: bool = True) -> None:
+def refuse_above_rating(
+    parts: Sequence[Part], gauge_pa: float, what: str, *, can_leave_out: bool = True, planned: bool = False
+) -> None:
     """Refuse a pressure above the rating of the weakest part; a gauge's error is no excuse, for it can err low too.
 
     Parameters
@@ -51,6 +53,8 @@ def refuse_above_rating(parts: Sequence[Part], gauge_pa: float, what: str, *, ca
         What it is, such as ``the test pressure``.
     can_leave_out
         Whether the weakest part may still be taken out of the way of the pressure.
+    planned
+        Whether nothing is under pressure yet.
 
     Raises
     ------
@@ -62,6 +66,5 @@ def refuse_above_rating(parts: Sequence[Part], gauge_pa: float, what: str, *, ca
         return
     way = ", or leave that part out of the test" if can_leave_out else ""
     asked, rated = (show(pa, Quantity.GAUGE_PRESSURE, own="mbar", digits=6) for pa in (gauge_pa, weakest.max_gauge_pa))
-    raise NotAllowed(
-        f"{what} {asked} is above the rating of the weakest part, {weakest.name} ({rated}). Let pressure off{way}."
-    )
+    do = f"Plan {rated} at the most" if planned else "Let pressure off"
+    raise NotAllowed(f"{what} {asked} is above the rating of the weakest part, {weakest.name} ({rated}). {do}{way}.")

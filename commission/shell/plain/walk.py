@@ -124,7 +124,7 @@ class Walk:
             if place.flow.chosen:
                 self.open(place.flow.chosen)
         elif isinstance(place, FlowPlace) and place.flow.did.calls:
-            self.went_wrong(place.flow.did.calls, where=place.flow.did.at)
+            self.went_wrong(place.flow.did.calls, where=place.flow.did.at, seen=place.flow.did.seen)
         elif isinstance(place, FlowPlace) and place.flow.go:
             self.go(place.flow.go)
 
@@ -149,14 +149,16 @@ class Walk:
         self.build_id = ""
         self._arrive(self._home)
 
-    def went_wrong(self, word: str, *, where: str = "") -> None:
+    def went_wrong(self, word: str, *, where: str = "", seen: str = "") -> None:
         """Tell what to do first, from wherever one is."""
         if isinstance(self.place, MishapPlace):
             self.place.flow.call(word, where=where)
             self.moved = True
             return
         under = self._home.flow.highlighted if self.place is self._home else None
-        told = Told(what=word, build_id=self.build_id, where=where, proposal="the paper was wet" if where else None)
+        told = Told(
+            what=word, build_id=self.build_id, where=where, proposal=seen or ("the paper was wet" if where else None)
+        )
         self._beneath = self.place
         flow = MishapFlow(self._book, told, near=None if under is None else under.name)
         self._arrive(MishapPlace(flow))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.quantity import K95, Quantity
-from commission.base.text import clip
+from commission.base.text import clean, clip
 from commission.bench.ask import command, listed, one_of
 from commission.bench.figures import half_width, pressure
 from commission.bench.names import free_name
@@ -226,6 +226,12 @@ def _typical(wanted: str, typical: tuple[TypicalPart, ...]) -> TypicalPart:
         return kinds[0]
     if kinds:
         raise InputError(f"there are several: type {listed([part.name for part in kinds])}")
+    last = [part for part in typical if singular.casefold().split()[-1:] == [str(part.kind)]]
+    if len(last) == 1 and last[0].kind != PartKind.OTHER:
+        return replace(last[0], name=clean(wanted))
+    if not any(singular.casefold() in name.casefold() for name in by_name):
+        *named, other = list({part.kind: part.name for part in reversed(typical)}.values())[::-1]
+        raise InputError(f"{clip(wanted)} is no part; such as {', '.join(named)}, or {other}")
     return by_name[one_of(singular, {name: name for name in by_name}, "part")]
 
 

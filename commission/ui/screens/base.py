@@ -201,9 +201,9 @@ class BenchScreen(Screen[None]):
     def action_details(self) -> None:
         """Show all that is known, or less of it again; most screens show all they know."""
 
-    def went_wrong(self, word: str, *, where: str = "") -> None:
+    def went_wrong(self, word: str, *, where: str = "", seen: str = "") -> None:
         """Show the card of what went wrong over this screen."""
-        self.bench.went_wrong(word, where=where, near=self.near)
+        self.bench.went_wrong(word, where=where, seen=seen, near=self.near)
 
     def tell_read_only(self) -> None:
         """Say why nothing can be recorded, where nothing can."""

@@ -37,7 +37,7 @@ class BenchApp(Protocol):
     def open_build(self, build_id: str, *, rest: Sequence[str] | None = None) -> None:
         """Open a build where its turn is, and take lines that were typed ahead along."""
 
-    def went_wrong(self, word: str, *, where: str = "", near: str | None = None) -> None:
+    def went_wrong(self, word: str, *, where: str = "", seen: str = "", near: str | None = None) -> None:
         """Show the card of what went wrong over this screen."""
 
     def push_screen(self, screen: Screen[Any]) -> Awaitable[None]:

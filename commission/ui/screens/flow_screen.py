@@ -110,7 +110,7 @@ class FlowScreen(BenchScreen):
                 self.trail.went(self.flow, event.prompt, event.text, stored=stored, fresh=self._fresh)
             self.show()
             if self.flow.did.calls:
-                self.went_wrong(self.flow.did.calls, where=self.flow.did.at)
+                self.went_wrong(self.flow.did.calls, where=self.flow.did.at, seen=self.flow.did.seen)
             elif self.flow.go:
                 self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
 

@@ -112,7 +112,7 @@ class WentWrongScreen(BenchScreen):
             else:
                 self.reload()
 
-    def went_wrong(self, word: str, *, where: str = "") -> None:
+    def went_wrong(self, word: str, *, where: str = "", seen: str = "") -> None:
         """Show another card in place of this one."""
         self.flow.call(word, where=where)
         self.reload()

@@ -44,7 +44,7 @@ class BuildList(RowList[BuildRow]):
         Column(title="build", width=22),
         Column(title="state", width=12),
         Column(title="needs next", width=0),
-        Column(title="last entry", width=16, least=70),
+        Column(title="last entry", width=16, least=90),
     )
 
     @dataclass

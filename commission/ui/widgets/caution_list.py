@@ -79,5 +79,5 @@ class CautionList(VerticalScroll, can_focus=False):
             return 1 if cautions else 0
         lines, current = caution_lines(cautions, width - 1, plain=ascii_only(self))
         self._text.put(Content("\n").join(lines))
-        self.scroll_to(y=max(0, current - 1), animate=False)
+        self.scroll_to(y=current, animate=False)
         return len(lines)

@@ -11,8 +11,11 @@ from commission.ui.widgets.words import cut, safe, wrap
 
 MOST_REMARKS = 2
 """Remarks that a card shows by itself; our choice: the rest wait behind a word and a key."""
-MOST_ASSUMED = 2
-"""Rows for what was assumed: that it was is always said, all of it stands behind details."""
+MOST_ASSUMED = 3
+"""Rows for what was assumed: that it was is always said, all of it stands behind details. Our choice: a quick hold,
+which assumes most, takes three rows of 80 columns."""
+ASSUMED = "Assumed: "
+"""How a notice begins that is no warning: it has the ink of one, but no box."""
 WARNING_MARK = "!"
 """Stands in a box before each warning: a mark that needs no colour."""
 
@@ -51,6 +54,9 @@ def warning_lines(warnings: Sequence[str], width: int, *, plain: bool = False) -
     lines: list[Content] = []
     mark = f" {WARNING_MARK} "
     for warning in warnings:
+        if warning.startswith(ASSUMED):
+            lines += [Content.styled(line, _OPEN) for line in wrap(safe(warning, plain), max(1, width))]
+            continue
         first, *rest = wrap(safe(warning_text(warning), plain), max(1, width - len(mark) - 1))
         lines.append(Content.assemble((mark, f"bold reverse {_OPEN}"), " ", (first, f"bold {_OPEN}")))
         lines += [Content.styled(f"{' ' * (len(mark) + 1)}{line}", f"bold {_OPEN}") for line in rest]

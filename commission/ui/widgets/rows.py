@@ -28,14 +28,14 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
     """Return the rows that each band gets of `height`.
 
     The do-now band comes first and is never cut while there is room for it at all; then a verdict with its reason. Then
-    the details get some rows, the cautions one and the goal one; only then do all grow. While the cautions are the step
-    they come before the details. Cautions that are shown and not asked are cut after all else: nobody asks for them
-    again.
+    the details get some rows, the cautions one, and the goal the rows that it takes, or none; only then do all grow.
+    While the cautions are the step they come before the details. Cautions that are shown and not asked are cut after all
+    else: nobody asks for them again.
 
     Examples
     --------
     >>> share_rows(20, BandRows(result=2, safety=1, now=5, details=14))
-    BandRows(result=1, safety=1, now=5, details=13, shown=0)
+    BandRows(result=2, safety=1, now=5, details=12, shown=0)
     >>> share_rows(9, BandRows(result=5, safety=1, now=4, details=14), judged=True)
     BandRows(result=5, safety=0, now=4, details=0, shown=0)
     >>> share_rows(16, BandRows(result=2, safety=9, now=7, details=14, shown=5))
@@ -46,16 +46,19 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
     left = height
     order = [("now", wanted.shown or wanted.now), ("result", wanted.result if judged else 0)]
     if wanted.shown:
-        order += [("safety", wanted.safety), ("now", wanted.now), ("result", 1)]
+        order += [("safety", wanted.safety), ("now", wanted.now), ("result", wanted.result)]
     elif cautions_open:
-        order += [("safety", 6), ("result", 1), ("safety", wanted.safety)]
+        order += [("safety", 6), ("result", wanted.result), ("safety", wanted.safety)]
     else:
-        order += [("details", SOME), ("safety", 1), ("result", 1)]
-    order += [("details", wanted.details), ("result", wanted.result), ("safety", wanted.safety)]
+        order += [("details", SOME), ("safety", 1), ("result", wanted.result)]
+    order += [("details", wanted.details), ("safety", wanted.safety)]
     for band, rows in order:
         more = max(0, min(left, rows - given[band], wants[band] - given[band]))
+        if band == "result" and not judged and more < wanted.result:
+            continue  # half a sentence says less than a row of what comes next
         given[band] += more
         left -= more
+    given["result"] += max(0, min(left, wants["result"] - given["result"]))  # nobody else wants them
     return BandRows(**given)
 
 

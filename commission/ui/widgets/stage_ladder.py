@@ -98,7 +98,7 @@ class StageLadder(Widget, can_focus=False):
     """Rungs one above the other where there is room; in a single line where there is not."""
 
     DEFAULT_CSS = """
-    StageLadder { width: 24; height: 1fr; padding: 0 1; }
+    StageLadder { width: 20; height: 1fr; padding: 0 1; }
     """
 
     @dataclass

@@ -22,6 +22,12 @@ def safe(text: str, ascii_only: bool = False) -> str:
     return fold(cleaned) if ascii_only else cleaned
 
 
+_SIZES = ("%", "mL", "L", "mm", "cm", "m", "g", "kg", "s", "min", "h")
+_READ = ("mbar", "bar", "kPa", "psi", "Pa", "°C", "degC", "°F", "degF", "K", "V", "mV", "A", "mA", "rpm", "ohm", "J")
+_UNITS = frozenset((*_SIZES, *_READ))
+"""Units that are not parted from their number; our choice: those of figures that stand in sentences."""
+
+
 def ascii_only(widget: Widget) -> bool:
     """Return whether the app was asked to draw with ASCII only."""
     return widget.app.has_class(ASCII_CLASS)
@@ -59,10 +65,12 @@ def wrap(text: str, width: int) -> list[str]:
     --------
     >>> wrap("let the pressure down first", 12)
     ['let the', 'pressure', 'down first']
+    >>> wrap("it rose by 63 %", 14)
+    ['it rose by', '63 %']
     """
     lines: list[str] = []
     line = ""
-    for word in text.split(" "):
+    for word in _with_units(text.split(" ")):
         joined = f"{line} {word}" if line else word
         if cell_len(joined) <= width:
             line = joined
@@ -72,6 +80,18 @@ def wrap(text: str, width: int) -> list[str]:
         *whole, line = chop_cells(word, max(1, width)) or [""]
         lines.extend(whole)
     return [*lines, line]
+
+
+def _with_units(words: list[str]) -> list[str]:
+    """Return words, each number with its unit and its sign as one."""
+    joined: list[str] = []
+    for word in words:
+        unit = word.rstrip(".,;:)") in _UNITS and joined and joined[-1][-1:].isdigit()
+        if unit or (joined and joined[-1] == "±"):
+            joined[-1] += f" {word}"
+        else:
+            joined.append(word)
+    return joined
 
 
 def cut(lines: list[str], width: int, rows: int, *, plain: bool = False) -> str:

@@ -35,7 +35,7 @@ def test_a_running_bleed_is_said_once_too() -> None:
     assert list(unsaid(figures, bleed_lines(book, book.build(build)), "bleed")) == []
     assert [figure.of("bleed").line() for figure in figures[:2]] == [
         "bleed air out: 52 mL, in 2 cycles",
-        "bleed air left: too few",
+        "bleed air left: not known, too few cycles",
     ]
 
 

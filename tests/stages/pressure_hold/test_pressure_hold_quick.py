@@ -60,10 +60,24 @@ def test_what_is_assumed_and_what_it_decides_stands_on_the_card_before_the_start
     book, _, _ = new_book()
     flow = HoldFlow(book, quick_start(book, NORTH).do())
     led(flow, HOLD)
-    said = " ".join(flow.content().notices)
-    assert "Assumed, since nobody said otherwise: limit" in said
+    content = flow.content()
+    said = " ".join((*content.notices, *content.remarks))
+    assert any(one.startswith("Assumed: limit") for one in content.notices)
     assert "A tight loop passes after about" in said
     assert "any leak at the limit is found after" in said
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("West 1.2 digital 1 mbar 0.4 bar max 0.8 bar", "^1.2 has no unit; .*such as 1.2 L"),
+        ("West 1.2 L digital 1 mbar 0.4 bar max 0.3 bar", r"\(300 mbar\)\. Plan 300 mbar at the most"),
+    ],
+)
+def test_what_is_wrong_with_a_line_is_named(line: str, why: str) -> None:
+    book, _, _ = new_book()
+    with pytest.raises((InputError, NotAllowed), match=why):
+        quick_start(book, line)
 
 
 def test_a_set_up_that_never_decides_is_told_before_it_is_stored() -> None:

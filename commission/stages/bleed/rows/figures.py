@@ -38,7 +38,7 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
         Figure(
             label="clean cycles",
             value=f"{verdict.kept} in a row",
-            bounds=f"needs {rule.last_cycles}; {duration(verdict.covered_s)}, needs {duration(rule.span_s)}",
+            bounds=f"needed: {rule.last_cycles}; over {duration(verdict.covered_s)}, needed: {duration(rule.span_s)}",
             remark=f"each at most {volume(rule.top_up_m3)}, quiet, no bubbles",
         ),
     ]
@@ -47,8 +47,8 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
             Figure(
                 label="first warm-up",
                 value=millilitres(verdict.first_warming_m3),
-                bounds="at most; no leak",
-                remark="no bad bleed; then top up",
+                bounds="at most, and no leak",
+                remark="the level falls by it; no bad bleed either: top up after it",
                 raw=raw("m3", verdict.first_warming_m3),
             )
         )
@@ -58,7 +58,10 @@ def figures_of(verdict: BleedVerdict) -> tuple[Figure, ...]:
 def tail_row(tail: AirTail) -> Figure:
     """Return the air that is left, if the cycles go on as they did; else why nothing can be said of it."""
     if tail.state is not TailState.CONVERGING or tail.best_m3 is None or tail.low_m3 is None or tail.high_m3 is None:
-        return Figure(label=AIR_LEFT, value=str(tail.state))
+        few = tail.state is TailState.TOO_FEW
+        return Figure(
+            label=AIR_LEFT, value="not known" if few else str(tail.state), bounds="too few cycles" if few else ""
+        )
     return Figure(
         label=AIR_LEFT,
         value=millilitres(tail.best_m3, tail.low_m3, tail.high_m3),
@@ -115,10 +118,10 @@ def squeeze_rows(results: tuple[SqueezeResult, ...]) -> tuple[str, ...]:
 def picture_said(picture: BleedPicture, rule: BleedRule) -> str:
     """Return in one line what the last cycle took, where the fitted tail leads, and before which it was tilted."""
     last, limit = millilitres(picture.gone_m3[-1]), volume(rule.top_up_m3)
-    said = [f"cycle {picture.number[-1]} took {last}, the limit is {limit}"]
+    said = [f"cycle {picture.number[-1]}: {last}, limit {limit}"]
     if picture.tail_number:
         ahead = millilitres(picture.tail_m3[-1])
-        said.append(f"the fitted tail comes to {ahead} by cycle {picture.tail_number[-1]:.0f}")
+        said.append(f"tail {ahead} by cycle {picture.tail_number[-1]:.0f}")
     tilted = [number for number, new in zip(picture.number, picture.new_series, strict=True) if new]
     if tilted:
         said.append(f"tilted before cycle {', '.join(map(str, tilted))}")

@@ -29,7 +29,11 @@ def ask_layout(hand: "HeadersAtHand", line: "Callable[[str], Deed]") -> Question
     else:
         ask, proposal = "Take this layout? Each chain is then plugged by hand, one after the other.", "take"
     count = answer.optima_count if answer is not None else 0
-    hint = f"take 2 takes another of the {count} of equal cost · board leaves it" if count > 1 else "board leaves it"
+    hint = (
+        f"take 2 takes another of the {count} of equal cost · board: back, nothing changed"
+        if count > 1
+        else "board: back, nothing changed"
+    )
 
     def deed(text: str) -> Deed:
         word, rest = command(text, ("take",))
@@ -51,7 +55,7 @@ def layout_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:
         return _impossible(answer, card)
     best = answer.best
     said = f"{best.cost} cm of cable and penalties"
-    said += f", {answer.optima_count} layouts of that cost" if answer.optima_count > 1 else ", no other is as good"
+    said += f", {answer.optima_count} layouts of that cost" if answer.optima_count > 1 else ", every other costs more"
     moves = [f"{chain} on {header}" for chain, header in moves_to(hand, best)]
     reasons = [f"To move: {', '.join(moves)}." if moves else "Nothing is to be moved."]
     for number, other in enumerate(answer.optima[1:MOST_OPTIMA], 2):

@@ -162,5 +162,7 @@ def _to_end(hand: "HeadersAtHand") -> Next:
             hint=f"such as: leave {chain.name} 45 640 · close judges all chains",
         )
     if hand.closed is not None:
-        return Next(ask=f"Ended: {hand.closed.upper()}. Type what was changed since; close judges again.")
+        return Next(
+            ask=f"Ended: {hand.closed.upper()}. F12: the report. Type what was changed since; close judges again."
+        )
     return Next(ask="Every chain is swept. Enter closes the stage and judges all of them.", proposal="close")

@@ -12,6 +12,18 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.judge.sweep_word import Seen
     from commission.stages.fan_headers.model.sweep import Stops, Sweep, SweepSetup
 
+LEAST_P = 1e-9
+"""A smaller probability is not told [1]; our choice: nobody sweeps a fan so often."""
+
+
+def by_chance(p: float) -> str:
+    """Return how seldom chance alone gives an order of speeds, given its probability [1].
+
+    >>> by_chance(0.0014)
+    'by chance such an order comes up once in 710 sweeps'
+    """
+    return f"by chance such an order comes up once in {float(f'{1 / max(p, LEAST_P):.2g}'):,.0f} sweeps"
+
 
 def percent(share: float) -> str:
     """Return a share as text in per cent.
@@ -24,7 +36,7 @@ def percent(share: float) -> str:
     Returns
     -------
     str
-        At most three digits [%].
+        At most two digits [%].
 
     Raises
     ------
@@ -38,9 +50,9 @@ def percent(share: float) -> str:
     Examples
     --------
     >>> percent(0.6961), percent(0.0107)
-    ('69.6 %', '1.07 %')
+    ('70 %', '1.1 %')
     """
-    return f"{100 * share:.3g} %"
+    return f"{float(f'{100 * share:.2g}'):g} %"
 
 
 def reasons_of(word: SweepWord, seen: Seen, sweep: Sweep, setup: SweepSetup, stops: Stops) -> tuple[Phrase, ...]:
@@ -110,20 +122,20 @@ def _by_order(word: SweepWord, seen: Seen) -> Phrase:
         said = "It stands still at full duty and turned at a lower one. Power off, reseat the plug, sweep again."
         return Phrase("stands_at_full_duty", said)
     effect, span = percent(abs(seen.effect or 0.0)), percent(seen.span or 0.0)
-    odds = f"{min(seen.trend.p_up, seen.trend.p_down):.2g}"
+    odds = by_chance(min(seen.trend.p_up, seen.trend.p_down))
     match word:
         case SweepWord.CONTROLLED:
-            said = f"Speed rises with duty by {effect}, in an order that chance gives with a probability of {odds}."
+            said = f"Speed rises with duty by {effect}; {odds}."
             return Phrase("rises_with_duty", said)
         case SweepWord.INVERTED:
-            said = f"Speed falls by {effect} while duty rises, in an order that chance gives with {odds}."
+            said = f"Speed falls by {effect} while duty rises; {odds}."
             return Phrase("falls_with_duty", said)
         case SweepWord.IGNORES:
             said = f"Speed changes by {span} over the whole range of duty; a change below 10 % counts as none."
             return Phrase("flat_over_duty", said)
         case SweepWord.WEAK:
             said = (
-                f"Speed rises with duty by {effect}; chance gives such an order with {odds}: too little for control. "
+                f"Speed rises with duty by {effect}; {odds}: too little for control. "
                 "Add levels above the lowest that still changes the speed."
             )
             return Phrase("rises_a_little", said)

@@ -38,7 +38,7 @@ def leave_deed(hand: "HeadersAtHand", text: str) -> Deed:
         ending = (
             f"Let be: {reason}" if reason else "No pass while it stays so: add override and the reason, or sweep it"
         )
-        told += f". {say(against)} {ending}"
+        told += f": {say(against).removeprefix(f'{chain.name} is left at {duty_pct:g} %').lstrip(' ,')} {ending}"
 
     def do() -> str:
         kept = reason if against is not None else ""

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from commission.bench.card import Figure, raw
+from commission.stages.fan_headers.judge.sweep_reasons import by_chance
 from commission.stages.fan_headers.lines.sweep import visits
 from commission.stages.fan_headers.model.sweep import Direction
 
@@ -31,9 +32,13 @@ def figures_of(verdict: "SweepVerdict", step_rpm: float | None = None) -> tuple[
         )
     if verdict.span is not None and verdict.trend is not None:
         told = verdict.trend_p is not None and verdict.trend_p < TOLD_P
-        odds = f"chance gives such an order with {verdict.trend_p:.2g}" if told else ""
+        odds = by_chance(verdict.trend_p) if verdict.trend_p is not None and told else ""
         span = 100 * verdict.span
-        rows.append(Figure(label=CHANGE, value=f"{span:.0f} %", bounds=odds, raw=raw("%", span)))
+        rows.append(
+            Figure(
+                label=CHANGE, value=f"{span:.0f} %" if span >= 1 else f"{span:.1g} %", bounds=odds, raw=raw("%", span)
+            )
+        )
     rows += _stops(verdict.stops)
     if verdict.hysteresis_rpm is not None and verdict.agree_rpm is not None:
         limit = f"up to {_speed(verdict.agree_rpm)} is fine"

@@ -89,6 +89,9 @@ class BottleForm:
 
     def _density(self, draft: Bottle) -> Question:
         def deed(text: str) -> Deed:
+            if text.strip().casefold() in ("unknown", "not known"):
+                other = replace(draft, base=Base.UNKNOWN, name=str(Base.UNKNOWN))
+                return self._with(other, told="an unknown liquid: the fill goes by volume, no scale")
             dense = bottle_draft.changed(draft, f"density {text}")
             return self._with(dense, told=bottle_draft.told(dense))
 
@@ -96,7 +99,7 @@ class BottleForm:
             Prompt(
                 key="bottle density",
                 ask=worded("Its density, by the data sheet? Or weigh 100 mL of it."),
-                hint=worded("such as: 1.035 g/mL at 20 degC"),
+                hint=worded("such as: 1.035 g/mL at 20 degC · unknown: it is poured by volume"),
                 placeholder="such as: 1.035 g/mL",
             ),
             deed,

@@ -34,6 +34,9 @@ if TYPE_CHECKING:
 WORDS = (*LIQUID, "bottle", "at", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""
 
+ALL_DRY = "all dry"
+"""How the look at every joint is answered: Enter alone says that, and not only that it was done."""
+
 
 class Pouring:
     """Takes amounts, levels and steps until the fill is ended."""
@@ -130,7 +133,8 @@ class Pouring:
         else:
             known = self.hand.step_of(step)
             ask = known.do
-            proposal = "done" if poured or step == "protect" else None
+            done = ALL_DRY if step == "look" else "done"
+            proposal = done if poured or step == "protect" else None
         return asked_once(
             Prompt(
                 key=f"line {step}",
@@ -153,7 +157,7 @@ class Pouring:
         if step == "protect":
             return f"good: {self.hand.step_of(step).good}"
         if step == "look":
-            return f"good: {self.hand.step_of(step).good} · or go on pouring"
+            return f"{ALL_DRY}: {self.hand.step_of(step).good} · wet: a drop anywhere · or go on pouring"
         if step == "to_the_mark" and self.hand.coolant.reservoir is None:
             return worded(f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC")
         if step == "to_the_mark":
@@ -173,6 +177,8 @@ class Pouring:
             If it cannot be understood, or may not be done now.
         """
         hand = self.hand
+        if text.strip().casefold() == ALL_DRY and self._step() == "look":
+            return self._done("")
         word, rest = command(text, (*WORDS, "pour"))
         match word:
             case "" | "pour":

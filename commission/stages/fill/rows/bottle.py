@@ -30,7 +30,7 @@ _NOTHING_M3 = 0.5e-6
 
 def left_text(m3: float) -> str:
     """Return what is left as logged; a bottle that was filled above its size may seem to have given more."""
-    return millilitres(m3) if m3 > _NOTHING_M3 else "nothing"
+    return millilitres(m3) if m3 > _NOTHING_M3 else "empty"
 
 
 def bottle_row(book: Logbook, one: Bottle) -> Figure:

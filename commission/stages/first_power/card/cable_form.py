@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.base.text import clip
+from commission.base.text import clip, counted
 from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
@@ -12,7 +12,15 @@ from commission.bench.prompt import Prompt
 from commission.procedure.connectors import one_to_one
 from commission.procedure.pins import Wire
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.lines.cable import EXAMPLE, CableLine, is_one_to_one, read_cable, read_meter
+from commission.stages.first_power.lines.cable import (
+    EXAMPLE,
+    CableLine,
+    is_one_to_one,
+    pins_left,
+    read_cable,
+    read_meter,
+    read_pins,
+)
 from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
 from commission.stages.first_power.rows.cables import draft_rows, map_text
 from commission.units.worded import worded
@@ -46,6 +54,7 @@ class CableForm:
         self.known = known
         self.line: CableLine | None = None
         self.wires: tuple[Wire, ...] = known.wires if known else ()
+        self.typed: tuple[Wire, ...] = ()
         self.unplugged = False
         self.done = False
 
@@ -56,9 +65,9 @@ class CableForm:
             return True
         if self.known is not None:
             return False
-        had = bool(self.wires) or self.line is not None
-        if self.wires:
-            self.wires = ()
+        had = bool(self.wires or self.typed) or self.line is not None
+        if self.wires or self.typed:
+            self.wires = self.typed = ()
         else:
             self.line = None
         return had
@@ -98,7 +107,7 @@ class CableForm:
             return Deed(told=line.told, do=do)
 
         plugs = "24-pin · cpu-4-pin · cpu-8-pin · pcie-6-pin · pcie-6+2-pin · 12-way"
-        ask = f'Cable "{self.name}": which plug does it have at the load, which gauge, how long?'
+        ask = f'Cable "{self.name}": which plug does it have at the load, which wire size (AWG), how long?'
         return self._ask("cable", ask, f"plugs: {plugs}", worded(EXAMPLE), read)
 
     def _map(self) -> Question:
@@ -106,17 +115,24 @@ class CableForm:
         plug = self.line.plug
 
         def read(text: str) -> Deed:
-            wires = one_to_one(plug) if is_one_to_one(text) else read_map(text, plug)
+            pins = read_pins(text, plug, self.typed)
+            whole = pins is None or not pins_left(plug, pins)
+            wires = pins or (one_to_one(plug) if is_one_to_one(text) else read_map(text, plug))
 
             def do() -> str:
-                self.wires = wires
+                self.wires, self.typed = (wires, ()) if whole else ((), wires)
                 return ""
 
-            return Deed(told=f"{len(wires)} wires, load > supply: {map_text(wires)}", do=do)
+            told = f"{len(wires)} wires" if whole else f"{len(wires)} wires, {len(pins_left(plug, wires))} left"
+            return Deed(told=f"{told}, load > supply: {map_text(wires)}", do=do)
 
-        ask = "Which pin at the supply does each pin lead to, by your supply's own map? Type one to one, or a file."
-        hint = "a file with the columns load,supply, such as map.csv. One to one is never the rule: look it up."
-        return self._ask("map", ask, hint, "one to one · map.csv", read)
+        left = pins_left(plug, self.typed)
+        if self.typed:
+            ask = f"Pin {left[0]} at the load: which pin at the supply? {counted(len(left), 'pin')} left."
+        else:
+            ask = "Which pin at the supply does each pin lead to, by your supply's own map? Pin by pin, or a file."
+        hint = f"{left[0]}>4 or several, {left[0]}>4 {left[-1]}>3 · a file load,supply: map.csv · one to one: seldom so"
+        return self._ask(f"map {len(left)}", ask, hint, f"{left[0]}>4", read)
 
     def _ends(self) -> Question:
         word = one_word("unplugged", "yes")
@@ -176,7 +192,7 @@ class CableForm:
 
     def figures(self) -> tuple[Figure, ...]:
         """Return what is known of the cable so far."""
-        return draft_rows(self.name, self.line, self._plug(), self.wires)
+        return draft_rows(self.name, self.line, self._plug(), self.wires or self.typed)
 
     def reasons(self) -> tuple[str, ...]:
         """Return the plug's table and its source, and what stands beside every pin table."""
@@ -214,7 +230,9 @@ def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:
     except (OSError, ValueError):
         found = False
     if found is False:
-        raise InputError(f"{clip(text)} is neither one to one nor a file; type the path of the pin map's file")
+        raise InputError(
+            f"{clip(text)} is neither pins such as 1>4 nor a file; type the pins, or the path of the pin map"
+        )
     if found > MOST_BYTES:
         raise InputError(f"{clip(path.name)} is too large for a pin map: {found} bytes, {MOST_BYTES} are the most")
     return read_pin_map(path, plug)

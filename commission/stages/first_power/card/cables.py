@@ -163,7 +163,7 @@ class CablesRung:
         if wires:
             return f"several on one line · OL where open · any two: 1>4 0.3 · file NAME · meter 0.2 · {more}"
         if pairs:
-            return f"several on one line · all OL, each touched · any two: 1/5 OL · file NAME · {more}"
+            return f"several on one line · all OL: every one open · any two: 1/5 OL · file NAME · {more}"
         return f"any two pins: 1>4 0.3 or 1/5 OL · meter 0.2 · {more}"
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -220,12 +220,12 @@ class CablesRung:
         if (wires and "/" not in text) or ">" in text or "→" in text:
             new = read_wires(text, test.cable, wires)
             kept = [one for one in test.continuity if (one.load, one.supply) not in {(n.load, n.supply) for n in new}]
-            told = ", ".join(f"{one.load}>{one.supply} {ohm_text(one.ohm)}" for one in new)
+            told = in_short([(f"{one.load}>{one.supply}", ohm_text(one.ohm)) for one in new], "wire")
             return self._store(replace(test, continuity=(*kept, *new)), told)
         short = read_shorts(text, test.cable.connector, pairs)
         fresh = {frozenset((one.first, one.second)) for one in short}
         left = [one for one in test.shorts if frozenset((one.first, one.second)) not in fresh]
-        told = ", ".join(f"{one.first}/{one.second} {ohm_text(one.ohm)}" for one in short)
+        told = in_short([(f"{one.first}/{one.second}", ohm_text(one.ohm)) for one in short], "pair")
         return self._store(replace(test, shorts=(*left, *short)), told)
 
     def _store(self, test: CableTest, told: str) -> Deed:
@@ -315,3 +315,16 @@ def _left_text(test: CableTest) -> str:
     """Return what is still to be measured, counted."""
     counts = ((len(wires_left(test)), "wire"), (len(pairs_left(test)), "pair"))
     return " and ".join(counted(count, what) for count, what in counts if count)
+
+
+def in_short(read: Sequence[tuple[str, str]], what: str) -> str:
+    """Return what was read where, or only how much of it where many readings are one and the same.
+
+    >>> in_short([("1/3", "open"), ("2/3", "0.3 ohm")], "pair")
+    '1/3 open, 2/3 0.3 ohm'
+    >>> in_short([(f"{n}/3", "open") for n in range(36)], "pair")
+    '36 pairs, each open'
+    """
+    if len(read) > AT_ONCE and len({shown for _, shown in read}) == 1:
+        return f"{counted(len(read), what)}, each {read[0][1]}"
+    return ", ".join(f"{where} {shown}" for where, shown in read)

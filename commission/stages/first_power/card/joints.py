@@ -55,7 +55,7 @@ class JointsForm:
                 key="joints",
                 ask=self.hand.unmended(Rung.PUMP) or ask,
                 hint=f"+ quick coupling · - drain · or the whole list with commas · note{self.hand.end_hint}",
-                proposal="whole" if known else None,
+                proposal="complete" if known else None,
                 placeholder="" if known else EXAMPLE,
             ),
             self._list_deed,
@@ -65,7 +65,7 @@ class JointsForm:
         there = self.hand.aside(text)
         if there is not None:
             return there
-        word, rest = command(text, ("whole",))
+        word, rest = command(text, ("complete", "whole"))
         joints = self.list if word and not rest else edited(text, self.list)
         if not joints:
             raise InputError("no joint is left; type every joint that can be wet, with commas between")

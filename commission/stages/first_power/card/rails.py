@@ -42,7 +42,7 @@ class SupplyRung:
             Prompt(
                 key="rails",
                 ask=self._ask(passed=passed),
-                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why{self._ends}",
+                hint=f"{EXAMPLE} · loaded · PWR_OK 180 ms · file NAME · drop PLUG # why not{self._ends}",
                 proposal="done" if passed else None,
                 placeholder="" if passed else EXAMPLE,
             ),

@@ -214,7 +214,9 @@ class Watching:
         damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
         wet = ": OFF AT ONCE, mains out" if line.paper is Paper.WET else ""
         calls = "leak" if wet else ""
-        return Deed(told=f"{line.told}{damp}{wet}", do=do, calls=calls, at=line.joints[0] if wet else "")
+        return Deed(
+            told=f"{line.told}{damp}{wet}", do=do, calls=calls, at=line.joints[0] if wet else "", seen=line.note
+        )
 
     def _end(self, level: LevelLook, noise: Noise) -> str:
         verdict = self.hand.work.end_watch(self.hand.build_id, level=level, noise=noise)

@@ -8,7 +8,7 @@ from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import listed
 from commission.procedure.connectors import connectors
-from commission.procedure.pins import Connector, Net
+from commission.procedure.pins import Connector, Net, Wire
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, ContinuityReading, Meter, ShortReading
 from commission.units.number import parted
@@ -19,6 +19,8 @@ from commission.units.worded import worded
 EXAMPLE = "24-pin 18 AWG 0.6 m"
 """How a cable is typed."""
 _GAUGE = re.compile(r"(?:(?P<a>[0-9]{1,2})\s*(?:awg|ga)|(?:awg|ga)\s*(?P<b>[0-9]{1,2}))", re.IGNORECASE)
+_LENGTH = re.compile(r"[0-9.,]+\s*(?:m|cm|mm|in|ft)?$", re.IGNORECASE)
+_PINS = re.compile(r"(?:[A-Za-z0-9+]{1,8}>)?[0-9]{1,3}|[A-Za-z0-9+]{1,8}>[A-Za-z0-9+]{1,8}")
 _ONE_TO_ONE = ("one to one", "one-to-one", "1:1", "straight", "same")
 _STRAY = re.compile(r"(\S+)\s*(?:>|→|-)\s*(\S+)\s+(\S.*)")
 _PAIR = re.compile(r"(\S+)\s*/\s*(\S+)\s+(\S.*)")
@@ -58,12 +60,12 @@ def read_cable(text: str) -> CableLine:
     gauge = _GAUGE.search(text)
     if gauge is None:
         raise InputError(
-            f"type plug, gauge and length: {worded(EXAMPLE)}; the gauge stands on the wire, such as 18 AWG"
+            f"type plug, wire size and length: {worded(EXAMPLE)}; the size stands on the wire, such as 18 AWG"
         )
     words = f"{text[: gauge.start()]} {text[gauge.end() :]}".split()
     named = next((n for n in (3, 2, 1) if "-".join(words[:n]).casefold() in known and len(words) > n), 0)
     if not named:
-        missing = not words or (words[0][0].isdigit() and "-" not in words[0])
+        missing = not words or _LENGTH.match(words[0]) is not None
         what = "the plug is missing" if missing else f"{clip(words[0])} is no plug that is known"
         raise InputError(f"{what}; type such as {worded(EXAMPLE)}; plugs are {listed(list(known))}")
     plug = known["-".join(words[:named]).casefold()]
@@ -79,6 +81,46 @@ def read_cable(text: str) -> CableLine:
 def is_one_to_one(text: str) -> bool:
     """Return whether a line says that both ends have the same pins in the same places."""
     return " ".join(text.casefold().split()) in _ONE_TO_ONE
+
+
+def pins_left(plug: Connector, wires: tuple[Wire, ...]) -> tuple[str, ...]:
+    """Return the pins of the load end that carry something and have no wire yet, in order."""
+    mapped = {wire.load for wire in wires}
+    return tuple(pin.name for pin in plug.pins if pin.net is not Net.UNUSED and pin.name not in mapped)
+
+
+def read_pins(text: str, plug: Connector, so_far: tuple[Wire, ...]) -> tuple[Wire, ...] | None:
+    """Return a pin map with what a line adds to it, such as ``1>4 2>3``; None where the line names no pins.
+
+    A pin that is typed again takes the place of what it led to. A bare number is the next pin that is left.
+
+    Raises
+    ------
+    InputError
+        If a pin is not one of the plug that carries something, or there are more numbers than pins left.
+
+    Examples
+    --------
+    >>> plug = read_cable("cpu-4-pin 18 AWG 0.6 m").plug
+    >>> [(one.load, one.supply) for one in read_pins("1>3 2>4", plug, ())]
+    [('1', '3'), ('2', '4')]
+    >>> [(one.load, one.supply) for one in read_pins("1", plug, (Wire(load="1", supply="3"),))]
+    [('1', '3'), ('2', '1')]
+    """
+    words = text.replace(",", " ").replace("→", ">").split()
+    if not words or not all(_PINS.fullmatch(word) for word in words):
+        return None
+    wires = so_far
+    for word in words:
+        load, arrow, supply = word.partition(">")
+        left = pins_left(plug, wires)
+        if not arrow and not left:
+            raise InputError(f"{clip(word)}: every pin of the {plug.title} has its wire; type such as 1>{word}")
+        name = _pin(plug, load) if arrow else left[0]
+        if plug.net(name) is Net.UNUSED:
+            raise InputError(f"pin {name} of the {plug.title} carries nothing; leave it out")
+        wires = (*(one for one in wires if one.load != name), Wire(load=name, supply=supply if arrow else word))
+    return wires
 
 
 def read_meter(text: str) -> Meter:

@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 def rung_row(state: "RungState", locked: Phrase | None = None, *, here: bool = False) -> Figure:
     """Return a rung: its outcome, or what it waits for, and whether it is the one now."""
     waits = None if state.outcome is Outcome.PASS else locked
+    word = "under way" if here and state.outcome is Outcome.INCONCLUSIVE else str(state.outcome or "").upper()
     return Figure(
         label=f"{LETTERS[state.rung]} {state.rung}",
-        value=str(state.outcome).upper() if state.outcome else "locked" if waits else "open",
+        value=word or ("locked" if waits else "open"),
         bounds="now" if here else "",
         remark="" if waits is None else say(waits),
     )

@@ -8,7 +8,7 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_once, choice_of, command, one_of, some_text
 from commission.bench.attempts import closed_row, judged_line, stale_since
-from commission.bench.card import CardContent, chosen
+from commission.bench.card import CardContent, Figure, chosen
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.figures import difference, duration, faces_text
@@ -293,6 +293,13 @@ class After:
             case _:
                 return "Readings unusable. Fix the cause, then hold again."
 
+    def _search(self) -> tuple[Figure, ...]:
+        """Return what is left of the suspects, and the tries, the last one first."""
+        if self.judged.search is None:
+            return ()
+        left, *tries = search_rows(self.judged.search)
+        return (left, *reversed(tries))
+
     def _notices(self) -> tuple[str, ...]:
         """Return the cautions of the search while a leak is to be found."""
         if not fault_is_to_be_found(self.hand.state):
@@ -314,7 +321,7 @@ class After:
             step=f"attempt {judged.attempt}",
             verdict=judged_line(judged, self.outcome, reasons[0] if reasons else ""),
             figures=(
-                *(() if judged.search is None else search_rows(judged.search)),
+                *self._search(),
                 *chosen(figures_of(closed.verdict, judged.plan.gauge), AT_THE_END),
                 *closed_row(judged, str(closed.ending)),
                 *attempt_figures(self.hand.state),

@@ -59,10 +59,15 @@ class Before:
             return replace(card, step=hand.caution_step(When.BEFORE_PRESSURE), figures=attempt_figures(hand.state))
         if hand.work.missing_cautions(hand.state, When.BEFORE_PRESSURE):
             card = replace(card, step=hand.caution_step(When.BEFORE_PRESSURE))
-            return replace(card, figures=ready_rows(plan), notices=self._notices())
+            return replace(card, figures=ready_rows(plan), notices=self._notices(), remarks=self._forecast(plan))
         steps, answered = len(hand.stage.steps), hand.hold.source is not None
         done = steps - len(hand.work.missing_steps(hand.state)) + answered
-        return replace(card, step=f"{done + 1} of {steps + 2}", figures=ready_rows(plan), notices=self._notices())
+        card = replace(card, step=f"{done + 1} of {steps + 2}", figures=ready_rows(plan))
+        return replace(card, notices=self._notices(), remarks=self._forecast(plan))
+
+    def _forecast(self, plan: "HoldPlan") -> tuple[str, ...]:
+        """Return what a plan that was assumed can decide, and when."""
+        return (self.decides(plan),) if plan.assumed else ()
 
     def _decides(self, plan: "HoldPlan") -> str:
         """Return what a plan that nobody looked at can decide, as a sentence."""
@@ -80,7 +85,7 @@ class Before:
             )
         plan = self.hand.hold.plan
         if plan is not None and plan.assumed:
-            left_out = (f"{assumed_text(plan)} Type plan to change it.", self.decides(plan), *left_out)
+            left_out = (*left_out, f"{assumed_text(plan)} Type plan to change it.")
         if not state.tested_parts:
             return (
                 "Caution: no part is on the list, so no rating is known; ask each maker before you pump.",

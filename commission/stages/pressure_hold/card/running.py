@@ -11,7 +11,7 @@ from commission.bench.ask import Question, asked_once, asked_text, command, some
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
-from commission.bench.figures import duration, forecast
+from commission.bench.figures import difference, duration, forecast
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.lines.reading import example, to_read
@@ -24,6 +24,7 @@ from commission.stages.pressure_hold.lines.running import (
 )
 from commission.stages.pressure_hold.rows.plan import assumed_text
 from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
+from commission.stages.pressure_hold.state.found import fell_fast
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show
 
@@ -267,7 +268,7 @@ class Running:
         if verdict is not None and verdict.reasons and verdict.reasons[0].code != "too_few_readings":
             line = VerdictLine(word=course(verdict), text=so_far(verdict, usual), final=verdict.outcome is Outcome.FAIL)
             missing = self._missing(verdict)
-        count = len(hold.readings)
+        count, fast = len(hold.readings), fell_fast(hold)
         return replace(
             card,
             step=f"{count} typed" if count else "running",
@@ -275,10 +276,15 @@ class Running:
             verdict=line,
             missing=missing,
             remarks=self._remarks(),
+            notices=() if fast is None else (self._fast(*fast),),
             assumed=assumed_text(self.hand.plan),
             plot=self.picture is not None,
             clock=True,
         )
+
+    def _fast(self, fell_pa: float, in_s: float) -> str:
+        told = f"{difference(fell_pa, self.hand.plan.gauge.unit)} fell in {duration(in_s)}"
+        return f"Warning: {told}, far more than settling makes. Look and listen at rig and joints now, hands off."
 
     def _missing(self, verdict: "HoldVerdict") -> str:
         if self._gross():

@@ -91,7 +91,9 @@ class Searching:
 
         if cut:
             hint = f"found: it is known by now · behind PART GAUGE: another place · again: other suspects{faces}"
-            ask = f"Clamp or plug behind {cut}. Eye protection on, pump up, let it settle: what does the gauge show?"
+            ask = (
+                f"Gauge at 0: clamp or plug behind {cut}. Eye protection on, pump up, let it settle. What does it show?"
+            )
         else:
             hint = f"found: write it down · behind {search.suspects[-1]} GAUGE: try the whole loop · again{faces}"
             ask = f"Left: {left_text(search)}. Type found and write it down."
@@ -107,7 +109,8 @@ class Searching:
             Prompt(
                 key="try",
                 ask=f"Wait {wait}, hands off, look and listen. Then type the gauge.",
-                hint=f"up to {noise} may be the room · you may add leaks, tight or not clear · vented 0{faces}",
+                hint=f"a fall of up to {noise} may be the room; a reading too early is not clear and ends the try · "
+                f"behind the figure what you saw: leaks, tight, not clear · vented 0{faces}",
                 placeholder=pressure(pumped.gauge.si, unit),
             ),
             lambda text: search_deed(self.hand, text),

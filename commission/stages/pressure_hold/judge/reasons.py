@@ -356,7 +356,7 @@ def all_reasons(
         said += _about_the_end(outcome, late) + _about_shape(settled)
         drops = [one.line.drop_pa for one in fitted]
         said.append(governing(fitted[0].line, fitted[0].parts, (max(drops) - min(drops)) / 2))
-    if settled.settling is not None and settled.over:
+    if settled.settling is not None and settled.over and not any(one.code == "fall_left_out" for one in said):
         said.append(
             Phrase(
                 "settling_left_out",

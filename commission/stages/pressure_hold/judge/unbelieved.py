@@ -129,9 +129,10 @@ def fall_left_out(settled: Settled) -> float:
 
 def told_fall(settled: Settled) -> list[Phrase]:
     """Tell the fall in the time left out, where the gauge showed one."""
-    fell = fall_left_out(settled)
-    if fell < settled.part.setup.gauge_step_pa:
+    step_pa, fell = settled.part.setup.gauge_step_pa, fall_left_out(settled)
+    if fell < step_pa:
         return []
+    fell = round(fell / step_pa) * step_pa  # the gauge showed no more than that
     why = "as stated" if settled.part.setup.settle_s else "since it was still settling"
     return [
         Phrase(

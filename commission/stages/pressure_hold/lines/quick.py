@@ -30,6 +30,7 @@ larger range that gauges are sold in."""
 
 _FIGURE = r"[0-9][0-9.,]*\s*[A-Za-zµ]+"
 _ANY = re.compile(r"(?<=\s)([0-9][0-9.,]*)\s*([A-Za-zµ]+)(?=[\s,;]|$)")
+_BARE = re.compile(r"(?<=\s)([0-9][0-9.,]*)(?=\s+(?:digital|dial)\b)", re.IGNORECASE)
 _GAUGE = re.compile(rf"\b(digital|dial)\s+({_FIGURE})(?:\s+(mark|quarter)\b)?", re.IGNORECASE)
 _RATING = re.compile(rf"\b(?:max|rating)\s+({_FIGURE})", re.IGNORECASE)
 
@@ -59,6 +60,8 @@ def quick_line(text: str, typical: tuple[TypicalInstrument, ...]) -> QuickLine:
         If one of the five is missing or cannot be read; the message says which.
     """
     volume = next((one for one in _ANY.finditer(text) if one[2] in BY_SPELLING[Quantity.VOLUME]), None)
+    if volume is None and (bare := _BARE.search(text)):
+        raise InputError(f"{bare[1]} has no unit; type the volume of the loop with one, such as {bare[1]} L")
     name = text[: volume.start()].strip(" ,;") if volume else ""
     if volume is None or not name:
         raise InputError(f"{clip(text) or 'quick'}: a name and the loop's volume come first, as in: {EXAMPLE}")

@@ -59,7 +59,7 @@ def assumed_text(plan: HoldPlan) -> str:
     said["gauge"] = instrument_line(gauge)
     if not (named := [f"{word} {said[word]}" for word in plan.assumed if word in said]):
         return ""
-    return f"Assumed, since nobody said otherwise: {'; '.join(named)}."
+    return f"Assumed: {'; '.join(named)}."
 
 
 def plan_line(plan: HoldPlan) -> str:
@@ -186,7 +186,7 @@ def remarks(plan: HoldPlan, able: Capability) -> dict[str, str]:
         "settle": "from the readings" if plan.settle_s is None else "left out before the time begins",
         "every": "a reading",
         "volume": "sum of the parts" if plan.volume_basis == "parts" else plan.volume_basis,
-        "gauge": f"falls {fall}, {steps:.1f} steps{_needle(plan.gauge)}",
+        "gauge": f"falls {fall}, {steps:.3g} steps{_needle(plan.gauge)}",
         "thermometer": "" if plan.thermometer else "the room's swing is allowed for",
         "room": "swing, lowest to highest",
         "barometer": "" if plan.barometer else "the weather is allowed for",

@@ -11,8 +11,9 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.entries import SearchTried
     from commission.stages.pressure_hold.state.search import Search
 
-MOST_NAMED = 2
-"""More suspects than these are told by the first and the last, for they lie side by side."""
+MOST_NAMED = 4
+"""More suspects than these are told by the first and the last, for they lie side by side.
+Our choice: a row holds four."""
 
 
 def search_rows(search: Search) -> tuple[Figure, ...]:

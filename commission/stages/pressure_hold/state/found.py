@@ -72,7 +72,7 @@ def search_is_open(state: BuildState) -> bool:
 
 
 def fell_fast(hold: HoldAttempt) -> tuple[float, float] | None:
-    """Return by how much an undecided hold fell at once [Pa] and in which time [s]; None where it did not.
+    """Return by how much a hold that is not decided fell at once [Pa] and in which time [s]; None where it did not.
 
     Notes
     -----
@@ -80,7 +80,7 @@ def fell_fast(hold: HoldAttempt) -> tuple[float, float] | None:
     gas still cools; it only says where to look.
     """
     closed, plan = hold.verdict_entry, hold.plan
-    if closed is None or plan is None or closed.verdict.outcome is not Outcome.INCONCLUSIVE:
+    if plan is None or (closed is not None and closed.verdict.outcome is not Outcome.INCONCLUSIVE):
         return None
     seen = [(one.elapsed.elapsed_s, one.reading.pressure.si) for one in hold.readings if one.reading.pressure]
     if len(seen) < 2 or seen[-1][0] - seen[0][0] >= LEAK_SHOWS_S:

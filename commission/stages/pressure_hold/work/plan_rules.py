@@ -52,7 +52,7 @@ def refuse_plan(state: BuildState, stage: Stage, plan: HoldPlan, planned_seq: in
         that of the parts, below what was measured, or of a loop that was changed since; the message says what to do.
     """
     refuse_unrated(state.tested_parts)
-    refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure")
+    refuse_above_rating(state.tested_parts, plan.target_gauge_pa, "the test pressure", planned=True)
     if not (plan.hold_s > 0 and plan.limit_pa_m3_s > 0 and plan.volume_m3 > 0 and plan.target_gauge_pa > 0):
         raise NotAllowed("limit, time, volume and test pressure must all be above 0")
     refuse_loose(stage, plan.limit_pa_m3_s)

@@ -66,7 +66,7 @@ class Soaking:
                 ask=ask,
                 hint="joints: paper dry at every joint while hot · file and its path · undo · note · end",
                 proposal="end" if passed else None,
-                placeholder="" if passed else example(),
+                placeholder="" if passed else example().partition(" flow")[0],
             ),
             self.deed,
         )

@@ -158,7 +158,7 @@ def test_top_up_and_fall_together_would_count_the_air_twice() -> None:
 def test_too_few_and_not_converging_stand_in_the_figures() -> None:
     book, _, _, build = bleeding("30 min 40 mL many gurgling")
     figures = {one.label: one.value for one in BleedFlow(book, build).content().figures}
-    assert figures["air left"] == "too few"
+    assert figures["air left"] == "not known"
     book, _, _, build = bleeding(*["30 min 12 mL few gurgling"] * 4)
     figures = {one.label: one.value for one in BleedFlow(book, build).content().figures}
     assert figures["air left"] == "not converging"

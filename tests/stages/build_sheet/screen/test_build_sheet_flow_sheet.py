@@ -216,6 +216,18 @@ def test_what_is_no_part_stores_nothing(text: str) -> None:
     assert log.head() == before
 
 
+def test_a_pump_by_its_own_name_is_a_pump_and_a_refusal_names_a_part_of_each_kind() -> None:
+    book, _, _, build = one_build()
+    flow = SheetFlow(book, build)
+    led(flow, ["Larkspur pump", ""])
+    assert [(part.name, part.kind) for part in book.build(build).parts] == [("Larkspur pump", PartKind.PUMP)]
+    with pytest.raises(InputError) as refused:
+        flow.answer("frobnicator 12")
+    said = str(refused.value)
+    assert all(kind in said for kind in ("radiator 360 mm", "CPU block", "pump and its top", "tube", "or other part"))
+    assert "radiator 240" not in said
+
+
 def test_a_part_is_refused_while_a_hold_runs() -> None:
     book, log, _, build = ready()
     led(HoldFlow(book, build), ["500 21"])

@@ -278,6 +278,24 @@ def test_a_custom_map_is_read_from_a_small_file_and_told_back(tmp_path: Path) ->
     assert "1>3 2>4 3>1 4>2" in asked(flow)
 
 
+def test_a_pin_map_is_typed_pin_by_pin_and_what_is_left_is_asked_for() -> None:
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["cpu-4-pin 18 AWG 0.6 m", "1>3 2>4"])
+    assert asked(flow) == "Pin 3 at the load: which pin at the supply? 2 pins left."
+    with pytest.raises(InputError, match='"9" is no pin'):
+        flow.answer("9>1")
+    led(flow, ["1", "4>2", "", "0.2"])
+    tested = book.build(build).of(FirstPowerState).cable("CPU")
+    assert tested is not None
+    assert [(one.load, one.supply) for one in tested.test.cable.wires] == [
+        ("1", "3"),
+        ("2", "4"),
+        ("3", "1"),
+        ("4", "2"),
+    ]
+
+
 @pytest.mark.parametrize("content", ["load,supply\n1,1\n", "load,supply\n9,1\n", "a,b\n1,1\n", "x" * 70_000])
 def test_a_map_that_cannot_be_read_is_refused_and_nothing_is_stored(tmp_path: Path, content: str) -> None:
     path = tmp_path / "map.csv"
@@ -343,7 +361,7 @@ def test_the_wider_window_of_a_graphics_plug_is_marked_as_second_hand() -> None:
     book, _, _, build = described()
     flow = FirstPowerFlow(book, build)
     led(flow, [PLUG, "GPU 1 +12 11.10"])
-    assert "11.04 to 12.60 V (second-hand)" in figure(flow.card(), "GPU 1 +12 V")
+    assert "11.04 to 12.60 V (no guide)" in figure(flow.card(), "GPU 1 +12 V")
     assert "Windows: second-hand: the method page" in everything(flow.card())
     assert "11.10 V" in figure(flow.card(), "GPU 1 +12 V")
     assert "GPU 1 sags" in everything(flow.card())

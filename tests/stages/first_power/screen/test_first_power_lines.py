@@ -55,7 +55,7 @@ def test_a_cable_is_typed_as_plug_gauge_and_length(text: str, plug: str, gauge: 
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("24-pin 0.6 m", "gauge"),
+        ("24-pin 0.6 m", "wire size"),
         ("24-pin 18 AWG", "plug, gauge and length|no plug|missing|such as"),
         ("18 AWG 0.6 m", "the plug is missing"),
         ("disk 18 AWG 0.6 m", "no plug that is known"),
