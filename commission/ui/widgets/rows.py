@@ -29,8 +29,8 @@ def share_rows(height: int, wanted: BandRows, *, cautions_open: bool = False, ju
 
     The do-now band comes first and is never cut while there is room for it at all; then a verdict with its reason. Then
     the details get some rows, the cautions one, and the goal the rows that it takes, or none; only then do all grow.
-    While the cautions are the step they come before the details. Cautions that are shown and not asked are cut after all
-    else: nobody asks for them again.
+    While the cautions are the step they come before the details. Cautions that are shown and not asked are cut after
+    all else: nobody asks for them again.
 
     Examples
     --------
