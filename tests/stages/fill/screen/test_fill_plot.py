@@ -70,7 +70,7 @@ def test_the_words_say_where_the_total_stands_to_the_expected_band() -> None:
 
 def test_the_words_say_what_the_last_cycle_took_and_where_it_was_tilted() -> None:
     said = bleed_steps(took(40, 16, 9, tilted=3), RULE).summary
-    assert said.startswith("cycle 3 took 9.0 mL, the limit is 2 mL")
+    assert said.startswith("cycle 3: 9.0 mL, limit 2 mL")
     assert "tilted before cycle 3" in said
 
 

@@ -156,7 +156,7 @@ async def test_wet_paper_is_logged_as_a_look_and_opens_the_card_of_a_leak_at_tha
         text = await settled(pilot)
     noted = log.entries(build)[-1].payload
     assert isinstance(noted, WentWrong)
-    assert (noted.what, noted.where, noted.seen) == ("leak", "drain", "the paper was wet")
+    assert (noted.what, noted.where, noted.seen) == ("leak", "drain", "runs down")
     # the pump still runs by the record: what was asked before the card is asked again
     assert "OFF AT ONCE" in text
 
