@@ -33,14 +33,14 @@ async def settled(pilot: Pilot[Any]) -> str:
     raise AssertionError("the screen does not come to rest")
 
 
-def same_as_golden(app: App[Any], name: str, *, but: Mapping[str, str] | None = None) -> None:
+def same_as_golden(app: App[Any], name: str, *, but: Mapping[str, str] | None = None, now: str | None = None) -> None:
     """Compare with tests/ui/golden/NAME.txt; with COMMISSION_UPDATE_GOLDEN set, write it.
 
-    ``but`` names texts that may differ from one state of the program to the next, and what stands for each; every one
-    of them must be on the screen.
+    ``now`` is the screen's text where it is known already. ``but`` names texts that may differ from one state of the
+    program to the next, and what stands for each; every one of them must be on the screen.
     """
     path = GOLDEN / f"{name}.txt"
-    now = text_of(app)
+    now = text_of(app) if now is None else now
     for text, stands in (but or {}).items():
         assert text in now, f"{text!r} is not on the screen"
         now = now.replace(text, stands)
@@ -55,8 +55,7 @@ async def same_at_each_size(pilot: Pilot[Any], name: str) -> None:
     """Compare one state of the app with its golden picture at each size, from the one it has now to the larger one."""
     for width, height in SIZES:
         await pilot.resize_terminal(width, height)
-        await settled(pilot)
-        same_as_golden(pilot.app, f"{name}_{width}")
+        same_as_golden(pilot.app, f"{name}_{width}", now=await settled(pilot))
 
 
 def fonts_present() -> bool:
