@@ -140,7 +140,8 @@ def instrument_line(instrument: Instrument) -> str:
     )
     low = low.rpartition(" ")[0]
     accuracy = f", ± {step_text(instrument, instrument.accuracy)}" if instrument.accuracy else ""
-    return f"step {step}{accuracy}, {low} to {high}{face_text(instrument)}"
+    columns = f", columns {instrument.columns}" if instrument.columns else ""
+    return f"step {step}{accuracy}, {low} to {high}{face_text(instrument)}{columns}"
 
 
 def face_text(instrument: Instrument) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from commission.base.errors import FileError, InputError
 from commission.base.text import clean, clip
+from commission.instruments.own_headings import UNREAD
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.units.number import LONGEST, split_number
 
@@ -129,6 +130,9 @@ def _columns(cells: list[str], headings: Sequence[Heading], line: int) -> tuple[
     known = {heading.name: heading for heading in headings}
     names = []
     for cell in cells:
+        if cell == UNREAD:
+            names.append(UNREAD)
+            continue
         found = _NAME.fullmatch(cell) if len(cell) <= LONGEST else None
         name, unit = (found[1].strip().lower(), found[2]) if found else ("", None)
         if name not in known:

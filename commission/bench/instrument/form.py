@@ -75,7 +75,9 @@ class InstrumentForm:
             rows.append(("face", f"{draft.face}{face_text(draft).removeprefix(', dial')}"))
         if draft.calibrated_on:
             rows.append(("calibrated", draft.calibrated_on))
-        free = ("name", "calibrated", "face")
+        if draft.columns:
+            rows.append(("columns", draft.columns))
+        free = ("name", "calibrated", "face", "columns")
         return tuple(
             Figure(
                 label=label,

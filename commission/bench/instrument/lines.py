@@ -4,6 +4,7 @@ import re
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.base.own_headings import read_own_headings
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import change_of, date_of, listed, one_of
@@ -14,7 +15,7 @@ from commission.units.lookup import find_unit
 from commission.units.parse import parse
 from commission.units.worded import worded
 
-WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped")
+WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped", "columns")
 """What can be changed."""
 
 
@@ -64,10 +65,8 @@ def changed(draft: Instrument, text: str) -> Instrument:
             return replace(draft, accuracy=_accuracy(draft, rest))
         case "range":
             return _ranged(draft, rest)
-        case "face":
-            return with_face(draft, rest)
-        case "tapped":
-            return with_tapping(draft, rest)
+        case "face" | "tapped" | "columns":
+            return {"face": with_face, "tapped": with_tapping, "columns": with_columns}[word](draft, rest)
         case _:
             return replace(draft, calibrated_on=date_of(rest))
 
@@ -100,6 +99,12 @@ def with_tapping(draft: Instrument, text: str) -> Instrument:
     if word not in ("yes", "y", "no", "n"):
         raise InputError(f"{clip(text)}: type yes or no")
     return replace(draft, tapped=word[0] == "y")
+
+
+def with_columns(draft: Instrument, text: str) -> Instrument:
+    """Return an instrument whose logger heads its columns so; raises InputError where that names none."""
+    read_own_headings(text)
+    return replace(draft, columns=text)
 
 
 def with_marks(draft: Instrument, text: str) -> Instrument:

@@ -66,6 +66,8 @@ class Instrument(Frozen):
     """Distance between two marks of a dial [SI]; 0: as far apart as one step."""
     step_guessed: bool = False
     """Whether the step of the display was guessed from its digits, because nobody stated it."""
+    columns: str = ""
+    """Which column of its logger's table is which of ours, as typed; empty where its table has our headings."""
 
     @property
     def needle_lags(self) -> bool:

@@ -18,6 +18,7 @@ from commission.shell.recording import recording, records
 @click.option("--accuracy", metavar="ERROR", help='Largest error its maker states, such as "1.6 %".')
 @click.option("--calibrated", metavar="DATE", help="Date of its last calibration, year-month-day.")
 @click.option("--name", metavar="NAME", help="What it is called.")
+@click.option("--columns", metavar="NAMES", help='How its logger heads them: "time=Zeit, gauge=Druck [mbar]".')
 @click.option("--edit", is_flag=True, help="INSTRUMENT is the name of one in use: describe it again.")
 def instrument(what: str, span: str | None, *, edit: bool, as_json: bool, **figures: str | None) -> None:
     """Describe an instrument: INSTRUMENT is such as gauge, thermometer or barometer, or the usual one's name.

@@ -7,6 +7,7 @@ from enum import StrEnum
 from commission.base.errors import FileError, InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clean, clip
+from commission.instruments.own_headings import UNREAD
 from commission.instruments.text_lines import split_cells
 from commission.units.lookup import find_unit
 from commission.units.registry import scale
@@ -28,6 +29,7 @@ class Role(StrEnum):
     AIR = "air"
     BAROMETER = "barometer"
     NOTE = "note"
+    UNREAD = UNREAD
 
 
 _QUANTITY = {
@@ -112,7 +114,7 @@ def read_header(text: str, line: int) -> Header:
     columns = tuple(_column(cell, position, line) for position, cell in enumerate(cells, 1))
     roles = [column.role for column in columns]
     for role in roles:
-        if roles.count(role) > 1:
+        if roles.count(role) > 1 and role is not Role.UNREAD:
             raise FileError("the column stands twice; keep one", line=line, field=role)
     if Role.GAUGE in roles and Role.ABSOLUTE in roles:
         raise FileError("gauge and absolute pressure both stand; keep one", line=line, field=Role.ABSOLUTE)

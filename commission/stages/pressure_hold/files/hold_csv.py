@@ -88,13 +88,15 @@ class _Columns:
             raise FileError(f"more than {MOST_NOTES} rows have a note; leave that column out", line=line, field="note")
 
 
-def read_hold(source: Source) -> HoldFile:
+def read_hold(source: Source, columns: str = "") -> HoldFile:
     r"""Return the hold that a file holds.
 
     Parameters
     ----------
     source
         Its path, ``-`` for standard input, its bytes, or its lines one by one.
+    columns
+        Which of its columns is which of ours, where it has headings of its own.
 
     Returns
     -------
@@ -112,32 +114,32 @@ def read_hold(source: Source) -> HoldFile:
     >>> list(hold.series.elapsed_s), hold.gauge_step_pa, hold.settings.volume.typed
     ([0.0, 600.0], 10.0, '1.2 L')
     """
-    stream, columns = HoldStream(), _Columns()
+    stream, read = HoldStream(columns), _Columns()
     for line, text in numbered_lines(source):
         taken = stream.take(text, line)
         if isinstance(taken, list):
-            if len(columns.elapsed) >= MOST_ROWS:
+            if len(read.elapsed) >= MOST_ROWS:
                 raise FileError(f"the file has more than {MOST_ROWS} rows; keep one hold in it", line=line)
-            columns.add(taken, line)
+            read.add(taken, line)
         elif stream.header is not None and not stream.header.timed:
             raise FileError("no column holds the time; head one elapsed [s] or time", line=line)
-    header = _complete(stream, columns)
-    _refuse_swapped_unit(header, columns)
-    steps = {role: _step(header.column(role), header, stream, columns) for role in Role}
+    header = _complete(stream, read)
+    _refuse_swapped_unit(header, read)
+    steps = {role: _step(header.column(role), header, stream, read) for role in Role}
     gauge_step = steps[Role.ABSOLUTE if header.absolute else Role.GAUGE]
     assert gauge_step is not None  # there is at least one row
     return HoldFile(
         series=HoldSeries(
-            elapsed_s=columns.elapsed,
-            pressure_pa=columns.pressure,
-            air_k=columns.air,
-            barometer_pa=columns.barometer,
+            elapsed_s=read.elapsed,
+            pressure_pa=read.pressure,
+            air_k=read.air,
+            barometer_pa=read.barometer,
         ),
         absolute=header.absolute,
         unit=_pressure(header).unit,
         settings=stream.settings,
-        notes=tuple(columns.notes),
-        started_ms=columns.first_ms,
+        notes=tuple(read.notes),
+        started_ms=read.first_ms,
         gauge_step_pa=gauge_step,
         air_step_k=steps[Role.AIR],
         barometer_step_pa=steps[Role.BAROMETER],

@@ -74,7 +74,9 @@ class RowReader:
     def __init__(self, header: Header) -> None:
         self.header = header
         self._plan = tuple(
-            (i, _SLOT[c.role], c.factor, c.zero, *BOUNDS.get(c.role, (0.0, 0.0))) for i, c in enumerate(header.columns)
+            (i, _SLOT[c.role], c.factor, c.zero, *BOUNDS.get(c.role, (0.0, 0.0)))
+            for i, c in enumerate(header.columns)
+            if c.role is not Role.UNREAD
         )
         self._plain = re.compile(header.separator.join(map(_plain_cell, header.columns))).fullmatch
         self._decimals = [0] * len(header.columns)
@@ -144,7 +146,8 @@ class RowReader:
 
     def _carefully(self, cells: Sequence[str], decimals: list[int], line: int) -> Row:
         row: Row = [None, None, None, None, None, ""]
-        for (i, slot, *_), column, cell in zip(self._plan, self.header.columns, cells, strict=True):
+        for i, slot, *_ in self._plan:
+            column, cell = self.header.columns[i], cells[i]
             if column.role is Role.NOTE:
                 row[slot] = clean(cell)
             elif column.role is Role.TIME:
@@ -183,6 +186,8 @@ def _plain_cell(column: Column) -> str:
     """
     if column.role is Role.NOTE:
         return " *+()"
+    if column.role is Role.UNREAD:
+        return '[^",;]*+'
     if column.role is Role.TIME:
         return '([^",;]*+)'
     return r" *+([+-]?+[0-9]++(?:\.[0-9]++)?+)? *+"

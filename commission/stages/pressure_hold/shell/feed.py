@@ -10,6 +10,7 @@ import click
 
 from commission.base.errors import CommissionError, FileError, InputError
 from commission.base.quantity import Quantity
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.console import USAGE, say_now, tell
 from commission.shell.day_type import MomentType
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
@@ -47,6 +48,7 @@ LONGEST_LINE = 65_538
 @click.option("--drained", is_flag=True, help="With --new: the loop that held coolant is drained and dried.")
 @class_option
 @source_option
+@columns_option
 @logbook_option
 def feed(
     name: str,
@@ -109,7 +111,7 @@ def feed(
         drained=drained,
     )
     with ExitStack() as stack:
-        feeder = _Feeder(stack, name, new=new, wish=wish)
+        feeder = _Feeder(stack, name, new=new, wish=wish, columns=asked_columns())
         feeder.refuse_early()
         for line in _lines():
             feeder.take(line)
@@ -128,14 +130,14 @@ def _lines() -> Iterator[bytes]:
 class _Feeder:
     """Takes the lines one by one; opens the logbook for writing only when the first good row is there."""
 
-    def __init__(self, stack: ExitStack, name: str, *, new: bool, wish: Wish) -> None:
+    def __init__(self, stack: ExitStack, name: str, *, new: bool, wish: Wish, columns: str) -> None:
         from commission.stages.pressure_hold.files.stream import HoldStream
 
         self._stack = stack
         self._name = name
         self._new = new
         self._wish = wish
-        self._stream = HoldStream()
+        self._stream = HoldStream(columns)
         self._book: Logbook | None = None
         self._build_id = ""
         self._places: Places | None = None

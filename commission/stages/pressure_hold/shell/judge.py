@@ -12,6 +12,7 @@ from commission.base.quantity import Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.machine.instrument import GaugeFace
 from commission.record.machine.volume_known import VolumeKnown
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.judged_files import judge_files
 from commission.shell.quantity_type import QuantityType, VolumeType
 from commission.stages.pressure_hold.rows.verdict_text import verdict_lines
@@ -71,6 +72,7 @@ if TYPE_CHECKING:
 )
 @class_option
 @source_option
+@columns_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
 @click.pass_context
 def judge_hold(
@@ -102,6 +104,7 @@ def judge_hold(
     Example:
       commission judge hold evening.csv --volume "1.2 L +- 5 %"
       commission judge hold *.csv --limit "5e-3 mbar*L/s" --json
+      commission judge hold log.csv --columns "elapsed=t [s], gauge=Druck [mbar]"
     """
     asked = Asked(
         volume=volume,
@@ -112,14 +115,17 @@ def judge_hold(
         limit=limit_of(options.pop("limit"), options.pop("leak_class")),
         **options,
     )
-    judge_files(context, files, lambda file: _judged_file(file, asked, as_json=as_json), as_json=as_json)
+    named = asked_columns()
+    judge_files(context, files, lambda file: _judged_file(file, asked, named, as_json=as_json), as_json=as_json)
 
 
-def _judged_file(file: str, asked: Asked, *, as_json: bool) -> tuple[Outcome, Iterable[str]]:
+def _judged_file(file: str, asked: Asked, columns: str, *, as_json: bool) -> tuple[Outcome, Iterable[str]]:
     """Judge one file; return the outcome and the lines that tell it."""
-    verdict, basis = judged(file, asked)
+    verdict, basis = judged(file, asked, columns)
     if not as_json:
-        return verdict.outcome, verdict_lines(verdict, basis.plan, about=_about(file, basis), assumed=basis.assumed)
+        return verdict.outcome, verdict_lines(
+            verdict, basis.plan, about=_about(file, basis, columns), assumed=basis.assumed
+        )
     from commission.stages.pressure_hold.rows.hold_json import json_line, judged_file
     from commission.stages.pressure_hold.rows.verdict import reasons_of, usual_units
 
@@ -131,10 +137,12 @@ def _judged_file(file: str, asked: Asked, *, as_json: bool) -> tuple[Outcome, It
     return verdict.outcome, [json_line(judged_file(file, verdict, reasons))]
 
 
-def _about(file: str, basis: Basis) -> Iterator[str]:
+def _about(file: str, basis: Basis, columns: str) -> Iterator[str]:
     from commission.bench.figures import half_width
 
     yield f"file: {file}"
+    if columns:
+        yield f"columns: {columns}"
     yield f"volume: {half_width(basis.plan.volume_m3, basis.plan.u_volume_m3)} (95 %)"
     if basis.source is not None:
         yield f"source: {basis.source}"
@@ -142,7 +150,7 @@ def _about(file: str, basis: Basis) -> Iterator[str]:
         yield f"overruled: {sentence}"
 
 
-def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
+def judged(file: str, asked: Asked, columns: str = "") -> tuple[HoldVerdict, Basis]:
     """Read one file and judge it.
 
     Raises
@@ -160,7 +168,7 @@ def judged(file: str, asked: Asked) -> tuple[HoldVerdict, Basis]:
     from commission.stages.pressure_hold.work.judged import STAGE, setup_of
     from commission.stages.pressure_hold.work.plan_rules import refuse_swing
 
-    hold = read_hold(Path(file))
+    hold = read_hold(Path(file), columns)
     procedure = load_procedure(default_toml())
     start = _start_gauge(hold.series, absolute=hold.absolute)
     seen = Seen(

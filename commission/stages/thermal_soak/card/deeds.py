@@ -36,12 +36,12 @@ def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     return Deed(told=told, do=do)
 
 
-def feed_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
+def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
     """Return what storing the readings of a file does; raises where it cannot be read or does not fit."""
     from commission.stages.thermal_soak.files.soak_csv import read_soak
 
     path = named_file(text, "a table of a soak's readings")
-    readings = read_soak(path).readings
+    readings = read_soak(path, columns).readings
     refuse_readings(hand.state.of(SoakState).readings, readings)
     told = f"{counted_readings(len(readings))} from {path.name}"
 

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from commission.base.errors import FileError
+from commission.instruments.own_headings import HeaderRow
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.stages.thermal_soak.model import Named, SoakReading
@@ -38,8 +39,8 @@ class SoakFile:
     """The outcome that it must give; for tests, never used to judge."""
 
 
-def read_soak(source: Source) -> SoakFile:
-    r"""Return the soak that a file holds.
+def read_soak(source: Source, columns: str = "") -> SoakFile:
+    r"""Return the soak that a file holds; ``columns`` says which is which where it has headings of its own.
 
     Raises
     ------
@@ -53,6 +54,8 @@ def read_soak(source: Source) -> SoakFile:
     [22.5, 24.1]
     """
     lines = [text for _, text in numbered_lines(source)]
+    if columns:
+        lines = _in_our_headings(lines, HeaderRow(columns))
     named = _named_headings(lines)
     table = read_table(lines, (*COLUMNS, *named), SETTINGS)
     if not {"warm", "cool"} & set(table.columns):
@@ -62,6 +65,17 @@ def read_soak(source: Source) -> SoakFile:
         coolant=table.settings.get("coolant", (0, ""))[1],
         outcome=table.settings.get("outcome", (0, ""))[1],
     )
+
+
+def _in_our_headings(lines: list[str], own: HeaderRow) -> list[str]:
+    """Return the lines with the header row in our headings and nothing but comments before it."""
+    before: list[str] = []
+    for number, text in enumerate(lines, 1):
+        comment = not text.strip() or text.lstrip(' "').startswith("#")
+        if not comment and (header := own.take(text, number)) is not None:
+            return [*before, header, *lines[number:]]
+        before.append(text if comment else "")
+    raise own.missing()
 
 
 def _named_headings(lines: list[str]) -> tuple[Heading, ...]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.judged_files import judge_files, sentence
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 @click.command("soak", no_args_is_help=True)
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 @click.option("--coolant", help='What the coolant is, such as "water" or "propylene glycol 30 %"; wins over the file.')
+@columns_option
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object a file, each on its own line.")
 @click.pass_context
 def judge_soak(context: click.Context, /, files: tuple[str, ...], coolant: str | None, as_json: bool) -> None:
@@ -43,18 +45,19 @@ def judge_soak(context: click.Context, /, files: tuple[str, ...], coolant: str |
     """
 
     def judge_one(file: str) -> tuple[Outcome, Iterable[str]]:
-        verdict = judged_soak_file(file, coolant)
+        verdict = judged_soak_file(file, coolant, named)
         if not as_json:
-            return verdict.outcome, _lines(file, verdict)
+            return verdict.outcome, _lines(file, named, verdict)
         from commission.shell.answer import answer_line
         from commission.stages.thermal_soak.rows.soak_json import judged_soak
 
         return verdict.outcome, [answer_line(judged_soak(file, verdict, sentence))]
 
+    named = asked_columns()
     judge_files(context, files, judge_one, as_json=as_json)
 
 
-def judged_soak_file(file: str, coolant: str | None) -> SoakVerdict:
+def judged_soak_file(file: str, coolant: str | None, columns: str = "") -> SoakVerdict:
     """Read one file and judge it by the procedure that ships.
 
     Raises
@@ -70,18 +73,20 @@ def judged_soak_file(file: str, coolant: str | None) -> SoakVerdict:
     from commission.stages.thermal_soak.lines.plan import read_plan
     from commission.stages.thermal_soak.work import rule_of
 
-    read = read_soak(Path(file))
+    read = read_soak(Path(file), columns)
     plan = read_plan(coolant if coolant is not None else read.coolant)
     rule = rule_of(load_procedure(job_here().procedure()).stage(THERMAL_SOAK))
     return evaluate_thermal_soak(read.readings, plan, rule)
 
 
-def _lines(file: str, verdict: SoakVerdict) -> Iterator[str]:
+def _lines(file: str, columns: str, verdict: SoakVerdict) -> Iterator[str]:
     from commission.shell.console import in_its_signs
     from commission.stages.thermal_soak.rows.figures import figures_of
 
     yield f"verdict: {verdict.outcome}"
     yield f"file: {file}"
+    if columns:
+        yield f"columns: {columns}"
     for phrase in verdict.reasons:
         yield f"reason: {sentence(phrase)}"
     for figure in figures_of(verdict):

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
 from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
@@ -66,6 +67,7 @@ def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
 
 
 @records("BUILD", "FILE")
+@columns_option
 def feed(build: str, file: str, *, as_json: bool) -> None:
     """Record the readings of a table, as for "commission judge soak".
 
@@ -78,7 +80,7 @@ def feed(build: str, file: str, *, as_json: bool) -> None:
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
         with of_file(file):
-            deed = feed_deed(hand, file)
+            deed = feed_deed(hand, file, asked_columns(job.book.shop().instruments))
         job.do(deed)
 
 
