@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from commission.base.curve import Curve
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome, PlainRule
 
@@ -170,6 +170,14 @@ class HoldVerdict(Frozen):
     blind_s: float | None = None
     """A leak of three times the limit that began within this time of the end would not be seen [s]; None where no
     late start would be, or nothing was judged."""
+
+    def undecided(self, *why: Phrase) -> "HoldVerdict":
+        """Return it as one that decides nothing, for reasons that stand before those of the readings."""
+        return replace(self, outcome=Outcome.INCONCLUSIVE, reasons=(*why, *self.reasons), hold_needed_s=None)
+
+    def telling(self, *said: Phrase) -> "HoldVerdict":
+        """Return it with more to tell, right behind the reason that decided."""
+        return replace(self, reasons=(*self.reasons[:1], *said, *self.reasons[1:]))
 
 
 class Capability(Frozen):

@@ -58,19 +58,16 @@ def with_source(verdict: HoldVerdict, source: SourceOff | None, left_out: Sequen
         its leaks are told as the loop's. Anything else stands, for seeping in only hides a
         leak. Where nobody said, a pass says so. Parts that were left out are named behind the reason that decided.
     """
-    reasons = verdict.reasons
     if left_out:
         untested = Phrase("parts_not_tested", f"Not tested: {braced(', '.join(left_out))}. Nothing is proved of it.")
-        reasons = (*reasons[:1], untested, *reasons[1:])
+        verdict = verdict.telling(untested)
     if source is None and verdict.outcome is Outcome.PASS:
-        reasons = (*reasons[:1], NOT_SAID, *reasons[1:])
+        verdict = verdict.telling(NOT_SAID)
     if source is SourceOff.PUMP_LEFT:
-        reasons = (*reasons[:1], PUMP_LEFT, *reasons[1:])
+        verdict = verdict.telling(PUMP_LEFT)
     if source is not SourceOff.VALVE_ONLY:
-        return replace(verdict, reasons=reasons)
-    if verdict.outcome is Outcome.PASS:
-        return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(VALVE_ONLY, *reasons), hold_needed_s=None)
-    return replace(verdict, reasons=(*reasons[:1], VALVE_ONLY, *reasons[1:]))
+        return verdict
+    return verdict.undecided(VALVE_ONLY) if verdict.outcome is Outcome.PASS else verdict.telling(VALVE_ONLY)
 
 
 SMALLEST_LOOP_M3 = 50e-6
@@ -100,7 +97,7 @@ def with_setup(verdict: HoldVerdict, setup: HoldSetup) -> HoldVerdict:
     if (small := _small(setup)) and verdict.outcome is Outcome.PASS:
         return replace(verdict, outcome=Outcome.INVALID, reasons=(*small, *_loose(setup), *verdict.reasons[1:]))
     said = _loose(setup) + small
-    return replace(verdict, reasons=(*verdict.reasons[:1], *said, *verdict.reasons[1:])) if said else verdict
+    return verdict.telling(*said) if said else verdict
 
 
 def _loose(setup: HoldSetup) -> list[Phrase]:
@@ -171,20 +168,20 @@ def with_between(verdict: HoldVerdict, notes: Sequence[tuple[float, str]], first
             "too_few_to_pass",
             "Two readings do not show what happened between them. Hold again, and read at least once in between.",
         )
-        return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(few, *verdict.reasons), hold_needed_s=None)
+        return verdict.undecided(few)
     noted = [(at, text) for at, text in notes if at > first_s and text.strip()]
     if verdict.outcome is not Outcome.PASS or not noted:
         return verdict
     again = next(((at, text) for at, text in noted if PUMPED.search(text)), None)
     if again is not None:
         said = _told(*again, "noted_pumped_again", " Air that goes in hides what leaks out: hold again.")
-        return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(said, *verdict.reasons), hold_needed_s=None)
+        return verdict.undecided(said)
     heard = next(((at, text) for at, text in noted if HEARD.search(text)), None)
     if heard is not None:
         said = _told(*heard, "noted_leaking", " That speaks of a leak: find it, then hold again.")
-        return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(said, *verdict.reasons), hold_needed_s=None)
+        return verdict.undecided(said)
     told = [_told(at, text, "noted", "") for at, text in noted[-TOLD_NOTES:]]
-    return replace(verdict, reasons=(*verdict.reasons[:1], *told, *verdict.reasons[1:]))
+    return verdict.telling(*told)
 
 
 def _told(at_s: float, text: str, code: str, then: str) -> Phrase:
@@ -270,10 +267,10 @@ def with_pump_pressure(verdict: HoldVerdict) -> HoldVerdict:
     )
     if most <= limit:
         told = Phrase("below_pump_pressure", "Held at {0}. At the {1} of a pump it leaks at most {2}.", amounts)
-        return replace(verdict, reasons=(*verdict.reasons[:1], told, *verdict.reasons[1:]))
+        return verdict.telling(told)
     low = Phrase(
         "too_low_for_the_pump",
         ("Held at {0}. At the {1} of a pump it may leak {2}, above the limit. Pump up to {1}, or hold longer."),
         amounts,
     )
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(low)

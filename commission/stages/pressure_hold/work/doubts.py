@@ -91,7 +91,7 @@ def with_withdrawn(verdict: HoldVerdict, withdrawn: Sequence[TimedReading], last
     )
     if not open_end:
         again = Phrase("most_withdrawn", "As many readings were withdrawn as count: hold again, and read with care.")
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(again, told, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(again, told)
 
 
 def with_fallen(
@@ -125,7 +125,7 @@ def with_fallen(
         return verdict
     said = f"{fallen} withdrawn readings lie below those that count, as a leak makes them: hold again, read with care."
     low = Phrase("withdrawn_below", said)
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(low)
 
 
 def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldVerdict:
@@ -148,7 +148,7 @@ def with_range(verdict: HoldVerdict, gauge: Instrument, highest: float) -> HoldV
         "another gauge, and hold again.",
         (Amount(Quantity.GAUGE_PRESSURE, gauge.high),),
     )
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(full, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(full)
 
 
 def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdict:
@@ -170,7 +170,7 @@ def with_planned_pressure(verdict: HoldVerdict, planned_pa: float) -> HoldVerdic
         "again, or plan that pressure.",
         (Amount(Quantity.GAUGE_PRESSURE, planned_pa), Amount(Quantity.GAUGE_PRESSURE, start)),
     )
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(low, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(low)
 
 
 def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict:
@@ -190,7 +190,7 @@ def with_findings(verdict: HoldVerdict, found: Sequence[Finding]) -> HoldVerdict
     told = Phrase(
         "fault_found", (f"Found or repaired while the hold ran: {said}{more}. Say what was done, then hold again.")
     )
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(told)
 
 
 def with_parts(verdict: HoldVerdict, plan: HoldPlan, parts: LoopVolume | None) -> HoldVerdict:
@@ -217,8 +217,8 @@ def with_parts(verdict: HoldVerdict, plan: HoldPlan, parts: LoopVolume | None) -
     )
     # a leak rate is in proportion to the volume
     if found.at_most * parts.most_m3 / plan.volume.most_m3 <= verdict.limit_pa_m3_s:
-        return replace(verdict, reasons=(*verdict.reasons[:1], told, *verdict.reasons[1:]))
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
+        return verdict.telling(told)
+    return verdict.undecided(told)
 
 
 def with_volume(verdict: HoldVerdict, plan: HoldPlan, measured: LoopVolume | None) -> HoldVerdict:
@@ -240,7 +240,7 @@ def with_volume(verdict: HoldVerdict, plan: HoldPlan, measured: LoopVolume | Non
         "Measured on air: {0}; the plan counts {1}. Hold again with the measured volume.",
         (Amount(Quantity.VOLUME, measured.volume_m3), Amount(Quantity.VOLUME, plan.volume_m3)),
     )
-    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(told, *verdict.reasons), hold_needed_s=None)
+    return verdict.undecided(told)
 
 
 FEWEST_ROWS = 3

@@ -185,7 +185,7 @@ def judge(
         verdict = with_volume(verdict, plan, state.measured)
     verdict = with_findings(verdict, found_during(state.findings, hold))
     if wet_at_start(state, hold):
-        verdict = replace(verdict, reasons=(*verdict.reasons[:1], TAKEN_AS_DRAINED, *verdict.reasons[1:]))
+        verdict = verdict.telling(TAKEN_AS_DRAINED)
     end = hold.closed.mark if hold.closed is not None else book.clock.now()
     untrue = untrue_time(hold, end, samples.elapsed_s)
     if untrue is not None:
