@@ -204,7 +204,7 @@ class StageAtHand(Generic[W]):
         note = some_text("the note after the word", 400)(text)
 
         def do() -> str:
-            self.book.add_note(self.build_id, note)
+            self.book.add_note(self.build_id, note, stage=self.work.stage_id)
             return f"note: {note}"
 
         return Deed(told=f"note: {note}", do=do)

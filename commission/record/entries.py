@@ -180,6 +180,8 @@ class NoteAdded(Frozen):
     KIND: ClassVar[str] = "note added"
     text: str
     """The note."""
+    stage: str = ""
+    """Id of the stage that it was typed in; empty where in none."""
 
 
 class ReportIssued(Frozen):

@@ -171,9 +171,9 @@ class Logbook(Record):
         """Return the stages of a build, each with the word for its state."""
         return ladder(self.procedure(state), self.registry, state)
 
-    def add_note(self, build_id: str, text: str) -> Logged:
-        """Write down something worth remembering."""
-        return self.record(build_id, NoteAdded(text=text))
+    def add_note(self, build_id: str, text: str, *, stage: str = "") -> Logged:
+        """Write down something worth remembering, in a stage or, where none is given, of the build."""
+        return self.record(build_id, NoteAdded(text=text, stage=stage))
 
     def override(self, build_id: str, stage: str, reason: str) -> Logged:
         """Override the lock of a stage, with a reason that every report will show.

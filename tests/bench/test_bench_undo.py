@@ -8,6 +8,7 @@ from commission.base.errors import InputError, NotAllowed
 from commission.bench.ask import Flow
 from commission.record.entries import Withdrawn
 from commission.record.logbook import Logbook
+from commission.record.logged import Logged
 from commission.record.mishaps import Mishaps
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
@@ -16,9 +17,12 @@ from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.work.rungs import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.work.holds import Holds
+from commission.stages.thermal_soak.card.soak import SoakFlow
+from commission.stages.thermal_soak.work import Soaks
 from tests.fakes import HandClock, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import cable_test, plugged, powered_build, supplied_build, supply
+from tests.soaks import course, soaking
 from tests.wet_builds import bleeding_build, filled_build, pour, pouring_build, run_cycle
 
 Made = Callable[[Logbook, str], Flow]
@@ -75,6 +79,12 @@ def _headers(book: Logbook, clock: HandClock) -> tuple[str, Made]:
     return build, HeadersFlow
 
 
+def _soak(book: Logbook, clock: HandClock) -> tuple[str, Made]:
+    build = soaking(book, clock)
+    book.work(Soaks).read(build, course(0))
+    return build, SoakFlow
+
+
 STAGES: dict[str, Begun] = {
     "a reading of a hold": _hold,
     "zero on the gauge": _vented,
@@ -84,6 +94,7 @@ STAGES: dict[str, Begun] = {
     "the rails": _rails,
     "a cable": _cable,
     "a plug": _headers,
+    "a reading of a soak": _soak,
 }
 
 
@@ -92,8 +103,33 @@ def test_undo_withdraws_the_last_entry_of_the_stage_and_asks_why(name: str) -> N
     book, _, clock = new_book()
     build, made = STAGES[name](book, clock)
     last = book.entries(build)[-1]
-    book.add_note(build, "a note is of no stage")
+    book.add_note(build, "a note on the build is of no stage")
     flow = made(book, build)
+    withdrawn_as_typed(flow, book, last)
+
+
+NO_NOTE = "zero on the gauge"
+"""A hold that failed asks where the fault is, and takes no note there."""
+
+
+@pytest.mark.parametrize("name", [name for name in STAGES if name != NO_NOTE])
+def test_undo_after_a_note_withdraws_the_note(name: str) -> None:
+    book, _, clock = new_book()
+    build, made = STAGES[name](book, clock)
+    before = book.entries(build)[-1]
+    flow = made(book, build)
+    flow.answer("note the board lies flat")
+    noted = book.entries(build)[-1]
+    assert noted.seq > before.seq
+    withdrawn_as_typed(flow, book, noted)
+    prompt = flow.now()
+    assert prompt is not None
+    assert f"entry {before.seq}: " in prompt.understand("undo")
+
+
+def withdrawn_as_typed(flow: Flow, book: Logbook, last: Logged) -> None:
+    """Withdraw by undo, and see that it is this entry, which is said, and that the reason is asked."""
+    build = last.build
     prompt = flow.now()
     assert prompt is not None
     assert f"entry {last.seq}: " in prompt.understand("undo")
