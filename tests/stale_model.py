@@ -116,14 +116,18 @@ def _do(model: Model, seq: int, one: Did) -> None:  # noqa: C901, PLR0912 - one 
             model.fault()
         case "defect", "power" if (powered := model.last("p")) is not None and powered.passed:
             model.take(UNDER_POWER, machine=False)
-        case "leak", _:
+        case (("defect" | "repair"), "power"):
+            pass  # what was done at a step is seen where that step is done again
+        case "repair", "hold":
+            model.fault()
+        case (("leak" | "repair"), ("" | "leak")):
             model.take(ALL, machine=False)
         case "spill", _:
             model.take(WET)
-        case "burst", _:
+        case ("burst", _) | ("repair", "burst"):
             # a dry loop lost nothing but its proof of being tight
             model.take(ALL if model.wet else "ho", machine=not model.wet)
-        case "smoke", _:
+        case ("smoke", _) | ("repair", "smoke"):
             model.take(UNDER_POWER, machine=False)
         case "power", "machine":
             model.take("p")

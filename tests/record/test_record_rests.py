@@ -1,6 +1,7 @@
 """Which entry takes which verdicts: the record against a model of its own, and the table against both."""
 
 import random
+from pathlib import Path
 
 import pytest
 
@@ -8,7 +9,7 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, FIRST_POWER, HANDOVER, HOLD, THERMAL_SOAK
 from commission.record.build_state import BuildState
-from commission.record.entries import FindingRaised, NoteAdded, Withdrawn
+from commission.record.entries import FindingCured, FindingRaised, NoteAdded, Withdrawn
 from commission.record.fold import fold_further, fresh_build
 from commission.record.logged import Logged
 from commission.record.mishap import Mishap, WentWrong
@@ -32,12 +33,15 @@ from commission.stages.first_power.entries import (
 from commission.stages.handover.entries import HandedOver, ToppedUp
 from commission.stages.pressure_hold.entries import HoldClosed
 from commission.stages.thermal_soak.entries import SoakClosed
+from commission.storage.chain import logged
 from tests.fills import bottle
 from tests.power_builds import chain, header, pump
-from tests.registered import KINDS, REGISTRY
+from tests.registered import KINDS, REGISTRY, read_body
 from tests.stale_model import Did, stale_of
 from tests.storage.making import MARK, plainest, started
 from tests.wet_builds import CAN, amount, poured
+
+SAMPLE = Path(__file__).parents[2] / "sample_logs" / "workshop.jsonl"
 
 ENDS: dict[str, tuple[str, type]] = {
     "h": (HOLD, HoldClosed),
@@ -105,7 +109,7 @@ def _payload_on_top(did: Did, turn: int, seq: int) -> Payload:
             stage = HOLD if did.what == "hold" else FIRST_POWER
             return FindingRaised(finding_id=f"f{seq}", stage=stage, attempt=1, where="seal", part_id=None, note="drips")
         case "leak" | "spill" | "burst" | "smoke":
-            return WentWrong(mishap_id=f"m{seq}", what=Mishap(did.word), where="lower port", seen="seen")
+            return WentWrong(mishap_id=f"f{seq}", what=Mishap(did.word), where="lower port", seen="seen")
         case "power":
             rung: Payload = plainest(RUNGS[did.what])
             return rung
@@ -113,6 +117,8 @@ def _payload_on_top(did: Did, turn: int, seq: int) -> Payload:
             return ChainMoved(
                 chain_id=CHAINS[did.what].chain_id, header_id=HEADERS[did.what][turn % 2].header_id, why=""
             )
+        case "repair":
+            return FindingCured(finding_id=f"f{did.target}", cure="new seal")
         case "withdraw":
             return Withdrawn(target=did.target, reason="typed wrong")
         case _:
@@ -126,10 +132,18 @@ CHOICES = (
     *(Did(word, name) for word in ("pour", "fill with") for name in BOTTLES), Did("smoke"), Did("note"), Did("note"),
     *(Did("visit", how) for how in ("usual", "unusual", "other")), *(Did("defect", at) for at in ("hold", "power")),
     *(Did("power", rung) for rung in RUNGS), Did("plug", "fans"), Did("plug", "pump"), Did("withdraw"),
+    Did("repair"), Did("repair"),
 )  # fmt: skip
 
 TARGETS = ("note", "pour", "drain", "part")
 """What a walk withdraws: nothing that was repaired, failed on a step, or is never withdrawn."""
+
+
+FOUND = ("defect", "leak", "burst", "smoke")
+
+
+def _repair(seq: int, found: Did) -> Did:
+    return Did("repair", found.what or found.word, target=seq)
 
 
 def _next(rng: random.Random, done: list[Did], holds: list[str]) -> Did | None:
@@ -139,6 +153,10 @@ def _next(rng: random.Random, done: list[Did], holds: list[str]) -> Did | None:
         return Did("start hold")
     if holds and holds[-1] == "running" and did.what != "h" and did.word != "note":
         return None  # nothing else is done to a loop under test pressure
+    if did.word == "repair":
+        mended = {one.target for one in done if one.word == "repair"}
+        found = [_repair(n, one) for n, one in enumerate(done, 1) if one.word in FOUND and n not in mended]
+        return rng.choice(found) if found else None
     if did.word == "withdraw":
         gone = {one.target for one in done}
         free = [n for n, one in enumerate(done, 1) if one.word in TARGETS and n not in gone]
@@ -191,7 +209,7 @@ def test_the_record_takes_what_a_model_of_its_own_takes() -> None:
     seed = random.randrange(10**6)
     print(f"seed {seed}")
     rng = random.Random(seed)
-    for _ in range(60):
+    for _ in range(50):
         build = _Build()
         while len(build.done) < 40:
             did = _next(rng, build.done, build.holds)
@@ -209,13 +227,19 @@ READY = (
 
 def test_the_table_says_of_each_kind_what_it_takes_from_a_machine_of_which_all_was_shown() -> None:
     took: dict[type[Payload], set[str]] = {}
+    for found in (Did("defect", "hold"), Did("defect", "power"), Did("leak"), Did("burst"), Did("smoke")):
+        build = _Build()
+        for did in (found, *READY):
+            build.do(did)
+        kind, taken = build.do(_repair(len(BEGIN) + 1, found))
+        took.setdefault(kind, set()).update(taken)
     for choice in (*CHOICES, Did("start hold")):
         build = _Build()
         for did in READY:
             build.do(did)
         assert not any(_stale(build.state).values())
         did = Did("withdraw", target=len(BEGIN) + 1 + READY.index(Did("note"))) if choice.word == "withdraw" else choice
-        if did.word not in ("end", "fail") or did.what != "h":
+        if did.word != "repair" and (did.word not in ("end", "fail") or did.what != "h"):
             kind, taken = build.do(did)
             took.setdefault(kind, set()).update(taken)
     said: dict[type[Payload], set[str]] = {}
@@ -224,6 +248,25 @@ def test_the_table_says_of_each_kind_what_it_takes_from_a_machine_of_which_all_w
     # the note before the first power-on: what ended before it stands; any other entry may be withdrawn as well
     took[Withdrawn] |= {HOLD, FILL, BLEED}
     assert {kind.KIND: stages for kind, stages in took.items()} == {kind.KIND: said[kind] for kind in took}
+
+
+def test_in_the_sample_logbook_no_entry_takes_what_the_table_does_not_say() -> None:
+    said: dict[type[Payload], set[str]] = {}
+    for row in rest_rows(REGISTRY):
+        said.setdefault(row.kind, set()).update(row.takes)
+    builds: dict[str, list[Logged]] = {}
+    states: dict[str, BuildState] = {}
+    took = 0
+    for line in SAMPLE.read_text(encoding="utf-8").splitlines():
+        if line.startswith('{"body":'):
+            entry = logged(*read_body(line[len('{"body":') : line.rindex(',"digest":')]), "")
+            before = states.get(entry.build) or fresh_build(REGISTRY, entry.build)
+            builds.setdefault(entry.build, []).append(entry)
+            state = states[entry.build] = fold_further(REGISTRY, before, builds[entry.build], (entry,))
+            taken = {stage for stage, runs in state.runs.items() for run in runs if run.stale_by == entry.seq}
+            assert taken <= said[type(entry.payload)], line[:200]
+            took += len(taken)
+    assert took
 
 
 def test_the_table_has_a_row_for_every_kind_and_every_proof_can_fall() -> None:

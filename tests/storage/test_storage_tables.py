@@ -20,6 +20,7 @@ from commission.record.table import COMMON, Column, Holds, Table
 from commission.record.tables.every import every_table
 from commission.record.tables.flat import UNIT_OF, shape_of
 from commission.record.tables.source import source_of
+from commission.record.unknown import Unknown
 from commission.storage.tables_out import write_csv_folder, write_sqlite_file
 from tests.hints import fields_of, item_of, optional_of
 from tests.registered import KINDS, REGISTRY, import_bundle
@@ -199,3 +200,12 @@ def test_tables_are_whole_or_not_there_and_nothing_is_written_over(tmp_path: Pat
     with pytest.raises(FileError, match="is there already"):
         write(tmp_path / name, [])
     assert [(path.name, path.stat().st_size) for path in tmp_path.iterdir()] == [(name, 0)]
+
+
+def test_an_entry_of_an_unknown_kind_is_listed_with_its_word_and_all_that_it_holds() -> None:
+    unknown = _logged(1, Unknown(word="filter seated", text='{"gap_m":0.0008}'))
+    tables = {table.name: table for table in every_table(REGISTRY, source_of([unknown], lambda _: iter(())))}
+    columns = [column.name for column in tables["entries"].columns]
+    (row,) = tables["entries"].rows
+    told = dict(zip(columns, row, strict=True))
+    assert (told["kind"], told["shown"], told["says"]) == ("filter seated", "filter seated", '{"gap_m":0.0008}')

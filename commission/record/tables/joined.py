@@ -1,11 +1,12 @@
 """Tables that join kinds: every entry, every verdict with what took its worth, every defect with its repair."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from commission.record.face import Registry
-from commission.record.payload import kind_shown
+from commission.record.payload import Payload, kind_shown
 from commission.record.table import COMMON, Cell, Column, Holds, Source, Table, instant
 from commission.record.tables.source import builds_of
+from commission.record.unknown import Unknown
 from commission.units.show import say
 
 
@@ -17,15 +18,21 @@ def entries_table(registry: Registry, source: Source) -> Table:
 
 
 def _entries(registry: Registry, source: Source) -> Iterator[tuple[Cell, ...]]:
-    from commission.record.entry_text import entry_text
-
     names = registry.names([one.entry for one in source.marked])
     for one in source.marked:
         entry = one.entry
         entered = instant(entry.mark.wall_ms, entry.mark.offset_min)
-        says = entry_text(registry, entry.payload, names=names)
-        what = (entered, entry.operator, entry.payload.KIND, kind_shown(entry.payload), says)
+        what = (entered, entry.operator, *_told(registry, entry.payload, names))
         yield (*one.common, *what, entry.build, entry.uid, entry.digest)
+
+
+def _told(registry: Registry, payload: Payload, names: Mapping[str, str]) -> tuple[str, str, str]:
+    """Return the word of an entry in the log, the one it is shown by, and what it says; of an unknown one its JSON."""
+    from commission.record.entry_text import entry_text
+
+    if isinstance(payload, Unknown):
+        return payload.word, payload.word, payload.text
+    return payload.KIND, kind_shown(payload), entry_text(registry, payload, names=names)
 
 
 def verdicts_table(registry: Registry, source: Source) -> Table:
