@@ -264,13 +264,13 @@ def import_bundle(source: Path, target: Path, registry: Registry) -> None:
         make(lines, target, registry, admit=rules.admission(), reread=rules.reread)
 
 
-def look_at_import(source: Path, registry: Registry) -> Arrival:
-    """Return what an import would bring and every refusal; nothing is written."""
+def look_at_import(source: Path, target: Path, registry: Registry) -> Arrival:
+    """Return what an import would bring into a new logbook and every refusal; nothing is written."""
     from commission.storage.arrival import look_at_import as look
     from commission.storage.arrival import source as lines_of
 
     with lines_of(source, registry) as lines:
-        return look(lines, _rules(registry))
+        return look(lines, target, _rules(registry))
 
 
 def merge_logbook(source: Path, target: Path, registry: Registry, operator: str, *, dry: bool) -> Arrival:

@@ -82,7 +82,7 @@ def import_record(source: Path, *, dry_run: bool) -> None:
     target = chosen_logbook() or default_path()
     with _there(source):
         if dry_run:
-            _say_arrival(look_at_import(source, job_here().registry()), dry=True)
+            _say_arrival(look_at_import(source, target, job_here().registry()), dry=True)
             return
         import_bundle(source, target, job_here().registry())
     say(f"imported: {source}")

@@ -15,7 +15,7 @@ from commission.record.payload import Payload
 from commission.storage import faults, samples
 from commission.storage.bundle import Admit, BundleReader
 from commission.storage.connection import connect_for_writing
-from commission.storage.exchange import export_bundle, text_lines
+from commission.storage.exchange import export_bundle, refuse_taken, text_lines
 from commission.storage.identity import absolute, identify
 from commission.storage.lock import WriterLock
 from commission.storage.merge import Merge, Merged, stored_entries
@@ -75,9 +75,14 @@ def _aside() -> Iterator[sqlite3.Connection]:
         connection.close()
 
 
-def look_at_import(lines: Iterable[str], rules: Rules) -> Arrival:
-    """Return what a new logbook made of a bundle would hold, and every refusal; nothing is written."""
+def look_at_import(lines: Iterable[str], path: Path, rules: Rules) -> Arrival:
+    """Return what a new logbook at a path would hold of a bundle, and every refusal; nothing is written."""
     refusals: list[str] = []
+    with faults.opening(path):
+        try:
+            refuse_taken(absolute(path))
+        except FileError as error:
+            refusals.append(str(error))
     with _aside() as connection:
         head = _read(connection, lines, rules, rules.admission(), refusals)
         names = _names(connection, rules.registry)

@@ -135,8 +135,7 @@ def import_bundle(
     with faults.opening(path):
         path = absolute(path)
         before = identify(path)
-        if before.version:
-            raise FileError(f"there is a logbook at {path}; commission merge takes a bundle into one that is there")
+        refuse_taken(path)
         create_logbook_file(path)
     with WriterLock.take(path, "an import"):
         try:
@@ -147,6 +146,12 @@ def import_bundle(
             if not before.exists:
                 path.unlink(missing_ok=True)
             raise
+
+
+def refuse_taken(path: Path) -> None:
+    """Raise FileError where a logbook stands already, which an import never adds to."""
+    if identify(path).version:
+        raise FileError(f"there is a logbook at {path}; commission merge takes a bundle into one that is there")
 
 
 def _fill(path: Path, read: Callable[[sqlite3.Connection], Head]) -> Head:

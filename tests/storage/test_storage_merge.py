@@ -17,6 +17,9 @@ from tests.holds import ready_build, start_hold
 from tests.registered import REGISTRY, open_logbook
 from tests.storage.making import stream
 
+HOSTILE = '=1+1,"};\r\n{"end":{"entries":1}}\x00\x1b[2J\u202e</td>'
+"""A text with all that ends a line, a cell, an entry or a page somewhere."""
+
 Bench = Callable[[str], Logbook]
 
 
@@ -169,7 +172,7 @@ def test_readings_that_differ_and_names_that_are_taken_are_refused(two: Path, be
 
 
 def test_a_bundle_of_one_build_is_a_sound_logbook_and_merges_back_to_nothing(two: Path, bench: Bench) -> None:
-    book = _on(bench, "a", "one")
+    book = _on(bench, "a", HOSTILE)
     ready_build(book, "Grey Owl")
     build = book.find_build("Blue Heron")
     head = export_build(Opened(book=book, path=two / "a.logbook"), build, two / "one.jsonl")
@@ -187,7 +190,7 @@ def test_a_bundle_of_one_build_is_a_sound_logbook_and_merges_back_to_nothing(two
     assert _merge(two, "c.logbook", "a.logbook").builds == (("Blue Heron", 1),)
     merged = bench("a")
     assert merged.verify() == []
-    assert merged.build(build).notes == ("one", "on the road")
+    assert merged.build(build).notes == (HOSTILE, "on the road")
 
 
 def test_a_look_at_an_import_tells_every_refusal_and_leaves_nothing(two: Path) -> None:
@@ -198,9 +201,11 @@ def test_a_look_at_an_import_tells_every_refusal_and_leaves_nothing(two: Path) -
         lines[n] = lines[n].replace('"offset_min":', '"offset_min":1')
     (two / "bad.jsonl").write_text("\n".join(lines) + "\n")
     there = sorted(path.name for path in two.iterdir())
-    looked = look_at_import(two / "bad.jsonl", REGISTRY)
+    looked = look_at_import(two / "bad.jsonl", two / "new.logbook", REGISTRY)
     assert [one.split(":")[0] for one in looked.refusals] == [f"line {n + 1}" for n in wanted]
-    assert look_at_import(two / "a.jsonl", REGISTRY).refusals == ()
+    assert look_at_import(two / "a.jsonl", two / "new.logbook", REGISTRY).refusals == ()
+    (taken,) = look_at_import(two / "a.jsonl", two / "b.logbook", REGISTRY).refusals
+    assert "commission merge takes a bundle into one that is there" in taken
     assert sorted(path.name for path in two.iterdir()) == there
 
 
