@@ -111,6 +111,7 @@ ERRORS: dict[str, list[str]] = {
     "export": ["no such folder/x"],
     "copy": ["no such folder/x"],
     "merge": ["no such file"],
+    "rests": ["x"],
     "import": ["no such file"],
 }
 """An error of each command on a logbook that is none; the screens have no terminal here."""
