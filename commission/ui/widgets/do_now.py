@@ -115,7 +115,7 @@ class DoNowLine(Vertical):
     @rest.setter
     def rest(self, lines: Sequence[str]) -> None:
         self._aside.clear()
-        self._kept.put(lines)
+        self._kept.put(lines, half=True)
         self._typed.put("")
         self._next()
         self._kept.half_typed()

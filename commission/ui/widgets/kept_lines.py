@@ -24,9 +24,9 @@ class KeptLines:
         """The lines with something on them."""
         return [line for line in self._lines if line.strip()]
 
-    def put(self, lines: Sequence[str]) -> None:
-        """Put other lines in their place."""
-        self._lines, self._grows, self._open_end = list(lines), False, False
+    def put(self, lines: Sequence[str], *, half: bool = False) -> None:
+        """Put other lines in their place; `half`: the last one may be half typed."""
+        self._lines, self._grows, self._open_end = list(lines), False, half
 
     def add(self, text: str) -> None:
         r"""Add what was typed; a line end ends a line.

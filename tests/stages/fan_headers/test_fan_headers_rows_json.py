@@ -80,7 +80,7 @@ def test_a_moment_that_no_calendar_has_is_told_as_it_stands() -> None:
 def test_the_last_sweep_and_the_setting_are_those_of_that_moment(workshop: Path) -> None:
     # the demo: FAN A stood at voltage and starved the top chain; set to PWM on the same afternoon it was cured
     told = {}
-    for at in ("2026-03-16T15:50:00+01:00", "2026-03-17"):
+    for at in ("2026-03-16T15:49:00+01:00", "2026-03-17"):
         (fan_a,) = [one for one in printed(workshop, "Window desk", "--date", at)["headers"] if one["name"] == "FAN A"]
         told[at] = (fan_a["set_to"], fan_a["chains"][0]["sweep"]["said"], fan_a["chains"][0]["sweep"]["stale"])
     assert list(told.values()) == [("voltage", TRUTH["top-starved"], False), ("pwm", TRUTH["top-cured"], False)]
