@@ -10,6 +10,7 @@ from commission.base.text import clip
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.bench.words_here import hear
 from commission.record.ladder import StageState
 
 if TYPE_CHECKING:
@@ -108,6 +109,7 @@ def choice_of(text: str, *choices: tuple[Sequence[str], Deed]) -> Deed:
     InputError
         If it is none of the words.
     """
+    hear(words[0] for words, _ in choices)
     word = text.strip().casefold()
     found = next((deed for words, deed in choices if word in words), None)
     return found or not_expected(text, choices[0][0][0])
@@ -270,6 +272,7 @@ def command(text: str, words: Sequence[str]) -> tuple[str, str]:
     >>> command("497,5 21.3", ["note"])
     ('', '497,5 21.3')
     """
+    hear(words)
     head, _, rest = text.strip().partition(" ")
     word = head.casefold().rstrip(":=")
     return (word, rest.strip()) if word in words else ("", text.strip())

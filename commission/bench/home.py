@@ -158,6 +158,7 @@ class HomeFlow:
             Prompt(
                 key="operator",
                 ask="Who works at this bench? Type a name; it stands beside every entry.",
+                hint="On any line: units psi fl oz degF shows amounts in these units.",
             ),
             deed,
         )

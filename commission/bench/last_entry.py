@@ -83,7 +83,7 @@ def why_undone(book: Logbook, last: LastEntry, answered: Callable[[], object]) -
     return asked_text(
         Prompt(
             key="undo",
-            ask=f"Why is {last.told} wrong? It stays in the record and no longer counts.",
+            ask=f"Why is {last.told} wrong? It stays in the log and no longer counts.",
             hint="Esc leaves it as it is.",
             proposal="mistyped",
         ),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from commission.base.errors import CommissionError
 from commission.bench.mishap.words import Called, called_by
 from commission.bench.prompt import Prompt
+from commission.bench.words_here import MORE
 from commission.units.chosen import WORD as UNITS
 from commission.units.chosen import Chosen, read_units, told, units_now
 
@@ -39,6 +40,8 @@ def taken_as(prompt: Prompt, typed: str, *, wet_is_a_leak: bool) -> TakenAs:
     word = typed.strip().casefold()
     if called is None and why and (word == DETAILS or word.partition(" ")[0] == STAGE):
         return TakenAs("", "", Called(word=word, before=""))
+    if why and word == MORE:
+        return TakenAs("", "", Called(word=MORE, before=""))
     return TakenAs(understood, why, called)
 
 
@@ -87,6 +90,8 @@ def does(called: Called) -> str:
         return "Enter shows all details, or fewer again"
     if called.word.partition(" ")[0] == STAGE:
         return f"Enter goes to: {called.word}"
+    if called.word == MORE:
+        return "Enter lists the words that may be typed here"
     if is_units(called.word):
         return told(units_by(called.word))
     return f"Enter opens the card: {called.word}"

@@ -76,13 +76,13 @@ class CommissionApp(KeysInOrder, inherit_bindings=False):
         Binding("escape", "step_back", "Back", key_display="Esc"),
         Binding("f1", "help", "Help", key_display="F1", priority=True),
         Binding("f3", "turn", "Stage", key_display="F3", priority=True),
-        Binding("f4", "go('record')", "Record", key_display="F4", priority=True),
-        Binding("f6", "shade", "Shade", key_display="F6", priority=True),
+        Binding("f4", "go('record')", "Log", key_display="F4", priority=True),
+        Binding("f6", "shade", "Theme", key_display="F6", priority=True),
         Binding("ctrl+b", "ring", "Bell", key_display="Ctrl+B", priority=True),
         Binding("f7", "walk(-1)", "Stage before", key_display="F7", priority=True, show=False),
         Binding("f8", "walk(1)", "Stage after", key_display="F8", priority=True, show=False),
         Binding("f12", "go('report')", "Report", key_display="F12", priority=True, show=False),
-        Binding("ctrl+q", "quit", "Leave", key_display="Ctrl+Q", priority=True),
+        Binding("ctrl+q", "quit", "Quit", key_display="Ctrl+Q", priority=True),
         Binding("ctrl+c", "help_quit", show=False, system=True),
     ]
 

@@ -54,16 +54,16 @@ def key_commands(
     commands: list[tuple[str, str, Callable[[], None]]] = [
         ("Help", "What this screen is for, and the keys (F1)", app.action_help),
         *((one.title, one.told, to(one.name)) for one in shop),
-        ("Colours", "Dark, light, white on black, sixteen colours (F6)", app.action_shade),
+        ("Theme", "Dark, light, white on black, sixteen colours (F6)", app.action_shade),
         ("Bell", "Ring when something falls due, or not (Ctrl+B)", app.action_ring),
         ("Back", "Leave a form, or go back to the builds (Esc)", app.action_step_back),
-        ("Leave", "Leave the program; a hold goes on (ctrl+q)", app.exit),
+        ("Quit", "Quit the program; a hold goes on (ctrl+q)", app.exit),
     ]
     if app.build_id:
         commands[1:1] = [
             *((key.title, key.told, to(name)) for key, name in stage_keys(faces)),
             *((one.stage.title, f"A stage of this build: {one.word} (F3, F7, F8)", to(one.stage.id)) for one in rungs),
-            ("Record", "Every entry of this build (F4)", to("record")),
+            ("Log", "Every entry of this build (F4)", to("record")),
             ("Report", "Hand out a report of this build (F12)", to("report")),
         ]
     for title, text, call in commands:

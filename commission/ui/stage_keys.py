@@ -32,7 +32,7 @@ def key_lines(faces: "tuple[Face, ...]") -> tuple[str, ...]:
     shop = (f"{key.key.upper()} {key.title.lower()}" for key, _ in shop_keys(faces))
     return (
         " · ".join(["F1 help", *stages, "F3 the stage whose turn it is · F7 stage before · F8 stage after"]),
-        " · ".join(["F4 record", *shop, "F6 next theme: dark, light, white on black, 16 colours", "F12 report"]),
+        " · ".join(["F4 log", *shop, "F6 next theme: dark, light, white on black, 16 colours", "F12 report"]),
         "Type stage and its name, such as stage bleed: any stage of this build",
         "Tab all details, or fewer again · Ctrl+B bell on or off, kept for the next time",
     )

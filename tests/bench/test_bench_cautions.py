@@ -45,7 +45,7 @@ def answered_and_failed() -> tuple[HoldFlow, Logbook, HandClock]:
     book.work(Holds).close(build)
     book.work(Holds).let_down(build, gauge_reads(0.0))
     flow.refresh()
-    led(flow, ["retest", "digital", ""])
+    led(flow, ["again", "digital", ""])
     return flow, book, clock
 
 

@@ -30,7 +30,7 @@ QUICK = ("Ada", "quick North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar", *HOLD, *
 """A hold from an empty logbook."""
 LIKE = ("South", "yes", "like North", "", *HOLD, *STEPS, "1", "400")
 """A second build, from the list of builds."""
-AGAIN = ("", "0", "retest", "", *HOLD_AGAIN, *STEPS, "1", "400")
+AGAIN = ("", "0", "again", "", *HOLD_AGAIN, *STEPS, "1", "400")
 """The hold is ended, let down, and begun again."""
 WAYS = {"quick hold": QUICK, "like": LIKE, "again": AGAIN}
 LIMITS = {"quick hold": 90, "like": 50, "again": 40}

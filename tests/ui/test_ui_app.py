@@ -113,7 +113,7 @@ async def test_keys_alone_reach_every_screen_and_come_back() -> None:
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        for key, word in (("f2", "build sheet"), ("f4", "record"), ("f5", "instruments"), ("f3", "pressure hold")):
+        for key, word in (("f2", "parts list"), ("f4", "log"), ("f5", "meters"), ("f3", "pressure hold")):
             await pilot.press(key)
             await pilot.pause()
             assert word in text_of(app).splitlines()[0]
@@ -130,11 +130,11 @@ async def test_a_stage_that_this_version_does_not_have_opens_the_record_and_says
         await at_home(pilot)
         await pilot.press("enter")
         await pilot.pause()
-        assert "record" in text_of(app).splitlines()[0]
+        assert "log" in text_of(app).splitlines()[0]
         assert "pressure hold: this version has no such stage" in text_of(app)
         await pilot.press("f2")
         await pilot.pause()
-        assert "build sheet" in text_of(app).splitlines()[0]
+        assert "parts list" in text_of(app).splitlines()[0]
 
 
 async def test_help_lies_over_the_screen_and_goes_with_the_same_key() -> None:
@@ -361,10 +361,10 @@ async def test_every_key_is_also_a_command() -> None:
         await pilot.pause()
         commands = {command.title for command in app.get_system_commands(app.screen)}
     assert commands == {
-        "Help", "Build sheet", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Thermal soak",
-        "Handover", "Record", "Report",
-        "Bottles", "Instruments", "Colours",
-        "Bell", "Back", "Leave",
+        "Help", "Parts list", "Pressure hold", "Fill", "Bleed", "First power-on", "Fan headers", "Thermal soak",
+        "Handover", "Log", "Report",
+        "Bottles", "Meters", "Theme",
+        "Bell", "Back", "Quit",
     }  # fmt: skip
 
 

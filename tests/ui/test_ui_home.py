@@ -125,7 +125,7 @@ async def test_the_name_of_a_build_opens_it_and_a_new_name_makes_a_new_one() -> 
         await typed(pilot, "South tower")
         assert 'Start a new build called "South tower"?' in text_of(app)
         await typed(pilot, "yes")
-        assert "South tower · build sheet" in text_of(app)
+        assert "South tower · parts list" in text_of(app)
     assert [row.name for row in book.builds()] == ["South tower", "North tower"]
 
 

@@ -46,18 +46,18 @@ SCRIPTS = {
         "all dry", "off", "steady quiet", ALL, "speed 2 s 4700 rpm", "right 41 degC", "",
     ),
     "headers": (
-        *PLUGGED, "plug front SYS1", ALL, "", "sweep front", ALL, "", *DOWN_AND_UP, "", "leave front 45 640", "close",
-        "", "close",
+        *PLUGGED, "plug front SYS1", ALL, "", "sweep front", ALL, "", *DOWN_AND_UP, "", "leave front 45 640", "end",
+        "", "end",
     ),
 }  # fmt: skip
 """A good way through each flow; Enter is an empty line."""
 ASIDE = (
-    "override I know better", "override", "go", "yes", "end", "done", "begin", "retest", "undo", "mistyped", "describe",
+    "override I know better", "override", "go", "yes", "end", "done", "begin", "again", "undo", "mistyped", "describe",
     "cables", "supply", "pump", "machine", "supply own", "supply bridged", "bridged", "own", "drain 200 mL",
     "spill 50 mL", "repaired it was nothing", "drop 24-pin # gone", "drop 24-pin", "GPU 1 +12 11.0", "CPU",
     "24-pin, CPU",
     *CABLE, "0.3 0.3 0.3 0.3", "all OL", "again", "cable CPU", "unplug front", "set SYS1 voltage", "remove SYS1 # gone",
-    "leave front 20 300 override it is quiet", "leave front 45 640", "sweep front", "close", "layout", "take",
+    "leave front 20 300 override it is quiet", "leave front 45 640", "sweep front", "end", "layout", "take",
     "1500", "100 1500", "steady quiet", "all dry", "block in wet", "off", "no", "speed 2 s 4700 rpm", "skip", "",
     "found front on CPU", "found pump on SYS1",
 )  # fmt: skip

@@ -11,6 +11,7 @@ from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.clock_times import DUE_SOON_S, clock_words
 from commission.bench.prompt import shown_when_empty
 from commission.bench.taken_as import DETAILS, STAGE, is_units, taken_as, units_by
+from commission.bench.words_here import MORE, told_here, with_more
 from commission.shell.plain.told import Told, help_lines
 from commission.shell.plain.walk import Walk
 from commission.shell.plain.words import OWN, own_word, spoken
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.bench.face import Face
+    from commission.bench.mishap.words import Called
     from commission.bench.prompt import Prompt
     from commission.bench.unsent_kept import KeptUnsent
     from commission.record.logbook import Logbook
@@ -101,7 +103,7 @@ class Session:
         for line in walk.news:
             self._say(line)
         walk.news.clear()
-        told, prompt = walk.place.told(), walk.place.prompt()
+        told, prompt = walk.place.told(), with_more(walk.place.prompt())
         key = prompt.key if prompt is not None else ""
         new = [line for line in told.lines if line not in self._told.lines]
         if self._asked is None or key != self._asked[0]:
@@ -185,16 +187,8 @@ class Session:
 
     def _enter(self, prompt: Prompt, text: str) -> None:
         taken = taken_as(prompt, text, wet_is_a_leak=self._walk.flow is not None and self._walk.flow.wet_is_a_leak)
-        if taken.called is not None and taken.called.word == DETAILS:
-            self._details()
-        elif taken.called is not None and is_units(taken.called.word):
-            self._units(units_by(taken.called.word))
-        elif taken.called is not None and taken.called.word.partition(" ")[0] == STAGE:
-            self._walk.go_to_stage(taken.called.word.partition(" ")[2])
-        elif taken.called is not None:
-            if taken.called.before:
-                self._say(f"not entered: {taken.called.before}")
-            self._walk.went_wrong(taken.called.word)
+        if taken.called is not None:
+            self._called(prompt, taken.called)
         elif taken.why_not:
             if not self._own(text):
                 self._refuse(f"not stored: {taken.why_not}")
@@ -203,6 +197,23 @@ class Session:
             self._refuse(f'"{text}" is a word of this program. Type it again to store it, or {MARK}{word}')
         else:
             self._answer(prompt, text or prompt.proposal or "", taken.understood)
+
+    def _called(self, prompt: Prompt, called: Called) -> None:
+        """Do what a line calls: details, the words that are taken, units, a stage, or a card of what went wrong."""
+        word, _, rest = called.word.partition(" ")
+        if word == DETAILS:
+            self._details()
+        elif word == MORE:
+            for line in told_here(prompt):
+                self._say(line)
+        elif is_units(called.word):
+            self._units(units_by(called.word))
+        elif word == STAGE:
+            self._walk.go_to_stage(rest)
+        else:
+            if called.before:
+                self._say(f"not entered: {called.before}")
+            self._walk.went_wrong(called.word)
 
     def _units(self, chosen: Chosen) -> None:
         """Show every amount in these units from now on, and keep that; what is known is told again in them."""

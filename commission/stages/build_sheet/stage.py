@@ -60,14 +60,14 @@ FACE = Face(
     rows=_rows,
     needs=_needs,
     opens_first=_empty,
-    key=Key(key="f2", label="Sheet", title="Build sheet", told="Parts of this build (F2)"),
+    key=Key(key="f2", label="Parts", title="Parts list", told="Parts of this build (F2)"),
     shop=(
         ShopScreen(
             name="instruments",
-            title="Instruments",
+            title="Meters",
             told="Gauges, thermometers, barometers of the workshop (F5)",
             flow=_instruments_flow,
-            key=Key(key="f5", label="Tools", title="Instruments"),
+            key=Key(key="f5", label="Meters", title="Meters"),
         ),
     ),
     commands={

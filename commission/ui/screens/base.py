@@ -15,6 +15,7 @@ from textual.widgets import Static
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.taken_as import DETAILS, STAGE, is_units, units_by
 from commission.bench.unsent import Unsent
+from commission.bench.words_here import MORE, words_here
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
@@ -165,6 +166,9 @@ class BenchScreen(Screen[None]):
             return
         if word == DETAILS:
             self.action_details()
+        elif word == MORE:
+            event.line.kept(self.tell_words())
+            return
         else:
             self.went_wrong(event.word)
         event.line.go_on()
@@ -197,6 +201,11 @@ class BenchScreen(Screen[None]):
             return False
         event.line.accepted(done)
         return True
+
+    def tell_words(self) -> str:
+        """Tell the words that may be typed here, and return in a line what was told."""
+        prompt = self.typed.prompt
+        return f"words here: {', '.join(words_here(prompt)) if prompt else 'none'}"
 
     def action_details(self) -> None:
         """Show all that is known, or less of it again; most screens show all they know."""

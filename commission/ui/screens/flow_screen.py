@@ -8,10 +8,12 @@ from textual.binding import Binding
 
 from commission.base.frozen import replace
 from commission.bench.ask import Flow
+from commission.bench.card import CardContent
 from commission.bench.defect import defect_notices
 from commission.bench.needs import least_time
 from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
+from commission.bench.words_here import told_here, with_more
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.ui.screens.base import BenchScreen
@@ -47,6 +49,7 @@ class FlowScreen(BenchScreen):
         self.card = card
         self.ladder = StageLadder()
         self.trail = Trail()
+        self._shown: CardContent | None = None
 
     def compose_body(self) -> ComposeResult:
         """Put the ladder beside the card."""
@@ -72,7 +75,8 @@ class FlowScreen(BenchScreen):
             self.ladder.show(shown, current=self.help_key)
         content = self.flow.content()
         defects = defect_notices(self.bench.book.build(self.build_id), self.help_key) if self.build_id else ()
-        self.card.show(replace(content, notices=(*defects, *content.notices)))
+        self._shown = replace(content, prompt=with_more(content.prompt), notices=(*defects, *content.notices))
+        self.card.show(self._shown)
         self.beside.shown()
 
     def _time_ahead(self, rungs: tuple[StageState, ...]) -> None:
@@ -113,6 +117,14 @@ class FlowScreen(BenchScreen):
                 self.went_wrong(self.flow.did.calls, where=self.flow.did.at, seen=self.flow.did.seen)
             elif self.flow.go:
                 self.bench.go(self.flow.go, self.build_id, rest=event.line.rest)
+
+    def tell_words(self) -> str:
+        """List what may be typed here and what each word does now, until the next answer."""
+        if self._shown is not None and self._shown.prompt is not None:
+            told = told_here(self._shown.prompt)
+            only = replace(self._shown, figures=(), table=None, remarks=(), reasons=(), plot=False, clock=False)
+            self.card.show(replace(only, listed=told or ("No other word is taken here.",)))
+        return "the words stand below, until the next answer"
 
     def action_known(self, by: int) -> None:
         """Move through what is known while the line keeps the keys."""

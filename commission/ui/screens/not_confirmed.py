@@ -34,7 +34,7 @@ class NotConfirmedScreen(Over):
         """Say it."""
         self.query_one("#modal-head", Static).update(said(self, "NOT CONFIRMED"))
         text = (
-            f"{self.why}  See in the record (F4) whether the last entry is there before you type "
+            f"{self.why}  See in the log (F4) whether the last entry is there before you type "
             "it again. Your text still stands in the line.  Enter goes back."
         )
         self.query_one("#modal-text", Static).update(said(self, text))

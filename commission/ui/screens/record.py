@@ -59,7 +59,7 @@ class RecordScreen(BenchScreen):
 
     def title_text(self) -> str:
         """Return the build's name and where we are."""
-        return f"{self.flow.state.name} · record"
+        return f"{self.flow.state.name} · log"
 
     def reload(self) -> None:
         """Read the record again and show it."""

@@ -37,7 +37,7 @@ def fill_figures(book: Logbook, build_id: str) -> list[Figure]:
 def test_the_card_and_show_say_the_same_figures_of_a_fill() -> None:
     """Premix and water are in; a reservoir of 60 mm has its level at 150 of 200 mm."""
     book, _, _, build = poured()
-    led(FillFlow(book, build), ["reservoir 60 mm 200 mm", "mark 150 mm 23 degC"])
+    led(FillFlow(book, build), ["reservoir 60 mm 200 mm", "level 150 mm 23 degC"])
     figures = fill_figures(book, build)
     assert {"added", "expected", "still to add", "coolant", "freezes below", "at 60 °C"} == {f.label for f in figures}
     assert list(unsaid(figures, fill_lines(book, book.build(build)), "fill")) == []

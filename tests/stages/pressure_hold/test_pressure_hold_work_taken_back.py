@@ -194,7 +194,7 @@ def test_a_loop_that_is_held_on_air_again_is_empty_by_the_record() -> None:
     for caution in stage.cautions_at(When.BEFORE_PRESSURE):
         book.work(Holds).acknowledge(build, caution.id, caution.text)
     book.work(Holds).plan(build, PLAN)
-    assert "By the record coolant is in the loop" in " ".join(HoldFlow(book, build).card().notices)
+    assert "As logged coolant is in the loop" in " ".join(HoldFlow(book, build).card().notices)
     start_hold(book, build)
     type_hold(book, clock, build, start_mbar=500, fall_mbar=0.1)
     assert book.work(Holds).close(build, Ending.PLANNED).outcome is Outcome.PASS

@@ -13,6 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
@@ -125,6 +126,7 @@ class Bleeding:
             If it cannot be understood, or may not be done now.
         """
         hand = self.hand
+        refuse_renamed(text, {"mark": "level"})
         word, rest = command(text, WORDS)
         match word:
             case "":

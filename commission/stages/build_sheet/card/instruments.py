@@ -46,7 +46,7 @@ class InstrumentsFlow(Flow):
 
     def title(self) -> str:
         """Return where this is."""
-        return "instruments of the workshop"
+        return "meters of the workshop"
 
     def help(self) -> "Help":
         """Return what there is to know here."""

@@ -71,7 +71,7 @@ class SheetFlow(Flow):
     def title(self) -> str:
         """Return where this is."""
         who = f" · {self.shop.operator}" if self.shop.operator else ""
-        return f"{self.state.name} · build sheet{who}"
+        return f"{self.state.name} · parts list{who}"
 
     def help(self) -> "Help":
         """Return what there is to know here."""
@@ -111,6 +111,7 @@ class SheetFlow(Flow):
 
     def _which_part(self) -> Question:
         first = not self.state.parts
+        like = " · like BUILD" if len(self.book.builds()) > 1 else ""
         return asked_once(
             Prompt(
                 key="part",
@@ -118,7 +119,7 @@ class SheetFlow(Flow):
                 if first
                 else "Type the next part; Enter when the list is whole.",
                 hint=worded("radiator 360 · 2 x radiator 240 · tube 10/16 1,2 m · reservoir 250 mL · file NAME")
-                + (" · like BUILD" if first else " · edit NAME · remove NAME"),
+                + (like if first else " · edit NAME · remove NAME"),
                 proposal=None if first else "done",
                 placeholder="a part, such as: radiator 360" if first else "",
             ),

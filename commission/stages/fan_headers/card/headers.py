@@ -12,6 +12,7 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.ladder import StageWord
@@ -46,7 +47,7 @@ _NOW = {
     "found": "Enter records what was found.",
     "unplug": "Unplug it now, with the power off; Enter records it.",
     "sweep": "Enter begins the sweep.",
-    "close": "Enter closes the stage.",
+    "end": "Enter ends the stage.",
 }
 """What is asked once the cautions before a line are answered."""
 
@@ -86,7 +87,7 @@ class HeadersFlow(Flow):
         """The moment whose cautions are asked now; None where none are."""
         if self.hand.swept.sweeping is not None and not self.hand.locked and self._missing(When.BEFORE_SWEEP):
             return When.BEFORE_SWEEP
-        word, _ = command(self._waiting, ("plug", "found", "unplug", "sweep", "close"))
+        word, _ = command(self._waiting, ("plug", "found", "unplug", "sweep", "end"))
         moment = When.BEFORE_PLUGGING if word in ("plug", "found", "unplug") else When.BEFORE_SWEEP
         return moment if word and self._missing(moment) else None
 
@@ -103,7 +104,7 @@ class HeadersFlow(Flow):
         moment = self.caution_moment
         if moment is not None:
             return self.hand.ask_caution(moment)
-        if self._asking == "close":
+        if self._asking == "end":
             return self._really_close()
         if self.in_sweep:
             return self.sweeping.question()
@@ -163,7 +164,7 @@ class HeadersFlow(Flow):
             "on": lambda rest: then_deed(self.hand, rest),
             "moves": lambda rest: self._look(View.MOVES, rest, "show every move"),
             "board": lambda rest: self._look(View.BOARD, rest, "show what sits where"),
-            "close": self._close_deed,
+            "end": self._close_deed,
             "note": self.hand.note_deed,
             "override": self._override,
             "go": self._go,
@@ -177,6 +178,7 @@ class HeadersFlow(Flow):
         CommissionError
             If it cannot be understood, or may not be done now.
         """
+        refuse_renamed(text, {"close": "end"})
         words = self._words
         word, rest = command(text, tuple(words))
         if word:
@@ -228,33 +230,33 @@ class HeadersFlow(Flow):
     # --- the end ---------------------------------------------------------------------------------------------
 
     def _close_deed(self, rest: str) -> Deed:
-        one_word("close")(f"close {rest}".strip())
+        one_word("end")(f"end {rest}".strip())
         if self.hand.locked:
             raise NotAllowed(f"{self.hand.stage.title} is locked: it {self.hand.rung.why}; bring that to a pass first")
         if not self.hand.plugged.chains:
             raise NotAllowed("no chain is written down; there is nothing to judge")
 
         def do() -> str:
-            if self.hand.verdict.outcome != "pass" and self._asking != "close":
-                self._asking = "close"
+            if self.hand.verdict.outcome != "pass" and self._asking != "end":
+                self._asking = "end"
                 return ""
             return self._close()
 
-        told = f"close the stage: {self.hand.verdict.outcome.upper()} as it stands"
-        return self._after_cautions(When.BEFORE_SWEEP, "close", Deed(told=told, do=do))
+        told = f"end the stage: {self.hand.verdict.outcome.upper()} as it stands"
+        return self._after_cautions(When.BEFORE_SWEEP, "end", Deed(told=told, do=do))
 
     def _close(self) -> str:
         verdict = self.hand.work.close(self.hand.build_id)
         self._asking, self.hand.view = "", View.BOARD
-        return f"the stage is closed: {verdict.outcome.upper()}"
+        return f"the stage is ended: {verdict.outcome.upper()}"
 
     def _really_close(self) -> Question:
         said = say(self.hand.verdict.reasons[0])
         return asked_word(
-            "close",
+            "end",
             "yes",
-            key="really close",
-            ask=f"{self.hand.verdict.outcome.upper()}: {said} Enter closes it all the same.",
+            key="really end",
+            ask=f"{self.hand.verdict.outcome.upper()}: {said} Enter ends it all the same.",
             hint="Esc goes on with the stage.",
             do=self._close,
         )

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 SHEET = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves · note"
 """Words of the sheet."""
-WORK = f"sweep · show · leave · duties · close · {SHEET}"
+WORK = f"sweep · show · leave · duties · end · {SHEET}"
 """Words of the work after it."""
 
 
@@ -158,11 +158,11 @@ def _to_end(hand: "HeadersAtHand") -> Next:
     if hand.closed is None and open_ones:
         chain = open_ones[0]
         return Next(
-            ask=f"Set the duty that {chain.name} is left at, and write it down with its speed; or close.",
-            hint=f"such as: leave {chain.name} 45 640 · close judges all chains",
+            ask=f"Set the duty that {chain.name} is left at, and write it down with its speed; or end.",
+            hint=f"such as: leave {chain.name} 45 640 · end judges all chains",
         )
     if hand.closed is not None:
         return Next(
-            ask=f"Ended: {hand.closed.upper()}. F12: the report. Type what was changed since; close judges again."
+            ask=f"Ended: {hand.closed.upper()}. F12: the report. Type what was changed since; end judges again."
         )
-    return Next(ask="Every chain is swept. Enter closes the stage and judges all of them.", proposal="close")
+    return Next(ask="Every chain is swept. Enter ends the stage and judges all of them.", proposal="end")

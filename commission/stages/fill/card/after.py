@@ -9,6 +9,7 @@ from commission.bench.attempts import advice, closed_row, ended_by, judged_line,
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import with_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import StageRun
@@ -45,29 +46,30 @@ class FillAfter:
             return self.hand.ask_caution(When.AFTER_VERDICT)
         run, closed = self.judged
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
-        return self._on() if passed else self._anew(run, closed)
+        asked = self._on() if passed else self._again(run, closed)
+        return with_renamed(asked, {"refill": "again", "pour": "again"})
 
     def _on(self) -> Question:
         return asked_choice(
             Prompt(
                 key="after fill",
                 ask="Passed: there is enough in the loop to bleed it. Enter goes to bleeding.",
-                hint="refill opens the fill again",
+                hint="again opens the fill again",
                 proposal=BLEED,
             ),
             (("bleed", "next"), Deed(told="go to bleeding", go=BLEED)),
-            (("refill",), Deed(told="open the fill again: cautions first", do=self.hand.try_again)),
+            (("again",), Deed(told="open the fill again: cautions first", do=self.hand.try_again)),
         )
 
-    def _anew(self, run: StageRun, closed: FillClosed) -> Question:
+    def _again(self, run: StageRun, closed: FillClosed) -> Question:
         return asked_choice(
             Prompt(
                 key="after fill",
                 ask=f"{_advice(run, closed)} Enter goes on, as attempt {run.attempt + 1}.",
                 hint="What is in stays counted. Esc: the builds",
-                proposal="pour",
+                proposal="again",
             ),
-            (("pour", "refill", "again", "yes"), self.hand.again_deed()),
+            (("again", "yes"), self.hand.again_deed()),
         )
 
     def card(self, card: CardContent) -> CardContent:

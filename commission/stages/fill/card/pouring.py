@@ -12,6 +12,7 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
@@ -31,7 +32,7 @@ from commission.units.worded import worded
 if TYPE_CHECKING:
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
-WORDS = (*LIQUID, "bottle", "at", "undo", "note", "end", "done")
+WORDS = (*LIQUID, "bottle", "temp", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""
 
 ALL_DRY = "all dry"
@@ -141,7 +142,7 @@ class Pouring:
                 ask=ask,
                 hint=f"end · {self._hint(step)}" if full else self._hint(step),
                 proposal=proposal,
-                placeholder="" if proposal else worded("weighed 1184.6 531.2 g · 250 mL · level 900 300 mL"),
+                placeholder="" if proposal else worded("weighed 1184.6 531.2 g · 250 mL · marks 900 300 mL"),
             ),
             self.deed,
         )
@@ -159,11 +160,11 @@ class Pouring:
         if step == "look":
             return f"{ALL_DRY}: {self.hand.step_of(step).good} · wet: a drop anywhere · or go on pouring"
         if step == "to_the_mark" and self.hand.coolant.reservoir is None:
-            return worded(f"optional: {EXAMPLE} (inner diameter, height), then mark 120 mm 23 degC")
+            return worded(f"optional: {EXAMPLE} (inner diameter, height), then level 120 mm 23 degC")
         if step == "to_the_mark":
-            return worded("mark 120 mm 23 degC · 250 mL · spill · draw · undo · done")
+            return worded("level 120 mm 23 degC · 250 mL · spill · draw · undo · done")
         return worded(
-            "250 mL · weighed 1184.6 531.2 g · level 900 300 mL · spill · drain · draw · lost · bottle · at · undo"
+            "250 mL · weighed 1184.6 531.2 g · marks 900 300 mL · spill · drain · draw · lost · bottle · temp · undo"
         )
 
     # --- what a line does ------------------------------------------------------------------------------------
@@ -179,15 +180,16 @@ class Pouring:
         hand = self.hand
         if text.strip().casefold() == ALL_DRY and self._step() == "look":
             return self._done("")
-        word, rest = command(text, (*WORDS, "pour"))
+        refuse_renamed(text, {"mark": "level", "pour": "the amount alone", "at": "temp"})
+        word, rest = command(text, WORDS)
         match word:
-            case "" | "pour":
+            case "":
                 return pour_deed(hand, rest)
             case "bottle":
                 return self._bottle(rest)
             case "done":
                 return self._done(rest)
-            case "at":
+            case "temp":
                 return self._warmth(rest)
             case _:
                 return liquid_deed(hand, word, rest, stage=FILL) or self.asking.deed(word, rest)

@@ -12,8 +12,8 @@ from commission.units.parse import parse, parse_or_zero, parse_with_uncertainty
 from commission.units.tables import BY_SPELLING
 from commission.units.worded import worded
 
-_WAYS = {"weighed": Way.WEIGHED, "level": Way.LEVEL, "about": Way.ESTIMATED}
-_AT = re.compile(r"(?:^|\s)at\s+([^#]*)$")
+_WAYS = {"weighed": Way.WEIGHED, "marks": Way.LEVEL, "about": Way.ESTIMATED}
+_TEMP = re.compile(r"(?:^|\s)(?:temp|at)\s+([^#]*)$")
 _STARTS = re.compile(r"(?:^|(?<=\s))[+\-−]?[.,]?[0-9]")
 
 
@@ -30,8 +30,8 @@ def read_amount(text: str, *, way: Way = Way.VOLUME, degrees: str | None = None)
     Parameters
     ----------
     text
-        ``250 mL``, ``250 mL ± 5 mL``, ``653,4 g``, ``weighed 1184,6 531,2 g``, ``level 900 300 mL``, with
-        ``at 22 degC`` and a note after ``#`` behind it.
+        ``250 mL``, ``250 mL ± 5 mL``, ``653,4 g``, ``weighed 1184,6 531,2 g``, ``marks 900 300 mL``, with
+        ``temp 22 degC`` and a note after ``#`` behind it.
     way
         How a single volume was measured where no word says so.
     degrees
@@ -44,13 +44,13 @@ def read_amount(text: str, *, way: Way = Way.VOLUME, degrees: str | None = None)
 
     Examples
     --------
-    >>> [round(value.si, 6) for value in read_amount("level 900 300 mL").values]
+    >>> [round(value.si, 6) for value in read_amount("marks 900 300 mL").values]
     [0.0009, 0.0003]
     """
     body, _, note = text.partition("#")
     body, at = _temperature(body, degrees)
     word, rest = command(body, tuple(_WAYS))
-    if word in ("weighed", "level"):
+    if word in ("weighed", "marks"):
         quantity = Quantity.MASS if word == "weighed" else Quantity.VOLUME
         values = two_values(rest, quantity, word)
         return Amount(way=_WAYS[word], values=values, at=at, note=note.strip())
@@ -63,7 +63,7 @@ def read_amount(text: str, *, way: Way = Way.VOLUME, degrees: str | None = None)
 
 
 def _temperature(body: str, degrees: str | None) -> tuple[str, Measured | None]:
-    found = _AT.search(body)
+    found = _TEMP.search(body)
     if found is None:
         return body.strip(), None
     return body[: found.start()].strip(), parse(found[1], Quantity.TEMPERATURE, usual=degrees)
@@ -77,7 +77,7 @@ def _one(text: str) -> tuple[Measured, float | None]:
     if "±" not in readable_text and "+-" not in readable_text and "+/-" not in readable_text:
         if len(_STARTS.findall(readable_text)) > 1:
             raise InputError(
-                f"{clip(text)} holds two numbers: weighed and two weights, level and two marks, or one amount"
+                f"{clip(text)} holds two numbers: weighed and two weights, marks and two marks, or one amount"
             )
         unit = split_number(readable_text)[1]
         if not unit:

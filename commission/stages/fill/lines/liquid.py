@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from commission.bench.deed import Deed
     from commission.stages.fill.lines.at_hand import CoolantAtHand
 
-LIQUID = (*OUT, "mark", "reservoir", "supply")
+LIQUID = (*OUT, "level", "reservoir", "supply")
 """Words of such a line."""
 
 
@@ -23,7 +23,7 @@ def liquid_deed(hand: "CoolantAtHand", word: str, rest: str, *, stage: str) -> "
         If what stands behind the word cannot be understood, or may not be done now.
     """
     match word:
-        case "mark":
+        case "level":
             return level_deed(hand, rest, stage=stage)
         case "reservoir":
             return reservoir_deed(hand, rest)

@@ -28,7 +28,7 @@ def supply_deed(hand: "StageAtHand[StageWork]", text: str) -> Deed:
     """
     way = _WAYS.get(text.strip().casefold())
     if way is None:
-        raise InputError(f"{clip(text) if text.strip() else 'nothing'} was not expected here; type {_WANTED}")
+        raise InputError(f"{clip(text)} was not expected here; type {_WANTED}" if text.strip() else f"type {_WANTED}")
     hand.book.work(Fills).check_supply(hand.state, way)
 
     def do() -> str:

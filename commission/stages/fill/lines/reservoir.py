@@ -14,6 +14,7 @@ from commission.units.number import readable, split_number
 from commission.units.parse import parse, parse_or_zero
 from commission.units.registry import scale
 from commission.units.show import show
+from commission.units.tables import BY_SPELLING
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
@@ -52,9 +53,8 @@ def read_reservoir(text: str) -> Reservoir:
     except InputError:
         both = ()
     if len(both) != 2:
-        raise InputError(
-            f"{clip(text)}: type inner diameter and height of the straight part, such as {worded(EXAMPLE)}"
-        )
+        such = f"type inner diameter and height of the straight part, such as {worded(EXAMPLE)}"
+        raise InputError(f"{clip(text)}: {such}" if text.strip() else such)
     insert = parse(" ".join(pieces["insert"]), Quantity.LENGTH).si if "insert" in pieces else 0.0
     above = parse(" ".join(pieces["cap"]), Quantity.VOLUME).si if "cap" in pieces else 0.0
     return Reservoir(bore_m=both[0].si, height_m=both[1].si, insert_m=insert, above_m3=above)
@@ -97,6 +97,8 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
     """
     from commission.stages.fill.judge.level import headspace_above
 
+    if any(word in BY_SPELLING[Quantity.VOLUME] for word in text.split()):
+        raise InputError(worded("level is what the reservoir shows; two marks of a bottle are: marks 900 300 mL"))
     reservoir = hand.coolant.reservoir
     if reservoir is None:
         raise InputError(f"what is a mm worth? First type the reservoir's inner diameter and height: {worded(EXAMPLE)}")
@@ -116,11 +118,11 @@ def level_deed(hand: "CoolantAtHand", text: str, *, stage: str) -> Deed:
 
 def _level(text: str, degrees: str | None) -> tuple[Measured, Measured | None]:
     """Part the level from the temperature of the coolant behind it."""
-    words = text.replace(" at ", " ").split()
+    words = [word for word in text.split() if word.casefold() not in ("at", "temp")]
     starts = [n for n, word in enumerate(words) if word[:1].isdigit() or word[:1] in "+-−"]
     if not starts or starts[0] != 0 or len(starts) > 2:
         raise InputError(
-            worded("type the level above the zero mark and the coolant's temperature: mark 120 mm 23 degC")
+            worded("type the level above the zero mark and the coolant's temperature: level 120 mm 23 degC")
         )
     split = starts[1] if len(starts) == 2 else len(words)
     level = _length(" ".join(words[:split]))

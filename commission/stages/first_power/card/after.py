@@ -11,6 +11,7 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.build_state import StageRun
 from commission.record.machine.rungs import Rung
@@ -61,7 +62,7 @@ class PowerAfter:
         if uncured is not None:
             return self._cure(uncured)
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
-        return self._on() if passed else self._anew(run, closed)
+        return self._on() if passed else self._again(run, closed)
 
     # --- questions -------------------------------------------------------------------------------------------
 
@@ -85,38 +86,39 @@ class PowerAfter:
     def _on(self) -> Question:
         headers = any(rung.stage.id == FAN_HEADERS for rung in self.hand.rungs)
         ask = "Passed: power came on step by step." + (" Enter goes to the fan headers." if headers else "")
-        return self._go_or_again(ask, "retest does the four steps again", FAN_HEADERS if headers else "", "headers")
+        return self._go_or_again(ask, "again does the four steps again", FAN_HEADERS if headers else "", "headers")
 
-    def _anew(self, run: StageRun, closed: FirstPowerClosed) -> Question:
+    def _again(self, run: StageRun, closed: FirstPowerClosed) -> Question:
         failed = self._failed(closed)
         number = run.attempt + 1
         codes = {phrase.code for phrase in closed.verdict.reasons}
         if failed is Rung.PUMP and run.stale_by is None:
             ask = "Wet joint. Drain, repair, then repeat the pressure hold. Enter goes to the hold."
-            return self._go_or_again(ask, f"retest begins attempt {number}", HOLD, "hold")
+            return self._go_or_again(ask, f"again begins attempt {number}", HOLD, "hold")
         if "pump_draws_air" in codes:
             ask = "The pump draws air. Enter goes to bleeding."
-            return self._go_or_again(ask, f"retest begins attempt {number}", BLEED, "bleed")
+            return self._go_or_again(ask, f"again begins attempt {number}", BLEED, "bleed")
         return self._go_or_again(f"{_advice(run)} Enter begins attempt {number}.", "Esc: the builds", "", "")
 
     def _go_or_again(self, ask: str, hint: str, stage: str, word: str) -> Question:
         """Ask whether to go to a stage, or to climb again; without a stage Enter climbs again."""
-        again = (("retest", "again", "climb", "yes"), self.hand.again_deed("; what passed below stays passed"))
+        again = (("again", "yes"), self.hand.again_deed("; what passed below stays passed"))
 
         def read(text: str) -> Deed:
             if stage and command(text, (word, "go", "next"))[0]:
                 return Deed(told=f"go to {stage.replace('_', ' ')}", go=stage)
+            refuse_renamed(text, {"retest": "again", "climb": "again"})
             return choice_of(text, again)
 
         passed = self.judged[1].verdict.outcome is Outcome.PASS and self.judged[0].stale_by is None
-        proposal = word if stage else None if passed else "retest"
+        proposal = word if stage else None if passed else "again"
         return asked_once(
             Prompt(
                 key=f"after power {proposal}",
                 ask=ask,
                 hint=hint,
                 proposal=proposal,
-                placeholder="" if proposal else "type retest",
+                placeholder="" if proposal else "type again",
             ),
             read,
         )

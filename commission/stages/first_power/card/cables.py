@@ -12,6 +12,7 @@ from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.cable_form import CableForm, plug_text
@@ -176,7 +177,8 @@ class CablesRung:
         CommissionError
             If it cannot be understood.
         """
-        word, rest = command(text, ("cable", "again", "anew", "meter", "file", "abort", "done"))
+        refuse_renamed(text, {"anew": "again"})
+        word, rest = command(text, ("cable", "again", "meter", "file", "abort", "done"))
         tested = self._known
         match word:
             case "cable":
@@ -187,7 +189,7 @@ class CablesRung:
                 return self._store(replace(tested.test, meter=meter), f"{self.name}: {told}")
             case "file":
                 return self._file(rest)
-            case "again" | "anew" if not rest:  # the second is the word of before
+            case "again" if not rest:
                 return self._again(tested.test.cable)
             case "abort":
                 return abort_deed(self.hand, self.name, text)

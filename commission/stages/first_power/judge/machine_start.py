@@ -88,7 +88,7 @@ def evaluate_machine_start(
         amounts = tuple(Amount(Quantity.TEMPERATURE, kelvin) for kelvin in (start.processor_k, hot_k))
         return MachineVerdict(outcome=Outcome.FAIL, power_off=True, reasons=(Phrase("too_hot", said, amounts),))
     if start.headers_right is False:
-        said = "A header shows the speed of another chain than the one that is recorded on it: correct the record."
+        said = "A header shows the speed of another chain than the one that is logged on it: correct the log."
         return MachineVerdict(outcome=Outcome.FAIL, power_off=False, reasons=(Phrase("headers_differ", said),))
     lacks = [
         what

@@ -8,6 +8,7 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import command, some_text
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
+from commission.bench.renamed import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
@@ -147,7 +148,8 @@ class PowerAtHand(StageAtHand[FirstPower]):
         InputError
             If the rung is locked, or nothing can be skipped: the message says what it waits for.
         """
-        word, rest = command(text, ("skip", "note", "end", "describe", "repaired", "mended", *WORDS))
+        refuse_renamed(text, {"mended": "repaired"})
+        word, rest = command(text, ("skip", "note", "end", "describe", "repaired", *WORDS))
         match word:
             case "":
                 return None
@@ -155,7 +157,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
                 raise InputError("no step is skipped: each protects what comes after it")
             case "note":
                 return self.note_deed(rest)
-            case "repaired" | "mended":  # the second is the word of before
+            case "repaired":
                 return self._repaired(rest)
             case _ if rest:
                 return None

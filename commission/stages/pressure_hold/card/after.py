@@ -13,6 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.figures import difference, duration, faces_text
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.procedure.model import When
 from commission.record.mishaps import Mishaps
 from commission.stages.pressure_hold.card.search import Searching
@@ -254,19 +255,20 @@ class After:
         def deed(text: str) -> Deed:
             if search and text.strip().casefold() == "search":
                 return self._search_deed()
-            if command(text, ("defect", "finding"))[0]:
+            refuse_renamed(text, {"retest": "again", "finding": "defect"})
+            if command(text, ("defect",))[0]:
                 return Deed(told="record a defect that was found", do=self._raise)
             word, rest = command(text, ("note",))
             if word:
                 return self.hand.note_deed(rest)
-            return choice_of(text, *onward, (("retest", "again", "yes"), self.hand.again_deed()))
+            return choice_of(text, *onward, (("again", "yes"), self.hand.again_deed()))
 
         if not passed:
-            ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "retest · defect · note"
+            ask, hint = f"{self._advice()} Enter starts attempt {self.judged.attempt + 1}.", "again · defect · note"
             hint = f"search: clamp and try · {hint}" if search else hint
         else:
             ask, hint = "Passed: the loop is tight by this limit.", "again · defect · note"
-        proposal = "next" if onward else None if passed else "retest"
+        proposal = "next" if onward else None if passed else "again"
         return asked_once(
             Prompt(
                 key=f"after {proposal}",

@@ -80,7 +80,7 @@ class Before:
         left_out = (f"Left out of the test: {', '.join(out)}. No pressure may reach it.",) if out else ()
         if wet_by_the_record(state):
             left_out = (
-                "By the record coolant is in the loop. A hold takes it as drained: the fill begins again.",
+                "As logged coolant is in the loop. A hold takes it as drained: the fill begins again.",
                 *left_out,
             )
         plan = self.hand.hold.plan
@@ -121,7 +121,7 @@ class Before:
         return asked_once(
             Prompt(
                 key="drained",
-                ask=f"By the record {what} in the loop. Drain and dry it. Once it is so, type: dry",
+                ask=f"As logged {what} in the loop. Drain and dry it. Once it is so, type: dry",
                 hint="this hold is on air: coolant left inside takes room and hides a leak; the fill begins again",
                 placeholder="dry",
                 afresh=True,

@@ -13,6 +13,7 @@ from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import difference, duration, forecast
 from commission.bench.prompt import Prompt
+from commission.bench.renamed import refuse_renamed
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.lines.reading import example, to_read
 from commission.stages.pressure_hold.lines.running import (
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import HoldPicture, HoldVerdict
 
-WORDS = ("end", "undo", "note", "at", "extend", "abandon")
+WORDS = ("end", "undo", "note", "at", "extend", "abort")
 """What may be typed in place of a reading."""
 
 REST = 20.0
@@ -162,8 +163,8 @@ class Running:
 
     def question(self) -> Question:
         """Return what is asked now."""
-        if self.asking.what == "abandon":
-            return self._why_abandoned()
+        if self.asking.what == "abort":
+            return self._why_aborted()
         return self.asking.question() or self._reading()
 
     def _reading(self) -> Question:
@@ -172,7 +173,7 @@ class Running:
             Prompt(
                 key="reading",
                 ask=ask,
-                hint="or: undo · note … · at 14:05 … · extend 1 h · end · abandon",
+                hint="or: undo · note … · at 14:05 … · extend 1 h · end · abort",
                 proposal=proposal,
                 placeholder="" if proposal else example(self.hand.plan),
             ),
@@ -214,6 +215,7 @@ class Running:
         CommissionError
             If it cannot be understood.
         """
+        refuse_renamed(text, {"abandon": "abort"})
         word, rest = command(text, WORDS)
         match word:
             case "end" | "undo":
@@ -224,8 +226,8 @@ class Running:
                 return late_deed(self.hand, rest)
             case "extend":
                 return extend_deed(self.hand, rest)
-            case "abandon":
-                return Deed(told="break off: the hold becomes invalid", do=lambda: self.asking.ask("abandon"))
+            case "abort":
+                return Deed(told="abort the hold: it becomes invalid", do=lambda: self.asking.ask("abort"))
             case _:
                 return reading_deed(self.hand, text)
 
@@ -241,7 +243,7 @@ class Running:
     def _close(self) -> Outcome:
         return self.hand.work.close(self.hand.build_id).outcome
 
-    def _why_abandoned(self) -> Question:
+    def _why_aborted(self) -> Question:
         def do(why: str) -> str:
             self.hand.work.read(self.hand.build_id, pressure=None, note=f"broken off: {why}")
             verdict = self.hand.work.close(self.hand.build_id, Ending.ABANDONED)
@@ -250,8 +252,8 @@ class Running:
 
         return asked_text(
             Prompt(
-                key="abandon",
-                ask="Why is the hold broken off? It becomes invalid and another is needed.",
+                key="abort",
+                ask="Why is the hold aborted? It becomes invalid and another is needed.",
                 hint="Esc goes on with the hold.",
             ),
             some_text("a reason"),

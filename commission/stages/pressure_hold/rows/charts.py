@@ -42,7 +42,7 @@ def _differs(stored: HoldVerdict, again: HoldVerdict) -> str:
     """Return what to know where the readings are judged otherwise today; the stored verdict is the one that counts."""
     if stored.outcome is again.outcome:
         return ""
-    return f" The verdict of the record is {stored.outcome}; this program would say {again.outcome}."
+    return f" The verdict of the log is {stored.outcome}; this program would say {again.outcome}."
 
 
 def _chart(hold: HoldAttempt, picture: HoldPicture, unit: str, differs: str) -> Chart:

@@ -344,7 +344,7 @@ def test_sweeps_and_the_end_wait_for_the_first_power_on_and_plugging_does_not() 
     led(flow, [FED_PUMP_EXAMPLE])
     assert "Sweeps wait for the first power-on" in asked(flow)
     assert "is locked" in refused(flow, "sweep front")
-    assert "is locked" in refused(flow, "close")
+    assert "is locked" in refused(flow, "end")
     led(flow, [""])
     assert flow.go == "first_power"
 
@@ -382,7 +382,7 @@ def test_the_result_calls_the_stage_as_the_ladder_does() -> None:
     assert flow.hand.rung.word == "open"
     assert card.verdict is not None
     assert verdict_word(card.verdict) == "OPEN", "nothing runs before the first sweep"
-    led(flow, (*SWEEPING, *DOWN_AND_UP, "end", "close", "set SYS1 voltage"))
+    led(flow, (*SWEEPING, *DOWN_AND_UP, "end", "end", "set SYS1 voltage"))
     assert flow.hand.rung.word == "stale"
     flow.hand.view = View.BOARD
     stale = flow.card()

@@ -84,7 +84,7 @@ async def test_a_sweep_survives_the_window_being_closed_in_the_middle(tmp_path: 
         await pilot.press("enter")
         await comes(pilot, "Set 40 %")
         assert isinstance(flow_at(app), HeadersFlow), "what is under way comes before a bleed that is still open"
-        for line in (*DOWN_AND_UP[4:], "", "leave front 45 640", "close"):
+        for line in (*DOWN_AND_UP[4:], "", "leave front 45 640", "end"):
             await typed(pilot, line)
         await comes(pilot, "Ended: PASS")
     assert book.build(build).of(FanHeadersState).sweeps[-1].taken.verdict.word is SweepWord.CONTROLLED
@@ -236,7 +236,7 @@ async def test_a_machine_without_sensors_goes_on_by_typing_with_one_key(
             "",
             "",
         ),
-        ("end", "100 1498", "sweep front", "end", "", "close", "", "go", "layout override", "take"),
+        ("end", "100 1498", "sweep front", "end", "", "end", "", "go", "layout override", "take"),
         ("board", "stall", "20 0", "live", "sensor", "file", "file nowhere.csv"),
     ],
 )

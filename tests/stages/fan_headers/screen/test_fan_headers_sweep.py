@@ -318,7 +318,7 @@ def test_the_stage_closes_over_all_chains() -> None:
     flow, book, _, build = plugged(*SWEEPING, *DOWN_AND_UP, "", "leave front 45 640")
     prompt = flow.now()
     assert prompt is not None
-    assert prompt.proposal == "close"
+    assert prompt.proposal == "end"
     led(flow, [""])
     assert flow.hand.closed is Outcome.PASS
     card = flow.card()
@@ -330,14 +330,14 @@ def test_the_stage_closes_over_all_chains() -> None:
 
 
 def test_a_close_that_does_not_pass_is_asked_about_and_a_later_move_takes_its_worth() -> None:
-    flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *FLAT, "", "close")
+    flow, book, _, build = plugged("header SYS2 4-pin 2 A pwm", *SWEEPING, *FLAT, "", "end")
     assert asked(flow).startswith("FAIL: front on SYS1: ignores control.")
     assert flow.back()
     outcomes = []
     for lines in (
-        ["close", ""],
+        ["end", ""],
         ["plug front SYS2", "", "", "", "plug front SYS2"],
-        ["sweep front", "", "", "", *DOWN_AND_UP, "", "close"],
+        ["sweep front", "", "", "", *DOWN_AND_UP, "", "end"],
     ):
         led(flow, lines)
         outcomes.append(flow.hand.closed)

@@ -149,22 +149,22 @@ def test_a_line_that_was_told_is_read_again_once_the_record_has_grown() -> None:
     led(flow, [""])
     prompt = flow.now()
     assert prompt is not None
-    first = prompt.understand("500 mL at 20 degC")
+    first = prompt.understand("500 mL temp 20 degC")
     assert first.endswith("then in: 500 mL")
     other.refresh()
-    led(other, ["500 mL at 20 degC"])
+    led(other, ["500 mL temp 20 degC"])
     flow.refresh()
-    assert flow.answer("500 mL at 20 degC").endswith("now in: 1 L")
+    assert flow.answer("500 mL temp 20 degC").endswith("now in: 1 L")
 
 
 def test_the_temperature_typed_with_a_pour_holds_for_the_next_and_else_the_room_of_the_hold_is_taken() -> None:
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
     assert "room in the hold" in flow.pouring.deed("250 mL").told
-    led(flow, ["", "250 mL at 26 degC"])
+    led(flow, ["", "250 mL temp 26 degC"])
     assert "at 26 °C" in flow.pouring.deed("250 mL").told
     assert "at 26 °C" in FillFlow(book, build).pouring.deed("250 mL").told
-    led(flow, ["at 24 degC"])
+    led(flow, ["temp 24 degC"])
     assert "at 24 °C" in flow.pouring.deed("250 mL").told
 
 
@@ -172,7 +172,7 @@ def test_every_way_out_of_the_loop_has_a_word() -> None:
     """Hand calculation at 20 °C, without mixing: 1000 - 100 - 10 - 30 - 20 mL."""
     book, _, _, build = pouring()
     flow = FillFlow(book, build)
-    lines = ["at 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from filler"]
+    lines = ["temp 20 degC", "", "1 L", "drain 0,1 L", "draw 10 mL", "lost 30 mL", "spill 20 mL from filler"]
     led(flow, lines)
     assert flow.hand.fill_verdict.filled_m3 * 1e6 == pytest.approx(840, abs=1)
     assert [type(moved.movement).__name__ for moved in flow.hand.state.of(FillState).moves] == [
@@ -288,18 +288,18 @@ def test_a_level_without_a_reservoir_asks_for_the_reservoir() -> None:
     book, _, _, build = poured()
     flow = FillFlow(book, build)
     with pytest.raises(InputError, match="inner diameter and height"):
-        flow.answer("mark 120 mm 23 degC")
+        flow.answer("level 120 mm 23 degC")
     led(flow, ["reservoir 60 mm 200 mm"])
     with pytest.raises(InputError, match="outside the straight part"):
-        flow.answer("mark 250 mm 23 degC")
-    led(flow, ["mark 150 mm 23 degC"])
+        flow.answer("level 250 mm 23 degC")
+    led(flow, ["level 150 mm 23 degC"])
     assert "weakest part 1000 mbar" in figure(flow.content(), "at 60 °C")
 
 
 def test_a_loop_without_air_above_the_coolant_is_an_error_in_words_never_a_number() -> None:
     book, _, _, build = poured()
     flow = FillFlow(book, build)
-    led(flow, ["reservoir 60 mm 200 mm", "mark 200 mm 20 degC"])
+    led(flow, ["reservoir 60 mm 200 mm", "level 200 mm 20 degC"])
     card = flow.content()
     shown = figure(card, "at 60 °C")
     assert shown.startswith("NO AIR SPACE")
@@ -311,10 +311,10 @@ def test_a_fill_to_the_brim_is_led_to_drawing_some_off_and_then_passes() -> None
     """5 mm of a bore of 60 mm are 14 mL of air; 30 % propylene glycol swells by about 2 % up to 60 °C, 23 mL."""
     book, _, _, build = poured()
     flow = FillFlow(book, build)
-    led(flow, ["300 mL", "", "", "reservoir 60 mm 200 mm", "mark 195 mm 23 degC", "", "", ""])
+    led(flow, ["300 mL", "", "", "reservoir 60 mm 200 mm", "level 195 mm 23 degC", "", "", ""])
     assert flow.phase is Phase.AFTER
     assert asked(flow).startswith("Too little air above the coolant: draw some off, then read the level again.")
-    led(flow, ["", *FILL_AGAIN, "", "draw 120 mL", "mark 153 mm 23 degC"])
+    led(flow, ["", *FILL_AGAIN, "", "draw 120 mL", "level 153 mm 23 degC"])
     assert not flow.content().notices
     led(flow, ["end", ""])
     assert [run.outcome for run in book.build(build).runs["fill"]] == [Outcome.INCONCLUSIVE, Outcome.PASS]

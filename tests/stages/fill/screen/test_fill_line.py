@@ -22,7 +22,7 @@ def test_each_weight_may_have_a_unit_of_its_own() -> None:
 
 
 def test_a_bottle_may_be_emptied_to_its_zero_mark() -> None:
-    amount = read_amount("level 300 0 mL at 22 degC # last of it")
+    amount = read_amount("marks 300 0 mL at 22 degC # last of it")
     assert [value.si for value in amount.values] == pytest.approx([3e-4, 0.0])
     assert amount.at is not None
     assert amount.at.si == pytest.approx(295.15)
@@ -50,7 +50,7 @@ def test_a_typed_error_is_a_half_width() -> None:
         ("1 184 g", "two numbers"),
         ("weighed 1184.6 531.2", "no unit"),
         ("weighed 1 184,6 531,2 g", "3 numbers"),
-        ("level 900 mL", "two marks"),
+        ("marks 900 mL", "two marks"),
         ("weighed", "before and after"),
         ("", "how much"),
         ("0 mL", "outside"),

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from commission.bench.words_here import NO_WORD
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
@@ -113,7 +114,7 @@ async def test_what_is_told_of_an_amount_while_it_is_typed_is_what_enter_records
     read: list[str] = []
 
     def reading(text: str, **more: Any) -> Amount:
-        read.append(text)
+        read.extend([text] if text != NO_WORD else [])
         return read_amount(text, **more)
 
     monkeypatch.setattr(moves, "read_amount", reading)

@@ -213,7 +213,7 @@ def test_a_swapped_wire_fails_and_only_a_cable_measured_anew_passes() -> None:
     with pytest.raises(InputError, match="what was done"):
         flow.answer("done")
     with pytest.raises(InputError, match="after the word repaired"):
-        flow.answer("mended")
+        flow.answer("repaired")
     led(flow, ["repaired pins 2 and 3 crimped the right way round", ""])
     assert phase_of(flow) is Phase.SUPPLY
     led(flow, [PLUG])
@@ -352,7 +352,7 @@ def test_a_voltage_out_of_its_window_is_shown_with_its_raw_digits_and_its_last_r
         flow.answer("pump")
     led(flow, ["GPU 1 +12 12.02"])
     assert "GPU 1 +12 V failed before: what was done" in asked(flow)
-    led(flow, ["mended contact pushed home"])
+    led(flow, ["repaired contact pushed home"])
     assert flow.hand.passed(Rung.SUPPLY)
     assert figure(flow.card(), "GPU 1 +12 V").startswith("12.02 V PASS")
 
@@ -556,7 +556,7 @@ def test_after_a_wet_joint_finding_and_cure_are_asked_for_and_the_way_leads_to_t
     assert "seal nicked" in everything(flow.card())
     led(flow, [""])
     assert flow.go == "pressure_hold"
-    led(flow, ["retest"])
+    led(flow, ["again"])
     assert phase_of(flow) is Phase.CAUTIONS
 
 
@@ -775,7 +775,7 @@ def test_there_is_nothing_to_end_in_a_retest_before_something_was_done() -> None
 def test_a_passed_ladder_is_climbed_again_from_the_rung_that_is_named() -> None:
     book, _, _, build = closed()
     flow = FirstPowerFlow(book, build)
-    led(flow, ["retest"])
+    led(flow, ["again"])
     assert "Which step" in asked(flow)
     for text in ("end", "fans"):
         with pytest.raises(InputError):

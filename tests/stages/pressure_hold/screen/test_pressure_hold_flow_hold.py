@@ -461,7 +461,7 @@ def test_a_gross_leak_is_called_early() -> None:
 
 def test_a_hold_that_was_broken_off_is_invalid() -> None:
     flow, book, _ = started(readings=4)
-    led(flow, ["abandon", "knocked the bench"])
+    led(flow, ["abort", "knocked the bench"])
     judged = judged_hold(book.build(flow.hand.build_id))
     assert judged is not None
     assert judged.verdict_entry is not None

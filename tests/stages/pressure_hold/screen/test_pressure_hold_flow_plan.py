@@ -253,11 +253,11 @@ def test_a_hold_on_air_asks_for_the_drain_first_where_the_record_has_coolant_in_
     pour(book, build, 300)
     flow = HoldFlow(book, build)
     flow.hand.try_again()
-    assert asked(flow).startswith("By the record 300 mL of coolant is in the loop. Drain and dry it.")
+    assert asked(flow).startswith("As logged 300 mL of coolant is in the loop. Drain and dry it.")
     with pytest.raises(InputError, match='"yes" is not the word: type dry'):
         flow.answer("yes")
     led(flow, ["dry"])
-    assert not asked(flow).startswith("By the record")
+    assert not asked(flow).startswith("As logged")
 
 
 def test_coolant_that_is_poured_after_the_cautions_of_a_hold_were_answered_is_asked_about_again() -> None:
@@ -270,6 +270,6 @@ def test_coolant_that_is_poured_after_the_cautions_of_a_hold_were_answered_is_as
     answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 20)
     flow.refresh()
-    assert asked(flow).startswith("By the record 1.12 L of coolant is in the loop. Drain and dry it.")
+    assert asked(flow).startswith("As logged 1.12 L of coolant is in the loop. Drain and dry it.")
     led(flow, ["dry"])
-    assert not asked(flow).startswith("By the record")
+    assert not asked(flow).startswith("As logged")
