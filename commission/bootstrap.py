@@ -316,6 +316,19 @@ def hwmon_board(root: Path | None = None) -> HwmonBoard:
     return HwmonBoard(Path("/sys") if root is None else root)
 
 
+def serial_lines(name: str, speed: int, tell: Callable[[str], object]) -> Iterator[str]:
+    """Yield the lines that come from a serial port, which is never written to; an empty text while none comes.
+
+    Raises
+    ------
+    FileError
+        If the extra is missing or the port cannot be opened.
+    """
+    from commission.instruments.serial_port import serial_lines as lines
+
+    return lines(name, speed, tell)
+
+
 def warm(modules: Iterable[str] = ()) -> threading.Thread:
     """Import in the background what the next screens need, after the first one is painted: what all use, and more."""
     thread = threading.Thread(target=_import_heavy, args=(tuple(modules),), name="warm-up", daemon=True)

@@ -140,8 +140,9 @@ def instrument_line(instrument: Instrument) -> str:
     )
     low = low.rpartition(" ")[0]
     accuracy = f", ± {step_text(instrument, instrument.accuracy)}" if instrument.accuracy else ""
-    columns = f", columns {instrument.columns}" if instrument.columns else ""
-    return f"step {step}{accuracy}, {low} to {high}{face_text(instrument)}{columns}"
+    told = (("columns", instrument.columns), ("port", instrument.port), ("pattern", instrument.pattern))
+    more = "".join(f", {word} {text}" for word, text in told if text)
+    return f"step {step}{accuracy}, {low} to {high}{face_text(instrument)}{more}"
 
 
 def face_text(instrument: Instrument) -> str:

@@ -31,6 +31,11 @@ columns_option = click.option(
 """Names the columns of the input."""
 
 
+def columns_asked() -> bool:
+    """Whether the option was given."""
+    return bool(click.get_current_context().meta.get(_KEY))
+
+
 def asked_columns(instruments: Iterable[Instrument] | None = None) -> str:
     """Return which column is which: as typed, or as the named instrument keeps it; empty where nothing was typed.
 

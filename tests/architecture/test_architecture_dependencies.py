@@ -10,8 +10,10 @@ from pathlib import Path
 from tests.architecture.parsed import nodes
 
 ROOT = Path(__file__).parents[2]
-EXTRAS = ("pdf",)
+EXTRAS = ("pdf", "serial")
 """Extras of the program itself, which it imports where they are installed."""
+CALLED = {"serial": "pyserial"}
+"""Packages of extras that are called otherwise than their module."""
 
 
 def imported(folder: Path) -> set[str]:
@@ -33,7 +35,7 @@ def packages_of(modules: set[str]) -> set[str]:
     """
     known = packages_distributions()
     third = {name for name in modules if name not in sys.stdlib_module_names and name != "commission"}
-    return {plain(package) for name in third for package in known.get(name, [name])}
+    return {plain(package) for name in third for package in known.get(name, [CALLED.get(name, name)])}
 
 
 def plain(name: str) -> str:

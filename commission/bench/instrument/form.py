@@ -75,9 +75,9 @@ class InstrumentForm:
             rows.append(("face", f"{draft.face}{face_text(draft).removeprefix(', dial')}"))
         if draft.calibrated_on:
             rows.append(("calibrated", draft.calibrated_on))
-        if draft.columns:
-            rows.append(("columns", draft.columns))
-        free = ("name", "calibrated", "face", "columns")
+        told = (("columns", draft.columns), ("port", draft.port), ("pattern", draft.pattern))
+        rows += [(label, text) for label, text in told if text]
+        free = ("name", "calibrated", "face", "columns", "port", "pattern")
         return tuple(
             Figure(
                 label=label,

@@ -4,6 +4,7 @@ import re
 
 from commission.base.errors import InputError
 from commission.base.frozen import replace
+from commission.base.line_pattern import read_line_pattern, read_port
 from commission.base.own_headings import read_own_headings
 from commission.base.quantity import Quantity
 from commission.base.text import clip
@@ -15,7 +16,7 @@ from commission.units.lookup import find_unit
 from commission.units.parse import parse
 from commission.units.worded import worded
 
-WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped", "columns")
+WORDS = ("name", "unit", "step", "accuracy", "range", "calibrated", "face", "tapped", "columns", "port", "pattern")
 """What can be changed."""
 
 
@@ -65,8 +66,10 @@ def changed(draft: Instrument, text: str) -> Instrument:
             return replace(draft, accuracy=_accuracy(draft, rest))
         case "range":
             return _ranged(draft, rest)
-        case "face" | "tapped" | "columns":
-            return {"face": with_face, "tapped": with_tapping, "columns": with_columns}[word](draft, rest)
+        case "face" | "tapped":
+            return (with_face if word == "face" else with_tapping)(draft, rest)
+        case "columns" | "port" | "pattern":
+            return with_table_or_lines(draft, word, rest)
         case _:
             return replace(draft, calibrated_on=date_of(rest))
 
@@ -101,10 +104,22 @@ def with_tapping(draft: Instrument, text: str) -> Instrument:
     return replace(draft, tapped=word[0] == "y")
 
 
-def with_columns(draft: Instrument, text: str) -> Instrument:
-    """Return an instrument whose logger heads its columns so; raises InputError where that names none."""
-    read_own_headings(text)
-    return replace(draft, columns=text)
+def with_table_or_lines(draft: Instrument, word: str, text: str) -> Instrument:
+    """Return an instrument with the columns of its logger's table, its serial port, or the line it prints there.
+
+    Raises
+    ------
+    InputError
+        If that names no columns, no port or no line.
+    """
+    {"columns": read_own_headings, "port": read_port, "pattern": read_line_pattern}[word](text)
+    match word:
+        case "columns":
+            return replace(draft, columns=text)
+        case "port":
+            return replace(draft, port=text)
+        case _:
+            return replace(draft, pattern=text)
 
 
 def with_marks(draft: Instrument, text: str) -> Instrument:

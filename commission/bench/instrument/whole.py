@@ -19,7 +19,20 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.record.machine.instrument import Instrument
 
-ORDER = ("face", "unit", "range", "marks", "tapped", "step", "accuracy", "calibrated", "name", "columns")
+ORDER = (
+    "face",
+    "unit",
+    "range",
+    "marks",
+    "tapped",
+    "step",
+    "accuracy",
+    "calibrated",
+    "name",
+    "columns",
+    "port",
+    "pattern",
+)
 """Figures in the order in which they are taken: a unit before what is typed in it."""
 
 

@@ -68,6 +68,10 @@ class Instrument(Frozen):
     """Whether the step of the display was guessed from its digits, because nobody stated it."""
     columns: str = ""
     """Which column of its logger's table is which of ours, as typed; empty where its table has our headings."""
+    port: str = ""
+    """The serial port on which it prints lines, with its speed, as typed; empty where it has none."""
+    pattern: str = ""
+    """A line that it prints, with ``{}`` where its number stands; empty where it prints none."""
 
     @property
     def needle_lags(self) -> bool:

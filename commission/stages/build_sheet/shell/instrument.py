@@ -19,6 +19,8 @@ from commission.shell.recording import recording, records
 @click.option("--calibrated", metavar="DATE", help="Date of its last calibration, year-month-day.")
 @click.option("--name", metavar="NAME", help="What it is called.")
 @click.option("--columns", metavar="NAMES", help='How its logger heads them: "time=Zeit, gauge=Druck [mbar]".')
+@click.option("--port", metavar="PORT", help='Serial port on which it prints lines: "/dev/ttyUSB0 9600".')
+@click.option("--pattern", metavar="LINE", help='Such a line, {} where its number stands: "P={} mbar T={air [degC]}".')
 @click.option("--edit", is_flag=True, help="INSTRUMENT is the name of one in use: describe it again.")
 def instrument(what: str, span: str | None, *, edit: bool, as_json: bool, **figures: str | None) -> None:
     """Describe an instrument: INSTRUMENT is such as gauge, thermometer or barometer, or the usual one's name.

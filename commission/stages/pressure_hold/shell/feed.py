@@ -10,9 +10,11 @@ import click
 
 from commission.base.errors import CommissionError, FileError, InputError
 from commission.base.quantity import Quantity
+from commission.record.machine.instrument import InstrumentKind
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.console import USAGE, say_now, tell
 from commission.shell.day_type import MomentType
+from commission.shell.live_gauge import live_options, live_table
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
 from commission.shell.quantity_type import QuantityType
 from commission.stages.pressure_hold.shell.options import Wish, class_option, source_option
@@ -49,6 +51,7 @@ LONGEST_LINE = 65_538
 @class_option
 @source_option
 @columns_option
+@live_options
 @logbook_option
 def feed(
     name: str,
@@ -62,6 +65,9 @@ def feed(
     drained: bool,
 ) -> None:
     """Store readings from standard input in the running hold of a build, one by one.
+
+    With --live the rows come from a gauge that prints lines on a serial port, as "commission instrument" describes it.
+    Each is stamped on arrival; a port that is lost is looked for until it is there again, and is never written to.
 
     The input is a table as for "commission judge hold": comment lines, a header row, then rows. Each row is written to
     the disk before "stored N" is printed; N counts the rows of the hold. What was acknowledged survives Ctrl-C, a
@@ -86,6 +92,7 @@ def feed(
     \b
     Example:
       gauge-logger | commission feed --build "Desk loop" --new --source "hose off"
+      commission feed --build "Desk loop" --new --source "hose off" --live P2
       commission feed --build "Desk loop" --new --source "hose off" \\
         --began 2026-03-14T20:00+01:00 < log.csv
     """
@@ -120,11 +127,19 @@ def feed(
 
 
 def _lines() -> Iterator[bytes]:
+    live = live_table(_HEADED)
+    if live is not None:
+        yield from live
+        return
     if sys.stdin is None:
         raise FileError("standard input is closed; pipe the readings in")
     source = sys.stdin.buffer
     while line := source.readline(LONGEST_LINE):
         yield line
+
+
+_HEADED = {InstrumentKind.GAUGE: "gauge", InstrumentKind.ABSOLUTE_GAUGE: "absolute"}
+"""Gauges that a hold is read with, and how their column is headed."""
 
 
 class _Feeder:
