@@ -31,6 +31,8 @@ POWER_AGAIN = again("first_power", When.BEFORE_POWER)
 """Answers the cautions before pressure."""
 FILL = read("fill", When.BEFORE_POURING)
 """Answers the cautions before pouring."""
+FILL_PUMP = read("fill", When.BEFORE_PUMP)
+"""Answers those of the fill before its pump runs."""
 BLEED = read("bleed", When.BEFORE_PUMP)
 """Answers the cautions of the bleed."""
 POWER = read("first_power", When.BEFORE_POWER)
@@ -40,3 +42,8 @@ OF_A_HOLD = frozenset({
     "gas_bottle", "empty_unpowered", "let_down", "local_rules",
 })  # fmt: skip
 """What a hold warns of, asked or shown: as many as when all were asked before the first question."""
+OF_A_FILL = frozenset({
+    "mains_out", "pump_on_its_own_supply", "residual_current", "absorbent", "eyes_and_gloves", "glycol_is_poison",
+    "swallowed", "no_food_vessels", "spill_plug_first", "wet_plug", "wet_electronics", "pump_never_dry", "used_coolant",
+})  # fmt: skip
+"""The same of a fill whose pump has a supply of its own."""

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.card import CardContent, CautionLine, CautionMark
 from commission.bench.cautions import ReadBefore, ask_folded, ask_one, folded_of, folded_text
@@ -174,9 +175,11 @@ class StageAtHand(Generic[W]):
             lines.append(CautionLine(text=told, mark=mark))
         return tuple(lines)
 
-    def shown_at(self, when: When) -> tuple[str, ...]:
-        """Return the cautions of a moment at which they are shown and not asked."""
-        return tuple(self.caution_text(one) for one in self.work.cautions(self.state, when))
+    def shown_at(self, card: CardContent, *whens: When) -> CardContent:
+        """Return a card with the cautions of moments at which they are shown and not asked; no notice repeats them."""
+        safety = tuple(self.caution_text(one) for when in whens for one in self.work.cautions(self.state, when))
+        notices = tuple(one for one in card.notices if not any(text.startswith(one) for text in safety))
+        return replace(card, safety=safety, notices=notices)
 
     def folded(self, when: When, work: StageWork) -> tuple[ReadBefore, ...]:
         """Return the cautions of a moment that are asked in one line, since the same person read them unchanged."""

@@ -118,13 +118,14 @@ class Recording:
         hand.refresh()
         work = work or hand.work
         work.reachable(self.build_id)
-        for when in whens:
+        unseen = [when for when in whens if work.missing_cautions(hand.state, when)]
+        for when in unseen:
             missing = work.missing_cautions(hand.state, when)
             for caution in work.cautions(hand.state, when):
                 if caution.id in missing:
                     self._caution(hand.caution_text(caution))
-            if missing:
-                work.print_cautions(self.build_id, when)
+        if unseen:
+            work.print_cautions(self.build_id, *unseen)
         self.stored(silent=True)
         hand.refresh()
 

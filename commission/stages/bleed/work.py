@@ -183,7 +183,7 @@ class Bleeds(StageWork):
         judged = state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
         if set(self._fill.missing_cautions(state, When.BEFORE_PUMP)) - answered:
-            raise NotAllowed("the caution about a dry pump is not answered yet; answer it in the fill first")
+            raise NotAllowed("the cautions about the pump are not answered yet; answer them in the fill first")
 
     def _running(self, build_id: str) -> BuildState:
         state = self.unlocked(build_id)

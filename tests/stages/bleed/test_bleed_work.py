@@ -85,7 +85,7 @@ def test_the_dry_pump_caution_is_wanted_from_the_fill() -> None:
     pour(book, build, 1100)
     book.work(Fills).close(build)
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
-    with pytest.raises(NotAllowed, match="caution about a dry pump"):
+    with pytest.raises(NotAllowed, match="cautions about the pump"):
         book.work(Bleeds).start(build)
     answer(book, build, book.work(Fills), When.BEFORE_PUMP)
     book.work(Bleeds).start(build)

@@ -8,50 +8,27 @@ from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
 from commission.stages.pressure_hold.card.quick import quick_start
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import HOLD, OF_A_HOLD
+from tests.cautions_shown import MOST, gone_through, standing
 from tests.fakes import HandClock, new_book
 from tests.ui.bench import asked, led
 
 NORTH = "North 1.2 L digital 1 mbar 0.4 bar max 0.8 bar"
-MOST = 4
-"""Blocks before one deed; our choice, after the literature on habituation to warnings."""
-
-
-def standing(flow: HoldFlow) -> tuple[set[str], set[str]]:
-    """Return the ids of the cautions that are asked now in full, and of those that are shown."""
-    texts = {flow.hand.caution_text(one): one.id for one in flow.hand.stage.cautions}
-    card = flow.content()
-    asked_now = {texts[line.text] for line in card.cautions if card.cautions_open and line.text in texts}
-    return asked_now, {texts[text] for text in card.safety}
-
-
-def gone_through() -> tuple[dict[str, set[str]], set[str]]:
-    """Go through a hold to its vent; return what is shown at each question, and all that was asked."""
-    book, _, clock = new_book()
-    book.name_operator("Ada")
-    flow = HoldFlow(book, quick_start(book, NORTH).do())
-    shown: dict[str, set[str]] = {}
-    every: set[str] = set()
-    for line in (*HOLD, "", "", "", "1", "400", "400", "end", "", "0"):
-        prompt = flow.now()
-        assert prompt is not None
-        asked_now, shown_now = standing(flow)
-        every |= asked_now
-        shown.setdefault(prompt.key, set()).update(shown_now)
-        led(flow, [line])
-        clock.run(60)
-    shown["afterwards"] = standing(flow)[1]
-    return shown, every
+LINES = (*HOLD, "", "", "", "1", "400", "400", "end", "", "0")
+"""A hold to its vent."""
 
 
 def test_a_hold_asks_four_cautions_and_shows_each_other_at_its_moment_and_loses_none() -> None:
-    shown, every = gone_through()
-    assert len(every) <= MOST
-    assert every | set().union(*shown.values()) == OF_A_HOLD
+    book, _, clock = new_book()
+    book.name_operator("Ada")
+    flow = HoldFlow(book, quick_start(book, NORTH).do())
+    shown, rows = gone_through(flow, LINES, clock)
+    assert [len(row) for row in rows] == [MOST]
+    assert rows[0] | set().union(*shown.values()) == OF_A_HOLD
     assert shown["step connect"] == {"brittle_parts", "local_rules"}
     assert shown["step pump_up"] == {"weakest_part", "never_oxygen", "gas_bottle"}
     under_pressure = ("step isolate", "source", "start", "reading", "really end", "let down")
     assert {key: shown[key] for key in under_pressure} == {key: {"let_down"} for key in under_pressure}
-    assert shown["afterwards"] == set()
+    assert standing(flow)[1] == set()
 
 
 def test_air_is_measured_with_only_after_the_cautions() -> None:

@@ -111,7 +111,7 @@ class FillFlow(Flow):
             case Phase.CAUTIONS:
                 return self._before(card)
             case Phase.POURING:
-                return self.pouring.card(card)
+                return self.hand.shown_at(self.pouring.card(card), *self.pouring.moments)
             case Phase.AFTER:
                 return self.after.card(card)
 

@@ -80,6 +80,20 @@ class Pouring:
         self._take_from_form()
         return self.asking.what == "pump" and self.form is None
 
+    @property
+    def moments(self) -> tuple[When, ...]:
+        """The moments whose cautions are shown now, and not asked; none while one is asked."""
+        self._take_from_form()
+        if self.asking.what == "pump" and self.form is None:
+            return ()
+        step = self._step()
+        if step == "look" or self.asking.what == "end":
+            return (When.LOOKING,)
+        poured = bool(self.hand.state.run(FILL).started)
+        if step != "protect":
+            return (When.POURING,)
+        return (When.LAYING_OUT, When.POURING) if poured else (When.LAYING_OUT,)
+
     def _take_from_form(self) -> None:
         if self.form is not None and self.form.stored is not None:
             self.hand.bottle_id, self.form = self.form.stored.bottle_id, None

@@ -37,11 +37,11 @@ def step(build: str, step: str, note: str, *, as_json: bool) -> None:
       commission fill step "Desk loop" protect
     """
     from commission.procedure.model import When
-    from commission.stages.fill.work.fills import PUMP_STEP
+    from commission.stages.fill.work.fills import OF_A_FILL, PUMP_STEP
 
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
-        job.print_cautions(hand, When.BEFORE_POURING)
+        job.print_cautions(hand, *OF_A_FILL)
         if hand.work.missing_steps(hand.state)[:1] == (step,) == (PUMP_STEP,):
             job.print_cautions(hand, When.BEFORE_PUMP)
         job.do(hand.step_deed(step, note.strip()))
@@ -89,12 +89,12 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
       commission fill end "Desk loop"
     """
     from commission.procedure.model import When
-    from commission.stages.fill.work.fills import Fills
+    from commission.stages.fill.work.fills import OF_A_FILL, Fills
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
-        job.print_cautions(hand, When.BEFORE_POURING)
+        job.print_cautions(hand, *OF_A_FILL)
         verdict = job.book.work(Fills).close(job.build_id)
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))

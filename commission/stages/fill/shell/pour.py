@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING
 import click
 
 from commission.base.errors import InputError
-from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import tell
 from commission.shell.recording import recording, records
 from commission.shell.renamed import renamed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
-from commission.stages.fill.work.fills import Fills
+from commission.stages.fill.work.fills import OF_A_FILL, Fills
 
 if TYPE_CHECKING:
     from typing import Any
@@ -124,7 +123,7 @@ def _record(job: Recording, asked: Asked) -> None:
     stage = BLEED if state.run(BLEED).running else FILL
     told = movement_text(movement)
     if stage == FILL:
-        job.print_cautions(hand, When.BEFORE_POURING)
+        job.print_cautions(hand, *OF_A_FILL)
     if assumed:
         tell(f"assumed: {assumed}")
     job.do(move_deed(hand, movement, told, stage=stage), understood=told)

@@ -53,6 +53,8 @@ if TYPE_CHECKING:
 
 PUMP_STEP = "bursts"
 """The step of the fill in which the pump runs."""
+OF_A_FILL = (When.BEFORE_POURING, When.LAYING_OUT, When.POURING, When.LOOKING)
+"""The moments of a fill whose cautions are printed where nobody can be asked: all but those about the pump."""
 
 
 class Fills(StageWork):

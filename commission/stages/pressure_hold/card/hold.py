@@ -2,7 +2,6 @@
 
 from enum import StrEnum
 
-from commission.base.frozen import replace
 from commission.bench.ask import Flow, Question
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
@@ -98,11 +97,7 @@ class HoldFlow(Flow):
         cautions = None if phase is Phase.AFTER else When.BEFORE_PRESSURE
         card = self._part(phase).card(self.hand.card(cautions, in_full=phase is Phase.CAUTIONS))
         moment = self._moment(phase)
-        if moment is None:
-            return card
-        safety = self.hand.shown_at(moment)
-        notices = tuple(one for one in card.notices if not any(text.startswith(one) for text in safety))
-        return replace(card, safety=safety, notices=notices)
+        return card if moment is None else self.hand.shown_at(card, moment)
 
     def _moment(self, phase: Phase) -> When | None:
         """Return the moment whose cautions are shown beside what is asked; None where none are."""

@@ -19,7 +19,7 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
-from tests.answers import BLEED, FILL_AGAIN
+from tests.answers import BLEED, FILL_AGAIN, FILL_PUMP
 from tests.holds import RADIATOR
 from tests.stages.fill.screen.coolant_bench import CONVERGING, KEPT, bleeding, filled, held, pouring
 from tests.ui.bench import asked, led
@@ -96,7 +96,7 @@ def test_the_bleed_is_locked_until_the_fill_has_passed() -> None:
 def test_no_override_lets_a_pump_run_dry() -> None:
     book, _, _, build = held()
     flow = BleedFlow(book, build)
-    led(flow, ["override it is full, trust me", *BLEED, ""])
+    led(flow, ["override it is full, trust me", *FILL_PUMP, *BLEED])
     with pytest.raises(NotAllowed, match="could run dry"):
         flow.answer("begin")
 
@@ -107,7 +107,7 @@ def test_the_caution_about_a_dry_pump_is_asked_here_where_the_fill_ended_without
     flow = BleedFlow(book, build)
     assert phase_of(flow) is Phase.DRY_PUMP
     assert any("dry" in line.text for line in flow.content().cautions)
-    led(flow, ["", *BLEED, ""])
+    led(flow, [*FILL_PUMP, *BLEED, ""])
     assert phase_of(flow) is Phase.BLEEDING
 
 

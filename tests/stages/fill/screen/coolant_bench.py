@@ -5,7 +5,7 @@ from commission.record.logbook import Logbook
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.work.holds import Holds
-from tests.answers import BLEED, FILL
+from tests.answers import BLEED, FILL, FILL_PUMP
 from tests.fakes import HandClock, ListLog, built_once, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.ui.bench import led
@@ -37,7 +37,7 @@ def pouring(name: str = "Blue Heron") -> tuple[Logbook, ListLog, HandClock, str]
     return book, log, clock, build
 
 
-POURED = ["", "weighed 1184,6 531,2 g", "250 mL", "spill 20 mL", "done", ""]
+POURED = ["", "weighed 1184,6 531,2 g", "250 mL", "spill 20 mL", "done", *FILL_PUMP]
 """Protected, three amounts, the pump's caution answered."""
 
 

@@ -15,7 +15,7 @@ from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
-from tests.answers import FILL, FILL_AGAIN
+from tests.answers import FILL, FILL_AGAIN, FILL_PUMP
 from tests.fakes import new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.stages.fill.screen.coolant_bench import POURED, filled, held, poured, pouring
@@ -75,7 +75,7 @@ def test_each_caution_is_answered_by_itself_with_the_text_that_stood_there() -> 
         led(flow, [FILL[len(FILL) - left]])
     assert flow.phase is Phase.POURING
     texts = [entry.payload.text for entry in log.stored if getattr(entry.payload, "stage", "") == "fill"]  # type: ignore[attr-defined]
-    assert any("poison" in text for text in texts)
+    assert any("a teaspoon can kill" in text for text in texts)
 
 
 def test_a_bottle_is_described_with_the_basis_of_its_share_before_anything_is_poured() -> None:
@@ -266,7 +266,7 @@ def test_the_caution_about_a_dry_pump_is_answered_before_the_step_that_runs_it()
     card = flow.content()
     assert card.cautions_open
     assert any("dry" in line.text for line in card.cautions)
-    led(flow, [""])
+    led(flow, FILL_PUMP)
     assert "bursts" in asked(flow)
 
 

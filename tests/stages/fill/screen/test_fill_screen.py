@@ -22,7 +22,7 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.thermal_soak.card.soak import SoakFlow
-from tests.answers import FILL
+from tests.answers import FILL, FILL_PUMP
 from tests.fakes import HandClock
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.registered import open_logbook
@@ -64,7 +64,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         await pilot.press("enter")
         await pilot.pause()
         assert "655 mL" in text_of(app)
-        for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", "", "", "", "170 mL", "", ""):
+        for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", *FILL_PUMP, "", "", "170 mL", "", ""):
             await typed(pilot, line)
         text = text_of(app)
         assert " PASS " in text
