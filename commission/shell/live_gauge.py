@@ -54,13 +54,27 @@ def live_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return live(every(command))
 
 
-def live_table(headed: Mapping[InstrumentKind, str]) -> Iterator[bytes] | None:
-    """Return the lines of a table from the instrument that --live names; None where it names none.
+def asked_live(headed: Mapping[InstrumentKind, str]) -> Iterator[bytes] | None:
+    """Return `live_table` of the instrument that --live names; None where it names none."""
+    meta = click.get_current_context().meta
+    if not (name := meta.get(_LIVE)):
+        return None
+    if columns_asked():
+        raise click.UsageError("--columns is of a table, --live of lines; keep one")
+    return live_table(name, headed, meta[_EVERY])
+
+
+def live_table(name: str, headed: Mapping[InstrumentKind, str], every_s: float) -> Iterator[bytes]:
+    """Return the lines of a table from an instrument that prints lines on a port.
 
     Parameters
     ----------
+    name
+        Its name.
     headed
         How the column of each kind of instrument that fits here is headed, without its unit.
+    every_s
+        Least time between two rows [s].
 
     Raises
     ------
@@ -69,16 +83,11 @@ def live_table(headed: Mapping[InstrumentKind, str]) -> Iterator[bytes] | None:
     """
     from commission.shell.options import opened_logbook
 
-    meta = click.get_current_context().meta
-    if not (name := meta.get(_LIVE)):
-        return None
-    if columns_asked():
-        raise click.UsageError("--columns is of a table, --live of lines; keep one")
     with opened_logbook(read_only=True) as opened:
         one = live_instrument(name, opened.book.shop().instruments)
     if one.kind not in headed:
         raise InputError(f"{clip(one.name)} is a {one.kind}; wanted here: {', '.join(headed)}")
-    rows = live_rows(one, f"{headed[one.kind]} [{one.unit}]", every_s=meta[_EVERY])
+    rows = live_rows(one, f"{headed[one.kind]} [{one.unit}]", every_s=every_s)
     return (f"{','.join(row)}\n".encode() for row in rows)
 
 

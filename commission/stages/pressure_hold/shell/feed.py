@@ -14,7 +14,7 @@ from commission.record.machine.instrument import InstrumentKind
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.console import USAGE, say_now, tell
 from commission.shell.day_type import MomentType
-from commission.shell.live_gauge import live_options, live_table
+from commission.shell.live_gauge import asked_live, live_options
 from commission.shell.options import chosen_logbook, logbook_option, opened_logbook
 from commission.shell.quantity_type import QuantityType
 from commission.stages.pressure_hold.shell.options import Wish, class_option, source_option
@@ -127,7 +127,7 @@ def feed(
 
 
 def _lines() -> Iterator[bytes]:
-    live = live_table(_HEADED)
+    live = asked_live(_HEADED)
     if live is not None:
         yield from live
         return
