@@ -38,7 +38,7 @@ _LARGE: dict[Quantity, tuple[float, str]] = {
 }
 """From which SI value on a larger unit reads better."""
 
-_DIGITS = {Quantity.LEAK_RATE: 3, Quantity.PRESSURE_DIFFERENCE: 3, Quantity.MASS: 5, Quantity.DENSITY: 5}
+_DIGITS = {Quantity.LEAK_RATE: 3, Quantity.MASS: 5, Quantity.DENSITY: 5}
 _DIGITS_OF_THEIRS = {Quantity.PRESSURE_DIFFERENCE: 3}
 """Digits of a quantity in another unit than the program's own [1]; our choice: no display divides a drop finer."""
 _LEAST_DIGITS = 3

@@ -30,8 +30,8 @@ def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pyte
     assert called("vented", BUILD, "0 mbar", logbook=path).status == 0
     begun = called("search", BUILD, "radiator in, radiator out", logbook=path)
     assert begun.status == 0
-    assert "suspects left: 3, from test rig to radiator out" in begun.lines
-    assert begun.lines[-1].startswith("next: Clamp or plug behind test rig.")
+    assert "suspects left: test rig, radiator in, radiator out" in begun.lines
+    assert begun.lines[-1].startswith("next: Gauge at 0: clamp or plug behind test rig.")
     assert called("search", BUILD, "500", logbook=path).status == 0
     clock.run(1800)
     assert "this try" not in called("search", BUILD, "500 maybe", logbook=path).out
