@@ -87,6 +87,7 @@ FACE = Face(
         "soak read": Command(f"{_SHELL}.soak:read", "Record readings of the soak."),
         "soak feed": Command(f"{_SHELL}.soak:feed", "Record the readings of a table."),
         "soak live": Command(f"{_SHELL}.live:live", "Record readings from a thermometer on a serial port."),
+        "soak board": Command(f"{_SHELL}.board:board", "Record the temperatures that the board tells."),
         "soak joints": Command(f"{_SHELL}.soak:joints", "Record the look at the hot joints."),
         "soak end": Command(f"{_SHELL}.soak:end", "End the soak and judge it."),
     },
