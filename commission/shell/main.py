@@ -15,6 +15,7 @@ from commission.units.chosen import Chosen, use_units
 FIRST = {
     "ui": own("screens", "user_interface", "Open the screens; the same as no command."),
     "plain": own("plain.command", "plain", "Work line by line, without screens."),
+    "web": own("web.command", "in_the_browser", "Show the screens in a browser on this computer."),
     "demo": own("screens", "demo", "Open the screens on a copy of the sample logbook."),
     "open": own("opening", "open_build", "Open a new build."),
     "like": own("opening", "like", "Copy parts list and plan of another build."),

@@ -72,7 +72,13 @@ def units_option(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def asked_units() -> Chosen | None:
     """Return the units that were asked for on the command line or in the environment; None where none were."""
-    return units_asked_for(click.get_current_context().meta.get(_UNITS))
+    return units_asked_for(typed_units())
+
+
+def typed_units() -> str | None:
+    """Return the units as they were typed on the command line; None where none were."""
+    typed = click.get_current_context().meta.get(_UNITS)
+    return typed if isinstance(typed, str) else None
 
 
 def _word_in(context: click.Context, _parameter: click.Parameter, value: str | None) -> None:

@@ -20,6 +20,8 @@ ENVIRONMENT = "COMMISSION_LOGBOOK"
 """Environment variable that names the logbook."""
 UNITS = "COMMISSION_UNITS"
 """Environment variable that names the units amounts are shown in."""
+SERVED_BY = "COMMISSION_SERVED_BY"
+"""Environment variable by which ``commission web`` tells a window the number of its own process."""
 
 
 def logbook_of_environment() -> Path | None:
@@ -56,10 +58,19 @@ def refuse_without_terminal() -> None:
     Raises
     ------
     InputError
-        If standard input or standard error, on which the screens are drawn, is no terminal.
+        If standard input or standard error, on which the screens are drawn, is no terminal, and no browser shows them.
     """
-    if not all(stream is not None and stream.isatty() for stream in (sys.__stdin__, sys.__stderr__)):
+    if not _on_terminal() and not served():
         raise InputError('the screens need a terminal, and there is none here; "commission --help" lists the commands')
+
+
+def _on_terminal() -> bool:
+    return all(stream is not None and stream.isatty() for stream in (sys.__stdin__, sys.__stderr__))
+
+
+def served() -> bool:
+    """Return whether a browser shows the screens: the parent said so, and is still there to end with."""
+    return os.environ.get(SERVED_BY) == str(os.getppid())
 
 
 def open_screens(path: Path | None, job: "Job", units: "Chosen | None" = None) -> int:
@@ -147,7 +158,7 @@ def _run_screens(
         looks=chosen,
     )
     app.sub_title = about
-    with Lifeline(end) as lifeline:
+    with Lifeline(end, parent=_server()) as lifeline:
         lifeline.on_lost = app.lost
         try:
             app.run()
@@ -158,6 +169,15 @@ def _run_screens(
         raise app.failure
     # the screens' own status of a fault is 1, which is a failed hold elsewhere
     return FAULT if app.return_code == 1 else app.return_code or 0
+
+
+def _server() -> int | None:
+    """Return the process that serves the screens to a browser; None where a terminal shows them.
+
+    It may have ended since the screens were let in: then the window ends at the first look.
+    """
+    named = os.environ.get(SERVED_BY, "")
+    return int(named) if named.isascii() and named.isdigit() and not _on_terminal() else None
 
 
 def _collect_again() -> None:

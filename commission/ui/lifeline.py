@@ -41,15 +41,17 @@ class Lifeline:
     ----------
     end
         Ends the process at once with a status; for tests.
+    parent
+        The process that must stay; without it, the one that is the parent now.
     """
 
-    def __init__(self, end: Callable[[int], object] = os._exit) -> None:
+    def __init__(self, end: Callable[[int], object] = os._exit, *, parent: int | None = None) -> None:
         self.status = 0
         """Exit status that the loss asks for; 0 while nothing was lost."""
         self.on_lost: Callable[[int], object] | None = None
         """Asks the screens to end, with the status; called once, from another thread."""
         self._end = end
-        self._parent = os.getppid()
+        self._parent = os.getppid() if parent is None else parent
         self._terminals: tuple[int, ...] = ()
         self._pipe: tuple[int, int] | None = None
         self._before: dict[int, object] = {}

@@ -10,7 +10,7 @@ from pathlib import Path
 from tests.architecture.parsed import nodes
 
 ROOT = Path(__file__).parents[2]
-EXTRAS = ("pdf", "serial")
+EXTRAS = ("pdf", "serial", "web")
 """Extras of the program itself, which it imports where they are installed."""
 CALLED = {"serial": "pyserial"}
 """Packages of extras that are called otherwise than their module."""

@@ -39,7 +39,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "calc bleed", "calc volume", "calc layout", "bottle", "bottle add", "bottle list", "bottle retire",
         "pump-supply", "amount", "hold-defect", "defect", "repaired", "withdraw", "speeds", "feed", "end-hold", "rate",
         "put-away", "bring-back", "units", "report",
-        "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "plain",
+        "vented", "search", "list", "show", "headers", "verify", "demo", "ui", "web", "plain",
         "export", "import", "merge", "copy", "rests",
         "open", "like", "operator", "note", "part", "parts", "part-out", "part-edit", "instrument", "quick", "plan",
         "bench-sheet",
@@ -73,7 +73,8 @@ def test_the_top_help_names_every_command_with_what_it_does() -> None:
 
 
 LINES_ALONE = {
-    "", "ui", "plain", "units", "feed", "verify", "export", "import", "merge", "copy", "bench-sheet", "bottle list",
+    "", "ui", "web", "plain", "units", "feed", "verify", "export", "import", "merge", "copy", "bench-sheet",
+    "bottle list",
 }  # fmt: skip
 """Commands on a logbook that print lines alone: screens, talk, a choice, a stream, a page, and what a file tells."""
 

@@ -63,6 +63,7 @@ def test_an_error_ends_with_2_in_a_process_whose_streams_are_full(stream: str) -
 
 ERRORS: dict[str, list[str]] = {
     "ui": [],
+    "web": ["--port", "80"],
     "plain": [],
     "demo": [],
     "open": ["another"],

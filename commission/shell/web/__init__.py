@@ -1,0 +1,1 @@
+"""``commission web``: the screens in a browser on the same computer."""
