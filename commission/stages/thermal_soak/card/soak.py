@@ -13,6 +13,7 @@ from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.thermal_soak.card.after import SoakAfter
+from commission.stages.thermal_soak.card.coolant import coolant_in
 from commission.stages.thermal_soak.card.deeds import begin_deed
 from commission.stages.thermal_soak.card.running import Soaking
 from commission.stages.thermal_soak.model import SoakVerdict
@@ -80,12 +81,14 @@ class SoakFlow(Flow):
                 return self.after.question()
 
     def _start(self) -> Question:
+        known = coolant_in(self.hand.state)
         return asked_once(
             Prompt(
                 key="soak coolant",
                 ask="Duties set as they will stay, load ready? Type the coolant: the soak's clock runs from then.",
                 hint=worded("water, or: propylene glycol 30 % · with a display of another step: water step 0.5 K"),
-                proposal="water",
+                proposal=known,
+                placeholder="" if known else "type the coolant on the bottle",
             ),
             lambda text: begin_deed(self.hand, text),
         )

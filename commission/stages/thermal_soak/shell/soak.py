@@ -30,8 +30,8 @@ def soak() -> None:
 
 
 @records("BUILD")
-@click.option("--coolant", required=True, help='water, or glycol with its share by mass: "propylene glycol 30 %".')
-def begin(build: str, *, coolant: str, as_json: bool) -> None:
+@click.option("--coolant", help='water, or glycol by mass: "propylene glycol 30 %"; else what the fill recorded.')
+def begin(build: str, *, coolant: str | None, as_json: bool) -> None:
     """Record that the soak begins: its clock runs from here. This only records.
 
     \b
@@ -39,11 +39,15 @@ def begin(build: str, *, coolant: str, as_json: bool) -> None:
       commission soak begin "Desk loop" --coolant "propylene glycol 30 %"
     """
     from commission.procedure.model import When
+    from commission.stages.thermal_soak.card.coolant import coolant_in
     from commission.stages.thermal_soak.card.deeds import begin_deed
 
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
-        deed = begin_deed(hand, coolant)
+        known = coolant if coolant is not None else coolant_in(hand.state)
+        if known is None:
+            raise click.UsageError("the record does not say what coolant is in the loop; say --coolant")
+        deed = begin_deed(hand, known)
         job.print_cautions(hand, When.BEFORE_SOAK)
         job.do(deed)
 

@@ -2,6 +2,9 @@
 
 import pytest
 
+from commission.procedure.model import When
+from commission.stages.fill.model.coolant import Base, Basis, Bottle
+from commission.stages.fill.state import FillState, Moved
 from commission.stages.thermal_soak.card.soak import Phase, SoakFlow
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
@@ -10,6 +13,7 @@ from tests.make_soak_logs import FOLDER
 from tests.soaks import course, headers_passed, soaking
 from tests.ui.bench import AtStage, flow_at, typed
 from tests.ui.pictures import SIZES, same_at_each_size, settled, text_of
+from tests.wet_builds import answer, poured
 
 
 async def test_a_soak_from_its_cautions_to_a_pass() -> None:
@@ -96,3 +100,32 @@ async def test_the_soak_looks_as_it_did(phase: str) -> None:
             "cautions": Phase.CAUTIONS, "running": Phase.SOAKING, "passed": Phase.AFTER,
         }[phase]  # fmt: skip
         await same_at_each_size(pilot, f"soak_{phase}")
+
+
+@pytest.mark.parametrize(
+    ("base", "fraction", "proposed"),
+    [
+        (Base.PROPYLENE_GLYCOL, 0.3, "propylene glycol 30.0 %"),
+        (Base.WATER, None, "water"),
+        (Base.READY_MIX, None, None),
+        (None, None, "water"),
+    ],
+)
+def test_the_coolant_that_was_poured_is_proposed_and_an_unknown_one_is_asked(
+    base: Base | None, fraction: float | None, proposed: str | None
+) -> None:
+    book, _, clock = new_book()
+    build = headers_passed(book, clock)
+    answer(book, build, book.work(Soaks), When.BEFORE_SOAK)
+    flow = SoakFlow(book, build)
+    if base is not None:
+        basis = Basis.MASS if fraction else None
+        sheet = 1020.0 if base is Base.READY_MIX else None
+        bottle = Bottle(
+            bottle_id="b", name="can", base=base, size_m3=1e-3, fraction=fraction, basis=basis, density_kg_m3=sheet
+        )
+        moves = (Moved(seq=1, stage="fill", movement=poured(500, bottle)),)
+        flow.hand.state = flow.hand.state.with_(FillState(moves=moves))
+    question = flow.question()
+    assert question is not None
+    assert (question.prompt.key, question.prompt.proposal) == ("soak coolant", proposed)
