@@ -79,7 +79,7 @@ def test_a_defect_and_a_stale_proof_hold_it_up_and_no_reason_helps() -> None:
         book.override(build, "handover", "the owner waits")
     wrong = book.work(Mishaps).note(build, Mishap.LEAK, where="lower port", seen="a drop")
     first = work.verdict(book.build(build)).reasons[0]
-    assert 'defect is open, entry 108: "leak, lower port: a drop"' in first.template
+    assert f'defect is open, entry {wrong.seq}: "leak, lower port: a drop"' in first.template
     with pytest.raises(NotAllowed, match="Handover is locked: it rests on Pressure hold"):
         work.hand_over(build, OWNER)
     finding = next(one for one in book.build(build).findings if one.seq == wrong.seq)
