@@ -15,7 +15,7 @@ def shown(si: float, quantity: Quantity) -> str:
 def volume_text(si: float, u: float) -> str:
     """Return a volume with its standard uncertainty.
 
-    >>> volume_text(0.25e-3, 2.5e-6, True)
+    >>> volume_text(0.25e-3, 2.5e-6)
     '250 mL (u 2.5 mL)'
     """
     return f"{shown(si, Quantity.VOLUME)} (u {shown(u, Quantity.VOLUME)})"
