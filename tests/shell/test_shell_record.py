@@ -75,7 +75,7 @@ def test_show_tells_the_whole_story_of_a_build(workshop: Path) -> None:
     assert lines[0] == "build: Window desk"
     assert sum(line.startswith("part ") for line in lines) == 8
     assert "loop volume: 1200 mL, ± 30 mL (95 %); measured on air" in lines
-    assert "hold 1: fail, at its planned end, closed 2026-03-14 10:17 +0100" in lines
+    assert "hold 1: fail, at its planned end, closed 2026-03-14 10:16 +0100" in lines
     assert any(line.startswith("hold 2: pass, at its planned end, closed 2026-03-14 12:") for line in lines)
     finding = next(line for line in lines if line.startswith("defect: "))
     assert "pinched" in finding
