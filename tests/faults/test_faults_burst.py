@@ -97,14 +97,16 @@ def as_stored(path: Path) -> list[str]:
 def test_keys_and_lines_from_the_first_picture_on_are_all_stored_in_order(
     tmp_path: Path, windows: list[Window]
 ) -> None:
-    lines = ["North tower", "radiator 360", "", "cpu block", ""]
+    lines = ["North tower", "radiator 360", "store", "cpu block", "store"]
+    nobody_read = ["tube 10 mm x 1,2 m", "", "one more"]  # Enter alone came before its question: it takes nothing
     windows.extend(Window(tmp_path / f"{number}.logbook", sit_at_the_screens) for number in range(MANY))
     for window in windows:
         read_until([window], b"Opening the logbook")
-        window.write("".join(f"{line}\r" for line in [KEYS, *lines]).encode())
-    read_until(windows, b"stored: CPU block")
+        window.write("".join(f"{line}\r" for line in [KEYS, *lines, *nobody_read]).encode())
+    read_until(windows, b"waiting: one more")
     for window in windows:
         os.close(window.slave)
+        assert "this question was not on the screen when Enter came" in window.text()
         operator, _, build, *parts = as_stored(window.path)[-5:]
         assert operator == str(OperatorNamed(name=KEYS))
         assert "'North tower'" in build
