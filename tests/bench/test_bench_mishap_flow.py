@@ -188,3 +188,12 @@ def test_a_repair_asks_the_build_first_where_none_is_open() -> None:
     assert flow.card is None
     _led(flow, "North", "new seal")
     assert [one.cure for one in book.build(build).findings] == ["new seal"]
+
+
+def test_a_number_names_no_build() -> None:
+    """Our choice: no numbers stand there, and a burst must not be written down for a build that was not meant."""
+    book, _, _ = _filled()
+    book.open_build("Low shelf")
+    flow = MishapFlow(book, Told(what="burst", acted=True))
+    with pytest.raises(InputError, match="2 is a number; type a name: North tower, Low shelf"):
+        flow.answer("2")

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from commission.base.errors import CommissionError
+from commission.base.errors import CommissionError, InputError
 from commission.base.frozen import replace
-from commission.bench.ask import Asked, Question, asked_once, asked_word, one_of, one_word
+from commission.base.text import clip
+from commission.bench.ask import Asked, Question, asked_once, asked_word, listed, one_of, one_word
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure
 from commission.bench.mishap.cards import Card
@@ -142,6 +143,9 @@ class MishapFlow:
             return self._leave("There is no build yet to write it down for. Enter goes back.")
 
         def read(text: str) -> Told:
+            wanted = text.strip()
+            if wanted.isdecimal():  # no numbers are shown: one was meant for something else
+                raise InputError(f"{clip(wanted)} is a number; type a name: {listed(list(builds.values()))}")
             build_id = one_of(text, builds, "build")
             return replace(self._known, build_id=build_id, last=builds[build_id])
 
