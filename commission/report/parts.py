@@ -33,6 +33,8 @@ _STANDS_FOR = {
 }
 """What a caution says where no figure of an attempt is at hand; the record has it as it was read then."""
 
+_OWNERS = (When.FOR_THE_OWNER, When.HANDING_OVER)
+"""The moments of the cautions that whoever gets the machine is told."""
 _CAUTION = ("stage", "caution", "source")
 _ENTRY = ("entry", "when", "seen", "by", "kind", "what", "counts")
 
@@ -110,7 +112,7 @@ def _instrument(one: Instrument) -> tuple[str, ...]:
 
 def owners_cautions(procedure: Procedure) -> Iterator[Section]:
     """Yield what the owner must know; nothing where the procedure has none for the owner."""
-    told = _cautions(procedure, lambda caution: caution.when is When.FOR_THE_OWNER)
+    told = _cautions(procedure, lambda caution: caution.when in _OWNERS)
     if told:
         rows = tuple(row[1:] for row in told)
         table = Listing(caption="To live with it safely", columns=_CAUTION[1:], rows=rows)
@@ -120,7 +122,7 @@ def owners_cautions(procedure: Procedure) -> Iterator[Section]:
 
 def cautions(procedure: Procedure) -> Section:
     """Return the cautions of the procedure for those who work on it; local codes and licensed practice come first."""
-    rows = _cautions(procedure, lambda caution: caution.when is not When.FOR_THE_OWNER)
+    rows = _cautions(procedure, lambda caution: caution.when not in _OWNERS)
     table = Listing(caption="Cautions of every stage", columns=_CAUTION, rows=rows)
     words = (
         "They hold for whoever works on the loop or the power again. Local codes and licensed practice come first.",

@@ -6,12 +6,19 @@ import pkgutil
 import pytest
 
 from commission.base.errors import FileError
+from commission.base.pump_supply import PumpSupply
 from commission.procedure.load import default_toml, load_procedure
 from commission.procedure.model import When
 from commission.record.machine.instrument import InstrumentKind
 from commission.record.machine.parts import Material, PartKind
 from tests.answers import OF_A_HOLD
+from tests.cautions_shown import MOST
 
+SHOWN = {
+    When.CONNECTING, When.PUMPING_UP, When.UNDER_PRESSURE, When.SEARCH, When.LAYING_OUT, When.POURING, When.LOOKING,
+    When.BLEEDING, When.SQUEEZING, When.MEASURING_CABLES, When.SUPPLY_ALONE, When.FIRST_START, When.HANDING_OVER,
+}  # fmt: skip
+"""Moments at which cautions stand beside the question."""
 DEFAULT = load_procedure(default_toml())
 REVISION = f"revision = {DEFAULT.revision}"
 
@@ -63,6 +70,19 @@ def test_the_hold_warns_of_what_hurts_people_before_it_is_pumped_up() -> None:
     asked = [one.id for one in stage.cautions_at(When.BEFORE_PRESSURE)]
     assert asked == ["stored_energy", "eye_protection", "regulator_relief", "empty_unpowered"]
     assert {one.id for one in stage.cautions if one.when is not When.SEARCH} == OF_A_HOLD
+
+
+@pytest.mark.parametrize("stage", [stage.id for stage in DEFAULT.stages])
+def test_at_most_four_cautions_are_asked_before_one_deed(stage: str) -> None:
+    for when in set(When) - SHOWN:
+        for supply in PumpSupply:
+            assert len(DEFAULT.stage(stage).cautions_at(when, supply)) <= MOST
+
+
+def test_what_is_shown_and_not_asked_neither_folds_nor_is_typed() -> None:
+    shown = [one for stage in DEFAULT.stages for one in stage.cautions if one.when in SHOWN]
+    assert {one.when for one in shown} == SHOWN
+    assert not any(one.folds or one.state for one in shown)
 
 
 def test_the_default_limit_is_the_watertight_class() -> None:

@@ -36,6 +36,10 @@ CLOCK_SLACK_S = 60.0
 whole."""
 
 
+OF_A_BLEED = (When.BEFORE_PUMP, When.BLEEDING, When.SQUEEZING)
+"""The moments of a bleed whose cautions are printed where nobody can be asked: all of them."""
+
+
 class Bleeds(StageWork):
     """The use cases of the bleed."""
 

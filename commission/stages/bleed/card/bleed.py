@@ -72,7 +72,7 @@ class BleedFlow(Flow):
         return Phase.CAUTIONS if missing else Phase.START
 
     def _dry_pump_open(self) -> bool:
-        """Return whether the fill's caution about a dry pump was never answered for what is in the loop."""
+        """Return whether a caution of the fill about its pump was never answered for what is in the loop."""
         judged = self.hand.state.judged_run(FILL)
         answered = judged.acknowledged | judged.printed if judged is not None else frozenset()
         return bool(set(self.hand.book.work(Fills).missing_cautions(self.hand.state, When.BEFORE_PUMP)) - answered)
@@ -129,9 +129,11 @@ class BleedFlow(Flow):
             case Phase.LOCKED | Phase.PUMP_SUPPLY:
                 return card
             case Phase.DRY_PUMP | Phase.CAUTIONS | Phase.START:
-                return self._before(card, phase)
+                shown = (When.BLEEDING,) if phase is Phase.START else ()
+                return self.hand.shown_at(self._before(card, phase), *shown)
             case Phase.BLEEDING:
-                return self.bleeding.card(card)
+                moment = When.BLEEDING if self.bleeding.form is None else When.SQUEEZING
+                return self.hand.shown_at(self.bleeding.card(card), moment)
             case Phase.AFTER:
                 return self.after.card(card)
 

@@ -39,7 +39,7 @@ def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
     from commission.bench.deed import said
     from commission.procedure.model import When
     from commission.record.locks import refuse_pump
-    from commission.stages.bleed.work import Bleeds
+    from commission.stages.bleed.work import OF_A_BLEED, Bleeds
     from commission.stages.fill.work.fills import Fills
 
     if not inlet_covered:
@@ -48,7 +48,7 @@ def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
         hand, work = _hand(job), job.book.work(Bleeds)
         refuse_pump(work.unlocked(job.build_id))
         job.print_cautions(hand, When.BEFORE_PUMP, work=job.book.work(Fills))
-        job.print_cautions(hand, When.BEFORE_PUMP)
+        job.print_cautions(hand, *OF_A_BLEED)
         job.do(said("the bleed begins now; inlet covered, level at the mark", lambda: work.start(job.build_id)))
 
 
@@ -62,8 +62,8 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
       commission bleed cycle "Desk loop" "15 min 12 mL upright few gurgling"
       commission bleed cycle "Desk loop" "15 min 0 mL left none quiet"
     """
-    from commission.procedure.model import When
     from commission.stages.bleed.lines.cycle_deed import cycle_deed, doubt_of, typed_cycle
+    from commission.stages.bleed.work import OF_A_BLEED
     from commission.stages.fill.work.fills import Fills
 
     with recording(build, as_json=as_json) as job:
@@ -73,7 +73,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
         for line in lines:
             typed = typed_cycle(hand, line)
             doubt = doubt_of(hand, typed)
-            job.print_cautions(hand, When.BEFORE_PUMP)
+            job.print_cautions(hand, *OF_A_BLEED)
             job.do(cycle_deed(hand, typed))
             if doubt:
                 job.remark(f"{doubt}; the verdict counts no more than that.")

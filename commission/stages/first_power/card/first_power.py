@@ -47,6 +47,16 @@ class _Part(Protocol):
     def card(self, card: CardContent) -> CardContent: ...
 
 
+_SHOWN = {
+    Phase.DESCRIBE: (When.MEASURING_CABLES,),
+    Phase.CABLES: (When.MEASURING_CABLES,),
+    Phase.SUPPLY: (When.SUPPLY_ALONE,),
+    Phase.JOINTS: (When.SUPPLY_ALONE,),
+    Phase.MACHINE: (When.FIRST_START,),
+}
+"""The moments whose cautions are shown and not asked."""
+
+
 class FirstPowerFlow(Flow):
     """The way through the first power-on of one build; it can be left and taken up again at any point."""
 
@@ -161,7 +171,7 @@ class FirstPowerFlow(Flow):
         if phase is Phase.CAUTIONS:
             step = self.hand.caution_step(self.hand.moment or When.BEFORE_POWER)
             return replace(card, step=step, figures=rung_figures(self.hand))
-        return self._parts[phase].card(card)
+        return self.hand.shown_at(self._parts[phase].card(card), *_SHOWN.get(phase, ()))
 
     def _cautions(self, phase: Phase) -> tuple[When | None, bool]:
         match phase:

@@ -168,4 +168,4 @@ def _hand(job: Recording) -> PowerAtHand:
 def _cautions(job: Recording, hand: PowerAtHand) -> None:
     from commission.procedure.model import When
 
-    job.print_cautions(hand, When.BEFORE_POWER)
+    job.print_cautions(hand, When.BEFORE_POWER, When.MEASURING_CABLES, When.SUPPLY_ALONE)

@@ -37,7 +37,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
         _refuse_locked(hand, Rung.PUMP)
         known = hand.power.joints or joints_of(hand.state.parts)
         watched = known if joints is None else edited(joints, known)
-        job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_PUMP)
+        job.print_cautions(hand, When.BEFORE_POWER, When.SUPPLY_ALONE, When.BEFORE_PUMP)
 
         def do() -> str:
             hand.work.start_pump(job.build_id, watched)
@@ -131,7 +131,7 @@ def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_js
         hand = _hand(job)
         _refuse_locked(hand, Rung.MACHINE)
         rung = MachineRung(hand)
-        job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_MACHINE)
+        job.print_cautions(hand, When.BEFORE_POWER, When.BEFORE_MACHINE, When.FIRST_START)
         for line in lines:
             job.do(rung.deed(line))
             hand.refresh()

@@ -173,5 +173,7 @@ class HandoverFlow(Flow):
                 return self.visit.card(card)
             case Phase.LOCKED:
                 return card
+            case Phase.HAND:
+                return self.hand.shown_at(replace(card, step=str(phase)), When.HANDING_OVER)
             case _:
                 return replace(card, step=str(phase))

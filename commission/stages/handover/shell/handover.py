@@ -36,5 +36,5 @@ def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner
         if owner is not None:
             hand.refresh()
             deed = handed_deed(hand, owner)
-            job.print_cautions(hand, When.FOR_THE_OWNER)
+            job.print_cautions(hand, When.FOR_THE_OWNER, When.HANDING_OVER)
             job.do(deed)

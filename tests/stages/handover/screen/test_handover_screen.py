@@ -19,7 +19,7 @@ from tests.ui.pictures import SIZES, same_at_each_size, settled
 from tests.wet_builds import CAN
 
 _CHANGED = (PartOf.HEAT_PATH, "paste cpu", "dried out")
-TOLD = [""] * 7
+TOLD = [""] * 4
 """Enter for each of the owner's cautions."""
 
 
