@@ -195,5 +195,10 @@ def test_a_number_names_no_build() -> None:
     book, _, _ = _filled()
     book.open_build("Low shelf")
     flow = MishapFlow(book, Told(what="burst", acted=True))
-    with pytest.raises(InputError, match="2 is a number; type a name: North tower, Low shelf"):
+    with pytest.raises(InputError, match='"2" is a number; type a name: Low shelf, North tower'):
         flow.answer("2")
+    seven, _ = book.open_build("7"), book.open_build("Last")
+    flow = MishapFlow(book, Told(what="burst", acted=True))
+    flow.answer("7")
+    _led(flow, "top cap", "a bang", "no")
+    assert [one.wrong.what for one in book.build(seven).findings if one.wrong] == [Mishap.BURST]

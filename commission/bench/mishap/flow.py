@@ -144,9 +144,10 @@ class MishapFlow:
 
         def read(text: str) -> Told:
             wanted = text.strip()
-            if wanted.isdecimal():  # no numbers are shown: one was meant for something else
+            named = [each for each, name in builds.items() if name == wanted]
+            if wanted.isdecimal() and not named:  # no numbers are shown: one was meant for something else
                 raise InputError(f"{clip(wanted)} is a number; type a name: {listed(list(builds.values()))}")
-            build_id = one_of(text, builds, "build")
+            build_id = named[0] if len(named) == 1 else one_of(text, builds, "build")
             return replace(self._known, build_id=build_id, last=builds[build_id])
 
         near = self._near or (next(iter(builds.values())) if len(builds) == 1 else None)
