@@ -1,5 +1,6 @@
 """A file that is named in a typed line."""
 
+import os
 from pathlib import Path
 
 from commission.base.errors import InputError
@@ -7,6 +8,28 @@ from commission.base.text import clip
 
 MOST_BYTES = 8_000_000
 """Size from which a file is none that a person wrote; our choice: the most characters of a table."""
+
+
+def typed_path(text: str) -> Path:
+    """Return the path that was typed; blanks and quotes around it do not count, and ``~`` is a home.
+
+    Raises
+    ------
+    InputError
+        If it names a home that nobody has, or no file can be called so.
+    """
+    typed = text.strip().strip("\"'")
+    try:
+        path = Path(typed).expanduser()
+    except RuntimeError as error:
+        raise InputError(f"{clip(typed)} begins with no home that is known here; type the path without ~") from error
+    try:
+        unknown = b"\0" in os.fsencode(path)
+    except UnicodeEncodeError:
+        unknown = True
+    if unknown:
+        raise InputError(f"{clip(typed)} has a sign that no file name may hold; type another path")
+    return path
 
 
 def named_file(text: str, what: str) -> Path:
@@ -27,10 +50,10 @@ def named_file(text: str, what: str) -> Path:
     typed = text.strip().strip("\"'")
     if not typed:
         raise InputError(f"type file and the path of {what}")
-    path = Path(typed).expanduser()
+    path = typed_path(typed)
     try:
         size = path.stat().st_size if path.is_file() else None
-    except (OSError, ValueError):
+    except OSError:
         size = None
     if size is None:
         raise InputError(f"there is no file {clip(typed)}; type the path of {what}")

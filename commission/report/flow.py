@@ -9,6 +9,7 @@ from commission.base.errors import InputError
 from commission.bench.ask import Asked, Question, asked_once, asked_text, some_text
 from commission.bench.build_facts import rung_text
 from commission.bench.deed import Deed
+from commission.bench.named_file import typed_path
 from commission.bench.prompt import Prompt
 from commission.record.issue import last_told, reports_of
 from commission.report.handed_out import checked_file, hand_out
@@ -116,10 +117,9 @@ class ReportFlow:
         )
 
     def _deed(self, text: str) -> Deed:
-        typed = text.strip().strip("\"'")
-        if not typed:
+        if not text.strip().strip("\"'"):
             raise InputError("type the file for the report")
-        path = Path(typed).expanduser().absolute()
+        path = typed_path(text).absolute()
         checked_file(path)
         return Deed(told=f"report {self.number} to {path}", do=lambda: self._hand_out(path))
 

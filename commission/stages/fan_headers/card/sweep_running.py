@@ -1,7 +1,6 @@
 """While a chain is swept: the next duty, levels typed or read live, a file in place of both, and the end."""
 
 import re
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError, NotAllowed
@@ -12,6 +11,7 @@ from commission.bench.asked_back import AskedBack
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry
+from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live
@@ -236,15 +236,11 @@ class Sweeping:
     # --- a file ----------------------------------------------------------------------------------------------
 
     def _file_deed(self, text: str) -> Deed:
-        path = Path(text.strip().strip('"')).expanduser()
-        if not text.strip():
-            raise InputError("type file and the path of a table with the columns duty [%] and speed [rpm]")
+        path = named_file(text, "a table with the columns duty [%] and speed [rpm]")
 
         def do() -> str:
             from commission.stages.fan_headers.files.sweep_csv import read_sweep
 
-            if not path.is_file():
-                raise InputError(f"there is no file {clip(str(path))}")
             chain = self.chain
             read = read_sweep(path, pump=chain.pump)
             verdict = self.hand.work.sweeps.take_sweep(

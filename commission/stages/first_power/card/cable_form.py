@@ -1,6 +1,5 @@
 """What a hand-made cable is, before anything is measured on it: plug, wire, pin map, unplugged ends, meter."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
@@ -8,6 +7,7 @@ from commission.base.text import clip, counted
 from commission.bench.ask import Question, asked_once, one_word
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
+from commission.bench.named_file import typed_path
 from commission.bench.prompt import Prompt
 from commission.procedure.connectors import one_to_one
 from commission.procedure.pins import Wire
@@ -224,10 +224,10 @@ def read_map(text: str, plug: "Connector") -> tuple[Wire, ...]:
     """
     from commission.stages.first_power.files.cable_csv import read_pin_map
 
-    path = Path(text.strip().strip("\"'")).expanduser()
+    path = typed_path(text)
     try:
         found = path.is_file() and path.stat().st_size
-    except (OSError, ValueError):
+    except OSError:
         found = False
     if found is False:
         raise InputError(
