@@ -21,7 +21,7 @@ class Ending:
     """What is ended, such as ``fill``."""
     missing: Callable[[], str]
     """Asks whether to end it although something is missing; empty where nothing is, so that it ends at once."""
-    hint: str
+    hint: str | Callable[[], str]
     """What stands beneath that question."""
     close: Callable[[], Outcome]
     """Ends and judges it, and returns what it proved."""
@@ -99,7 +99,7 @@ class AskedBack:
             "yes",
             key="really end",
             ask=ending.missing() or f"Nothing is missing any more. Enter ends the {ending.what} and judges it.",
-            hint=ending.hint,
+            hint=ending.hint if isinstance(ending.hint, str) else ending.hint(),
             do=lambda: self._close(ending),
         )
 

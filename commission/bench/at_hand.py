@@ -176,10 +176,13 @@ class StageAtHand(Generic[W]):
         return tuple(lines)
 
     def shown_at(self, card: CardContent, *whens: When) -> CardContent:
-        """Return a card with the cautions of moments at which they are shown and not asked; no notice repeats them."""
+        """Return a card with the cautions of moments at which they are shown and not asked; no notice repeats them.
+
+        What the card warns of now stands before them.
+        """
         safety = tuple(self.caution_text(one) for when in whens for one in self.work.cautions(self.state, when))
         notices = tuple(one for one in card.notices if not any(text.startswith(one) for text in safety))
-        return replace(card, safety=safety, notices=notices)
+        return replace(card, safety=(*card.safety, *safety), notices=notices)
 
     def folded(self, when: When, work: StageWork) -> tuple[ReadBefore, ...]:
         """Return the cautions of a moment that are asked in one line, since the same person read them unchanged."""

@@ -62,8 +62,8 @@ def _cautions(card: CardContent) -> Iterator[str]:
 
 
 def _shown(card: CardContent) -> Iterator[str]:
-    """Yield the cautions of the moment, which are not asked."""
-    yield from (f"CAUTION: {text}" for text in card.safety)
+    """Yield the cautions of the moment, which are not asked, and what is warned of now."""
+    yield from (warning_text(text) if text.startswith("Warning: ") else f"CAUTION: {text}" for text in card.safety)
 
 
 def caution_texts(cautions: Sequence[CautionLine]) -> Iterator[str]:

@@ -6,6 +6,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 
 from commission.bench.card import CautionLine, CautionMark
+from commission.bench.card_words import warning_text
 from commission.ui.widgets.lines import Lines
 from commission.ui.widgets.words import ascii_only, safe, wrap
 
@@ -45,7 +46,8 @@ def caution_lines(cautions: Sequence[CautionLine], width: int, *, plain: bool = 
 
 def _marked(text: str, width: int, *, plain: bool) -> list[str]:
     """Return a caution that is shown in lines, behind a mark."""
-    first, *rest = wrap(safe(text, plain), max(1, width - 2))
+    told = warning_text(text) if text.startswith("Warning: ") else text
+    first, *rest = wrap(safe(told, plain), max(1, width - 2))
     return [f"! {first}", *(f"  {line}" for line in rest)]
 
 

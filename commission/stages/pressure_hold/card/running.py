@@ -54,7 +54,7 @@ class Running:
         ending = asked_back.Ending(
             what="hold",
             missing=self._early,
-            hint="An early end rarely decides. Esc: keep holding.",
+            hint=self._on_early,
             close=self._close,
         )
         self.asking = asked_back.AskedBack(hand, lambda: last_reading(hand), ending)
@@ -169,11 +169,12 @@ class Running:
 
     def _reading(self) -> Question:
         ask, proposal = self._ask()
+        more = "undo · note … · at 14:05 … · extend 1 h"
         return asked_once(
             Prompt(
                 key="reading",
                 ask=ask,
-                hint="or: undo · note … · at 14:05 … · extend 1 h · end · abort",
+                hint=f"end: the search comes next · {more} · abort" if self._fast else f"or: {more} · end · abort",
                 proposal=proposal,
                 placeholder="" if proposal else example(self.hand.plan),
             ),
@@ -240,6 +241,16 @@ class Running:
         left = max(0.0, (self.hand.hold.end_s or 0.0) - self.elapsed_s)
         return f"End it {duration(left)} before its planned end? Enter ends and judges it."
 
+    @property
+    def _fast(self) -> bool:
+        """Whether it fell so fast that the rig or a joint is to be looked at."""
+        return fell_fast(self.hand.hold) is not None
+
+    def _on_early(self) -> str:
+        if self._fast:
+            return "Right with a fall like this: the search comes next. Esc: keep holding."
+        return "An early end rarely decides. Esc: keep holding."
+
     def _close(self) -> Outcome:
         return self.hand.work.close(self.hand.build_id).outcome
 
@@ -271,6 +282,8 @@ class Running:
             line = VerdictLine(word=course(verdict), text=so_far(verdict, usual), final=verdict.outcome is Outcome.FAIL)
             missing = self._missing(verdict)
         count, fast = len(hold.readings), fell_fast(hold)
+        if fast is not None and not self._gross():
+            missing = "no more time: type end, let the pressure down, search for the leak"
         return replace(
             card,
             step=f"{count} typed" if count else "running",
@@ -278,13 +291,13 @@ class Running:
             verdict=line,
             missing=missing,
             remarks=self._remarks(),
-            notices=() if fast is None else (self._fast(*fast),),
+            safety=() if fast is None else (self._falls(*fast),),  # there it is never cut
             assumed=assumed_text(self.hand.plan),
             plot=self.picture is not None,
             clock=True,
         )
 
-    def _fast(self, fell_pa: float, in_s: float) -> str:
+    def _falls(self, fell_pa: float, in_s: float) -> str:
         told = f"{difference(fell_pa, self.hand.plan.gauge.unit)} fell in {duration(in_s)}"
         return f"Warning: {told}, far more than settling makes. Look and listen at rig and joints now, hands off."
 
