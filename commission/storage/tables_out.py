@@ -54,8 +54,8 @@ def _csv_cell(cell: Cell) -> Cell:
         return "true" if cell else "false"
     if not isinstance(cell, str):
         return cell
-    # by what was typed: a tab is spelled out when it is cleaned, and was one all the same
-    return f"'{clean(cell)}" if cell.startswith(FORMULA) else clean(cell)
+    # by what was typed: a tab is spelled out when it is cleaned, and was one all the same; some programs drop blanks
+    return f"'{clean(cell)}" if cell.startswith(FORMULA) or cell.lstrip().startswith(FORMULA) else clean(cell)
 
 
 def write_sqlite_file(path: Path, tables: Iterable[Table]) -> int:

@@ -185,6 +185,17 @@ def test_every_table_is_told_with_its_columns_and_both_forms_agree(sample: Path)
     assert entries[-1]["digest"] in SAMPLE.read_text(encoding="utf-8").splitlines()[-1]
 
 
+def test_blanks_do_not_hide_a_formula_and_numbers_stay_numbers(tmp_path: Path) -> None:
+    cells = (" =1+1", "\u3000＝1", " \t+1", "a =1", "", " ", "-1", -1, -1.5)
+    columns = tuple(
+        Column(f"c{at}", Holds.TEXT if isinstance(cell, str) else Holds.NUMBER) for at, cell in enumerate(cells)
+    )
+    write_csv_folder(tmp_path / "out", [Table(name="t", columns=columns, rows=iter([cells]))])
+    with (tmp_path / "out" / "t.csv").open(encoding="utf-8", newline="") as file:
+        _, told = csv.reader(file)
+    assert told == ["' =1+1", "'\u3000＝1", "' \\u0009+1", "a =1", "", " ", "'-1", "-1", "-1.5"]
+
+
 @pytest.mark.parametrize("name", ["out", "out.sqlite"])
 def test_tables_are_whole_or_not_there_and_nothing_is_written_over(tmp_path: Path, name: str) -> None:
     write = write_sqlite_file if name.endswith("sqlite") else write_csv_folder
