@@ -90,6 +90,14 @@ def _plug(book: Logbook, _: HandClock, build: str, __: random.Random) -> None:
     book.work(FanHeaders).seats.move(build, "front", "SYS 1")
 
 
+def _end_fill(book: Logbook, build: str) -> None:
+    """End the fill with the steps that may be done; without them it is no pass."""
+    with suppress(CommissionError):
+        for step in book.work(Fills).missing_steps(book.build(build)):
+            book.work(Fills).do_step(build, step)
+    book.work(Fills).close(build)
+
+
 def _mishap(book: Logbook, _: HandClock, build: str, rng: random.Random) -> None:
     what = rng.choice(list(Mishap))
     bottle, hurt = what is Mishap.SPILL and rng.random() < 0.5, rng.random() < 0.3
@@ -109,7 +117,7 @@ ORDER: tuple[tuple[str, Deed], ...] = (
     ("bottle", lambda b, c, i, r: b.work(Fills).add_bottle(CAN)),
     ("answer", _answer_all),
     ("pour", lambda b, c, i, r: pour(b, i, 1100)),
-    ("end the fill", lambda b, c, i, r: b.work(Fills).close(i)),
+    ("end the fill", lambda b, c, i, r: _end_fill(b, i)),
     ("answer", _answer_all),
     ("begin to bleed", lambda b, c, i, r: b.work(Bleeds).start(i)),
     ("cycle", lambda b, c, i, r: b.work(Bleeds).cycle(i, cycle(1), poured(1, u_ml=0.3))),

@@ -35,6 +35,7 @@ from tests.wet_builds import (
     answer,
     bleeding_build,
     cycle,
+    end_fill,
     filled_build,
     pour,
     poured,
@@ -62,7 +63,7 @@ def test_a_bleed_waits_for_the_fill() -> None:
     with pytest.raises(NotAllowed, match="Bleed is locked: it rests on Fill"):
         book.work(Bleeds).cycle(build, cycle(0))
     assert log.head() == head
-    assert book.work(Fills).close(build).outcome == "pass"
+    assert end_fill(book, build).outcome == "pass"
     assert word_of(book, build) is StageWord.OPEN
 
 
@@ -83,7 +84,7 @@ def test_the_dry_pump_caution_is_wanted_from_the_fill() -> None:
     build = proved_build(book, clock)
     answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 1100)
-    book.work(Fills).close(build)
+    end_fill(book, build)
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     with pytest.raises(NotAllowed, match="cautions about the pump"):
         book.work(Bleeds).start(build)
@@ -370,7 +371,7 @@ def test_a_top_up_from_a_second_bottle_of_the_same_ready_mix_leaves_the_fill_as_
     answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     first = bottle(Base.READY_MIX, name="ready mix", density_kg_m3=1035.0, size_m3=2e-3)
     pour(book, build, 1100, first)
-    book.work(Fills).close(build)
+    end_fill(book, build)
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     book.work(Bleeds).start(build)
     second = replace(first, bottle_id="ready-2", name="ready mix 2")

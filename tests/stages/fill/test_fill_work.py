@@ -37,6 +37,7 @@ from tests.wet_builds import (
     answer,
     bleeding_build,
     cycle,
+    end_fill,
     filled_build,
     pour,
     poured,
@@ -168,6 +169,27 @@ def test_no_step_is_done_on_a_loop_that_still_holds_pressure_by_the_book() -> No
     book.work(Fills).do_step(build, "protect")
 
 
+def test_a_fill_whose_steps_nobody_answered_is_no_pass_however_much_is_in() -> None:
+    book, _, clock = new_book()
+    build = pouring_build(book, clock)
+    answer(book, build, book.work(Fills), When.BEFORE_PUMP)
+    pour(book, build, 1100)
+    book.work(Fills).do_step(build, "protect")
+    verdict = book.work(Fills).close(build)
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "steps_open")
+    assert "first_fill, bursts, look" in verdict.reasons[0].template
+    assert word_of(book, build, "bleed") is StageWord.LOCKED
+    answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
+    for step in ("protect", "first_fill", "bursts", "look"):  # the mark may come later
+        book.work(Fills).do_step(build, step)
+    assert book.work(Fills).close(build).outcome is Outcome.PASS
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
+    assert book.work(Fills).close(build).outcome is Outcome.PASS  # nothing was poured since that look
+    answer(book, build, book.work(Fills), When.BEFORE_POURING)
+    pour(book, build, 5)
+    assert book.work(Fills).close(build).outcome is Outcome.INCONCLUSIVE
+
+
 # --- bottles ---------------------------------------------------------------------------------------------------------
 
 
@@ -256,7 +278,7 @@ def test_a_pour_withdrawn_after_the_verdict_takes_its_worth() -> None:
     build = pouring_build(book, clock)
     first = pour(book, build, 600)
     pour(book, build, 500)
-    assert book.work(Fills).close(build).outcome == "pass"
+    assert end_fill(book, build).outcome == "pass"
     assert word_of(book, build, "fill") is StageWord.PASSED
     assert word_of(book, build, "bleed") is StageWord.OPEN
     gone = book.withdraw(first.seq, "it went into the other build")
@@ -347,7 +369,7 @@ def test_a_fill_that_leaves_too_little_air_is_no_pass_until_some_is_drawn_off() 
     fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.13))
     pour(book, build, 1150)
     fills.read_level(build, mm(127), celsius(21))
-    closed = fills.close(build)
+    closed = end_fill(book, build)
     assert (closed.outcome, closed.reasons[0].code) == (Outcome.INCONCLUSIVE, "liquid_full")
     answer(book, build, fills, When.BEFORE_POURING, When.BEFORE_PUMP)
     fills.move(build, SyringeOut(dose=amount(113)))

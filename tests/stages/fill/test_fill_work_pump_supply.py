@@ -24,7 +24,7 @@ from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import cable_test, rails, supply
 from tests.registered import REGISTRY
-from tests.wet_builds import CAN, answer, bleeding_build, cycle, pour, pouring_build
+from tests.wet_builds import CAN, answer, bleeding_build, cycle, end_fill, pour, pouring_build
 
 
 def held(book: Logbook, clock: HandClock) -> str:
@@ -93,7 +93,7 @@ def test_the_pump_stands_still_once_another_supply_is_described() -> None:
     book.work(Fills).choose_pump_supply(build, PumpSupply.BRIDGED)
     answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 1100)
-    book.work(Fills).close(build)
+    end_fill(book, build)
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     supply(book, build, "CPU")  # a cable was made: neither it nor the voltages are measured yet
     with pytest.raises(NotAllowed, match="only after"):

@@ -33,6 +33,7 @@ from tests.wet_builds import (
     amount,
     answer,
     bleeding_build,
+    end_fill,
     filled_build,
     pour,
     poured,
@@ -97,7 +98,7 @@ def _tipped(book: Logbook, clock: HandClock) -> str:
 def test_a_fill_of_which_an_unknown_amount_ran_out_is_no_pass_and_bears_no_pump() -> None:
     book, _, clock = new_book()
     build = _tipped(book, clock)
-    verdict = book.work(Fills).close(build)
+    verdict = end_fill(book, build)
     assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.INCONCLUSIVE, "amount_unknown")
     book.override(build, "bleed", "I know what I do")
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
@@ -110,12 +111,12 @@ def test_a_level_or_an_estimate_says_how_much_ran_out() -> None:
     book, _, clock = new_book()
     build = _tipped(book, clock)
     book.work(Fills).move(build, Spill(dose=amount(50)))
-    assert book.work(Fills).close(build).outcome is Outcome.PASS
+    assert end_fill(book, build).outcome is Outcome.PASS
     book, _, clock = new_book()
     build = _tipped(book, clock)
     book.work(Fills).describe_reservoir(build, TANK)
     book.work(Fills).read_level(build, mm(190), None)
-    assert book.work(Fills).close(build).outcome is Outcome.PASS
+    assert end_fill(book, build).outcome is Outcome.PASS
 
 
 def test_a_repair_after_a_spill_of_a_known_amount_makes_no_unknown_one() -> None:
@@ -194,7 +195,7 @@ def test_a_fill_judged_anew_asks_for_the_bleed_anew() -> None:
     pour(book, build, 5)
     assert word_of(book, build, "fill") is StageWord.RUNNING
     assert word_of(book, build, "bleed") is StageWord.LOCKED
-    assert book.work(Fills).close(build).outcome == "pass"
+    assert end_fill(book, build).outcome == "pass"
     assert word_of(book, build, "fill") is StageWord.PASSED
     assert word_of(book, build, "bleed") is StageWord.STALE
 
@@ -223,5 +224,5 @@ def test_a_fill_that_is_broken_off_goes_on_where_it_was(tmp_path: Path) -> None:
     coolant = again.work(Fills).verdict(again.build(build)).coolant
     assert coolant.total_kg == pytest.approx((400 * PREMIX_KG_M3 + 700 * WATER_KG_M3) * ML, rel=1e-5)
     assert coolant.mass_fraction == pytest.approx(0.30 * 0.409514 / 1.108259, rel=1e-5)
-    assert again.work(Fills).close(build).outcome == "pass"
+    assert end_fill(again, build).outcome == "pass"
     again.close()

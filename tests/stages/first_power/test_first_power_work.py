@@ -42,7 +42,7 @@ from tests.power_builds import (
     supply,
     watch_pump,
 )
-from tests.wet_builds import amount, answer, filled_build, pour, proved_build
+from tests.wet_builds import amount, answer, end_fill, filled_build, pour, proved_build
 
 
 def word(book: Logbook, build: str, stage: str) -> str:
@@ -439,7 +439,7 @@ def test_a_changed_loop_another_fill_or_another_supply_take_the_verdict_away(cha
     elif change == "fill":
         answer(book, build, book.work(Fills), When.BEFORE_POURING)
         pour(book, build, 20)
-        book.work(Fills).close(build)
+        end_fill(book, build)
     else:
         supply(book, build)
     judged = book.build(build).judged_run("first_power")

@@ -28,7 +28,7 @@ from tests.fakes import new_book
 from tests.handovers import DAY_S, OWNER, bleed_again, finished, handed, power_again, soak_again, visited
 from tests.soaks import headers_passed
 from tests.ui.bench import asked, led
-from tests.wet_builds import JUG, amount, answer, pour, poured
+from tests.wet_builds import JUG, amount, answer, end_fill, pour, poured
 
 STAGES = ("pressure_hold", "fill", "bleed", "first_power", "fan_headers", "thermal_soak")
 
@@ -190,7 +190,7 @@ def test_a_coolant_change_leads_through_the_stages_and_its_age_begins_again() ->
     assert flow.go == "fill"
     answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 1050, JUG)
-    assert book.work(Fills).close(build).outcome == "pass"
+    assert end_fill(book, build).outcome == "pass"
     bleed_again(book, clock, build)
     flow.refresh()
     assert asked(flow).startswith("First power-on has no pass that counts now")

@@ -23,7 +23,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.fills import ML, SQUEEZE
 from tests.holds import GAUGE, PLAN, RADIATOR, gauge_reads, ready_build, start_hold, type_hold
-from tests.wet_builds import CAN, answer, bleeding_build, pour
+from tests.wet_builds import CAN, answer, bleeding_build, end_fill, pour
 
 
 def with_unrated(book: Logbook) -> str:
@@ -289,7 +289,7 @@ def test_a_squeeze_is_refused_while_a_part_has_no_rating_even_one_left_out_of_th
     book.work(Fills).add_bottle(CAN)
     answer(book, build, book.work(Fills), When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 1750)
-    book.work(Fills).close(build)
+    end_fill(book, build)
     answer(book, build, book.work(Bleeds), When.BEFORE_PUMP)
     book.work(Bleeds).start(build)
     head = log.head()

@@ -99,6 +99,8 @@ def _advice(run: StageRun, closed: FillClosed) -> str:
         return "More went in than fits: look for a leak before anything else."
     if codes & _TOO_LITTLE_AIR:
         return "Too little air above the coolant: draw some off, then read the level again."
+    if "steps_open" in codes:
+        return "Not a pass: steps of the fill are not done yet. Do them in the next attempt."
     return advice(
         run,
         stale="What is in the loop was changed since this was judged.",

@@ -166,7 +166,8 @@ class Pouring:
         attempt = self.hand.state.run(FILL)
         if attempt.attempt < 2 or attempt.started or not self.hand.coolant.moves or self.hand.coolant.amount_unknown:
             return False
-        return self.hand.fill_verdict.outcome is Outcome.PASS
+        looked = not self.hand.book.work(Fills).steps_open(self.hand.state)
+        return looked and self.hand.fill_verdict.outcome is Outcome.PASS
 
     def _hint(self, step: str) -> str:
         if step == "protect":
@@ -240,6 +241,8 @@ class Pouring:
     def _undone(self) -> str:
         steps = self.hand.work.missing_steps(self.hand.state)
         number = "1 step is" if len(steps) == 1 else f"{len(steps)} steps are"
+        if self.hand.book.work(Fills).steps_open(self.hand.state):
+            return f"{number} not reported done, so it is no pass. Enter ends the fill all the same."
         return f"{number} not reported done. Enter ends the fill all the same." if steps else ""
 
     def _close(self) -> Outcome:

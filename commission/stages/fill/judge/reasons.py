@@ -26,6 +26,41 @@ AMOUNT_UNKNOWN = Phrase(
 """Says that nobody knows how much is left. The amount is an example of a line; our choice: a small spill."""
 
 
+def steps_not_done(steps: tuple[str, ...]) -> Phrase:
+    """Return what a fill says of which steps are open.
+
+    Parameters
+    ----------
+    steps
+        Their ids, in order.
+
+    Returns
+    -------
+    Phrase
+        The sentence.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Notes
+    -----
+    The amounts alone do not say that anybody looked for drips.
+
+    Source: our choice.
+
+    Examples
+    --------
+    >>> steps_not_done(("first_fill", "look")).template
+    'Steps of the fill are not done: first_fill, look. Do and record them; amounts alone are no pass.'
+    """
+    named = ", ".join(steps)
+    return Phrase(
+        "steps_open", f"Steps of the fill are not done: {named}. Do and record them; amounts alone are no pass."
+    )
+
+
 def volume(m3: float) -> Amount:
     """Return a volume for a sentence.
 

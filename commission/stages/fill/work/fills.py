@@ -45,7 +45,7 @@ from commission.stages.fill.model.fill import (
     SyringeOut,
 )
 from commission.stages.fill.state import FillState, Shelf
-from commission.stages.fill.work.judged import headspace_report, judge_fill
+from commission.stages.fill.work.judged import headspace_report, judge_fill, poured_in, with_steps_open
 from commission.units.show import show
 
 if TYPE_CHECKING:
@@ -53,6 +53,8 @@ if TYPE_CHECKING:
 
 PUMP_STEP = "bursts"
 """The step of the fill in which the pump runs."""
+STEPS_OF_A_PASS = ("first_fill", "bursts", "look")
+"""The steps without which a fill is no pass: the amounts alone do not say that anybody looked for drips."""
 OF_A_FILL = (When.BEFORE_POURING, When.LAYING_OUT, When.POURING, When.LOOKING)
 """The moments of a fill whose cautions are printed where nobody can be asked: all but those about the pump."""
 
@@ -263,6 +265,14 @@ class Fills(StageWork):
         with _readable():
             return headspace_report(self.stage(state), state)
 
+    def steps_open(self, state: BuildState) -> tuple[str, ...]:
+        """Return the ids of the steps that a pass still wants; older attempts count where nothing was poured since."""
+        runs = [state.run(FILL)]
+        if not poured_in(state, runs[0]):
+            runs = list(state.runs.get(FILL, ()))
+        done = {step for run in runs for step in run.steps}
+        return tuple(s.id for s in self.stage(state).steps if s.id in STEPS_OF_A_PASS and s.id not in done)
+
     def close(self, build_id: str) -> FillVerdict:
         """End the fill and judge it for the record.
 
@@ -274,7 +284,8 @@ class Fills(StageWork):
         state = self.answered(build_id, When.BEFORE_POURING)
         if not state.of(FillState).moves:
             raise NotAllowed("nothing was added yet; there is nothing to judge")
-        verdict = replace(judge_fill(self.stage(state), state, running=False), picture=None)
+        judged = judge_fill(self.stage(state), state, running=False)
+        verdict = replace(with_steps_open(judged, self.steps_open(state)), picture=None)
         attempt = state.run(FILL).attempt
         self.book.record(build_id, FillClosed(attempt=attempt, verdict=verdict, program=self.book.program))
         return verdict

@@ -6,8 +6,8 @@ from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import Stage
-from commission.procedure.stage_ids import BLEED
-from commission.record.build_state import BuildState
+from commission.procedure.stage_ids import BLEED, FILL
+from commission.record.build_state import BuildState, StageRun
 from commission.record.machine.loop import LoopVolume, weakest_part
 from commission.stages.fill.model.fill import (
     REFERENCE_K,
@@ -63,6 +63,23 @@ def judge_fill(stage: Stage, state: BuildState, *, running: bool) -> FillVerdict
         return verdict
     # warm, it would burst as it is; once some is drawn off and the level read again it passes
     return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(*report.reasons[:2], *verdict.reasons))
+
+
+def with_steps_open(verdict: FillVerdict, steps: tuple[str, ...]) -> FillVerdict:
+    """Take the pass from a fill of which steps are open: nobody said that the pump ran and all stayed dry."""
+    if verdict.outcome is not Outcome.PASS or not steps:
+        return verdict
+    from commission.stages.fill.judge.reasons import steps_not_done
+
+    return replace(verdict, outcome=Outcome.INCONCLUSIVE, reasons=(steps_not_done(steps), *verdict.reasons))
+
+
+def poured_in(state: BuildState, run: StageRun) -> bool:
+    """Return whether anything was poured in an attempt that goes on."""
+    if run.started is None:
+        return False
+    moves = (one for one in state.of(FillState).moves if one.stage == FILL and one.seq >= run.started.seq)
+    return any(isinstance(one.movement, Pour) for one in moves)
 
 
 def more_than_fits(state: BuildState) -> bool:

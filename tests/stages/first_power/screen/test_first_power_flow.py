@@ -44,7 +44,7 @@ from tests.stages.first_power.screen.power_bench import (
 )
 from tests.ui.bench import asked, led
 from tests.ui.hostile import HOSTILE
-from tests.wet_builds import answer, pour, run_cycle
+from tests.wet_builds import answer, end_fill, pour, run_cycle
 
 
 def kinds(log: ListLog, kind: type) -> int:
@@ -791,7 +791,7 @@ def test_a_fill_that_was_changed_since_makes_the_verdict_stale() -> None:
     book, _, _, build = closed()
     answer(book, build, book.work(Fills), When.BEFORE_POURING)
     pour(book, build, 20)
-    book.work(Fills).close(build)
+    end_fill(book, build)
     flow = FirstPowerFlow(book, build)
     card = flow.card()
     assert card.verdict is not None
