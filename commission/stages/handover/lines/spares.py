@@ -14,6 +14,8 @@ LIFE = "24 months"
 """Life of a coolant as it is typed."""
 MONTH_S = 2_629_800.0
 """A month [s]: a twelfth of the Julian year of 365.25 days. Source: International Astronomical Union."""
+MOST_MONTHS = 1200
+"""Longest time ahead that is asked for [months]; our choice: a hundred years outlast every machine."""
 _BOTTLE = re.compile(r"(?:^|[;,]\s*)bottle\b\s*:?\s*(.*)$", re.IGNORECASE)
 _LONG = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(months?|years?)", re.IGNORECASE)
 _NOTHING = ("none", "no", "nothing", "-")
@@ -52,10 +54,14 @@ def read_within(text: str) -> float:
     Raises
     ------
     InputError
-        If it is no length of time.
+        If it is no length of time, or beyond 100 years.
     """
     found = _LONG.fullmatch(text.strip())
-    return _months(found) * MONTH_S if found is not None else parse(text, Quantity.DURATION, low=0.0).si
+    if found is None:
+        return parse(text, Quantity.DURATION, low=0.0).si
+    if _months(found) > MOST_MONTHS:
+        raise InputError(f"{clip(text)} is longer than 100 years; type such as 30d or 3 months")
+    return _months(found) * MONTH_S
 
 
 def _months(found: re.Match[str]) -> float:
