@@ -37,6 +37,7 @@ def test_a_word_is_the_answer_where_a_text_is_asked_and_with_a_point_the_program
     head = book.head().seq
     told, session = lines_of(book, ["log", str(head), ".back", ".leave"], clock, build=build)
     assert session.over
+    assert f"{book.build(build).name} · log".replace(" · ", ", ") in told, "the word that leads here is its title"
     assert book.head().seq == head
     told, _ = lines_of(book, ["log", str(head), "back"], clock, build=build)
     assert '"back" is a word of this program. Type it again to store it, or .back' in told

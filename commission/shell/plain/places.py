@@ -171,7 +171,7 @@ class RecordPlace(_Asking):
 
     def title(self) -> str:
         """Return the build and where in it this is."""
-        return f"{self.flow.state.name} · record"
+        return f"{self.flow.state.name} · log"
 
     def told(self) -> Told:
         """Return the last entries, and by details every one."""

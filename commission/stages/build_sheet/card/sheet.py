@@ -78,7 +78,7 @@ class SheetFlow(Flow):
         from commission.procedure.model import Help
 
         return Help(
-            purpose="The parts of the loop: what they hold, what they bear, what touches the coolant. The volume "
+            purpose="The parts of the loop: what they hold and withstand, what touches the coolant. The volume "
             "turns a fall of the gauge into a leak rate; the lowest rating bounds the test pressure.",
             good="Volumes from a data sheet, or from water weighed on a scale. Usual figures are offered and marked "
             "as assumed: they are common practice, and wide.",
