@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.report.colours import ACCENT, INK, PAPER, QUIET, SHADE
 from commission.report.markup import Markup, element
+from commission.report.model import DRAFT
 from commission.report.svg import svg
 
 if TYPE_CHECKING:
@@ -81,7 +82,7 @@ def as_html(report: Report) -> str:
 
 def _body(report: Report) -> Iterator[Markup]:
     yield element("h1", report.build)
-    draft = "; DRAFT, not recorded: no entry of the record knows of it" if report.draft else ""
+    draft = f"; {DRAFT}" if report.draft else ""
     yield element("p", f"Report {report.number}{draft}", class_="quiet")
     if report.replaces:
         yield element("p", f"Replaces report {report.replaces}")

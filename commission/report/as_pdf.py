@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.errors import FileError
 from commission.report.colours import ACCENT, BAND, INK, PAPER, QUIET
+from commission.report.model import DRAFT
 from commission.report.svg import svg
 
 if TYPE_CHECKING:
@@ -137,7 +138,7 @@ def _told(report: Report) -> dict[str, object]:
         "build": report.build,
         "head": [f"report {report.number}", *([] if not report.told else [f"told up to {report.told}"])],
         "foot": f"Report {report.number} · {report.build}",
-        "draft": "DRAFT, not recorded: no entry of the record knows of it" if report.draft else "",
+        "draft": DRAFT if report.draft else "",
         "replaces": f"Replaces report {report.replaces}" if report.replaces else "",
         "stands": report.stands,
         "stages": _listing(report.stages),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.bench.chart import Chart
+from commission.report.model import DRAFT
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,7 +22,7 @@ def as_text(report: Report) -> str:
 def _lines(report: Report) -> Iterator[str]:
     yield f"report {report.number}: {report.build}"
     if report.draft:
-        yield "DRAFT, not recorded: no entry of the record knows of it"
+        yield DRAFT
     yield report.stands
     if report.replaces:
         yield f"replaces: {report.replaces}"

@@ -5,6 +5,9 @@ from commission.bench.card import Raw
 from commission.bench.chart import Chart
 from commission.bench.listing import Listing
 
+DRAFT = "DRAFT, not recorded: no entry of the record knows of it"
+"""Said at the top of a draft."""
+
 
 class Told(Frozen):
     """One fact."""
