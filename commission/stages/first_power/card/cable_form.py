@@ -121,10 +121,12 @@ class CableForm:
 
             def do() -> str:
                 self.wires, self.typed = (wires, ()) if whole else ((), wires)
-                return ""
+                return told
 
-            told = f"{len(wires)} wires" if whole else f"{len(wires)} wires, {len(pins_left(plug, wires))} left"
-            return Deed(told=f"{told}, load > supply: {map_text(wires)}", do=do)
+            number = counted(len(wires), "wire")
+            number = number if whole else f"{number}, {len(pins_left(plug, wires))} left"
+            told = f"{number}, load > supply: {map_text(wires)}"
+            return Deed(told=told, do=do)
 
         left = pins_left(plug, self.typed)
         if self.typed:

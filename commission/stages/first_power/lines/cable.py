@@ -92,12 +92,12 @@ def pins_left(plug: Connector, wires: tuple[Wire, ...]) -> tuple[str, ...]:
 def read_pins(text: str, plug: Connector, so_far: tuple[Wire, ...]) -> tuple[Wire, ...] | None:
     """Return a pin map with what a line adds to it, such as ``1>4 2>3``; None where the line names no pins.
 
-    A pin that is typed again takes the place of what it led to. A bare number is the next pin that is left.
+    A pin that is typed again takes the place of what it led to. One bare number answers the pin that is asked for.
 
     Raises
     ------
     InputError
-        If a pin is not one of the plug that carries something, or there are more numbers than pins left.
+        If a pin is not one of the plug that carries something, or a bare number does not say which pin it belongs to.
 
     Examples
     --------
@@ -110,12 +110,15 @@ def read_pins(text: str, plug: Connector, so_far: tuple[Wire, ...]) -> tuple[Wir
     words = text.replace(",", " ").replace("→", ">").split()
     if not words or not all(_PINS.fullmatch(word) for word in words):
         return None
+    left = pins_left(plug, so_far)
+    asked = bool(so_far and left)
+    if not all(">" in word for word in words) and not (asked and len(words) == 1):
+        # two numbers may be one wire or two, and a wrong guess puts +12 V where COM belongs
+        form = f"{words[0]}>{words[1]}" if len(words) == 2 and ">" not in "".join(words) else "1>4 2>3"
+        raise InputError(f"{clip(text)} does not say which pin leads where; type load>supply, such as {form}")
     wires = so_far
     for word in words:
         load, arrow, supply = word.partition(">")
-        left = pins_left(plug, wires)
-        if not arrow and not left:
-            raise InputError(f"{clip(word)}: every pin of the {plug.title} has its wire; type such as 1>{word}")
         name = _pin(plug, load) if arrow else left[0]
         if plug.net(name) is Net.UNUSED:
             raise InputError(f"pin {name} of the {plug.title} carries nothing; leave it out")

@@ -285,7 +285,8 @@ def test_a_pin_map_is_typed_pin_by_pin_and_what_is_left_is_asked_for() -> None:
     assert asked(flow) == "Pin 3 at the load: which pin at the supply? 2 pins left."
     with pytest.raises(InputError, match='"9" is no pin'):
         flow.answer("9>1")
-    led(flow, ["1", "4>2", "", "0.2"])
+    assert "1>3 2>4 3>1" in flow.answer("1")
+    led(flow, ["4>2", "", "0.2"])
     tested = book.build(build).of(FirstPowerState).cable("CPU")
     assert tested is not None
     assert [(one.load, one.supply) for one in tested.test.cable.wires] == [
@@ -294,6 +295,21 @@ def test_a_pin_map_is_typed_pin_by_pin_and_what_is_left_is_asked_for() -> None:
         ("3", "1"),
         ("4", "2"),
     ]
+
+
+@pytest.mark.parametrize("line", ["1 2", "1", "1, 3", "1>3 2", "1 3 4 2"])
+def test_numbers_without_the_sign_between_two_pins_are_no_map(line: str) -> None:
+    """Taken one by one, "1 2" would be 1>1 2>2, where 1>2 was meant: +12 V on a wrong pin."""
+    book, _, _, build = described("CPU")
+    flow = FirstPowerFlow(book, build)
+    led(flow, ["cpu-4-pin 18 AWG 0.6 m"])
+    with pytest.raises(InputError, match=r"type load>supply, such as \d>\d"):
+        flow.answer(line)
+    assert "Which pin at the supply does each pin" in asked(flow)
+    led(flow, ["1>3"])
+    if line != "1":  # the pin that is asked for now has its answer in one number
+        with pytest.raises(InputError, match="does not say which pin"):
+            flow.answer(line)
 
 
 @pytest.mark.parametrize("content", ["load,supply\n1,1\n", "load,supply\n9,1\n", "a,b\n1,1\n", "x" * 70_000])
