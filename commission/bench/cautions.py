@@ -179,7 +179,11 @@ def ask_one(hand: Hand, work: "StageWork", caution: Caution, *, left: int) -> Qu
     if before is not None and isinstance(before.payload, CautionAcknowledged) and before.payload.text != text:
         since = clock_time(before.mark, today=hand.book.clock.now())
         figures = what_changed(worded(caution.text), before.payload.text, text)
-        changed = f"It has changed since {since}{f': {figures}' if figures else ''}. "
+        if before.build == hand.build_id:
+            changed = f"It has changed since {since}"
+        else:
+            changed = f"Not as you read it at {since} for {clip(hand.book.build(before.build).name, 24)}"
+        changed = f"{changed}{f': {figures}' if figures else ''}. "
     if caution.state:
         return _ask_state(caution, acknowledge, changed)
     return asked_word(

@@ -137,6 +137,16 @@ def test_what_changed_since_it_was_read_says_so() -> None:
     assert asked(flow).startswith("It has changed since 15:13: energy was 49 J, is 60 J. ")
 
 
+def test_what_was_read_for_another_build_is_told_with_its_name() -> None:
+    flow, book, _ = answered_and_failed()
+    first = book.build(flow.hand.build_id).name
+    other = ready_build(book, "Wren")
+    book.work(Holds).plan(other, replace(PLAN, target_gauge_pa=60_000))
+    # energies: as above
+    told = f'Not as you read it at 15:13 for "{first}": energy was 49 J, is 60 J. '
+    assert asked(HoldFlow(book, other)).startswith(told)
+
+
 def test_another_word_than_the_one_wanted_is_named_in_the_refusal() -> None:
     book, _, _ = new_book()
     build = ready_build(book)

@@ -6,6 +6,7 @@ from commission.base.errors import InputError
 from commission.bench.mishap.first_aid import FIRST_AID
 from commission.bench.mishap.flow import MishapFlow
 from commission.bench.mishap.told import Told
+from commission.bench.taken_as import typed_before
 from commission.record.entries import FindingCured
 from commission.record.logbook import Logbook
 from commission.record.mishap import Mishap, WentWrong
@@ -202,3 +203,25 @@ def test_a_number_names_no_build() -> None:
     flow.answer("7")
     _led(flow, "top cap", "a bang", "no")
     assert [one.wrong.what for one in book.build(seven).findings if one.wrong] == [Mishap.BURST]
+
+
+def test_a_step_back_keeps_what_was_answered() -> None:
+    book, _, build = _filled()
+    flow = MishapFlow(book, Told(what="burst", build_id=build))
+    _led(flow, "", "pump", "o-ring out")
+    assert flow.back()
+    assert flow.question().prompt.proposal == "o-ring out"
+    _led(flow, "")
+    assert flow.question().prompt.proposal != "o-ring out"
+    assert (flow.back(), flow.back()) == (True, True)
+    assert flow.question().prompt.proposal == "pump"
+    _led(flow, "pump", "a bang", "no")
+    assert [one.wrong.seen for one in book.build(build).findings if one.wrong] == ["a bang"]
+
+
+@pytest.mark.parametrize(("text", "told"), [("2", "cannot be taken: "), ("low", "Enter takes it now")])
+def test_a_line_that_comes_up_again_is_not_said_to_be_taken_where_it_is_refused(text: str, told: str) -> None:
+    book, _, _ = _filled()
+    book.open_build("Low shelf")
+    prompt = MishapFlow(book, Told(what="burst", acted=True)).question().prompt
+    assert told in typed_before(prompt, text, wet=False)

@@ -54,7 +54,8 @@ class MishapFlow:
     def call(self, word: str, *, where: str = "") -> None:
         """Begin with another card; what was answered before is left."""
         self.asked.forget()
-        self._path: list[Told] = []
+        self._path: list[tuple[Told, str]] = []
+        self._text, self._again = "", ""
         self._known = replace(self._first, what=word, where=where or self._first.where)
 
     @property
@@ -76,7 +77,7 @@ class MishapFlow:
         """Take back the last answer; return whether there was one."""
         if not self._path:
             return False
-        self._known = self._path.pop()
+        self._known, self._again = self._path.pop()  # what was answered stands there to be taken, or typed over
         self.asked.forget()
         return True
 
@@ -88,6 +89,7 @@ class MishapFlow:
         CommissionError
             If it cannot be understood, or not be stored.
         """
+        self._text = text
         done = self.asked.deed(text).do()
         self.asked.forget()
         return done
@@ -170,7 +172,7 @@ class MishapFlow:
             known = read(text)
             return Deed(told=known.last, do=lambda: self._take(known))
 
-        return asked_once(Prompt(key=f"mishap {key}", ask=ask, hint=hint, proposal=proposal), deed)
+        return asked_once(Prompt(key=f"mishap {key}", ask=ask, hint=hint, proposal=self._again or proposal), deed)
 
     def _leave(self, ask: str) -> Question:
         return asked_word("back", *DONE, key="mishap leave", ask=ask, hint="", do=lambda: self._through(""))
@@ -186,7 +188,8 @@ class MishapFlow:
             except CommissionError:
                 self._known = before  # what could not be stored stays asked
                 raise
-        self._path.append(before)
+        self._path.append((before, self._text))
+        self._again = ""
         return ""
 
     def _write(self, known: Told) -> str:

@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 
 from commission.base.text import counted
 from commission.bench.prompt import STAYING, Prompt, Said, plain_text, shown_when_empty
-from commission.bench.taken_as import does, taken_as
+from commission.bench.taken_as import does, taken_as, typed_before
 from commission.ui.widgets import line_messages
 from commission.ui.widgets.kept_lines import KeptLines
 from commission.ui.widgets.line_rows import LINE_STYLE, LineRows
@@ -127,7 +127,7 @@ class DoNowLine(Vertical):
         if answers:
             self._say(Said.KEPT, f"{counted(answers, 'answer')} taken up again, not stored yet; Esc leaves them")
         elif lines:
-            self._say(Said.KEPT, "this was typed before; Enter takes it now, Esc clears it")
+            self._say(Said.KEPT, typed_before(self._prompt, self.draft, wet=self.wet_is_a_leak))
 
     def focus(self, scroll_visible: bool = True) -> Self:
         """Let the next key go into the line."""
@@ -350,7 +350,7 @@ class DoNowLine(Vertical):
             return
         if not text and self._kept.lines:  # Enter on an empty line must not answer over lines that still wait
             self._next()
-            self._say(Said.KEPT, "this was typed before; Enter takes it now, Esc clears it")
+            self._say(Said.KEPT, typed_before(self._prompt, self.draft, wet=self.wet_is_a_leak))
             return
         entered = text or prompt.proposal
         if entered is None:

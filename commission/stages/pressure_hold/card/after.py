@@ -30,7 +30,13 @@ from commission.stages.pressure_hold.rows.verdict import (
     usual_units,
 )
 from commission.stages.pressure_hold.state.attempt import judged_hold, search_under_pressure
-from commission.stages.pressure_hold.state.found import fault_is_to_be_found, fell_fast, not_repaired, search_is_open
+from commission.stages.pressure_hold.state.found import (
+    fault_is_to_be_found,
+    fell_fast,
+    not_repaired,
+    repaired_since,
+    search_is_open,
+)
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
 from commission.stages.pressure_hold.work.searches import RIG
@@ -285,6 +291,8 @@ class After:
             return "Something was changed or found since: this hold no longer counts."
         match self.outcome:
             case Outcome.FAIL:
+                return "Repair logged; only another hold proves it."
+            case Outcome.INCONCLUSIVE if repaired_since(self.hand.state):
                 return "Repair logged; only another hold proves it."
             case Outcome.INCONCLUSIVE:
                 fast = fell_fast(self.judged)

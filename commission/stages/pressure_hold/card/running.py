@@ -281,7 +281,7 @@ class Running:
         if verdict is not None and verdict.reasons and verdict.reasons[0].code != "too_few_readings":
             line = VerdictLine(word=course(verdict), text=so_far(verdict, usual), final=verdict.outcome is Outcome.FAIL)
             missing = self._missing(verdict)
-        count, fast = len(hold.readings), fell_fast(hold)
+        count, fast = sum(one.reading.pressure is not None for one in hold.readings), fell_fast(hold)
         if fast is not None and not self._gross():
             missing = "no more time: type end, let the pressure down, search for the leak"
         return replace(

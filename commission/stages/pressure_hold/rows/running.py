@@ -11,7 +11,7 @@ from commission.record.fold import BuildState
 from commission.record.ladder import StageState, StageWord
 from commission.record.logbook import Logbook
 from commission.stages.pressure_hold.state.attempt import hold_of, judged_hold, search_under_pressure
-from commission.stages.pressure_hold.state.found import fault_is_to_be_found
+from commission.stages.pressure_hold.state.found import fault_is_to_be_found, search_is_open
 from commission.stages.pressure_hold.work.holds import Holds
 
 
@@ -42,8 +42,12 @@ def needs(book: Logbook, state: BuildState, turn: StageState | None) -> str:
         return "a pressure hold"
     if turn is not None and (turn.stage.id != HOLD or turn.word in (StageWord.PASSED, StageWord.OVERRIDDEN)):
         return ""
+    if search_is_open(state) and judged.search is not None and len(judged.search.left) > 1:
+        return f"leak search, {len(judged.search.left)} left"
     if fault_is_to_be_found(state):
         return "defect and repair"
+    if search_is_open(state):
+        return "a leak search"
     return "a retest"
 
 

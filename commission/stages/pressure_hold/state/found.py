@@ -76,6 +76,13 @@ def search_is_open(state: BuildState) -> bool:
     return not any(_found_after(one, judged) for one in state.findings if of_the_loop(one))
 
 
+def repaired_since(state: BuildState) -> bool:
+    """Return whether a fault of the loop that was found at the last hold, or since, was put right."""
+    judged = judged_hold(state)
+    found = () if judged is None else [one for one in state.findings if of_the_loop(one) and _found_after(one, judged)]
+    return any(one.cured_at is not None for one in found)
+
+
 def fell_fast(hold: HoldAttempt) -> tuple[float, float] | None:
     """Return by how much a hold that is not decided fell at once [Pa] and in which time [s]; None where it did not.
 

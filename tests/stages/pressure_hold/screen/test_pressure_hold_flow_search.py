@@ -43,6 +43,11 @@ def answer(flow: HoldFlow, *lines: str) -> str:
     return prompt.ask
 
 
+def next_of(flow: HoldFlow) -> str:
+    """Return what the build needs next, as the list says it."""
+    return need_of(flow.hand.book, job().stages(), flow.hand.book.build(flow.hand.build_id)).next
+
+
 def hint(flow: HoldFlow) -> str:
     """Return what stands beneath what is asked now."""
     prompt = flow.now()
@@ -167,6 +172,8 @@ def test_a_gross_fall_while_a_long_hold_settles_is_told_at_once_and_its_early_en
         told = HoldFlow(book, build).content()
         assert told.safety[0].startswith("Warning: 29 mbar fell in 1 min") == (gauge == 371), told.safety
         clock.run(30)
+    book.work(Holds).read(build, pressure=None, note="a hiss")
+    assert told.step == HoldFlow(book, build).content().step == "3 typed"
     assert told.missing == "no more time: type end, let the pressure down, search for the leak"
     flow = HoldFlow(book, build)
     assert hint(flow).startswith("end: the search comes next")
@@ -183,13 +190,17 @@ def test_a_fall_that_is_far_too_fast_points_at_the_rig_and_the_joints_and_opens_
     asked = answer(flow, "0")
     assert asked.startswith("48 mbar fell in 17 s: most likely a leak at the rig or a joint")
     assert "hold longer" not in asked
+    assert next_of(flow) == "a leak search"
     prompt = flow.now()
     assert prompt is not None
     assert prompt.hint.startswith("search: clamp and try")
     assert answer(flow, "search").startswith("Name the parts and joints in order")
     assert "What does it show?" in answer(flow, "top radiator")
     assert answer(flow, "found").startswith("Where was the leak?")
+    assert next_of(flow) == "leak search, 2 left"
     assert "What was done about it" in answer(flow, "rig", "hose was loose")
+    assert answer(flow, "new clip").startswith("Repair logged; only another hold proves it. Enter starts attempt 2")
+    assert next_of(flow) == "a retest"
     assert book.build(flow.hand.build_id).findings[0].raised.where == "rig"
 
 
