@@ -104,7 +104,10 @@ def _instrument(name: str, shop: ShopState, kinds: tuple[InstrumentKind, ...], w
     fitting = {one.instrument_id: one for one in shop.instruments if one.kind in kinds}
     if not fitting:
         raise InputError(f"no {what} was described yet; type {what} new")
-    return fitting[one_of(name, {key: one.name for key, one in fitting.items()}, what)]
+    try:
+        return fitting[one_of(name, {key: one.name for key, one in fitting.items()}, what)]
+    except InputError as error:
+        raise InputError(f"{error}; or {what} new, to describe another") from None
 
 
 def _or_none(name: str, shop: ShopState, kind: InstrumentKind) -> Instrument | None:

@@ -9,6 +9,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.instrument import GaugeFace
 from commission.stages.fill.work.fills import Fills
 from commission.stages.pressure_hold.card.hold import HoldFlow, Phase
+from commission.stages.pressure_hold.card.plan import changed
 from commission.stages.pressure_hold.entries import Ending, HoldPlan
 from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
@@ -273,3 +274,11 @@ def test_coolant_that_is_poured_after_the_cautions_of_a_hold_were_answered_is_as
     assert asked(flow).startswith("As logged 1.12 L of coolant is in the loop. Drain and dry it.")
     led(flow, ["dry"])
     assert not asked(flow).startswith("As logged")
+
+
+def test_an_unknown_gauge_is_refused_with_the_way_to_describe_another() -> None:
+    book, _, _ = new_book()
+    build = ready_build(book)
+    stage = book.procedure(book.build(build)).stage("pressure_hold")
+    with pytest.raises(InputError, match="is no gauge; type one of bench gauge; or gauge new, to describe another"):
+        changed(PLAN, "gauge digital 0.1 mbar", stage, book.shop(), None)
