@@ -92,6 +92,7 @@ def _phrases(name: str, phrases: Sequence[Phrase]) -> Iterator[str]:
 def _read(readings: Sequence[SweepReading]) -> str:
     """Return what was read in a sweep, in one line.
 
+    >>> from commission.stages.fan_headers.model.sweep import SweepReading
     >>> _read([SweepReading(duty_pct=60.0, rpm=900.0), SweepReading(duty_pct=40.0, rpm=None)])
     '2 readings: 60 % 900 rpm, 40 % no speed'
     """
