@@ -5,6 +5,7 @@ Outside: jsonschema, an implementation of JSON Schema draft 2020-12.
 
 import json
 import os
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -77,10 +78,19 @@ def test_a_moment_that_no_calendar_has_is_told_as_it_stands() -> None:
     assert rfc3339(10**18, 60) == "1000000000000000000 ms after 1970"
 
 
+def a_second_before_fan_a_is_set() -> str:
+    """Read from the demo's bundle: its times of day move with whatever is asked before."""
+    bundle = (SAMPLES / "workshop.jsonl").read_text(encoding="utf-8").splitlines()
+    bodies = [json.loads(line).get("body", {}) for line in bundle]
+    desk = next(one["build"] for one in bodies if one.get("payload", {}).get("name") == "Window desk")
+    (set_ms,) = [one["wall_ms"] for one in bodies if (one.get("kind"), one.get("build")) == ("header set", desk)]
+    return datetime.fromtimestamp(set_ms / 1000 - 1, UTC).isoformat(timespec="seconds")
+
+
 def test_the_last_sweep_and_the_setting_are_those_of_that_moment(workshop: Path) -> None:
     # the demo: FAN A stood at voltage and starved the top chain; set to PWM on the same afternoon it was cured
     told = {}
-    for at in ("2026-03-16T15:49:00+01:00", "2026-03-17"):
+    for at in (a_second_before_fan_a_is_set(), "2026-03-17"):
         (fan_a,) = [one for one in printed(workshop, "Window desk", "--date", at)["headers"] if one["name"] == "FAN A"]
         told[at] = (fan_a["set_to"], fan_a["chains"][0]["sweep"]["said"], fan_a["chains"][0]["sweep"]["stale"])
     assert list(told.values()) == [("voltage", TRUTH["top-starved"], False), ("pwm", TRUTH["top-cured"], False)]
