@@ -118,6 +118,20 @@ class SettledPart(Frozen):
     """Its temperature there [K]."""
 
 
+class ColdLevel(Frozen):
+    """What is missing in the reservoir after cooling, at the coolant's temperature before the load."""
+
+    UNITS: ClassVar[dict[str, str]] = {"missing": "m3"}
+    missing: Bounded
+    """Missing coolant; below 0 where there is more than before [m3]."""
+    before_k: float
+    """Coolant at the level before the load [K]."""
+    after_k: float
+    """Coolant at the level after [K]."""
+    moved_m3: float
+    """What was poured less what was taken out between them [m3]."""
+
+
 class SoakPicture(Frozen):
     """What a plot needs, as columns of equal length; at most a few hundred points."""
 
@@ -165,6 +179,8 @@ class SoakVerdict(Frozen):
     """Coolant above air per watt of load, or of heat where the load was not read [K/W]."""
     components: tuple[SettledPart, ...] = ()
     """Where components settle."""
+    level: ColdLevel | None = None
+    """The level after cooling against the one before; None where the two were not read."""
     reasons: tuple[Phrase, ...] = ()
     """Why, in plain words; the one that decided comes first."""
     picture: SoakPicture | None = None

@@ -22,8 +22,8 @@ _SHELL = "commission.stages.thermal_soak.shell"
 
 _DECIDES = (
     "It passes if coolant and components settle within the limits in the warmest room, at the most. It fails if one "
-    "settles above its limit even at the least, if a reading was above it, or if the flow fell. Else it is "
-    "inconclusive."
+    "settles above its limit even at the least, if a reading was above it, or if the flow fell. Coolant that is "
+    "missing once cold leaves no pass. Else it is inconclusive."
 )
 
 
@@ -89,6 +89,7 @@ FACE = Face(
         "soak live": Command(f"{_SHELL}.live:live", "Record readings from a thermometer on a serial port."),
         "soak board": Command(f"{_SHELL}.board:board", "Record the temperatures that the board tells."),
         "soak joints": Command(f"{_SHELL}.soak:joints", "Record the look at the hot joints."),
+        "soak level": Command(f"{_SHELL}.soak:level", "Record the level: cold before the load, cold again after."),
         "soak end": Command(f"{_SHELL}.soak:end", "End the soak and judge it."),
     },
 )

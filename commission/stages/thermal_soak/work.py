@@ -89,13 +89,21 @@ class Soaks(StageWork):
         return verdict
 
     def _judge(self, state: BuildState, *, running: bool) -> SoakVerdict:
+        from commission.stages.thermal_soak.judge.levels_read import cold_level_of
         from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
 
         kept = state.of(SoakState)
         run = state.run(THERMAL_SOAK)
         shown = run if run.started is not None else state.judged_run(THERMAL_SOAK) or run
         watched = JOINTS_HOT in shown.steps
-        return evaluate_thermal_soak(kept.readings, kept.plan, self.rule(state), running=running, watched=watched)
+        return evaluate_thermal_soak(
+            kept.readings,
+            kept.plan,
+            self.rule(state),
+            running=running,
+            watched=watched,
+            level=cold_level_of(state, shown),
+        )
 
     def _running(self, build_id: str) -> BuildState:
         state = self.unlocked(build_id)

@@ -11,6 +11,7 @@ from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import StageRun
 from commission.stages.thermal_soak.entries import SoakClosed
+from commission.stages.thermal_soak.judge.reasons import MISSING
 from commission.stages.thermal_soak.rows.figures import on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import Soaks
@@ -37,9 +38,11 @@ class SoakAfter:
         onward = self.hand.onward_deeds() if passed else ()
         if passed:
             ask = "Passed. Once cold, look at the level: air that came out on warming is no leak. Top up to the mark."
+            if closed.verdict.level is not None:
+                ask = "Passed, and cold again no coolant is missing beyond what a level can tell."
             hint = "soak opens another attempt"
         else:
-            ask = f"{_advice(run)} Enter soaks again, as attempt {run.attempt + 1}."
+            ask = f"{_advice(run, closed.verdict.reasons[0].code)} Enter soaks again, as attempt {run.attempt + 1}."
             hint = "Esc: the builds"
         proposal = "next" if onward else None if passed else "soak"
         return asked_choice(
@@ -68,11 +71,14 @@ class SoakAfter:
         )
 
 
-def _advice(run: StageRun) -> str:
+def _advice(run: StageRun, why: str) -> str:
+    lacks = why == MISSING
     return advice(
         run,
         stale="The loop or its power was changed since this was judged.",
         fail="Too warm, or flow that falls: put that right first.",
-        undecided="Not a pass: a longer soak at one load tells more.",
+        undecided="Not a pass: coolant is missing. Look for it before you top up."
+        if lacks
+        else "Not a pass: a longer soak at one load tells more.",
         unusable="These readings give no verdict: put the cause right first.",
     )

@@ -1,8 +1,25 @@
-"""What the record says of the coolant that a soak begins with."""
+"""What the record says of the coolant that a soak begins with, and the level that is read in it."""
 
+from typing import TYPE_CHECKING
+
+from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.stages.fill.model.coolant import GLYCOLS, Base
 from commission.stages.fill.state import FillState
+
+if TYPE_CHECKING:
+    from commission.bench.at_hand import StageAtHand
+    from commission.bench.deed import Deed
+    from commission.stages.thermal_soak.work import Soaks
+
+
+def level_in(hand: "StageAtHand[Soaks]", word: str, text: str) -> "Deed":
+    """Return what a line about level or reservoir does; raises where it cannot be understood."""
+    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
+
+    coolant = CoolantAtHand(hand.book, hand.build_id, hand.work)
+    return reservoir_deed(coolant, text) if word == "reservoir" else level_deed(coolant, text, stage=THERMAL_SOAK)
 
 
 def coolant_in(state: BuildState) -> str | None:

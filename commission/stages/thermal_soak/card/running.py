@@ -11,19 +11,23 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, read_deed
+from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
 from commission.stages.thermal_soak.lines.reading import example
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import counted_readings, missing_of, on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.bench.at_hand import StageAtHand
 
-WORDS = ("file", "joints", "undo", "note", "end")
+WORDS = ("file", "joints", "level", "reservoir", "undo", "note", "end")
 """What may be typed in place of a reading."""
 
 
@@ -56,17 +60,27 @@ class Soaking:
     def _line(self) -> Question:
         passed = self._verdict().outcome is Outcome.PASS
         ask = "Load on, nothing changed? Type a reading every minute or two, each number behind its name."
-        if passed:
+        before, after = before_and_after(self.hand.state, self.hand.state.run(THERMAL_SOAK))
+        cooling = passed and before is not None and after is None
+        if cooling:
+            ask = "The bounds are within the limits: load off, pump on. Once cold, read the level again; then end."
+        elif passed:
             ask = "The bounds are within the limits: Enter ends the soak; or type another reading."
+        elif before is None and not self.hand.state.of(SoakState).readings:
+            ask = worded("First the cold level, such as level 120 mm 23 degC. ") + ask
         elif self.hand.state.of(SoakState).readings and not self._looked:
             ask = "Type the next reading. While hot: dry paper to every joint, then type joints."
         return asked_once(
             Prompt(
                 key="soak reading",
                 ask=ask,
-                hint="joints: paper dry at every joint while hot · file and its path · undo · note · end",
-                proposal="end" if passed else None,
-                placeholder="" if passed else example().partition(" flow")[0],
+                hint="joints: all dry while hot · level, cold · file and its path · undo · note · end",
+                proposal="end" if passed and not cooling else None,
+                placeholder=worded("level 120 mm 23 degC")
+                if cooling
+                else ""
+                if passed
+                else example().partition(" flow")[0],
             ),
             self.deed,
         )
@@ -79,6 +93,8 @@ class Soaking:
                 return read_deed(self.hand, rest)
             case "file":
                 return feed_deed(self.hand, rest)
+            case "level" | "reservoir":
+                return level_in(self.hand, word, rest)
             case "joints":
                 return self._joints(rest)
             case _:
@@ -93,6 +109,8 @@ class Soaking:
     def _last(self) -> LastEntry:
         taken = self.hand.state.of(SoakState).taken
         rows = [LastEntry(seq=one.seq, what=counted_readings(len(one.readings))) for one in taken]
+        levels = levels_of(self.hand.state, self.hand.state.run(THERMAL_SOAK))
+        rows += [LastEntry(seq=one.seq, what="a level") for one in levels]
         return latest(rows, "nothing was read in this soak; there is nothing to withdraw")
 
     def _missing(self) -> str:

@@ -1,8 +1,11 @@
 """Why a soak is judged as it is, in sentences."""
 
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.base.verdict import Bounded
 from commission.physics.gas import ICE_POINT_K
 
+MISSING = "missing_when_cold"
+"""Code of the reason that coolant is missing after cooling."""
 NO_READING = Phrase("no_reading", "Nothing was read in this soak.")
 OUT_OF_ORDER = Phrase("out_of_order", "The readings do not go forward in time.")
 SIDES_SWAPPED = Phrase(
@@ -141,6 +144,29 @@ def more_heat_than_load(heat_w: float, load_w: float) -> Phrase:
         "The coolant gives off {0}, more than the load of {1} by twice its uncertainty: a sensor or the meter is off.",
         (Amount(Quantity.POWER, round(heat_w)), Amount(Quantity.POWER, round(load_w))),
     )
+
+
+def of_level(missing: Bounded) -> Phrase | None:
+    """Say that coolant is missing, or is more, beyond the interval; None where it is within."""
+    if missing.lower95 > 0:
+        return Phrase(
+            MISSING,
+            "Cold again at least {0} are missing: air that was bound before, or a leak. Dry paper to every joint; if "
+            "dry, top up and soak again.",
+            (_volume(missing.lower95),),
+        )
+    if missing.upper95 < 0:
+        return Phrase(
+            "more_when_cold",
+            "Cold again there are at least {0} more than before: bubbles in the loop push the level up. Bleed, then "
+            "look again.",
+            (_volume(-missing.upper95),),
+        )
+    return None
+
+
+def _volume(m3: float) -> Amount:
+    return Amount(Quantity.VOLUME, round(m3, 7))  # tenths of a millilitre
 
 
 def heat_not_confirmed(heat_w: float, u_heat_w: float) -> Phrase:

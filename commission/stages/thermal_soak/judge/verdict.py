@@ -16,6 +16,7 @@ from commission.stages.thermal_soak.judge.columns import columns_of, unchanged_f
 from commission.stages.thermal_soak.judge.steady import judge_steady
 from commission.stages.thermal_soak.judge.worse import climb_behind_bend, fall_of_flow
 from commission.stages.thermal_soak.model import (
+    ColdLevel,
     SettledPart,
     SoakPicture,
     SoakPlan,
@@ -53,6 +54,7 @@ def evaluate_thermal_soak(
     *,
     running: bool = False,
     watched: bool = True,
+    level: ColdLevel | None = None,
 ) -> SoakVerdict:
     """Judge a soak.
 
@@ -68,6 +70,8 @@ def evaluate_thermal_soak(
         Whether it goes on, so that more may come.
     watched
         Whether the joints were looked at while hot.
+    level
+        The level after cooling; None where it was not read.
 
     Returns
     -------
@@ -78,7 +82,7 @@ def evaluate_thermal_soak(
     -----
     Only readings since load and duties are unchanged count. It passes where the upper bounds of all ends are within the
     limits in the warmest room, whether it stands still or its course bounds the end; it fails where a lower bound is
-    above a limit, where a reading was, or where the flow fell.
+    above a limit, where a reading was, or where the flow fell. Coolant that is missing once cold leaves no pass.
 
     Source: our choice; the parts name their own.
     """
@@ -102,6 +106,7 @@ def evaluate_thermal_soak(
     ends = None if approach is None or worse else _ends(columns, first, approach, steady, plan, rule)
     outcome, why = _decide(columns, first, balance, ends, steady, rule, watched=watched, climb=climb if worse else 0.0)
     end = None if ends is None else _bounded(*ends.above)
+    outcome, said = _with_level(outcome, (why, *_remarks(columns, first, balance)), level)
     return SoakVerdict(
         outcome=outcome,
         rule=rule,
@@ -117,9 +122,22 @@ def evaluate_thermal_soak(
         u_heat_w=balance.u_heat_w,
         k_per_w=None if end is None else per_watt(end, balance),
         components=() if ends is None else _settled(ends),
-        reasons=(why, *_remarks(columns, first, balance)),
+        level=level,
+        reasons=said,
         picture=_picture(columns, first, None if worse else approach),
     )
+
+
+def _with_level(
+    outcome: Outcome, why: tuple[Phrase, ...], level: ColdLevel | None
+) -> tuple[Outcome, tuple[Phrase, ...]]:
+    """Return outcome and reasons with what the level after cooling says: what is missing leaves no pass."""
+    said = None if level is None else reasons.of_level(level.missing)
+    if said is None:
+        return outcome, why
+    if outcome is Outcome.PASS and said.code == reasons.MISSING:
+        return Outcome.INCONCLUSIVE, (said, *why[1:])
+    return outcome, (why[0], said, *why[1:])
 
 
 def _plain(outcome: Outcome, why: Phrase, rule: SoakRule, readings: int) -> SoakVerdict:

@@ -30,7 +30,7 @@ def figures_of(verdict: SoakVerdict) -> tuple[Figure, ...]:
                 raw=raw("K", part.end.value, part.end.lower95, part.end.upper95),
             )
         )
-    rows += [*_heat(verdict), *_steady(verdict)]
+    rows += [*_heat(verdict), *_steady(verdict), *_level(verdict)]
     rows.append(
         Figure(
             label="readings",
@@ -139,6 +139,26 @@ def _heat(verdict: SoakVerdict) -> tuple[Figure, ...]:
             )
         )
     return tuple(rows)
+
+
+def _level(verdict: SoakVerdict) -> tuple[Figure, ...]:
+    if verdict.level is None:
+        return ()
+    missing = verdict.level.missing
+    value, low, high = (_millilitres(one) for one in (missing.value, missing.lower95, missing.upper95))
+    return (
+        Figure(
+            label="missing once cold",
+            value=value,
+            bounds=f"{low.rpartition(' ')[0]} to {high}",
+            remark=f"of the level before; both at {degrees(verdict.level.before_k)}",
+            raw=raw("m3", missing.value, missing.lower95, missing.upper95),
+        ),
+    )
+
+
+def _millilitres(m3: float) -> str:
+    return show(m3, Quantity.VOLUME, resolution=1e-7)
 
 
 def watts(watt: float) -> str:

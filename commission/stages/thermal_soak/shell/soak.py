@@ -105,6 +105,20 @@ def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
         job.do(_hand(job).step_deed(JOINTS_HOT, "all dry"))
 
 
+@records("BUILD", "LINE")
+def level(build: str, line: str, *, as_json: bool) -> None:
+    """Record the level in the reservoir: cold before the first reading, and cold again after the load.
+
+    \b
+    Example:
+      commission soak level "Desk loop" "120 mm 23 degC"
+    """
+    from commission.stages.thermal_soak.card.coolant import level_in
+
+    with recording(build, as_json=as_json) as job:
+        job.do(level_in(_hand(job), "level", line))
+
+
 @records("BUILD")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:

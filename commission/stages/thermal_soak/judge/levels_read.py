@@ -1,0 +1,67 @@
+"""Which two levels of a soak are compared: the last before its first reading, the last behind that."""
+
+import math
+from collections.abc import Sequence
+
+from commission.physics.loop_volume import Uncertain
+from commission.record.build_state import BuildState, StageRun
+from commission.stages.fill.judge.level import content_below
+from commission.stages.fill.model.fill import Pour, beside
+from commission.stages.fill.state import FillState, LevelSeen
+from commission.stages.thermal_soak.judge.cold_level import evaluate_cold_level
+from commission.stages.thermal_soak.model import ColdLevel
+from commission.stages.thermal_soak.state import SoakState
+
+
+def levels_of(state: BuildState, run: StageRun) -> tuple[LevelSeen, ...]:
+    """Return the levels that were read since an attempt began, up to its end."""
+    if run.started is None:
+        return ()
+    last = math.inf if run.closed is None else run.closed.seq
+    return tuple(one for one in state.of(FillState).levels if run.started.seq < one.seq < last)
+
+
+def before_and_after(state: BuildState, run: StageRun) -> tuple[LevelSeen | None, LevelSeen | None]:
+    """Return the level before the first reading and the last one behind it, each with its temperature."""
+    taken = state.of(SoakState).taken
+    first = taken[0].seq if taken else math.inf
+    known = [one for one in levels_of(state, run) if one.read.coolant is not None]
+    return _last([one for one in known if one.seq < first]), _last([one for one in known if one.seq > first])
+
+
+def cold_level_of(state: BuildState, run: StageRun) -> ColdLevel | None:
+    """Return what is missing after cooling; None where two levels, the reservoir or the loop's content are not known.
+
+    Where coolant ran out and nobody knows how much, the leak itself is in the record, and this tells nothing.
+    """
+    before, after = before_and_after(state, run)
+    fill = state.of(FillState)
+    volume = state.coolant_m3 or (0.0 if state.volume is None else state.volume.volume_m3)
+    if before is None or after is None or fill.reservoir is None or not volume or fill.unknown_out > before.seq:
+        return None
+    assert before.read.coolant is not None  # only such were looked at
+    assert after.read.coolant is not None
+    try:
+        return evaluate_cold_level(
+            content_below(fill.reservoir, before.read.level.si),
+            before.read.coolant.si,
+            content_below(fill.reservoir, after.read.level.si),
+            after.read.coolant.si,
+            moved_m3=moved_between(fill, before.seq, after.seq),
+            content_m3=volume,
+            plan=state.of(SoakState).plan,
+        )
+    except ValueError:  # no coolant is liquid there
+        return None
+
+
+def _last(levels: Sequence[LevelSeen]) -> LevelSeen | None:
+    return levels[-1] if levels else None
+
+
+def moved_between(fill: FillState, after: int, before: int) -> Uncertain:
+    """Return what went into the loop between two entries, less what went out."""
+    found = [one.movement for one in fill.moves if after < one.seq < before and not beside(one.movement)]
+    total = sum(one.dose.volume_m3 if isinstance(one, Pour) else -one.dose.volume_m3 for one in found)
+    shared = sum(one.dose.u_shared_m3 for one in found)
+    return Uncertain(total, math.hypot(shared, *(one.dose.u_reading_m3 for one in found)))
