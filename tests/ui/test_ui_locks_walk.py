@@ -39,7 +39,7 @@ FLOWS: dict[str, Callable[[Logbook, str], Flow]] = {
 ALL = "read all"
 """Stands for Enter, as long as a caution is asked."""
 SCRIPTS = {
-    "fill": ("own", ALL, "water", "5 L", "name can", "", "", "1.1 L", "", ALL, "", "", "", "", "end", "end"),
+    "fill": ("own", ALL, "water", "5 L", "name can", "", "", "1.1 L", "", ALL, "", "dry", "", "", "end", "end"),
     "bleed": (ALL, "begin", "30 min 4 mL none quiet", "30 min 1 mL none quiet", "end", "end"),
     "power": (
         ALL, "Larkspur 850 ATX2", "none", PLUG, "done", ALL, "block in, drain", "", "", "all dry", "all dry",

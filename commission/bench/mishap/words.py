@@ -44,11 +44,15 @@ def called_by(text: str, *, wet: bool = False, understood: bool = False) -> Call
     --------
     >>> called_by("Leak!").word, called_by("497,5 smoke!").before
     ('leak', '497,5')
+    >>> called_by("wet at the pump", wet=True).word
+    'leak'
     >>> called_by("a small leak", understood=True) is None
     True
     >>> called_by("497,5 leak").before
     '497,5'
     """
+    if wet and not understood and text.casefold().split()[:1] == [AT_A_JOINT]:
+        return Called(word=LEAK, before="")
     head, _, last = text.strip().rpartition(" ")
     word = last.casefold()
     name = word.rstrip("!")

@@ -35,8 +35,11 @@ if TYPE_CHECKING:
 WORDS = (*LIQUID, "bottle", "temp", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""
 
-ALL_DRY = "all dry"
-"""How the look at every joint is answered: Enter alone says that, and not only that it was done."""
+DRY = "dry"
+"""How the look at every joint is answered. It is typed: Enter alone may have been pressed without a look."""
+
+
+_AMOUNTS = "weighed 1184.6 531.2 g · 250 mL · marks 900 300 mL"
 
 
 class Pouring:
@@ -148,15 +151,15 @@ class Pouring:
         else:
             known = self.hand.step_of(step)
             ask = known.do
-            done = ALL_DRY if step == "look" else "done"
-            proposal = done if poured or step == "protect" else None
+            proposal = "done" if step != "look" and (poured or step == "protect") else None
         return asked_once(
             Prompt(
                 key=f"line {step}",
                 ask=ask,
                 hint=f"end · {self._hint(step)}" if full else self._hint(step),
                 proposal=proposal,
-                placeholder="" if proposal else worded("weighed 1184.6 531.2 g · 250 mL · marks 900 300 mL"),
+                placeholder="" if proposal else DRY if step == "look" else worded(_AMOUNTS),
+                afresh=step == "look",
             ),
             self.deed,
         )
@@ -173,7 +176,7 @@ class Pouring:
         if step == "protect":
             return f"good: {self.hand.step_of(step).good}"
         if step == "look":
-            return f"{ALL_DRY}: {self.hand.step_of(step).good} · wet: a drop anywhere · or go on pouring"
+            return f"{DRY}: {self.hand.step_of(step).good} · wet: a drop anywhere · or go on pouring"
         if step == "to_the_mark" and self.hand.coolant.reservoir is None:
             return worded(f"optional: {EXAMPLE} (inner diameter, height), then level 120 mm 23 degC")
         if step == "to_the_mark":
@@ -193,8 +196,8 @@ class Pouring:
             If it cannot be understood, or may not be done now.
         """
         hand = self.hand
-        if text.strip().casefold() == ALL_DRY and self._step() == "look":
-            return self._done("")
+        if self._step() == "look" and (looked := self._looked(text)) is not None:
+            return looked
         refuse_renamed(text, {"mark": "level", "pour": "the amount alone", "at": "temp"})
         word, rest = command(text, WORDS)
         match word:
@@ -218,7 +221,17 @@ class Pouring:
 
         return Deed(told=f"what is added from now on has {show(at.si, Quantity.TEMPERATURE)}", do=do)
 
-    def _done(self, note: str) -> Deed:
+    def _looked(self, text: str) -> Deed | None:
+        """Return what the answer to the look does; None where the line is no answer to it."""
+        said = text.strip().casefold()
+        word, note = command(text.strip()[len("all ") :] if said.startswith("all ") else text, (DRY,))
+        if word:
+            return self._done(note, told="every joint and every paper is dry")
+        if not said or said.split()[0] == "done":
+            raise InputError(f"type {DRY} once each joint and each paper was looked at; wet for a drop anywhere")
+        return None
+
+    def _done(self, note: str, *, told: str = "step done") -> Deed:
         step = self._step()
         if not step:
             raise InputError("every step is done; type what goes in, or end")
@@ -226,7 +239,7 @@ class Pouring:
             raise InputError(worded("nothing was added in this attempt yet; type what goes in first, such as 250 mL"))
         if step == PUMP_STEP:
             refuse_pump(self.hand.state)
-        return self.hand.step_deed(step, note, told=f"step done{f', note: {note}' if note else ''}")
+        return self.hand.step_deed(step, note, told=f"{told}{f', note: {note}' if note else ''}")
 
     # --- withdrawing -----------------------------------------------------------------------------------------
 

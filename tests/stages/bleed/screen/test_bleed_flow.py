@@ -282,7 +282,7 @@ def test_a_spill_while_bleeding_says_that_the_fill_must_be_judged_again() -> Non
     assert phase_of(flow) is Phase.LOCKED
     fill = FillFlow(book, build)
     led(fill, ["", *FILL_AGAIN])
-    led(fill, ["", "10 mL", "", *FILL_PUMP, "", "", "end", ""])
+    led(fill, ["", "10 mL", "", *FILL_PUMP, "", "dry", "end", ""])
     assert BleedFlow(book, build).phase is Phase.BLEEDING
 
 

@@ -53,7 +53,7 @@ def poured() -> tuple[Logbook, ListLog, HandClock, str]:
 def filled() -> tuple[Logbook, ListLog, HandClock, str]:
     """A build whose fill has passed."""
     book, log, clock, build = poured()
-    rest = ["170 mL", "", "", "reservoir 60 mm 200 mm", "level 150 mm 23 degC", "", "", ""]
+    rest = ["170 mL", "", "dry", "reservoir 60 mm 200 mm", "level 150 mm 23 degC", "", "", ""]
     led(FillFlow(book, build), rest)
     return book, log, clock, build
 

@@ -311,7 +311,7 @@ def test_a_fill_to_the_brim_is_led_to_drawing_some_off_and_then_passes() -> None
     """5 mm of a bore of 60 mm are 14 mL of air; 30 % propylene glycol swells by about 2 % up to 60 °C, 23 mL."""
     book, _, _, build = poured()
     flow = FillFlow(book, build)
-    led(flow, ["300 mL", "", "", "reservoir 60 mm 200 mm", "level 195 mm 23 degC", "", "", ""])
+    led(flow, ["300 mL", "", "dry", "reservoir 60 mm 200 mm", "level 195 mm 23 degC", "", "", ""])
     assert flow.phase is Phase.AFTER
     assert asked(flow).startswith("Too little air above the coolant: draw some off, then read the level again.")
     led(flow, ["", *FILL_AGAIN, "", "draw 120 mL", "level 153 mm 23 degC"])
@@ -359,6 +359,24 @@ def test_a_step_cannot_be_done_before_anything_was_poured() -> None:
     led(flow, [""])
     with pytest.raises(InputError, match="nothing was added"):
         flow.answer("done")
+
+
+@pytest.mark.parametrize("answer", ["dry", "Dry", "all dry", "dry at the second look"])
+def test_the_look_for_drips_is_answered_by_its_word_and_never_by_enter_alone(answer: str) -> None:
+    book, log, _, build = poured()
+    flow = FillFlow(book, build)
+    led(flow, [""])
+    prompt = flow.now()
+    assert prompt is not None
+    assert "every joint" in prompt.ask
+    assert prompt.proposal is None
+    before = log.head()
+    for text in ("", "done", "done all of it"):
+        with pytest.raises(InputError, match=r"type dry .* wet for a drop"):
+            flow.answer(text)
+    assert log.head() == before
+    flow.answer(answer)
+    assert flow.hand.work.missing_steps(flow.hand.state) == ("to_the_mark",)
 
 
 def test_a_fill_is_taken_up_again_where_it_was_left() -> None:

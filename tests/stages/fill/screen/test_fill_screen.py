@@ -64,7 +64,7 @@ async def test_a_fill_survives_the_window_being_closed_in_the_middle(tmp_path: P
         await pilot.press("enter")
         await pilot.pause()
         assert "655 mL" in text_of(app)
-        for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", *FILL_PUMP, "", "", "170 mL", "", ""):
+        for line in ("850 mL", "undo", "it was 250 mL", "250 mL", "done", *FILL_PUMP, "", "dry", "170 mL", "", ""):
             await typed(pilot, line)
         text = text_of(app)
         assert " PASS " in text
