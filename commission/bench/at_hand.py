@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from commission.base.errors import InputError
+from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.bench.ask import Question, asked_once, command, one_word, some_text
 from commission.bench.card import CardContent, CautionLine, CautionMark
@@ -13,6 +13,7 @@ from commission.bench.prompt import Prompt
 from commission.bench.undo import Undo
 from commission.procedure.model import Caution, When
 from commission.record.ladder import StageState, StageWord
+from commission.record.locks import why_no_override
 from commission.record.logbook import Logbook
 from commission.record.machine.loop import rating_text
 from commission.record.stage_work import StageWork
@@ -227,11 +228,14 @@ class StageAtHand(Generic[W]):
 
     def ask_lock(self) -> Question:
         """Ask what to do about a stage that is locked."""
-        undone = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
-        below = next((rung for rung in undone if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)), undone[0])
+        beneath = [rung for rung in self.rungs if rung.stage.id in self.stage.rests_on]
+        undone = [rung for rung in beneath if rung.word not in (StageWord.PASSED, StageWord.OVERRIDDEN)]
+        below = (undone or beneath)[0]
 
         def lock_deed(text: str) -> Deed:
-            word, rest = command(text, () if fixed else ("override",))
+            if barred and not always and text.casefold().split()[:1] == ["override"]:
+                raise NotAllowed(barred)
+            word, rest = command(text, () if barred else ("override",))
             if word and not rest:
                 raise InputError("type why the lock does not apply: override and the reason")
             if word:
@@ -240,13 +244,15 @@ class StageAtHand(Generic[W]):
             return Deed(told=f"go to {below_title}", go=below.stage.id)
 
         face = self.book.registry.stage(self.work.stage_id)
-        fixed = face is not None and face.no_override
+        always = face is not None and face.no_override
+        barred = why_no_override(self.book.registry, self.state, self.work.stage_id)
         title, below_title = self.stage.title, below.stage.title.lower()
+        waits = f"rests on {below_title}, which is {below.word}" if undone else self.rung.why
         return asked_once(
             Prompt(
                 key="locked",
-                ask=f"{title} is locked: it rests on {below_title}, which is {below.word}. Enter goes there.",
-                hint="" if fixed else "or: override and the reason, which stands in every report from then on",
+                ask=f"{title} is locked: it {waits}. Enter goes there.",
+                hint="" if barred else "or: override and the reason, which stands in every report from then on",
                 proposal="go",
             ),
             lock_deed,

@@ -125,7 +125,38 @@ def seats_lock(state: BuildState, percent: int, factor: float) -> Phrase | None:
 def stage_lock(registry: Registry, state: BuildState, stage: str) -> Phrase | None:
     """Return the lock of a stage that no override opens; None where there is none."""
     face = registry.stage(stage)
-    return machine_lock(state) if face is not None and face.needs_machine else None
+    if face is None:
+        return None
+    if face.needs_machine:
+        return machine_lock(state)
+    return empty_lock(state) if face.proves is Proof.BLED else None
+
+
+def empty_lock(state: BuildState) -> Phrase | None:
+    """Return that the record knows of no coolant in the loop; None where it does."""
+    if state.coolant_m3 > 0:
+        return None
+    said = "needs coolant in the loop, and by this record none is in it. Log what was poured, in the fill"
+    return Phrase("nothing_in", said)
+
+
+def why_no_override(registry: Registry, state: BuildState, stage: str) -> str:
+    """Return why no reason opens a stage as things stand; empty where one does.
+
+    A reason may stand for what was shown elsewhere. It never stands against a defect that was seen and not repaired.
+    """
+    face = registry.stage(stage)
+    if face is None:
+        return ""
+    if face.no_override:
+        return face.no_override
+    locked = stage_lock(registry, state, stage)
+    if locked is not None:
+        return f"this cannot be overridden: it {locked.template}"
+    if face.proves is not None and state.open_findings:
+        seq = state.open_findings[0].seq
+        return f'this cannot be overridden while a defect is open, entry {seq}. Repair it and type "repaired"'
+    return ""
 
 
 def refuse_override(registry: Registry, state: BuildState, stage: str) -> None:
@@ -134,14 +165,11 @@ def refuse_override(registry: Registry, state: BuildState, stage: str) -> None:
     Raises
     ------
     NotAllowed
-        If the stage has such a lock; the message says what it waits for.
+        If the stage has such a lock, or a defect is open; the message says what it waits for.
     """
-    face = registry.stage(stage)
-    if face is not None and face.no_override:
-        raise NotAllowed(face.no_override)
-    locked = stage_lock(registry, state, stage)
-    if locked is not None:
-        raise NotAllowed(f"this cannot be overridden: it {locked.template}")
+    why = why_no_override(registry, state, stage)
+    if why:
+        raise NotAllowed(why)
 
 
 def refuse_pump(state: BuildState) -> None:

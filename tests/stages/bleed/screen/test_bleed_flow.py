@@ -95,7 +95,8 @@ def test_the_bleed_is_locked_until_the_fill_has_passed() -> None:
 
 
 def test_no_override_lets_a_pump_run_dry() -> None:
-    book, _, _, build = held()
+    book, _, _, build = pouring()
+    led(FillFlow(book, build), ["", "200 mL"])
     flow = BleedFlow(book, build)
     led(flow, ["override it is full, trust me", *FILL_PUMP, *BLEED])
     with pytest.raises(NotAllowed, match="could run dry"):
