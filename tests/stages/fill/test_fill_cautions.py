@@ -6,7 +6,7 @@ from tests.cautions_shown import MOST, gone_through
 from tests.stages.fill.screen.coolant_bench import held
 
 BOTTLE = ("propylene", "30 % by mass", "2 L", "name premix", "")
-LINES = (*FILL, *BOTTLE, "", "1150 mL", "done", *FILL_PUMP, "done", "end", "", "")
+LINES = (*FILL, *BOTTLE, "", "1150 mL", "done", *FILL_PUMP, "done", "all dry", "end", "", "")
 """From the first caution over the laying out, a pour, the pump and the look at the joints to the verdict."""
 
 

@@ -21,6 +21,7 @@ from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.stages.bleed.work import Bleeds
 from commission.stages.build_sheet.work import Sheet
+from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.model.fill import Drain, Movement, Reservoir, Spill, SyringeOut
 from commission.stages.fill.work.fills import Fills
 from tests.fakes import HandClock, new_book
@@ -75,6 +76,23 @@ def test_what_was_spilled_beside_takes_a_fill_only_where_too_little_may_be_in(ml
     amount_typed = Measured(quantity=Quantity.VOLUME, si=ml * ML, typed=f"{ml:g} mL")
     book.work(Mishaps).note(build, Mishap.SPILL, amount=amount_typed, **wrong)  # type: ignore[arg-type]
     assert counts(book.build(build), "fill") is worth
+
+
+def test_after_a_leak_coolant_may_come_out_of_a_locked_loop_and_none_goes_in() -> None:
+    book, _, clock = new_book()
+    build = filled_build(book, clock)
+    book.work(Mishaps).note(build, Mishap.LEAK, where="block inlet", seen="a drop a minute")
+    assert word_of(book, build, "fill") is StageWord.LOCKED
+    book.work(Fills).move(build, Drain(dose=amount(590)))
+    flow = FillFlow(book, build)
+    flow.hand.again = True
+    question = flow.question()
+    assert question is not None
+    question.deed("drain 100 mL").do()
+    # By hand: 1100 - 590 - 100 mL are left.
+    assert book.work(Fills).verdict(book.build(build)).filled_m3 == pytest.approx(410 * ML, abs=0.5 * ML)
+    with pytest.raises(NotAllowed, match="Fill is locked"):
+        pour(book, build, 10)
 
 
 def test_what_was_topped_up_makes_up_for_what_was_spilled_beside() -> None:

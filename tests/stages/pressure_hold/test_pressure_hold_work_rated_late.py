@@ -20,7 +20,7 @@ from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, new_book
 from tests.holds import RADIATOR, gauge_reads, ready_build, start_hold, type_hold
 from tests.power_builds import JOINTS, rails, supply
-from tests.wet_builds import CAN, answer, pour, proved_build
+from tests.wet_builds import CAN, answer, end_fill, pour, proved_build
 
 
 @pytest.mark.parametrize(("share", "word"), [(0.5, "stale"), (1.5, "passed")])
@@ -108,7 +108,7 @@ def test_joints_of_a_part_that_was_not_tested_must_be_looked_at_while_the_pump_r
     fills.add_bottle(CAN)
     answer(book, build, fills, When.BEFORE_POURING, When.BEFORE_PUMP)
     pour(book, build, 1400)
-    assert fills.close(build).outcome is Outcome.PASS
+    assert end_fill(book, build).outcome is Outcome.PASS
     supply(book, build)
     power.read_rails(build, rails())
     answer(book, build, power, When.BEFORE_PUMP)

@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 from commission.base.frozen import replace
-from commission.bench.ask import Flow, Question, asked_once, one_word
+from commission.bench.ask import Flow, Question, asked_once, command, one_word
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
@@ -16,8 +16,10 @@ from commission.stages.fill.card.after import FillAfter
 from commission.stages.fill.card.pouring import Pouring
 from commission.stages.fill.card.pump_supply import ask_pump_supply
 from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.lines.moves import out_deed
 from commission.stages.fill.rows.figures import expected_rows, figures_of
 from commission.stages.fill.work.fills import Fills
+from commission.units.worded import worded
 
 
 class Phase(StrEnum):
@@ -66,7 +68,7 @@ class FillFlow(Flow):
         """Return what is asked now."""
         match self.phase:
             case Phase.LOCKED:
-                return self.hand.ask_lock()
+                return self._locked()
             case Phase.PRESSURE:
                 return self._let_down()
             case Phase.PUMP_SUPPLY:
@@ -77,6 +79,19 @@ class FillFlow(Flow):
                 return self.pouring.question()
             case Phase.AFTER:
                 return self.after.question()
+
+    def _locked(self) -> Question:
+        """Ask about the lock; what comes out, as after a leak, waits for nothing."""
+        lock = self.hand.ask_lock()
+        if not self.hand.coolant.moves:
+            return lock
+
+        def deed(text: str) -> Deed:
+            word, rest = command(text, ("drain", "draw"))
+            return out_deed(self.hand, word, rest) if word else lock.deed(text)
+
+        hint = worded("drain 500 mL · or: override and the reason, which every report tells")
+        return asked_once(replace(lock.prompt, hint=hint), deed)
 
     @staticmethod
     def _let_down() -> Question:

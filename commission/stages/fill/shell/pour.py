@@ -14,7 +14,7 @@ from commission.shell.recording import recording, records
 from commission.shell.renamed import renamed
 from commission.stages.fill.model.fill import Pour
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
-from commission.stages.fill.work.fills import OF_A_FILL, Fills
+from commission.stages.fill.work.fills import OF_A_FILL, Fills, takes_out
 
 if TYPE_CHECKING:
     from typing import Any
@@ -116,13 +116,15 @@ def _record(job: Recording, asked: Asked) -> None:
     from commission.stages.fill.text import movement_text
 
     book, build_id = job.book, job.build_id
-    state = book.work(Fills).unlocked(build_id)
+    state = book.work(Fills).known(build_id)
+    if asked.what not in ("drain", "draw"):
+        book.work(Fills).unlocked(build_id)
     hand = CoolantAtHand(book, build_id, book.work(Fills))
     movement, assumed = _movement(hand, asked)
     book.work(Fills).check(build_id, movement)
     stage = BLEED if state.run(BLEED).running else FILL
     told = movement_text(movement)
-    if stage == FILL:
+    if stage == FILL and not takes_out(movement):
         job.print_cautions(hand, *OF_A_FILL)
     if assumed:
         tell(f"assumed: {assumed}")

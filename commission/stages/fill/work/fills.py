@@ -170,13 +170,13 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If the stage is locked, its cautions are unanswered, the loop is under test pressure, or more comes out
-            than is in by the book.
+            If what goes in meets a locked stage or unanswered cautions, the loop is under test pressure, or more
+            comes out than is in by the book.
         InputError
             If a bottle cannot have held that much.
         """
         self.check(build_id, movement)
-        if stage == FILL:
+        if stage == FILL and not takes_out(movement):
             self.answered(build_id, When.BEFORE_POURING)
         return self.book.record(build_id, entry_of(movement, stage), uid=uid)
 
@@ -186,11 +186,12 @@ class Fills(StageWork):
         Raises
         ------
         NotAllowed
-            If the fill is locked, the loop is under test pressure by the book, or more comes out than is in.
+            If coolant goes in while the fill is locked, the loop is under test pressure by the book, or more comes
+            out than is in. Taking coolant out is never locked: it is what a leak asks for.
         InputError
             If a bottle cannot have held that much.
         """
-        state = self.unlocked(build_id)
+        state = self.known(build_id) if takes_out(movement) else self.unlocked(build_id)
         _refuse_under_pressure(state)
         if isinstance(movement, Pour):
             if state.pump_supply is None:
@@ -309,6 +310,11 @@ def entry_of(movement: Movement, stage: str) -> FillEntry:
             return CoolantDrawn(stage=stage, drawn=movement)
         case Evaporation():
             return WaterLost(stage=stage, lost=movement)
+
+
+def takes_out(movement: Movement) -> bool:
+    """Return whether a movement takes coolant out of the loop on purpose."""
+    return isinstance(movement, Drain | SyringeOut)
 
 
 def liquid_of(bottle: Bottle) -> "Liquid":
