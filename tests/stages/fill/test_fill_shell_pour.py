@@ -339,7 +339,7 @@ def test_which_of_several_faults_is_cured_is_asked(logbook: Path) -> None:
         (("withdraw", BUILD, "6", "--reason", "x"), "cannot be withdrawn"),
         (("withdraw", BUILD, "7", "--reason", " "), "needs a reason"),
         (("withdraw", BUILD, "0", "--reason", "x"), "SEQ"),
-        (("hold-defect", BUILD, "--where", "moon", "x"), "--where"),
+        (("hold-defect", BUILD, "--where", "moon", "x", "--part", "Top radiator"), "--where"),
         (("hold-defect", BUILD, "--where", "seal", " "), "say what was found"),
         (("repaired", BUILD, "x", "--defect", "6"), "no defect of this build"),
     ],

@@ -48,5 +48,27 @@ def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pyte
     assert "suspects left: radiator in" in called("search", BUILD, "460 leaks", logbook=path).lines
     at_its_end = called("search", BUILD, "0 mbar", logbook=path).lines[-1]
     assert at_its_end == 'next: left: radiator in. "commission hold-defect" writes it down'
-    written = called("hold-defect", BUILD, "loose", "--where", "unknown", logbook=path)
-    assert (written.status, written.err) == (0, "")
+    # what the search narrowed it to is a place, as in "commission defect": a suspect, the rig, a part
+    for place, stored in (
+        ("radiator in", "unknown: radiator in: loose"),
+        ("test rig", "rig: loose"),
+        ("Top Radiator", "part: loose"),
+        ("unknown", "unknown: loose"),
+    ):
+        written = called("hold-defect", BUILD, "loose", "--where", place, logbook=path)
+        assert (written.status, written.err) == (0, "")
+        assert any(f"hold 1, {stored};" in line for line in called("show", BUILD, logbook=path).lines)
+
+
+def test_a_plan_asked_without_a_line_is_stored_once_and_shown_from_then_on(tmp_path: Path) -> None:
+    path = tmp_path / "bench.logbook"
+    book = open_logbook(path, clock=HandClock()).book
+    ready_build(book, BUILD)
+    book.close()
+    gauge = ("instrument", "digital gauge", "--face", "digital", "--step", "0.1 mbar")
+    assert called(*gauge, logbook=path).status == 0
+    assert "stored: entry" in called("plan", BUILD, "gauge digital gauge", logbook=path).out
+    shown = called("plan", BUILD, logbook=path)
+    assert (shown.status, "stored: entry" in shown.out) == (0, False)
+    assert shown.lines[0].startswith("plan as stored: ")
+    assert "stored: entry" in called("plan", BUILD, "settle 12 min", logbook=path).out

@@ -12,7 +12,8 @@ from commission.shell.recording import recording, records
 def plan(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Plan the hold of a build, and tell what it can decide.
 
-    Without LINE it counts with the parts, the gauge, thermometer and barometer described last, and the usual limit.
+    Without LINE it counts with the parts, the gauge, thermometer and barometer described last, and the usual limit;
+    once there is a plan it is only shown, and nothing is stored.
     LINE changes one thing: limit, time, settle, pressure, every, room, volume, gauge, thermometer, barometer. Without a
     time it is the time that decides. "commission feed --new --planned" starts the hold by this plan.
 
@@ -30,7 +31,11 @@ def plan(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     with recording(build, as_json=as_json) as job:
         holds, hand = job.book.work(Holds), HoldAtHand(job.book, job.build_id)
         made = whole_plan(job.book, hand.state, hand.last_plan, lines)
-        job.do(said(plan_line(made), lambda: holds.plan(job.build_id, made)))
+        if not lines and hand.hold.plan is not None:
+            made = hand.hold.plan
+            job.say(f"plan as stored: {plan_line(made)}")
+        else:
+            job.do(said(plan_line(made), lambda: holds.plan(job.build_id, made)))
         able = holds.capability(hand.state, made)
         job.remark(decides_text(able))
         job.remark(blind_text(made, holds.blind_s(hand.state, made)))
