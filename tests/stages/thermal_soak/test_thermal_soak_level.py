@@ -83,6 +83,9 @@ def test_what_is_missing_once_cold_leaves_no_pass(level: float, outcome: Outcome
     clock.run(7200)
     assert question.deed(f"level {level} mm 22 degC").told.startswith(f"level {level} mm")
     assert flow.answer(f"level {level} mm 22 degC").startswith("entry")
+    asked = SoakFlow(book, build).question()
+    assert asked is not None
+    assert ("Leave the load off" in asked.prompt.ask) is (outcome is Outcome.INCONCLUSIVE)
     verdict = work.close(build)
     assert verdict.outcome == outcome
     assert verdict.level is not None

@@ -15,6 +15,7 @@ from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, read_deed
 from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
+from commission.stages.thermal_soak.judge.reasons import MISSING
 from commission.stages.thermal_soak.lines.reading import example
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import counted_readings, missing_of, on_card, reasons_of
@@ -62,12 +63,14 @@ class Soaking:
         ask = "Load on, nothing changed? Type a reading every minute or two, each number behind its name."
         before, after = before_and_after(self.hand.state, self.hand.state.run(THERMAL_SOAK))
         cooling = passed and before is not None and after is None
-        if cooling:
+        if self._verdict().reasons[0].code == MISSING:
+            ask = "Leave the load off. Dry paper to every joint: a wet one is a leak, record it. All dry: type end."
+        elif cooling:
             ask = "The bounds are within the limits: load off, pump on. Once cold, read the level again; then end."
         elif passed:
             ask = "The bounds are within the limits: Enter ends the soak; or type another reading."
         elif before is None and not self.hand.state.of(SoakState).readings:
-            ask = worded("First the cold level, such as level 120 mm 23 degC. ") + ask
+            ask = worded("First the cold level, such as level 120 mm 23 degC; then load on. ") + ask.partition("? ")[2]
         elif self.hand.state.of(SoakState).readings and not self._looked:
             ask = "Type the next reading. While hot: dry paper to every joint, then type joints."
         return asked_once(
