@@ -4,12 +4,17 @@ from pathlib import Path
 
 import pytest
 
+from commission.procedure.model import When
+from commission.record.locks import proved
 from commission.record.logbook import Logbook
+from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
+from commission.stages.first_power.work.rungs import FirstPower
 from tests.fakes import HandClock
+from tests.power_builds import supplied_build
 from tests.registered import open_logbook
 from tests.shell.running import called
-from tests.wet_builds import filled_build
+from tests.wet_builds import answer, filled_build
 
 
 @pytest.fixture
@@ -36,6 +41,26 @@ def test_a_leak_prints_what_to_do_first_and_takes_hold_and_fill(log: Path) -> No
     assert "fill: locked, was passed" in done.lines
     shown = called("show", "Desk loop", logbook=log)
     assert "defect: leak, lower port: drips; not repaired yet" in shown.lines
+
+
+def test_a_joint_that_is_wet_in_the_leak_watch_is_the_leak_that_its_card_would_write_down(tmp_path: Path) -> None:
+    log, clock = tmp_path / "bench.db", HandClock()
+    book = open_logbook(log, clock=clock).book
+    build = supplied_build(book, clock, "Desk loop")
+    answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
+    book.work(FirstPower).start_pump(build, ("block in", "block out"))
+    book.close()
+    done = called("power", "look", "Desk loop", "block in wet # a drop", logbook=log)
+    assert done.status == 1
+    again = called("power", "off", "Desk loop", "sinking quiet", logbook=log)
+    assert (again.status, "outcome: fail" in again.lines) == (1, True)
+    shown = called("show", "Desk loop", logbook=log)
+    assert "defect: leak, block in: a drop; not repaired yet" in shown.lines
+    book = open_logbook(log).book
+    state = book.build(book.find_build("Desk loop"))
+    book.close()
+    assert [proved(state, one) for one in (Proof.TIGHT, Proof.FILLED)] == [False, False]
+    assert called("repaired", "Desk loop", "pump top o-ring replaced", logbook=log).status == 0
 
 
 def test_what_was_done_is_recorded_by_either_word(log: Path) -> None:

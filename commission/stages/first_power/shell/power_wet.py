@@ -51,6 +51,8 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
 def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what dry paper showed at joints, now: "all dry", or a joint and dry, damp or wet.
 
+    A wet joint opens a defect, as "commission defect BUILD leak" does.
+
     \b
     Exit status: 0 stored, 1 a joint is wet: switch the pump off, mains plug out.
 
@@ -67,7 +69,10 @@ def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json:
         hand = _hand(job)
         watching = Watching(hand)
         for line in lines:
-            job.do(watching.looked(line))
+            deed = watching.looked(line)
+            job.do(deed)
+            if deed.calls:
+                _note_leak(job, where=deed.at, seen=deed.seen)
             hand.refresh()
         failed = watching.verdict.outcome is Outcome.FAIL
         if failed:
@@ -177,6 +182,16 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
     context.exit(STATUS[verdict.outcome])
+
+
+def _note_leak(job: Recording, *, where: str, seen: str) -> None:
+    """Write the leak down that a wet joint is, as its card does on the screen: a shell has no card to lead to."""
+    from commission.record.mishap import Mishap
+    from commission.record.mishaps import Mishaps
+
+    job.book.work(Mishaps).note(job.build_id, Mishap.LEAK, where=where, seen=seen or "wet paper in the leak watch")
+    job.stored()
+    job.say('next: "commission repaired" records what was done about it; then hold and fill again')
 
 
 def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:
