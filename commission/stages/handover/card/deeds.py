@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
+from commission.base.frozen import replace
 from commission.bench.deed import Deed, said
 from commission.record.part_changed import PartOf
 from commission.stages.fill.lines.at_hand import CoolantAtHand
@@ -16,7 +17,7 @@ from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.rows.figures import every_text
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text, usual_text
-from commission.stages.handover.work.handovers import Handovers, refuse_life, refuse_spares
+from commission.stages.handover.work.handovers import Handovers, bottle_of, refuse_life, refuse_spares
 
 if TYPE_CHECKING:
     from commission.record.logbook import Logbook
@@ -50,6 +51,7 @@ def spares_deed(hand: CoolantAtHand, text: str) -> Deed:
     """Return what naming spare parts and bottle does."""
     named = read_spares(text)
     refuse_spares(named)
+    named = replace(named, bottle=bottle_of(hand.state, named.bottle))
     return said(
         f"goes along: {spares_text(named)}",
         lambda: work_of(hand).name_spares(hand.build_id, named.spares, named.bottle),

@@ -14,10 +14,11 @@ from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.handover.card.after import HandoverAfter
 from commission.stages.handover.card.deeds import at_hand, handed_deed, kept_of, life_deed, spares_deed, work_of
 from commission.stages.handover.card.visit import OnVisit
-from commission.stages.handover.lines.spares import LIFE, SPARES
+from commission.stages.handover.lines.spares import LIFE, SPARES, refuse_word
 from commission.stages.handover.model import OWN_USE
 from commission.stages.handover.rows.figures import LEFT_OUT, figures_of, sentences_of
 from commission.stages.handover.state import visiting
+from commission.stages.handover.work.handovers import bottles_in
 from commission.units.show import say
 
 
@@ -98,12 +99,13 @@ class HandoverFlow(Flow):
         return self._taking(Prompt(key="blocked", ask=first, hint="note and a text · Esc: the builds"), None)
 
     def _spares(self) -> Question:
+        bottles = bottles_in(self.hand.state)
         return self._taking(
             Prompt(
                 key="spares",
                 ask="Which spare parts and which bottle for topping up go along? None is an answer.",
-                hint="by commas; the bottle last, behind its word",
-                placeholder=SPARES,
+                hint=f"by commas; the bottle last, behind its word · in the loop: {', '.join(bottles) or 'none known'}",
+                placeholder=f"{SPARES}; bottle {bottles[0]}" if bottles else SPARES,
             ),
             spares_deed,
         )
@@ -143,6 +145,7 @@ class HandoverFlow(Flow):
                 case "life":
                     return life_deed(self.hand, rest)
                 case "" if read is not None:
+                    refuse_word(text)
                     return read(self.hand, text)
                 case _:
                     return self.hand.note_deed(rest)

@@ -8,8 +8,8 @@ from commission.base.text import clip
 from commission.stages.handover.entries import SparesNamed
 from commission.units.parse import parse
 
-SPARES = "two seals, a fan; bottle clear premix"
-"""Spare parts and bottle as they are typed."""
+SPARES = "two seals, a fan"
+"""Spare parts as they are typed; the bottle behind them is one of the record, never one of an example."""
 LIFE = "24 months"
 """Life of a coolant as it is typed."""
 MONTH_S = 2_629_800.0
@@ -18,6 +18,7 @@ MOST_MONTHS = 1200
 """Longest time ahead that is asked for [months]; our choice: a hundred years outlast every machine."""
 _BOTTLE = re.compile(r"(?:^|[;,]\s*)bottle\b\s*:?\s*(.*)$", re.IGNORECASE)
 _LONG = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(months?|years?)", re.IGNORECASE)
+_LEADING = ("stage", "help", "details", "units", "end", "done", "next", "back", "builds", "record", "report")
 _NOTHING = ("none", "no", "nothing", "-")
 
 
@@ -38,7 +39,7 @@ def read_spares(text: str) -> SparesNamed:
     """
     body = " ".join(text.split())
     if not body:
-        raise InputError(f"type the spare parts and the bottle that go along, such as {SPARES}; or none")
+        raise InputError(f"type the spare parts that go along, such as {SPARES}; bottle and its name; or none")
     found = _BOTTLE.search(body)
     bottle = "" if found is None else found[1].strip()
     rest = body if found is None else body[: found.start()]
@@ -46,6 +47,18 @@ def read_spares(text: str) -> SparesNamed:
     if len(spares) == 1 and spares[0].casefold() in _NOTHING:
         spares = ()
     return SparesNamed(spares=spares, bottle="" if bottle.casefold() in _NOTHING else bottle)
+
+
+def refuse_word(text: str) -> None:
+    """Raise InputError where an answer in free text is a word that leads elsewhere, so that it is never stored.
+
+    Examples
+    --------
+    >>> refuse_word("end caps, two")
+    """
+    head, _, rest = " ".join(text.casefold().split()).partition(" ")
+    if head == "stage" or (head in _LEADING and not rest):
+        raise InputError(f"{clip(text.strip())} is a word of this program, and no answer here; Esc leaves the question")
 
 
 def read_within(text: str) -> float:

@@ -8,7 +8,7 @@ from commission.shell.recording import recording, records
 
 
 @records("BUILD")
-@click.option("--spares", metavar="LIST", help='What goes along: "two seals; bottle clear premix", or none.')
+@click.option("--spares", metavar="LIST", help='What goes along: "two seals; bottle NAME", or none.')
 @click.option("--coolant-lasts", metavar="TIME", help="By the bottle, such as 24 months, or none.")
 @click.option("--to", "owner", metavar="NAME", help='To whom: a name, or "own use"; or "Mara Lind on 2026-03-14".')
 def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner: str | None, as_json: bool) -> None:
@@ -19,7 +19,7 @@ def handover(build: str, *, spares: str | None, coolant_lasts: str | None, owner
 
     \b
     Example:
-      commission handover "Desk loop" --spares "two seals; bottle clear premix"
+      commission handover "Desk loop" --spares "two seals; bottle NAME"
       commission handover "Desk loop" --coolant-lasts "24 months" --to "Mara Lind"
     """
     from commission.procedure.model import When

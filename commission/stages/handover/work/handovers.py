@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.text import clip
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HANDOVER
@@ -12,6 +13,7 @@ from commission.record.part_changed import PartChanged, PartOf
 from commission.record.record import Record
 from commission.record.stage_work import StageWork, refuse_unanswered
 from commission.stages.fill.model.fill import Drain, Pour
+from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.handover.entries import (
     CoolantLifeRead,
@@ -91,11 +93,12 @@ class Handovers(StageWork):
         NotAllowed
             If the stage is locked.
         InputError
-            If there are too many, or a name is too long.
+            If there are too many, a name is too long, or nothing was poured from that bottle into this loop.
         """
-        self.reachable(build_id)
+        state = self.reachable(build_id)
         named = SparesNamed(spares=tuple(spares), bottle=bottle)
         refuse_spares(named)
+        bottle_of(state, bottle)
         return self.book.record(build_id, named)
 
     def read_life(self, build_id: str, life_s: float | None, typed: str = "") -> Logged:
@@ -249,6 +252,28 @@ def refuse_spares(named: SparesNamed) -> None:
     for name in (*named.spares, named.bottle):
         if len(name) > LONGEST_TEXT:
             raise InputError(f"a name has {len(name)} characters; {LONGEST_TEXT} are the most")
+
+
+def bottles_in(state: BuildState) -> tuple[str, ...]:
+    """Return the names of the bottles that the loop was filled from, by the record."""
+    moves = state.of(FillState).movements
+    return tuple(dict.fromkeys(moved.bottle.name for moved in moves if isinstance(moved, Pour)))
+
+
+def bottle_of(state: BuildState, name: str) -> str:
+    """Return the name, as recorded, of the bottle that goes along for topping up; empty where none does.
+
+    Raises
+    ------
+    InputError
+        If the loop was not filled from it: the owner would mix two coolants.
+    """
+    known = bottles_in(state)
+    found = next((one for one in known if one.casefold() == name.casefold()), None)
+    if found is not None or not name:
+        return found or ""
+    inside = f"it was filled from: {', '.join(known)}" if known else "the record names no bottle"
+    raise InputError(f"{clip(name)} was never poured into this loop; {inside}; bottle none leaves it out")
 
 
 def refuse_life(life_s: float | None) -> None:

@@ -5,6 +5,7 @@ import pytest
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
+from commission.bench.taken_as import taken_as
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
 from commission.record.part_changed import PartOf
@@ -39,6 +40,33 @@ def test_from_a_passed_soak_to_the_owner_and_back_from_a_first_visit() -> None:
     run = book.build(build).judged_run("handover")
     assert run is not None
     assert (run.attempt, run.outcome, run.stale_by) == (2, Outcome.PASS, None)
+
+
+def test_the_owner_gets_no_bottle_that_is_not_in_the_loop_and_no_word_as_a_spare() -> None:
+    book, _, build = finished()
+    flow = HandoverFlow(book, build)
+    prompt = flow.now()
+    assert prompt is not None
+    assert prompt.placeholder.endswith("; bottle can")
+    before = len(book.entries(build))
+    for line, why in {
+        "two seals; bottle clear premix": "it was filled from: can",
+        "stage bleed": "is a word of this program",
+        "help": "is a word of this program",
+    }.items():
+        with pytest.raises(InputError, match=why):
+            flow.answer(line)
+    with pytest.raises(InputError, match="never poured into this loop"):
+        book.work(Handovers).name_spares(build, (), "clear premix")
+    taken = taken_as(prompt, "stage bleed", wet_is_a_leak=False)
+    assert taken.called is not None  # the line goes there, it is not refused
+    assert len(book.entries(build)) == before
+    led(flow, ["end caps; bottle CAN", "24 months", *TOLD])
+    spares = book.build(build).of(HandoverState).spares
+    assert spares is not None
+    assert (spares.spares, spares.bottle) == (("end caps",), "can")
+    with pytest.raises(InputError, match="is a word of this program"):
+        flow.answer("stage handover")
 
 
 def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
