@@ -23,6 +23,9 @@ COLDEST_K = 253.15
 HOTTEST_K = 423.15
 """Hotter ones are, too [K]; our choice: chips switch off well below 150 degC."""
 
+AHEAD_S = 60.0
+"""Most that a row may lie after now [s]; our choice: the logger was started by hand before the soak was."""
+
 
 class Soaks(StageWork):
     """The use cases of the thermal soak."""
@@ -139,6 +142,24 @@ def refuse_readings(before: Sequence[SoakReading], fresh: Sequence[SoakReading])
             )
         last = reading.elapsed_s
         _refuse_reading(reading)
+
+
+def refuse_ahead(fresh: Sequence[SoakReading], elapsed_s: float) -> None:
+    """Raise NotAllowed where rows of a table lie after now: they are of a soak that this one is not.
+
+    Parameters
+    ----------
+    fresh
+        The rows.
+    elapsed_s
+        How long the soak goes on by now [s].
+    """
+    last_s = max((one.elapsed_s for one in fresh), default=0.0)
+    if last_s > elapsed_s + AHEAD_S:
+        raise NotAllowed(
+            f"a row at {last_s:g} s lies after now: this soak began {max(0.0, elapsed_s):.0f} s ago. File the table "
+            "once that time has passed. A soak of another time: judge its table alone, with: commission judge soak"
+        )
 
 
 def _refuse_reading(reading: SoakReading) -> None:

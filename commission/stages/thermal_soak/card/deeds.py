@@ -8,7 +8,7 @@ from commission.stages.thermal_soak.lines.reading import read_reading
 from commission.stages.thermal_soak.rows.figures import counted_readings
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.text import plan_text, reading_text
-from commission.stages.thermal_soak.work import Soaks, refuse_readings
+from commission.stages.thermal_soak.work import Soaks, refuse_ahead, refuse_readings
 
 
 def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
@@ -43,6 +43,7 @@ def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
     path = named_file(text, "a table of a soak's readings")
     readings = read_soak(path, columns).readings
     refuse_readings(hand.state.of(SoakState).readings, readings)
+    refuse_ahead(readings, hand.work.elapsed_s(hand.state))
     told = f"{counted_readings(len(readings))} from {path.name}"
 
     def do() -> str:

@@ -73,7 +73,7 @@ def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
 @records("BUILD", "FILE")
 @columns_option
 def feed(build: str, file: str, *, as_json: bool) -> None:
-    """Record the readings of a table, as for "commission judge soak".
+    """Record the readings of a table, as for "commission judge soak"; a row that lies after now is refused.
 
     \b
     Example:

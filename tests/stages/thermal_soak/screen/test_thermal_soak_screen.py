@@ -2,6 +2,7 @@
 
 import pytest
 
+from commission.base.errors import NotAllowed
 from commission.procedure.model import When
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.state import FillState, Moved
@@ -30,6 +31,7 @@ async def test_a_soak_from_its_cautions_to_a_pass() -> None:
         await typed(pilot, "warm 24 cool 22.4 air 22 cpu 50 load 400 W")
         await typed(pilot, "undo")
         await typed(pilot, "mistyped")
+        clock.run(1440)
         await typed(pilot, f"file {FOLDER / 'stopped-early.csv'}")
         assert "joints" in text_of(app)
         await typed(pilot, "joints")
@@ -40,6 +42,21 @@ async def test_a_soak_from_its_cautions_to_a_pass() -> None:
     run = book.build(build).judged_run("thermal_soak")
     assert run is not None
     assert run.outcome == "pass"
+
+
+def test_rows_of_a_table_that_lie_after_now_are_refused_until_their_time_has_come() -> None:
+    """The table ends at 1500 s; a minute more is let be, since two clocks are started by hand."""
+    book, log, clock = new_book()
+    build = soaking(book, clock)
+    flow, file = SoakFlow(book, build), f"file {FOLDER / 'stopped-early.csv'}"
+    clock.run(1430)
+    head = log.head()
+    with pytest.raises(NotAllowed, match="a row at 1500 s lies after now: this soak began 1430 s ago"):
+        flow.answer(file)
+    assert log.head() == head
+    clock.run(20)
+    flow.answer(file)
+    assert len(book.build(build).of(SoakState).readings) == 151
 
 
 def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
