@@ -90,7 +90,8 @@ class FillFlow(Flow):
             word, rest = command(text, ("drain", "draw"))
             return out_deed(self.hand, word, rest) if word else lock.deed(text)
 
-        hint = worded("drain 500 mL · or: override and the reason, which every report tells")
+        reason = " · or: override and the reason, which every report tells" if lock.prompt.hint else ""
+        hint = worded(f"drain 500 mL{reason}")
         return asked_once(replace(lock.prompt, hint=hint), deed)
 
     @staticmethod
