@@ -31,7 +31,7 @@ _STANDS_FOR = {
     "pressure": "the test pressure",
     "seconds": "the seconds given",
 }
-"""What a caution says where no figure of an attempt is at hand; the record has it as it was read then."""
+"""What a caution says where there is no figure of an attempt; the record has it as it was read then."""
 
 _OWNERS = (When.FOR_THE_OWNER, When.HANDING_OVER)
 """The moments of the cautions that whoever gets the machine is told."""

@@ -19,7 +19,7 @@ class BleedState(Frozen):
     """What the bleed keeps of a build."""
 
     cycles: tuple[TimedCycle, ...] = ()
-    """Cycles of the bleed that is at hand or was judged last, in order."""
+    """Cycles of the bleed that goes on or was judged last, in order."""
     squeezes: tuple[SqueezeResult, ...] = ()
     """What squeezing told, in order."""
 

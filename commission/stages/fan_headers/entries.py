@@ -104,7 +104,7 @@ class SweepBegun(Frozen):
 
 
 class LevelSwept(Frozen):
-    """The speeds at one duty were read during the sweep at hand."""
+    """The speeds at one duty were read during the running sweep."""
 
     KIND: ClassVar[str] = "level swept"
     SHOWN: ClassVar[str] = "sweep point"
@@ -133,7 +133,7 @@ class SweepTaken(Frozen):
 
 
 class SweepAborted(Frozen):
-    """The sweep at hand was aborted: what was read stays in the record and is not judged."""
+    """The running sweep was aborted: what was read stays in the record and is not judged."""
 
     KIND: ClassVar[str] = "sweep aborted"
     chain_id: str

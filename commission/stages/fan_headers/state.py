@@ -75,7 +75,7 @@ class FanHeadersState(Frozen):
     sweeps: tuple[TakenSweep, ...] = ()
     """Every sweep, in order."""
     sweeping: SweepAtHand | None = None
-    """The sweep at hand; None while none goes on."""
+    """The running sweep; None while there is none."""
     aborted: tuple[AbortedSweep, ...] = ()
     """Sweeps that were given up after something was read, and all that were aborted, in order."""
     layout: Layout | None = None
@@ -83,7 +83,7 @@ class FanHeadersState(Frozen):
     duties: tuple[tuple[str, DutyLeft], ...] = ()
     """The duty that each chain was left at last, with the id of the chain."""
     level_lost: int = 0
-    """The last entry that withdrew a part of the sweep at hand or last taken; 0 where there is none."""
+    """The last entry that withdrew a part of the sweep that runs or was taken last; 0 where there is none."""
 
     def sweep_of(self, chain_id: str) -> TakenSweep | None:
         """Return the last sweep of a chain that still counts."""
@@ -248,7 +248,7 @@ def _stale(
 
 
 def _given_up(state: FanHeadersState, why: str, *, empty: bool = False) -> FanHeadersState:
-    """Keep aside what was read in the sweep at hand, which goes on no more; ``empty``: also where nothing was."""
+    """Keep aside what was read in the running sweep, which ends with it; ``empty``: also where nothing was."""
     at_hand = state.sweeping
     if at_hand is None or not (at_hand.readings or empty):
         return replace(state, sweeping=None)

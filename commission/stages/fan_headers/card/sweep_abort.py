@@ -23,7 +23,7 @@ def full_was_read(readings: "Sequence[SweepReading]") -> bool:
 def why_aborted(
     hand: "HeadersAtHand", chain: "Chain", readings: "Sequence[SweepReading]", over: "Callable[[], None]"
 ) -> Question:
-    """Ask why the sweep at hand is aborted, and record it.
+    """Ask why the running sweep is aborted, and record it.
 
     Parameters
     ----------

@@ -28,7 +28,7 @@ class Levels(Protocol):
 
     @property
     def at_hand(self) -> "SweepAtHand | None":
-        """The sweep at hand; None where none goes on."""
+        """The running sweep; None where there is none."""
 
     @property
     def chain(self) -> "Chain":

@@ -47,7 +47,7 @@ class Sweeping:
 
     @property
     def at_hand(self) -> "SweepAtHand | None":
-        """The sweep at hand; None where none goes on."""
+        """The running sweep; None where there is none."""
         return self.hand.swept.sweeping
 
     @property

@@ -79,7 +79,7 @@ class HeadersAtHand(StageAtHand[FanHeaders]):
 
     @property
     def so_far(self) -> "SweepVerdict":
-        """The verdict on the sweep at hand as it stands."""
+        """The verdict on the running sweep as it stands."""
         if self._so_far is None:
             self._so_far = self.work.sweeps.sweep_verdict(self.state)
         return self._so_far

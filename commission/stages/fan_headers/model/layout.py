@@ -69,7 +69,7 @@ class LayoutProblem(Frozen):
     """A question for the best layout."""
 
     headers: tuple[LayoutHeader, ...]
-    """Headers at hand, in any order."""
+    """Headers to choose among, in any order."""
     chains: tuple[LayoutChain, ...]
     """Chains to place, in any order."""
     share_penalty: int = 0

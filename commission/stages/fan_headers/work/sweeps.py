@@ -81,7 +81,7 @@ class Sweeps(StageWork):
         return self.book.record(build_id, LevelSwept(readings=tuple(readings)), uid=uid)
 
     def sweep_verdict(self, state: BuildState) -> SweepVerdict:
-        """Judge the sweep at hand as it stands.
+        """Judge the running sweep as it stands.
 
         Raises
         ------
@@ -95,7 +95,7 @@ class Sweeps(StageWork):
         return evaluate_fan_headers(Sweep(readings=_at_hand(state).readings), setup)
 
     def end_sweep(self, build_id: str, *, sweep: Sweep | None = None) -> SweepVerdict:
-        """End the sweep at hand and judge it for the record.
+        """End the running sweep and judge it for the record.
 
         Parameters
         ----------
@@ -118,7 +118,7 @@ class Sweeps(StageWork):
         return self._take(state, begun.chain_id, begun.source, seen, begun.step_rpm)
 
     def abort_sweep(self, build_id: str, reason: str) -> Logged:
-        """Record that the sweep at hand is aborted; what was read is not judged.
+        """Record that the running sweep is aborted; what was read is not judged.
 
         Raises
         ------

@@ -1,4 +1,4 @@
-"""What is at hand while coolant is moved: the record, the bottle in hand, the temperature, the verdict so far."""
+"""What a reader needs while coolant is moved: the record, the bottle in hand, the temperature, the verdict so far."""
 
 from typing import TYPE_CHECKING
 

@@ -66,7 +66,7 @@ class CablesRung:
 
     @property
     def name(self) -> str:
-        """The cable at hand: as asked for, else the first that has not passed, else the last."""
+        """The cable that is worked on: as asked for, else the first that has not passed, else the last."""
         if self.wanted in self.names:
             return self.wanted
         return next((name for name in self.names if not self._passed(name)), self.names[-1] if self.names else "")
@@ -77,12 +77,12 @@ class CablesRung:
 
     @property
     def tested(self) -> "CableTested | None":
-        """What was measured on the cable at hand."""
+        """What was measured on the cable that is worked on."""
         return self.hand.power.cable(self.name)
 
     @property
     def _known(self) -> "CableTested":
-        """The test of the cable at hand.
+        """The test of the cable that is worked on.
 
         Raises
         ------
@@ -275,7 +275,7 @@ class CablesRung:
     # --- the card --------------------------------------------------------------------------------------------
 
     def card(self, card: CardContent) -> CardContent:
-        """Return the card with the cable at hand, then all cables and rungs."""
+        """Return the card with the cable that is worked on, then all cables and rungs."""
         self._settle()
         rows = (*self._others(), *rung_figures(self.hand))
         if self.form is not None:

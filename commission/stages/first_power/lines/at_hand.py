@@ -59,7 +59,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
 
     @property
     def run(self) -> "StageRun":
-        """The attempt at hand."""
+        """The attempt that is worked on."""
         return self.state.run(FIRST_POWER)
 
     @property
@@ -127,7 +127,7 @@ class PowerAtHand(StageAtHand[FirstPower]):
 
     @property
     def moment(self) -> When | None:
-        """The first moment whose cautions are unanswered before the rung at hand; None where all are answered."""
+        """The first moment whose cautions are unanswered before the rung worked on; None where all are answered."""
         if self.power.pump_since is not None or self.at is None:
             return None
         moments = _CAUTIONS[self.at]

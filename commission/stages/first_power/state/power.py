@@ -79,19 +79,19 @@ class FirstPowerState(Frozen):
     leaked: tuple[str, ...] = ()
     """Joints that were wet or wept since the loop was last filled or changed; every later watch looks at them."""
     look_lost: int = 0
-    """The last entry that withdrew a look of the watch at hand or last ended; 0 where there is none."""
+    """The last entry that withdrew a look of the watch that goes on or ended last; 0 where there is none."""
     cables_lost: tuple[tuple[str, int], ...] = ()
     """Cables of which the last test was withdrawn and none followed, each with the entry that withdrew it."""
     rails_lost: int = 0
     """The entry that withdrew the voltages read last, where no later reading or pump start followed; 0 where none."""
     pump_since: ClockMark | None = None
-    """The clocks when the pump was started for the wet watch at hand; None while none goes on."""
+    """The clocks when the pump was started for the wet watch that goes on; None while none goes on."""
     leak_told: str = ""
-    """Where the loop leaked by what was told in the wet watch at hand; empty where nothing was."""
+    """Where the loop leaked by what was told in the wet watch that goes on; empty where nothing was."""
     joints: tuple[str, ...] = ()
-    """Joints of the wet watch at hand or last ended."""
+    """Joints of the wet watch that goes on or ended last."""
     looks: tuple[WetLook, ...] = ()
-    """Looks of the wet watch at hand or last ended."""
+    """Looks of the wet watch that goes on or ended last."""
     wet: WetVerdict | None = None
     """The last wet watch that was ended."""
     machine: MachineVerdict | None = None

@@ -96,7 +96,7 @@ class FirstPower(StageWork):
     def watch(
         self, state: BuildState, level: LevelLook = LevelLook.NOT_LOOKED, noise: Noise = Noise.NOT_LISTENED
     ) -> WetWatch:
-        """Return the wet watch at hand, as it stands.
+        """Return the wet watch that goes on, as it stands.
 
         Raises
         ------

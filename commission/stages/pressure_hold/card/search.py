@@ -25,7 +25,7 @@ class Searching:
     Parameters
     ----------
     hand
-        The hold at hand.
+        The hold that is worked on.
     write_down
         Goes on to write down what was found; returns what is said of it.
     """

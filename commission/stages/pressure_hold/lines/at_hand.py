@@ -1,4 +1,4 @@
-"""The pressure hold at hand: the build as last read, and the plan and volume that are not stored yet."""
+"""The pressure hold that is worked on: the build as last read, and the plan and volume that are not stored yet."""
 
 from commission.base.errors import NotAllowed
 from commission.base.frozen import replace

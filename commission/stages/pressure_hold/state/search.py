@@ -19,7 +19,7 @@ class Search(Frozen):
     tried_seqs: tuple[int, ...] = ()
     """Numbers of their entries."""
     pumped: Logged | None = None
-    """The entry that pumped the loop up for the try at hand; None where none is."""
+    """The entry that pumped the loop up for the try that goes on; None where none is."""
 
     @property
     def tight_to(self) -> int:

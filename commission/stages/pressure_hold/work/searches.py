@@ -133,13 +133,13 @@ class Searches:
         )
 
     def says(self, state: BuildState, gauge: Measured) -> TryWord:
-        """Return what the gauge would say now in the try at hand; raises NotAllowed where there is none."""
+        """Return what the gauge would say now in the try that goes on; raises NotAllowed where there is none."""
         hold = ended_hold(state)[0]
         search = _search(hold)
         return word_of(basis_of(hold), _pumped(search).gauge.si, gauge.si, self.since_s(search))
 
     def since_s(self, search: Search) -> float:
-        """Return how long ago the try at hand was pumped up [s]; 0 where none is."""
+        """Return how long ago the try that goes on was pumped up [s]; 0 where none is."""
         return 0.0 if search.pumped is None else elapsed_between(search.pumped.mark, self.book.clock.now()).elapsed_s
 
     def _searched(self, build_id: str) -> HoldAttempt:
