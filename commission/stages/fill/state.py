@@ -2,6 +2,7 @@
 
 from typing import assert_never
 
+from commission.base.clock import ClockMark
 from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
@@ -44,6 +45,8 @@ class LevelSeen(Frozen):
 
     seq: int
     """Number of its entry."""
+    mark: ClockMark
+    """When it was recorded."""
     read: LevelRead
     """What was read."""
 
@@ -107,7 +110,9 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
             return state.with_(replace(state.of(FillState), reservoir=reservoir))
         case LevelRead():
             kept = state.of(FillState)
-            return state.with_(replace(kept, levels=(*kept.levels, LevelSeen(seq=entry.seq, read=payload))))
+            return state.with_(
+                replace(kept, levels=(*kept.levels, LevelSeen(seq=entry.seq, mark=entry.mark, read=payload)))
+            )
         case PumpSupplyChosen(supply=supply):
             return replace(state, pump_supply=supply)
         case FillClosed():

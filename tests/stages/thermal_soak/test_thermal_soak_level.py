@@ -101,3 +101,20 @@ def test_what_was_poured_or_taken_between_the_levels_counts() -> None:
     moves = ((3, poured(20)), (5, poured(4)), (6, Drain(dose=amount(1))), (8, poured(7)))
     fill = FillState(moves=tuple(Moved(seq=seq, stage="bleed", movement=one) for seq, one in moves))
     assert moved_between(fill, 3, 8).value == pytest.approx(3e-6)  # 4 mL in, 1 mL out
+
+
+def test_a_level_read_once_cold_counts_also_where_the_table_is_filed_behind_it() -> None:
+    # 8 mm in a bore of 60 mm are 22.6 mL, missing whichever of the two is written down first
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    work, fills, cold = book.work(Soaks), book.work(Fills), parse("22 degC", Quantity.TEMPERATURE)
+    fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.2))
+    fills.read_level(build, _mm(120), cold, stage="thermal_soak")
+    clock.run(7200)
+    fills.read_level(build, _mm(112), cold, stage="thermal_soak")
+    work.read(build, course(60))
+    work.do_step(build, JOINTS_HOT)
+    verdict = work.close(build)
+    assert verdict.level is not None
+    assert verdict.level.missing.value == pytest.approx(8 * MM, abs=0.1e-6)
+    assert verdict.outcome == Outcome.INCONCLUSIVE

@@ -1,8 +1,12 @@
-"""Which two levels of a soak are compared: the last before its first reading, the last behind that."""
+"""Which two levels of a soak are compared: the last before its first reading, the last behind that.
+
+A table is filed once its time has passed, often behind the level that was read once cold: that level lies behind it.
+"""
 
 import math
 from collections.abc import Sequence
 
+from commission.base.clock import elapsed_between
 from commission.physics.loop_volume import Uncertain
 from commission.record.build_state import BuildState, StageRun
 from commission.stages.fill.judge.level import content_below
@@ -23,10 +27,18 @@ def levels_of(state: BuildState, run: StageRun) -> tuple[LevelSeen, ...]:
 
 def before_and_after(state: BuildState, run: StageRun) -> tuple[LevelSeen | None, LevelSeen | None]:
     """Return the level before the first reading and the last one behind it, each with its temperature."""
-    taken = state.of(SoakState).taken
-    first = taken[0].seq if taken else math.inf
     known = [one for one in levels_of(state, run) if one.read.coolant is not None]
-    return _last([one for one in known if one.seq < first]), _last([one for one in known if one.seq > first])
+    behind = [one for one in known if _behind_readings(one, state.of(SoakState), run)]
+    return _last([one for one in known if one not in behind]), _last(behind)
+
+
+def _behind_readings(level: LevelSeen, soak: SoakState, run: StageRun) -> bool:
+    """Return whether a level lies behind the readings filed first, by the order of the entries or by the clock."""
+    if run.started is None or not soak.taken:
+        return False
+    first = soak.taken[0]
+    at_s = elapsed_between(run.started.mark, level.mark).elapsed_s
+    return level.seq > first.seq or any(at_s > one.elapsed_s for one in first.readings[-1:])
 
 
 def cold_level_of(state: BuildState, run: StageRun) -> ColdLevel | None:
