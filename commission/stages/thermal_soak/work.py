@@ -24,7 +24,7 @@ HOTTEST_K = 423.15
 """Hotter ones are, too [K]; our choice: chips switch off well below 150 degC."""
 
 AHEAD_S = 60.0
-"""Most that a row may lie after now [s]; our choice: the logger was started by hand before the soak was."""
+"""Most that a reading may lie after now [s]; our choice: the logger was started by hand before the soak was."""
 
 
 class Soaks(StageWork):
@@ -64,7 +64,7 @@ class Soaks(StageWork):
         InputError
             If a figure makes no sense.
         """
-        state = self._running(build_id)
+        state = self.begun(build_id)
         refuse_readings(state.of(SoakState).readings, readings)
         attempt = state.run(THERMAL_SOAK).attempt
         return self.book.record(build_id, SoakRead(attempt=attempt, readings=tuple(readings), file=file))
@@ -85,7 +85,7 @@ class Soaks(StageWork):
         NotAllowed
             If no soak was begun.
         """
-        state = self._running(build_id)
+        state = self.begun(build_id)
         verdict = replace(self._judge(state, running=False), picture=None)
         attempt = state.run(THERMAL_SOAK).attempt
         self.book.record(build_id, SoakClosed(attempt=attempt, verdict=verdict, program=self.book.program))
@@ -108,7 +108,14 @@ class Soaks(StageWork):
             level=cold_level_of(state, shown),
         )
 
-    def _running(self, build_id: str) -> BuildState:
+    def begun(self, build_id: str) -> BuildState:
+        """Return the build, whose soak goes on.
+
+        Raises
+        ------
+        NotAllowed
+            If the stage is locked, or no soak was begun.
+        """
         state = self.unlocked(build_id)
         if not state.run(THERMAL_SOAK).running:
             raise NotAllowed("no soak was begun; begin it first")
@@ -145,19 +152,19 @@ def refuse_readings(before: Sequence[SoakReading], fresh: Sequence[SoakReading])
 
 
 def refuse_ahead(fresh: Sequence[SoakReading], elapsed_s: float) -> None:
-    """Raise NotAllowed where rows of a table lie after now: they are of a soak that this one is not.
+    """Raise NotAllowed where readings lie after now: they are of a soak that this one is not.
 
     Parameters
     ----------
     fresh
-        The rows.
+        The readings, typed or of a table.
     elapsed_s
         How long the soak goes on by now [s].
     """
     last_s = max((one.elapsed_s for one in fresh), default=0.0)
     if last_s > elapsed_s + AHEAD_S:
         raise NotAllowed(
-            f"a row at {last_s:g} s lies after now: this soak began {max(0.0, elapsed_s):.0f} s ago. File the table "
+            f"a reading at {last_s:g} s lies after now: this soak began {max(0.0, elapsed_s):.0f} s ago. Record it "
             "once that time has passed. A soak of another time: judge its table alone, with: commission judge soak"
         )
 

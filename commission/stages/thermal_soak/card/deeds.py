@@ -25,8 +25,10 @@ def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
 
 def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what storing a reading does; raises where it cannot be understood or does not fit."""
-    reading = read_reading(text, hand.work.elapsed_s(hand.state))
+    now_s = hand.work.elapsed_s(hand.work.begun(hand.build_id))
+    reading = read_reading(text, now_s)
     refuse_readings(hand.state.of(SoakState).readings, (reading,))
+    refuse_ahead((reading,), now_s)
     told = reading_text(reading)
 
     def do() -> str:
@@ -40,10 +42,11 @@ def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
     """Return what storing the readings of a file does; raises where it cannot be read or does not fit."""
     from commission.stages.thermal_soak.files.soak_csv import read_soak
 
+    now_s = hand.work.elapsed_s(hand.work.begun(hand.build_id))
     path = named_file(text, "a table of a soak's readings")
     readings = read_soak(path, columns).readings
     refuse_readings(hand.state.of(SoakState).readings, readings)
-    refuse_ahead(readings, hand.work.elapsed_s(hand.state))
+    refuse_ahead(readings, now_s)
     told = f"{counted_readings(len(readings))} from {path.name}"
 
     def do() -> str:

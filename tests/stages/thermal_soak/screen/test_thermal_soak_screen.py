@@ -44,15 +44,17 @@ async def test_a_soak_from_its_cautions_to_a_pass() -> None:
     assert run.outcome == "pass"
 
 
-def test_rows_of_a_table_that_lie_after_now_are_refused_until_their_time_has_come() -> None:
+def test_readings_that_lie_after_now_are_refused_until_their_time_has_come() -> None:
     """The table ends at 1500 s; a minute more is let be, since two clocks are started by hand."""
     book, log, clock = new_book()
     build = soaking(book, clock)
     flow, file = SoakFlow(book, build), f"file {FOLDER / 'stopped-early.csv'}"
     clock.run(1430)
     head = log.head()
-    with pytest.raises(NotAllowed, match="a row at 1500 s lies after now: this soak began 1430 s ago"):
+    with pytest.raises(NotAllowed, match="a reading at 1500 s lies after now: this soak began 1430 s ago"):
         flow.answer(file)
+    with pytest.raises(NotAllowed, match="a reading at 18000 s lies after now"):
+        flow.answer("after 300 min cool 34.5 air 22")
     assert log.head() == head
     clock.run(20)
     flow.answer(file)
