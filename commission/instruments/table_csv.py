@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from commission.base.errors import FileError, InputError
 from commission.base.text import clean, clip
-from commission.instruments.own_headings import UNREAD
+from commission.instruments.header_row import UNREAD
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.units.number import LONGEST, split_number
 

@@ -6,7 +6,7 @@ import pytest
 
 from commission.base.errors import FileError, InputError
 from commission.base.own_headings import read_own_headings
-from commission.instruments.own_headings import HeaderRow
+from commission.instruments.header_row import HeaderRow
 from commission.stages.pressure_hold.files.hold_csv import read_hold
 from commission.stages.thermal_soak.files.soak_csv import read_soak
 from tests.shell.running import called, one_line

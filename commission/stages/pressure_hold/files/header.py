@@ -7,7 +7,7 @@ from enum import StrEnum
 from commission.base.errors import FileError, InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clean, clip
-from commission.instruments.own_headings import UNREAD
+from commission.instruments.header_row import UNREAD
 from commission.instruments.text_lines import split_cells
 from commission.units.lookup import find_unit
 from commission.units.registry import scale

@@ -1,7 +1,7 @@
 """Hold readings line by line: comments and a header first, then one row at a time."""
 
 from commission.base.errors import FileError
-from commission.instruments.own_headings import HeaderRow
+from commission.instruments.header_row import HeaderRow
 from commission.instruments.text_lines import decoded
 from commission.stages.pressure_hold.files.header import Header, Role, read_header
 from commission.stages.pressure_hold.files.rows import Row, RowReader, Sample, sample_of

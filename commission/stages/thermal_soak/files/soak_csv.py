@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from commission.base.errors import FileError
-from commission.instruments.own_headings import HeaderRow
+from commission.instruments.header_row import HeaderRow
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
 from commission.stages.thermal_soak.model import Named, SoakReading
