@@ -50,8 +50,8 @@ def test_a_joint_that_is_wet_in_the_leak_watch_is_the_leak_that_its_card_would_w
     answer(book, build, book.work(FirstPower), When.BEFORE_PUMP)
     book.work(FirstPower).start_pump(build, ("block in", "block out"))
     book.close()
-    done = called("power", "look", "Desk loop", "block in wet # a drop", logbook=log)
-    assert done.status == 1
+    for _ in range(2):  # wet again is the same leak, which one repair closes
+        assert called("power", "look", "Desk loop", "block in wet # a drop", logbook=log).status == 1
     again = called("power", "off", "Desk loop", "sinking quiet", logbook=log)
     assert (again.status, "outcome: fail" in again.lines) == (1, True)
     shown = called("show", "Desk loop", logbook=log)

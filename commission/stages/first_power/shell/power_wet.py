@@ -185,10 +185,16 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
 
 
 def _note_leak(job: Recording, *, where: str, seen: str) -> None:
-    """Write the leak down that a wet joint is, as its card does on the screen: a shell has no card to lead to."""
+    """Write the leak down that a wet joint is, as its card does on the screen: a shell has no card to lead to.
+
+    A joint that is wet at another look is the same leak until that is repaired.
+    """
     from commission.record.mishap import Mishap
     from commission.record.mishaps import Mishaps
 
+    known = [one.wrong for one in job.book.build(job.build_id).open_findings if one.wrong is not None]
+    if any(one.what is Mishap.LEAK and one.where == where for one in known):
+        return
     job.book.work(Mishaps).note(job.build_id, Mishap.LEAK, where=where, seen=seen or "wet paper in the leak watch")
     job.stored()
     job.say('next: "commission repaired" records what was done about it; then hold and fill again')
