@@ -41,9 +41,7 @@ def list_builds(page: int, everything: bool, *, as_json: bool) -> None:
             return
         pages = max(1, -(-count // PAGE))
         if not everything and page > pages:
-            raise InputError(
-                f"there is no page {page}; {count} builds make {pages} of {PAGE}: commission list --page {pages}"
-            )
+            raise InputError(f"there is no page {page}; the last is page {pages}: commission list --page {pages}")
         skip = 0 if everything else PAGE * (page - 1)
         rows = book.some_builds(count if everything else PAGE, skip)
         if as_json:
