@@ -8,7 +8,7 @@ import pytest
 from commission.instruments.system_clock import SystemClock
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock
-from tests.holds import ready_build, start_hold, type_hold
+from tests.holds import PLAN, ready_build, start_hold, type_hold
 from tests.registered import open_logbook
 from tests.shell.running import called
 
@@ -63,8 +63,13 @@ def test_a_leak_is_searched_for_from_the_shell(tmp_path: Path, monkeypatch: pyte
 def test_a_plan_asked_without_a_line_is_stored_once_and_shown_from_then_on(tmp_path: Path) -> None:
     path = tmp_path / "bench.logbook"
     book = open_logbook(path, clock=HandClock()).book
-    ready_build(book, BUILD)
+    book.work(Holds).plan(ready_build(book, BUILD), PLAN)
     book.close()
+    # planned with a gauge of which nobody said if it has digits or a needle, as in older logbooks: shown all the same
+    old = called("plan", BUILD, logbook=path)
+    assert (old.status, old.lines[0][:16], "stored: entry" in old.out) == (0, "plan as stored: ", False)
+    asked = called("plan", BUILD, "settle 12 min", logbook=path)
+    assert (asked.status, 'then plan with the line "gauge ' in asked.err) == (2, True)
     gauge = ("instrument", "digital gauge", "--face", "digital", "--step", "0.1 mbar")
     assert called(*gauge, logbook=path).status == 0
     assert "stored: entry" in called("plan", BUILD, "gauge digital gauge", logbook=path).out

@@ -46,7 +46,11 @@ def whole_plan(book: Logbook, state: BuildState, last: HoldPlan | None, lines: S
     for line in lines:
         plan = changed(plan, line, stage, shop, state.tested_volume)
     if not plan.gauge.face_asked:
-        raise InputError(f"has {plan.gauge.name} digits or a needle? describe it again, with its face")
+        name = plan.gauge.name
+        raise InputError(
+            f'has {name} digits or a needle? say it by "commission instrument NAME --edit --face digital", or dial; '
+            f'then plan with the line "gauge {name}"'
+        )
     if last is not None:
         return plan
     typed = {word_of(line) for line in lines}

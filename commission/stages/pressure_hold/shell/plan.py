@@ -30,11 +30,11 @@ def plan(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
 
     with recording(build, as_json=as_json) as job:
         holds, hand = job.book.work(Holds), HoldAtHand(job.book, job.build_id)
-        made = whole_plan(job.book, hand.state, hand.last_plan, lines)
         if not lines and hand.hold.plan is not None:
             made = hand.hold.plan
             job.say(f"plan as stored: {plan_line(made)}")
         else:
+            made = whole_plan(job.book, hand.state, hand.last_plan, lines)
             job.do(said(plan_line(made), lambda: holds.plan(job.build_id, made)))
         able = holds.capability(hand.state, made)
         job.remark(decides_text(able))
