@@ -33,7 +33,7 @@ def test_from_a_passed_soak_to_the_owner_and_back_from_a_first_visit() -> None:
     led(flow, ["visit first look", "plug out", "", "", "", "4 mL", "undo", "mistyped"])
     led(flow, ["top-up 5 mL", "looked all dry", "end"])
     shown = {figure.label: figure for figure in flow.content().figures}
-    assert shown["coolant lost"].value == "4.9 mL a month"
+    assert shown["coolant lost"].value == "4.9 mL a month"  # 5 mL in 31 of 30.4375 days: 4.91
     assert shown["look"].bounds == "in 90 days"  # the one that comes next
     kept = book.build(build).of(HandoverState)
     assert (len(kept.handed), len(kept.topped), len(kept.done)) == (2, 1, 1)
@@ -76,6 +76,7 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     flow = HandoverFlow(book, build)
     question = flow.question()
     assert question is not None
+    # 30 days: 5 mL of reading and 30 · 86400 s · 1.9e-12 m3/s = 4.92 mL of loss, both our choice: 9.9 mL
     assert question.deed("4 mL").told.endswith("; usual, up to 9.9 mL is")
     more = question.deed("top-up 12 mL from can").told
     assert more.endswith("MORE than usual, up to 9.9 mL is: look for damp, then bleed again")

@@ -65,7 +65,8 @@ def test_every_caution_is_answered_by_itself_and_all_are_in_view() -> None:
 
 
 def test_the_first_caution_says_the_energy_of_this_loop() -> None:
-    # sum of the parts 315 + 12.5 + 94.2 mL and twice its uncertainty; ASME PCC-2 formula at 0.5 bar: some 24 J
+    # sum of the parts 315 + 12.5 + 94.2 mL and twice its uncertainty, 578 mL in all; ASME PCC-2 formula at 0.5 bar:
+    # 41.0 J a litre, so some 24 J; 24 / 9.81 = 2.4
     book, _, _, build = with_parts()
     flow = HoldFlow(book, build)
     led(flow, ["strokes"])
@@ -80,7 +81,7 @@ def test_the_caution_of_the_weakest_part_names_it() -> None:
 
 
 def test_without_parts_the_energy_is_that_of_a_large_loop() -> None:
-    # ASME PCC-2 formula: 1.0 L at 0.5 bar stores 41.0 J, so 2 L store 82 J
+    # ASME PCC-2 formula: 1.0 L at 0.5 bar stores 41.0 J, so 2 L store 82 J; 82.0 / 9.81 = 8.4
     book, _, _, build = one_build()
     flow = HoldFlow(book, build)
     led(flow, ["strokes"])
