@@ -11,6 +11,8 @@ MORE = "?"
 """Typed where it means nothing else, it lists the words that a line may begin with."""
 EVERYWHERE = ("undo", "note")
 """Words that most lines take; the help of every screen tells them."""
+NO_OTHER = "No other word is taken here."
+"""Told where any text is an answer, or the question names every word."""
 NO_WORD = "qx"
 """Stands for a word that nobody takes."""
 
@@ -54,13 +56,18 @@ def with_more(prompt: Prompt | None) -> Prompt | None:
 
 
 def told_here(prompt: Prompt) -> tuple[str, ...]:
-    """Return a line for each word that a prompt takes: what it does now, or what it lacks."""
+    """Return a line for each word that a prompt takes: what it does now, or what it lacks.
+
+    Where no word says anything of its own, those that the hint leaves out are one line.
+    """
     unknown = _answer(prompt, NO_WORD)
     lines = []
     for word in words_here(prompt):
         said = _answer(prompt, word)
         if said != unknown.replace(NO_WORD, word):
             lines.append(f"{word}: {said}")
+    if not lines and not_named(prompt):
+        lines.append(f"a line may begin with: {', '.join(words_here(prompt))}")
     return tuple(lines)
 
 

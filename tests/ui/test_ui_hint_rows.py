@@ -11,10 +11,12 @@ import pytest
 
 from commission.base.errors import CommissionError
 from commission.bench.ask import Flow
+from commission.bench.instrument.lines import WORDS
 from commission.bench.prompt import Prompt
-from commission.bench.words_here import EVERYWHERE, not_named, with_more, words_here
+from commission.bench.words_here import EVERYWHERE, not_named, told_here, with_more, words_here
 from commission.record.entries import NoteAdded
 from commission.stages.bleed.card.bleed import BleedFlow
+from commission.stages.build_sheet.card.instruments import InstrumentsFlow
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.lines.at_hand import View
@@ -202,6 +204,16 @@ def test_no_word_of_another_moment_is_taken_in_silence() -> None:
     for word in {word for _, _, words in seen().values() for word in words} - set(words_here(prompt)):
         with pytest.raises(CommissionError):
             prompt.understand(word)
+
+
+def test_where_a_hint_promises_more_the_question_mark_tells_it() -> None:
+    form = InstrumentsFlow(new_book()[0])
+    led(form, ["new", "thermometer"])
+    for prompt in (form.now(), *(prompt for prompt, _, _ in seen().values())):
+        assert prompt is not None
+        assert told_here(prompt) or not not_named(prompt), prompt.key
+    told = told_here(form.now() or prompt)
+    assert told == (f"a line may begin with: {', '.join(WORDS)}",)
 
 
 async def test_a_question_mark_tells_each_word_and_what_it_does_now() -> None:

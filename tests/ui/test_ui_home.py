@@ -134,6 +134,8 @@ async def test_a_name_that_is_too_long_stays_in_the_line_with_the_reason() -> No
     app = new_app(book)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_home(pilot)
+        await typed(pilot, "?")
+        assert "kept: No other word is taken here." in text_of(app)
         await typed(pilot, "x" * 200)
         assert "80 are the most" in text_of(app)
         assert isinstance(app.screen, HomeScreen)

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from commission.base.errors import CommissionError, Damaged, NotConfirmed
 from commission.bench.taken_as import DETAILS, STAGE, is_units, units_by
 from commission.bench.unsent import Unsent
-from commission.bench.words_here import MORE, words_here
+from commission.bench.words_here import MORE, NO_OTHER, words_here
 from commission.ui.screens.not_confirmed import NotConfirmedScreen
 from commission.ui.widgets.do_now import DoNowLine
 from commission.ui.widgets.keys import Keys
@@ -205,7 +205,8 @@ class BenchScreen(Screen[None]):
     def tell_words(self) -> str:
         """Tell the words that may be typed here, and return in a line what was told."""
         prompt = self.typed.prompt
-        return f"words here: {', '.join(words_here(prompt)) if prompt else 'none'}"
+        words = words_here(prompt) if prompt else ()
+        return f"words here: {', '.join(words)}" if words else NO_OTHER
 
     def action_details(self) -> None:
         """Show all that is known, or less of it again; most screens show all they know."""

@@ -13,7 +13,7 @@ from commission.bench.defect import defect_notices
 from commission.bench.needs import least_time
 from commission.bench.trail import Trail
 from commission.bench.unsent import Unsent
-from commission.bench.words_here import told_here, with_more
+from commission.bench.words_here import NO_OTHER, told_here, with_more
 from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.ui.screens.base import BenchScreen
@@ -123,7 +123,7 @@ class FlowScreen(BenchScreen):
         if self._shown is not None and self._shown.prompt is not None:
             told = told_here(self._shown.prompt)
             only = replace(self._shown, figures=(), table=None, remarks=(), reasons=(), plot=False, clock=False)
-            self.card.show(replace(only, listed=told or ("No other word is taken here.",)))
+            self.card.show(replace(only, listed=told or (NO_OTHER,)))
         return "the words stand below, until the next answer"
 
     def action_known(self, by: int) -> None:
