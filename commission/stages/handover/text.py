@@ -47,9 +47,9 @@ def usual_text(volume_m3: float, usual_m3: float) -> str:
     """Return whether a top-up is usual.
 
     >>> usual_text(4e-6, 9.92e-6), usual_text(12e-6, 10.1e-6)
-    ('usual, up to 9.9 mL is', 'MORE than usual, up to 10 mL is')
+    ('usual (up to 9.9 mL)', 'MORE than usual (up to 10 mL)')
     """
-    return f"{'usual' if volume_m3 <= usual_m3 else 'MORE than usual'}, up to {millilitres(usual_m3)} is"
+    return f"{'usual' if volume_m3 <= usual_m3 else 'MORE than usual'} (up to {millilitres(usual_m3)})"
 
 
 def spares_text(named: SparesNamed) -> str:

@@ -99,7 +99,8 @@ def _chain(name: str, chain_id: str, said: _Said) -> Chain:
     devices: list[Device] = []
     for group in groups:
         if group.steady_ma is None:
-            raise InputError(f"type the current of one {what} from its label, such as 0.2 A: {EXAMPLE}")
+            such = f"1.5 A: {PUMP_EXAMPLE}" if said.pump else f"0.2 A: {EXAMPLE}"
+            raise InputError(f"type the current of one {what} from its label, such as {such}")
         devices += [
             Device(
                 name=name if alone else f"{what} {len(devices) + n}",

@@ -7,7 +7,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.base.text import counted
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_once, command, one_of
+from commission.bench.ask import Question, asked_once, command, listed, one_of
 from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
@@ -239,6 +239,8 @@ class CablesRung:
         return Deed(told=told, do=do)
 
     def _choose(self, text: str) -> Deed:
+        if not text.strip():
+            raise InputError(f"type the cable's name: {listed(self.names)}")
         name = one_of(text, {each: each for each in self.names}, "cable made by hand")
 
         def do() -> str:

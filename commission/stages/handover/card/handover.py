@@ -104,7 +104,7 @@ class HandoverFlow(Flow):
             Prompt(
                 key="spares",
                 ask="Which spare parts and which bottle for topping up go along? None is an answer.",
-                hint=f"by commas; the bottle last, behind its word · in the loop: {', '.join(bottles) or 'none known'}",
+                hint=f"commas between; last: bottle and its name · in the loop: {', '.join(bottles) or 'none known'}",
                 placeholder=f"{SPARES}; bottle {bottles[0]}" if bottles else SPARES,
             ),
             spares_deed,
@@ -127,9 +127,9 @@ class HandoverFlow(Flow):
             Prompt(
                 key="hand over",
                 ask="To whom is it handed over? Type a name, or own use.",
-                hint="Mara Lind on 2026-03-14 · spares and life change an answer",
+                hint="such as Mara Lind, or Mara Lind on 2026-03-14 · spares and life change an answer",
                 proposal=None if last is None else last.to,
-                placeholder="" if last is not None else f"a name, or {OWN_USE}",
+                placeholder="" if last is not None else OWN_USE,
             ),
             handed_deed,
         )

@@ -77,9 +77,9 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     question = flow.question()
     assert question is not None
     # 30 days: 5 mL of reading and 30 · 86400 s · 1.9e-12 m3/s = 4.92 mL of loss, both our choice: 9.9 mL
-    assert question.deed("4 mL").told.endswith("; usual, up to 9.9 mL is")
+    assert question.deed("4 mL").told.endswith("; usual (up to 9.9 mL)")
     more = question.deed("top-up 12 mL from can").told
-    assert more.endswith("MORE than usual, up to 9.9 mL is: look for damp, then bleed again")
+    assert more.endswith("MORE than usual (up to 9.9 mL): look for damp, then bleed again")
     assert question.deed("4 mL from mix").told.endswith("ANOTHER coolant than is in: then fill again")
     assert question.deed("changed front: rattles").told == "front was changed: rattles; then again: fan headers, soak"
     assert question.deed("changed paste cpu: dry").told == "paste cpu was changed: dry; then again: the soak"
