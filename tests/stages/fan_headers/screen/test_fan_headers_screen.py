@@ -191,6 +191,7 @@ async def test_a_board_that_answers_slowly_never_holds_the_keys_up(
         await at_headers(pilot)
         await typed(pilot, "live")
         await comes(pilot, "being read")
+        await until(pilot, lambda: bool(threads), "no reading began")  # a thread starts when the machine lets it
         await pilot.press(*"100 1498")
         assert line_of(pilot).draft == "100 1498"
         assert not came_back, "eight keys while the board hangs"
