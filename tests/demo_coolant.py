@@ -14,7 +14,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.model import BleedCycle, Bubbles, GoneBy, PumpState
 from commission.stages.bleed.work import Bleeds
-from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.model.fill import Pour, Reservoir, Spill
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount

@@ -12,9 +12,10 @@ from commission.stages.fan_headers.entries import SweepSource
 from commission.stages.fan_headers.files.sweep_csv import read_sweep
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.files.rails_csv import read_rails
+from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock
 from tests.make_sample_logs import FOLDER
 from tests.power_builds import cable_test

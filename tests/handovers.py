@@ -3,7 +3,7 @@
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.bleed.work import Bleeds
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks

@@ -10,9 +10,10 @@ from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepRea
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, CableTest, ContinuityReading, Meter, ShortReading
+from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
-from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock
 from tests.plugs import connector
 from tests.wet_builds import answer, filled_build

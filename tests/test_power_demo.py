@@ -14,7 +14,7 @@ from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.demo_power import DAY_S
 from tests.make_sample_logs import FOLDER
 from tests.make_sweep_logs import BENCHES

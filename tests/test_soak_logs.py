@@ -9,7 +9,7 @@ import pytest
 from commission.base.verdict import Outcome
 from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
-from commission.stages.thermal_soak.lines.plan import read_plan
+from commission.stages.thermal_soak.typed.plan import read_plan
 from tests.make_soak_logs import BENCHES, FOLDER, Bench, lines
 from tests.soaks import RULE
 

@@ -19,9 +19,17 @@ MOST_CHARS = 500_000
 """Longest procedure that is read [characters]; our choice: ten times the one that ships with the program."""
 
 
+SHIPPED = ("default.toml", "typical_parts.toml", "typical_instruments.toml")
+"""Files that are the procedure which ships with the program, in order."""
+
+
 def default_toml() -> str:
-    """Return the text of the procedure that ships with the program."""
-    return Path(__file__).with_name("default.toml").read_text(encoding="utf-8")
+    """Return the text of the procedure that ships with the program.
+
+    It is one text of three files: a logbook keeps it whole, so that a build is offered for ever what was typical of a
+    part when it was opened.
+    """
+    return "\n".join(Path(__file__).with_name(name).read_text(encoding="utf-8") for name in SHIPPED)
 
 
 @cache

@@ -14,7 +14,7 @@ from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.thermal_soak.card.soak import SoakFlow

@@ -31,9 +31,9 @@ from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.thermal_soak.model import SoakPlan

@@ -25,7 +25,7 @@ from commission.record.payload import Payload
 from commission.stages.bleed.state import BleedState
 from commission.stages.fill.judge.mixture import fold_movements
 from commission.stages.fill.state import FillState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, built_once, new_book

@@ -9,7 +9,7 @@ from commission.record.locks import proved
 from commission.record.logbook import Logbook
 from commission.record.machine.proof import Proof
 from commission.record.mishap import WentWrong
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock
 from tests.power_builds import supplied_build
 from tests.registered import open_logbook

@@ -7,10 +7,10 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
-from tests.toy_stage.lines import read_filter
 from tests.toy_stage.model import STAGE
 from tests.toy_stage.state import FiltersState
 from tests.toy_stage.text import gap_text
+from tests.toy_stage.typed import read_filter
 from tests.toy_stage.work import Filters
 
 

@@ -11,8 +11,8 @@ from commission.shell.options import logbook_option, opened_logbook, refuse_read
 from commission.shell.quantity_type import QuantityType
 from commission.shell.verdict_status import STATUS
 from tests.toy_stage.judge import evaluate_filters
-from tests.toy_stage.lines import read_filter
 from tests.toy_stage.model import STAGE
+from tests.toy_stage.typed import read_filter
 from tests.toy_stage.work import LIMIT, Filters
 
 

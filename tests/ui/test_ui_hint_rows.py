@@ -11,16 +11,16 @@ import pytest
 
 from commission.base.errors import CommissionError
 from commission.bench.ask import Flow
-from commission.bench.instrument.lines import WORDS
+from commission.bench.instrument.typed import WORDS
 from commission.bench.prompt import Prompt
 from commission.bench.words_here import EVERYWHERE, not_named, told_here, with_more, words_here
 from commission.record.entries import NoteAdded
 from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.build_sheet.card.instruments import InstrumentsFlow
 from commission.stages.build_sheet.card.sheet import SheetFlow
+from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
-from commission.stages.fan_headers.lines.at_hand import View
-from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE
+from commission.stages.fan_headers.typed.chain import FED_PUMP_EXAMPLE
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.pressure_hold.card.hold import HoldFlow

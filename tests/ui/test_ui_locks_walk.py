@@ -21,7 +21,7 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.fan_headers.card import headers
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepTaken
-from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE
+from commission.stages.fan_headers.typed.chain import FED_PUMP_EXAMPLE
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.entries import MachineStarted, PumpStarted

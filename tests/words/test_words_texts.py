@@ -26,7 +26,7 @@ STORED = {"finding raised", "finding cured", "power fault mended", "wet watch en
 """Kinds of entry: their stored words stay, another word is shown."""
 
 MANY = {
-    "shell/exchange.py", "shell/verify.py", "stages/first_power/lines/cable.py", "stages/first_power/lines/watch.py",
+    "shell/exchange.py", "shell/verify.py", "stages/first_power/typed/cable.py", "stages/first_power/typed/watch.py",
     "stages/pressure_hold/rows/show.py", "storage/bundle.py", "storage/seals.py",
 }  # fmt: skip
 """Where the number is above 1 for sure, where one is asked for beside it, or where it numbers a hold."""

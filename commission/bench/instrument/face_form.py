@@ -6,7 +6,7 @@ from commission.base.errors import CommissionError
 from commission.bench.ask import Question, asked_once
 from commission.bench.deed import Deed
 from commission.bench.figures import instrument_line, instrument_step
-from commission.bench.instrument.lines import with_face, with_marks, with_tapping
+from commission.bench.instrument.typed import with_face, with_marks, with_tapping
 from commission.bench.prompt import Prompt
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
 from commission.units.worded import worded

@@ -6,7 +6,7 @@ from commission.bench.ask import Question, asked_once, listed
 from commission.bench.card import Figure
 from commission.bench.deed import Deed
 from commission.bench.figures import face_text, instrument_line, instrument_step, pressure, step_text
-from commission.bench.instrument import lines as instrument_draft
+from commission.bench.instrument import typed as instrument_draft
 from commission.bench.instrument.face_form import FaceForm, needs_face
 from commission.bench.names import free_name
 from commission.bench.prompt import Prompt

@@ -8,7 +8,7 @@ from commission.base.errors import InputError
 from commission.base.frozen import replace
 from commission.bench.ask import one_of
 from commission.bench.instrument.face_form import needs_face
-from commission.bench.instrument.lines import changed, from_typical, with_face, with_marks, with_tapping
+from commission.bench.instrument.typed import changed, from_typical, with_face, with_marks, with_tapping
 from commission.bench.names import free_name
 from commission.record.machine.instrument import GaugeFace
 from commission.units.worded import worded

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.record.machine.instrument import Instrument
     from commission.record.machine.parts import Part
-    from commission.stages.build_sheet.lines import PartDraft
+    from commission.stages.build_sheet.typed import PartDraft
 
 
 def sheet_lines(book: Logbook, state: BuildState) -> Iterator[Fact]:

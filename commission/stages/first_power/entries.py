@@ -4,15 +4,10 @@ from typing import ClassVar
 
 from commission.base.frozen import Frozen
 from commission.stages.first_power.model.cables import CableTest, CableVerdict
+from commission.stages.first_power.model.ladder import FirstPowerVerdict
+from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict
 from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, RailReading, RailsVerdict, Revision
-from commission.stages.first_power.model.rungs import (
-    FirstPowerVerdict,
-    MachineStart,
-    MachineVerdict,
-    WetLook,
-    WetVerdict,
-    WetWatch,
-)
+from commission.stages.first_power.model.wet_watch import WetLook, WetVerdict, WetWatch
 
 
 class SupplyDescribed(Frozen):

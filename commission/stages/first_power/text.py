@@ -21,7 +21,7 @@ from commission.stages.first_power.entries import (
 )
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rungs import MachineStart
+    from commission.stages.first_power.model.machine_start import MachineStart
 
 
 def power_text(payload: FirstPowerEntry) -> str:
@@ -75,7 +75,7 @@ def _watch_text(payload: PumpStarted | JointLooked | WetWatchEnded) -> str:
 def machine_text(start: MachineStart) -> str:
     """Return what was seen at the first start of the whole machine.
 
-    >>> from commission.stages.first_power.model.rungs import MachineStart, PumpSign
+    >>> from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
     >>> machine_text(MachineStart(sign=PumpSign.SPEED, after_s=2.0, pump_rpm=4700))
     'pump: its speed is shown after 2 s, 4700 rpm'
     """

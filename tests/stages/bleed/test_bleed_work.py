@@ -26,7 +26,7 @@ from commission.stages.fill.model.coolant import Base
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.answers import BLEED
 from tests.fakes import HandClock, new_book
 from tests.fills import ATM_PA, ML, SQUEEZE, bottle

@@ -32,7 +32,7 @@ from commission.stages.fan_headers.state import FanHeadersState
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import MachineStarted
 from commission.stages.first_power.judge.machine_start import evaluate_machine_start
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import (

@@ -18,7 +18,7 @@ from commission.stages.bleed.work import Bleeds
 from commission.stages.fill.entries import CoolantPoured, PumpSupplyChosen
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.model.rails import PlugKind
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import HandClock, ListLog, new_book
 from tests.holds import gauge_reads, ready_build, start_hold, type_hold

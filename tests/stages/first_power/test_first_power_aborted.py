@@ -12,7 +12,7 @@ from commission.record.machine.rungs import Rung, Rungs
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.first_power.entries import PowerTestAborted
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import new_book
 from tests.power_builds import cable_test, supply
 from tests.stages.first_power.screen.power_bench import CABLE, closed, described, watching

@@ -13,20 +13,10 @@ from commission.stages.first_power.judge.machine_start import evaluate_machine_s
 from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
 from commission.stages.first_power.judge.wet_watch import evaluate_wet_watch
 from commission.stages.first_power.model.cables import CableVerdict
+from commission.stages.first_power.model.ladder import PowerBasis, PowerRecord
+from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, RailsVerdict, Revision
-from commission.stages.first_power.model.rungs import (
-    LevelLook,
-    MachineStart,
-    MachineVerdict,
-    Paper,
-    PowerBasis,
-    PowerRecord,
-    PumpSign,
-    WetLook,
-    WetRule,
-    WetVerdict,
-    WetWatch,
-)
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetLook, WetRule, WetVerdict, WetWatch
 
 RULE = WetRule(watch_s=1800, looks=3)  # half an hour, three looks: common practice, no source
 JOINTS = ("pump inlet", "pump outlet", "cpu block inlet")

@@ -19,17 +19,10 @@ from commission.stages.first_power.entries import (
 )
 from commission.stages.first_power.judge.ladder import evaluate_first_power
 from commission.stages.first_power.model.cables import Cable, CableTest, CableVerdict, Meter
+from commission.stages.first_power.model.ladder import FirstPowerVerdict
+from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import RailsVerdict, Revision
-from commission.stages.first_power.model.rungs import (
-    FirstPowerVerdict,
-    MachineStart,
-    MachineVerdict,
-    Paper,
-    PumpSign,
-    WetLook,
-    WetVerdict,
-    WetWatch,
-)
+from commission.stages.first_power.model.wet_watch import Paper, WetLook, WetVerdict, WetWatch
 from commission.stages.first_power.state.power import FirstPowerState, apply_power
 
 DAY_MS = 86_400_000

@@ -4,9 +4,9 @@ from commission.bench.card import Figure
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.stages.first_power.card.first_power import FirstPowerFlow
-from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.model.wet_watch import Paper
 from commission.stages.first_power.rows.show_power import first_power_lines
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import new_book
 from tests.power_builds import JOINTS, cable_test, rails, supplied_build, supply
 from tests.stages.said_once import lines_of, unsaid

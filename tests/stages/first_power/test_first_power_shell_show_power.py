@@ -14,8 +14,8 @@ from commission.shell.show_text import show_lines
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import SupplyDescribed
-from commission.stages.first_power.model.rungs import Paper
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.model.wet_watch import Paper
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build
 from tests.power_builds import (

@@ -23,19 +23,10 @@ from commission.stages.first_power.entries import (
 )
 from commission.stages.first_power.judge.cable import evaluate_cable
 from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
+from commission.stages.first_power.model.ladder import FirstPowerVerdict, RungState
+from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.rungs import (
-    FirstPowerVerdict,
-    LevelLook,
-    MachineStart,
-    MachineVerdict,
-    Paper,
-    PumpSign,
-    RungState,
-    WetLook,
-    WetVerdict,
-    WetWatch,
-)
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetLook, WetVerdict, WetWatch
 from tests.power_builds import cable_test, rails
 from tests.registered import tell
 

@@ -19,10 +19,11 @@ from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import CableTested, MachineStarted, PowerFaultMended, PumpStarted, RailsRead
+from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.model.rails import LeftOut, PlugKind, Rail, RailReading, Revision
-from commission.stages.first_power.model.rungs import LevelLook, MachineStart, Paper, PumpSign
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.fakes import ListLog, new_book

@@ -8,9 +8,9 @@ from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
 from commission.record.mishaps import Mishaps
 from commission.stages.first_power.entries import MachineStarted
-from commission.stages.first_power.model.rungs import MachineStart, PumpSign
+from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import SOUND, powered_build, supplied_build, watch_pump
 from tests.wet_builds import answer

@@ -25,8 +25,8 @@ from commission.stages.fan_headers.entries import (
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
 from commission.stages.first_power.model.rails import PlugKind, Revision
-from commission.stages.first_power.model.rungs import LevelLook, Paper
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (
     FED_BY_THE_SUPPLY,

@@ -9,9 +9,9 @@ from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.card.plan import changed
 from commission.stages.pressure_hold.card.quick import EVERYTHING, quick_start
 from commission.stages.pressure_hold.entries import HoldPlan
-from commission.stages.pressure_hold.lines.reading import to_read
 from commission.stages.pressure_hold.rows.plan import ASSUMABLE, assumed_text, remarks
 from commission.stages.pressure_hold.state.attempt import hold_of
+from commission.stages.pressure_hold.typed.reading import to_read
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import HOLD
 from tests.fakes import new_book

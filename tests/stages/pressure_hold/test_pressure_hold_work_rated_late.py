@@ -13,7 +13,7 @@ from commission.record.logbook import Logbook
 from commission.stages.build_sheet.entries import PartRated
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.work.fills import Fills
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import judged_hold
 from commission.stages.pressure_hold.work.holds import Holds

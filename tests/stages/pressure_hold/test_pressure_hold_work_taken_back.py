@@ -19,9 +19,9 @@ from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import JointLooked, RailsRead
-from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of

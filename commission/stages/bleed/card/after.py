@@ -16,7 +16,7 @@ from commission.stages.bleed.rows.figures import cycle_rows, figures_of, reasons
 from commission.stages.bleed.state import BleedState
 
 if TYPE_CHECKING:
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 
 class BleedAfter:

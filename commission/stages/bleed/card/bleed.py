@@ -16,8 +16,8 @@ from commission.stages.bleed.card.running import Bleeding
 from commission.stages.bleed.model import BleedVerdict
 from commission.stages.bleed.rows.figures import figures_of
 from commission.stages.bleed.work import Bleeds
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.card.pump_supply import ask_pump_supply
-from commission.stages.fill.lines.at_hand import CoolantAtHand
 from commission.stages.fill.work.fills import Fills
 
 

@@ -17,7 +17,6 @@ from commission.bench.renamed import refuse_renamed
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm
-from commission.stages.bleed.lines.cycle_deed import TypedCycle, cycle_deed, doubt_of, ran_for, room_text, typed_cycle
 from commission.stages.bleed.model import BleedVerdict
 from commission.stages.bleed.rows.figures import (
     cycle_amount,
@@ -28,16 +27,17 @@ from commission.stages.bleed.rows.figures import (
     squeeze_rows,
 )
 from commission.stages.bleed.state import BleedState
+from commission.stages.bleed.typed.cycle_deed import TypedCycle, cycle_deed, doubt_of, ran_for, room_text, typed_cycle
 from commission.stages.bleed.work import Bleeds
-from commission.stages.fill.lines.liquid import LIQUID, liquid_deed
-from commission.stages.fill.lines.withdrawable import moved_in
+from commission.stages.fill.typed.liquid import LIQUID, liquid_deed
+from commission.stages.fill.typed.withdrawable import moved_in
 from commission.units.parse import parse_or_zero
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 WORDS = (*LIQUID, "bottle", "squeeze", "done", "undo", "note", "end")
 """What may be typed in place of a cycle."""

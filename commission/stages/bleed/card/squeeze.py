@@ -14,14 +14,14 @@ from commission.bench.figures import pressure
 from commission.bench.prompt import Prompt
 from commission.record.machine.loop import rating_text
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
-from commission.stages.bleed.lines.squeeze import Squeeze, check_of, read_air, read_fall, read_gauge, read_give
+from commission.stages.bleed.typed.squeeze import Squeeze, check_of, read_air, read_fall, read_gauge, read_give
 from commission.stages.bleed.work import Bleeds
 from commission.units.parse import parse
 from commission.units.show import say, show
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,6 @@ from commission.base.text import counted
 from commission.bench.card import Figure, raw
 from commission.bench.figures import duration, millilitres, millilitres_between, volume
 from commission.record.build_state import BuildState
-from commission.stages.bleed.lines.cycle import defaults_told
 from commission.stages.bleed.model import (
     AirTail,
     BleedCycle,
@@ -15,6 +14,7 @@ from commission.stages.bleed.model import (
     TailState,
 )
 from commission.stages.bleed.state import BleedState
+from commission.stages.bleed.typed.cycle import defaults_told
 from commission.units.show import say
 
 AIR_LEFT = "air left"

@@ -12,7 +12,7 @@ from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 
 @click.group(cls=Commands, path="bleed")
@@ -62,7 +62,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
       commission bleed cycle "Desk loop" "15 min 12 mL upright few gurgling"
       commission bleed cycle "Desk loop" "15 min 0 mL left none quiet"
     """
-    from commission.stages.bleed.lines.cycle_deed import cycle_deed, doubt_of, typed_cycle
+    from commission.stages.bleed.typed.cycle_deed import cycle_deed, doubt_of, typed_cycle
     from commission.stages.bleed.work import OF_A_BLEED
     from commission.stages.fill.work.fills import Fills
 
@@ -104,6 +104,6 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
 
 def _hand(job: Recording) -> CoolantAtHand:
     from commission.stages.bleed.work import Bleeds
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
     return CoolantAtHand(job.book, job.build_id, job.book.work(Bleeds))

@@ -8,7 +8,7 @@ from commission.base.errors import CommissionError, FileError, InputError
 from commission.base.text import counted
 from commission.bench.ask import one_of
 from commission.bench.deed import Deed
-from commission.stages.build_sheet.lines import PartDraft, changed, draft_from, draft_of
+from commission.stages.build_sheet.typed import PartDraft, changed, draft_from, draft_of
 from commission.stages.build_sheet.work import Sheet
 from commission.units.worded import worded
 

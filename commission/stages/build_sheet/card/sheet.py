@@ -17,8 +17,8 @@ from commission.record.ladder import StageState
 from commission.record.logbook import Logbook
 from commission.record.machine.parts import Part
 from commission.stages.build_sheet.card.add import file_deed, part_named, store_draft
-from commission.stages.build_sheet.lines import PartDraft, another_part, changed, draft_from, draft_of
 from commission.stages.build_sheet.rows import draft_rows, instrument_rows, part_row, total_rows
+from commission.stages.build_sheet.typed import PartDraft, another_part, changed, draft_from, draft_of
 from commission.stages.build_sheet.work import Sheet
 from commission.units.show import say
 from commission.units.worded import worded

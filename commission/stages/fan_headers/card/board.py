@@ -4,8 +4,6 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.bench.card import CardContent, Figure
-from commission.stages.fan_headers.lines.looked_at import time_text
-from commission.stages.fan_headers.lines.plug import GRAVE, load_of
 from commission.stages.fan_headers.rows.board import (
     board_table,
     chain_facts,
@@ -15,13 +13,15 @@ from commission.stages.fan_headers.rows.board import (
     seat_row,
     swept_text,
 )
+from commission.stages.fan_headers.typed.looked_at import time_text
+from commission.stages.fan_headers.typed.plug import GRAVE, load_of
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from commission.record.machine.seats import Chain, Move
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
 
 MOST_MOVES = 40
 """Moves that are listed at once."""

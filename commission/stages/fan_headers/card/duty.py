@@ -8,7 +8,7 @@ from commission.stages.fan_headers.rows.duties import duty_rows
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
 
 
 def duties_card(hand: "HeadersAtHand", card: CardContent) -> CardContent:

@@ -17,6 +17,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.ladder import StageWord
 from commission.record.locks import refuse_override
+from commission.stages.fan_headers.at_hand import HeadersAtHand, View
 from commission.stages.fan_headers.card.board import board_card, moves_card, then_card
 from commission.stages.fan_headers.card.duty import duties_card
 from commission.stages.fan_headers.card.layout import ask_layout, layout_card
@@ -24,12 +25,11 @@ from commission.stages.fan_headers.card.next import next_of
 from commission.stages.fan_headers.card.sheet_file import sheet_file_deed
 from commission.stages.fan_headers.card.sweep_result import result_card
 from commission.stages.fan_headers.card.sweep_running import Sweeping
-from commission.stages.fan_headers.lines.at_hand import HeadersAtHand, View
-from commission.stages.fan_headers.lines.duty import leave_deed
-from commission.stages.fan_headers.lines.layout import layout_deed
-from commission.stages.fan_headers.lines.looked_at import duties_deed, show_deed, then_deed
-from commission.stages.fan_headers.lines.plug import found_deed, plug_deed, unplug_deed
-from commission.stages.fan_headers.lines.sheet import chain_deed, header_deed, remove_deed, set_deed
+from commission.stages.fan_headers.typed.duty import leave_deed
+from commission.stages.fan_headers.typed.layout import layout_deed
+from commission.stages.fan_headers.typed.looked_at import duties_deed, show_deed, then_deed
+from commission.stages.fan_headers.typed.plug import found_deed, plug_deed, unplug_deed
+from commission.stages.fan_headers.typed.sheet import chain_deed, header_deed, remove_deed, set_deed
 from commission.units.show import say
 
 if TYPE_CHECKING:

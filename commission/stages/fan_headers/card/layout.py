@@ -7,14 +7,14 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.stages.fan_headers.lines.layout import MOST_OPTIMA, moves_to, take_deed
 from commission.stages.fan_headers.rows.board import load_row
+from commission.stages.fan_headers.typed.layout import MOST_OPTIMA, moves_to, take_deed
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.model.layout import Layout, LayoutAnswer
 
 

@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING
 from commission.base.verdict import Outcome
 from commission.record.locks import machine_lock
 from commission.stages.fan_headers.card.sweep_result import no_way_out, offers
-from commission.stages.fan_headers.lines.chain import EXAMPLE as CHAIN
-from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE as FED_PUMP
-from commission.stages.fan_headers.lines.chain import PUMP_EXAMPLE as PUMP
-from commission.stages.fan_headers.lines.header import EXAMPLE as HEADER
+from commission.stages.fan_headers.typed.chain import EXAMPLE as CHAIN
+from commission.stages.fan_headers.typed.chain import FED_PUMP_EXAMPLE as FED_PUMP
+from commission.stages.fan_headers.typed.chain import PUMP_EXAMPLE as PUMP
+from commission.stages.fan_headers.typed.header import EXAMPLE as HEADER
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain, Header
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
 
 SHEET = "header · chain · pump · file NAME · plug · found · unplug · set · remove · layout · on DATE · moves · note"
 """Words of the sheet."""

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 from commission.base.errors import CommissionError, FileError
 from commission.base.text import counted
 from commission.bench.deed import Deed
-from commission.stages.fan_headers.lines.chain import read_chain
-from commission.stages.fan_headers.lines.header import read_header
-from commission.stages.fan_headers.lines.sheet import chain_deed, header_deed
+from commission.stages.fan_headers.typed.chain import read_chain
+from commission.stages.fan_headers.typed.header import read_header
+from commission.stages.fan_headers.typed.sheet import chain_deed, header_deed
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.files.sheet_text import SheetLine
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
 
 def sheet_file_deed(hand: HeadersAtHand, path: Path) -> Deed:

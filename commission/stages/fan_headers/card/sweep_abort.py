@@ -5,14 +5,14 @@ from typing import TYPE_CHECKING
 from commission.bench.ask import Question, asked_text
 from commission.bench.last_entry import reason_of
 from commission.bench.prompt import Prompt
-from commission.stages.fan_headers.lines.at_hand import View
+from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.model.sweep import FULL_PCT, SweepReading
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
 
 
 def full_was_read(readings: "Sequence[SweepReading]") -> bool:

@@ -9,14 +9,14 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.stages.fan_headers.card.live_board import LiveBoard
 from commission.stages.fan_headers.entries import SweepSource
-from commission.stages.fan_headers.lines.sweep import way_of
 from commission.stages.fan_headers.model.sweep import SweepReading
 from commission.stages.fan_headers.rows.live import live_rows, sensor_rows
+from commission.stages.fan_headers.typed.sweep import way_of
 
 if TYPE_CHECKING:
     from commission.record.machine.board_sensors import BoardReading
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
 
 

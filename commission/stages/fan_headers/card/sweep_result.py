@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent, VerdictLine, chosen
-from commission.stages.fan_headers.lines.layout import moves_to
-from commission.stages.fan_headers.lines.sheet import setting_line
 from commission.stages.fan_headers.rows.sweep import ON_CARD, figures_of, levels_text
+from commission.stages.fan_headers.typed.layout import moves_to
+from commission.stages.fan_headers.typed.sheet import setting_line
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import TakenSweep
 
 

@@ -13,19 +13,19 @@ from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
+from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.sweep_abort import full_was_read, why_aborted
 from commission.stages.fan_headers.card.sweep_live import Live
 from commission.stages.fan_headers.entries import LevelSwept, SweepSource
-from commission.stages.fan_headers.lines.at_hand import View
-from commission.stages.fan_headers.lines.sweep import level_line, level_text, next_duty
 from commission.stages.fan_headers.model.sweep import Rotation, Sweep, SweepReading
 from commission.stages.fan_headers.rows.sweep import IN_SWEEP, figures_of, levels_text
+from commission.stages.fan_headers.typed.sweep import level_line, level_text, next_duty
 from commission.units.power_numbers import rpm
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.machine.seats import Chain
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.state import SweepAtHand
 
 WORDS = ("live", "hand", "sensor", "file", "stall", "end", "abort", "undo", "note")

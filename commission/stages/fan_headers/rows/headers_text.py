@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from commission.bench.card import Fact, with_remark
 from commission.record.fold_at import state_at
-from commission.stages.fan_headers.lines.at_hand import load_text
+from commission.stages.fan_headers.at_hand import load_text
 from commission.stages.fan_headers.rows.board import chain_facts, chain_text, header_row, loose_row, swept_text
 from commission.stages.fan_headers.rows.headers_json import SeatsTeller, plain_time
 from commission.stages.fan_headers.work.fan_headers import FanHeaders

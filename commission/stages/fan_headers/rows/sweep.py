@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING
 
 from commission.bench.card import Figure, raw
 from commission.stages.fan_headers.judge.sweep_reasons import by_chance
-from commission.stages.fan_headers.lines.sweep import visits
 from commission.stages.fan_headers.model.sweep import Direction
+from commission.stages.fan_headers.typed.sweep import visits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -79,7 +79,7 @@ def _speed(rpm: float) -> str:
 def levels_text(readings: "Sequence[SweepReading]") -> str:
     """Return every level that was visited, in order, in one line.
 
-    >>> from commission.stages.fan_headers.lines.sweep import read_level
+    >>> from commission.stages.fan_headers.typed.sweep import read_level
     >>> levels_text([*read_level("100 1500 1498 down"), *read_level("80 lost down"), *read_level("100 1497 up")])
     'down: 100 % 1500, 1498 · 80 % lost; up: 100 % 1497'
     """

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from commission.bench.deed import Deed
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
 
 MAINS_OUT = "Say that the machine is shut down and its mains plug is out."
 """What ``--mains-out`` means."""
@@ -40,7 +40,7 @@ def header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     Example:
       commission fans header "Desk loop" "H1 4-pin 2 A pwm" "H2 3-pin 1 A"
     """
-    from commission.stages.fan_headers.lines.sheet import header_deed
+    from commission.stages.fan_headers.typed.sheet import header_deed
 
     _each(build, lines, header_deed, as_json=as_json)
 
@@ -54,7 +54,7 @@ def chain(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
       commission fans chain "Desk loop" "front 3 fans 4-wire 0.2 A start 0.3 A"
       commission fans chain "Desk loop" "pump 4-wire 1.5 A 4800 rpm supply full"
     """
-    from commission.stages.fan_headers.lines.sheet import chain_deed
+    from commission.stages.fan_headers.typed.sheet import chain_deed
 
     _each(build, lines, chain_deed, as_json=as_json)
 
@@ -67,7 +67,7 @@ def set_header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     Example:
       commission fans set "Desk loop" "H1 pwm" "H2 pwm lock"
     """
-    from commission.stages.fan_headers.lines.sheet import set_deed
+    from commission.stages.fan_headers.typed.sheet import set_deed
 
     _each(build, lines, set_deed, as_json=as_json)
 
@@ -80,7 +80,7 @@ def remove(build: str, line: str, *, as_json: bool) -> None:
     Example:
       commission fans remove "Desk loop" "chain front replaced by thicker fans"
     """
-    from commission.stages.fan_headers.lines.sheet import remove_deed
+    from commission.stages.fan_headers.typed.sheet import remove_deed
 
     _each(build, (line,), remove_deed, as_json=as_json)
 
@@ -95,7 +95,7 @@ def duty(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     Example:
       commission fans duty "Desk loop" "front 45 640" "pump 100 4750"
     """
-    from commission.stages.fan_headers.lines.duty import leave_deed
+    from commission.stages.fan_headers.typed.duty import leave_deed
 
     _each(build, lines, leave_deed, as_json=as_json)
 
@@ -112,7 +112,7 @@ def plug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) 
     Example:
       commission fans plug "Desk loop" "front on H1" "pump on H2" --mains-out
     """
-    from commission.stages.fan_headers.lines.plug import plug_deed
+    from commission.stages.fan_headers.typed.plug import plug_deed
 
     _each(build, lines, plug_deed, as_json=as_json, mains_out=mains_out)
 
@@ -126,7 +126,7 @@ def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool
     Example:
       commission fans unplug "Desk loop" "front # nearer header" --mains-out
     """
-    from commission.stages.fan_headers.lines.plug import unplug_deed
+    from commission.stages.fan_headers.typed.plug import unplug_deed
 
     _each(build, lines, unplug_deed, as_json=as_json, mains_out=mains_out)
 
@@ -141,7 +141,7 @@ def found(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     Example:
       commission fans found "Desk loop" "pump on H1 # as it came"
     """
-    from commission.stages.fan_headers.lines.plug import found_deed
+    from commission.stages.fan_headers.typed.plug import found_deed
 
     _each(build, lines, found_deed, as_json=as_json, plugging=True)
 
@@ -156,8 +156,8 @@ def sheet(build: str, file: str, *, as_json: bool) -> None:
     Example:
       commission fans sheet "Desk loop" sheet.txt
     """
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.card.sheet_file import sheet_file_deed
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
 
     with recording(build, as_json=as_json) as job, of_file(file):
         job.do(sheet_file_deed(HeadersAtHand(job.book, job.build_id), Path(file)))
@@ -180,7 +180,7 @@ def _each(
         If one cannot be done; those before it are stored then.
     """
     from commission.procedure.model import When
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
 
     if mains_out is False:
         raise click.UsageError(

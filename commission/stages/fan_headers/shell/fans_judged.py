@@ -28,9 +28,9 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
       commission fans sweep "Desk loop" front front.csv
     """
     from commission.procedure.model import When
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.stages.fan_headers.entries import SweepSource
     from commission.stages.fan_headers.files.sweep_csv import read_sweep
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
@@ -63,7 +63,7 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
       commission fans end "Desk loop"
     """
     from commission.procedure.model import When
-    from commission.stages.fan_headers.lines.at_hand import HeadersAtHand
+    from commission.stages.fan_headers.at_hand import HeadersAtHand
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:

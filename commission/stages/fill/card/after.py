@@ -18,7 +18,7 @@ from commission.stages.fill.rows.bottle import bottles_left
 from commission.stages.fill.rows.figures import figures_of, notices_of, reasons_of
 
 if TYPE_CHECKING:
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 _TOO_LITTLE_AIR = frozenset({"liquid_full", "pressure_beyond_weakest_part"})
 """Reasons of a fill after which coolant is drawn off and none is poured."""

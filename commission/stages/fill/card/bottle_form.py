@@ -9,9 +9,9 @@ from commission.bench.figures import volume
 from commission.bench.names import free_name
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
-from commission.stages.fill.lines import bottle as bottle_draft
 from commission.stages.fill.model.coolant import GLYCOLS, Base, Bottle, check_bottle
 from commission.stages.fill.rows.bottle import base_rows
+from commission.stages.fill.typed import bottle as bottle_draft
 from commission.stages.fill.work.fills import Fills
 from commission.units.parse import parse
 from commission.units.worded import worded

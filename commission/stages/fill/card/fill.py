@@ -12,12 +12,12 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL, HOLD
 from commission.record.logbook import Logbook
 from commission.record.stage_work import hold_runs
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.card.after import FillAfter
 from commission.stages.fill.card.pouring import Pouring
 from commission.stages.fill.card.pump_supply import ask_pump_supply
-from commission.stages.fill.lines.at_hand import CoolantAtHand
-from commission.stages.fill.lines.moves import out_deed
 from commission.stages.fill.rows.figures import expected_rows, figures_of
+from commission.stages.fill.typed.moves import out_deed
 from commission.stages.fill.work.fills import Fills
 from commission.units.worded import worded
 

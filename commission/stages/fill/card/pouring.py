@@ -17,20 +17,20 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump
 from commission.stages.fill.card.bottle_form import BottleForm
-from commission.stages.fill.lines.bottle import label
-from commission.stages.fill.lines.liquid import LIQUID, liquid_deed
-from commission.stages.fill.lines.moves import pour_deed
-from commission.stages.fill.lines.reservoir import EXAMPLE
-from commission.stages.fill.lines.withdrawable import moved_in
 from commission.stages.fill.rows.bottle import bottles_left, left_text
 from commission.stages.fill.rows.figures import expected_rows, figures_of, notices_of, reasons_of
+from commission.stages.fill.typed.bottle import label
+from commission.stages.fill.typed.liquid import LIQUID, liquid_deed
+from commission.stages.fill.typed.moves import pour_deed
+from commission.stages.fill.typed.reservoir import EXAMPLE
+from commission.stages.fill.typed.withdrawable import moved_in
 from commission.stages.fill.work.fills import PUMP_STEP, Fills
 from commission.units.parse import parse
 from commission.units.show import show
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 WORDS = (*LIQUID, "bottle", "temp", "undo", "note", "end", "done")
 """What may be typed in place of a pour."""

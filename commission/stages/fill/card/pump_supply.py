@@ -7,7 +7,7 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.locks import pump_lock
-from commission.stages.fill.lines.pump_supply import supply_deed
+from commission.stages.fill.typed.pump_supply import supply_deed
 
 if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand

@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING
 
 from commission.bench.card import Figure, raw
 from commission.bench.figures import millilitres
-from commission.stages.fill.lines.bottle import told
 from commission.stages.fill.model.coolant import Base
+from commission.stages.fill.typed.bottle import told
 from commission.stages.fill.work.fills import Fills
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from commission.record.logbook import Logbook
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
     from commission.stages.fill.model.coolant import Bottle
 
 _WHAT = {

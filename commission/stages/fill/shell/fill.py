@@ -12,7 +12,7 @@ from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 
 @click.group(cls=Commands, path="fill")
@@ -55,7 +55,7 @@ def reservoir(build: str, line: str, *, as_json: bool) -> None:
     Example:
       commission fill reservoir "Desk loop" "60 mm 200 mm cap 30 mL"
     """
-    from commission.stages.fill.lines.reservoir import reservoir_deed
+    from commission.stages.fill.typed.reservoir import reservoir_deed
 
     with recording(build, as_json=as_json) as job:
         job.do(reservoir_deed(_hand(job), line))
@@ -70,7 +70,7 @@ def level(build: str, line: str, *, as_json: bool) -> None:
       commission fill level "Desk loop" "120 mm 23 degC"
     """
     from commission.procedure.stage_ids import FILL
-    from commission.stages.fill.lines.reservoir import level_deed
+    from commission.stages.fill.typed.reservoir import level_deed
 
     with recording(build, as_json=as_json) as job:
         job.do(level_deed(_hand(job), line, stage=FILL))
@@ -103,7 +103,7 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
 
 
 def _hand(job: Recording) -> CoolantAtHand:
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
     from commission.stages.fill.work.fills import Fills
 
     return CoolantAtHand(job.book, job.build_id, job.book.work(Fills))

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from commission.record.logbook import Logbook
     from commission.shell.recording import Recording
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
     from commission.stages.fill.model.coolant import Bottle
     from commission.stages.fill.model.fill import Movement, TypedAmount
 
@@ -109,11 +109,11 @@ def _refuse_drip(what: str, *, from_filler: bool, beside: bool) -> None:
 
 def _record(job: Recording, asked: Asked) -> None:
     """Show a movement back, store it, and say what is in the loop then."""
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
-    from commission.stages.fill.lines.moves import move_deed
+    from commission.stages.fill.at_hand import CoolantAtHand
     from commission.stages.fill.rows.bottle import bottle_row
     from commission.stages.fill.rows.figures import added_row
     from commission.stages.fill.text import movement_text
+    from commission.stages.fill.typed.moves import move_deed
 
     book, build_id = job.book, job.build_id
     state = book.work(Fills).known(build_id)
@@ -142,7 +142,7 @@ def _movement(hand: CoolantAtHand, asked: Asked) -> tuple[Movement, str]:
     CommissionError
         If the bottle is not known, the amount makes no sense, or nothing is in the loop.
     """
-    from commission.stages.fill.lines.moves import movement_of
+    from commission.stages.fill.typed.moves import movement_of
 
     at_k, assumed = temperature_of(asked.typed, hand)
     bottle = None

@@ -11,7 +11,7 @@ from commission.stages.fill.model.fill import ROOM_K, TYPED_U_K, TypedAmount, Wa
 
 if TYPE_CHECKING:
     from commission.physics.loop_volume import Uncertain
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
+    from commission.stages.fill.at_hand import CoolantAtHand
 
 
 def typed_amount(

@@ -7,7 +7,7 @@ import click
 from commission.base.pump_supply import PumpSupply
 from commission.bench.at_hand import StageAtHand
 from commission.shell.recording import recording, records
-from commission.stages.fill.lines.pump_supply import supply_deed
+from commission.stages.fill.typed.pump_supply import supply_deed
 from commission.stages.fill.work.fills import Fills
 
 

@@ -8,7 +8,7 @@ from commission.bench.last_entry import reason_of
 from commission.bench.prompt import Prompt
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 ASKED = "abort"
 """What is asked while it is asked why."""

@@ -17,13 +17,13 @@ from commission.record.build_state import StageRun
 from commission.record.machine.rungs import Rung
 from commission.record.mishaps import Mishaps
 from commission.stages.first_power.entries import FirstPowerClosed
-from commission.stages.first_power.rows.rungs import rung_row
+from commission.stages.first_power.rows.ladder import rung_row
 from commission.units.show import say
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
     from commission.record.logged import Logged
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 _FOUND = {
     Rung.CABLES: "such as: pins 3 and 4 swapped at the supply end",

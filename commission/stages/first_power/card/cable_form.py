@@ -12,7 +12,9 @@ from commission.bench.prompt import Prompt
 from commission.procedure.connectors import one_to_one
 from commission.procedure.pins import Wire
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.lines.cable import (
+from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
+from commission.stages.first_power.rows.cables import draft_rows, map_text
+from commission.stages.first_power.typed.cable import (
     EXAMPLE,
     CableLine,
     is_one_to_one,
@@ -21,15 +23,13 @@ from commission.stages.first_power.lines.cable import (
     read_meter,
     read_pins,
 )
-from commission.stages.first_power.model.cables import CABLE_CAUTION, Cable, CableTest
-from commission.stages.first_power.rows.cables import draft_rows, map_text
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from commission.procedure.pins import Connector
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 MOST_BYTES = 64 * 1024
 """Size from which a file is no pin map."""

@@ -17,20 +17,20 @@ from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.cable_form import CableForm, plug_text
 from commission.stages.first_power.card.from_file import cable_file_deed
-from commission.stages.first_power.lines.cable import read_meter, read_shorts, read_wires
-from commission.stages.first_power.lines.cable_left import pairs_left, wires_left
 from commission.stages.first_power.model.cables import (
     CABLE_CAUTION,
     Cable,
     CableTest,
 )
 from commission.stages.first_power.rows.cables import cable_row, measured_rows, ohm_text
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.rows.ladder import rung_figures
+from commission.stages.first_power.typed.cable import read_meter, read_shorts, read_wires
+from commission.stages.first_power.typed.cable_left import pairs_left, wires_left
 from commission.units.show import say
 
 if TYPE_CHECKING:
+    from commission.stages.first_power.at_hand import PowerAtHand
     from commission.stages.first_power.entries import CableTested
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 _UNREAD = {"wire_unread", "unread_against_com", "unread_rails"}
 """What is missing and counted in one line."""

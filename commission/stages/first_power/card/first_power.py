@@ -12,6 +12,7 @@ from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook
 from commission.record.machine.rungs import Rung
+from commission.stages.first_power.at_hand import PowerAtHand
 from commission.stages.first_power.card.aborting import ASKED
 from commission.stages.first_power.card.after import PowerAfter
 from commission.stages.first_power.card.cables import CablesRung
@@ -21,8 +22,7 @@ from commission.stages.first_power.card.machine import MachineRung
 from commission.stages.first_power.card.rails import SupplyRung
 from commission.stages.first_power.card.supply import SupplyForm
 from commission.stages.first_power.card.watch import Watching
-from commission.stages.first_power.lines.at_hand import PowerAtHand
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.rows.ladder import rung_figures
 
 
 class Phase(StrEnum):

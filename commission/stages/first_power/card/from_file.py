@@ -9,14 +9,14 @@ from commission.base.text import clip, counted
 from commission.bench.deed import Deed
 from commission.procedure.connectors import one_to_one
 from commission.stages.first_power.card.cable_form import read_map
-from commission.stages.first_power.lines.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
-from commission.stages.first_power.lines.rails import kind_of
 from commission.stages.first_power.model.cables import Cable, CableTest
 from commission.stages.first_power.model.rails import PlugKind, RailReading
+from commission.stages.first_power.typed.cable import EXAMPLE, is_one_to_one, read_cable, read_meter
+from commission.stages.first_power.typed.rails import kind_of
 
 if TYPE_CHECKING:
+    from commission.stages.first_power.at_hand import PowerAtHand
     from commission.stages.first_power.files.readings_csv import ReadingsFile
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
 
 
 def cable_file_deed(hand: "PowerAtHand", name: str, path: Path, *, unplugged: bool) -> Deed:

@@ -11,12 +11,12 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, HOLD
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung
-from commission.stages.first_power.lines.at_hand import LETTERS, WORDS
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.at_hand import LETTERS, WORDS
+from commission.stages.first_power.rows.ladder import rung_figures
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 _STAGE_OF_LOCK = {"hold_not_passed": HOLD, "not_filled": FILL, "bleed_failed": BLEED, "pump_can_stop": FAN_HEADERS}
 """Which stage opens a lock that no rung below can."""

@@ -9,13 +9,13 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.lines.watch import edited, joints_of
 from commission.stages.first_power.rows.joints import joints_row
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.rows.ladder import rung_figures
+from commission.stages.first_power.typed.watch import edited, joints_of
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 EXAMPLE = "radiator in, radiator out, block in, block out, drain"
 """How joints are typed."""

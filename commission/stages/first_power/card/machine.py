@@ -11,15 +11,15 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import FAN_HEADERS
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.lines.machine import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
-from commission.stages.first_power.model.rungs import MachineStart, PumpSign
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
+from commission.stages.first_power.rows.ladder import rung_figures
+from commission.stages.first_power.typed.machine import LOOK_EXAMPLE, SIGN_EXAMPLE, read_machine, read_sign, seen_text
 from commission.units.show import say
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
-    from commission.stages.first_power.model.rungs import MachineVerdict
+    from commission.stages.first_power.at_hand import PowerAtHand
+    from commission.stages.first_power.model.machine_start import MachineVerdict
 
 
 _DONE = "repaired pump plug moved to its own header"

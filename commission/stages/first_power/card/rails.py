@@ -14,14 +14,14 @@ from commission.bench.prompt import Prompt
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.from_file import rails_file_deed
-from commission.stages.first_power.lines.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
 from commission.stages.first_power.model.rails import LeftOut, RailReading
+from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.typed.rails import EXAMPLE, PlugLine, power_good_ms, read_plug
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 
 class SupplyRung:

@@ -7,12 +7,12 @@ from commission.bench.ask import Question, asked_once
 from commission.bench.card import CardContent, Figure
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.stages.first_power.lines.supply import SUPPLY_EXAMPLE, read_names, read_supply
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.rows.rungs import rung_figures, supply_row
+from commission.stages.first_power.rows.ladder import rung_figures, supply_row
+from commission.stages.first_power.typed.supply import SUPPLY_EXAMPLE, read_names, read_supply
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 
 class SupplyForm:

@@ -15,15 +15,15 @@ from commission.bench.figures import duration
 from commission.bench.last_entry import LastEntry, why_undone
 from commission.bench.prompt import Prompt
 from commission.record.machine.noise import Noise
-from commission.stages.first_power.lines.watch import read_look, read_state
-from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetVerdict
 from commission.stages.first_power.rows.joints import joint_row
-from commission.stages.first_power.rows.rungs import rung_figures
+from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.watch_due import looks_at, next_look
+from commission.stages.first_power.typed.watch import read_look, read_state
 from commission.units.show import say
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 _LEAKS = ("joint_wet", "joint_weeps")
 

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung, rung_locked
-from commission.stages.first_power.model.rungs import FirstPowerVerdict, RungState
+from commission.stages.first_power.model.ladder import FirstPowerVerdict, RungState
 from commission.stages.first_power.state.outcomes import rung_outcomes, unmended, worst_of
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rungs import PowerRecord
+    from commission.stages.first_power.model.ladder import PowerRecord
 
 
 def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
@@ -41,7 +41,7 @@ def evaluate_first_power(record: PowerRecord) -> FirstPowerVerdict:
 
     Examples
     --------
-    >>> from commission.stages.first_power.model.rungs import PowerBasis, PowerRecord
+    >>> from commission.stages.first_power.model.ladder import PowerBasis, PowerRecord
     >>> basis = PowerBasis(hold_passed=True, filled=True, hand_made=False)
     >>> verdict = evaluate_first_power(PowerRecord(basis=basis))
     >>> str(verdict.outcome), str(verdict.next_rung)

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.record.machine.seats import SLOW_PLATE, SLOWEST_PUMP_RPM
-from commission.stages.first_power.model.rungs import MachineVerdict, PumpSign
+from commission.stages.first_power.model.machine_start import MachineVerdict, PumpSign
 from commission.units.show import show
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rungs import MachineStart
+    from commission.stages.first_power.model.machine_start import MachineStart
 
 PUMP_WITHIN_S = 5.0
 """Time after power-on within which the pump must turn [s]; our choice: one that takes longer cannot be told from one
@@ -68,7 +68,7 @@ def evaluate_machine_start(
 
     Examples
     --------
-    >>> from commission.stages.first_power.model.rungs import MachineStart
+    >>> from commission.stages.first_power.model.machine_start import MachineStart
     >>> verdict = evaluate_machine_start(MachineStart(sign=PumpSign.NONE, after_s=None, tach_connected=True))
     >>> str(verdict.outcome), verdict.power_off
     ('fail', True)

@@ -8,10 +8,10 @@ from commission.base.quantity import Phrase
 from commission.base.text import braced, counted
 from commission.base.verdict import Outcome
 from commission.record.machine.noise import Noise
-from commission.stages.first_power.model.rungs import LevelLook, Paper, WetVerdict
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetVerdict
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rungs import WetLook, WetRule, WetWatch
+    from commission.stages.first_power.model.wet_watch import WetLook, WetRule, WetWatch
 
 SPREAD = 0.5
 """Share of their even spacing within which looks count once [1]; our choice: half the spacing still spreads the looks
@@ -49,7 +49,7 @@ def evaluate_wet_watch(watch: WetWatch, rule: WetRule) -> WetVerdict:
 
     Examples
     --------
-    >>> from commission.stages.first_power.model.rungs import WetLook, WetRule, WetWatch
+    >>> from commission.stages.first_power.model.wet_watch import WetLook, WetRule, WetWatch
     >>> looks = tuple(WetLook(joint="pump inlet", paper=Paper.DRY, elapsed_s=t) for t in (60, 900, 1800))
     >>> watch = WetWatch(
     ...     joints=("pump inlet",), looks=looks, elapsed_s=1800, level=LevelLook.STEADY, noise=Noise.QUIET

@@ -4,14 +4,14 @@ from typing import TYPE_CHECKING
 
 from commission.bench.card import Figure
 from commission.procedure.pins import Wire
-from commission.stages.first_power.lines.cable import pairs_to_read
-from commission.stages.first_power.lines.cable_left import pairs_left
 from commission.stages.first_power.model.cables import ContinuityReading
+from commission.stages.first_power.typed.cable import pairs_to_read
+from commission.stages.first_power.typed.cable_left import pairs_left
 
 if TYPE_CHECKING:
     from commission.procedure.pins import Connector
     from commission.stages.first_power.entries import CableTested
-    from commission.stages.first_power.lines.cable import CableLine
+    from commission.stages.first_power.typed.cable import CableLine
 
 
 def cable_row(name: str, tested: "CableTested | None") -> Figure:

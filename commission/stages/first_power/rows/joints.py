@@ -8,7 +8,7 @@ from commission.bench.card import Figure
 from commission.bench.figures import duration
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rungs import WetLook
+    from commission.stages.first_power.model.wet_watch import WetLook
 
 
 def joint_row(joint: str, looks: "Sequence[WetLook]", mark: str = "") -> Figure:

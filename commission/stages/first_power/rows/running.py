@@ -9,7 +9,7 @@ from commission.record.fold import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.first_power.rows.watch_due import next_look
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 
 LONG_S = 600.0
 """From this length of time on no seconds are told [s]; our choice."""

@@ -12,11 +12,11 @@ from commission.procedure.stage_ids import FIRST_POWER
 from commission.stages.first_power.rows.aborted import aborted_rows
 from commission.stages.first_power.rows.cables import cable_row
 from commission.stages.first_power.rows.joints import joint_row
+from commission.stages.first_power.rows.ladder import rung_rows, supply_row
 from commission.stages.first_power.rows.rails import power_good_row, rail_row
-from commission.stages.first_power.rows.rungs import rung_rows, supply_row
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.text import machine_text
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.units.show import say
 
 if TYPE_CHECKING:

@@ -3,10 +3,10 @@
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.model.wet_watch import Paper
 
 if TYPE_CHECKING:
-    from commission.stages.first_power.model.rungs import WetVerdict
+    from commission.stages.first_power.model.wet_watch import WetVerdict
     from commission.stages.first_power.state.power import FirstPowerState
 
 AGAIN_S = 180.0

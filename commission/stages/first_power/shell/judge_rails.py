@@ -72,7 +72,7 @@ def judged_rails_file(file: str, asked: Revision | None) -> tuple[RailsVerdict, 
     """
     from commission.stages.first_power.files.rails_csv import read_rails
     from commission.stages.first_power.judge.rails import evaluate_rails
-    from commission.stages.first_power.work.rungs import WANTED_RAILS
+    from commission.stages.first_power.work.first_power import WANTED_RAILS
 
     read = read_rails(Path(file))
     revision = asked or read.revision

@@ -15,7 +15,7 @@ from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 
 @click.group(cls=Commands, path="power")
@@ -45,7 +45,7 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
       commission power supply "Desk loop" "Larkspur 850 ATX3" --made none
     """
     from commission.bench.deed import Deed
-    from commission.stages.first_power.lines.supply import read_names, read_supply
+    from commission.stages.first_power.typed.supply import read_names, read_supply
 
     with recording(build, as_json=as_json) as job:
         (name, revision), names = read_supply(line), read_names(made)
@@ -114,7 +114,7 @@ def rails(context: click.Context, build: str, file: str, power_good: str | None,
       commission power rails "Desk loop" voltages.csv --power-good "180 ms"
     """
     from commission.stages.first_power.card.from_file import rails_file_deed
-    from commission.stages.first_power.lines.rails import power_good_ms
+    from commission.stages.first_power.typed.rails import power_good_ms
     from commission.units.show import say
 
     delay = None if power_good is None else power_good_ms(f"PWR_OK {power_good}")
@@ -160,7 +160,7 @@ def abort(build: str, what: str, reason: str, *, as_json: bool) -> None:
 
 
 def _hand(job: Recording) -> PowerAtHand:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
     return PowerAtHand(job.book, job.build_id)
 

@@ -13,7 +13,7 @@ from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
     from commission.shell.recording import Recording
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
 
 @records("BUILD")
@@ -28,7 +28,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
     """
     from commission.bench.deed import Deed
     from commission.procedure.model import When
-    from commission.stages.first_power.lines.watch import edited, joints_of
+    from commission.stages.first_power.typed.watch import edited, joints_of
 
     if not alone:
         raise click.UsageError("unplug board, graphics card, drives and fans at the supply first, then say --alone")
@@ -98,7 +98,7 @@ def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None
       commission power off "Desk loop" "steady quiet"
     """
     from commission.bench.deed import Deed
-    from commission.stages.first_power.lines.watch import read_state
+    from commission.stages.first_power.typed.watch import read_state
     from commission.units.show import say
 
     with recording(build, as_json=as_json) as job:
@@ -216,6 +216,6 @@ def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:
 
 
 def _hand(job: Recording) -> PowerAtHand:
-    from commission.stages.first_power.lines.at_hand import PowerAtHand
+    from commission.stages.first_power.at_hand import PowerAtHand
 
     return PowerAtHand(job.book, job.build_id)

@@ -6,8 +6,10 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CableVerdict
+from commission.stages.first_power.model.ladder import PowerFault
+from commission.stages.first_power.model.machine_start import MachineVerdict
 from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
-from commission.stages.first_power.model.rungs import MachineVerdict, Paper, PowerFault, WetLook
+from commission.stages.first_power.model.wet_watch import Paper, WetLook
 
 UNDER_LOAD = " under load"
 """What the place of a voltage ends on that was read under load."""

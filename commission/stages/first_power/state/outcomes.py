@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.rungs import Rung
-from commission.stages.first_power.model.rungs import PowerRecord
+from commission.stages.first_power.model.ladder import PowerRecord
 
 
 def rung_outcomes(record: PowerRecord) -> dict[Rung, Outcome | None]:

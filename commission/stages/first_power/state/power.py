@@ -21,15 +21,10 @@ from commission.stages.first_power.entries import (
     SupplyDescribed,
     WetWatchEnded,
 )
+from commission.stages.first_power.model.ladder import PowerBasis, PowerFault, PowerRecord
+from commission.stages.first_power.model.machine_start import MachineVerdict
 from commission.stages.first_power.model.rails import LeftOut, PowerGoodVerdict, Rail, RailsVerdict
-from commission.stages.first_power.model.rungs import (
-    MachineVerdict,
-    PowerBasis,
-    PowerFault,
-    PowerRecord,
-    WetLook,
-    WetVerdict,
-)
+from commission.stages.first_power.model.wet_watch import WetLook, WetVerdict
 from commission.stages.first_power.state.faults import (
     UNDER_LOAD,
     after_cable,

@@ -8,7 +8,7 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import StageRun
-from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.handover.card.deeds import kept_of, visit_deed, work_of
 from commission.stages.handover.entries import HandedOver
 from commission.stages.handover.rows.figures import sentences_of

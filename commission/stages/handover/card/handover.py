@@ -10,14 +10,14 @@ from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
-from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.handover.card.after import HandoverAfter
 from commission.stages.handover.card.deeds import at_hand, handed_deed, kept_of, life_deed, spares_deed, work_of
 from commission.stages.handover.card.visit import OnVisit
-from commission.stages.handover.lines.spares import LIFE, SPARES, refuse_word
 from commission.stages.handover.model import OWN_USE
 from commission.stages.handover.rows.figures import LEFT_OUT, figures_of, sentences_of
 from commission.stages.handover.state import visiting
+from commission.stages.handover.typed.spares import LIFE, SPARES, refuse_word
 from commission.stages.handover.work.handovers import bottles_in
 from commission.units.show import say
 

@@ -6,7 +6,7 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.stages.fill.lines.at_hand import CoolantAtHand
+from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.handover.card.deeds import (
     back_deed,
     changed_deed,
@@ -16,8 +16,8 @@ from commission.stages.handover.card.deeds import (
     top_up_deed,
     work_of,
 )
-from commission.stages.handover.lines.visit import TOP_UP
 from commission.stages.handover.model import HandoverVerdict, ServiceItem
+from commission.stages.handover.typed.visit import TOP_UP
 from commission.units.show import say
 
 WORDS = ("top-up", "looked", "cleaned", "changed", "drained", "note", "end", "next")

@@ -26,8 +26,8 @@ def due(context: click.Context, within: str | None, *, as_json: bool) -> None:
       commission due
       commission due --within 30d --json
     """
-    from commission.stages.handover.lines.spares import read_within
     from commission.stages.handover.rows.due_json import due_line, due_told
+    from commission.stages.handover.typed.spares import read_within
 
     within_s = None if within is None else read_within(within)
     with opened_logbook(read_only=True) as opened:

@@ -17,8 +17,6 @@ from commission.bench.renamed import refuse_renamed
 from commission.procedure.model import When
 from commission.record.mishaps import Mishaps
 from commission.stages.pressure_hold.card.search import Searching
-from commission.stages.pressure_hold.lines.after import let_down_deed
-from commission.stages.pressure_hold.lines.search import seen_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures, attempt_stories
 from commission.stages.pressure_hold.rows.plan import assumed_text
 from commission.stages.pressure_hold.rows.search import search_rows
@@ -37,13 +35,15 @@ from commission.stages.pressure_hold.state.found import (
     repaired_since,
     search_is_open,
 )
+from commission.stages.pressure_hold.typed.after import let_down_deed
+from commission.stages.pressure_hold.typed.search import seen_deed
 from commission.stages.pressure_hold.work.holds import PLACES
 from commission.stages.pressure_hold.work.let_down import zero_text
 from commission.stages.pressure_hold.work.searches import RIG
 
 if TYPE_CHECKING:
     from commission.record.fold import Finding
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import HoldPicture
     from commission.stages.pressure_hold.state.attempt import HoldAttempt
 

@@ -14,17 +14,17 @@ from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.record.machine.loop import rating_text
 from commission.stages.pressure_hold.entries import Rig
-from commission.stages.pressure_hold.lines.first import first_deed
-from commission.stages.pressure_hold.lines.reading import example, to_read
-from commission.stages.pressure_hold.lines.source import hint, rig_deed, source_deed
 from commission.stages.pressure_hold.rows.attempts import attempt_figures
 from commission.stages.pressure_hold.rows.plan import assumed_text, decides_text, ready_rows
 from commission.stages.pressure_hold.state.attempt import wet_by_the_record
+from commission.stages.pressure_hold.typed.first import first_deed
+from commission.stages.pressure_hold.typed.reading import example, to_read
+from commission.stages.pressure_hold.typed.source import hint, rig_deed, source_deed
 
 if TYPE_CHECKING:
     from commission.procedure.model import Step
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.entries import HoldPlan
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 
 class Before:

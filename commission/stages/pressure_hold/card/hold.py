@@ -9,12 +9,12 @@ from commission.bench.clock_times import ClockTimes
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HOLD
 from commission.record.logbook import Logbook
+from commission.stages.pressure_hold.at_hand import HoldAtHand
 from commission.stages.pressure_hold.card.after import After
 from commission.stages.pressure_hold.card.before import Before
 from commission.stages.pressure_hold.card.planning import Planning
 from commission.stages.pressure_hold.card.ratings import Ratings
 from commission.stages.pressure_hold.card.running import Running
-from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
 
 
 class Phase(StrEnum):

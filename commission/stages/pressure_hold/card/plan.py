@@ -11,8 +11,8 @@ from commission.record.machine.instrument import Instrument, InstrumentKind
 from commission.record.machine.loop import LoopVolume
 from commission.stages.pressure_hold.entries import HoldPlan
 from commission.stages.pressure_hold.judge.leak_class import class_named
-from commission.stages.pressure_hold.lines.volume import typed_volume
 from commission.stages.pressure_hold.rows.plan import plan_pairs
+from commission.stages.pressure_hold.typed.volume import typed_volume
 from commission.stages.pressure_hold.work.plan_rules import refuse_loose
 from commission.units.chosen import bare_unit
 from commission.units.parse import parse

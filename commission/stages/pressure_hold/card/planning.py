@@ -20,7 +20,6 @@ from commission.stages.build_sheet.work import Sheet
 from commission.stages.pressure_hold.card import plan as hold_plan
 from commission.stages.pressure_hold.card.volume_form import REFERENCE, STROKES, VolumeForm
 from commission.stages.pressure_hold.entries import HoldPlan
-from commission.stages.pressure_hold.lines.volume import known_question, says_how_known, typed_volume
 from commission.stages.pressure_hold.rows.plan import (
     blind_text,
     class_meanings,
@@ -33,12 +32,13 @@ from commission.stages.pressure_hold.rows.plan import (
 )
 from commission.stages.pressure_hold.rows.verdict import usual_units
 from commission.stages.pressure_hold.state.attempt import judged_hold
+from commission.stages.pressure_hold.typed.volume import known_question, says_how_known, typed_volume
 from commission.stages.pressure_hold.work.plans import proposed_plan, shorter_ways
 from commission.units.show import say
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import Capability
 
 _OFFERED = (InstrumentKind.THERMOMETER, InstrumentKind.BAROMETER)

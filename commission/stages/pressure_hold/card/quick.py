@@ -12,8 +12,8 @@ from commission.record.build_state import BuildState, ShopState
 from commission.record.machine.parts import Part, PartKind
 from commission.stages.build_sheet.work import Sheet, refuse_part
 from commission.stages.pressure_hold.card.plan import changed, first_plan
-from commission.stages.pressure_hold.lines.quick import quick_line
 from commission.stages.pressure_hold.rows.plan import ASSUMABLE
+from commission.stages.pressure_hold.typed.quick import quick_line
 from commission.stages.pressure_hold.work.holds import STAGE, Holds
 from commission.stages.pressure_hold.work.plan_rules import refuse_plan
 from commission.stages.pressure_hold.work.plans import proposed_plan
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from commission.record.logbook import Logbook
     from commission.record.machine.instrument import Instrument
     from commission.stages.pressure_hold.entries import HoldPlan
-    from commission.stages.pressure_hold.lines.quick import QuickLine
+    from commission.stages.pressure_hold.typed.quick import QuickLine
 
 EVERYTHING = "everything in the loop"
 """Name of the one part of a quick hold: the lowest rating was typed of all."""

@@ -19,7 +19,7 @@ from commission.units.parse import parse
 from commission.units.worded import worded
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
 
 
 class Ratings:

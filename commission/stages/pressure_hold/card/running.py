@@ -15,22 +15,22 @@ from commission.bench.figures import difference, duration, forecast
 from commission.bench.prompt import Prompt
 from commission.bench.renamed import refuse_renamed
 from commission.stages.pressure_hold.entries import Ending
-from commission.stages.pressure_hold.lines.reading import example, to_read
-from commission.stages.pressure_hold.lines.running import (
+from commission.stages.pressure_hold.rows.plan import assumed_text
+from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
+from commission.stages.pressure_hold.state.found import fell_fast
+from commission.stages.pressure_hold.typed.reading import example, to_read
+from commission.stages.pressure_hold.typed.running import (
     extend_deed,
     last_reading,
     late_deed,
     note_deed,
     reading_deed,
 )
-from commission.stages.pressure_hold.rows.plan import assumed_text
-from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
-from commission.stages.pressure_hold.state.found import fell_fast
 from commission.stages.pressure_hold.work.times import remarks_on_time
 from commission.units.show import say, show
 
 if TYPE_CHECKING:
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.model import HoldPicture, HoldVerdict
 
 WORDS = ("end", "undo", "note", "at", "extend", "abort")

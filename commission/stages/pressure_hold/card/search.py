@@ -8,15 +8,15 @@ from commission.bench.deed import Deed
 from commission.bench.figures import difference, faces_text, forecast, pressure
 from commission.bench.prompt import Prompt
 from commission.stages.pressure_hold.entries import SearchPumped
-from commission.stages.pressure_hold.lines.search import begin_deed, search_deed, searched
 from commission.stages.pressure_hold.rows.search import left_text
 from commission.stages.pressure_hold.state.search import Search
+from commission.stages.pressure_hold.typed.search import begin_deed, search_deed, searched
 from commission.stages.pressure_hold.work.searches import clear_after_s, noise_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
 
 
 class Searching:

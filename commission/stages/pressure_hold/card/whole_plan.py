@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.errors import InputError
 from commission.bench.ask import command
 from commission.stages.pressure_hold.card.plan import WORDS, changed, first_plan, word_of
-from commission.stages.pressure_hold.lines.volume import typed_volume
+from commission.stages.pressure_hold.typed.volume import typed_volume
 from commission.stages.pressure_hold.work.holds import Holds
 from commission.stages.pressure_hold.work.plans import proposed_plan
 from commission.units.worded import worded

@@ -20,8 +20,8 @@ from commission.bench.figures import (
     step_text,
 )
 from commission.record.machine.instrument import GaugeFace
+from commission.stages.pressure_hold.at_hand import stored_joule
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, PUMP_PA, class_of
-from commission.stages.pressure_hold.lines.at_hand import stored_joule
 from commission.units.show import show
 from commission.units.worded import worded
 

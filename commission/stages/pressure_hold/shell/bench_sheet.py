@@ -22,7 +22,7 @@ def bench_sheet(build: str) -> None:
     Example:
       commission bench-sheet "Desk loop"
     """
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.rows.bench_sheet import sheet_lines
     from commission.stages.pressure_hold.rows.plan import plan_pairs
     from commission.stages.pressure_hold.shell.caution_text import caution_lines

@@ -18,8 +18,8 @@ def vented(build: str, gauge: str, valve_open: bool, *, as_json: bool) -> None:
     Example:
       commission vented "Desk loop" "0 mbar"
     """
-    from commission.stages.pressure_hold.lines.after import let_down_deed
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
+    from commission.stages.pressure_hold.typed.after import let_down_deed
 
     with recording(build, as_json=as_json) as job:
         hand = HoldAtHand(job.book, job.build_id)

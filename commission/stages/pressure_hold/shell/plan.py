@@ -23,8 +23,8 @@ def plan(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
       commission plan "Desk loop" "pressure 0.4 bar" "limit strict"
     """
     from commission.bench.deed import said
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.card.whole_plan import whole_plan
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
     from commission.stages.pressure_hold.rows.plan import blind_text, decides_text, plan_line
     from commission.stages.pressure_hold.work.holds import Holds
 

@@ -20,10 +20,10 @@ def search(build: str, line: str, *, as_json: bool) -> None:
       commission search "Desk loop" "pump, cpu block, top radiator"
     """
     from commission.procedure.model import When
+    from commission.stages.pressure_hold.at_hand import HoldAtHand
     from commission.stages.pressure_hold.card.search import next_of
-    from commission.stages.pressure_hold.lines.at_hand import HoldAtHand
-    from commission.stages.pressure_hold.lines.search import search_deed
     from commission.stages.pressure_hold.rows.search import search_rows
+    from commission.stages.pressure_hold.typed.search import search_deed
 
     with recording(build, as_json=as_json) as job:
         hand = HoldAtHand(job.book, job.build_id)

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 def level_in(hand: "StageAtHand[Soaks]", word: str, text: str) -> "Deed":
     """Return what a line about level or reservoir does; raises where it cannot be understood."""
-    from commission.stages.fill.lines.at_hand import CoolantAtHand
-    from commission.stages.fill.lines.reservoir import level_deed, reservoir_deed
+    from commission.stages.fill.at_hand import CoolantAtHand
+    from commission.stages.fill.typed.reservoir import level_deed, reservoir_deed
 
     coolant = CoolantAtHand(hand.book, hand.build_id, hand.work)
     return reservoir_deed(coolant, text) if word == "reservoir" else level_deed(coolant, text, stage=THERMAL_SOAK)

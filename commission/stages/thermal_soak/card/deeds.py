@@ -3,11 +3,11 @@
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
-from commission.stages.thermal_soak.lines.plan import read_plan
-from commission.stages.thermal_soak.lines.reading import read_reading
 from commission.stages.thermal_soak.rows.figures import counted_readings
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.text import plan_text, reading_text
+from commission.stages.thermal_soak.typed.plan import read_plan
+from commission.stages.thermal_soak.typed.reading import read_reading
 from commission.stages.thermal_soak.work import Soaks, refuse_ahead, refuse_readings
 
 

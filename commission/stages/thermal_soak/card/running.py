@@ -16,10 +16,10 @@ from commission.stages.thermal_soak.card.coolant import level_in
 from commission.stages.thermal_soak.card.deeds import feed_deed, read_deed
 from commission.stages.thermal_soak.judge.levels_read import before_and_after, levels_of
 from commission.stages.thermal_soak.judge.reasons import MISSING
-from commission.stages.thermal_soak.lines.reading import example
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.rows.figures import counted_readings, missing_of, on_card, reasons_of
 from commission.stages.thermal_soak.state import SoakState
+from commission.stages.thermal_soak.typed.reading import example
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from commission.units.worded import worded
 

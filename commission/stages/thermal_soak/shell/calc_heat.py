@@ -43,8 +43,8 @@ def heat(flow: float, warm_k: float, cool_k: float, base: str, u_each: float, u_
         --base water
     """
     from commission.physics.heat import heat_carried, u_heat_carried
-    from commission.stages.thermal_soak.lines.plan import read_plan
     from commission.stages.thermal_soak.rows.soak_json import HeatAnswer
+    from commission.stages.thermal_soak.typed.plan import read_plan
 
     plan = read_plan(base)
     with in_words():

@@ -70,7 +70,7 @@ def judged_soak_file(file: str, coolant: str | None, columns: str = "") -> SoakV
     from commission.shell.groups import job_here
     from commission.stages.thermal_soak.files.soak_csv import read_soak
     from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
-    from commission.stages.thermal_soak.lines.plan import read_plan
+    from commission.stages.thermal_soak.typed.plan import read_plan
     from commission.stages.thermal_soak.work import rule_of
 
     read = read_soak(Path(file), columns)

@@ -11,10 +11,10 @@ from commission.record.locks import counts
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.card.bleed import BleedFlow, Phase
 from commission.stages.bleed.card.squeeze import SqueezeForm
-from commission.stages.bleed.lines import cycle_deed
-from commission.stages.bleed.lines.cycle import CycleLine, read_cycle
 from commission.stages.bleed.model import Bubbles, GoneBy, PumpState
 from commission.stages.bleed.state import BleedState
+from commission.stages.bleed.typed import cycle_deed
+from commission.stages.bleed.typed.cycle import CycleLine, read_cycle
 from commission.stages.build_sheet.work import Sheet
 from commission.stages.fill.card.fill import FillFlow
 from commission.stages.fill.state import FillState

@@ -6,10 +6,10 @@ import pytest
 
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.bench.card_words import verdict_word
+from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card.headers import HeadersFlow
-from commission.stages.fan_headers.lines.at_hand import View
-from commission.stages.fan_headers.lines.chain import FED_PUMP_EXAMPLE
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.typed.chain import FED_PUMP_EXAMPLE
 from commission.ui.widgets.figure_table import table_lines
 from tests.stages.fan_headers.screen.headers_bench import (
     CHAINS,

@@ -7,14 +7,14 @@ import pytest
 
 from commission.base.errors import CommissionError, NotAllowed
 from commission.base.verdict import Outcome
+from commission.stages.fan_headers.at_hand import View
 from commission.stages.fan_headers.card import sweep_running
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.entries import SweepAborted, SweepSource
-from commission.stages.fan_headers.lines.at_hand import View
-from commission.stages.fan_headers.lines.sweep import level_line
 from commission.stages.fan_headers.model.sweep import Direction, SweepReading, SweepWord
 from commission.stages.fan_headers.rows.show_headers import headers_lines
 from commission.stages.fan_headers.state import FanHeadersState
+from commission.stages.fan_headers.typed.sweep import level_line
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from tests.fakes import new_book
 from tests.power_builds import powered_build, pump

@@ -4,10 +4,10 @@ import pytest
 
 from commission.base.errors import InputError
 from commission.base.quantity import Quantity
-from commission.stages.fill.lines.amount import read_amount
-from commission.stages.fill.lines.bottle import read_share
-from commission.stages.fill.lines.reservoir import read_reservoir
 from commission.stages.fill.model.fill import Way
+from commission.stages.fill.typed.amount import read_amount
+from commission.stages.fill.typed.bottle import read_share
+from commission.stages.fill.typed.reservoir import read_reservoir
 
 
 def test_two_weights_share_the_unit_behind_them_and_take_a_decimal_comma() -> None:

@@ -8,7 +8,7 @@ from commission.stages.bleed.card.bleed import BleedFlow
 from commission.stages.bleed.card.bleed import Phase as BleedPhase
 from commission.stages.fill.card.fill import FillFlow, Phase
 from commission.stages.fill.work.fills import Fills
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from tests.power_builds import rails, supply
 from tests.stages.fill.screen.coolant_bench import bleeding, filled, held, pouring
 from tests.ui.bench import asked, led

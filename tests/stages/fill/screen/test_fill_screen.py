@@ -11,10 +11,10 @@ from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fill.card.bottles import BottlesFlow
 from commission.stages.fill.card.fill import FillFlow, Phase
-from commission.stages.fill.lines import moves
-from commission.stages.fill.lines.amount import Amount, read_amount
 from commission.stages.fill.model.coolant import Base, Bottle
 from commission.stages.fill.state import FillState
+from commission.stages.fill.typed import moves
+from commission.stages.fill.typed.amount import Amount, read_amount
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.card.first_power import FirstPowerFlow
 from commission.stages.handover.card.handover import HandoverFlow

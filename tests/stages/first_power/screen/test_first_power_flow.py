@@ -21,10 +21,10 @@ from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
-from commission.stages.first_power.lines.watch import LookLine, read_look
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.rungs import Paper
+from commission.stages.first_power.model.wet_watch import Paper
 from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.typed.watch import LookLine, read_look
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import POWER, POWER_AGAIN

@@ -19,9 +19,9 @@ from commission.stages.pressure_hold.entries import (
     PressureLetDown,
     ReadingTaken,
 )
-from commission.stages.pressure_hold.lines import running
-from commission.stages.pressure_hold.lines.reading import Line, read_line
 from commission.stages.pressure_hold.state.attempt import hold_of, holds_of, judged_hold
+from commission.stages.pressure_hold.typed import running
+from commission.stages.pressure_hold.typed.reading import Line, read_line
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import HOLD, HOLD_AGAIN
 from tests.fakes import HandClock

@@ -1,0 +1,373 @@
+"""The first power-on in the log: supply, cables, voltages, the wet watch, the start of the whole machine."""
+
+from collections.abc import Sequence
+
+from commission.base.clock import ClockMark, elapsed_between
+from commission.base.errors import InputError, NotAllowed
+from commission.base.quantity import Phrase
+from commission.procedure.model import When
+from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER, HOLD
+from commission.record.build_state import BuildState
+from commission.record.locks import counts, disproved, not_repaired, rung_lock, seats_lock
+from commission.record.logged import Logged
+from commission.record.machine.change import Change
+from commission.record.machine.noise import Noise
+from commission.record.machine.proof import Proof
+from commission.record.machine.rungs import Rung
+from commission.record.record import Record
+from commission.record.stage_work import StageWork
+from commission.stages.first_power.entries import (
+    CableTested,
+    FirstPowerClosed,
+    JointLooked,
+    MachineStarted,
+    PumpStarted,
+    RailsRead,
+    SupplyDescribed,
+    WetWatchEnded,
+)
+from commission.stages.first_power.model.cables import CableTest, CableVerdict
+from commission.stages.first_power.model.ladder import FirstPowerVerdict, PowerRecord
+from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict
+from commission.stages.first_power.model.rails import LeftOut, Rail, RailReading, RailsVerdict, Revision
+from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetLook, WetRule, WetVerdict, WetWatch
+from commission.stages.first_power.state.power import FirstPowerState
+from commission.stages.first_power.work.aborts import PowerAborts
+from commission.stages.first_power.work.findings import PowerFindings
+from commission.stages.first_power.work.plug_kinds import as_measured
+
+WANTED_RAILS = (Rail.V12, Rail.V5, Rail.V3_3, Rail.STANDBY)
+"""Voltages that every supply for a board must show; -12 V is optional since ATX 3.0."""
+MOMENTS = {
+    Rung.CABLES: When.BEFORE_POWER,
+    Rung.SUPPLY: When.BEFORE_POWER,
+    Rung.PUMP: When.BEFORE_PUMP,
+    Rung.MACHINE: When.BEFORE_MACHINE,
+}
+"""When the cautions of each rung must have been answered."""
+
+
+class FirstPower(StageWork):
+    """The use cases of the first power-on.
+
+    Cables and supply may be measured while the stage is still locked: they have nothing to do with the loop. The pump
+    and the machine may not.
+    """
+
+    def __init__(self, book: Record) -> None:
+        super().__init__(book, FIRST_POWER, while_locked=True)  # the rungs have locks of their own
+        self.findings = PowerFindings(book)
+        """What was found and mended on the ladder."""
+        self.aborts = PowerAborts(book)
+        """Tests that are aborted."""
+
+    # --- what is known ------------------------------------------------------------------------------------------
+
+    def record_of(self, state: BuildState) -> PowerRecord:
+        """Return what the ladder is judged by; only verdicts that still count are in it."""
+        held, filled, air = counts(state, HOLD), counts(state, FILL), disproved(state, Proof.BLED)
+        hurt = not_repaired(state, Change.BURNT)
+        return state.of(FirstPowerState).record(hold_passed=held, filled=filled, bleed_failed=air, hurt=hurt)
+
+    def verdict(self, state: BuildState) -> FirstPowerVerdict:
+        """Judge the ladder as it stands."""
+        from commission.stages.first_power.judge.ladder import evaluate_first_power
+
+        return evaluate_first_power(self.record_of(state))
+
+    def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
+        """Return why a rung may not be climbed yet; None where it may."""
+        return rung_lock(state, rung) or (seats_lock(state, *self._budget(state)) if rung is Rung.MACHINE else None)
+
+    def wet_rule(self, state: BuildState) -> WetRule:
+        """Return when a wet watch is long enough."""
+        stage = self.stage(state)
+        return WetRule(watch_s=stage.limit("wet_watch_s"), looks=round(stage.limit("wet_looks")))
+
+    def watch(
+        self, state: BuildState, level: LevelLook = LevelLook.NOT_LOOKED, noise: Noise = Noise.NOT_LISTENED
+    ) -> WetWatch:
+        """Return the wet watch that goes on, as it stands.
+
+        Raises
+        ------
+        NotAllowed
+            If the pump was not started.
+        """
+        power = state.of(FirstPowerState)
+        if power.pump_since is None:
+            raise NotAllowed("the pump was not started; start it first")
+        since = _surely_s(power.pump_since, self.book.clock.now())
+        moved = max((elapsed_between(power.pump_since, one.mark).elapsed_s for one in state.wetted), default=0.0)
+        return WetWatch(
+            joints=power.joints,
+            looks=power.looks,
+            elapsed_s=max(0.0, since),
+            moved_s=moved if moved > 0 else None,
+            leak_told=power.leak_told,
+            level=level,
+            noise=noise,
+        )
+
+    def wet_verdict(self, state: BuildState) -> WetVerdict:
+        """Judge the wet watch as it stands: above all, which joint is due and when."""
+        from commission.stages.first_power.judge.wet_watch import evaluate_wet_watch
+
+        return evaluate_wet_watch(self.watch(state), self.wet_rule(state))
+
+    # --- cables and supply --------------------------------------------------------------------------------------
+
+    def describe_supply(self, build_id: str, *, name: str, revision: Revision, hand_made: Sequence[str]) -> Logged:
+        """Record the supply, the guide that it claims to follow, and which cables were made by hand.
+
+        Raises
+        ------
+        NotAllowed
+            If the cautions are unanswered.
+        InputError
+            If two cables have the same name.
+        """
+        self.answered(build_id, When.BEFORE_POWER)
+        if len({cable.casefold() for cable in hand_made}) < len(hand_made):
+            raise InputError("two cables have the same name; give each its own")
+        return self.book.record(build_id, SupplyDescribed(name=name, revision=revision, hand_made=tuple(hand_made)))
+
+    def test_cable(self, build_id: str, test: CableTest) -> CableVerdict:
+        """Record everything that was measured on a cable so far, and return what it proves.
+
+        Raises
+        ------
+        NotAllowed
+            If the cautions are unanswered or the cable is not among those made by hand.
+        InputError
+            If a figure makes no sense.
+        """
+        from commission.stages.first_power.judge.cable import evaluate_cable
+
+        state = self.answered(build_id, When.BEFORE_POWER)
+        made = self._supply(state).hand_made
+        if test.cable.name not in made:
+            raise NotAllowed(f'"{test.cable.name}" is not among the cables made by hand: {", ".join(made) or "none"}')
+        try:
+            verdict = evaluate_cable(test)
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        self.book.record(build_id, CableTested(attempt=self._attempt(state), test=test, verdict=verdict))
+        return verdict
+
+    def read_rails(
+        self,
+        build_id: str,
+        readings: Sequence[RailReading],
+        *,
+        power_good_ms: float | None = None,
+        left_out: Sequence[LeftOut] | None = None,
+    ) -> RailsVerdict:
+        """Record the voltages of the supply alone, all that were read so far, and return what they prove.
+
+        Parameters
+        ----------
+        build_id
+            The build.
+        readings
+            Voltages in the order read [V].
+        power_good_ms
+            Delay of PWR_OK [ms]; None where it was not measured.
+        left_out
+            Plugs that are not read, each with its reason; None: those that were left out before.
+
+        Raises
+        ------
+        NotAllowed
+            If the rung is locked or its cautions are unanswered.
+        InputError
+            If a figure makes no sense, or a plug is left out without a reason.
+        """
+        from commission.stages.first_power.judge.rails import evaluate_rails, judge_power_good
+
+        state = self._climbing(build_id, Rung.SUPPLY)
+        out = _left_out(state, readings, state.of(FirstPowerState).left_out if left_out is None else left_out)
+        plugs = state.of(FirstPowerState).plugs_wanted
+        readings = as_measured(readings, state.of(FirstPowerState).cables)
+        revision, sag_v = self._supply(state).revision, self.stage(state).limit("plug_sag_v")
+        try:
+            verdict = evaluate_rails(
+                readings,
+                revision,
+                sag_v=sag_v,
+                wanted=WANTED_RAILS,
+                plugs=plugs,
+                left_out=out,
+            )
+            good = None if power_good_ms is None else judge_power_good(power_good_ms, revision)
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        attempt = self._attempt(state)
+        read = RailsRead(
+            attempt=attempt, readings=tuple(readings), verdict=verdict, power_good=good, left_out=tuple(out)
+        )
+        self.book.record(build_id, read)
+        return verdict
+
+    # --- the pump -----------------------------------------------------------------------------------------------
+
+    def start_pump(self, build_id: str, joints: Sequence[str]) -> Logged:
+        """Record that the pump alone was switched on, and which joints are to be looked at.
+
+        Raises
+        ------
+        NotAllowed
+            If the rung is locked, its cautions are unanswered, or the pump runs already by the book.
+        InputError
+            If no joint is named, or one twice.
+        """
+        state = self._climbing(build_id, Rung.PUMP)
+        if state.of(FirstPowerState).pump_since is not None:
+            raise NotAllowed("by this log the pump runs already; go on with the leak checks, or end the leak watch")
+        if not joints:
+            raise InputError("name every joint that can be wet; without looks nothing is proven dry")
+        if len({joint.casefold() for joint in joints}) < len(joints):
+            raise InputError("two joints have the same name; give each its own")
+        listed = {joint.casefold() for joint in joints}
+        dropped = [joint for joint in state.of(FirstPowerState).leaked if joint.casefold() not in listed]
+        if dropped:
+            raise InputError(f"{', '.join(dropped)} was wet before and must be looked at again; add it to the list")
+        unproved = [] if state.held is None else [one for one in state.held.left_out if not _named(one, joints)]
+        if unproved:
+            raise InputError(
+                f"{', '.join(unproved)} was left out of the hold, so nothing is proved of it. Add its joints, under "
+                "its name, to the list"
+            )
+        return self.book.record(build_id, PumpStarted(attempt=self._attempt(state), joints=tuple(joints)))
+
+    def look(self, build_id: str, joint: str, paper: Paper, note: str = "") -> Logged:
+        """Record a look at a joint, now.
+
+        Raises
+        ------
+        NotAllowed
+            If the pump was not started.
+        InputError
+            If there is no such joint.
+        """
+        state = self.known(build_id)
+        watch = self.watch(state)
+        known = next((name for name in watch.joints if name.casefold() == joint.casefold()), None)
+        if known is None:
+            raise InputError(f'there is no joint "{joint}"; there are: {", ".join(watch.joints)}')
+        look = WetLook(joint=known, paper=paper, elapsed_s=watch.elapsed_s, note=note)
+        return self.book.record(build_id, JointLooked(attempt=self._attempt(state), look=look))
+
+    def end_watch(self, build_id: str, *, level: LevelLook, noise: Noise) -> WetVerdict:
+        """Record that the pump was switched off, and judge the watch.
+
+        Raises
+        ------
+        NotAllowed
+            If the pump was not started.
+        """
+        from commission.stages.first_power.judge.wet_watch import evaluate_wet_watch
+
+        state = self.known(build_id)
+        watch = self.watch(state, level, noise)
+        verdict = evaluate_wet_watch(watch, self.wet_rule(state))
+        self.book.record(build_id, WetWatchEnded(attempt=self._attempt(state), watch=watch, verdict=verdict))
+        return verdict
+
+    # --- the machine --------------------------------------------------------------------------------------------
+
+    def start_machine(self, build_id: str, start: MachineStart) -> MachineVerdict:
+        """Record the first start of the whole machine and return what it proves.
+
+        Raises
+        ------
+        NotAllowed
+            If the rung is locked, its cautions are unanswered, or the pump sits where it can be stopped.
+        InputError
+            If a figure makes no sense.
+        """
+        from commission.stages.first_power.judge.machine_start import evaluate_machine_start
+
+        state = self._climbing(build_id, Rung.MACHINE)
+        stage = self.stage(state)
+        try:
+            verdict = evaluate_machine_start(
+                start,
+                pump_within_s=stage.limit("pump_within_s"),
+                hot_k=stage.limit("processor_hot_k"),
+                pump_doubt=state.plugged.pump_doubt,
+                plate_rpm=state.plugged.pump_plate_rpm,
+                pumps=state.plugged.pumps,
+            )
+        except ValueError as error:
+            raise InputError(str(error)) from None
+        self.book.record(build_id, MachineStarted(attempt=self._attempt(state), start=start, verdict=verdict))
+        return verdict
+
+    def close(self, build_id: str) -> FirstPowerVerdict:
+        """End the first power-on and judge it for the record.
+
+        Raises
+        ------
+        NotAllowed
+            If nothing was done since it was last ended, or the pump still runs by the book.
+        """
+        state = self.known(build_id)
+        run = state.run(FIRST_POWER)
+        if not run.running:
+            raise NotAllowed("nothing was done yet; begin with the supply and its cables")
+        if state.of(FirstPowerState).pump_since is not None:
+            raise NotAllowed("by this log the pump still runs; switch it off, then end the leak watch")
+        verdict = self.verdict(state)
+        closed = FirstPowerClosed(attempt=run.attempt, verdict=verdict, program=self.book.program)
+        self.book.record(build_id, closed)
+        return verdict
+
+    # --- beneath ------------------------------------------------------------------------------------------------
+
+    def _budget(self, state: BuildState) -> tuple[int, float]:
+        """Return the share of a rating that steady currents may take [%], and start over steady current [1]."""
+        stage = self.book.procedure(state).stage(FAN_HEADERS)
+        return round(stage.limit("steady_percent")), stage.limit("start_factor")
+
+    def _attempt(self, state: BuildState) -> int:
+        return state.run(FIRST_POWER).attempt
+
+    def _supply(self, state: BuildState) -> SupplyDescribed:
+        supply = state.of(FirstPowerState).supply
+        if supply is None:
+            raise NotAllowed("the supply was not described; type its name, its guide and the cables made by hand")
+        return supply
+
+    def _climbing(self, build_id: str, rung: Rung) -> BuildState:
+        """Return the state of a build where a rung may be climbed now."""
+        state = self.answered(build_id, MOMENTS[rung])
+        self._supply(state)
+        locked = self.locked(state, rung)
+        if locked is not None:
+            raise NotAllowed(f'"{rung}" is locked. {locked.template}')
+        return state
+
+
+def _surely_s(first: ClockMark, now: ClockMark) -> float:
+    """Return the time that surely went by [s]: after a restart the time since it, for a wall clock can be set."""
+    whole = elapsed_between(first, now)
+    up_s = (now.mono_ms if now.boot_ms is None else now.boot_ms) / 1000
+    return min(whole.elapsed_s, up_s) if whole.restarted else whole.elapsed_s
+
+
+def _named(part: str, joints: Sequence[str]) -> bool:
+    """Return whether a joint on the list is called after a part."""
+    return any(part.casefold() in joint.casefold() for joint in joints)
+
+
+def _left_out(state: BuildState, readings: Sequence[RailReading], wanted: Sequence[LeftOut]) -> list[LeftOut]:
+    """Return the plugs that are left out and were not read now; each must be known and have a reason."""
+    known = {plug.casefold() for plug in state.of(FirstPowerState).plugs_wanted}
+    for one in wanted:
+        if not one.reason.strip():
+            raise InputError(f'say why "{one.plug}" is left out; the verdict says it')
+        if one.plug.casefold() not in known:
+            raise InputError(f'"{one.plug}" is no cable made by hand and no plug that was read; check its name')
+    read = {each.plug.casefold() for each in readings}
+    return [one for one in wanted if one.plug.casefold() not in read]
