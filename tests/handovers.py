@@ -49,8 +49,8 @@ def soak_again(book: Logbook, clock: HandClock, build: str, *, end_k: float = 10
     work = book.work(Soaks)
     answer(book, build, work, When.BEFORE_SOAK)
     work.start(build, SoakPlan())
-    work.read(build, course(60, end_k=end_k))
     clock.run(3700)
+    work.read(build, course(60, end_k=end_k))
     work.do_step(build, JOINTS_HOT)
     assert work.close(build).outcome == "pass"
 

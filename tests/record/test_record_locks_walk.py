@@ -137,7 +137,7 @@ ORDER: tuple[tuple[str, Deed], ...] = (
     ("bled elsewhere", lambda b, c, i, r: b.override(i, "thermal_soak", "bled on another bench")),
     ("answer", _answer_all),
     ("begin to soak", lambda b, c, i, r: b.work(Soaks).start(i, SoakPlan())),
-    ("soak", lambda b, c, i, r: b.work(Soaks).read(i, course(60))),
+    ("soak", lambda b, c, i, r: b.work(Soaks).read(i, course(0))),
     ("end the soak", lambda b, c, i, r: b.work(Soaks).close(i)),
 )
 """A good way from an empty build to the last verdict."""

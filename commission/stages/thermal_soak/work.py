@@ -60,14 +60,19 @@ class Soaks(StageWork):
         Raises
         ------
         NotAllowed
-            If no soak was begun, or readings go back in time, or there would be too many.
+            If no soak was begun, or readings go back in time or lie after now, or there would be too many.
         InputError
             If a figure makes no sense.
         """
         state = self.begun(build_id)
-        refuse_readings(state.of(SoakState).readings, readings)
+        self.refuse(state, readings)
         attempt = state.run(THERMAL_SOAK).attempt
         return self.book.record(build_id, SoakRead(attempt=attempt, readings=tuple(readings), file=file))
+
+    def refuse(self, state: BuildState, readings: Sequence[SoakReading]) -> None:
+        """Raise as `read` does where readings are not to be stored in the soak that goes on."""
+        refuse_readings(state.of(SoakState).readings, readings)
+        refuse_ahead(readings, self.elapsed_s(state))
 
     def rule(self, state: BuildState) -> SoakRule:
         """Return when a soak of this build passes."""

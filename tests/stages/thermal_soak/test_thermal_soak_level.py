@@ -74,13 +74,14 @@ def test_what_is_missing_once_cold_leaves_no_pass(level: float, outcome: Outcome
     work, fills, cold = book.work(Soaks), book.work(Fills), parse("22 degC", Quantity.TEMPERATURE)
     fills.describe_reservoir(build, Reservoir(bore_m=0.06, height_m=0.2))
     fills.read_level(build, _mm(120), cold, stage="thermal_soak")
+    clock.run(3600)
     work.read(build, course(60))
     work.do_step(build, JOINTS_HOT)
     flow = SoakFlow(book, build)
     question = flow.question()
     assert question is not None
     assert "read the level again" in question.prompt.ask
-    clock.run(7200)
+    clock.run(3600)
     assert question.deed(f"level {level} mm 22 degC").told.startswith(f"level {level} mm")
     assert flow.answer(f"level {level} mm 22 degC").startswith("entry")
     asked = SoakFlow(book, build).question()

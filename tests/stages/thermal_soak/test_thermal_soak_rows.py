@@ -33,6 +33,7 @@ def test_the_card_and_show_say_the_same_figures(ended: bool) -> None:
     book, _, clock = new_book()
     build = soaking(book, clock)
     work = book.work(Soaks)
+    clock.run(1500)
     work.read(build, course(25))
     if ended:
         work.do_step(build, JOINTS_HOT)

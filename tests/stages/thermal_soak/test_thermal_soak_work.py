@@ -22,8 +22,8 @@ def test_a_soak_from_its_start_to_a_pass() -> None:
     book, _, clock = new_book()
     build = soaking(book, clock)
     work = book.work(Soaks)
-    work.read(build, course(60))
     clock.run(3700)
+    work.read(build, course(60))
     assert work.verdict(book.build(build)).reasons[0].code == "joints_not_looked_at"
     work.do_step(build, JOINTS_HOT)
     assert work.close(build).outcome is Outcome.PASS
@@ -71,6 +71,8 @@ def test_what_makes_no_sense_is_not_stored() -> None:
         work.read(build, [replace(one, elapsed_s=float(at)) for at in range(MOST_READINGS + 1)])
     with pytest.raises(NotAllowed, match="goes on already"):
         work.start(build, SoakPlan())
+    with pytest.raises(NotAllowed, match=r"at 60\.5 s lies after now"):  # a minute is let be
+        work.read(build, (replace(one, elapsed_s=60.5),))
     assert book.head().seq == head
     work.read(build, (one,))
     with pytest.raises(NotAllowed, match="forward in time"):
@@ -90,6 +92,7 @@ def test_a_withdrawn_reading_no_longer_counts_and_another_attempt_begins_empty()
     book, _, clock = new_book()
     build = soaking(book, clock)
     work, readings = book.work(Soaks), course(60)
+    clock.run(3600)
     work.read(build, readings[:-1])
     slip = work.read(build, (replace(readings[-1], warm_k=400.0),))
     assert work.verdict(book.build(build)).outcome is Outcome.FAIL
@@ -107,6 +110,7 @@ def test_a_leak_takes_its_worth_and_stops_it() -> None:
     book, _, clock = new_book()
     build = soaking(book, clock)
     work = book.work(Soaks)
+    clock.run(3600)
     work.read(build, course(60))
     work.do_step(build, JOINTS_HOT)
     work.close(build)

@@ -4,11 +4,10 @@ from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.stages.thermal_soak.rows.figures import counted_readings
-from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.text import plan_text, reading_text
 from commission.stages.thermal_soak.typed.plan import read_plan
 from commission.stages.thermal_soak.typed.reading import read_reading
-from commission.stages.thermal_soak.work import Soaks, refuse_ahead, refuse_readings
+from commission.stages.thermal_soak.work import Soaks
 
 
 def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
@@ -25,10 +24,9 @@ def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
 
 def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
     """Return what storing a reading does; raises where it cannot be understood or does not fit."""
-    now_s = hand.work.elapsed_s(hand.work.begun(hand.build_id))
-    reading = read_reading(text, now_s)
-    refuse_readings(hand.state.of(SoakState).readings, (reading,))
-    refuse_ahead((reading,), now_s)
+    state = hand.work.begun(hand.build_id)
+    reading = read_reading(text, hand.work.elapsed_s(state))
+    hand.work.refuse(state, (reading,))
     told = reading_text(reading)
 
     def do() -> str:
@@ -42,11 +40,10 @@ def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:
     """Return what storing the readings of a file does; raises where it cannot be read or does not fit."""
     from commission.stages.thermal_soak.files.soak_csv import read_soak
 
-    now_s = hand.work.elapsed_s(hand.work.begun(hand.build_id))
+    state = hand.work.begun(hand.build_id)
     path = named_file(text, "a table of a soak's readings")
     readings = read_soak(path, columns).readings
-    refuse_readings(hand.state.of(SoakState).readings, readings)
-    refuse_ahead(readings, now_s)
+    hand.work.refuse(state, readings)
     told = f"{counted_readings(len(readings))} from {path.name}"
 
     def do() -> str:

@@ -85,6 +85,7 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
 def test_after_a_soak_that_is_no_pass_another_is_offered() -> None:
     book, _, clock = new_book()
     build = soaking(book, clock)
+    clock.run(5400)
     book.work(Soaks).read(build, course(90, end_k=30.0))
     book.work(Soaks).do_step(build, JOINTS_HOT)
     book.work(Soaks).close(build)
@@ -106,6 +107,7 @@ async def test_the_soak_looks_as_it_did(phase: str) -> None:
     book, _, clock = new_book()
     build = headers_passed(book, clock) if phase == "cautions" else soaking(book, clock)
     if phase != "cautions":
+        clock.run(720 if phase == "running" else 5400)
         book.work(Soaks).read(build, course(12 if phase == "running" else 90))
     if phase == "passed":
         book.work(Soaks).do_step(build, JOINTS_HOT)
