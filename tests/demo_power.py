@@ -5,6 +5,7 @@ Voltages and speeds are those of ``tests/make_sweep_logs.py``, read back from th
 
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.seats import Chain, Device, Drive, Header, Reach
 from commission.record.stage_work import StageWork
@@ -14,7 +15,7 @@ from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.files.rails_csv import read_rails
 from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock
 from tests.make_sample_logs import FOLDER

@@ -4,6 +4,7 @@ from commission.base.frozen import replace
 from commission.procedure.connectors import one_to_one
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Header
 from commission.stages.fan_headers.model.sweep import Direction, Sweep, SweepReading
@@ -12,7 +13,7 @@ from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable, CableTest, ContinuityReading, Meter, ShortReading
 from commission.stages.first_power.model.machine_start import MachineStart, PumpSign
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock
 from tests.plugs import connector

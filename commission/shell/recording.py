@@ -129,6 +129,21 @@ class Recording:
         self.stored(silent=True)
         hand.refresh()
 
+    def leak(self, *, where: str, seen: str) -> None:
+        """Write the leak down that a wet joint is, as its card does on the screen: a shell has no card to lead to.
+
+        A joint that is wet at another look is the same leak until that is repaired.
+        """
+        from commission.record.mishap import Mishap
+        from commission.record.mishaps import Mishaps
+
+        known = [one.wrong for one in self.book.build(self.build_id).open_findings if one.wrong is not None]
+        if any(one.what is Mishap.LEAK and one.where == where for one in known):
+            return
+        self.book.work(Mishaps).note(self.build_id, Mishap.LEAK, where=where, seen=seen)
+        self.stored()
+        self.say('next: "commission repaired" records what was done about it; then hold and fill again')
+
     def judged(self, outcome: Outcome, reasons: Iterable[str], *, lines: Iterable[str] | None = None) -> None:
         """Tell a verdict and its reasons, or these lines in their place where lines are printed."""
         self._outcome, self._reasons = str(outcome), list(reasons)

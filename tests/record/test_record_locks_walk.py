@@ -19,6 +19,7 @@ from commission.record import logbook as book_module
 from commission.record.entries import CautionsPrinted, StageOverridden
 from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung, Rungs
 from commission.record.mishap import Mishap
@@ -31,7 +32,7 @@ from commission.stages.fill.model.fill import Drain
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.entries import Ending

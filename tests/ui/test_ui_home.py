@@ -7,10 +7,11 @@ from commission.base.errors import NotAllowed
 from commission.bench.home import HomeFlow
 from commission.procedure.model import When
 from commission.record.entries import Withdrawn
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.stages.build_sheet.card.sheet import SheetFlow
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow
 from commission.ui.screens.home import HomeScreen

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from enum import StrEnum
 
-from commission.base.frozen import Frozen, field
+from commission.base.frozen import Frozen, field, replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.record.machine.change import Change
@@ -28,6 +28,8 @@ class Rungs(Frozen):
     """Outcome of each rung; None, or not there, where it was not climbed."""
     pump_runs: bool = False
     """Whether by the record the pump runs alone now, under its leak watch."""
+    joints: tuple[str, ...] = ()
+    """The joints that the last leak watch named."""
 
     def after(self, change: Change) -> "Rungs":
         """Return what still holds after a change of the loop: cables and voltages do, pump and machine do not.
@@ -36,11 +38,11 @@ class Rungs(Frozen):
         the machine alone: nobody saw it turn there.
         """
         if change is Change.PUMP_SEAT:
-            return Rungs(shown={**self.shown, Rung.MACHINE: None}, pump_runs=self.pump_runs)
+            return replace(self, shown={**self.shown, Rung.MACHINE: None})
         if change not in (Change.AT_FAULT, Change.AIR_LEFT, Change.LEAKED, Change.ANOTHER_LOOP):
             return self
         runs = self.pump_runs and change is not Change.ANOTHER_LOOP
-        return Rungs(shown={**self.shown, Rung.PUMP: None, Rung.MACHINE: None}, pump_runs=runs)
+        return replace(self, shown={**self.shown, Rung.PUMP: None, Rung.MACHINE: None}, pump_runs=runs)
 
 
 def rung_locked(

@@ -6,6 +6,7 @@ import pytest
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import NEVER_OVERRIDDEN, Rung, rung_locked
 from commission.stages.first_power.judge.ladder import evaluate_first_power
@@ -16,7 +17,7 @@ from commission.stages.first_power.model.cables import CableVerdict
 from commission.stages.first_power.model.ladder import PowerBasis, PowerRecord
 from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading, RailsVerdict, Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetLook, WetRule, WetVerdict, WetWatch
+from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetRule, WetVerdict, WetWatch
 
 RULE = WetRule(watch_s=1800, looks=3)  # half an hour, three looks: common practice, no source
 JOINTS = ("pump inlet", "pump outlet", "cpu block inlet")

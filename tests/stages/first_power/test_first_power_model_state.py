@@ -6,6 +6,7 @@ from commission.base.clock import ClockMark
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.pins import Connector
+from commission.record.machine.joints import Paper
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -22,7 +23,7 @@ from commission.stages.first_power.model.cables import Cable, CableTest, CableVe
 from commission.stages.first_power.model.ladder import FirstPowerVerdict
 from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import RailsVerdict, Revision
-from commission.stages.first_power.model.wet_watch import Paper, WetLook, WetVerdict, WetWatch
+from commission.stages.first_power.model.wet_watch import WetLook, WetVerdict, WetWatch
 from commission.stages.first_power.state.power import FirstPowerState, apply_power
 
 DAY_MS = 86_400_000

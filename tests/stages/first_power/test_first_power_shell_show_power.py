@@ -8,13 +8,13 @@ from commission.__main__ import job
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.logged import Logged
+from commission.record.machine.joints import Paper
 from commission.record.machine.rungs import Rung
 from commission.record.mishaps import Mishaps
 from commission.shell.show_text import show_lines
 from commission.stages.fan_headers.rows.headers_text import seats_lines, seats_of
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import SupplyDescribed
-from commission.stages.first_power.model.wet_watch import Paper
 from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import ListLog, new_book
 from tests.holds import ready_build

@@ -5,6 +5,7 @@ from typing import get_args
 import pytest
 
 from commission.base.verdict import Outcome
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.payload import Payload
@@ -26,7 +27,7 @@ from commission.stages.first_power.judge.rails import evaluate_rails, judge_powe
 from commission.stages.first_power.model.ladder import FirstPowerVerdict, RungState
 from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict, PumpSign
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetLook, WetVerdict, WetWatch
+from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetVerdict, WetWatch
 from tests.power_builds import cable_test, rails
 from tests.registered import tell
 

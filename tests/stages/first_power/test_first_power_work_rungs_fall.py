@@ -7,6 +7,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.record.locks import rung_lock
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.machine.seats import Drive, Feed
@@ -25,7 +26,7 @@ from commission.stages.fan_headers.entries import (
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.entries import CableTested, JointLooked, RailsRead, WetWatchEnded
 from commission.stages.first_power.model.rails import PlugKind, Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.work.first_power import FirstPower
 from tests.fakes import HandClock, new_book
 from tests.power_builds import (

@@ -9,6 +9,7 @@ from commission.procedure.model import When
 from commission.record.entries import InstrumentAdded
 from commission.record.logbook import Logbook
 from commission.record.machine.held import Held
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.rungs import Rung
 from commission.record.mishaps import Mishaps
@@ -19,7 +20,7 @@ from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.fill.state import FillState
 from commission.stages.fill.work.fills import Fills
 from commission.stages.first_power.entries import JointLooked, RailsRead
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.pressure_hold.card.hold import HoldFlow

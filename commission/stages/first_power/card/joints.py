@@ -8,10 +8,11 @@ from commission.bench.ask import Question, asked_once, command
 from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
+from commission.record.machine.joints import joints_of
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.rows.joints import joints_row
 from commission.stages.first_power.rows.ladder import rung_figures
-from commission.stages.first_power.typed.watch import edited, joints_of
+from commission.stages.first_power.typed.watch import edited
 from commission.units.show import say
 
 if TYPE_CHECKING:

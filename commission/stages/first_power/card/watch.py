@@ -12,14 +12,16 @@ from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.clock_times import DUE_SOON_S, ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import duration
+from commission.bench.joint_look import read_look
 from commission.bench.last_entry import LastEntry, why_undone
 from commission.bench.prompt import Prompt
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetVerdict
+from commission.stages.first_power.model.wet_watch import LevelLook, WetVerdict
 from commission.stages.first_power.rows.joints import joint_row
 from commission.stages.first_power.rows.ladder import rung_figures
 from commission.stages.first_power.rows.watch_due import looks_at, next_look
-from commission.stages.first_power.typed.watch import read_look, read_state
+from commission.stages.first_power.typed.watch import read_state
 from commission.units.show import say
 
 if TYPE_CHECKING:

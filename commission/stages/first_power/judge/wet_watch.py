@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from commission.base.quantity import Phrase
 from commission.base.text import braced, counted
 from commission.base.verdict import Outcome
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetVerdict
+from commission.stages.first_power.model.wet_watch import LevelLook, WetVerdict
 
 if TYPE_CHECKING:
     from commission.stages.first_power.model.wet_watch import WetLook, WetRule, WetWatch

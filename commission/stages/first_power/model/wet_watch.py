@@ -5,15 +5,8 @@ from enum import StrEnum
 from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
-
-
-class Paper(StrEnum):
-    """What a dry paper towel showed after it was pressed to a joint."""
-
-    DRY = "dry"
-    DAMP = "damp"
-    WET = "wet"
 
 
 class LevelLook(StrEnum):

@@ -3,7 +3,7 @@
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from commission.stages.first_power.model.wet_watch import Paper
+from commission.record.machine.joints import Paper
 
 if TYPE_CHECKING:
     from commission.stages.first_power.model.wet_watch import WetVerdict

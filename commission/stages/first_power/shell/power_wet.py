@@ -28,7 +28,8 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
     """
     from commission.bench.deed import Deed
     from commission.procedure.model import When
-    from commission.stages.first_power.typed.watch import edited, joints_of
+    from commission.record.machine.joints import joints_of
+    from commission.stages.first_power.typed.watch import edited
 
     if not alone:
         raise click.UsageError("unplug board, graphics card, drives and fans at the supply first, then say --alone")
@@ -72,7 +73,7 @@ def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json:
             deed = watching.looked(line)
             job.do(deed)
             if deed.calls:
-                _note_leak(job, where=deed.at, seen=deed.seen)
+                job.leak(where=deed.at, seen=deed.seen or "wet paper in the leak watch")
             hand.refresh()
         failed = watching.verdict.outcome is Outcome.FAIL
         if failed:
@@ -182,22 +183,6 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         job.stored()
         job.judged(verdict.outcome, map(say, verdict.reasons))
     context.exit(STATUS[verdict.outcome])
-
-
-def _note_leak(job: Recording, *, where: str, seen: str) -> None:
-    """Write the leak down that a wet joint is, as its card does on the screen: a shell has no card to lead to.
-
-    A joint that is wet at another look is the same leak until that is repaired.
-    """
-    from commission.record.mishap import Mishap
-    from commission.record.mishaps import Mishaps
-
-    known = [one.wrong for one in job.book.build(job.build_id).open_findings if one.wrong is not None]
-    if any(one.what is Mishap.LEAK and one.where == where for one in known):
-        return
-    job.book.work(Mishaps).note(job.build_id, Mishap.LEAK, where=where, seen=seen or "wet paper in the leak watch")
-    job.stored()
-    job.say('next: "commission repaired" records what was done about it; then hold and fill again')
 
 
 def _refuse_locked(hand: PowerAtHand, rung: Rung) -> None:

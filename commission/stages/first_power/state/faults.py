@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
+from commission.record.machine.joints import Paper
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.model.cables import CableVerdict
 from commission.stages.first_power.model.ladder import PowerFault
 from commission.stages.first_power.model.machine_start import MachineVerdict
 from commission.stages.first_power.model.rails import PowerGoodVerdict, RailRow, RailsVerdict
-from commission.stages.first_power.model.wet_watch import Paper, WetLook
+from commission.stages.first_power.model.wet_watch import WetLook
 
 UNDER_LOAD = " under load"
 """What the place of a voltage ends on that was read under load."""

@@ -53,7 +53,7 @@ def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry
 def with_power(state: BuildState, power: FirstPowerState) -> BuildState:
     """Put what the rungs add up to in its place; what each shows is kept beside it, for whoever waits for it."""
     shown = rung_outcomes(power.record(hold_passed=False, filled=False))  # no outcome of a rung rests on these two
-    return state.with_(power).with_(Rungs(shown=shown, pump_runs=power.pump_since is not None))
+    return state.with_(power).with_(Rungs(shown=shown, pump_runs=power.pump_since is not None, joints=power.joints))
 
 
 def _of_power(found: Finding) -> bool:

@@ -1,25 +1,15 @@
-"""What is typed while the pump runs alone: looks at joints, level, noise; and the joints a loop has."""
+"""What is typed while the pump runs alone, but looks at joints: which joints there are, level, noise."""
 
 import re
-from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
 from commission.base.text import clip
-from commission.bench.ask import listed, one_of
+from commission.bench.ask import one_of
+from commission.record.machine.joints import LONGEST_JOINT, MOST_JOINTS, Paper
 from commission.record.machine.noise import Noise
-from commission.record.machine.parts import Part, PartKind
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 
-LONGEST_JOINT = 40
-"""Longest name of a joint [characters]."""
-MOST_JOINTS = 60
-"""Joints that one watch takes at most."""
-FLOOR = "case floor"
-"""Where water from anywhere else ends up: paper lies there too."""
-_ONE_END = {PartKind.FITTINGS, PartKind.VALVE}
-"""Parts that count as one joint; tubes have theirs at the parts that they join."""
 _LEVEL = {"steady": LevelLook.STEADY, "sinking": LevelLook.SINKING, "unseen": LevelLook.NOT_LOOKED}
 _NOISE = {
     "quiet": Noise.QUIET,
@@ -29,46 +19,6 @@ _NOISE = {
 }
 _FILLERS = ("level", "pump", "and", "·", "noise")
 _EDIT = re.compile(r"([+\-−])\s*(\S.*)")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LookLine:
-    """A look at one joint, or at all that are due."""
-
-    joints: tuple[str, ...]
-    """Which joints."""
-    paper: Paper
-    """What the paper showed."""
-    note: str = ""
-    """What followed the #."""
-
-    @property
-    def told(self) -> str:
-        """The line as understood."""
-        note = f', note "{self.note}"' if self.note else ""
-        return f"{', '.join(self.joints)}: paper {self.paper}{note}"
-
-
-def joints_of(parts: Sequence[Part]) -> tuple[str, ...]:
-    """Return the joints that a loop of these parts has: where each part is screwed in, and where it lets go again.
-
-    Examples
-    --------
-    >>> def made(kind, name):
-    ...     return Part(part_id=name, kind=kind, name=name, volume_m3=1e-5, u_volume_m3=0.0)
-    >>> joints_of([made(PartKind.RADIATOR, "front"), made(PartKind.TUBE, "tube"), made(PartKind.VALVE, "drain")])
-    ('front in', 'front out', 'drain', 'case floor')
-    """
-    found: list[str] = []
-    seen: Counter[str] = Counter()
-    for part in parts:
-        if part.kind is PartKind.TUBE:
-            continue
-        name = " ".join(part.name.replace(",", " ").replace("#", " ").split())[: LONGEST_JOINT - 8]
-        seen[name.casefold()] += 1
-        name = name if seen[name.casefold()] == 1 else f"{name} {seen[name.casefold()]}"
-        found += [name] if part.kind in _ONE_END else [f"{name} in", f"{name} out"]
-    return (*found[: MOST_JOINTS - 1], FLOOR) if found else ()
 
 
 def _same(first: str, second: str) -> bool:
@@ -117,35 +67,6 @@ def _checked(joints: tuple[str, ...]) -> tuple[str, ...]:
     if len(joints) > MOST_JOINTS:
         raise InputError(f"{len(joints)} joints; {MOST_JOINTS} are the most that one pair of eyes can watch")
     return joints
-
-
-def read_look(text: str, joints: Sequence[str], due: Sequence[str]) -> LookLine:
-    """Return the look of a line: ``dry`` for the joint that is due, ``all dry`` for all that are, or ``NAME wet``.
-
-    Raises
-    ------
-    InputError
-        If it says nothing of the paper, names no joint, or says of all at once that they are not dry.
-
-    Examples
-    --------
-    >>> read_look("all dry", ["a", "b"], ["a", "b"]).joints, read_look("b damp # a drop", ["a", "b"], ["a"]).told
-    (('a', 'b'), 'b: paper damp, note "a drop"')
-    """
-    body, _, note = text.partition("#")
-    words = body.split()
-    paper = next((one for one in Paper if words and words[-1].casefold() == one), None)
-    if paper is None:
-        raise InputError("type what the paper shows: dry, damp or wet; for another joint its name before the word")
-    name = " ".join(words[:-1]).removesuffix(":").strip()
-    if name.casefold() == "all":
-        if paper is not Paper.DRY:
-            raise InputError(f"which of them is {paper}? type its name: {listed(list(joints))}")
-        return LookLine(joints=tuple(due) or tuple(joints), paper=paper, note=note.strip())
-    if not name and not due:
-        raise InputError(f"which joint? type its name before the word: {listed(list(joints))}")
-    joint = one_of(name, {each: each for each in joints}, "joint on the list") if name else due[0]
-    return LookLine(joints=(joint,), paper=paper, note=note.strip())
 
 
 def read_state(text: str) -> tuple[LevelLook, Noise]:

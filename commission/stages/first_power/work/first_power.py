@@ -11,6 +11,7 @@ from commission.record.build_state import BuildState
 from commission.record.locks import counts, disproved, not_repaired, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
@@ -30,7 +31,7 @@ from commission.stages.first_power.model.cables import CableTest, CableVerdict
 from commission.stages.first_power.model.ladder import FirstPowerVerdict, PowerRecord
 from commission.stages.first_power.model.machine_start import MachineStart, MachineVerdict
 from commission.stages.first_power.model.rails import LeftOut, Rail, RailReading, RailsVerdict, Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper, WetLook, WetRule, WetVerdict, WetWatch
+from commission.stages.first_power.model.wet_watch import LevelLook, WetLook, WetRule, WetVerdict, WetWatch
 from commission.stages.first_power.state.power import FirstPowerState
 from commission.stages.first_power.work.aborts import PowerAborts
 from commission.stages.first_power.work.findings import PowerFindings

@@ -8,10 +8,12 @@ import pytest
 from commission.base.errors import CommissionError, InputError, NotAllowed
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent
+from commission.bench.joint_look import LookLine, read_look
 from commission.procedure.model import When
 from commission.record.entries import StageOverridden
 from commission.record.ladder import StageWord
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.machine.rungs import Rung, Rungs
 from commission.record.machine.seats import Drive, Feed
 from commission.stages.bleed.model import Bubbles
@@ -22,9 +24,7 @@ from commission.stages.first_power.card import watch
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
 from commission.stages.first_power.entries import CableTested, JointLooked, MachineStarted, PumpStarted
 from commission.stages.first_power.model.rails import Revision
-from commission.stages.first_power.model.wet_watch import Paper
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.typed.watch import LookLine, read_look
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.work.holds import Holds
 from tests.answers import POWER, POWER_AGAIN

@@ -7,11 +7,11 @@ import pytest
 from textual.pilot import Pilot
 
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.mishap import WentWrong
 from commission.stages.fan_headers.card.headers import HeadersFlow
 from commission.stages.fan_headers.work.fan_headers import FanHeaders
 from commission.stages.first_power.card.first_power import FirstPowerFlow, Phase
-from commission.stages.first_power.model.wet_watch import Paper
 from commission.stages.first_power.work.first_power import FirstPower
 from commission.ui.screens.went_wrong import WentWrongScreen
 from tests.answers import POWER

@@ -3,15 +3,17 @@
 import pytest
 
 from commission.base.errors import CommissionError, InputError
+from commission.bench.joint_look import read_look
 from commission.procedure.connectors import connectors, one_to_one
 from commission.procedure.pins import Connector, Net
+from commission.record.machine.joints import Paper, joints_of
 from commission.record.machine.noise import Noise
 from commission.record.machine.parts import Part, PartKind
 from commission.stages.first_power.judge.cable_shorts import must_be_apart
 from commission.stages.first_power.model.cables import Cable
 from commission.stages.first_power.model.machine_start import PumpSign
 from commission.stages.first_power.model.rails import PlugKind, Rail, Revision
-from commission.stages.first_power.model.wet_watch import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.typed.cable import (
     is_one_to_one,
     pairs_to_read,
@@ -23,7 +25,7 @@ from commission.stages.first_power.typed.cable import (
 from commission.stages.first_power.typed.machine import read_machine, seen_text
 from commission.stages.first_power.typed.rails import power_good_ms, read_plug
 from commission.stages.first_power.typed.supply import read_names, read_supply
-from commission.stages.first_power.typed.watch import edited, joints_of, read_look, read_state
+from commission.stages.first_power.typed.watch import edited, read_state
 from commission.units.power_numbers import ohms
 from tests.plugs import connector
 from tests.ui.hostile import HOSTILE
