@@ -7,9 +7,9 @@ from enum import StrEnum
 from commission.record.machine.parts import Part, PartKind
 
 LONGEST_JOINT = 40
-"""Longest name of a joint [characters]."""
+"""Longest name of a joint [characters]; our choice: it stays one line of a card."""
 MOST_JOINTS = 60
-"""Joints that one watch takes at most."""
+"""Joints that one watch takes at most [1]; our choice: one pair of eyes watches no more."""
 FLOOR = "case floor"
 """Where water from anywhere else ends up: paper lies there too."""
 _ONE_END = {PartKind.FITTINGS, PartKind.VALVE}
