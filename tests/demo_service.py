@@ -6,6 +6,7 @@ from commission.base.verdict import Outcome
 from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import When
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.stages.fill.model.fill import Pour, TypedAmount, Way
 from commission.stages.fill.state import Shelf
 from commission.stages.fill.work.doses import dose_of
@@ -15,7 +16,7 @@ from commission.stages.handover.typed.spares import read_life
 from commission.stages.handover.work.handovers import Handovers
 from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.model import SoakPlan
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work import Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES
 from tests.demo_power import DAY_S
@@ -87,5 +88,5 @@ class ServiceAuthor:
             for one in readings
         )
         work.read(build, warmer, file="half-a-year.csv")
-        work.do_step(build, JOINTS_HOT)
+        work.look(build, work.joints(self.book.build(build)), Paper.DRY)
         assert work.close(build).outcome is Outcome.PASS

@@ -26,13 +26,14 @@ from commission.procedure.model import When
 from commission.record.logbook import Logbook
 from commission.record.logged import Sample
 from commission.record.machine.instrument import Instrument, InstrumentKind
+from commission.record.machine.joints import Paper
 from commission.record.machine.parts import Material, Part, PartKind, tube_volume
 from commission.record.ports import Machine
 from commission.stages.pressure_hold.entries import Ending, HoldPlan, SourceOff
 from commission.stages.pressure_hold.shell.caution_text import caution_lines
 from commission.stages.thermal_soak.files.soak_csv import read_soak
 from commission.stages.thermal_soak.model import SoakPlan
-from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
+from commission.stages.thermal_soak.work import Soaks
 from commission.units.parse import parse
 from tests.demo_coolant import LOFT_BOTTLES, CoolantAuthor
 from tests.demo_power import DAY_S, PowerAuthor
@@ -208,7 +209,7 @@ class Author:
         work.start(desk, SoakPlan(resolution_k=0.1))
         self.clock.run(5500)
         work.read(desk, file.readings[::6], file="settles.csv")
-        work.do_step(desk, JOINTS_HOT)
+        work.look(desk, work.joints(self.book.build(desk)), Paper.DRY)
         assert work.close(desk).outcome is Outcome.PASS
 
     def leaking_cube(self) -> None:

@@ -96,6 +96,9 @@ def _do(model: Model, seq: int, one: Did) -> None:  # noqa: C901, PLR0912 - one 
             model.wet, model.bottles, model.ml = False, [], 0
         case (("end" | "fail"), stage):
             _end(model, seq, stage, passed=one.word == "end")
+        case "fell", stage:
+            _end(model, seq, stage, passed=False)
+            model.take("bo")  # what is missing once cold left as bubbles, or leaks: bled again, and handed over again
         case ("part", _) | ("changed", "loop"):
             model.take(ALL, machine=False)
         case "changed", "supply":

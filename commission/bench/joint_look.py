@@ -53,3 +53,13 @@ def read_look(text: str, joints: Sequence[str], due: Sequence[str]) -> LookLine:
         raise InputError(f"which joint? type its name before the word: {listed(list(joints))}")
     joint = one_of(name, {each: each for each in joints}, "joint on the list") if name else due[0]
     return LookLine(joints=(joint,), paper=paper, note=note.strip())
+
+
+def says_paper(text: str) -> bool:
+    """Return whether a line ends with what paper shows, and so is a look.
+
+    >>> says_paper("block in wet # a drop"), says_paper("warm 36 cool 34 air 22")
+    (True, False)
+    """
+    words = text.partition("#")[0].split()
+    return bool(words) and words[-1].casefold() in tuple(Paper)

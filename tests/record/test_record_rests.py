@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from commission.base.frozen import replace
-from commission.base.verdict import Outcome
+from commission.base.verdict import Bounded, Outcome
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FILL, FIRST_POWER, HANDOVER, HOLD, THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.entries import FindingCured, FindingRaised, NoteAdded, Withdrawn
@@ -33,6 +33,7 @@ from commission.stages.first_power.entries import (
 from commission.stages.handover.entries import HandedOver, ToppedUp
 from commission.stages.pressure_hold.entries import HoldClosed
 from commission.stages.thermal_soak.entries import SoakClosed
+from commission.stages.thermal_soak.model import ColdLevel
 from commission.storage.chain import logged
 from tests.fills import bottle
 from tests.power_builds import chain, header, pump
@@ -75,13 +76,21 @@ def _ended(kind: type, attempt: int, outcome: Outcome) -> Payload:
     return ended
 
 
+def _fallen(ended: SoakClosed) -> Payload:
+    """Return the end of a soak after which 20 mL are missing once cold."""
+    missing = Bounded(value=2e-5, lower95=1e-5, upper95=3e-5)
+    level = ColdLevel(missing=missing, before_k=293.15, after_k=293.15, moved_m3=0.0)
+    return replace(ended, verdict=replace(ended.verdict, level=level))
+
+
 def _payload(did: Did, attempt: int, turn: int, seq: int) -> Payload:
     """Return the entry that says what was done."""
     match did.word:
         case "start hold":
             return replace(started(f"s{seq}"), attempt=attempt)
-        case "end" | "fail":
-            return _ended(ENDS[did.what][1], attempt, Outcome.PASS if did.word == "end" else Outcome.FAIL)
+        case "end" | "fail" | "fell":
+            ended = _ended(ENDS[did.what][1], attempt, Outcome.PASS if did.word == "end" else Outcome.FAIL)
+            return _fallen(ended) if isinstance(ended, SoakClosed) and did.word == "fell" else ended
         case "part":
             return PartAdded(part=replace(plainest(PartAdded).part, part_id=f"p{seq}", volume_m3=0.05))
         case "changed":
@@ -126,7 +135,8 @@ def _payload_on_top(did: Did, turn: int, seq: int) -> Payload:
 
 
 CHOICES = (
-    *(Did("end", stage) for stage in "hfbpsto" * 2), *(Did("fail", stage) for stage in "hb"), Did("part"), Did("leak"),
+    *(Did("end", stage) for stage in "hfbpsto" * 2), *(Did("fail", stage) for stage in "hb"), Did("fell", "t"),
+    Did("part"), Did("leak"),
     *(Did("changed", of) for of in ("loop", "supply", "fans", "paste")), Did("drain"),
     Did("drain", "in the fill"), Did("spill"), Did("burst"),
     *(Did(word, name) for word in ("pour", "fill with") for name in BOTTLES), Did("smoke"), Did("note"), Did("note"),
@@ -182,7 +192,7 @@ class _Build:
 
     def do(self, did: Did) -> tuple[type[Payload], set[str]]:
         """Do something, compare the two, and return what kind of entry it was and which stages it took."""
-        ended = sum(one.what == did.what and one.word in ("end", "fail") for one in self.done)
+        ended = sum(one.what == did.what and one.word in ("end", "fail", "fell") for one in self.done)
         attempt = self.holds.count("ended") + 1 if did.word == "start hold" else ended + 1
         self.done.append(did)
         if did.word == "start hold" or did.what == "h":

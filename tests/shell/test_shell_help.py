@@ -50,6 +50,7 @@ def test_the_commands_are_those_of_the_shell() -> None:
         "fans", "fans sheet", "fans header", "fans chain", "fans set", "fans plug", "fans found", "fans unplug",
         "fans remove", "fans sweep", "fans duty", "fans end",
         "judge soak", "calc heat", "soak", "soak begin", "soak read", "soak feed", "soak live", "soak joints",
+        "soak limit", "soak look",
         "soak board", "soak level", "soak end",
         "handover", "due", "visit", "visit begin", "visit top-up", "visit looked", "visit cleaned", "visit changed",
         "visit drained", "visit end",

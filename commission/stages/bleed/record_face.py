@@ -83,6 +83,6 @@ RECORD = RecordFace(
         ),
         Undoing(BleedClosed, "it failed", (Change.AIR_LEFT,)),
     ),
-    stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEAKED}),
+    stale_on=frozenset({Change.TOP_UP, Change.LIQUID, Change.ANOTHER_LOOP, Change.LEVEL_FELL, Change.LEAKED}),
 )
 """The bleed as the record sees it."""

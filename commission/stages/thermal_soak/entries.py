@@ -3,6 +3,8 @@
 from typing import ClassVar
 
 from commission.base.frozen import Frozen
+from commission.base.quantity import Measured
+from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.model import SoakPlan, SoakReading, SoakVerdict
 
 
@@ -28,6 +30,33 @@ class SoakRead(Frozen):
     """Name of the file; empty where it was typed."""
 
 
+class ComponentLimited(Frozen):
+    """It was typed how warm a component may get: by its maker's word, it counts in place of the procedure's."""
+
+    KIND: ClassVar[str] = "component limited"
+    name: str
+    """The component, as readings call it."""
+    most: Measured
+    """The warmest that it may get, by its own sensor."""
+    source: str
+    """Where that stands, such as the maker's data sheet."""
+
+
+class HotJointsLooked(Frozen):
+    """Joints were touched with dry paper while the machine soaked."""
+
+    KIND: ClassVar[str] = "hot joints looked at"
+    SHOWN: ClassVar[str] = "hot joints checked"
+    attempt: int
+    """Which attempt, from 1."""
+    joints: tuple[str, ...]
+    """Which joints, one after the other."""
+    paper: Paper
+    """What the paper showed at them."""
+    note: str = ""
+    """What the builder added."""
+
+
 class SoakClosed(Frozen):
     """The soak was ended and judged."""
 
@@ -41,5 +70,5 @@ class SoakClosed(Frozen):
     """Version of the program that judged."""
 
 
-SoakEntry = SoakStarted | SoakRead | SoakClosed
+SoakEntry = SoakStarted | SoakRead | ComponentLimited | HotJointsLooked | SoakClosed
 """Every kind of entry of a thermal soak."""

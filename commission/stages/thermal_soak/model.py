@@ -1,12 +1,14 @@
 """A thermal soak: readings under a steady load, and where they settle."""
 
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import ClassVar
 
-from commission.base.frozen import Frozen
+from commission.base.frozen import Frozen, field
 from commission.base.quantity import Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.physics.glycol import Glycol
+from commission.record.machine.joints import Paper
 
 MOST_READINGS = 5000
 """Most readings of a soak in the log [1]; our choice: four hours at one in 3 s, and what is read again stays quick."""
@@ -83,6 +85,48 @@ class SoakRule(Frozen):
     """Relative one of the flow [1]."""
     flow_fall: float
     """Fall of the flow that is told [1]."""
+
+
+class PartLimit(Frozen):
+    """The warmest that a component may get in the warmest room."""
+
+    name: str
+    """The component."""
+    most_k: float
+    """That temperature, by its own sensor [K]."""
+    source: str = ""
+    """Where that stands, such as a data sheet; empty: the procedure's limit of any component."""
+
+
+class HotLook(Frozen):
+    """What dry paper showed at a joint while the machine soaked."""
+
+    joint: str
+    """Which joint."""
+    paper: Paper
+    """What the paper showed."""
+    elapsed_s: float
+    """Time since the soak began [s]."""
+
+
+class Limits(Frozen):
+    """How warm components may get, beside the limit of any of them."""
+
+    own: tuple[PartLimit, ...] = ()
+    """Those that were typed."""
+    usual: Mapping[str, float] = field(default_factory=dict)
+    """Those of the procedure for what a component is, by their ids [K]; an older one has none."""
+
+
+class HotWatch(Frozen):
+    """What is known of the joints while hot."""
+
+    done: bool = False
+    """Whether one act said that all are dry, as where no joint is named."""
+    joints: tuple[str, ...] = ()
+    """Every joint that can be wet; each wants a look while hot."""
+    looks: tuple[HotLook, ...] = ()
+    """What paper showed at them."""
 
 
 class SteadyWord(StrEnum):
@@ -179,9 +223,16 @@ class SoakVerdict(Frozen):
     """Coolant above air per watt of load, or of heat where the load was not read [K/W]."""
     components: tuple[SettledPart, ...] = ()
     """Where components settle."""
+    limits: tuple[PartLimit, ...] = ()
+    """By which limit each component was judged."""
     level: ColdLevel | None = None
     """The level after cooling against the one before; None where the two were not read."""
     reasons: tuple[Phrase, ...] = ()
     """Why, in plain words; the one that decided comes first."""
     picture: SoakPicture | None = None
     """What a plot needs; None where nothing can be drawn."""
+
+    @property
+    def lacks_coolant(self) -> bool:
+        """Whether coolant is missing after cooling, beyond what a level can tell."""
+        return self.level is not None and self.level.missing.lower95 > 0

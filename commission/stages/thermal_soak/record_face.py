@@ -12,7 +12,15 @@ from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.machine.over_years import Compared
 from commission.record.payload import Payload
-from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRead, SoakStarted
+from commission.record.undoing import Undoing
+from commission.stages.thermal_soak.entries import (
+    ComponentLimited,
+    HotJointsLooked,
+    SoakClosed,
+    SoakEntry,
+    SoakRead,
+    SoakStarted,
+)
 from commission.stages.thermal_soak.state import SoakState, apply_soak
 
 
@@ -29,13 +37,15 @@ def _text(payload: Payload, _names: Mapping[str, str]) -> str:
 
 
 def _admit(state: BuildState, _procedure: Procedure, entry: Logged) -> None:
-    from commission.stages.thermal_soak.work import refuse_readings
+    from commission.stages.thermal_soak.work import refuse_limit, refuse_readings
 
     match entry.payload:
-        case SoakRead() | SoakClosed() if not state.run(THERMAL_SOAK).running:
+        case SoakRead() | HotJointsLooked() | SoakClosed() if not state.run(THERMAL_SOAK).running:
             raise NotAllowed("no soak was begun before it")
         case SoakRead(readings=readings):
             refuse_readings(state.of(SoakState).readings, readings)
+        case ComponentLimited(name=name, most=most, source=source):
+            refuse_limit(name, most.si, source)
         case _:
             pass
 
@@ -60,6 +70,7 @@ RECORD = RecordFace(
     kept=(SoakStarted, SoakClosed),
     needs_machine=True,
     compared=_compared,
+    undoes=(Undoing(SoakClosed, "coolant is missing once cold", (Change.LEVEL_FELL,)),),
     stale_on=frozenset(
         {
             Change.LIQUID,

@@ -88,6 +88,8 @@ FACE = Face(
         "soak feed": Command(f"{_SHELL}.soak:feed", "Record the readings of a table."),
         "soak live": Command(f"{_SHELL}.live:live", "Record readings from a thermometer on a serial port."),
         "soak board": Command(f"{_SHELL}.board:board", "Record the temperatures that the board tells."),
+        "soak limit": Command(f"{_SHELL}.soak:limit", "Record how warm a component may get, by its maker."),
+        "soak look": Command(f"{_SHELL}.soak:look", "Record what paper shows at hot joints."),
         "soak joints": Command(f"{_SHELL}.soak:joints", "Record the look at the hot joints."),
         "soak level": Command(f"{_SHELL}.soak:level", "Record the level: cold before the load, cold again after."),
         "soak end": Command(f"{_SHELL}.soak:end", "End the soak and judge it."),

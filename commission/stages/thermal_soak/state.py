@@ -1,14 +1,24 @@
 """What the entries of a thermal soak add up to in a build."""
 
+import math
 from typing import assert_never
 
+from commission.base.clock import elapsed_between
 from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
-from commission.record.staleness import ended_run, put_run
-from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRead, SoakStarted
-from commission.stages.thermal_soak.model import SoakPlan, SoakReading
+from commission.record.machine.change import Change
+from commission.record.staleness import ended_run, put_run, told
+from commission.stages.thermal_soak.entries import (
+    ComponentLimited,
+    HotJointsLooked,
+    SoakClosed,
+    SoakEntry,
+    SoakRead,
+    SoakStarted,
+)
+from commission.stages.thermal_soak.model import HotLook, PartLimit, SoakPlan, SoakReading
 
 
 class SoakTaken(Frozen):
@@ -20,6 +30,24 @@ class SoakTaken(Frozen):
     """Its readings."""
 
 
+class Limited(Frozen):
+    """A limit of a component that was typed."""
+
+    seq: int
+    """Number of the entry."""
+    limit: PartLimit
+    """The limit."""
+
+
+class Looked(Frozen):
+    """What one entry says of hot joints."""
+
+    seq: int
+    """Number of the entry."""
+    looks: tuple[HotLook, ...]
+    """A look at each of them."""
+
+
 class SoakState(Frozen):
     """What the thermal soak keeps of a build."""
 
@@ -27,6 +55,21 @@ class SoakState(Frozen):
     """What is known of coolant and displays."""
     taken: tuple[SoakTaken, ...] = ()
     """What the entries of the soak that goes on, or was judged last, brought."""
+
+    limited: tuple[Limited, ...] = ()
+    """Limits of components, typed for any soak of this machine; the last of a name counts."""
+    looked: tuple[Looked, ...] = ()
+    """Looks at hot joints in that soak."""
+
+    @property
+    def looks(self) -> tuple[HotLook, ...]:
+        """All looks at hot joints, in order."""
+        return tuple(look for one in self.looked for look in one.looks)
+
+    def limits(self, before: float = math.inf) -> tuple[PartLimit, ...]:
+        """Return the limits that count, as typed before an entry; one of each name, whatever its capitals."""
+        found = {one.limit.name.casefold(): one.limit for one in self.limited if one.seq < before}
+        return tuple(found.values())
 
     @property
     def readings(self) -> tuple[SoakReading, ...]:
@@ -39,11 +82,26 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
     match payload:
         case SoakStarted(plan=plan):
             run = replace(state.run(THERMAL_SOAK), started=entry)
-            return put_run(state, THERMAL_SOAK, run).with_(SoakState(plan=plan))
+            limited = state.of(SoakState).limited
+            return put_run(state, THERMAL_SOAK, run).with_(SoakState(plan=plan, limited=limited))
         case SoakRead(readings=readings):
             kept = state.of(SoakState)
             return state.with_(replace(kept, taken=(*kept.taken, SoakTaken(seq=entry.seq, readings=readings))))
-        case SoakClosed():
-            return ended_run(state, THERMAL_SOAK, entry)
+        case ComponentLimited(name=name, most=most, source=source):
+            kept, limit = state.of(SoakState), PartLimit(name=name, most_k=most.si, source=source)
+            return state.with_(replace(kept, limited=(*kept.limited, Limited(seq=entry.seq, limit=limit))))
+        case HotJointsLooked():
+            return _looked(state, entry, payload)
+        case SoakClosed(verdict=verdict):
+            state = ended_run(state, THERMAL_SOAK, entry)
+            return told(state, Change.LEVEL_FELL) if verdict.lacks_coolant else state
         case _ as unreachable:
             assert_never(unreachable)
+
+
+def _looked(state: BuildState, entry: Logged, payload: HotJointsLooked) -> BuildState:
+    """Return the state after a look at hot joints, at the time of its entry."""
+    started, kept = state.run(THERMAL_SOAK).started, state.of(SoakState)
+    at_s = 0.0 if started is None else elapsed_between(started.mark, entry.mark).elapsed_s
+    looks = tuple(HotLook(joint=joint, paper=payload.paper, elapsed_s=at_s) for joint in payload.joints)
+    return state.with_(replace(kept, looked=(*kept.looked, Looked(seq=entry.seq, looks=looks))))

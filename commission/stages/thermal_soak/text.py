@@ -5,7 +5,14 @@ from typing import assert_never
 from commission.base.quantity import Quantity
 from commission.base.text import counted
 from commission.record.value_text import shown
-from commission.stages.thermal_soak.entries import SoakClosed, SoakEntry, SoakRead, SoakStarted
+from commission.stages.thermal_soak.entries import (
+    ComponentLimited,
+    HotJointsLooked,
+    SoakClosed,
+    SoakEntry,
+    SoakRead,
+    SoakStarted,
+)
 from commission.stages.thermal_soak.model import SoakPlan, SoakReading
 
 
@@ -17,16 +24,25 @@ def soak_text(payload: SoakEntry) -> str:
     payload
         The entry.
     """
-    attempt = f"attempt {payload.attempt}"
+    match payload:
+        case ComponentLimited(name=name, most=most, source=source):
+            return f"{name}: at most {most.typed}, {source}"
+        case _:
+            return f"attempt {payload.attempt}: {_of_attempt(payload)}"
+
+
+def _of_attempt(payload: SoakStarted | SoakRead | HotJointsLooked | SoakClosed) -> str:
     match payload:
         case SoakStarted(plan=plan):
-            return f"{attempt}: {plan_text(plan)}"
+            return plan_text(plan)
         case SoakRead(readings=readings, file=file) if file or len(readings) != 1:
-            return f"{attempt}: {counted(len(readings), 'reading')} from {file or 'a file'}"
+            return f"{counted(len(readings), 'reading')} from {file or 'a file'}"
         case SoakRead(readings=readings):
-            return f"{attempt}: {reading_text(readings[0])}"
+            return reading_text(readings[0])
+        case HotJointsLooked(joints=joints, paper=paper, note=note):
+            return f"{', '.join(joints)}: paper {paper}" + (f', note "{note}"' if note else "")
         case SoakClosed(verdict=verdict):
-            return f"{attempt}: {verdict.outcome}, {counted(verdict.readings, 'reading')}"
+            return f"{verdict.outcome}, {counted(verdict.readings, 'reading')}"
         case _ as unreachable:
             assert_never(unreachable)
 

@@ -1,18 +1,37 @@
 """The thermal soak in the log: its start, its readings, and what they prove."""
 
+import math
 from collections.abc import Sequence
 
 from commission.base.clock import elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
+from commission.base.quantity import Measured
 from commission.procedure.model import Stage, When
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
 from commission.record.logged import Logged
+from commission.record.machine.joints import Paper, joints_of
+from commission.record.machine.rungs import Rungs
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
-from commission.stages.thermal_soak.entries import SoakClosed, SoakRead, SoakStarted
-from commission.stages.thermal_soak.model import MOST_READINGS, SoakPlan, SoakReading, SoakRule, SoakVerdict
+from commission.stages.thermal_soak.entries import (
+    ComponentLimited,
+    HotJointsLooked,
+    SoakClosed,
+    SoakRead,
+    SoakStarted,
+)
+from commission.stages.thermal_soak.judge.part_limits import KINDS, limits_of
+from commission.stages.thermal_soak.model import (
+    MOST_READINGS,
+    HotWatch,
+    Limits,
+    SoakPlan,
+    SoakReading,
+    SoakRule,
+    SoakVerdict,
+)
 from commission.stages.thermal_soak.state import SoakState
 from commission.units.worded import worded
 
@@ -22,6 +41,11 @@ COLDEST_K = 253.15
 """Colder readings are slips [K]; our choice: no machine is put into service below -20 degC."""
 HOTTEST_K = 423.15
 """Hotter ones are, too [K]; our choice: chips switch off well below 150 degC."""
+
+LOWEST_LIMIT_K = 313.15
+"""No component is limited lower [K]; our choice: 40 degC is a warm room, and drives are made for 60 and more."""
+LONGEST_NAME = 40
+"""Longest name of a component or chain [characters]; our choice: it stays one line of a card."""
 
 AHEAD_S = 60.0
 """Most that a reading may lie after now [s]; our choice: the logger was started by hand before the soak was."""
@@ -103,15 +127,70 @@ class Soaks(StageWork):
         kept = state.of(SoakState)
         run = state.run(THERMAL_SOAK)
         shown = run if run.started is not None else state.judged_run(THERMAL_SOAK) or run
-        watched = JOINTS_HOT in shown.steps
+        ended = math.inf if shown.closed is None else shown.closed.seq
         return evaluate_thermal_soak(
             kept.readings,
             kept.plan,
             self.rule(state),
             running=running,
-            watched=watched,
+            watch=HotWatch(done=JOINTS_HOT in shown.steps, joints=self.joints(state), looks=kept.looks),
+            limits=self._limits(state, before=ended),
             level=cold_level_of(state, shown),
         )
+
+    def _limits(self, state: BuildState, before: float = math.inf) -> Limits:
+        """Return the limits of components that were typed before an entry, and those of the procedure."""
+        usual = {limit.id: limit.value for limit in self.stage(state).limits if limit.id in KINDS}
+        return Limits(own=state.of(SoakState).limits(before=before), usual=usual)
+
+    def joints(self, state: BuildState) -> tuple[str, ...]:
+        """Return every joint that can be wet: as the last leak watch named them, else by the parts."""
+        return state.of(Rungs).joints or joints_of(state.parts)
+
+    def look(self, build_id: str, joints: Sequence[str], paper: Paper, note: str = "") -> Logged:
+        """Record what dry paper showed at joints, now.
+
+        Raises
+        ------
+        NotAllowed
+            If no soak was begun, or nothing was read yet: a cold joint proves nothing.
+        InputError
+            If there is no such joint.
+        """
+        state = self.begun(build_id)
+        self.refuse_look(state, paper)
+        known = self.joints(state)
+        for joint in joints:
+            if joint not in known:
+                raise InputError(f'there is no joint "{joint}"; there are: {", ".join(known)}')
+        attempt = state.run(THERMAL_SOAK).attempt
+        return self.book.record(
+            build_id, HotJointsLooked(attempt=attempt, joints=tuple(joints), paper=paper, note=note)
+        )
+
+    def refuse_look(self, state: BuildState, paper: Paper) -> None:
+        """Raise NotAllowed where a dry joint proves nothing, since nothing says that it is hot."""
+        if paper is Paper.DRY and not state.of(SoakState).readings:
+            raise NotAllowed("nothing was read in this soak yet, so nothing says that it is hot; type a reading first")
+
+    def limit(self, build_id: str, name: str, most: Measured, source: str) -> Logged:
+        """Record how warm a component may get by its maker's word.
+
+        Raises
+        ------
+        NotAllowed
+            If the soak goes on, and the limit is above the one that its readings are judged by.
+        InputError
+            If it makes no sense.
+        """
+        state = self.reachable(build_id)
+        refuse_limit(name, most.si, source)
+        kept = state.of(SoakState)
+        if state.run(THERMAL_SOAK).running and kept.readings:
+            (now,) = limits_of((name,), self._limits(state), self.rule(state))
+            if most.si > now.most_k:
+                raise NotAllowed("once a soak is read, a limit may only be lowered; a higher one is for the next")
+        return self.book.record(build_id, ComponentLimited(name=name, most=most, source=source))
 
     def begun(self, build_id: str) -> BuildState:
         """Return the build, whose soak goes on.
@@ -130,6 +209,16 @@ class Soaks(StageWork):
 def rule_of(stage: Stage) -> SoakRule:
     """Return the rule that a stage of the procedure holds."""
     return SoakRule(**{name: stage.limit(name) for name in SoakRule.__struct_fields__})
+
+
+def refuse_limit(name: str, most_k: float, source: str) -> None:
+    """Raise InputError where no component is limited like that."""
+    if not name or len(name) > LONGEST_NAME:
+        raise InputError(f"name the component as readings call it, in at most {LONGEST_NAME} characters")
+    if not LOWEST_LIMIT_K <= most_k <= HOTTEST_K:
+        raise InputError(worded("a component's limit is 40 to 150 degC; correct it"))
+    if not source.strip():
+        raise InputError("say where that limit stands, such as data sheet: a limit of nobody proves nothing")
 
 
 def refuse_plan(plan: SoakPlan) -> None:

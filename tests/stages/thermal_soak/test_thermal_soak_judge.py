@@ -11,16 +11,34 @@ import pytest
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
+from commission.procedure.load import default_toml, load_procedure
+from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.judge.approach import fit_approach
+from commission.stages.thermal_soak.judge.hot_joints import not_dry_while_hot
 from commission.stages.thermal_soak.judge.reasons import too_warm_now, warm_room
 from commission.stages.thermal_soak.judge.steady import judge_steady, slope_error
 from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
 from commission.stages.thermal_soak.judge.worse import climb_behind_bend, fall_of_flow
-from commission.stages.thermal_soak.model import Named, SoakPlan, SoakVerdict, SteadyWord
+from commission.stages.thermal_soak.model import (
+    HotLook,
+    HotWatch,
+    Limits,
+    Named,
+    PartLimit,
+    SoakPlan,
+    SoakVerdict,
+    SteadyWord,
+)
 from commission.units.show import say
 from tests.soaks import AIR_K, RULE, course
 
 PLAN = SoakPlan()
+USUAL = {
+    limit.id: limit.value
+    for limit in load_procedure(default_toml()).stage(THERMAL_SOAK).limits
+    if limit.id in ("memory_most_k", "drive_most_k", "regulator_most_k")
+}
 HOUR = 3600.0
 
 
@@ -217,9 +235,66 @@ def test_a_loop_that_was_warm_at_the_start_must_stand_still_for_half_an_hour(res
 
 
 def test_nothing_passes_unwatched_or_without_watts() -> None:
-    assert judged(*course(90), watched=False).reasons[0].code == "joints_not_looked_at"
+    assert judged(*course(90), watch=HotWatch()).reasons[0].code == "joints_not_looked_at"
     blind = judged(*course(90, load_w=None, flow_m3_s=None))
     assert (blind.outcome, blind.reasons[0].code) == (Outcome.INCONCLUSIVE, "no_load")
+
+
+@pytest.mark.parametrize(
+    ("name", "own", "outcome", "most_degc"),
+    [
+        ("cpu", None, Outcome.PASS, 95),
+        ("cpu", 71, Outcome.FAIL, 71),
+        ("cpu", 72.3, Outcome.INCONCLUSIVE, 72.3),
+        ("nvme 1", None, Outcome.FAIL, 70),
+        ("nvme 1", 85, Outcome.PASS, 85),
+        ("memory", None, Outcome.PASS, 85),
+        ("vrm", None, Outcome.PASS, 105),
+    ],
+)
+def test_each_component_has_a_limit_of_its_own(
+    name: str, own: float | None, outcome: Outcome, most_degc: float
+) -> None:
+    """10 K above air and 32 K above coolant are 72 degC in a room of 30 degC, known to 1.645 * 0.3 K or about 0.5 K."""
+    readings = [
+        replace(one, components=tuple(Named(name=name, value=part.value) for part in one.components))
+        for one in course(90)
+    ]
+    typed = () if own is None else (PartLimit(name=name.upper(), most_k=own + 273.15, source="data sheet"),)
+    verdict = judged(*readings, limits=Limits(own=typed, usual=USUAL))
+    assert verdict.outcome is outcome
+    (limit,) = verdict.limits
+    assert limit.most_k == pytest.approx(most_degc + 273.15)
+    assert (limit.source == "data sheet") is (own is not None)
+
+
+def test_a_component_with_a_limit_that_was_not_read_is_no_pass() -> None:
+    gpu = PartLimit(name="gpu", most_k=358.15, source="data sheet")
+    assert judged(*course(90), limits=Limits(own=(gpu,))).reasons[0].code == "limit_not_read"
+
+
+def test_a_joint_counts_where_it_was_dry_while_hot() -> None:
+    """1 - exp(-t/600 s) is four fifths at 600 ln 5 = 966 s; behind the last reading ten minutes are let be."""
+    t = np.arange(0.0, 5401.0, 60.0)
+    above = 10 * (1 - np.exp(-t / 600))
+
+    def left(*looks: tuple[str, Paper, float]) -> tuple[str, ...]:
+        seen = [HotLook(joint=joint, paper=paper, elapsed_s=at) for joint, paper, at in looks]
+        return not_dry_while_hot(("block in", "drain"), seen, t, above)
+
+    drain = ("drain", Paper.DRY, 5990.0)
+    assert left(("block in", Paper.DRY, 959.0), drain) == ("block in",)
+    assert left(("block in", Paper.DRY, 1025.0), drain) == ()
+    assert left(("block in", Paper.DRY, 1025.0), ("drain", Paper.DRY, 6010.0)) == ("drain",)
+    assert left(("block in", Paper.DAMP, 2000.0), drain) == ("block in",)
+    assert left(("block in", Paper.DAMP, 2000.0), ("block in", Paper.DRY, 2600.0), drain) == ()
+    assert left(("block in", Paper.DRY, 2000.0), ("block in", Paper.DAMP, 2600.0), drain) == ("block in",)
+
+
+def test_a_wet_joint_fails_whatever_the_temperatures_are() -> None:
+    wet = HotLook(joint="drain", paper=Paper.WET, elapsed_s=3000.0)
+    verdict = judged(*course(90), watch=HotWatch(joints=("drain", "block in"), looks=(wet,)))
+    assert (verdict.outcome, verdict.reasons[0].code) == (Outcome.FAIL, "joint_wet_while_hot")
 
 
 def test_swapped_sensors_and_coolant_below_air_bear_no_verdict() -> None:

@@ -4,17 +4,23 @@ import pytest
 
 from commission.base.errors import InputError, NotAllowed
 from commission.base.frozen import replace
+from commission.base.quantity import Measured, Quantity
 from commission.base.verdict import Outcome
+from commission.bench.at_hand import StageAtHand
 from commission.procedure.load import default_toml
 from commission.procedure.model import When
+from commission.record.machine.joints import Paper
 from commission.record.mishap import Mishap
 from commission.record.mishaps import Mishaps
+from commission.stages.thermal_soak.card.deeds import look_deed
 from commission.stages.thermal_soak.model import MOST_READINGS, Named, SoakPlan
+from commission.stages.thermal_soak.rows.show import soak_lines
 from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks
 from tests.fakes import new_book
 from tests.power_builds import powered_build
 from tests.soaks import course, headers_passed, soaking
+from tests.stages.said_once import lines_of
 from tests.wet_builds import answer
 
 
@@ -131,3 +137,57 @@ def test_a_build_of_a_procedure_without_the_stage_goes_on() -> None:
     with pytest.raises(NotAllowed, match="has no stage thermal soak; open a new build"):
         book.work(Soaks).start(build, SoakPlan())
     assert book.verify() == []
+
+
+def test_a_limit_of_a_maker_counts_and_is_not_raised_once_readings_are_there() -> None:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    work = book.work(Soaks)
+    for name, most, source in (("", 350.0, "sheet"), ("cpu", 312.0, "sheet"), ("cpu", 350.0, " ")):
+        with pytest.raises(InputError):
+            work.limit(build, name, _kelvin(most), source)
+    work.limit(build, "cpu", _kelvin(358.15), "data sheet")
+    clock.run(3600)
+    work.read(build, course(60))
+    with pytest.raises(NotAllowed, match="may only be lowered"):
+        work.limit(build, "CPU", _kelvin(368.15), "forum")
+    work.limit(build, "cpu", _kelvin(343.15), "newer sheet")  # it settles at 345.15 K in a room of 303.15 K
+    work.do_step(build, JOINTS_HOT)
+    verdict = work.close(build)
+    assert (verdict.outcome, verdict.limits[0].source) == (Outcome.FAIL, "newer sheet")
+    assert "soak limit cpu: 70.0 °C, newer sheet" in lines_of(soak_lines(book, book.build(build)))
+    work.limit(build, "cpu", _kelvin(368.15), "for the next")
+    assert work.verdict(book.build(build)).limits == verdict.limits  # what was judged stays judged by its own
+    assert book.verify() == []
+
+
+def _kelvin(kelvin: float) -> Measured:
+    return Measured(quantity=Quantity.TEMPERATURE, si=kelvin, typed=f"{kelvin} K")
+
+
+def test_joints_are_looked_at_by_name_while_hot_and_each_look_has_its_time() -> None:
+    book, _, clock = new_book()
+    build = soaking(book, clock)
+    work = book.work(Soaks)
+    joints = work.joints(book.build(build))
+    assert len(joints) > 1  # as the leak watch of the first power-on named them
+    hand = StageAtHand(book, build, work)
+    with pytest.raises(NotAllowed, match="nothing says that it is hot"):
+        look_deed(hand, "all dry")
+    with pytest.raises(InputError, match="there is no joint"):
+        work.look(build, ["radiator of another loop"], Paper.DAMP)
+    clock.run(3600)
+    work.read(build, course(60))
+    hand.refresh()
+    assert work.verdict(book.build(build)).reasons[0].code == "joints_not_looked_at"
+    assert look_deed(hand, f"{joints[0]} damp # a trace").told.endswith("wipe it dry and look again in some minutes")
+    for line in ("all dry", f"{joints[0]} damp"):
+        look_deed(hand, line).do()
+        clock.run(60)
+        hand.refresh()
+    assert joints[0] in work.verdict(book.build(build)).reasons[0].template
+    look_deed(hand, f"{joints[0]} dry").do()
+    assert work.close(build).outcome is Outcome.PASS
+    told = lines_of(soak_lines(book, book.build(build)))
+    assert f"soak joint {joints[0]}: 3 looks; dry after 1 h, damp after 1 h 1 min, dry after 1 h 2 min" in told
+    assert look_deed(hand, f"{joints[1]} wet").calls == "leak"

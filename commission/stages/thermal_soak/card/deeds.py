@@ -2,12 +2,17 @@
 
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
+from commission.bench.figures import degrees, duration
+from commission.bench.joint_look import read_look
 from commission.bench.named_file import named_file
+from commission.record.machine.joints import Paper
 from commission.stages.thermal_soak.rows.figures import counted_readings
+from commission.stages.thermal_soak.state import SoakState
 from commission.stages.thermal_soak.text import plan_text, reading_text
+from commission.stages.thermal_soak.typed.limit import read_limit
 from commission.stages.thermal_soak.typed.plan import read_plan
 from commission.stages.thermal_soak.typed.reading import read_reading
-from commission.stages.thermal_soak.work import Soaks
+from commission.stages.thermal_soak.work import JOINTS_HOT, Soaks, refuse_limit
 
 
 def begin_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
@@ -34,6 +39,47 @@ def read_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
         return f"entry {entry.seq} · {told}"
 
     return Deed(told=told, do=do)
+
+
+def limit_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
+    """Return what a limit of a component does; raises where it cannot be understood or does not fit."""
+    name, most, source = read_limit(text)
+    refuse_limit(name, most.si, source)
+    told = f"{name}: at most {degrees(most.si)} in the warmest room, {source}"
+
+    def do() -> str:
+        entry = hand.work.limit(hand.build_id, name, most, source)
+        return f"entry {entry.seq} · {told}"
+
+    return Deed(told=told, do=do)
+
+
+def look_deed(hand: StageAtHand[Soaks], text: str) -> Deed:
+    """Return what a look at hot joints does; ``all dry`` where only the word was typed.
+
+    Raises
+    ------
+    CommissionError
+        If it cannot be understood, or nothing says that the machine is hot.
+    """
+    known, kept = hand.work.joints(hand.state), hand.state.of(SoakState)
+    if not known:
+        told = "every joint touched with dry paper while hot: all dry"
+        return hand.step_deed(JOINTS_HOT, text, told=told)
+    line = read_look(text or "all dry", known, known)
+    hand.work.refuse_look(hand.state, line.paper)
+    damp = ": wipe it dry and look again in some minutes" if line.paper is Paper.DAMP else ""
+    wet = ": LOAD OFF, POWER OFF, mains plug out" if line.paper is Paper.WET else ""
+
+    def do() -> str:
+        entry = hand.work.look(hand.build_id, line.joints, line.paper, line.note)
+        return f"entry {entry.seq} · {line.told}"
+
+    calls = "leak" if wet else ""
+    at = f" after {duration(hand.work.elapsed_s(hand.state))}" if kept.readings else ""
+    return Deed(
+        told=f"{line.told}{at}{damp}{wet}", do=do, calls=calls, at=line.joints[0] if wet else "", seen=line.note
+    )
 
 
 def feed_deed(hand: StageAtHand[Soaks], text: str, columns: str = "") -> Deed:

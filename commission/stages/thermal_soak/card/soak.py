@@ -3,10 +3,11 @@
 from enum import StrEnum
 
 from commission.base.frozen import replace
-from commission.bench.ask import Flow, Question, asked_once
+from commission.bench.ask import Flow, Question, asked_once, command
 from commission.bench.at_hand import StageAtHand
 from commission.bench.attempts import attempt_title
 from commission.bench.card import CardContent
+from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
 from commission.procedure.model import When
 from commission.procedure.stage_ids import THERMAL_SOAK
@@ -14,7 +15,7 @@ from commission.record.build_state import BuildState
 from commission.record.logbook import Logbook
 from commission.stages.thermal_soak.card.after import SoakAfter
 from commission.stages.thermal_soak.card.coolant import coolant_in
-from commission.stages.thermal_soak.card.deeds import begin_deed
+from commission.stages.thermal_soak.card.deeds import begin_deed, limit_deed
 from commission.stages.thermal_soak.card.running import Soaking
 from commission.stages.thermal_soak.model import SoakVerdict
 from commission.stages.thermal_soak.work import Soaks
@@ -86,12 +87,16 @@ class SoakFlow(Flow):
             Prompt(
                 key="soak coolant",
                 ask="Duties set as they will stay, load ready? Type the coolant: the soak's clock runs from then.",
-                hint=worded("water, or: propylene glycol 30 % · with a display of another step: water step 0.5 K"),
+                hint=worded("propylene glycol 30 % · water step 0.5 K · a maker's limit: limit cpu 90 degC, sheet"),
                 proposal=known,
                 placeholder="" if known else "type the coolant on the bottle",
             ),
-            lambda text: begin_deed(self.hand, text),
+            self._begin,
         )
+
+    def _begin(self, text: str) -> Deed:
+        word, rest = command(text, ("limit",))
+        return limit_deed(self.hand, rest) if word else begin_deed(self.hand, rest)
 
     def back(self) -> bool:
         """Take back a question about the end or a withdrawal."""

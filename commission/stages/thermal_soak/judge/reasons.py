@@ -1,5 +1,7 @@
 """Why a soak is judged as it is, in sentences."""
 
+from collections.abc import Sequence
+
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Bounded
 from commission.physics.gas import ICE_POINT_K
@@ -35,6 +37,29 @@ def _at(kelvin: float) -> Amount:
 def _plain(name: str) -> str:
     """Return a typed name in which nothing looks like the place of an amount."""
     return name.replace("{", "(").replace("}", ")")
+
+
+def not_watched(joints: Sequence[str]) -> Phrase:
+    """Say that joints were not looked at while hot; all where none is named."""
+    if not joints:
+        return NOT_WATCHED
+    more = f" and {len(joints) - 1} more" if len(joints) > 1 else ""
+    return Phrase(
+        NOT_WATCHED.code,
+        f"Not proven dry while hot: {_plain(joints[0])}{more}. Press dry paper to each, type what it shows, then end.",
+    )
+
+
+def limit_not_read(name: str) -> Phrase:
+    """Say that a component has a limit of its own and nobody read it."""
+    return Phrase("limit_not_read", f"The {_plain(name)} has a limit of its own and was not read: read it too.")
+
+
+def wet(joint: str) -> Phrase:
+    """Say that a joint was wet while hot."""
+    return Phrase(
+        "joint_wet_while_hot", f"The paper was wet at {_plain(joint)} while hot: load off, power off, mains plug out."
+    )
 
 
 def foreseen(high_k: float, limit_k: float) -> Phrase:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,10 +12,15 @@ from commission.stages.thermal_soak.judge import reasons
 from commission.stages.thermal_soak.judge.approach import fit_approach
 from commission.stages.thermal_soak.judge.balance import ONE_SIDED, balance_of, per_watt
 from commission.stages.thermal_soak.judge.columns import columns_of, unchanged_from
+from commission.stages.thermal_soak.judge.decide import Ends, Facts, decide
+from commission.stages.thermal_soak.judge.hot_joints import not_dry_while_hot, wet_joint
+from commission.stages.thermal_soak.judge.part_limits import limits_of
 from commission.stages.thermal_soak.judge.steady import judge_steady
-from commission.stages.thermal_soak.judge.worse import climb_behind_bend, fall_of_flow
+from commission.stages.thermal_soak.judge.worse import climb_behind_bend
 from commission.stages.thermal_soak.model import (
     ColdLevel,
+    HotWatch,
+    Limits,
     SettledPart,
     SoakPicture,
     SoakPlan,
@@ -35,16 +39,12 @@ if TYPE_CHECKING:
     from commission.stages.thermal_soak.judge.balance import Balance
     from commission.stages.thermal_soak.judge.columns import Columns
 
+LOOKED = HotWatch(done=True)
+"""The joints were looked at; not a number, no source."""
+USUAL = Limits()
+"""The rule's limit for any component: none beside it, no source."""
 DRAWN = 240
 """Most points of a picture [1]; our choice: more than a wide terminal has columns."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ends:
-    """Where all settle: bounds that are None are open."""
-
-    above: tuple[float, float | None, float | None]
-    parts: tuple[tuple[str, float, float | None, float | None], ...]
 
 
 def evaluate_thermal_soak(
@@ -53,7 +53,8 @@ def evaluate_thermal_soak(
     rule: SoakRule,
     *,
     running: bool = False,
-    watched: bool = True,
+    watch: HotWatch = LOOKED,
+    limits: Limits = USUAL,
     level: ColdLevel | None = None,
 ) -> SoakVerdict:
     """Judge a soak.
@@ -68,8 +69,10 @@ def evaluate_thermal_soak(
         The limits [SI].
     running
         Whether it goes on, so that more may come.
-    watched
-        Whether the joints were looked at while hot.
+    watch
+        What is known of the joints while hot.
+    limits
+        How warm components may get, beside the rule [K].
     level
         The level after cooling; None where it was not read.
 
@@ -86,25 +89,14 @@ def evaluate_thermal_soak(
 
     Source: our choice; the parts name their own.
     """
-    if not readings:
-        none = Outcome.INCONCLUSIVE if running else Outcome.INVALID
-        return _plain(none, reasons.NO_READING, rule, 0)
-    if any(later.elapsed_s <= sooner.elapsed_s for sooner, later in pairwise(readings)):
-        return _plain(Outcome.INVALID, reasons.OUT_OF_ORDER, rule, len(readings))
+    if (none := _none_to_judge(readings, rule, running=running)) is not None:
+        return none
     columns = columns_of(readings)
     first = unchanged_from(columns)
-    t, above = columns.elapsed_s[first:], columns.above_k[first:]
-    balance = balance_of(columns, first, plan, rule)
-    approach = fit_approach(t, above, plan.resolution_k)
-    steady = None
-    if approach is not None:
-        steady = judge_steady(t, above, approach.time_constant_s, plan.resolution_k, rule)
-    climb = 0.0
-    if steady is not None and steady.word is not SteadyWord.STEADY:
-        climb = climb_behind_bend(t, above, plan.resolution_k)
-    worse = climb > rule.slope_k_s  # no bound holds for what one time constant does not describe
-    ends = None if approach is None or worse else _ends(columns, first, approach, steady, plan, rule)
-    outcome, why = _decide(columns, first, balance, ends, steady, rule, watched=watched, climb=climb if worse else 0.0)
+    t = columns.elapsed_s[first:]
+    facts = _facts(columns, first, plan, rule, watch, limits)
+    balance, ends, approach = facts.balance, facts.ends, facts.approach
+    outcome, why = decide(columns, first, facts)
     end = None if ends is None else _bounded(*ends.above)
     outcome, said = _with_level(outcome, (why, *_remarks(columns, first, balance)), level)
     return SoakVerdict(
@@ -113,19 +105,77 @@ def evaluate_thermal_soak(
         readings=len(readings),
         span_s=float(columns.elapsed_s[-1] - columns.elapsed_s[0]),
         counts_s=float(t[-1] - t[0]) if t.size else 0.0,
-        steady=steady,
+        steady=facts.steady,
         end=end,
         least_end_k=None if ends is None else ends.above[1],
-        time_constant_s=None if approach is None or worse else approach.time_constant_s,
+        time_constant_s=None if approach is None else approach.time_constant_s,
         load_w=balance.load_w,
         heat_w=balance.heat_w,
         u_heat_w=balance.u_heat_w,
         k_per_w=None if end is None else per_watt(end, balance),
         components=() if ends is None else _settled(ends),
+        limits=facts.limits,
         level=level,
         reasons=said,
-        picture=_picture(columns, first, None if worse else approach),
+        picture=_picture(columns, first, approach),
     )
+
+
+def _facts(columns: Columns, first: int, plan: SoakPlan, rule: SoakRule, watch: HotWatch, limits: Limits) -> Facts:
+    """Return all that decides, from the readings that count."""
+    t, above = columns.elapsed_s[first:], columns.above_k[first:]
+    approach = fit_approach(t, above, plan.resolution_k)
+    steady, climb = _stands(t, above, approach, plan, rule)
+    if climb > rule.slope_k_s:  # no bound holds for what one time constant does not describe
+        approach = None
+    return Facts(
+        balance=balance_of(columns, first, plan, rule),
+        approach=approach,
+        ends=None if approach is None else _ends(columns, first, approach, steady, plan, rule),
+        steady=steady,
+        rule=rule,
+        limits=limits_of(columns.components, limits, rule),
+        unwatched=_unwatched(watch, columns),
+        unread=_unread(limits, columns),
+        wet=wet_joint(watch.looks),
+        climb=climb if climb > rule.slope_k_s else 0.0,
+    )
+
+
+def _none_to_judge(readings: Sequence[SoakReading], rule: SoakRule, *, running: bool) -> SoakVerdict | None:
+    """Return the verdict on readings that cannot be judged; None where they can."""
+    if not readings:
+        none = Outcome.INCONCLUSIVE if running else Outcome.INVALID
+        return _plain(none, reasons.NO_READING, rule, 0)
+    if any(later.elapsed_s <= sooner.elapsed_s for sooner, later in pairwise(readings)):
+        return _plain(Outcome.INVALID, reasons.OUT_OF_ORDER, rule, len(readings))
+    return None
+
+
+def _stands(
+    t: NDArray[np.float64], above: NDArray[np.float64], approach: Approach | None, plan: SoakPlan, rule: SoakRule
+) -> tuple[Steady | None, float]:
+    """Return whether it stands still, and how fast it climbs on behind its bend [K/s]."""
+    if approach is None:
+        return None, 0.0
+    steady = judge_steady(t, above, approach.time_constant_s, plan.resolution_k, rule)
+    if steady is None or steady.word is SteadyWord.STEADY:
+        return steady, 0.0
+    return steady, climb_behind_bend(t, above, plan.resolution_k)
+
+
+def _unread(limits: Limits, columns: Columns) -> str:
+    """Return a component that has a limit of its own and was not read; empty where none is."""
+    read = {name.casefold() for name in columns.components}
+    return next((one.name for one in limits.own if one.name.casefold() not in read), "")
+
+
+def _unwatched(watch: HotWatch, columns: Columns) -> Phrase | None:
+    """Return what lacks of the look at the hot joints; None where nothing does."""
+    if watch.done:
+        return None
+    undone = not_dry_while_hot(watch.joints, watch.looks, columns.elapsed_s, columns.above_k)
+    return reasons.not_watched(undone) if undone or not watch.joints else None
 
 
 def _with_level(
@@ -146,7 +196,7 @@ def _plain(outcome: Outcome, why: Phrase, rule: SoakRule, readings: int) -> Soak
 
 def _ends(
     columns: Columns, first: int, approach: Approach, steady: Steady | None, plan: SoakPlan, rule: SoakRule
-) -> _Ends:
+) -> Ends:
     """Return where coolant and components settle, the sensors' own errors included."""
     import numpy as np
 
@@ -165,7 +215,7 @@ def _ends(
         parts.append(
             (name, value + shift, None if low is None else low + shift, None if high is None else high + shift)
         )
-    return _Ends(above=above, parts=tuple(parts))
+    return Ends(above=above, parts=tuple(parts))
 
 
 def _end(approach: Approach, steady: Steady | None, sensors_k: float) -> tuple[float, float | None, float | None]:
@@ -186,104 +236,9 @@ def _bounded(value: float, low: float | None, high: float | None) -> Bounded | N
     return Bounded(value=value, lower95=low, upper95=high)
 
 
-def _settled(ends: _Ends) -> tuple[SettledPart, ...]:
+def _settled(ends: Ends) -> tuple[SettledPart, ...]:
     found = ((name, _bounded(value, low, high)) for name, value, low, high in ends.parts)
     return tuple(SettledPart(name=name, end=end) for name, end in found if end is not None)
-
-
-def _decide(
-    columns: Columns,
-    first: int,
-    balance: Balance,
-    ends: _Ends | None,
-    steady: Steady | None,
-    rule: SoakRule,
-    *,
-    watched: bool,
-    climb: float,
-) -> tuple[Outcome, Phrase]:
-    """Return the outcome and the reason that decided."""
-    wrong = _not_to_be_judged(columns, first, balance)
-    if wrong is not None:
-        return Outcome.INVALID, wrong
-    failed = _failed(columns, first, ends, rule)
-    if failed is not None:
-        return Outcome.FAIL, failed
-    short = _not_yet(balance, ends, steady, rule, watched=watched, climb=climb)
-    if short is not None or ends is None or steady is None or steady.word is SteadyWord.STEADY:
-        return (Outcome.PASS, reasons.STEADY) if short is None else (Outcome.INCONCLUSIVE, short)
-    assert ends.above[2] is not None  # an open bound falls short
-    return Outcome.PASS, reasons.foreseen(ends.above[2], rule.above_air_k)
-
-
-def _not_yet(
-    balance: Balance, ends: _Ends | None, steady: Steady | None, rule: SoakRule, *, watched: bool, climb: float
-) -> Phrase | None:
-    """Return what a pass still lacks; None where it lacks nothing."""
-    if climb > 0:
-        return reasons.gets_worse(climb)
-    if ends is None or steady is None:
-        return reasons.TOO_FEW
-    short = _falls_short(ends, rule)
-    if short is not None:
-        return short
-    if steady.word is not SteadyWord.STEADY and steady.window_s < steady.needed_s:
-        return reasons.too_soon(steady.needed_s - steady.window_s)
-    if not balance.load_w and balance.heat_w is None:
-        return reasons.NO_LOAD
-    return None if watched else reasons.NOT_WATCHED
-
-
-def _not_to_be_judged(columns: Columns, first: int, balance: Balance) -> Phrase | None:
-    """Return why the readings cannot be right; None where they may be."""
-    if balance.swapped:
-        return reasons.SIDES_SWAPPED
-    if balance.load_w and float(columns.above_k[first:].mean()) < -1.0:
-        return reasons.COLDER_THAN_AIR
-    return None
-
-
-def _failed(columns: Columns, first: int, ends: _Ends | None, rule: SoakRule) -> Phrase | None:
-    """Return why it fails for sure; None where it does not."""
-    import numpy as np
-
-    hottest = float(np.nanmax(columns.above_k + columns.air_k))
-    if hottest > rule.coolant_most_k:
-        return reasons.too_warm_now("coolant", hottest, rule.coolant_most_k)
-    for name, column in columns.components.items():
-        if float(np.nanmax(column)) > rule.component_most_k:
-            return reasons.too_warm_now(name, float(np.nanmax(column)), rule.component_most_k)
-    fell = fall_of_flow(columns.elapsed_s[first:], columns.flow_m3_s[first:])
-    if fell > rule.flow_fall:
-        return reasons.flow_fell(fell)
-    if ends is None:
-        return None
-    low = ends.above[1]
-    if low is not None and low > rule.above_air_k:
-        return reasons.settles_above(low, rule.above_air_k)
-    if low is not None and low + rule.warmest_air_k > rule.coolant_most_k:
-        return reasons.warm_room("coolant", low + rule.warmest_air_k, rule.warmest_air_k, rule.coolant_most_k)
-    for name, _, least, _ in ends.parts:
-        if least is not None and least > rule.component_most_k:
-            return reasons.warm_room(name, least, rule.warmest_air_k, rule.component_most_k)
-    return None
-
-
-def _falls_short(ends: _Ends, rule: SoakRule) -> Phrase | None:
-    """Return which bound is missing or too wide for a pass; None where all are within the limits."""
-    high = ends.above[2]
-    if high is None:
-        return reasons.not_bounded("coolant")
-    if high > rule.above_air_k:
-        return reasons.straddles_above(high, rule.above_air_k)
-    if high + rule.warmest_air_k > rule.coolant_most_k:
-        return reasons.straddles("coolant", high + rule.warmest_air_k, rule.coolant_most_k)
-    for name, _, _, most in ends.parts:
-        if most is None:
-            return reasons.not_bounded(name)
-        if most > rule.component_most_k:
-            return reasons.straddles(name, most, rule.component_most_k)
-    return None
 
 
 def _remarks(columns: Columns, first: int, balance: Balance) -> tuple[Phrase, ...]:

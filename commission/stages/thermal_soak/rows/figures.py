@@ -1,11 +1,21 @@
 """A soak in figures and words, the same on its card and in ``show``, while it goes on and after."""
 
+from collections.abc import Sequence
+
 from commission.base.quantity import Quantity
 from commission.base.text import counted
 from commission.base.verdict import Bounded, Outcome
 from commission.bench.card import Figure, raw
 from commission.bench.figures import degrees, duration
-from commission.stages.thermal_soak.model import SoakPicture, SoakRule, SoakVerdict, Steady, SteadyWord
+from commission.stages.thermal_soak.model import (
+    HotLook,
+    PartLimit,
+    SoakPicture,
+    SoakRule,
+    SoakVerdict,
+    Steady,
+    SteadyWord,
+)
 from commission.units.chosen import unit_for
 from commission.units.lookup import find_unit
 from commission.units.registry import scale
@@ -18,15 +28,17 @@ _HOUR = 3600.0
 
 def figures_of(verdict: SoakVerdict) -> tuple[Figure, ...]:
     """Return the figures of a soak, the most important first."""
-    rule = verdict.rule
     rows = [_above(verdict), *_per_watt(verdict)]
+    limits = {limit.name: limit for limit in verdict.limits}
+    room = degrees(verdict.rule.warmest_air_k)
     for part in verdict.components:
+        usual = PartLimit(name=part.name, most_k=verdict.rule.component_most_k)  # before limits were kept apart
         rows.append(
             Figure(
                 label=f"{part.name} settles at",
                 value=degrees(part.end.value),
                 bounds=f"{_plain(part.end.lower95)} to {degrees(part.end.upper95)}",
-                remark=f"in a room of {degrees(rule.warmest_air_k)}; limit {degrees(rule.component_most_k)}",
+                remark=f"in a room of {room}; {limit_said(limits.get(part.name, usual))}",
                 raw=raw("K", part.end.value, part.end.lower95, part.end.upper95),
             )
         )
@@ -47,6 +59,25 @@ def figures_of(verdict: SoakVerdict) -> tuple[Figure, ...]:
                 raw=raw("s", verdict.time_constant_s),
             )
         )
+    return tuple(rows)
+
+
+def limit_said(limit: PartLimit) -> str:
+    """Return a limit of a component with where it stands."""
+    return f"limit {degrees(limit.most_k)}" + (f", {limit.source}" if limit.source else "")
+
+
+def joint_figures(joints: Sequence[str], looks: Sequence[HotLook]) -> tuple[Figure, ...]:
+    """Return each joint that was looked at while the machine soaked: what paper showed, and when; then those left."""
+    rows = []
+    for joint in joints:
+        seen = [look for look in looks if look.joint == joint]
+        if seen:
+            papers = ", ".join(f"{look.paper} after {duration(60 * round(look.elapsed_s / 60))}" for look in seen)
+            rows.append(Figure(label=f"joint {joint}", value=counted(len(seen), "look"), remark=papers))
+    left = [joint for joint in joints if joint not in {look.joint for look in looks}]
+    if left:
+        rows.append(Figure(label="hot joints", value=f"{len(left)} left", remark=", ".join(left)))
     return tuple(rows)
 
 

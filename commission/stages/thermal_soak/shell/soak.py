@@ -91,18 +91,64 @@ def feed(build: str, file: str, *, as_json: bool) -> None:
 @records("BUILD")
 @click.option("--all-dry", is_flag=True, help="Say that paper stayed dry at every joint while hot.")
 def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
-    """Record that every joint was touched with dry paper while hot.
+    """Record that every joint was touched with dry paper while hot; by the names of the last leak watch.
 
     \b
     Example:
       commission soak joints "Desk loop" --all-dry
     """
-    from commission.stages.thermal_soak.work import JOINTS_HOT
-
     if not all_dry:
-        raise click.UsageError("touch every joint with dry paper while hot, then say --all-dry")
+        raise click.UsageError('touch every joint with dry paper while hot, then say --all-dry; one alone: "soak look"')
+    _look(build, ("all dry",), as_json=as_json)
+
+
+@records("BUILD", "LINE...")
+def look(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+    """Record what dry paper showed at hot joints, now: "all dry", or a joint and dry, damp or wet.
+
+    A wet joint opens a defect, as "commission defect BUILD leak" does.
+
+    \b
+    Exit status: 0 stored, 1 a joint is wet: load off, power off, mains plug out.
+
+    \b
+    Example:
+      commission soak look "Desk loop" "block in dry" "block out damp # wiped"
+    """
+    _look(build, lines, as_json=as_json)
+
+
+def _look(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
+    from commission.base.verdict import Outcome
+    from commission.stages.thermal_soak.card.deeds import look_deed
+
+    wet = False
     with recording(build, as_json=as_json) as job:
-        job.do(_hand(job).step_deed(JOINTS_HOT, "all dry"))
+        hand = _hand(job)
+        for line in lines:
+            deed = look_deed(hand, line)
+            job.do(deed)
+            if deed.calls:
+                wet = True
+                job.leak(where=deed.at, seen=deed.seen or "wet paper while hot")
+            hand.refresh()
+        if wet:
+            job.judged(Outcome.FAIL, ("Load off, power off, mains plug out with dry hands.",))
+    click.get_current_context().exit(STATUS[Outcome.FAIL] if wet else 0)
+
+
+@records("BUILD", "LINE")
+def limit(build: str, line: str, *, as_json: bool) -> None:
+    """Record how warm a component may get in the warmest room, by its maker's word; else the procedure says it.
+
+    \b
+    Example:
+      commission soak limit "Desk loop" "cpu 90 degC, data sheet"
+    """
+    from commission.stages.thermal_soak.card.deeds import limit_deed
+
+    with recording(build, as_json=as_json) as job:
+        job.do(limit_deed(_hand(job), line))
 
 
 @records("BUILD", "LINE")

@@ -6,6 +6,7 @@ from commission.base.errors import InputError
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.stages.thermal_soak.model import Named, SoakReading
+from commission.stages.thermal_soak.work import LONGEST_NAME
 from commission.units.chosen import bare_unit
 from commission.units.lookup import find_unit
 from commission.units.number import parted
@@ -16,8 +17,6 @@ from commission.units.worded import worded
 
 EXAMPLE = "warm 36.2 cool 34.5 air 22 cpu 71 flow 200 L/h load 400 W fans 50 %"
 """A reading as it is typed."""
-LONGEST_NAME = 40
-"""Longest name of a component or chain [characters]."""
 _BARE = re.compile(r"(?<= )([0-9.]+)(?= [a-z])")
 _NUMBER = re.compile(r"[+\-−]?[0-9]")
 _AFTER_A_PART = re.compile(r"[,;](?=\s|$)")

@@ -70,16 +70,18 @@ def test_what_a_line_does_is_told_first_and_refused_in_words() -> None:
     assert question is not None
     told = question.deed("warm 36.2 cool 34.5 air 22 load 400 W").told
     assert told == "after 2 min, warm 36.2 °C, cool 34.5 °C, air 22 °C, load 400 W"
-    assert question.deed("joints").told == "every joint touched with dry paper while hot: all dry"
     assert question.deed("end").told == "end the soak and judge it"
     assert flow.answer("end") == ""
     asked = flow.question()
     assert asked is not None
     assert asked.prompt.ask.startswith("Not a pass:")
     assert flow.back()
+    flow.answer("warm 36.2 cool 34.5 air 22 load 400 W")
     flow.answer("joints")
-    with pytest.raises(Exception, match="looked at in this soak already"):
-        flow.answer("joints")
+    assert flow.answer("undo") == ""
+    asked = flow.question()
+    assert asked is not None
+    assert "a look at hot joints" in asked.prompt.ask
 
 
 def test_after_a_soak_that_is_no_pass_another_is_offered() -> None:
