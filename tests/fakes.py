@@ -10,7 +10,6 @@ from typing import ParamSpec, TypeVar
 
 from commission.base.clock import ClockMark
 from commission.base.errors import ReadOnly
-from commission.base.frozen import replace
 from commission.procedure.load import default_toml
 from commission.record.logbook import Logbook
 from commission.record.logged import Draft, Head, Logged, Problem, Sample, SampleColumns, Seal, Unsealed
@@ -175,7 +174,8 @@ class ListLog:
 
     def __deepcopy__(self, memo: dict[int, object]) -> "ListLog":
         """Copy the lists and not what is in them: entries never change."""
-        copied = replace(self, stored=[*self.stored], streams={k: [*v] for k, v in self.streams.items()})
+        copied = copy.copy(self)
+        copied.stored, copied.streams = [*self.stored], {k: [*v] for k, v in self.streams.items()}
         memo[id(self)] = copied
         return copied
 

@@ -1,9 +1,9 @@
 """The lines that a gauge prints, as a person describes them: ``P={} mbar T={air [degC]}``."""
 
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.text import clip
 
 LONGEST = 200
@@ -14,8 +14,7 @@ _PLACE = re.compile(r"\{([^{}]*)\}")
 _NUMBER = r"(?<![\d.,+-])([+-]?\d+(?:[.,]\d+)?)(?!\d|[.,]\d)"
 
 
-@dataclass(frozen=True, slots=True)
-class LinePattern:
+class LinePattern(Frozen, kw_only=False):
     """A line with places for numbers."""
 
     places: tuple[str, ...]

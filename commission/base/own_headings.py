@@ -2,9 +2,9 @@
 
 import csv
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.text import clip
 
 LONGEST = 1_000
@@ -14,8 +14,7 @@ _EXAMPLE = "time=Zeit, gauge=Druck [mbar]"
 _NAME = re.compile(r'(.*?)\s*(?:\[\s*([^\[\],;"]{0,40}?)\s*\])?')
 
 
-@dataclass(frozen=True, slots=True)
-class OwnHeading:
+class OwnHeading(Frozen, kw_only=False):
     """One column of a file."""
 
     ours: str

@@ -1,9 +1,9 @@
 """What a line asks back before it does what it says: whether really to end, and why an entry is withdrawn."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.bench.ask import Question, asked_word
 from commission.bench.deed import Deed
@@ -13,8 +13,7 @@ if TYPE_CHECKING:
     from commission.bench.at_hand import StageAtHand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ending:
+class Ending(Frozen):
     """How this attempt is ended."""
 
     what: str

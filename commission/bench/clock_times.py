@@ -1,13 +1,12 @@
 """Times that a running clock shows, and how it says them."""
 
-from dataclasses import dataclass
+from commission.base.frozen import Frozen
 
 DUE_SOON_S = 10.0
 """From this long before a reading is due the clock asks for it [s]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockTimes:
+class ClockTimes(Frozen):
     """The times of a running hold, measured by the caller; the widget has no clock of its own."""
 
     elapsed_s: float

@@ -1,10 +1,9 @@
 """One entry of the record as a row."""
 
-from dataclasses import dataclass
+from commission.base.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EntryRow:
+class EntryRow(Frozen):
     """One entry of the record."""
 
     seq: int

@@ -1,16 +1,15 @@
 """An entry that is withdrawn by ``undo``, and the question why it is wrong."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.bench.ask import Question, asked_text, some_text
 from commission.bench.prompt import Prompt
 from commission.record.logbook import Logbook
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LastEntry:
+class LastEntry(Frozen):
     """An entry that ``undo`` withdraws."""
 
     seq: int

@@ -1,9 +1,9 @@
 """What a typed line is taken as: an answer, a refusal, or a call: a card of what went wrong, all details, units."""
 
 from contextlib import suppress
-from dataclasses import dataclass
 
 from commission.base.errors import CommissionError
+from commission.base.frozen import Frozen
 from commission.bench.mishap.words import Called, called_by
 from commission.bench.prompt import Prompt
 from commission.bench.words_here import MORE
@@ -16,8 +16,7 @@ STAGE = "stage"
 """Goes to the stage whose name stands behind it, by the same rule."""
 
 
-@dataclass(frozen=True, slots=True)
-class TakenAs:
+class TakenAs(Frozen, kw_only=False):
     """One line."""
 
     understood: str

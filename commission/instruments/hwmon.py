@@ -10,10 +10,10 @@ Sources: Linux Documentation/hwmon/sysfs-interface.rst (commit 2555693d), Docume
 import re
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.frozen import Frozen
 from commission.base.text import clean
 from commission.instruments.sensor_file import Value, read_bytes, read_text, read_value
 from commission.physics.gas import ICE_POINT_K
@@ -38,8 +38,7 @@ _INPUT = re.compile(r"(fan|temp)([0-9]+)_input|(pwm)([0-9]+)")
 _NO_HWMON = "no hwmon here: this system offers no speeds or temperatures as files (only Linux does). Type the readings"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Chip:
+class _Chip(Frozen):
     """What a scan found and what does not change until the next."""
 
     folder: Path

@@ -4,8 +4,8 @@ import errno
 import os
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from commission.base.frozen import Frozen
 from commission.record.machine.board_sensors import ReadState
 
 LARGEST = 4096
@@ -31,8 +31,7 @@ _STATES: tuple[tuple[frozenset[int], ReadState], ...] = (
 _ONCE_MORE = _codes("ENXIO", "EIO")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Value:
+class Value(Frozen):
     """What a file gave."""
 
     number: int | None

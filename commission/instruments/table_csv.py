@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from commission.base.errors import FileError, InputError
+from commission.base.frozen import Frozen
 from commission.base.text import clean, clip
 from commission.instruments.header_row import UNREAD
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
@@ -21,8 +22,7 @@ _NAME = re.compile(r"([^\[\]]*?)\s*(?:\[\s*([^\[\]]*?)\s*\])?")
 _SETTING = re.compile(r"([A-Za-z][A-Za-z _-]{0,30}?)\s*[:=]\s*(.*)")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class Heading(Frozen):
     """A column that a table may have."""
 
     name: str
@@ -38,8 +38,7 @@ class Heading:
         return f"{self.name} [{self.units[0]}]" if self.units else self.name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableRow:
+class TableRow(Frozen):
     """One row."""
 
     line: int

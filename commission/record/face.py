@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from commission.base.frozen import Frozen
@@ -136,7 +135,6 @@ class RecordFace(Frozen):
         return self.word or self.id.replace("_", " ")
 
 
-@dataclass(frozen=True, slots=True)
 class Registry:
     """The stages that a record is read with, in the order of the job; made once and handed on.
 
@@ -151,16 +149,9 @@ class Registry:
         If two stages have one id or prove the same, or a word stands for two kinds.
     """
 
-    faces: tuple[RecordFace, ...]
-    """The stages."""
-    kinds: Mapping[str, type[Payload]] = field(init=False, repr=False, compare=False)
-    """The word in the log, and the class it stands for, of every kind."""
-    _of_kind: Mapping[type, RecordFace] = field(init=False, repr=False, compare=False)
-    """The stage of each kind that is of one."""
-    _of_stage: Mapping[str, RecordFace] = field(init=False, repr=False, compare=False)
-    """The stages by their ids."""
-
-    def __post_init__(self) -> None:
+    def __init__(self, faces: tuple[RecordFace, ...]) -> None:
+        self.faces = faces
+        """The stages."""
         of_kind = {kind: face for face in self.faces for kind in (*face.kinds, *face.shop_kinds)}
         every = [*SHARED_KINDS, *(kind for face in self.faces for kind in (*face.kinds, *face.shop_kinds))]
         kinds = {kind.KIND: kind for kind in every}
@@ -169,9 +160,10 @@ class Registry:
             raise ValueError("two stages have one id, or one word stands for two kinds of entry")
         if len(self.proving) != sum(face.proves is not None for face in self.faces):
             raise ValueError("two stages prove the same of the loop")
-        object.__setattr__(self, "kinds", kinds)
-        object.__setattr__(self, "_of_kind", of_kind)
-        object.__setattr__(self, "_of_stage", of_stage)
+        self.kinds: Mapping[str, type[Payload]] = kinds
+        """The word in the log, and the class it stands for, of every kind."""
+        self._of_kind: Mapping[type[Payload], RecordFace] = of_kind
+        self._of_stage = of_stage
 
     def of(self, payload: Payload) -> RecordFace | None:
         """Return the stage whose kind a payload is; None where it is the record's own."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
 import click
+
+from commission.base.frozen import Frozen
 
 _TYPED = re.compile(
     "[0-9]{4}-[0-9]{2}-[0-9]{2}"
@@ -17,8 +18,7 @@ LONGEST = 60
 """Of a text that is not a date, this much is repeated [characters]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class At:
+class At(Frozen):
     """A moment, as asked for."""
 
     ms: int

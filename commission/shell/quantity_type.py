@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import click
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Uncertain:
+class Uncertain(Frozen, kw_only=False):
     """A value with its standard uncertainty."""
 
     si: float

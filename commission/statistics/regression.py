@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
     from typing import TypeAlias
@@ -20,8 +21,7 @@ if TYPE_CHECKING:
     Column: TypeAlias = Sequence[float] | NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Frozen):
     """A straight line y = ȳ + slope·(x − x̄) with the error of independent residuals."""
 
     slope: float

@@ -38,7 +38,9 @@ class Stored(Frozen, kw_only=False):
     """An entry as it is stored and as it is read."""
 
     entry: Logged
+    """As it is read."""
     text: str
+    """As it is stored."""
 
 
 class Merged(Frozen):

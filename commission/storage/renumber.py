@@ -51,8 +51,11 @@ class Origin(Frozen, kw_only=False):
     """Where an entry stood first."""
 
     head: int
+    """Last entry of the logbook that it was taken from."""
     digest: str
+    """Digest of that one."""
     seq: int
+    """Its number there."""
 
 
 def origins(head: Head, entries: Iterable[Logged]) -> Iterator[Origin]:

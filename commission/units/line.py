@@ -3,9 +3,9 @@
 import itertools
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.units.lookup import find_unit
@@ -14,8 +14,7 @@ from commission.units.parse import parse
 from commission.units.tables import BY_SPELLING
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
+class Field(Frozen):
     """One value that a line may hold, and the instrument it is read from."""
 
     key: str
@@ -36,8 +35,7 @@ class Field:
     """Whether a line may leave it out."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
+class Item(Frozen):
     """One number of a typed line with the words around it."""
 
     number: str

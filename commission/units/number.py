@@ -3,9 +3,9 @@
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.text import clean, clip
 
 LONGEST = 200
@@ -22,8 +22,7 @@ _GROUPED = re.compile(r"[+\-−]?[0-9]{1,3}(?:[ '’_.,][0-9]{3})+(?![0-9])")
 _SECOND = re.compile(r"(?:^|\s)[+\-−]?[.,]?[0-9]")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Number:
+class Number(Frozen):
     """A typed number."""
 
     value: float

@@ -1,9 +1,9 @@
 """One line at the bench, such as ``497,5 21.3``, understood as the readings of several instruments."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured
 from commission.base.text import clean, clip
 from commission.units.line import Field, items_of, place
@@ -16,8 +16,7 @@ __all__ = ["Field", "Reading", "parse_reading", "understood"]
 _LONGEST_LINE = 2000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Frozen):
     """A typed line as it was understood."""
 
     fields: tuple[Field, ...]

@@ -1,7 +1,6 @@
-"""What all frozen values are: named when made, equal by their fields, never changed, replaced as dataclasses are."""
+"""What all frozen values are: named when made, equal by their fields, never changed."""
 
 import copy
-import dataclasses
 import importlib
 import pickle
 import pkgutil
@@ -70,18 +69,12 @@ def test_nothing_in_it_can_be_changed() -> None:
     assert (one.x, hasattr(one, "__dict__")) == (1, False)
 
 
-def test_a_field_is_replaced_in_a_copy_of_a_frozen_value_and_of_a_dataclass() -> None:
-    @dataclasses.dataclass(frozen=True)
-    class Plain:
-        x: int
-
+def test_a_field_is_replaced_in_a_copy() -> None:
     one = Named(x=1, name="n")
     assert replace(one, x=2) == Named(x=2, name="n")
     assert one.x == 1
-    assert replace(Plain(1), x=2) == Plain(2)
-    for value in (one, Plain(1)):
-        with pytest.raises(TypeError, match="colour"):
-            replace(value, colour="red")  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="colour"):
+        replace(one, colour="red")  # type: ignore[call-arg]
 
 
 @pytest.mark.parametrize("again", [copy.copy, copy.deepcopy, lambda one: pickle.loads(pickle.dumps(one))])

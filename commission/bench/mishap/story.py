@@ -1,10 +1,9 @@
 """What is asked of a mishap before it is written down: where it came from, where it was, what was seen, how much."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Measured, Quantity
 from commission.bench.ask import one_of, some_text
 from commission.bench.mishap.told import Told
@@ -25,8 +24,7 @@ WET = (Mishap.LEAK, Mishap.SPILL, Mishap.BURST)
 """Where coolant may have reached something electrical."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Frozen):
     """One question of the story."""
 
     key: str

@@ -1,7 +1,8 @@
 """Speeds and temperatures as the operating system reads them off a board."""
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from commission.base.frozen import Frozen
 
 
 class ReadState(StrEnum):
@@ -28,8 +29,7 @@ class ZeroMeaning(StrEnum):
     NOTHING_PLUGGED = "nothing is plugged in"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FanSensor:
+class FanSensor(Frozen):
     """One speed input of a chip."""
 
     number: int
@@ -55,8 +55,7 @@ class FanSensor:
         return tuple(ZeroMeaning) if self.rpm == 0 else ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemperatureSensor:
+class TemperatureSensor(Frozen):
     """One temperature input of a chip."""
 
     number: int
@@ -80,8 +79,7 @@ class DutyControl(StrEnum):
     NOT_SAID = "not said"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DutyOutput:
+class DutyOutput(Frozen):
     """One control output of a chip; read, never written."""
 
     number: int
@@ -96,8 +94,7 @@ class DutyOutput:
     """``voltage``, ``pwm`` or empty where the driver does not say."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChipReading:
+class ChipReading(Frozen):
     """One chip with everything on it."""
 
     name: str
@@ -114,8 +111,7 @@ class ChipReading:
     """A reading sooner than this after the last may repeat a kept one [s]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardReading:
+class BoardReading(Frozen):
     """Everything that the operating system reads at one moment."""
 
     at_s: float

@@ -22,7 +22,9 @@ class Door(Frozen):
     """What an address must have to be let in."""
 
     port: int
+    """Port of the server on this computer."""
     key: str
+    """What stands in each path and nobody guesses."""
 
     @property
     def host(self) -> str:

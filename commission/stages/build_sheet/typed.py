@@ -1,10 +1,9 @@
 """A part while it is typed: typical figures to start from, each changed by typing another."""
 
 import re
-from dataclasses import dataclass, field
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, field, replace
 from commission.base.quantity import K95, Quantity
 from commission.base.text import clean, clip
 from commission.bench.ask import command, listed, one_of
@@ -53,8 +52,7 @@ _METALS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartDraft:
+class PartDraft(Frozen):
     """One or several equal parts that are not stored yet."""
 
     kind: PartKind

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
 from commission.base.curve import Curve
+from commission.base.frozen import Frozen
 from commission.ui.widgets.curve_raster import BRAILLE, Extent, Window, along, dots
 from commission.ui.widgets.curve_scene import Scene, View
 
@@ -34,8 +34,7 @@ class Run(NamedTuple):
     """Whether the band lies behind them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signs:
+class Signs(Frozen):
     """The signs of each layer."""
 
     reading: str

@@ -3,7 +3,8 @@
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from commission.base.frozen import Frozen
 
 BRAILLE = 0x2800
 """The empty braille cell; its eight dots are the low eight bits (Unicode chart U+2800)."""
@@ -19,8 +20,7 @@ Extent = tuple[float, float]
 """Lowest and highest value of a pixel column."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class Window(Frozen):
     """The part of the plane that is drawn, and the cells it is drawn on."""
 
     t0: float

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from commission.base.curve import Curve
+from commission.base.frozen import Frozen
 from commission.base.text import counted
 from commission.ui.widgets.curve_raster import Extent, Window, extents, merged
 
@@ -38,8 +39,7 @@ class Picture(Protocol):
         """What it is held against."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CurveAxes:
+class CurveAxes(Frozen):
     """How the axes are written, in the reader's units."""
 
     time_text: Callable[[float], str]
@@ -106,8 +106,7 @@ class Scene:
         yield from zip(self.later_s, self.later_pa, strict=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Frozen):
     """A window on a scene, and how far the readings reach in each of its pixel columns."""
 
     window: Window

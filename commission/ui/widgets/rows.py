@@ -1,15 +1,13 @@
 """How the rows of a bench card are shared out among its bands."""
 
-from dataclasses import dataclass
-
+from commission.base.frozen import Frozen
 from commission.ui.widgets.words import wrap
 
 SOME = 8
 """Rows of the details that come before the cautions and the goal."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BandRows:
+class BandRows(Frozen):
     """Rows of each band."""
 
     result: int

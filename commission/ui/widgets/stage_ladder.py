@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+from commission.base.frozen import Frozen
 from commission.ui.widgets.words import ascii_only, fit, safe
 
 
@@ -27,8 +28,7 @@ class RungState(StrEnum):
     OVERRIDDEN = "overridden"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rung:
+class Rung(Frozen):
     """One stage of the ladder."""
 
     key: str

@@ -1,6 +1,5 @@
 """A plot of numbered steps: amounts of a fill, or cycles of a bleed, told apart without colour and told in words."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -8,6 +7,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from commission.base.curve import Curve
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.ui.widgets import curve_frame as frame
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run
@@ -25,8 +25,7 @@ TOP = 1.08
 ML = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Steps:
+class Steps(Frozen):
     """What is drawn: a value for each step, and what it is held against."""
 
     values: tuple[float, ...] = ()

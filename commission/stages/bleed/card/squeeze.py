@@ -1,11 +1,10 @@
 """Squeezing for those who want it: a little pressure against the level, asked one by one; information, no verdict."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import K95, Quantity
 from commission.bench.ask import Question, asked_once
 from commission.bench.card import Figure, typed_rows
@@ -24,8 +23,7 @@ if TYPE_CHECKING:
     from commission.stages.fill.at_hand import CoolantAtHand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Frozen):
     """One thing that is asked for a squeeze."""
 
     key: str

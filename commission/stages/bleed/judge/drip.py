@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from commission.base.frozen import Frozen
 from commission.stages.bleed.judge.tail import remaining_air
 from commission.stages.bleed.model import TailState, TimedCycle
 from commission.statistics.conformity import guard_band
@@ -25,8 +25,7 @@ LONG_ROWS = 2
 each tilt may free a little air, yet less and less of it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drip:
+class Drip(Frozen):
     """A drip that the last cycles do not exclude."""
 
     total_m3: float

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from commission.base.frozen import Frozen
 from commission.stages.bleed.model import AirTail, TailState
 from commission.statistics.drop_width import t_quantile
 
@@ -18,8 +18,7 @@ STALLED = 0.9
 still has nine times the last cycle to come."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Fit:
+class _Fit(Frozen):
     """A straight line through the logarithms."""
 
     ratio: float

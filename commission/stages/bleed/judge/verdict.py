@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.physics.dissolved_air import LOWEST_K, air_released
@@ -36,8 +36,7 @@ MOST_REASONS = 6
 """Reasons shown at most [1]; our choice: more are not read at a bench."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Window:
+class _Window(Frozen):
     """The last cycles in a row that keep to the rule, and what stopped the count."""
 
     row: tuple[TimedCycle, ...]

@@ -1,9 +1,9 @@
 """One cycle of bleeding as a wet hand types it: minutes, what was topped up, and words in any order."""
 
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.record.machine.noise import Noise
@@ -32,8 +32,7 @@ _COMMA = re.compile(r",(?=\s|$)")
 _AT = re.compile(r"(?:^|\s)at\s+(\S+(?:\s*(?:°\s*|deg\s*)?[CFK])?)(?=\s|$)")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CycleLine:
+class CycleLine(Frozen):
     """A cycle as it was typed; None where nothing was said."""
 
     run: Measured | None = None

@@ -1,10 +1,9 @@
 """From a typed cycle to what is stored: volumes from levels, the top-up from the bottle in hand, and usual values."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Measured, Quantity
 from commission.bench.deed import Deed, in_words
 from commission.bench.figures import duration
@@ -24,8 +23,7 @@ if TYPE_CHECKING:
     from commission.stages.fill.at_hand import CoolantAtHand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypedCycle:
+class TypedCycle(Frozen):
     """A cycle as it was typed and understood; not stored yet."""
 
     told: str

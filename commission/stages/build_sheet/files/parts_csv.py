@@ -1,9 +1,9 @@
 """A parts list from a file: a part a row, and what is different from the usual figures of such a part."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.instruments.table_csv import Heading, TableRow, read_table
 from commission.instruments.text_lines import Source
 
@@ -15,8 +15,7 @@ MOST_PARTS = 200
 """Most rows of a parts list; our choice: no loop in a case has more."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartRow:
+class PartRow(Frozen):
     """One row of a parts list, as typed."""
 
     line: int

@@ -1,8 +1,7 @@
 """Speeds that the operating system reads off the board, while a chain is swept: read, never written."""
 
-from dataclasses import dataclass
-
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.bench.ask import one_of
 from commission.record.machine.board_sensors import BoardReading, ChipReading, FanSensor, ReadState
@@ -16,8 +15,7 @@ GONE_FOR_GOOD = 3
 """Readings in a row without the sensor after which it counts as lost; one may be a hiccup of the bus."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Channel:
+class Channel(Frozen):
     """One speed input, told apart by where its chip sits and not by the order in which chips are found."""
 
     chip: str

@@ -1,8 +1,8 @@
 """What comes next on the fan headers: one instruction, and the line that Enter would take."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.record.locks import machine_lock
 from commission.stages.fan_headers.card.sweep_result import no_way_out, offers
@@ -22,8 +22,7 @@ WORK = f"sweep · show · leave · duties · end · {SHEET}"
 """Words of the work after it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Next:
+class Next(Frozen):
     """What comes next."""
 
     ask: str

@@ -1,9 +1,8 @@
 """What the last sweep of a chain proved, every cause that would explain it, and what to try next."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.bench.card import CardContent, VerdictLine, chosen
 from commission.stages.fan_headers.rows.sweep import ON_CARD, figures_of, levels_text
@@ -17,8 +16,7 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.state import TakenSweep
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Offer:
+class Offer(Frozen):
     """Something that may help a chain which its header does not control."""
 
     line: str

@@ -1,8 +1,7 @@
 """Headers and chains from a text file: a line each, as it is typed on the bench."""
 
-from dataclasses import dataclass
-
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.text import clean, clip
 from commission.instruments.text_lines import Source, numbered_lines
 
@@ -12,8 +11,7 @@ MOST_LINES = 200
 """Most lines of a sheet; our choice: no board has more headers, nor a case more chains."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetLine:
+class SheetLine(Frozen):
     """One line of a sheet."""
 
     line: int

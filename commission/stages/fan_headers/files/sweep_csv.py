@@ -1,10 +1,10 @@
 """A sweep from a file: duty and speed as columns, what is known of the fan in comment lines."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
 
 from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.frozen import Frozen
 from commission.instruments.steps import step_of
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
@@ -40,8 +40,7 @@ _TURNING = {"yes": Rotation.SEEN, "no": Rotation.NOT_SEEN, "not asked": Rotation
 _WAYS = {"down": Direction.DOWN, "up": Direction.UP}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SweepFile:
+class SweepFile(Frozen):
     """One sweep as a file gives it."""
 
     sweep: Sweep

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.record.machine.seat_check import start_over, steady_over
 from commission.stages.fan_headers.model.layout import Refusal, Rule
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from commission.stages.fan_headers.model.layout import LayoutChain, LayoutHeader, LayoutProblem
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class Table(Frozen):
     """A question with everything in order of name, chains as bits of a mask."""
 
     problem: LayoutProblem

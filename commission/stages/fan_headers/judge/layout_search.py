@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -36,8 +38,7 @@ class _Costs:
             self.next = cost
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Search:
+class Search(Frozen):
     """Everything needed to read off the cheapest layouts."""
 
     groups: tuple[dict[int, int], ...]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.physics.pwm_fan import CURVE_POINTS, LOWEST_SHARE, curve_deviation
 from commission.record.machine.seats import SLOW_PLATE, SLOWEST_PUMP_RPM, Drive
@@ -31,8 +31,7 @@ TWICE_PLATE = (1.6, 2.4)
 either way as nameplates go."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Agreement:
+class Agreement(Frozen):
     """Whether a sweep agrees with itself."""
 
     within_rpm: float

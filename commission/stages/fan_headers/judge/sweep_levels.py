@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 from statistics import median
 from typing import TYPE_CHECKING
 
 from commission.base.bounds import MOST_SWEEP_RPM
+from commission.base.frozen import Frozen
 from commission.physics.detection import resolution_uncertainty
 from commission.stages.fan_headers.model.sweep import FULL_PCT, Direction
 
@@ -25,8 +25,7 @@ FEWEST_DOF = 3
 spread is known to no better than half of itself."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class Visit(Frozen):
     """Readings that were taken one after the other at one duty."""
 
     duty_pct: float
@@ -52,8 +51,7 @@ class Visit:
         return math.fsum((rpm - mean) ** 2 for rpm in self.rpm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Level:
+class Level(Frozen):
     """All readings of one duty that count."""
 
     duty_pct: float
@@ -85,8 +83,7 @@ class Level:
         return Visit(duty_pct=self.duty_pct, direction=Direction.NOT_SAID, rpm=self.rpm, failed=0).squares
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Noise:
+class Noise(Frozen):
     """How far one reading scatters."""
 
     sigma_rpm: float

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING
+
+from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,8 +24,7 @@ WINDOW = 3
 one bad reading."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelProgress:
+class LevelProgress(Frozen):
     """How far a level has come."""
 
     settled: bool

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.text import counted
 from commission.stages.fan_headers.judge.sweep_levels import alike_within, levels_of, noise_of, visits_of
 from commission.stages.fan_headers.judge.sweep_trend import trend_of
@@ -50,8 +50,7 @@ FLAT_RANKS = 3
 """Most ranks that a flat sweep may have [1]; our choice: with more ranks something moved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Frozen):
     """A sweep as figures."""
 
     visits: tuple[Visit, ...]

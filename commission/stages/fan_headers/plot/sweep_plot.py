@@ -1,10 +1,9 @@
 """Speed over duty, on the way down and on the way up, told apart without colour and told in words."""
 
-from dataclasses import dataclass
-
 from rich.cells import cell_len
 
 from commission.base.curve import Curve
+from commission.base.frozen import Frozen
 from commission.stages.fan_headers.model.sweep import Direction, SweepPicture
 from commission.ui.widgets.curve_frame import Ticks
 from commission.ui.widgets.curve_paint import Canvas, Layer, Run, line_cell
@@ -19,8 +18,7 @@ DOWN, UP, BOTH = ("▼", "v"), ("▲", "^"), ("◆", "x")
 """Signs of the ways, and of both where they share a cell, with and without Unicode."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ways:
+class Ways(Frozen):
     """The two ways of a sweep."""
 
     down: Curve = NO_CURVE

@@ -1,11 +1,10 @@
 """A chain of fans, or a pump, as one typed line."""
 
 import re
-from dataclasses import dataclass, field
 from itertools import groupby
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, field, replace
 from commission.base.text import clip, counted
 from commission.record.machine.seats import Chain, Device, Drive, Feed, Reach
 from commission.stages.fan_headers.typed.header import DRIVES
@@ -25,8 +24,7 @@ _REACH = re.compile(r"\breach\s+(.+)$", re.IGNORECASE)
 _ONE_REACH = re.compile(r"(.+?)\s+([0-9]+)\s*cm", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Group:
+class _Group(Frozen):
     """Equal devices, one behind the other."""
 
     count: int = 1
@@ -37,8 +35,7 @@ class _Group:
     level_db: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Said:
+class _Said(Frozen):
     """What a line says, word by word."""
 
     before: tuple[_Group, ...] = ()

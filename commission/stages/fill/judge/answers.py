@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.physics import glycol as mixture
 from commission.physics.glycol import HIGHEST_FRACTION, Glycol
 from commission.physics.loop_volume import Uncertain
@@ -13,8 +12,7 @@ from commission.stages.fill.judge.liquid import GLYCOL_OF, Liquid, check_tempera
 from commission.stages.fill.model.coolant import GLYCOLS, Base
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolantProperties:
+class CoolantProperties(Frozen):
     """What published data say of a coolant at a temperature."""
 
     density_kg_m3: float

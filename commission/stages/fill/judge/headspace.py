@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from commission.base.frozen import Frozen
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
@@ -18,8 +17,7 @@ MOST_SWELLING = (Glycol.PROPYLENE, HIGHEST_FRACTION)
 """The published mixture that swells most: taken where nobody knows what is in the loop."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadspaceCase:
+class HeadspaceCase(Frozen):
     """A loop that is about to be closed."""
 
     liquid_m3: float

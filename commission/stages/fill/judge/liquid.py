@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.physics import glycol as mixture
 from commission.physics.gas import ICE_POINT_K
@@ -35,8 +35,7 @@ GLYCOL_OF = {Base.PROPYLENE_GLYCOL: Glycol.PROPYLENE, Base.ETHYLENE_GLYCOL: Glyc
 """The glycol of a base."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Liquid:
+class Liquid(Frozen):
     """A liquid as far as its label tells."""
 
     glycol: Glycol | None

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, field, replace
 from commission.physics import glycol as mixture
 from commission.physics.glycol import HIGHEST_FRACTION
 from commission.physics.loop_volume import Uncertain
@@ -33,8 +32,7 @@ UNREDUCED = Uncertain(1.0, 0.01)
 which is what 20 K make in most coolants (Melinder 2010)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Running:
+class Running(Frozen):
     """What is in a loop after some movements."""
 
     coolant: CoolantState = EMPTY

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Bounded, Outcome
 from commission.physics.gas import ICE_POINT_K
@@ -23,8 +23,7 @@ K95 = 1.959963984540054
 """Two-sided 95 % of a normal distribution [1], for the band that is drawn. Source: JCGM 100:2008, table G.1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Difference:
+class _Difference(Frozen):
     """Expected less filled volume."""
 
     missing: Bounded

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.shell.console import tell
 from commission.shell.recording import recording, records
@@ -29,8 +29,7 @@ OUT = {"spill": "spill", "drain": "drain", "syringe": "draw", "evaporated": "los
 """Options that name what leaves the loop, and what the record calls it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Frozen):
     """What moves, and how it was measured."""
 
     typed: TypedAmount

@@ -1,9 +1,9 @@
 """Voltages of a supply from a file: plug, rail and reading as columns."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.text import clean, clip
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table, word_of
 from commission.instruments.text_lines import Source
@@ -34,8 +34,7 @@ _YES_NO = {"yes": "yes", "no": "no"}
 _MOST_V = 30.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailsFile:
+class RailsFile(Frozen):
     """Voltages as a file gives them."""
 
     readings: tuple[RailReading, ...]

@@ -1,8 +1,7 @@
 """What a meter showed on a cable, from a file: wire or pair, its two pins, and the reading."""
 
-from dataclasses import dataclass
-
 from commission.base.errors import FileError, InputError
+from commission.base.frozen import Frozen
 from commission.instruments.table_csv import Heading, Table, TableRow, read_table, word_of
 from commission.instruments.text_lines import Source
 from commission.procedure.pins import Connector
@@ -17,8 +16,7 @@ _TESTS = {"wire": "wire", "pair": "pair"}
 LONGEST_PIN = 8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadingsFile:
+class ReadingsFile(Frozen):
     """What a meter showed, as a file gives it."""
 
     rows: tuple[TableRow, ...]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.physics.wire import wire_resistance
@@ -22,8 +22,7 @@ TIMES_EXPECTED = 3.0
 much; a broken wire by thousands."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Threshold:
+class Threshold(Frozen):
     """What one wire of a cable should read."""
 
     expected_ohm: float

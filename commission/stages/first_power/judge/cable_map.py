@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 
 if TYPE_CHECKING:
@@ -20,8 +20,7 @@ FEWEST_TO_COMPARE = 3
 """Wires from which on the median tells an outlier [1]; our choice: of two wires neither is the odd one out."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MapFound:
+class MapFound(Frozen):
     """What the readings from end to end show."""
 
     proven: int

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Phrase
 from commission.procedure.pins import Net
 from commission.stages.first_power.model.cables import OPEN_OHM
@@ -21,8 +21,7 @@ SENSE_OHM = 10.0
 """A sense pin within this of COM is connected [ohm]; our choice: far above any wire, far below any resistor."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShortsFound:
+class ShortsFound(Frozen):
     """What the readings between pins show."""
 
     faults: tuple[Phrase, ...]

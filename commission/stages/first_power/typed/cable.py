@@ -1,9 +1,9 @@
 """A hand-made cable as typed lines: what it is, the meter, and what the meter showed."""
 
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.ask import listed
@@ -26,8 +26,7 @@ _STRAY = re.compile(r"(\S+)\s*(?:>|→|-)\s*(\S+)\s+(\S.*)")
 _PAIR = re.compile(r"(\S+)\s*/\s*(\S+)\s+(\S.*)")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CableLine:
+class CableLine(Frozen):
     """What a cable is, before its map is known."""
 
     plug: Connector

@@ -1,9 +1,9 @@
 """The voltages of one plug as one typed line, and the delay of PWR_OK."""
 
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.text import clip
 from commission.stages.first_power.model.rails import PlugKind, Rail, RailReading
 from commission.units.power_numbers import number
@@ -29,8 +29,7 @@ _HINTS = (
 _POWER_GOOD = re.compile(r"(?:pwr_?ok|power\s*good)\s+([0-9]+(?:[.,][0-9]+)?)\s*(ms)?", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugLine:
+class PlugLine(Frozen):
     """What was read at one plug."""
 
     plug: str

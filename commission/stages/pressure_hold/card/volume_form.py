@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.ask import Question, asked_once, asked_word
@@ -32,8 +32,7 @@ BAROMETER_ERROR_PA = 300.0
 height."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ask:
+class Ask(Frozen):
     """One figure of the measurement."""
 
     key: str

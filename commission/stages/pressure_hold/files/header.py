@@ -1,10 +1,10 @@
 """The header row of a hold file: which column is what, in which unit."""
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
 
 from commission.base.errors import FileError, InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.base.text import clean, clip
 from commission.instruments.header_row import UNREAD
@@ -48,8 +48,7 @@ _EXAMPLE = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Frozen):
     """One column."""
 
     role: Role
@@ -64,8 +63,7 @@ class Column:
     """SI value of its zero."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Header:
+class Header(Frozen):
     """The columns of a file in order."""
 
     columns: tuple[Column, ...]

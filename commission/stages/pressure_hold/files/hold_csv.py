@@ -2,9 +2,9 @@
 
 import math
 from array import array
-from dataclasses import dataclass
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.instruments.steps import step_of
 from commission.instruments.text_lines import Source, numbered_lines
@@ -31,8 +31,7 @@ _LOW_PA = 500.0
 tests anything."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldFile:
+class HoldFile(Frozen):
     """One hold as a file gives it."""
 
     series: HoldSeries

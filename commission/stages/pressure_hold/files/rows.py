@@ -2,18 +2,17 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.text import clean, clip, counted
 from commission.instruments.text_lines import split_cells
 from commission.stages.pressure_hold.files.cells import BOUNDS, instant, milliseconds, number
 from commission.stages.pressure_hold.files.header import Column, Header, Role
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sample:
+class Sample(Frozen):
     """One row, in SI."""
 
     elapsed_s: float | None

@@ -3,9 +3,9 @@
 import difflib
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from commission.base.errors import FileError, InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clean, clip
 from commission.base.verdict import Outcome
@@ -45,8 +45,7 @@ Values = dict[str, Measured | float | Outcome | GaugeFace | VolumeKnown | Source
 """What a comment line sets."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Comment:
+class Comment(Frozen):
     """A comment line."""
 
     text: str
@@ -55,8 +54,7 @@ class Comment:
     """The setting that it gives; None for free text."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldSettings:
+class HoldSettings(Frozen):
     """Settings that a hold file gives for its own readings; None where it gives none."""
 
     volume: Measured | None = None

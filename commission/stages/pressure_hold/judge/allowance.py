@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure, pressure_sensitivity
 from commission.physics.leak import leak_drop
 
@@ -31,8 +31,7 @@ MOST_BLOCKS = 120
 """A longer hold is averaged into this many blocks [1]; our choice: 30 s in an hour."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Allowance:
+class Allowance(Frozen):
     """What the surroundings may do to the pressure within a time; our choice: tuned on simulated holds."""
 
     per_k: float

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.physics import detection as physics
 from commission.physics.leak import leak_rate
 from commission.stages.pressure_hold.judge.terms import half_width
@@ -54,8 +53,7 @@ def rate(drop_pa: float, line: HoldLine, setup: HoldSetup) -> float:
     return leak_rate(setup.volume_m3, drop_pa, line.span_s)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
+class Band(Frozen):
     """Leak rate with one-sided bounds of one level."""
 
     value: float

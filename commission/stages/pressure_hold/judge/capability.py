@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.physics.detection import (
     hold_time_by_steps,
@@ -45,8 +44,7 @@ Z95 = 1.6448536269514722
 (1.645 for 90 % two-sided)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Plan:
+class _Plan(Frozen):
     """What a hold is expected to be."""
 
     setup: HoldSetup

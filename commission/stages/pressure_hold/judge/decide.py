@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.base.verdict import Outcome
 from commission.physics.gas import pressure_change
@@ -41,8 +41,7 @@ EARLY_AFTER_S = 600.0
 smallest volume class, second-hand: wait 10 min."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Frozen):
     """Everything that the deciding needs."""
 
     seen: Columns

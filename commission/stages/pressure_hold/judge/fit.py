@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.physics.leak import rescale_viscous
 from commission.statistics.correlation import adjusted_error, corrected_lag1, effective_count, lag1
 from commission.statistics.drop_width import BLOCKS, FEWEST_FOR_BLOCKS, block_means
@@ -25,8 +25,7 @@ REPEATABILITY_STEPS = 0.4
 to rounding; half a step would double it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldLine:
+class HoldLine(Frozen):
     """A straight line of compensated pressure against viscous time, over the judged part of a hold."""
 
     drop_pa: float

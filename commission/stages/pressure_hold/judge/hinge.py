@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.stages.pressure_hold.judge.allowance import DENSE, FEW, LEAST_SD, MOST_BLOCKS, STEP_SD
 from commission.stages.pressure_hold.judge.fit import viscous_time
 from commission.statistics.correlation import corrected_lag1
@@ -26,8 +26,7 @@ HIGHEST_LAG1 = 0.9
 """Highest correlation of neighbours that is believed [1]; our choice: more cannot be told from a bend."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Track:
+class Track(Frozen):
     """The judged part of a hold, to its last reading, at most 120 points."""
 
     times_s: Floats
@@ -55,8 +54,7 @@ class Track:
         return float(np.interp(time_s, self.times_s, self.viscous_s))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hinge:
+class Hinge(Frozen):
     """y = a − b·u − d·(u − u_knee)+, by least squares."""
 
     knee_s: float

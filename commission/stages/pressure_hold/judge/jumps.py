@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.physics.gas import pressure_sensitivity
 from commission.stages.pressure_hold.judge.terms import weather_swing_pa
@@ -54,8 +54,7 @@ BLOCKS = 60
 """A long log is looked at in this many blocks at least [1]; our choice: in an hour a stroke of two minutes shows."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Track:
+class _Track(Frozen):
     """The judged part of a hold."""
 
     times: Floats

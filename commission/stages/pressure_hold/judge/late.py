@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.quantity import Amount, Phrase, Quantity
 from commission.physics.leak import leak_rate
 from commission.stages.pressure_hold.judge.allowance import TIMES_LIMIT, Allowance, allowance_of, blind_from
@@ -25,8 +25,7 @@ FEWEST = 4
 """With fewer readings nothing tells when the gas went [1]; our choice: a line takes two, a knee one on either side."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Late:
+class Late(Frozen):
     """What the end of a hold tells of itself."""
 
     fall: LateFall | None
@@ -39,8 +38,7 @@ class Late:
     """Whether there were readings enough to look."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Look:
+class _Look(Frozen):
     """What the steps of the test share."""
 
     track: Track

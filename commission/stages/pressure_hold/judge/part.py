@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.stages.pressure_hold.judge.fit import ends_only, viscous_time
 
 if TYPE_CHECKING:
@@ -12,8 +12,7 @@ if TYPE_CHECKING:
     from commission.stages.pressure_hold.model import HoldSetup
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Frozen):
     """The part of a hold that is judged, with everything the fits need."""
 
     seen: Columns

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from array import array
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
+from commission.base.frozen import Frozen
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA, absolute_pressure
 from commission.stages.pressure_hold.model import HoldSeries
 from commission.statistics.drop_width import block_means
@@ -29,8 +29,7 @@ SPARSE_AIR_S = 300.0
 moves a room within ten minutes, so half of that."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Columns:
+class Columns(Frozen):
     """One hold, averaged into m ≤ 400 bins; a short series has one bin a reading."""
 
     elapsed_s: Floats

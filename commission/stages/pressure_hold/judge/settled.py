@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.physics.gas import pressure_sensitivity
 from commission.physics.leak import leak_drop
 from commission.stages.pressure_hold.judge.part import Part, select
@@ -30,8 +30,7 @@ that (γ − 1)/γ = 28.6 % of the gauge pressure goes again, a quick piston str
 rounded up to 40 %, our choice: a margin for other strokes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settled:
+class Settled(Frozen):
     """The judged part with its fits, and what the settling did."""
 
     part: Part

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.statistics.correlation import corrected_lag1, effective_count, lag1
 from commission.statistics.drop_width import block_means, t_quantile
 
@@ -32,8 +32,7 @@ LEVEL = 0.9995
 spend about a hundredth."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settling:
+class Settling(Frozen):
     """A settling that was found in a hold."""
 
     amplitude_pa: float
@@ -52,8 +51,7 @@ class Settling:
     """The smallest such fall among the time constants that fit, one-sided 95 % [Pa]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Trial:
+class _Trial(Frozen):
     """One time constant tried."""
 
     tau: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.physics.detection import rectangular_uncertainty
 from commission.physics.gas import pressure_sensitivity
 from commission.stages.pressure_hold.model import HoldSetup
@@ -42,8 +42,7 @@ SINGLE_STEP_FACTOR = 1.5
 """A line through a display that moved once can be wrong by this many steps [1]. Source: least squares."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
+class Terms(Frozen):
     """Standard uncertainties of the drop, and the bounded wanders that are added on top."""
 
     resolution_pa: float

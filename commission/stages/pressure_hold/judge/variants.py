@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.physics.detection import resolution_uncertainty
 from commission.physics.gas import compensated_pressure, pressure_sensitivity
 from commission.stages.pressure_hold.judge.fit import REPEATABILITY_STEPS, HoldLine, hold_line
@@ -32,8 +32,7 @@ LAG_SHARES = (0.0, 0.1, 0.3, 0.6, 1.0)
 of the simulated benches."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
+class Variant(Frozen):
     """One way in which the gas may have followed the air, and the line it gives."""
 
     gas_k: Floats

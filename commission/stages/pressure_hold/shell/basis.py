@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.quantity import K95, Measured, Quantity
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
 from commission.record.machine.instrument import GaugeFace, Instrument, InstrumentKind
@@ -84,8 +84,7 @@ class Settings(Protocol):
         """How the source was kept from feeding the loop."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Frozen):
     """What the command line gives; None where it does not."""
 
     volume: Uncertain | None = None
@@ -112,8 +111,7 @@ class Asked:
     """How the source was kept from feeding the loop."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Frozen):
     """What the readings themselves show."""
 
     absolute: bool
@@ -132,8 +130,7 @@ class Seen:
     """One step of the barometer, from its digits [Pa]; None where it was not read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Basis:
+class Basis(Frozen):
     """How a hold is judged, and what had to be assumed for it."""
 
     plan: HoldPlan

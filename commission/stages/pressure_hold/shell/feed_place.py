@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from commission.base.clock import MOVED_S, elapsed_between
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Quantity
 from commission.record.logged import Sample
 from commission.record.machine.instrument import InstrumentKind
@@ -53,8 +53,7 @@ class Row(Protocol):
         """The row as it came."""
 
 
-@dataclass(frozen=True, slots=True)
-class Already:
+class Already(Frozen, kw_only=False):
     """The same row was stored before."""
 
     number: int

@@ -1,15 +1,13 @@
 """Options of a hold from files and pipes: how the source was off, and a limit by its name."""
 
-from dataclasses import dataclass
-
 import click
 
+from commission.base.frozen import Frozen
 from commission.stages.pressure_hold.entries import SourceOff, source_named
 from commission.stages.pressure_hold.judge.leak_class import CLASSES, class_named
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
+class Wish(Frozen):
     """What a command line says of a new hold; None where it does not."""
 
     hold_s: float | None = None

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from commission.base.errors import InputError
-from commission.base.frozen import replace
+from commission.base.frozen import Frozen, replace
 from commission.base.quantity import Quantity
 from commission.base.text import clip
 from commission.bench.instrument.typed import changed, from_typical, with_marks
@@ -35,8 +34,7 @@ _GAUGE = re.compile(rf"\b(digital|dial)\s+({_FIGURE})(?:\s+(mark|quarter)\b)?", 
 _RATING = re.compile(rf"\b(?:max|rating)\s+({_FIGURE})", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuickLine:
+class QuickLine(Frozen):
     """What was typed of a quick hold; everything else is assumed."""
 
     name: str

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import timedelta
 
 from commission.base.clock import ClockMark
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.base.quantity import Measured, Quantity
 from commission.base.text import clip
 from commission.bench.figures import faces_text, instrument_step, local_time
@@ -22,8 +22,7 @@ much between two readings unseen."""
 _TIME = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Frozen):
     """A line as it was understood."""
 
     values: Mapping[str, Measured | None]

@@ -1,9 +1,9 @@
 """Readings of a soak from a file: a row a time, what is known of coolant and display in comment lines."""
 
 import re
-from dataclasses import dataclass
 
 from commission.base.errors import FileError
+from commission.base.frozen import Frozen
 from commission.instruments.header_row import HeaderRow
 from commission.instruments.table_csv import Heading, Table, TableRow, number_of, read_table
 from commission.instruments.text_lines import Source, numbered_lines, split_cells
@@ -27,8 +27,7 @@ ZERO_C = 273.15
 _OWN = re.compile(r"(component|duty) (\S.{0,38}?)\s*(?:\[.*)?")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SoakFile:
+class SoakFile(Frozen):
     """A soak as a file gives it."""
 
     readings: tuple[SoakReading, ...]

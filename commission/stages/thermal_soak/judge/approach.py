@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.statistics.correlation import corrected_lag1, effective_count, lag1
 from commission.statistics.drop_width import block_means, t_quantile
 
@@ -25,8 +25,7 @@ TRIED = 120
 """Time constants that are tried at first [1]; our choice: neighbours differ by less than one tenth."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Approach:
+class Approach(Frozen):
     """Where readings lead to."""
 
     end_k: float
@@ -99,8 +98,7 @@ def fit_approach(elapsed_s: NDArray[np.float64], value_k: NDArray[np.float64], r
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Search:
+class _Search(Frozen, kw_only=False):
     """The fits of the time constants that were tried last."""
 
     taus: NDArray[np.float64]
@@ -132,8 +130,7 @@ def _searched(t: NDArray[np.float64], y: NDArray[np.float64], resolution_k: floa
     return _Search(taus, profile, allowed, is_open)
 
 
-@dataclass(frozen=True, slots=True)
-class _Profile:
+class _Profile(Frozen, kw_only=False):
     """Least squares for each time constant: y = a + b exp(-t/tau)."""
 
     a: NDArray[np.float64]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.verdict import Bounded
 from commission.physics.heat import heat_carried, u_heat_carried
 
@@ -23,8 +23,7 @@ U_LOAD = 0.02
 a few percent."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Balance:
+class Balance(Frozen):
     """Load and heat, as means over the readings that count; None where nobody read them."""
 
     load_w: float | None

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from commission.base.frozen import Frozen
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,8 +22,7 @@ SHORT_BLIP = 50
 """A change that lasts one reading in so many does not count [1]; our choice: one odd sample is not another load."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Columns:
+class Columns(Frozen):
     """Readings as columns of equal length; NaN where nobody read."""
 
     elapsed_s: NDArray[np.float64]
