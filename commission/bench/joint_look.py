@@ -1,15 +1,14 @@
 """A look at a joint as it is typed: what dry paper showed there."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from commission.base.errors import InputError
+from commission.base.frozen import Frozen
 from commission.bench.ask import listed, one_of
 from commission.record.machine.joints import Paper
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LookLine:
+class LookLine(Frozen):
     """A look at one joint, or at all that are due."""
 
     joints: tuple[str, ...]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from commission.base.frozen import Frozen
 from commission.stages.pressure_hold.model import HoldSeries, HoldSetup
 
 Floats = NDArray[np.float64]
@@ -19,8 +20,7 @@ LIMIT = 1e-3
 VOLUME = 1.2e-3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+class Cell(Frozen):
     """One condition of the study."""
 
     leak: float
