@@ -16,9 +16,10 @@ The physics, for a rigid loop of volume V filled with dry air (ideal gas):
 import math
 import random
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
+
+from commission.base.frozen import Frozen
 
 ZERO_C = 273.15
 REFERENCE_K = 293.15
@@ -26,8 +27,7 @@ HOUR = 3600.0
 FOLDER = Path(__file__).resolve().parent.parent / "sample_logs"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bench:
+class Bench(Frozen):
     """One invented hold, and the verdict that its truth calls for."""
 
     file: str
@@ -224,8 +224,7 @@ BENCHES = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
+class Moment(Frozen):
     """What is true at one moment."""
 
     elapsed_s: float
@@ -261,8 +260,7 @@ def simulate(bench: Bench) -> Iterator[Moment]:
         gas_k += (room + ZERO_C - gas_k) / bench.lag_s
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Frozen):
     """What the clock and the displays show at one moment."""
 
     elapsed_s: float

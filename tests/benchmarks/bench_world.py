@@ -5,7 +5,6 @@ N = P·V·T_ref/T; dN/dt = −Q·(P² − pb²)/(P0² − pb0²); dT/dt = (air �
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,8 +56,7 @@ class Cell(Frozen):
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hold:
+class Hold(Frozen):
     """What was read in one hold, and the truth."""
 
     series: HoldSeries
