@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.stages.thermal_soak.judge import reasons
 from commission.stages.thermal_soak.judge.worse import fall_of_flow
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from commission.stages.thermal_soak.model import PartLimit, SoakRule, Steady
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ends:
+class Ends(Frozen):
     """Where all settle: bounds that are None are open."""
 
     above: tuple[float, float | None, float | None]
@@ -30,8 +29,7 @@ class Ends:
     """Each component in the warmest room: name, value, lower and upper bound [K]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Facts(Frozen):
     """All that decides, beside the readings themselves."""
 
     balance: Balance
