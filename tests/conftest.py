@@ -1,7 +1,8 @@
 """What all tests share: the same examples, the same surroundings, and one worker for each processor.
 
 The examples are the same in every run, so that a change is judged by what it changes; they may be slow on a busy
-machine, and a failure prints how to repeat it. ``--hypothesis-profile search`` looks for new ones.
+machine, and a failure prints how to repeat it. ``--hypothesis-profile search`` looks for new ones, and takes the
+numbers and texts that stand in our modules among its examples; else these would hang on what a worker has imported.
 """
 
 import contextlib
@@ -14,6 +15,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 
 from tests.shell.arriving import arriving
 from tests.surroundings import forget_variables, hand_on_usual_signals, keep_files_in_memory, move_usual_logbook
@@ -42,6 +44,8 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
 
 def pytest_configure(config: pytest.Config) -> None:
     """Give every test the same surroundings, whatever started it."""
+    if not config.getoption("--hypothesis-profile"):
+        vars(providers)["is_local_module_file"] = lambda _file: False
     hand_on_usual_signals()
     forget_variables()
     sys.dont_write_bytecode = False  # as in the processes that are started from here, see forget_variables

@@ -9,13 +9,14 @@ and pays for every module that it inherits: so what few cases need is imported o
 whoever makes the list puts those last.
 """
 
+import atexit
 import gc
 import json
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from importlib import import_module
-from typing import Any
+from typing import Any, NoReturn
 
 from commission.__main__ import job
 from tests.shell.running import TOP_COMMANDS
@@ -59,6 +60,29 @@ def become(case: dict[str, Any]) -> None:
     os.environ |= case["env"]
 
 
+def end(command: Callable[[], None]) -> NoReturn:
+    """Run the command and end as the interpreter does, but for taking down every module, which no status depends on.
+
+    That is: what was registered for the end is run, then both streams are flushed, and where that fails the status is
+    120 (CPython, ``Py_FinalizeEx``); an error that nobody caught would be 1.
+    """
+    try:
+        command()
+        status = 0
+    except SystemExit as ended:
+        status = ended.code if isinstance(ended.code, int) else 0 if ended.code is None else 1
+    except BaseException:
+        status = 1
+    atexit._run_exitfuncs()
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            if stream is not None and not stream.closed:
+                stream.flush()
+        except OSError:
+            status = 120
+    os._exit(status)
+
+
 def load(modules: Iterable[str]) -> None:
     """Import for all children, and let their collector leave it alone: it would touch and so copy all of it."""
     for module in modules:
@@ -79,8 +103,7 @@ def main() -> None:
         child = os.fork()
         if child == 0:
             become(case)
-            command()
-            return
+            end(command)
         statuses.append(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]))
     json.dump(statuses, sys.stdout)
 

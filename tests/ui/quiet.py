@@ -12,6 +12,7 @@ import pytest
 from textual._context import active_app
 from textual.app import App
 from textual.message_pump import MessagePump
+from textual.pilot import Pilot
 from textual.screen import Screen
 
 AT_ONCE = 500
@@ -71,6 +72,15 @@ async def at_rest(app: App[Any]) -> None:
             calm += 1
 
 
+async def screen_at_rest(pilot: Pilot[Any], _timeout: float = 30.0) -> bool:
+    """Stand in for the pilot's wait for a screen, which sends a message to each widget and waits for all of them.
+
+    An app at rest has none left that was sent before. Return whether the app still works.
+    """
+    await at_rest(pilot.app)
+    return not has_failed(pilot.app)
+
+
 async def wait_for_rest(_min_sleep: float = 0.0, _max_sleep: float = 1.0) -> None:
     """Stand in for the pilot's wait for an idle process."""
     await at_rest(active_app.get())
@@ -84,3 +94,4 @@ def wait_by_queues(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("textual.screen.UPDATE_PERIOD", NO_FRAMES_S)
     monkeypatch.setattr("textual.pilot.wait_for_idle", wait_for_rest)
     monkeypatch.setattr("textual.app.wait_for_idle", wait_for_rest)
+    monkeypatch.setattr(Pilot, "_wait_for_screen", screen_at_rest)

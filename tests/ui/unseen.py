@@ -2,7 +2,8 @@
 
 An app of a test has no terminal: what is painted goes nowhere, and a test that looks has all of the screen put together
 for it. So between two looks only the widgets with something new are rendered, as they are in a terminal. What is left
-out is Textual's own: to take the other widgets' lines from where they are kept, and to lay all lines over each other.
+out is Textual's own: to dress a text in its border and background line by line, to take the other widgets' lines from
+where they are kept, and to lay all lines over each other.
 """
 
 from typing import Any
@@ -20,13 +21,24 @@ def has_news(widget: Widget) -> bool:
     return bool(widget._dirty_regions or kept._dirty_lines or not kept._cache)
 
 
+def draws_lines(widget: Widget) -> bool:
+    """Whether a widget draws line by line itself, and not a text that Textual cuts into lines."""
+    kind = type(widget)
+    return kind.render_line is not Widget.render_line or kind.render_lines is not Widget.render_lines
+
+
 def render_news(compositor: Compositor, screen_stack: list[Screen[Any]] | None) -> None:
     """Stand in for the compositor's update: render what is new, and put nothing together."""
     visible_screen_stack.set(screen_stack or [])
     compositor._dirty_regions.clear()
     for widget, (region, clip) in compositor.visible_widgets.items():
         seen = region.intersection(clip)
-        if seen and has_news(widget):
+        if not seen:
+            continue
+        if not draws_lines(widget):
+            if widget._dirty_regions and not widget.BLANK:
+                widget._render_content()
+        elif has_news(widget):
             widget.render_lines(seen.translate(-region.offset))
 
 
