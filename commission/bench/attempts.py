@@ -8,6 +8,7 @@ from commission.bench.card import Figure, VerdictLine
 from commission.bench.figures import clock_time
 from commission.bench.moment import moment
 from commission.record.build_state import BuildState, StageRun
+from commission.record.done_at import done_mark, done_ms
 
 E = TypeVar("E")
 
@@ -60,7 +61,7 @@ def stale_since(run: StageRun, text: str = "") -> tuple[str, ...]:
 
 def closed_row(run: StageRun, how: str = "") -> tuple[Figure, ...]:
     """Return when an attempt was closed, for its card; nothing while it goes on."""
-    return () if run.closed is None else (Figure(label="closed", value=clock_time(run.closed.mark), bounds=how),)
+    return () if run.closed is None else (Figure(label="closed", value=clock_time(done_mark(run.closed)), bounds=how),)
 
 
 def ended_lines(state: BuildState, stage: str) -> Iterator[str]:
@@ -75,4 +76,4 @@ def closed_text(run: StageRun) -> str:
     if run.closed is None:
         return ""
     stale = f"; STALE since entry {run.stale_by}" if run.stale_by is not None else ""
-    return f", closed {moment(run.closed.mark.wall_ms, run.closed.mark.offset_min)}{stale}"
+    return f", closed {moment(done_ms(run.closed), run.closed.mark.offset_min)}{stale}"

@@ -97,6 +97,9 @@ class RecordFace(Frozen):
     """The state after an entry of these kinds that was withdrawn: the entry, and its withdrawal."""
     stale_on: frozenset[Change] = frozenset()
     """Changes of the machine that take away the worth of its judged attempts."""
+    described: tuple[type[Payload], ...] = ()
+    """Kinds that describe, plan, or say their times themselves: written down at any time, they stand in no order with
+    what is done."""
     undoes: tuple[Undoing, ...] = ()
     """What entries take from verdicts before them, as far as this stage does that: its own kinds, and what others mean
     to it."""

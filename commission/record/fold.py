@@ -8,6 +8,7 @@ from typing import assert_never, cast
 
 from commission.base.frozen import replace
 from commission.record.build_state import BuildState, Finding, ShopState
+from commission.record.done_at import marked
 from commission.record.entries import (
     BuildBroughtBack,
     BuildOpened,
@@ -148,7 +149,8 @@ def _taken_back(registry: Registry, state: BuildState, entry: Logged, withdrawal
 
 
 def _apply_entry(registry: Registry, state: BuildState, entry: Logged) -> BuildState:
-    return replace(_heard(registry, _apply(registry, state, entry), entry.seq), last=entry)
+    applied = marked(registry, _apply(registry, state, entry), entry)
+    return replace(_heard(registry, applied, entry.seq), last=entry)
 
 
 def _heard(registry: Registry, state: BuildState, seq: int) -> BuildState:

@@ -2,14 +2,10 @@
 
 from collections.abc import Sequence
 
+from commission.record.done_at import done_ms
 from commission.record.face import Registry
 from commission.record.fold import BuildState, fold_build, withdrawn_numbers
 from commission.record.logged import Logged
-
-
-def seen_ms(entry: Logged) -> int:
-    """Return when something was seen: as noted, or else when it was entered [ms since 1970 UTC]."""
-    return entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
 
 
 def state_at(registry: Registry, build_id: str, entries: Sequence[Logged], at_ms: int) -> BuildState:
@@ -33,5 +29,5 @@ def state_at(registry: Registry, build_id: str, entries: Sequence[Logged], at_ms
         entry that was typed later, about something seen by then, does.
     """
     gone = withdrawn_numbers(entries)
-    seen = [entry for entry in entries if entry.seq not in gone and seen_ms(entry) <= at_ms]
+    seen = [entry for entry in entries if entry.seq not in gone and done_ms(entry) <= at_ms]
     return fold_build(registry, build_id, seen)

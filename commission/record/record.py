@@ -23,6 +23,7 @@ from commission.record.face import Registry
 from commission.record.fold import BuildState, ShopState, finding_of, fold_shop, withdrawn_numbers
 from commission.record.kept import Kept
 from commission.record.logged import Draft, Head, Logged, Problem, Sample
+from commission.record.past import Past
 from commission.record.payload import Payload, kind_shown
 from commission.record.ports import Clock, EntryLog, Machine
 from commission.record.series_entries import SeriesHeaded, SeriesSealed, seals_of
@@ -109,6 +110,8 @@ class Record:
         self._procedures = {_digest(procedure_toml): procedure_toml}
         self._works: dict[object, object] = {}
         self._looking = False
+        self.past = Past(self)
+        """Past work that is written up now."""
         self.stored = 0
         """How many entries this start of the program has stored."""
 
@@ -145,6 +148,8 @@ class Record:
         self._refuse_while_looking()
         if observed_ms is not None and observed_ms > self.clock.now().wall_ms:
             raise NotAllowed("that time lies after now; correct it, or leave it out")
+        if observed_ms is None and build_id not in _STREAMS:
+            observed_ms = self.past.done_ms(build_id, payload)
         if build_id not in _STREAMS and not isinstance(payload, NoteAdded):
             refuse_unknown(self.build(build_id))
         logged = self.log.append(self._draft(build_id, payload, self._begin(), observed_ms, uid or self.new_id()))

@@ -15,6 +15,12 @@ def put_run(state: BuildState, stage: str, run: StageRun) -> BuildState:
     return replace(state, runs={**state.runs, stage: (*others, run)})
 
 
+def shown_run(state: BuildState, stage: str) -> StageRun:
+    """Return the attempt at a stage that is under way, else the one that was judged last, else a fresh one."""
+    run = state.run(stage)
+    return run if run.started is not None else state.judged_run(stage) or run
+
+
 def started_run(state: BuildState, stage: str, entry: Logged) -> BuildState:
     """Return the state with an attempt under way: this entry began it where nothing did before."""
     run = state.run(stage)

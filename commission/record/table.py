@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from enum import StrEnum
 
 from commission.base.frozen import Frozen
+from commission.record.done_at import done_ms
 from commission.record.logged import Logged
 
 Cell = str | int | float | bool | None
@@ -66,8 +67,7 @@ class Marked(Frozen):
     def common(self) -> tuple[Cell, ...]:
         """What stands in the columns with which every table begins."""
         entry = self.entry
-        seen = entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
-        return entry.seq, self.withdrawn_by, self.build, instant(seen, entry.mark.offset_min)
+        return entry.seq, self.withdrawn_by, self.build, instant(done_ms(entry), entry.mark.offset_min)
 
 
 class Source(Frozen):

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from commission.record.fold import BuildState, Finding
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("what", metavar="WHAT", type=click.Choice([str(each) for each in Mishap]))
 @click.argument("seen", metavar="SEEN")
 @click.option("--where", required=True, help="The part, joint or place.")
@@ -71,7 +71,7 @@ def defect(
             job.say('next: "commission repaired" records what was done about it')
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("done", metavar="DONE")
 @click.option("--defect", "seq", type=click.IntRange(min=1), help="Number of its entry, where several are open.")
 def repaired(build: str, done: str, seq: int | None, *, as_json: bool) -> None:

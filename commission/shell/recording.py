@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from typing import TYPE_CHECKING
 
 import click
@@ -11,6 +11,7 @@ from commission.base.errors import FileError, NotAllowed
 from commission.base.frozen import Frozen
 from commission.shell.answer import answer_line
 from commission.shell.console import say, tell
+from commission.shell.day_type import At, MomentType
 from commission.shell.options import logbook, opened_logbook, refuse_read_only
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from commission.bench.deed import Deed
     from commission.procedure.model import When
     from commission.record.logbook import Logbook
+    from commission.record.logged import Logged
     from commission.record.stage_work import StageWork
 
 
@@ -34,6 +36,8 @@ class StoredEntry(Frozen):
     """What it is, in the log's words."""
     text: str
     """What it says."""
+    done: str | None = None
+    """When it was done, where it is written up later [RFC 3339]; null: when it was stored."""
 
 
 class Stored(Frozen):
@@ -92,6 +96,7 @@ class Recording:
 
     def stored(self, *, silent: bool = False) -> None:
         """Tell the entries that came since this was asked last; silent: in the JSON object alone."""
+        from commission.bench.moment import moment, rfc3339
         from commission.record.record import SHOP
 
         streams = dict.fromkeys((SHOP, self.build_id))
@@ -103,9 +108,12 @@ class Recording:
         names = self.book.names(self.book.entries(self.build_id)) if fresh else {}
         for entry in fresh:
             text = self.book.entry_text(entry.payload, names=names)
-            self._entries.append(StoredEntry(seq=entry.seq, kind=entry.payload.KIND, text=text))
+            self._entries.append(
+                StoredEntry(seq=entry.seq, kind=entry.payload.KIND, text=text, done=_done(entry, rfc3339))
+            )
             if not silent:
-                self._line(f"stored: entry {entry.seq}")
+                later = _done(entry, moment)
+                self._line(f"stored: entry {entry.seq}{f', done {later}, written up now' if later else ''}")
 
     def print_cautions(self, hand: StageAtHand[Any], *whens: When, work: StageWork | None = None) -> None:
         """Print the cautions of some moments that this attempt has not seen yet, and record that they were printed.
@@ -207,7 +215,8 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
         refuse_read_only(book)
         job = Recording(book, book.find_build(build) if build is not None else "", as_json=as_json)
         try:
-            yield job
+            with _written_up(book):
+                yield job
         except BaseException:
             job.stored()
             if job.any_stored:
@@ -215,6 +224,22 @@ def recording(build: str | None, *, as_json: bool) -> Iterator[Recording]:
             raise
         job.stored()
         job.end()
+
+
+def _written_up(book: Logbook) -> AbstractContextManager[None]:
+    """Take what is recorded as done when ``--at`` or ``--began`` says; now where neither was typed."""
+    asked = click.get_current_context().meta.get(_LATER)
+    return nullcontext() if asked is None else book.past.written_up(asked.at.ms, begins=asked.begins)
+
+
+def said_to_begin() -> bool:
+    """Return whether the command that runs was given ``--began``."""
+    asked = click.get_current_context().meta.get(_LATER)
+    return asked is not None and asked.begins
+
+
+def _done(entry: Logged, said: Callable[[int, int], str]) -> str | None:
+    return None if entry.observed_ms is None else said(entry.observed_ms, entry.mark.offset_min)
 
 
 @contextmanager
@@ -240,12 +265,40 @@ def json_option(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.option("--json", "as_json", **_JSON)(command)
 
 
-def records(*arguments: str, name: str | None = None) -> Callable[[Callable[..., Any]], click.Command]:
-    """Make a command that records: its arguments by their words, such as BUILD LINE..., its own, --json, --logbook."""
+_LATER = "commission.written up later"
+
+
+class _Later(Frozen):
+    """When what a command records was done."""
+
+    at: At
+    """The moment."""
+    begins: bool
+    """Whether it begins then."""
+
+
+def _keep_later(context: click.Context, parameter: click.Parameter, value: At | None) -> None:
+    if value is not None:
+        context.meta[_LATER] = _Later(at=value, begins=parameter.name == "began")
+
+
+def _later(option: str) -> click.Option:
+    """Return the option ``--at`` or ``--began``: what is recorded was done then, and is written up now."""
+    what = "began" if option == "began" else "was done"
+    told = f"When it {what}, where it is written up later, such as 2026-03-14T20:00+01:00."
+    return click.Option([f"--{option}"], type=MomentType(), expose_value=False, callback=_keep_later, help=told)
+
+
+def records(*arguments: str, name: str | None = None, later: str = "") -> Callable[[Callable[..., Any]], click.Command]:
+    """Make a command that records: its arguments by their words, such as BUILD LINE..., its own, --json, --logbook.
+
+    ``later``: ``at`` or ``began``, the option by which it is written up later than it was done; empty: it has none.
+    """
 
     def made(function: Callable[..., Any]) -> click.Command:
         command = click.command(name, no_args_is_help=True)(function)
-        last = (click.Option(["--json", "as_json"], **_JSON), logbook())
+        times = (_later(later),) if later else ()
+        last = (*times, click.Option(["--json", "as_json"], **_JSON), logbook())
         command.params = [*map(_argument, arguments), *command.params, *last]
         return command
 

@@ -7,6 +7,7 @@ from commission.base.frozen import Frozen, replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import BuildState
+from commission.record.done_at import done_mark
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.staleness import ended_run, put_run, told
@@ -44,7 +45,7 @@ def apply_bleed(state: BuildState, entry: Logged, payload: BleedEntry) -> BuildS
 
 def _cycle(state: BuildState, entry: Logged, done: BleedCycleDone) -> BuildState:
     started = state.run(BLEED).started
-    since = 0.0 if started is None else elapsed_between(started.mark, entry.mark).elapsed_s
+    since = 0.0 if started is None else elapsed_between(done_mark(started), done_mark(entry)).elapsed_s
     timed = TimedCycle(seq=entry.seq, elapsed_s=since, cycle=done.cycle)
     kept = state.of(BleedState)
     state = state.with_(replace(kept, cycles=(*kept.cycles, timed)))

@@ -10,11 +10,13 @@ from commission.physics.loop_volume import Uncertain
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED, FILL
 from commission.record.build_state import BuildState
+from commission.record.done_at import done_mark
 from commission.record.locks import FORBID_THE_PUMP, refuse_pump
 from commission.record.logged import Logged
 from commission.record.machine.ratings import refuse_above_rating, refuse_unrated
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
+from commission.record.staleness import shown_run
 from commission.stages.bleed.entries import AirSqueezed, BleedClosed, BleedCycleDone, BleedStarted
 from commission.stages.bleed.model import (
     BleedCycle,
@@ -90,7 +92,7 @@ class Bleeds(StageWork):
         started = state.run(BLEED).started
         if started is None:
             return 0.0
-        since = elapsed_between(started.mark, self.book.clock.now()).elapsed_s
+        since = elapsed_between(done_mark(started), self.book.past.moment()).elapsed_s
         return since - max((timed.elapsed_s for timed in state.of(BleedState).cycles), default=0.0)
 
     def clock_contradicts(self, state: BuildState, cycle: BleedCycle) -> bool:
@@ -159,13 +161,14 @@ class Bleeds(StageWork):
         against = [reason for reason in self._fill.verdict(state).reasons if reason.code in FORBID_THE_PUMP]
         if not against and ran_out(state):
             against = [MORE_CAME_OUT]
-        return evaluate_bleed(
+        verdict = evaluate_bleed(
             state.of(BleedState).cycles,
             self.rule(state),
             self._loop(state),
             running=running,
             amiss=next(iter(against), None),
         )
+        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, BLEED)))
 
     def _loop(self, state: BuildState) -> BleedLoop | None:
         from commission.stages.fill.judge.mixture import fold_movements

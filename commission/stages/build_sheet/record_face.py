@@ -87,6 +87,7 @@ RECORD = RecordFace(
     text=_text,
     refuse_withdrawal=_refuse_withdrawal,
     copied=_copied,
+    described=(PartRated, PartLeftOut, PartAdded, PartCorrected),
     undoes=(
         *(Undoing(kind, "", (Change.ANOTHER_LOOP,), Reach.EVERY) for kind in (PartAdded, PartCorrected, PartRemoved)),
         Undoing(PartLeftOut, "", (Change.ANOTHER_LOOP,), Reach.EVERY),

@@ -26,6 +26,8 @@ from commission.stages.fill.entries import (
     CoolantSpilled,
     FillClosed,
     FillEntry,
+    PumpSupplyChosen,
+    ReservoirDescribed,
     WaterLost,
     movement_of,
 )
@@ -137,6 +139,7 @@ RECORD = RecordFace(
     states=(FillState, Shelf),
     ends=(FillClosed,),
     kept=(FillClosed,),
+    described=(ReservoirDescribed, PumpSupplyChosen),
     went_wrong=_went_wrong,
     undoes=(
         Undoing(CoolantPoured, "in the fill, or a top-up of the same coolant", (Change.TOP_UP,)),

@@ -6,6 +6,7 @@ from commission.base.clock import ClockMark
 from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import FILL
 from commission.record.build_state import BuildState, ShopState
+from commission.record.done_at import done_mark
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.mishap import Mishap, WentWrong
@@ -46,7 +47,7 @@ class LevelSeen(Frozen):
     seq: int
     """Number of its entry."""
     mark: ClockMark
-    """When it was recorded."""
+    """The clocks when it was read."""
     read: LevelRead
     """What was read."""
 
@@ -111,7 +112,7 @@ def apply_fill(state: BuildState, entry: Logged, payload: FillEntry) -> BuildSta
         case LevelRead():
             kept = state.of(FillState)
             return state.with_(
-                replace(kept, levels=(*kept.levels, LevelSeen(seq=entry.seq, mark=entry.mark, read=payload)))
+                replace(kept, levels=(*kept.levels, LevelSeen(seq=entry.seq, mark=done_mark(entry), read=payload)))
             )
         case PumpSupplyChosen(supply=supply):
             return replace(state, pump_supply=supply)

@@ -96,6 +96,7 @@ RECORD = RecordFace(
     ends=(FirstPowerClosed,),
     kept=(PumpStarted, FirstPowerClosed, PowerTestAborted),
     states=(FirstPowerState, Rungs),
+    described=(SupplyDescribed, PowerTestAborted),
     refuse_withdrawal=_refuse_withdrawal,
     taken_back=power_taken_back,
     at_fault=ladder_at_fault,

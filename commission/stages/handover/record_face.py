@@ -75,6 +75,7 @@ RECORD = RecordFace(
     states=(HandoverState,),
     ends=(HandedOver,),
     kept=(HandedOver, VisitBegun),
+    described=(SparesNamed, CoolantLifeRead),
     no_override=(
         "a machine is handed over when every stage before has passed, and no reason stands for that. Bring the stage "
         "that is named to a pass"

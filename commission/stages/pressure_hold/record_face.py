@@ -174,6 +174,7 @@ RECORD = RecordFace(
     progress=_fold,
     ends=(HoldClosed,),
     kept=(SourceIsolated, RigDescribed, HoldStarted, RowsRefused, HoldClosed, SearchBegun, SearchPumped),
+    described=(RigDescribed, SourceIsolated, HoldPlanned, HoldExtended, RowsRefused),
     refuse_withdrawal=_refuse_withdrawal,
     at_fault=_at_fault,
     cured=_cured,

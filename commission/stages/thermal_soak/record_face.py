@@ -7,6 +7,7 @@ from commission.base.errors import NotAllowed
 from commission.procedure.model import Procedure
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
+from commission.record.done_at import done_mark
 from commission.record.face import RecordFace
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -55,7 +56,7 @@ def _compared(state: BuildState) -> Iterator[Compared]:
     for run in state.runs.get(THERMAL_SOAK, ()):
         closed = None if run.closed is None else run.closed.payload
         if run.closed is not None and isinstance(closed, SoakClosed) and closed.verdict.k_per_w is not None:
-            yield Compared(seq=run.closed.seq, mark=run.closed.mark, k_per_w=closed.verdict.k_per_w)
+            yield Compared(seq=run.closed.seq, mark=done_mark(run.closed), k_per_w=closed.verdict.k_per_w)
 
 
 RECORD = RecordFace(
@@ -68,6 +69,7 @@ RECORD = RecordFace(
     states=(SoakState,),
     ends=(SoakClosed,),
     kept=(SoakStarted, SoakClosed),
+    described=(SoakRead, ComponentLimited),
     needs_machine=True,
     compared=_compared,
     undoes=(Undoing(SoakClosed, "coolant is missing once cold", (Change.LEVEL_FELL,)),),

@@ -7,6 +7,7 @@ from commission.base.clock import elapsed_between
 from commission.base.frozen import Frozen, replace
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
+from commission.record.done_at import done_mark
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
 from commission.record.staleness import ended_run, put_run, told
@@ -21,6 +22,11 @@ from commission.stages.thermal_soak.entries import (
 from commission.stages.thermal_soak.model import HotLook, PartLimit, SoakPlan, SoakReading
 
 
+LATE_S = 600.0
+"""A reading that is written down so long after it was read was not seen to arrive [s]; our choice: who types what the
+display shows is quicker."""
+
+
 class SoakTaken(Frozen):
     """What one entry brought."""
 
@@ -28,6 +34,8 @@ class SoakTaken(Frozen):
     """Number of the entry."""
     readings: tuple[SoakReading, ...]
     """Its readings."""
+    late: bool = False
+    """Whether it was written down long after the first of them: they were not seen to arrive."""
 
 
 class Limited(Frozen):
@@ -76,6 +84,11 @@ class SoakState(Frozen):
         """All readings in order."""
         return tuple(reading for one in self.taken for reading in one.readings)
 
+    @property
+    def arrived_late(self) -> bool:
+        """Whether some of them were written down long after they were read."""
+        return any(one.late for one in self.taken)
+
 
 def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildState:
     """Return the state after an entry of a soak."""
@@ -86,7 +99,8 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
             return put_run(state, THERMAL_SOAK, run).with_(SoakState(plan=plan, limited=limited))
         case SoakRead(readings=readings):
             kept = state.of(SoakState)
-            return state.with_(replace(kept, taken=(*kept.taken, SoakTaken(seq=entry.seq, readings=readings))))
+            taken = SoakTaken(seq=entry.seq, readings=readings, late=_late(state, entry, readings))
+            return state.with_(replace(kept, taken=(*kept.taken, taken)))
         case ComponentLimited(name=name, most=most, source=source):
             kept, limit = state.of(SoakState), PartLimit(name=name, most_k=most.si, source=source)
             return state.with_(replace(kept, limited=(*kept.limited, Limited(seq=entry.seq, limit=limit))))
@@ -102,6 +116,13 @@ def apply_soak(state: BuildState, entry: Logged, payload: SoakEntry) -> BuildSta
 def _looked(state: BuildState, entry: Logged, payload: HotJointsLooked) -> BuildState:
     """Return the state after a look at hot joints, at the time of its entry."""
     started, kept = state.run(THERMAL_SOAK).started, state.of(SoakState)
-    at_s = 0.0 if started is None else elapsed_between(started.mark, entry.mark).elapsed_s
+    at_s = 0.0 if started is None else elapsed_between(done_mark(started), done_mark(entry)).elapsed_s
     looks = tuple(HotLook(joint=joint, paper=payload.paper, elapsed_s=at_s) for joint in payload.joints)
     return state.with_(replace(kept, looked=(*kept.looked, Looked(seq=entry.seq, looks=looks))))
+
+
+def _late(state: BuildState, entry: Logged, readings: tuple[SoakReading, ...]) -> bool:
+    started = state.run(THERMAL_SOAK).started
+    if started is None or not readings:
+        return False
+    return elapsed_between(done_mark(started), entry.mark).elapsed_s - readings[0].elapsed_s > LATE_S

@@ -10,11 +10,13 @@ from commission.base.quantity import Measured
 from commission.procedure.model import Stage, When
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
+from commission.record.done_at import done_mark, saying_so
 from commission.record.logged import Logged
 from commission.record.machine.joints import Paper, joints_of
 from commission.record.machine.rungs import Rungs
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
+from commission.record.staleness import shown_run
 from commission.stages.thermal_soak.entries import (
     ComponentLimited,
     HotJointsLooked,
@@ -76,7 +78,7 @@ class Soaks(StageWork):
     def elapsed_s(self, state: BuildState) -> float:
         """Return how long the soak goes on by now [s]; 0 where none does."""
         started = state.run(THERMAL_SOAK).started
-        return 0.0 if started is None else elapsed_between(started.mark, self.book.clock.now()).elapsed_s
+        return 0.0 if started is None else elapsed_between(done_mark(started), self.book.clock.now()).elapsed_s
 
     def read(self, build_id: str, readings: Sequence[SoakReading], *, file: str = "") -> Logged:
         """Record readings, one that was typed or those of a file.
@@ -125,10 +127,9 @@ class Soaks(StageWork):
         from commission.stages.thermal_soak.judge.verdict import evaluate_thermal_soak
 
         kept = state.of(SoakState)
-        run = state.run(THERMAL_SOAK)
-        shown = run if run.started is not None else state.judged_run(THERMAL_SOAK) or run
+        shown = shown_run(state, THERMAL_SOAK)
         ended = math.inf if shown.closed is None else shown.closed.seq
-        return evaluate_thermal_soak(
+        verdict = evaluate_thermal_soak(
             kept.readings,
             kept.plan,
             self.rule(state),
@@ -137,6 +138,8 @@ class Soaks(StageWork):
             limits=self._limits(state, before=ended),
             level=cold_level_of(state, shown),
         )
+        reasons = self.book.past.saying_so(verdict.reasons, shown)
+        return replace(verdict, reasons=saying_so(reasons) if kept.arrived_late else reasons)
 
     def _limits(self, state: BuildState, before: float = math.inf) -> Limits:
         """Return the limits of components that were typed before an entry, and those of the procedure."""

@@ -330,13 +330,13 @@ def test_a_loggers_file_is_taken_over_and_that_is_said_everywhere(logbook: Path,
     began_ms = still.clock.wall_ms - 3_600_000
     fed = feed(logbook, LOG, "--new", "--hold", "30 min", "--began", at(began_ms))
     assert (fed.status, fed.lines[-1]) == (0, "stored 31")
-    said = "taken over from a file; this program did not see them arrive"
+    said = "Taken over from notes or a file; this program did not see it happen."
     shown = called("show", "Desk loop", logbook=logbook)
-    assert f"hold 1 readings: {said}" in shown.lines
+    assert f"hold 1 reason: {said}" in shown.lines
     assert "hold 1 began: 2026-09-21 14:13 +0100" in shown.lines
     closed = called("end-hold", "Desk loop", logbook=logbook)
     assert (closed.status, closed.lines[0]) == (0, "verdict: pass")
-    assert f"reason: Readings {said}." in closed.lines
+    assert f"reason: {said}" in closed.lines
     state, _ = state_of(logbook)
     hold = judged_hold(state)
     assert hold is not None

@@ -121,3 +121,42 @@ def test_a_hold_over_coolant_by_the_record_starts_only_once_the_loop_was_said_to
     if not began:  # a gauge that is read live is not waited for
         assert "--drained" in called(*command, text="", logbook=logbook).err
     assert called(*command, "--drained", text=text, logbook=logbook).lines == ["stored 1"]
+
+
+def moment(ms: float) -> str:
+    """Return a moment as it is typed."""
+    return datetime.fromtimestamp(ms / 1000, UTC).isoformat()
+
+
+def test_two_holds_of_one_evening_are_written_up_with_what_was_done_between_them(
+    logbook: Path, still: Arriving
+) -> None:
+    began_ms = still.clock.wall_ms - 6 * 3_600_000
+    minute = 60_000
+
+    def later(*typed: str, minutes: int) -> Ran:
+        return called(*typed, "--at", moment(began_ms + minutes * minute), logbook=logbook)
+
+    assert taken_over(logbook, LATE, began_ms).status == 0
+    early = later("end-hold", "Desk loop", minutes=59)
+    assert (early.status, "before the last reading of the hold" in one_line(early.err)) == (2, True)
+    ended = later("end-hold", "Desk loop", minutes=61)
+    assert (ended.status, ended.lines[0]) == (1, "verdict: fail")
+    assert later("vented", "Desk loop", "0 mbar", minutes=62).status == 0
+    found = later("hold-defect", "Desk loop", "bubbles", "--where", "seal", minutes=70)
+    assert found.lines[-2].endswith("written up now")
+    assert later("repaired", "Desk loop", "new seal", minutes=65).status == 2  # before it was found
+    assert later("repaired", "Desk loop", "new seal", minutes=80).status == 0
+    sooner = taken_over(logbook, TIGHT, began_ms + 79 * minute, "--hold", "30 min")
+    assert "before entry" in one_line(sooner.err)
+    assert taken_over(logbook, TIGHT, began_ms + 90 * minute, "--hold", "30 min").status == 0
+    second = later("end-hold", "Desk loop", minutes=121)
+    assert second.lines[0] == "verdict: pass"
+    assert "reason: Taken over from notes or a file; this program did not see it happen." in second.lines
+
+
+def test_a_hold_that_this_program_saw_run_ends_now(logbook: Path, arriving: Arriving) -> None:
+    text = HEAD + "".join(f"{row}\n" for row in TIGHT)
+    assert called("feed", "--build", "Desk loop", "--new", text=text, logbook=logbook).status == 0
+    ended = called("end-hold", "Desk loop", "--at", moment(arriving.clock.wall_ms), logbook=logbook)
+    assert (ended.status, "this program saw the hold run" in one_line(ended.err)) == (2, True)

@@ -76,6 +76,7 @@ def test_what_is_missing_once_cold_leaves_no_pass(level: float, outcome: Outcome
     fills.read_level(build, _mm(120), cold, stage="thermal_soak")
     clock.run(3600)
     work.read(build, course(60))
+    clock.run(3500)
     work.do_step(build, JOINTS_HOT)
     flow = SoakFlow(book, build)
     question = flow.question()

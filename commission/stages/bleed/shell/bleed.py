@@ -27,7 +27,7 @@ def bleed() -> None:
     """
 
 
-@records("BUILD")
+@records("BUILD", later="began")
 @click.option("--inlet-covered", is_flag=True, help="Say that coolant covers the pump's inlet, level at the mark.")
 def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
     """Record that the bleed begins: from here on the pump may run. This only records.
@@ -52,7 +52,7 @@ def begin(build: str, *, inlet_covered: bool, as_json: bool) -> None:
         job.do(said("the bleed begins now; inlet covered, level at the mark", lambda: work.start(job.build_id)))
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 @click.option("--bottle", metavar="NAME", help="Which bottle is topped up from; usual: the one used last.")
 def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bool) -> None:
     """Record cycles: minutes run, what was topped up to the mark, position, bubbles, noise.
@@ -80,7 +80,7 @@ def cycle(build: str, lines: tuple[str, ...], bottle: str | None, *, as_json: bo
             hand.refresh()
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the bleed and judge it, as it stands.

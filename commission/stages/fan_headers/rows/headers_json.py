@@ -11,7 +11,7 @@ from msgspec import to_builtins
 from commission.base.frozen import Frozen
 from commission.base.verdict import Outcome
 from commission.bench.moment import rfc3339
-from commission.record.fold_at import seen_ms
+from commission.record.done_at import done_ms
 from commission.record.machine.seats import Drive
 from commission.stages.fan_headers.entries import ChainRemoved, HeaderAdded, HeaderRemoved
 from commission.stages.fan_headers.state import FanHeadersState
@@ -154,7 +154,7 @@ class SeatsTeller:
         self._entries = {entry.seq: entry for entry in entries}
         self._last_move = {move.chain_id: move for move in sorted(self.then.moves, key=lambda m: (m.at_ms, m.seq))}
         kept = [entry for entry in entries if entry.seq in {move.seq for move in self.now.moves}]
-        self._first = min(kept, key=seen_ms, default=None)
+        self._first = min(kept, key=done_ms, default=None)
         self._gone = dict(self._removals(entries))
 
     def told(self, build: str, at: tuple[int, int] | None) -> SeatsTold:
@@ -165,7 +165,7 @@ class SeatsTeller:
         return SeatsTold(
             build=build,
             at=None if at is None else rfc3339(*at),
-            first_move=None if self._first is None else self._when(seen_ms(self._first), self._first.seq),
+            first_move=None if self._first is None else self._when(done_ms(self._first), self._first.seq),
             headers=tuple(self._header(header, seated) for header in headers),
             loose=tuple(map(self._chain, on_none)),
             remarks=tuple(self._remarks(headers)),
@@ -193,7 +193,7 @@ class SeatsTeller:
     def _remarks(self, told: Sequence[Header]) -> list[str]:
         remarks = []
         if self._first is not None and not self.then.moves:
-            first = plain_time(self._when(seen_ms(self._first), self._first.seq))
+            first = plain_time(self._when(done_ms(self._first), self._first.seq))
             remarks.append(f"Nothing was plugged in yet as logged: the first move is that of {first}.")
         known = {header.header_id for header in (*told, *self.then.gone_headers)}
         later = [
@@ -261,7 +261,7 @@ class SeatsTeller:
         for entry in entries:
             match entry.payload:
                 case HeaderRemoved(header_id=id_) | ChainRemoved(chain_id=id_) if id_ in gone:
-                    yield id_, self._when(seen_ms(entry), entry.seq)
+                    yield id_, self._when(done_ms(entry), entry.seq)
                 case _:
                     pass
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
+from commission.record.done_at import done_ms
 from commission.record.entries import Withdrawn
 from commission.record.payload import kind_shown
 from commission.stages.fan_headers.entries import SeatEntry
@@ -26,7 +27,7 @@ def headers_listings(book: Logbook, state: BuildState) -> Iterator[Listing]:
     rows = []
     for entry in entries:
         if isinstance(entry.payload, SeatEntry) and entry.seq not in gone:
-            seen_ms = entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
+            seen_ms = done_ms(entry)
             when = moment(seen_ms, entry.mark.offset_min)
             rows.append((str(entry.seq), when, kind_shown(entry.payload), headers_text(entry.payload, names=names)))
     if rows:

@@ -59,7 +59,7 @@ def chain(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, chain_deed, as_json=as_json)
 
 
-@records("BUILD", "LINE...", name="set")
+@records("BUILD", "LINE...", name="set", later="at")
 def set_header(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record how headers were set in the firmware; sweeps on them count no longer.
 
@@ -85,7 +85,7 @@ def remove(build: str, line: str, *, as_json: bool) -> None:
     _each(build, (line,), remove_deed, as_json=as_json)
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 def duty(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record at which duty chains were left in the firmware, and the speed shown there.
 
@@ -100,7 +100,7 @@ def duty(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     _each(build, lines, leave_deed, as_json=as_json)
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 @click.option("--mains-out", is_flag=True, help=MAINS_OUT)
 def plug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) -> None:
     """Record that chains were plugged into headers.
@@ -117,7 +117,7 @@ def plug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) 
     _each(build, lines, plug_deed, as_json=as_json, mains_out=mains_out)
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 @click.option("--mains-out", is_flag=True, help=MAINS_OUT)
 def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool) -> None:
     """Record that chains were taken off their headers; LINE is the chain, then # and why.
@@ -131,7 +131,7 @@ def unplug(build: str, lines: tuple[str, ...], *, mains_out: bool, as_json: bool
     _each(build, lines, unplug_deed, as_json=as_json, mains_out=mains_out)
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 def found(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record plugs that sit already, as they were found, right or wrong.
 

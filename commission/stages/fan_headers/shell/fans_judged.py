@@ -10,7 +10,7 @@ from commission.shell.recording import of_file, recording, records
 from commission.shell.verdict_status import STATUS
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("chain", metavar="CHAIN")
 @click.argument("file", metavar="FILE")
 @click.pass_context
@@ -50,7 +50,7 @@ def sweep(context: click.Context, build: str, chain: str, file: str, *, as_json:
     context.exit(STATUS[verdict.outcome])
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the fan headers and judge them, as they stand.

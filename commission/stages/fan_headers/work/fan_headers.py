@@ -1,6 +1,7 @@
 """The fan headers in the log: the best layout, the duties left, and the verdict on all chains."""
 
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FAN_HEADERS
@@ -9,6 +10,7 @@ from commission.record.logged import Logged
 from commission.record.machine.seats import Feed
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
+from commission.record.staleness import shown_run
 from commission.stages.fan_headers.entries import DutyNoted, HeadersClosed, LayoutChosen
 from commission.stages.fan_headers.model.all_chains import HeadersVerdict
 from commission.stages.fan_headers.model.duties import DutyLeft, DutyPlan
@@ -162,9 +164,10 @@ class FanHeaders(StageWork):
 
         stage = self.stage(state)
         percent, factor = round(stage.limit("steady_percent")), stage.limit("start_factor")
-        return evaluate_header_stage(
+        verdict = evaluate_header_stage(
             state.plugged, state.of(FanHeadersState), steady_percent=percent, start_factor=factor
         )
+        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, FAN_HEADERS)))
 
     def close(self, build_id: str) -> HeadersVerdict:
         """End the stage and judge it for the record.

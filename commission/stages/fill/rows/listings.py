@@ -8,6 +8,7 @@ from commission.base.quantity import Quantity
 from commission.bench.figures import millilitres, millilitres_good_to
 from commission.bench.listing import Listing
 from commission.bench.moment import moment
+from commission.record.done_at import done_ms
 from commission.stages.fill.model.fill import REFERENCE_K, Pour
 from commission.stages.fill.state import FillState
 from commission.stages.fill.text import moved_how
@@ -34,7 +35,7 @@ def fill_listings(book: Logbook, state: BuildState) -> Iterator[Listing]:
     rows = []
     for number, moved in enumerate(moves):
         entry, dose = marks[moved.seq], moved.movement.dose
-        seen_ms = entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
+        seen_ms = done_ms(entry)
         amount, good_to = millilitres_good_to(dose.volume_m3, dose.u_volume_m3)
         typed = ", ".join(measured.typed for measured in dose.inputs)
         rows.append(

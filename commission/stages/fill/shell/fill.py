@@ -26,7 +26,7 @@ def fill() -> None:
     """
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("step", metavar="STEP")
 @click.option("--note", default="", help="What is worth knowing about it.")
 def step(build: str, step: str, note: str, *, as_json: bool) -> None:
@@ -61,7 +61,7 @@ def reservoir(build: str, line: str, *, as_json: bool) -> None:
         job.do(reservoir_deed(_hand(job), line))
 
 
-@records("BUILD", "LINE")
+@records("BUILD", "LINE", later="at")
 def level(build: str, line: str, *, as_json: bool) -> None:
     """Record the level in the reservoir and the coolant's temperature there.
 
@@ -76,7 +76,7 @@ def level(build: str, line: str, *, as_json: bool) -> None:
         job.do(level_deed(_hand(job), line, stage=FILL))
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the fill and judge it, as it stands.

@@ -42,7 +42,7 @@ class Asked(Frozen):
     """What the builder added."""
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("typed", metavar="[AMOUNT]", required=False)
 @click.option("--weighed", nargs=2, metavar="BEFORE AFTER", help="Weights of the bottle before and after.")
 @click.option("--marks", nargs=2, metavar="BEFORE AFTER", help="Marks on the bottle before and after.")
@@ -55,7 +55,6 @@ class Asked(Frozen):
 @click.option("--evaporated", is_flag=True, help="Water alone left the loop.")
 @click.option("--estimated", is_flag=True, help="The amount is only estimated; spills and evaporated water always are.")
 @click.option("--note", default="", help="What else is worth knowing.")
-@renamed("--at", "--temp")
 @renamed("--level", "--marks", takes=2)
 @renamed("--draw", "--syringe", takes=0)
 @renamed("--lost-water", "--evaporated", takes=0)

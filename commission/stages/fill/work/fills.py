@@ -17,6 +17,7 @@ from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
 from commission.record.record import SHOP, Record
 from commission.record.stage_work import StageWork, hold_runs
+from commission.record.staleness import shown_run
 from commission.stages.fill.entries import (
     BottleAdded,
     BottleRetired,
@@ -258,8 +259,12 @@ class Fills(StageWork):
     def verdict(self, state: BuildState) -> FillVerdict:
         """Judge the fill as it stands; the same state is judged once."""
         if self._judged is None or self._judged[0] is not state:
-            self._judged = state, judge_fill(self.stage(state), state, running=state.run(FILL).closed is None)
+            verdict = judge_fill(self.stage(state), state, running=state.run(FILL).closed is None)
+            self._judged = state, self._said(state, verdict)
         return self._judged[1]
+
+    def _said(self, state: BuildState, verdict: FillVerdict) -> FillVerdict:
+        return replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, shown_run(state, FILL)))
 
     def headspace(self, state: BuildState) -> HeadspaceReport | None:
         """Judge the air above the last level; None where reservoir, level or coolant are not known."""
@@ -285,7 +290,7 @@ class Fills(StageWork):
         state = self.answered(build_id, When.BEFORE_POURING)
         if not state.of(FillState).moves:
             raise NotAllowed("nothing was added yet; there is nothing to judge")
-        judged = judge_fill(self.stage(state), state, running=False)
+        judged = self._said(state, judge_fill(self.stage(state), state, running=False))
         verdict = replace(with_steps_open(judged, self.steps_open(state)), picture=None)
         attempt = state.run(FILL).attempt
         self.book.record(build_id, FillClosed(attempt=attempt, verdict=verdict, program=self.book.program))

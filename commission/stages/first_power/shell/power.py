@@ -60,7 +60,7 @@ def supply(build: str, line: str, made: str, *, as_json: bool) -> None:
         job.do(Deed(told=told, do=do))
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("name", metavar="CABLE")
 @click.argument("file", metavar="FILE")
 @click.option("--unplugged", is_flag=True, help="Say that both ends are unplugged, mains plug out.")
@@ -97,7 +97,7 @@ def cable(context: click.Context, build: str, name: str, file: str, *, unplugged
     context.exit(STATUS[tested.verdict.outcome])
 
 
-@records("BUILD", "FILE")
+@records("BUILD", "FILE", later="at")
 @click.option("--power-good", metavar="DELAY", help='Delay of PWR_OK after the start, such as "180 ms".')
 @click.pass_context
 def rails(context: click.Context, build: str, file: str, power_good: str | None, *, as_json: bool) -> None:

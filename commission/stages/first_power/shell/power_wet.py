@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from commission.stages.first_power.at_hand import PowerAtHand
 
 
-@records("BUILD")
+@records("BUILD", later="began")
 @click.option("--joints", metavar="NAMES", help="Every joint that can be wet, with commas; usual: those of the parts.")
 @click.option("--alone", is_flag=True, help="Say that only the pump is on the supply, with a hand at the switch.")
 def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
@@ -47,7 +47,7 @@ def pump(build: str, joints: str | None, *, alone: bool, as_json: bool) -> None:
         job.do(Deed(told=f"the leak watch begins now; watched: {', '.join(watched)}", do=do))
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 @click.pass_context
 def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what dry paper showed at joints, now: "all dry", or a joint and dry, damp or wet.
@@ -83,7 +83,7 @@ def look(context: click.Context, build: str, lines: tuple[str, ...], *, as_json:
     context.exit(STATUS[Outcome.FAIL] if failed else 0)
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("line", metavar="LEVEL-AND-NOISE")
 @click.pass_context
 def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None:
@@ -117,7 +117,7 @@ def off(context: click.Context, build: str, line: str, *, as_json: bool) -> None
     context.exit(STATUS[verdict.outcome])
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 @click.pass_context
 def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what was seen at the first start of the whole machine: the pump's sign, then headers and temperature.
@@ -148,7 +148,7 @@ def machine(context: click.Context, build: str, lines: tuple[str, ...], *, as_js
     context.exit(STATUS[verdict.outcome])
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.argument("done", metavar="WHAT-WAS-DONE")
 def repaired(build: str, done: str, *, as_json: bool) -> None:
     """Record what was done about what failed on a lower step; it stays open until then.
@@ -164,7 +164,7 @@ def repaired(build: str, done: str, *, as_json: bool) -> None:
         job.do(deed)
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the first power-on and judge it, as it stands.

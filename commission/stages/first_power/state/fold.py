@@ -6,6 +6,7 @@ from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.build_state import BuildState, Finding
+from commission.record.done_at import done_mark
 from commission.record.entries import FindingRaised, Withdrawn
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -32,7 +33,7 @@ from commission.stages.first_power.state.power import FirstPowerState, apply_pow
 
 def apply_first_power(state: BuildState, entry: Logged, payload: FirstPowerEntry) -> BuildState:
     """Return the state after an entry of the first power-on."""
-    power = apply_power(state.of(FirstPowerState), entry.mark, payload)
+    power = apply_power(state.of(FirstPowerState), done_mark(entry), payload)
     state = with_power(state, _without_what_was_lost(power, entry.seq, payload))
     match payload:
         case FirstPowerClosed(attempt=attempt, verdict=verdict):

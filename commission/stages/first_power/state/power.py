@@ -80,7 +80,7 @@ class FirstPowerState(Frozen):
     rails_lost: int = 0
     """The entry that withdrew the voltages read last, where no later reading or pump start followed; 0 where none."""
     pump_since: ClockMark | None = None
-    """The clocks when the pump was started for the wet watch that goes on; None while none goes on."""
+    """The clocks when the pump was started, as done, for the wet watch that goes on; None while none goes on."""
     leak_told: str = ""
     """Where the loop leaked by what was told in the wet watch that goes on; empty where nothing was."""
     joints: tuple[str, ...] = ()
@@ -167,7 +167,7 @@ def apply_power(state: FirstPowerState, mark: ClockMark, payload: FirstPowerEntr
     state
         The state before.
     mark
-        The clocks when it was entered.
+        The clocks when it was done.
     payload
         What was done.
     """

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 
 from commission.base.clock import ClockMark, elapsed_between
 from commission.base.errors import InputError, NotAllowed
+from commission.base.frozen import replace
 from commission.base.quantity import Phrase
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER, HOLD
 from commission.record.build_state import BuildState
+from commission.record.done_at import TAKEN_OVER, done_mark, saying_so
 from commission.record.locks import counts, disproved, not_repaired, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -17,6 +19,7 @@ from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
+from commission.record.staleness import shown_run
 from commission.stages.first_power.entries import (
     CableTested,
     FirstPowerClosed,
@@ -74,7 +77,12 @@ class FirstPower(StageWork):
         """Judge the ladder as it stands."""
         from commission.stages.first_power.judge.ladder import evaluate_first_power
 
-        return evaluate_first_power(self.record_of(state))
+        record = self.record_of(state)
+        verdict, wet = evaluate_first_power(record), () if record.wet is None else record.wet.reasons
+        said = self.book.past.saying_so(verdict.reasons, shown_run(state, FIRST_POWER))
+        if any(one.code == TAKEN_OVER.code for one in wet):  # of an attempt before this one
+            said = saying_so(said)
+        return replace(verdict, reasons=said)
 
     def locked(self, state: BuildState, rung: Rung) -> Phrase | None:
         """Return why a rung may not be climbed yet; None where it may."""
@@ -98,8 +106,8 @@ class FirstPower(StageWork):
         power = state.of(FirstPowerState)
         if power.pump_since is None:
             raise NotAllowed("the pump was not started; start it first")
-        since = _surely_s(power.pump_since, self.book.clock.now())
-        moved = max((elapsed_between(power.pump_since, one.mark).elapsed_s for one in state.wetted), default=0.0)
+        since = _surely_s(power.pump_since, self.book.past.moment())
+        moved = max((elapsed_between(power.pump_since, done_mark(one)).elapsed_s for one in state.wetted), default=0.0)
         return WetWatch(
             joints=power.joints,
             looks=power.looks,
@@ -272,6 +280,7 @@ class FirstPower(StageWork):
         state = self.known(build_id)
         watch = self.watch(state, level, noise)
         verdict = evaluate_wet_watch(watch, self.wet_rule(state))
+        verdict = replace(verdict, reasons=self.book.past.saying_so(verdict.reasons, state.run(FIRST_POWER)))
         self.book.record(build_id, WetWatchEnded(attempt=self._attempt(state), watch=watch, verdict=verdict))
         return verdict
 
@@ -353,6 +362,8 @@ class FirstPower(StageWork):
 def _surely_s(first: ClockMark, now: ClockMark) -> float:
     """Return the time that surely went by [s]: after a restart the time since it, for a wall clock can be set."""
     whole = elapsed_between(first, now)
+    if not (first.boot_id and now.boot_id):
+        return whole.elapsed_s  # written up later: the verdict says so
     up_s = (now.mono_ms if now.boot_ms is None else now.boot_ms) / 1000
     return min(whole.elapsed_s, up_s) if whole.restarted else whole.elapsed_s
 

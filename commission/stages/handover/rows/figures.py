@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from commission.base.text import counted
 from commission.bench.card import Figure, raw
 from commission.bench.figures import local_time, millilitres, millilitres_between
+from commission.record.done_at import done_ms
 from commission.stages.handover.judge.per_watt import YEAR_S
 from commission.stages.handover.model import DueItem, Loss, LossWord, PartIn, PerWatt, ServiceItem, SinceWord
 from commission.stages.handover.state import HandoverState
 from commission.stages.handover.text import spares_text
-from commission.stages.handover.work.years import coolant_in, due_of, loss_of, per_watt_of, when_ms
+from commission.stages.handover.work.years import coolant_in, due_of, loss_of, per_watt_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,7 +73,7 @@ def _handed(entry: Logged, kept: HandoverState) -> Iterator[Figure]:
     yield Figure(
         label="to",
         value=last.to,
-        bounds=f"on {day_text(when_ms(entry), entry.mark.offset_min)}",
+        bounds=f"on {day_text(done_ms(entry), entry.mark.offset_min)}",
         remark=f"on a reason alone: {over}" if over else "",
     )
     if kept.visits:

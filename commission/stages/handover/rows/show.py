@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.bench.attempts import ended_lines
 from commission.bench.moment import moment
 from commission.procedure.stage_ids import HANDOVER
+from commission.record.done_at import done_ms
 from commission.record.entries import FindingCured
 from commission.record.mishap import WentWrong
 from commission.record.part_changed import PartChanged
@@ -15,7 +16,6 @@ from commission.stages.fill.entries import CoolantDrained
 from commission.stages.handover.entries import HandedOver, HandoverEntry
 from commission.stages.handover.rows.figures import figures_of, sentences_of
 from commission.stages.handover.state import HandoverState, visiting
-from commission.stages.handover.work.years import when_ms
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -53,7 +53,7 @@ def visit_lines(book: Logbook, state: BuildState) -> Iterator[str]:
         if isinstance(entry.payload, HandedOver) or not _of_the_years(book, entry.payload):
             continue
         kind = kind_shown(entry.payload)
-        yield f"service: {moment(when_ms(entry), entry.mark.offset_min)}, {kind}: {book.entry_text(entry.payload)}"
+        yield f"service: {moment(done_ms(entry), entry.mark.offset_min)}, {kind}: {book.entry_text(entry.payload)}"
 
 
 def _of_the_years(book: Logbook, payload: Payload) -> bool:

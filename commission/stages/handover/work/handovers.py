@@ -8,6 +8,7 @@ from commission.base.verdict import Outcome
 from commission.procedure.model import When
 from commission.procedure.stage_ids import HANDOVER
 from commission.record.build_state import BuildState
+from commission.record.done_at import done_ms
 from commission.record.logged import Logged
 from commission.record.part_changed import PartChanged, PartOf
 from commission.record.record import Record
@@ -33,7 +34,7 @@ from commission.stages.handover.model import (
 )
 from commission.stages.handover.state import HandoverState, visiting
 from commission.stages.handover.work.standing import facts_of
-from commission.stages.handover.work.years import looked, usual_m3, when_ms
+from commission.stages.handover.work.years import looked, usual_m3
 from commission.units.show import say
 
 SHORTEST_LIFE_S = 604_800.0
@@ -147,7 +148,7 @@ class Handovers(StageWork):
 
     def _refuse_before_it_passed(self, state: BuildState, observed_ms: int | None) -> None:
         judged = (state.judged_run(stage) for stage in self.stage(state).rests_on)
-        passed = max((when_ms(run.closed) for run in judged if run is not None and run.closed is not None), default=0)
+        passed = max((done_ms(run.closed) for run in judged if run is not None and run.closed is not None), default=0)
         if observed_ms is not None and observed_ms < passed:
             raise NotAllowed("the last stage passed after that day; type the day on which it was handed over")
 

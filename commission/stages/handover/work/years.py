@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from commission.base.verdict import Outcome
 from commission.procedure.stage_ids import THERMAL_SOAK
+from commission.record.done_at import done_ms
 from commission.record.part_changed import PartChanged, PartOf
 from commission.stages.fill.model.fill import Pour, beside
 from commission.stages.handover.entries import HandedOver, ServiceDone, ToppedUp
@@ -29,11 +30,6 @@ if TYPE_CHECKING:
     from commission.record.record import Record
 
 
-def when_ms(entry: Logged) -> int:
-    """Return when something was done [ms since 1970 UTC]: as told, else when it was typed."""
-    return entry.mark.wall_ms if entry.observed_ms is None else entry.observed_ms
-
-
 def looked(kept: HandoverState) -> bool:
     """Return whether level and joints were looked at since the first handover."""
     return any(isinstance(one.payload, ServiceDone) and one.payload.item is ServiceItem.LOOK for one in kept.done)
@@ -48,17 +44,17 @@ def due_of(book: Record, state: BuildState) -> tuple[DueItem, ...]:
 
 
 def _done_ms(book: Record, state: BuildState, kept: HandoverState) -> dict[ServiceItem, int]:
-    first = when_ms(kept.handed[0])
+    first = done_ms(kept.handed[0])
     done = dict.fromkeys(ServiceItem, first)
     for entry in kept.done:
         if isinstance(entry.payload, ServiceDone) and entry.payload.item in DONE_ON_A_VISIT:
-            done[entry.payload.item] = max(done[entry.payload.item], when_ms(entry))
+            done[entry.payload.item] = max(done[entry.payload.item], done_ms(entry))
     bottles = coolant_in(book, state)
     if bottles:
         done[ServiceItem.COOLANT] = min(one.since_ms for one in bottles)
     soaked = state.judged_run(THERMAL_SOAK)
     if soaked is not None and soaked.closed is not None and soaked.outcome is Outcome.PASS:
-        done[ServiceItem.SOAK] = when_ms(soaked.closed)
+        done[ServiceItem.SOAK] = done_ms(soaked.closed)
         # a soak passes only with every joint touched while hot: that is a look, too
         done[ServiceItem.LOOK] = max(done[ServiceItem.LOOK], done[ServiceItem.SOAK])
     return done
@@ -67,7 +63,7 @@ def _done_ms(book: Record, state: BuildState, kept: HandoverState) -> dict[Servi
 def coolant_in(book: Record, state: BuildState) -> tuple[PartIn, ...]:
     """Return the bottles of which something is in the loop, in the order in which they were poured from."""
     share = _share(book, state)
-    times = {entry.seq: when_ms(entry) for entry in book.entries(state.build_id)}
+    times = {entry.seq: done_ms(entry) for entry in book.entries(state.build_id)}
     found: dict[str, PartIn] = {}
     for one in present_coolant(moves_of(state), share):
         pour = one.movement
@@ -104,13 +100,13 @@ def levels_of(entries: Iterable[Logged], state: BuildState) -> tuple[tuple[Toppe
             continue
         match entry.payload:
             case HandedOver():
-                level = when_ms(entry) if level is None else level
+                level = done_ms(entry) if level is None else level
                 first = level if first is None else first
             case ToppedUp(pour=pour):
                 if level is not None and first is not None:
-                    times = ((level - first) / 1000, (when_ms(entry) - first) / 1000)
+                    times = ((level - first) / 1000, (done_ms(entry) - first) / 1000)
                     found.append(Topped(gone_m3=pour.dose.volume_m3, from_s=times[0], to_s=times[1]))
-                    level = when_ms(entry)
+                    level = done_ms(entry)
             case PartChanged(of=PartOf.LOOP):
                 level = None
             case _ if entry.seq in others:

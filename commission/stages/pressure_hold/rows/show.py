@@ -40,7 +40,6 @@ def _hold(book: Logbook, state: BuildState, hold: HoldAttempt) -> Iterator[Fact]
     if hold.started is not None and hold.began_ms is not None:
         began = moment(hold.began_ms, hold.started.mark.offset_min)
         yield f"hold {hold.attempt} began: {began}"
-        yield f"hold {hold.attempt} readings: taken over from a file; this program did not see them arrive"
     closed = hold.verdict_entry
     if closed is not None and hold.closed is not None:
         yield f"hold {hold.attempt}: {closed.verdict.outcome}, {closed.ending}{closed_text(hold)}"

@@ -12,7 +12,7 @@ from commission.stages.pressure_hold.state.attempt import hold_of
 from commission.stages.pressure_hold.work.holds import Holds
 
 
-@records("BUILD", name="end-hold")
+@records("BUILD", name="end-hold", later="at")
 @click.pass_context
 def close(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the running hold of a build, judge it for the record, and print the verdict.

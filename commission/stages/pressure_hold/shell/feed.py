@@ -78,8 +78,8 @@ def feed(
     the input does not end the hold: "commission end-hold" judges it.
 
     No row may lie after now. A logger's file of an earlier hold, of the last year, is taken over with --new --began:
-    the record then says that this program did not see the readings arrive. If such a file reaches past now, its start
-    was given wrongly and the hold passes nothing.
+    the verdict then says that it is taken over. If such a file reaches past now, its start was given wrongly and the
+    hold passes nothing.
 
     With --new the volume comes from a line "# volume: 1.2 L", or from the parts of the build. How the source is off
     must be said, by --source or by a line "# source: hose off". Where the record has coolant in the loop, --drained

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from commission.record.fold import BuildState
 
 
-@records("BUILD", name="hold-defect")
+@records("BUILD", name="hold-defect", later="at")
 @click.argument("note", metavar="NOTE")
 @click.option("--where", metavar="PLACE", required=True, help=f"A part, a joint, or one of {', '.join(PLACES)}.")
 @click.option("--part", metavar="NAME", help="Which part of the build it is.")

@@ -5,7 +5,7 @@ import click
 from commission.shell.recording import recording, records
 
 
-@records("BUILD", name="vented")
+@records("BUILD", name="vented", later="at")
 @click.argument("gauge", metavar="GAUGE")
 @click.option("--valve-open", is_flag=True, help="The loop is open to the room: a gauge off zero shows its own error.")
 def vented(build: str, gauge: str, valve_open: bool, *, as_json: bool) -> None:

@@ -3,7 +3,7 @@
 from commission.shell.recording import recording, records
 
 
-@records("BUILD", "LINE")
+@records("BUILD", "LINE", later="at")
 def search(build: str, line: str, *, as_json: bool) -> None:
     """Search for a leak by parting the loop off, piece by piece.
 

@@ -267,10 +267,11 @@ class Holds(StageWork):
         Raises
         ------
         NotAllowed
-            If no hold runs.
+            If no hold runs, or it is said to end before its last reading, or earlier than now though it ran live.
         """
         state = self._running(build_id)
         hold, elapsed_s = hold_of(state), self.elapsed_s(state)
+        self.times.refuse_end(hold)
         ending = ending or ending_now(hold, self.book.log.last_sample(hold.series), elapsed_s, self.verdict(state))
         verdict = judge(self.book, state, hold, elapsed_s, ending=ending)
         verdict = replace(verdict, picture=None)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from commission.base.clock import elapsed_between
 from commission.base.errors import NotAllowed
 from commission.physics.gas import STANDARD_ATMOSPHERE_PA
+from commission.record.done_at import done_mark
 from commission.record.machine.ratings import refuse_above_rating
 from commission.stages.pressure_hold.entries import SearchBegun, SearchPumped, SearchTried, TryWord
 from commission.stages.pressure_hold.judge.search_try import TryBasis, noise_pa, wait_s, word_of
@@ -140,7 +141,11 @@ class Searches:
 
     def since_s(self, search: Search) -> float:
         """Return how long ago the try that goes on was pumped up [s]; 0 where none is."""
-        return 0.0 if search.pumped is None else elapsed_between(search.pumped.mark, self.book.clock.now()).elapsed_s
+        return (
+            0.0
+            if search.pumped is None
+            else elapsed_between(done_mark(search.pumped), self.book.past.moment()).elapsed_s
+        )
 
     def _searched(self, build_id: str) -> HoldAttempt:
         state = self.book.build(build_id)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
+from commission.record.done_at import OLDEST_S, TAKEN_OVER, done_ms
 from commission.record.entries import FindingCured
 from commission.record.payload import kind_shown
 from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown, RowsRefused, SearchPumped
@@ -25,10 +26,6 @@ if TYPE_CHECKING:
 AHEAD_S = 30.0
 """Fed readings may run ahead of this program's clock by so much [s]; our choice: a logger that is started together with
 the program counts while that still loads, and its clock need not agree."""
-
-OLDEST_S = 366 * 86_400.0
-"""A file of a hold that began longer ago is not taken over [s]; our choice: seals set within a year, and a clock that
-nobody set says 1970 or 2000."""
 
 DONE_TO_THE_LOOP = (HoldClosed, PressureLetDown, SearchPumped, FindingCured)
 """What is done to a loop beside wetting it: a hold that began before proves nothing of the loop as it is. A part that
@@ -119,6 +116,23 @@ class HoldTimes:
         if not hold.started.mark.wall_ms <= observed_ms <= now.wall_ms:
             raise NotAllowed("that time lies before the start of the hold or after now; correct the time")
 
+    def refuse_end(self, hold: HoldAttempt) -> None:
+        """Refuse an end that is written up later where this program saw the hold run, or before its last reading.
+
+        Raises
+        ------
+        NotAllowed
+            If it is so.
+        """
+        at_ms = self._book.past.at_ms
+        if at_ms is None:
+            return
+        if hold.began_ms is None:
+            raise NotAllowed("this program saw the hold run, so it ends now; --at goes with one that is taken over")
+        last = self._book.log.last_sample(hold.series)
+        if last is not None and at_ms < hold.began_ms + round(1000 * last.elapsed_s):
+            raise NotAllowed("that time lies before the last reading of the hold; correct the time")
+
     def refuse_began(self, state: BuildState, began_ms: int) -> None:
         """Refuse the start of a hold whose readings are to be taken over from a file, where it cannot be true.
 
@@ -147,7 +161,7 @@ class HoldTimes:
         wrong = {hold.closed.seq for hold in holds_of(state) if hold.closed and hold.refused_s is not None}
         done = [one for one in counting if one.seq not in state.withdrawn | wrong]
         for entry in sorted([*done, *state.wetted, *state.opened], key=lambda one: one.seq, reverse=True):
-            if (entry.observed_ms or entry.mark.wall_ms) > began_ms:
+            if done_ms(entry) > began_ms:
                 raise NotAllowed(
                     f'the hold is said to begin before entry {entry.seq} ("{kind_shown(entry.payload)}"). It '
                     "proves nothing of the loop as it is. Correct the time, or hold again"
@@ -198,8 +212,8 @@ def remarks_on_time(hold: HoldAttempt, end: ClockMark) -> tuple[Phrase, ...]:
     """Return what must be known of the time of a hold whose verdict stands: moved clocks, readings from a file."""
     assert hold.started is not None  # whoever asks has seen to it
     found = []
-    if hold.began_ms is not None:
-        found.append(Phrase("taken_over", "Readings taken over from a file; this program did not see them arrive."))
+    if hold.began_ms is not None or hold.written_up:
+        found.append(TAKEN_OVER)
     steps = [timed.elapsed for timed in hold.readings] + [elapsed_between(hold.started.mark, end)]
     if any(step.restarted for step in steps):
         found.append(Phrase("restarted", "The computer was restarted during the hold; only its wall clock counts."))

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from commission.base.clock import elapsed_between
 from commission.physics.loop_volume import Uncertain
 from commission.record.build_state import BuildState, StageRun
+from commission.record.done_at import done_mark
 from commission.stages.fill.judge.level import content_below
 from commission.stages.fill.model.fill import Pour, beside
 from commission.stages.fill.state import FillState, LevelSeen
@@ -37,7 +38,7 @@ def _behind_readings(level: LevelSeen, soak: SoakState, run: StageRun) -> bool:
     if run.started is None or not soak.taken:
         return False
     first = soak.taken[0]
-    at_s = elapsed_between(run.started.mark, level.mark).elapsed_s
+    at_s = elapsed_between(done_mark(run.started), level.mark).elapsed_s
     return level.seq > first.seq or any(at_s > one.elapsed_s for one in first.readings[-1:])
 
 

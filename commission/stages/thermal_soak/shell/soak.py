@@ -8,7 +8,7 @@ import click
 
 from commission.shell.columns_option import asked_columns, columns_option
 from commission.shell.groups import Commands
-from commission.shell.recording import of_file, recording, records
+from commission.shell.recording import of_file, recording, records, said_to_begin
 from commission.shell.verdict_status import STATUS
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def soak() -> None:
     """
 
 
-@records("BUILD")
+@records("BUILD", later="began")
 @click.option("--coolant", help='water, or glycol by mass: "propylene glycol 30 %"; else what the fill recorded.')
 def begin(build: str, *, coolant: str | None, as_json: bool) -> None:
     """Record that the soak begins: its clock runs from here. This only records.
@@ -38,18 +38,8 @@ def begin(build: str, *, coolant: str | None, as_json: bool) -> None:
     Example:
       commission soak begin "Desk loop" --coolant "propylene glycol 30 %"
     """
-    from commission.procedure.model import When
-    from commission.stages.thermal_soak.card.coolant import coolant_in
-    from commission.stages.thermal_soak.card.deeds import begin_deed
-
     with recording(build, as_json=as_json) as job:
-        hand = _hand(job)
-        known = coolant if coolant is not None else coolant_in(hand.state)
-        if known is None:
-            raise click.UsageError("the record does not say what coolant is in the loop; say --coolant")
-        deed = begin_deed(hand, known)
-        job.print_cautions(hand, When.BEFORE_SOAK)
-        job.do(deed)
+        _begin(job, _hand(job), coolant)
 
 
 @records("BUILD", "LINE...")
@@ -70,25 +60,35 @@ def read(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
             hand.refresh()
 
 
-@records("BUILD", "FILE")
+@records("BUILD", "FILE", later="began")
+@click.option("--coolant", help="With --began: water, or glycol by mass; else what the fill recorded.")
 @columns_option
-def feed(build: str, file: str, *, as_json: bool) -> None:
+def feed(build: str, file: str, coolant: str | None, *, as_json: bool) -> None:
     """Record the readings of a table, as for "commission judge soak"; a row that lies after now is refused.
+
+    A soak of an earlier time is begun by its table, with --began: the verdict says that it is taken over. Say of its
+    look at the hot joints, its levels and its end when they were, with --at.
 
     \b
     Example:
       commission soak feed "Desk loop" evening.csv
+      commission soak feed "Desk loop" log.csv --began 2026-03-14T20:00+01:00
+      commission soak joints "Desk loop" --all-dry --at 2026-03-14T20:50+01:00
     """
     from commission.stages.thermal_soak.card.deeds import feed_deed
 
+    if coolant is not None and not said_to_begin():
+        raise click.UsageError("--coolant goes with --began: the coolant of a running soak stands")
     with recording(build, as_json=as_json) as job:
         hand = _hand(job)
+        if said_to_begin():
+            _begin(job, hand, coolant)
         with of_file(file):
             deed = feed_deed(hand, file, asked_columns(job.book.shop().instruments))
         job.do(deed)
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.option("--all-dry", is_flag=True, help="Say that paper stayed dry at every joint while hot.")
 def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
     """Record that every joint was touched with dry paper while hot; by the names of the last leak watch.
@@ -102,7 +102,7 @@ def joints(build: str, *, all_dry: bool, as_json: bool) -> None:
     _look(build, ("all dry",), as_json=as_json)
 
 
-@records("BUILD", "LINE...")
+@records("BUILD", "LINE...", later="at")
 def look(build: str, lines: tuple[str, ...], *, as_json: bool) -> None:
     """Record what dry paper showed at hot joints, now: "all dry", or a joint and dry, damp or wet.
 
@@ -151,7 +151,7 @@ def limit(build: str, line: str, *, as_json: bool) -> None:
         job.do(limit_deed(_hand(job), line))
 
 
-@records("BUILD", "LINE")
+@records("BUILD", "LINE", later="at")
 def level(build: str, line: str, *, as_json: bool) -> None:
     """Record the level in the reservoir: cold before the first reading, and cold again after the load.
 
@@ -165,7 +165,7 @@ def level(build: str, line: str, *, as_json: bool) -> None:
         job.do(level_in(_hand(job), "level", line))
 
 
-@records("BUILD")
+@records("BUILD", later="at")
 @click.pass_context
 def end(context: click.Context, build: str, *, as_json: bool) -> None:
     """End the soak and judge it, as it stands.
@@ -185,6 +185,21 @@ def end(context: click.Context, build: str, *, as_json: bool) -> None:
         job.stored()
         job.judged(verdict.outcome, reasons_of(verdict))
     context.exit(STATUS[verdict.outcome])
+
+
+def _begin(job: Recording, hand: StageAtHand[Soaks], coolant: str | None) -> None:
+    """Begin a soak, with the coolant that was typed or that the fill recorded."""
+    from commission.procedure.model import When
+    from commission.stages.thermal_soak.card.coolant import coolant_in
+    from commission.stages.thermal_soak.card.deeds import begin_deed
+
+    known = coolant if coolant is not None else coolant_in(hand.state)
+    if known is None:
+        raise click.UsageError("the record does not say what coolant is in the loop; say --coolant")
+    deed = begin_deed(hand, known)
+    job.print_cautions(hand, When.BEFORE_SOAK)
+    job.do(deed)
+    hand.refresh()
 
 
 def _hand(job: Recording) -> StageAtHand[Soaks]:
