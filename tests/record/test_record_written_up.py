@@ -9,11 +9,12 @@ from commission.procedure.model import When
 from commission.record.done_at import TAKEN_OVER
 from commission.record.entries import StepDone
 from commission.record.logbook import Logbook
+from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.stages.bleed.work import Bleeds
-from commission.stages.first_power.model.rungs import LevelLook, Paper
+from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.power import FirstPowerState
-from commission.stages.first_power.work.rungs import FirstPower
+from commission.stages.first_power.work.first_power import FirstPower
 from commission.stages.thermal_soak.model import SoakPlan
 from commission.stages.thermal_soak.work import Soaks
 from tests.fakes import new_book
