@@ -21,7 +21,6 @@ from commission.stages.thermal_soak.entries import (
 )
 from commission.stages.thermal_soak.model import HotLook, PartLimit, SoakPlan, SoakReading
 
-
 LATE_S = 600.0
 """A reading that is written down so long after it was read was not seen to arrive [s]; our choice: who types what the
 display shows is quicker."""
