@@ -8,7 +8,6 @@ from typing import assert_never, cast
 
 from commission.base.frozen import replace
 from commission.record.build_state import BuildState, Finding, ShopState
-from commission.record.done_at import marked
 from commission.record.entries import (
     BuildBroughtBack,
     BuildOpened,
@@ -37,6 +36,7 @@ from commission.record.machine.change import Change
 from commission.record.machine.instrument import Instrument
 from commission.record.mishap import WentWrong, changes_by
 from commission.record.part_changed import PartChanged, PartOf
+from commission.record.past import marked
 from commission.record.series_entries import SeriesHeaded, SeriesSealed
 from commission.record.staleness import loop_changed, put_run, stale_runs, told, with_problem, withdrawn_before
 from commission.record.unknown import Unknown

@@ -1,21 +1,107 @@
-"""Past work that is written up now: what is recorded meanwhile was done at an earlier moment."""
+"""Past work that is written up now: its moment, its order among what was done, and what each verdict on it says."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
 
+from commission.base.clock import ClockMark
 from commission.base.errors import NotAllowed
-from commission.record.done_at import OLDEST_S, is_deed, refuse_out_of_order, saying_so, wall_mark
+from commission.base.frozen import replace
+from commission.base.quantity import Phrase
+from commission.record.build_state import BuildState, StageRun
+from commission.record.done_at import OLDEST_S, done_ms, wall_mark
+from commission.record.entries import (
+    BuildBroughtBack,
+    BuildOpened,
+    BuildPutAway,
+    CautionAcknowledged,
+    CautionsPrinted,
+    NoteAdded,
+    ReportIssued,
+    StageOverridden,
+    StepDone,
+    Withdrawn,
+)
+from commission.record.face import Registry
+from commission.record.logged import Logged
+from commission.record.payload import Payload, kind_shown
+from commission.record.ports import Clock
+from commission.record.unknown import Unknown
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
+TAKEN_OVER = Phrase("taken_over", "Taken over from notes or a file; this program did not see it happen.")
+"""Says of a verdict that what it rests on was written down later than it was done."""
 
-    from commission.base.clock import ClockMark
-    from commission.base.quantity import Phrase
-    from commission.record.build_state import StageRun
-    from commission.record.payload import Payload
-    from commission.record.record import Record
+PAPER = (
+    BuildOpened,
+    BuildPutAway,
+    BuildBroughtBack,
+    CautionAcknowledged,
+    CautionsPrinted,
+    NoteAdded,
+    ReportIssued,
+    StageOverridden,
+    Withdrawn,
+    Unknown,
+)
+"""Kinds of no stage that are about the record, and are done when they are written."""
+
+
+def is_deed(registry: Registry, payload: Payload) -> bool:
+    """Return whether a kind of entry has a time when it was done: it is no description, and not about the record."""
+    face = registry.of(payload)
+    return not isinstance(payload, PAPER if face is None else face.described)
+
+
+def refuse_out_of_order(
+    registry: Registry, entries: Sequence[Logged], withdrawn: frozenset[int], at_ms: int, *, begins: bool
+) -> None:
+    """Refuse a time that cannot be that of the next thing done to a build.
+
+    Parameters
+    ----------
+    registry
+        The stages.
+    entries, withdrawn
+        All entries of the build, and the numbers of those that do not count.
+    at_ms
+        When it is said to be done [ms since 1970 UTC].
+    begins
+        Whether it is said to begin work, which may then be older than the record of the build.
+
+    Raises
+    ------
+    NotAllowed
+        If it lies before what was done last, or before the build was opened and nothing is said to begin then.
+    """
+    done = [one for one in entries if one.seq not in withdrawn and is_deed(registry, one.payload)]
+    last = max(done, key=lambda one: (done_ms(one), one.seq), default=None)
+    if last is not None and done_ms(last) > at_ms:
+        raise NotAllowed(
+            f'that time lies before entry {last.seq} ("{kind_shown(last.payload)}"); things are written down in the '
+            "order in which they were done. Correct the time"
+        )
+    older = last is not None and min(map(done_ms, done)) < entries[0].mark.wall_ms
+    if entries and at_ms < entries[0].mark.wall_ms and not (begins or older):
+        raise NotAllowed(
+            "that time lies before the build was opened; work that began before is begun with --began and its time"
+        )
+
+
+def marked(registry: Registry, state: BuildState, entry: Logged) -> BuildState:
+    """Mark the attempt that an entry belongs to as written up later, where the entry was."""
+    if entry.observed_ms is None:
+        return state
+    face = registry.of(entry.payload)
+    stage = entry.payload.stage if isinstance(entry.payload, StepDone) else "" if face is None else face.id
+    runs = state.runs.get(stage, ())
+    if not runs or runs[-1].written_up or (runs[-1].closed is not None and runs[-1].closed.seq != entry.seq):
+        return state
+    last = replace(runs[-1], written_up=True)
+    return replace(state, runs={**state.runs, stage: (*runs[:-1], last)})
+
+
+def saying_so(reasons: tuple[Phrase, ...]) -> tuple[Phrase, ...]:
+    """Return the reasons of a verdict that rests on what was written up later: they say so, once, at the end."""
+    return reasons if any(one.code == TAKEN_OVER.code for one in reasons) else (*reasons, TAKEN_OVER)
 
 
 class Past:
@@ -23,12 +109,25 @@ class Past:
 
     Parameters
     ----------
-    book
-        The record.
+    clock
+        The clocks.
+    registry
+        The stages.
+    entries, build
+        Return the entries of a build, and its state, by its id.
     """
 
-    def __init__(self, book: Record) -> None:
-        self._book = book
+    def __init__(
+        self,
+        clock: Clock,
+        registry: Registry,
+        entries: Callable[[str], Sequence[Logged]],
+        build: Callable[[str], BuildState],
+    ) -> None:
+        self._clock = clock
+        self._registry = registry
+        self._entries = entries
+        self._build = build
         self._begins = False
         self.at_ms: int | None = None
         """When what is recorded now was done, where that is written up later [ms since 1970 UTC]; None: now."""
@@ -49,7 +148,7 @@ class Past:
         NotAllowed
             If it lies after now or more than a year ago; while it lasts, if it lies before what was done last.
         """
-        now_ms = self._book.clock.now().wall_ms
+        now_ms = self._clock.now().wall_ms
         if at_ms > now_ms:
             raise NotAllowed("that time lies after now; correct it, or leave it out")
         if at_ms < now_ms - 1000 * OLDEST_S:
@@ -62,7 +161,7 @@ class Past:
 
     def moment(self) -> ClockMark:
         """Return the clocks at which what is recorded now was done: now, or an earlier moment."""
-        now = self._book.clock.now()
+        now = self._clock.now()
         return now if self.at_ms is None else wall_mark(self.at_ms, now.offset_min)
 
     def done_ms(self, build_id: str, payload: Payload) -> int | None:
@@ -73,11 +172,10 @@ class Past:
         NotAllowed
             If that lies before what was done last.
         """
-        book = self._book
-        if self.at_ms is None or not is_deed(book.registry, payload):
+        if self.at_ms is None or not is_deed(self._registry, payload):
             return None
-        entries, gone = book.entries(build_id), book.build(build_id).withdrawn
-        refuse_out_of_order(book.registry, entries, gone, self.at_ms, begins=self._begins)
+        entries, gone = self._entries(build_id), self._build(build_id).withdrawn
+        refuse_out_of_order(self._registry, entries, gone, self.at_ms, begins=self._begins)
         return self.at_ms
 
     def saying_so(self, reasons: tuple[Phrase, ...], run: StageRun) -> tuple[Phrase, ...]:

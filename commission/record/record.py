@@ -110,7 +110,7 @@ class Record:
         self._procedures = {_digest(procedure_toml): procedure_toml}
         self._works: dict[object, object] = {}
         self._looking = False
-        self.past = Past(self)
+        self.past = Past(clock, registry, self.entries, self.build)
         """Past work that is written up now."""
         self.stored = 0
         """How many entries this start of the program has stored."""

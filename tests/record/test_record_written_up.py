@@ -6,11 +6,11 @@ from commission.base.errors import NotAllowed
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
 from commission.procedure.model import When
-from commission.record.done_at import TAKEN_OVER
 from commission.record.entries import StepDone
 from commission.record.logbook import Logbook
 from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
+from commission.record.past import TAKEN_OVER
 from commission.stages.bleed.work import Bleeds
 from commission.stages.first_power.model.wet_watch import LevelLook
 from commission.stages.first_power.state.power import FirstPowerState

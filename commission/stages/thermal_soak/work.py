@@ -10,10 +10,11 @@ from commission.base.quantity import Measured
 from commission.procedure.model import Stage, When
 from commission.procedure.stage_ids import THERMAL_SOAK
 from commission.record.build_state import BuildState
-from commission.record.done_at import done_mark, saying_so
+from commission.record.done_at import done_mark
 from commission.record.logged import Logged
 from commission.record.machine.joints import Paper, joints_of
 from commission.record.machine.rungs import Rungs
+from commission.record.past import saying_so
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.record.staleness import shown_run

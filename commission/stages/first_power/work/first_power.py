@@ -9,7 +9,7 @@ from commission.base.quantity import Phrase
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FAN_HEADERS, FILL, FIRST_POWER, HOLD
 from commission.record.build_state import BuildState
-from commission.record.done_at import TAKEN_OVER, done_mark, saying_so
+from commission.record.done_at import done_mark
 from commission.record.locks import counts, disproved, not_repaired, rung_lock, seats_lock
 from commission.record.logged import Logged
 from commission.record.machine.change import Change
@@ -17,6 +17,7 @@ from commission.record.machine.joints import Paper
 from commission.record.machine.noise import Noise
 from commission.record.machine.proof import Proof
 from commission.record.machine.rungs import Rung
+from commission.record.past import TAKEN_OVER, saying_so
 from commission.record.record import Record
 from commission.record.stage_work import StageWork
 from commission.record.staleness import shown_run

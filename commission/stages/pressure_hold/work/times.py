@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from commission.base.clock import Timing, elapsed_between
 from commission.base.errors import InputError, NotAllowed
 from commission.base.quantity import Amount, Phrase, Quantity
-from commission.record.done_at import OLDEST_S, TAKEN_OVER, done_ms
+from commission.record.done_at import OLDEST_S, done_ms
 from commission.record.entries import FindingCured
+from commission.record.past import TAKEN_OVER
 from commission.record.payload import kind_shown
 from commission.stages.pressure_hold.entries import HoldClosed, PressureLetDown, RowsRefused, SearchPumped
 from commission.stages.pressure_hold.state.attempt import holds_of
