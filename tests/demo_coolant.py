@@ -18,7 +18,7 @@ from commission.stages.fill.at_hand import CoolantAtHand
 from commission.stages.fill.model.coolant import Base, Basis, Bottle
 from commission.stages.fill.model.fill import Pour, Reservoir, Spill
 from commission.stages.fill.shell.pour_dose import temperature_of, typed_amount
-from commission.stages.fill.work.doses import dose_of
+from commission.stages.fill.typed.amount import dose_of
 from commission.stages.fill.work.fills import Fills, liquid_of
 from commission.units.parse import parse
 from tests.fakes import HandClock

@@ -9,7 +9,7 @@ from commission.record.logbook import Logbook
 from commission.record.machine.joints import Paper
 from commission.stages.fill.model.fill import Pour, TypedAmount, Way
 from commission.stages.fill.state import Shelf
-from commission.stages.fill.work.doses import dose_of
+from commission.stages.fill.typed.amount import dose_of
 from commission.stages.fill.work.fills import liquid_of
 from commission.stages.handover.model import ServiceItem
 from commission.stages.handover.typed.spares import read_life

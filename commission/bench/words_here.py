@@ -1,9 +1,9 @@
-"""Which words a line may begin with now, told by whoever reads it, and what each does."""
+"""Which words a line may begin with now, told by whoever reads it, and what each does; and those of before."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from commission.base.errors import CommissionError
+from commission.base.errors import CommissionError, InputError
 from commission.base.frozen import replace
 from commission.bench.prompt import Prompt
 
@@ -76,3 +76,23 @@ def _answer(prompt: Prompt, text: str) -> str:
         return prompt.understand(text)
     except CommissionError as error:
         return str(error)
+
+
+def refuse_renamed(text: str, names: Mapping[str, str]) -> None:
+    """Refuse a line that begins with a word of before.
+
+    Parameters
+    ----------
+    text
+        The line.
+    names
+        The word of today by that of before.
+
+    Raises
+    ------
+    InputError
+        If it begins with one of them; the message says what to type.
+    """
+    word = text.strip().partition(" ")[0].casefold().rstrip(":=")
+    if word in names:
+        raise InputError(f"{word} is renamed: type {names[word]}")

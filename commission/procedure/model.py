@@ -218,7 +218,7 @@ class Procedure(Frozen):
         Raises
         ------
         KeyError
-            If there is no such stage: a mistake in the program, not of a person.
+            If there is no such stage.
         """
         for stage in self.stages:
             if stage.id == id_:

@@ -40,13 +40,13 @@ class StageWork:
         NotAllowed
             If the procedure that it was opened under has no such stage.
         """
-        found = next((one for one in self.book.procedure(state).stages if one.id == self.stage_id), None)
-        if found is None:
+        try:
+            return self.book.procedure(state).stage(self.stage_id)
+        except KeyError:
             raise NotAllowed(
                 f'the procedure that "{state.name}" was opened under has no stage {self.stage_id.replace("_", " ")}; '
                 "open a new build for it"
-            )
-        return found
+            ) from None
 
     def acknowledge(self, build_id: str, caution_id: str, text: str) -> Logged:
         """Record that a caution was read and answered, as it stood on the screen."""

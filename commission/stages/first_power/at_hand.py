@@ -8,7 +8,7 @@ from commission.base.verdict import Outcome
 from commission.bench.ask import command, some_text
 from commission.bench.at_hand import StageAtHand
 from commission.bench.deed import Deed
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FIRST_POWER
 from commission.record.logbook import Logbook

@@ -36,10 +36,9 @@ class HoldAtHand(StageAtHand[Holds]):
         """The volume that was chosen, not stored yet."""
         super().__init__(book, build_id, book.work(Holds))
 
-    @property
-    def hold(self) -> HoldAttempt:
-        """The attempt that is prepared or runs."""
-        return hold_of(self.state)
+    def forget(self) -> None:
+        """Take the attempt that is prepared or runs out of the record as it is now."""
+        self.hold: HoldAttempt = hold_of(self.state)
 
     @property
     def plan(self) -> HoldPlan:

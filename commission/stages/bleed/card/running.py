@@ -13,7 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.figures import duration
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.procedure.stage_ids import BLEED
 from commission.record.locks import refuse_pump
 from commission.stages.bleed.card.squeeze import SqueezeForm

@@ -4,12 +4,12 @@ from typing import TYPE_CHECKING
 
 from commission.base.frozen import replace
 from commission.base.verdict import Outcome
-from commission.bench.ask import Question, asked_choice
+from commission.bench.ask import Question, asked_choice, asked_once
 from commission.bench.attempts import advice, closed_row, ended_by, judged_line, stale_since
 from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import with_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import BLEED
 from commission.record.build_state import StageRun
@@ -47,7 +47,12 @@ class FillAfter:
         run, closed = self.judged
         passed = closed.verdict.outcome is Outcome.PASS and run.stale_by is None
         asked = self._on() if passed else self._again(run, closed)
-        return with_renamed(asked, {"refill": "again", "pour": "again"})
+
+        def deed(text: str) -> Deed:
+            refuse_renamed(text, {"refill": "again", "pour": "again"})
+            return asked.deed(text)
+
+        return asked_once(asked.prompt, deed)
 
     def _on(self) -> Question:
         return asked_choice(

@@ -12,7 +12,7 @@ from commission.bench.card import CardContent, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.last_entry import LastEntry, latest
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.procedure.stage_ids import FILL
 from commission.record.locks import refuse_pump

@@ -177,18 +177,19 @@ def check_temperature(liquid: Liquid, at_k: float) -> None:
     Traceback (most recent call last):
     commission.base.errors.InputError: -5 °C is below the freezing point of this liquid, 0 °C; check the temperature
     """
-    typed = show(at_k, Quantity.TEMPERATURE)
     lowest = 213.15
     if liquid.published:
         assert liquid.glycol is not None  # published says so
         assert liquid.mass_fraction is not None
         lowest = mixture.freezing_point(liquid.glycol, liquid.mass_fraction)
-    if not at_k >= lowest:
+    if lowest <= at_k <= HIGHEST_K:
+        return
+    typed = show(at_k, Quantity.TEMPERATURE)
+    if not at_k > HIGHEST_K:
         least = show(round(lowest - ICE_POINT_K, 1) + ICE_POINT_K, Quantity.TEMPERATURE)
         raise InputError(f"{typed} is below the freezing point of this liquid, {least}; check the temperature")
-    if at_k > HIGHEST_K:
-        most = show(HIGHEST_K, Quantity.TEMPERATURE)
-        raise InputError(f"{typed} is above {most}, where no properties are published; check the temperature")
+    most = show(HIGHEST_K, Quantity.TEMPERATURE)
+    raise InputError(f"{typed} is above {most}, where no properties are published; check the temperature")
 
 
 def expansion(liquid: Liquid, from_k: float, to_k: float) -> Uncertain:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from commission.base.errors import InputError
 from commission.base.frozen import Frozen, field, replace
@@ -100,6 +101,11 @@ def fold_movements(moves: Sequence[Movement], reference_k: float = REFERENCE_K) 
     >>> round(fold_movements(moves)[-1].coolant.mass_fraction, 6)
     0.27841
     """
+    return _folded(tuple(moves), reference_k)
+
+
+@lru_cache(maxsize=8)  # one Enter asks for the same sum by its verdict, its headspace and its total
+def _folded(moves: tuple[Movement, ...], reference_k: float) -> tuple[Running, ...]:
     states: list[Running] = []
     now = Running()
     for move in moves:

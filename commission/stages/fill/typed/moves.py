@@ -18,8 +18,7 @@ from commission.stages.fill.model.fill import (
     TypedAmount,
     Way,
 )
-from commission.stages.fill.typed.amount import read_amount
-from commission.stages.fill.work.doses import dose_of
+from commission.stages.fill.typed.amount import dose_of, read_amount
 from commission.stages.fill.work.fills import Fills, liquid_of
 from commission.units.show import show
 from commission.units.worded import worded

@@ -16,7 +16,7 @@ from commission.record.fold import withdrawn_numbers
 from commission.record.locks import as_refusal, bridge_lock, refuse_pump
 from commission.record.logged import Logged
 from commission.record.record import SHOP, Record
-from commission.record.stage_work import StageWork, hold_runs
+from commission.record.stage_work import StageWork, hold_runs, refuse_unanswered
 from commission.record.staleness import shown_run
 from commission.stages.fill.entries import (
     BottleAdded,
@@ -176,9 +176,9 @@ class Fills(StageWork):
         InputError
             If a bottle cannot have held that much.
         """
-        self.check(build_id, movement)
+        state = self.check(build_id, movement)
         if stage == FILL and not takes_out(movement):
-            self.answered(build_id, When.BEFORE_POURING)
+            refuse_unanswered(self.missing_cautions(state, When.BEFORE_POURING))
         return self.book.record(build_id, entry_of(movement, stage), uid=uid)
 
     def check(self, build_id: str, movement: Movement) -> BuildState:

@@ -11,7 +11,7 @@ from commission.bench.card import CardContent
 from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.procedure.stage_ids import BLEED, FAN_HEADERS, FIRST_POWER, HOLD
 from commission.record.build_state import StageRun
 from commission.record.machine.rungs import Rung

@@ -12,7 +12,7 @@ from commission.bench.card import CardContent, Figure, VerdictLine
 from commission.bench.deed import Deed
 from commission.bench.named_file import named_file
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.record.machine.rungs import Rung
 from commission.stages.first_power.card.aborting import ASKED, abort_deed, why_aborted
 from commission.stages.first_power.card.cable_form import CableForm, plug_text

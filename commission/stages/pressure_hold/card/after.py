@@ -13,7 +13,7 @@ from commission.bench.deed import Deed
 from commission.bench.defect import ask_cure, found_deed
 from commission.bench.figures import difference, duration, faces_text
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.procedure.model import When
 from commission.record.mishaps import Mishaps
 from commission.stages.pressure_hold.card.search import Searching

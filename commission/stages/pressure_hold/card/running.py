@@ -13,7 +13,7 @@ from commission.bench.clock_times import ClockTimes
 from commission.bench.deed import Deed
 from commission.bench.figures import difference, duration, forecast
 from commission.bench.prompt import Prompt
-from commission.bench.renamed import refuse_renamed
+from commission.bench.words_here import refuse_renamed
 from commission.stages.pressure_hold.entries import Ending
 from commission.stages.pressure_hold.rows.plan import assumed_text
 from commission.stages.pressure_hold.rows.verdict import WHILE_RUNNING, course, figures_of, so_far, usual_units
